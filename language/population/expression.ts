@@ -1,0 +1,32 @@
+import type { Interval, Rational } from "@limbwright/shared/quantity";
+
+/** What a patient varies in. Base units: weight kg, age years, systolic mmHg, circumference cm. */
+export type Variable = "weight" | "age" | "systolic" | "circumference";
+
+export const VARIABLES: readonly Variable[] = ["weight", "age", "systolic", "circumference"];
+
+/** The patients a protocol covers: an interval per variable; a variable left out is without limits. */
+export type Box = Readonly<Partial<Record<Variable, Interval>>>;
+
+/**
+ * A piecewise-linear function of the patient, in base units (mg, mL, mmHg, …).
+ *
+ * `bands` has no value where no row's range holds the patient, and the first row that does counts
+ * where two overlap; both are judged by their own rules. `rounded-down` gives the largest multiple of
+ * `step` that is not above the value.
+ */
+export type Expression =
+  | { readonly kind: "constant"; readonly value: Rational }
+  | { readonly kind: "variable"; readonly variable: Variable }
+  | { readonly kind: "sum"; readonly left: Expression; readonly right: Expression }
+  | { readonly kind: "difference"; readonly left: Expression; readonly right: Expression }
+  | { readonly kind: "scaled"; readonly factor: Rational; readonly of: Expression }
+  | { readonly kind: "lesser"; readonly left: Expression; readonly right: Expression }
+  | { readonly kind: "greater"; readonly left: Expression; readonly right: Expression }
+  | { readonly kind: "rounded-down"; readonly step: Rational; readonly of: Expression }
+  | { readonly kind: "bands"; readonly variable: Variable; readonly rows: readonly Band[] };
+
+export interface Band {
+  readonly range: Interval;
+  readonly value: Expression;
+}

@@ -1,0 +1,58 @@
+import { type Dimension, sameDimension } from "./dimension.ts";
+import { decimalText, type Rational } from "./rational.ts";
+import { requiredUnit, type Unit } from "./unit.ts";
+
+/** A number with its unit, as written. `value` counts `unit`s, not base units. */
+export interface Quantity {
+  readonly value: Rational;
+  readonly unit: Unit;
+}
+
+export function quantity(value: Rational, symbol: string): Quantity {
+  return { value, unit: requiredUnit(symbol) };
+}
+
+/** The value in base units: mg, mL, s, cm, mmHg, kg, years, and their quotients. */
+export function inBase(of: Quantity): Rational {
+  return of.value.mul(of.unit.perBase);
+}
+
+/** The same quantity in another unit of its dimension; throws when the dimensions differ. */
+export function convert(of: Quantity, to: Unit): Quantity {
+  if (!sameDimension(of.unit.dimension, to.dimension)) {
+    throw new Error(`${of.unit.symbol} cannot be read as ${to.symbol}`);
+  }
+  return { value: inBase(of).div(to.perBase), unit: to };
+}
+
+/** A base-unit value written in `symbol`. */
+export function fromBase(value: Rational, symbol: string): Quantity {
+  const unit = requiredUnit(symbol);
+  return { value: value.div(unit.perBase), unit };
+}
+
+/**
+ * The quantity for a reader, as the published lists of safe dose expressions ask: a space before the
+ * unit, a leading and no trailing zero, a comma in thousands. At most `places` decimals.
+ */
+export function quantityText(of: Quantity, places = 2): string {
+  const { text } = decimalText(of.value, places);
+  const [whole = "0", fraction] = text.split(".");
+  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ",");
+  return `${fraction ? `${grouped}.${fraction}` : grouped} ${of.unit.symbol}`;
+}
+
+/** Whole seconds for a reader: "90 s", "5 min", "1 h 30 min". */
+export function durationText(seconds: Rational): string {
+  const total = Number(seconds.valueOf());
+  if (total < 120 && total % 60 !== 0) return `${decimalText(seconds).text} s`;
+  const hours = Math.floor(total / 3600);
+  const minutes = Math.floor((total % 3600) / 60);
+  const rest = total % 60;
+  const parts = [hours && `${hours} h`, minutes && `${minutes} min`, rest && `${rest} s`];
+  return parts.filter(Boolean).join(" ") || "0 s";
+}
+
+export function isA(of: Quantity, dimension: Dimension): boolean {
+  return sameDimension(of.unit.dimension, dimension);
+}

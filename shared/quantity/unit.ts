@@ -1,0 +1,187 @@
+import {
+  AGE,
+  CONCENTRATION,
+  type Dimension,
+  LENGTH,
+  MASS,
+  MASS_PER_WEIGHT,
+  MASS_PER_WEIGHT_RATE,
+  MASS_RATE,
+  PRESSURE,
+  TIME,
+  VOLUME,
+  VOLUME_PER_WEIGHT,
+  VOLUME_PER_WEIGHT_RATE,
+  VOLUME_RATE,
+  WEIGHT,
+} from "./dimension.ts";
+import { ONE, type Rational, ratio, rational } from "./rational.ts";
+
+/**
+ * One accepted spelling of a unit.
+ *
+ * `perBase` is how many base units (mg, mL, s, cm, mmHg, kg, years) one of this unit is; `ucum` the
+ * code under which programs know it (The Unified Code for Units of Measure). A percent strength is
+ * weight in volume, 1 % = 10 mg/mL, which UCUM's "%" is not: it is coded as g/dL, the same thing.
+ */
+export interface Unit {
+  readonly symbol: string;
+  readonly ucum: string;
+  readonly dimension: Dimension;
+  readonly perBase: Rational;
+}
+
+function unit(symbol: string, ucum: string, dimension: Dimension, perBase: Rational = ONE): Unit {
+  return { symbol, ucum, dimension, perBase };
+}
+
+const MICRO = ratio(1, 1000);
+const GRAM = rational(1000);
+const PER_MINUTE = ratio(1, 60);
+const PER_HOUR = ratio(1, 3600);
+
+/** Every unit the language accepts, each in its one spelling. */
+export const UNITS: readonly Unit[] = [
+  unit("mg", "mg", MASS),
+  unit("mcg", "ug", MASS, MICRO),
+  unit("g", "g", MASS, GRAM),
+  unit("mL", "mL", VOLUME),
+  unit("L", "L", VOLUME, rational(1000)),
+  unit("s", "s", TIME),
+  unit("min", "min", TIME, rational(60)),
+  unit("h", "h", TIME, rational(3600)),
+  unit("cm", "cm", LENGTH),
+  unit("mm", "mm", LENGTH, ratio(1, 10)),
+  unit("mmHg", "mm[Hg]", PRESSURE),
+  unit("kg", "kg", WEIGHT),
+  unit("years", "a", AGE),
+  unit("year", "a", AGE),
+  unit("months", "mo", AGE, ratio(1, 12)),
+  unit("month", "mo", AGE, ratio(1, 12)),
+  unit("%", "g/dL", CONCENTRATION, rational(10)),
+  unit("mg/mL", "mg/mL", CONCENTRATION),
+  unit("mcg/mL", "ug/mL", CONCENTRATION, MICRO),
+  unit("mg/kg", "mg/kg", MASS_PER_WEIGHT),
+  unit("mcg/kg", "ug/kg", MASS_PER_WEIGHT, MICRO),
+  unit("mL/kg", "mL/kg", VOLUME_PER_WEIGHT),
+  unit("mg/min", "mg/min", MASS_RATE, PER_MINUTE),
+  unit("mg/h", "mg/h", MASS_RATE, PER_HOUR),
+  unit("mL/min", "mL/min", VOLUME_RATE, PER_MINUTE),
+  unit("mL/h", "mL/h", VOLUME_RATE, PER_HOUR),
+  unit("mg/kg/min", "mg/kg/min", MASS_PER_WEIGHT_RATE, PER_MINUTE),
+  unit("mg/kg/h", "mg/kg/h", MASS_PER_WEIGHT_RATE, PER_HOUR),
+  unit("mcg/kg/min", "ug/kg/min", MASS_PER_WEIGHT_RATE, MICRO.mul(PER_MINUTE)),
+  unit("mL/kg/min", "mL/kg/min", VOLUME_PER_WEIGHT_RATE, PER_MINUTE),
+  unit("mL/kg/h", "mL/kg/h", VOLUME_PER_WEIGHT_RATE, PER_HOUR),
+];
+
+const BY_SYMBOL: ReadonlyMap<string, Unit> = new Map(UNITS.map((entry) => [entry.symbol, entry]));
+
+/** The unit spelled exactly so, or undefined. */
+export function unitOf(symbol: string): Unit | undefined {
+  return BY_SYMBOL.get(symbol);
+}
+
+/** The unit spelled exactly so; throws where the program itself names a unit that does not exist. */
+export function requiredUnit(symbol: string): Unit {
+  const found = BY_SYMBOL.get(symbol);
+  if (!found) throw new Error(`no unit is spelled "${symbol}"`);
+  return found;
+}
+
+/** What a spelling that the language does not accept stands for, and why it is not accepted. */
+export interface UnitMisspelling {
+  readonly unit: Unit;
+  /** `error-prone` when a published list of dangerous dose expressions names it, else `spelling`. */
+  readonly kind: "error-prone" | "spelling";
+}
+
+/**
+ * Spellings on the published lists of error-prone dose expressions (ISMP; read for U9 of the
+ * clinical values: "mcg", not "µg"; "mL", not "cc"). Both micro signs, U+00B5 and U+03BC, are here.
+ */
+const ERROR_PRONE: readonly (readonly [string, string])[] = [
+  ["\u00b5g", "mcg"],
+  ["\u03bcg", "mcg"],
+  ["\u00b5g/kg", "mcg/kg"],
+  ["\u03bcg/kg", "mcg/kg"],
+  ["\u00b5g/mL", "mcg/mL"],
+  ["\u03bcg/mL", "mcg/mL"],
+  ["\u00b5g/ml", "mcg/mL"],
+  ["\u03bcg/ml", "mcg/mL"],
+  ["\u00b5g/kg/min", "mcg/kg/min"],
+  ["\u03bcg/kg/min", "mcg/kg/min"],
+  ["cc", "mL"],
+  ["cc/kg", "mL/kg"],
+  ["cc/h", "mL/h"],
+  ["cc/min", "mL/min"],
+];
+
+const OTHER_SPELLINGS: readonly (readonly [string, string])[] = [
+  ["ug", "mcg"],
+  ["ug/kg", "mcg/kg"],
+  ["ug/mL", "mcg/mL"],
+  ["mgs", "mg"],
+  ["milligram", "mg"],
+  ["milligrams", "mg"],
+  ["microgram", "mcg"],
+  ["micrograms", "mcg"],
+  ["gram", "g"],
+  ["grams", "g"],
+  ["mls", "mL"],
+  ["millilitre", "mL"],
+  ["millilitres", "mL"],
+  ["milliliter", "mL"],
+  ["milliliters", "mL"],
+  ["litre", "L"],
+  ["liter", "L"],
+  ["sec", "s"],
+  ["secs", "s"],
+  ["second", "s"],
+  ["seconds", "s"],
+  ["mins", "min"],
+  ["minute", "min"],
+  ["minutes", "min"],
+  ["hr", "h"],
+  ["hrs", "h"],
+  ["hour", "h"],
+  ["hours", "h"],
+  ["yr", "years"],
+  ["yrs", "years"],
+  ["y", "years"],
+  ["mo", "months"],
+  ["kgs", "kg"],
+  ["kilogram", "kg"],
+  ["kilograms", "kg"],
+  ["percent", "%"],
+  ["mm Hg", "mmHg"],
+  ["mm[Hg]", "mmHg"],
+  ["mL/hr", "mL/h"],
+  ["mL/kg/hr", "mL/kg/h"],
+  ["mL/hour", "mL/h"],
+  ["mL/kg/hour", "mL/kg/h"],
+  ["mg/hr", "mg/h"],
+  ["mg/kg/hr", "mg/kg/h"],
+];
+
+const MISSPELLINGS: ReadonlyMap<string, UnitMisspelling> = new Map([
+  ...spellings(ERROR_PRONE, "error-prone"),
+  ...spellings(OTHER_SPELLINGS, "spelling"),
+]);
+
+function spellings(
+  pairs: readonly (readonly [string, string])[],
+  kind: UnitMisspelling["kind"],
+): (readonly [string, UnitMisspelling])[] {
+  return pairs.map(([wrong, right]) => [wrong, { unit: requiredUnit(right), kind }] as const);
+}
+
+/** What was meant by a spelling the language does not accept; undefined when nothing is close. */
+export function misspeltUnit(text: string): UnitMisspelling | undefined {
+  return MISSPELLINGS.get(text) ?? MISSPELLINGS.get(text.toLowerCase()) ?? otherCase(text);
+}
+
+function otherCase(text: string): UnitMisspelling | undefined {
+  const meant = UNITS.find((entry) => entry.symbol.toLowerCase() === text.toLowerCase());
+  return meant && { unit: meant, kind: "spelling" };
+}
