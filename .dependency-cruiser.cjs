@@ -1,0 +1,131 @@
+/**
+ * Which part may import which: shared ← language ← server ← extension, and inside the language from the
+ * text to the outputs. Run by `npm run directions`.
+ */
+
+const { readFileSync } = require("node:fs");
+const { join } = require("node:path");
+
+const SYNTAX = "^language/(grammar|lower)/";
+const ANALYSES = "^language/(model|population|rules|outputs|compare|runs)/";
+const WORKSPACES = ["shared", "language", "server", "extension"];
+const PRODUCT = `^(${WORKSPACES.join("|")})/`;
+
+function layer(name, mayNotImport) {
+  return {
+    name: `${name}-stays-below`,
+    comment: `Imports go one way: shared, language, server, extension. ${name} must not import what stands above it.`,
+    severity: "error",
+    from: { path: `^${name}/` },
+    to: { path: `^(${mayNotImport.join("|")})/` },
+  };
+}
+
+/** Another workspace is reached by its package name, so that its package.json says what is public. */
+function workspaceByName(name) {
+  return {
+    name: `${name}-by-package-name`,
+    comment: `Import @limbwright/${name} by its package name, not by a relative path.`,
+    severity: "error",
+    from: { path: PRODUCT, pathNot: `^${name}/` },
+    to: { path: `^${name}/`, dependencyTypes: ["local"] },
+  };
+}
+
+/** A workspace may import another only when its own package.json lists it under dependencies. */
+function declaredWorkspacesOnly(name) {
+  const manifest = JSON.parse(readFileSync(join(__dirname, name, "package.json"), "utf8"));
+  const declared = Object.keys(manifest.dependencies ?? {}).map((of) => of.replace("@limbwright/", ""));
+  const undeclared = WORKSPACES.filter((other) => other !== name && !declared.includes(other));
+  return {
+    name: `${name}-imports-declared-workspaces-only`,
+    comment: `${name}/package.json does not list this workspace under dependencies.`,
+    severity: "error",
+    from: { path: `^${name}/` },
+    to: { path: `^(${undeclared.join("|")})/` },
+  };
+}
+
+module.exports = {
+  forbidden: [
+    layer("shared", ["language", "server", "extension", "tests", "examples", ".development"]),
+    layer("language", ["server", "extension", "tests", "examples", ".development"]),
+    layer("server", ["extension", "tests", "examples", ".development"]),
+    ...WORKSPACES.map(workspaceByName),
+    ...WORKSPACES.map(declaredWorkspacesOnly),
+    {
+      name: "pure",
+      comment: "shared and language take text and give values: no file system, process, clock or network.",
+      severity: "error",
+      from: { path: "^(shared|language)/" },
+      to: { dependencyTypes: ["core"] },
+    },
+    {
+      name: "parser-only-in-the-grammar",
+      comment: "Only language/grammar and language/lower know the parser and its syntax tree.",
+      severity: "error",
+      from: { path: PRODUCT, pathNot: SYNTAX },
+      to: { path: "node_modules/(langium|chevrotain)" },
+    },
+    {
+      name: "no-editor-half-below-the-server",
+      comment: "The command line must start fast: the editor half of the parser stays out of the language.",
+      severity: "error",
+      from: { path: "^(shared|language)/" },
+      to: { path: "node_modules/(langium/lib/lsp|vscode-languageserver)/" },
+    },
+    {
+      name: "syntax-tree-stays-behind-lowering",
+      comment: "After lowering nobody sees the tree: analyses read the protocol model.",
+      severity: "error",
+      from: { path: ANALYSES },
+      to: { path: SYNTAX },
+    },
+    {
+      name: "grammar-knows-no-model",
+      comment: "The grammar comes first: it must not import what is made from its tree.",
+      severity: "error",
+      from: { path: "^language/grammar/" },
+      to: { path: "^language/(lower|model|population|rules|outputs|compare|runs)/" },
+    },
+    {
+      name: "declared-dependencies-only",
+      comment: "A workspace imports only the packages its own package.json lists under dependencies.",
+      severity: "error",
+      from: { path: PRODUCT },
+      to: { dependencyTypes: ["npm-dev", "npm-no-pkg", "npm-unknown"] },
+    },
+    {
+      name: "tests-import-declared-packages",
+      comment: "A test imports only packages that the root package.json lists.",
+      severity: "error",
+      from: { path: "^tests/" },
+      to: { dependencyTypes: ["npm-no-pkg", "npm-unknown"] },
+    },
+    {
+      name: "resolvable",
+      comment: "Every import leads to a file.",
+      severity: "error",
+      from: {},
+      to: { couldNotResolve: true },
+    },
+    {
+      name: "no-cycles",
+      comment: "No file imports itself by a detour, types included.",
+      severity: "error",
+      from: {},
+      to: { circular: true },
+    },
+  ],
+  options: {
+    doNotFollow: { path: "node_modules" },
+    exclude: { path: "^(shared|language|server)/dist/" },
+    tsPreCompilationDeps: true,
+    tsConfig: { fileName: "tsconfig.json" },
+    enhancedResolveOptions: {
+      conditionNames: ["limbwright-source", "types", "import", "node", "default"],
+      exportsFields: ["exports"],
+      extensions: [".ts", ".js", ".cjs", ".mjs", ".json"],
+    },
+  },
+};

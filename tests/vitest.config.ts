@@ -1,0 +1,15 @@
+import { fileURLToPath } from "node:url";
+import { defineConfig } from "vitest/config";
+
+/** The fast tests, run before every commit. Workspaces are read from their sources, so no build is needed. */
+export default defineConfig({
+  root: fileURLToPath(new URL("..", import.meta.url)),
+  ssr: { resolve: { conditions: ["limbwright-source"] } },
+  test: {
+    include: ["tests/**/*.test.ts"],
+    exclude: ["tests/**/*.long.test.ts"],
+    pool: "forks",
+    maxWorkers: 2,
+    testTimeout: 30_000,
+  },
+});
