@@ -30,3 +30,30 @@ export interface Band {
   readonly range: Interval;
   readonly value: Expression;
 }
+
+/** The variables an expression mentions, in the order of `VARIABLES`. */
+export function variablesOf(...expressions: readonly Expression[]): Variable[] {
+  const found = new Set<Variable>();
+  for (const expression of expressions) collect(expression, found);
+  return VARIABLES.filter((variable) => found.has(variable));
+}
+
+function collect(expression: Expression, found: Set<Variable>): void {
+  if (expression.kind === "variable" || expression.kind === "bands") found.add(expression.variable);
+  for (const part of partsOf(expression)) collect(part, found);
+}
+
+function partsOf(expression: Expression): readonly Expression[] {
+  switch (expression.kind) {
+    case "constant":
+    case "variable":
+      return [];
+    case "scaled":
+    case "rounded-down":
+      return [expression.of];
+    case "bands":
+      return expression.rows.map((row) => row.value);
+    default:
+      return [expression.left, expression.right];
+  }
+}

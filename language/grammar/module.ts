@@ -1,0 +1,45 @@
+import {
+  createDefaultCoreModule,
+  createDefaultSharedCoreModule,
+  EmptyFileSystem,
+  inject,
+  type LangiumCoreServices,
+  type LangiumSharedCoreServices,
+  type Module,
+  type PartialLangiumCoreServices,
+} from "langium";
+import { LimbGeneratedModule, LimbGeneratedSharedModule } from "./generated/module.ts";
+import { LimbLexerWords, LimbParserWords } from "./parse-error-words.ts";
+import { createLimbParser } from "./parser.ts";
+import { LimbScopeComputation, LimbScopeProvider } from "./scopes.ts";
+import { LimbTokenBuilder } from "./tokens.ts";
+import { LimbValueConverter } from "./values.ts";
+
+/** The services of the language, without those of an editor. */
+export interface LimbServices {
+  readonly shared: LangiumSharedCoreServices;
+  readonly limb: LangiumCoreServices;
+}
+
+/** What the language puts in place of Langium's own services; an editor's services take it up too. */
+export const LimbModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
+  parser: {
+    TokenBuilder: () => new LimbTokenBuilder(),
+    LangiumParser: (services) => createLimbParser(services),
+    ValueConverter: () => new LimbValueConverter(),
+    ParserErrorMessageProvider: () => new LimbParserWords(),
+    LexerErrorMessageProvider: () => new LimbLexerWords(),
+  },
+  references: {
+    ScopeComputation: (services) => new LimbScopeComputation(services),
+    ScopeProvider: (services) => new LimbScopeProvider(services),
+  },
+};
+
+/** Makes a set of services of its own: nothing is shared between two calls. */
+export function createLimbServices(): LimbServices {
+  const shared = inject(createDefaultSharedCoreModule(EmptyFileSystem), LimbGeneratedSharedModule);
+  const limb = inject(createDefaultCoreModule({ shared }), LimbGeneratedModule, LimbModule);
+  shared.ServiceRegistry.register(limb);
+  return { shared, limb };
+}

@@ -1,0 +1,169 @@
+import type { IParserErrorMessageProvider, IToken, TokenType } from "chevrotain";
+import { DefaultLexerErrorMessageProvider } from "langium";
+import { closestName } from "../model/spelling.ts";
+
+/** What stands in the way and what to do about it; `parse.ts` takes the two apart at the line break. */
+function words(what: string, next: string): string {
+  return `${what}\n${next}`;
+}
+
+/** What a rule of the grammar reads, in the author's words; asked for where several things could follow. */
+const EXPECTED_BY_RULE: Readonly<Record<string, string>> = {
+  Measured: "a number with its unit, such as `30 min` or `3 mg/kg`",
+  Term: "an amount, such as `3 mg/kg`, `200 mg` or `lesser of 3 mg/kg and 200 mg`",
+  Range: "a range, such as `45 to 130 kg`, `under 50 kg` or `60 kg and over`",
+  Status: "`draft`, `in-review`, `approved by \"role\" on DATE` or `retired`",
+  Inflate: "the name of a cuff, or `all`",
+  Deflate: "the name of a cuff, or `all`",
+  Confirm: "the name of a cuff, `all`, or `no pulse`",
+  Exsanguinate: "`bandage`, `elevation 1 min` or `arterial-compression 1 min`",
+  Wait: "a time such as `5 min`, or `for` and a timer",
+  Moment: "`start of`, `end of`, `first inflation` or `release`",
+  Choice: "`lesser of A and B` or `greater of A and B`",
+  Step: "a step, such as `inflate distal`",
+  Action: "a step, such as `inject local` or `confirm distal`",
+  Property: "`never …`, or a step with `only when`, `only after` or `within`",
+  Negation: "a condition, such as `distal up`, `bandage off` or `since end of local under 5 min`",
+  Comparison: "`under`, `over`, `at least` or `at most` with a time",
+  Setting: "a value with its unit, or a word",
+  Element: "the start of a statement, such as `agent`, `protocol`, `routine` or `local-rules`",
+};
+
+const EXPECTED_BY_TOKEN: Readonly<Record<string, string>> = {
+  ID: "a name",
+  STRING: "a text in quotes",
+  DATE: "a date written year-month-day, such as `2027-06-30`",
+  QUANTITY: "a number with its unit, such as `30 min`",
+  NUMBER: "a number",
+  VERSION: "a version such as `1.4.0`",
+};
+
+/** The words for what Chevrotain's parser could not read: the likely intent, never a list of tokens. */
+export class LimbParserWords implements IParserErrorMessageProvider {
+  buildMismatchTokenMessage(found: {
+    expected: TokenType;
+    actual: IToken;
+    previous: IToken;
+    ruleName: string;
+  }): string {
+    const { expected, actual, previous } = found;
+    if (expected.name === "}") return missingClosingBrace(actual);
+    if (expected.name === "{") {
+      return words(
+        `An opening brace { is missing after ${quoted(previous)}.`,
+        "Write { at the end of the line, and } on a line of its own after the last statement of the block.",
+      );
+    }
+    const named = EXPECTED_BY_TOKEN[expected.name];
+    if (expected.name === "ID" && isKeyword(actual) && !startsNewLine(actual, previous)) {
+      return words(
+        `${quoted(actual)} is a word of the language and cannot be a name.`,
+        "Choose another name, in lower case with hyphens.",
+      );
+    }
+    if (named) return missing(named, actual, previous);
+    if (isNear(actual.image, expected.name)) {
+      return words(`${quoted(actual)} is not known here.`, `Did you mean \`${expected.name}\`?`);
+    }
+    return missing(`\`${expected.name}\``, actual, previous);
+  }
+
+  buildNotAllInputParsedMessage({ firstRedundant }: { firstRedundant: IToken }): string {
+    return words(
+      `${quoted(firstRedundant)} cannot stand here.`,
+      "A statement starts on its own line with a word of the language; a text or a number follows such a word.",
+    );
+  }
+
+  buildNoViableAltMessage(found: {
+    expectedPathsPerAlt: TokenType[][][];
+    actual: IToken[];
+    previous: IToken;
+    ruleName: string;
+  }): string {
+    const actual = found.actual[0] ?? found.previous;
+    const keywords = found.expectedPathsPerAlt.flat(2).map((token) => token.name).filter(isWord);
+    const near = isWord(actual.image) && !isKeyword(actual) ? closestName(actual.image, keywords) : undefined;
+    if (near) return words(`${quoted(actual)} is not known here.`, `Did you mean \`${near}\`?`);
+    const expected = EXPECTED_BY_RULE[found.ruleName.replace("\u200b", "")];
+    if (expected) return missing(expected, actual, found.previous);
+    return words(
+      `${isEnd(actual) ? "The file ends" : `${quoted(actual)} does not fit`} after ${quoted(found.previous)}.`,
+      "Compare the line with an example of the same statement, and mend or remove what follows the word before.",
+    );
+  }
+
+  buildEarlyExitMessage(found: { previous: IToken; actual: IToken[] }): string {
+    const actual = found.actual[0] ?? found.previous;
+    return words(`${quoted(actual)} does not fit after ${quoted(found.previous)}.`, "Complete the line before it.");
+  }
+}
+
+function missingClosingBrace(actual: IToken): string {
+  if (isEnd(actual)) {
+    return words(
+      "A closing brace } is missing: the file ends inside a block.",
+      "Write } on a line of its own after the last statement of the block.",
+    );
+  }
+  return words(
+    `${quoted(actual)} cannot stand in this block, or the block's closing brace } is missing before it.`,
+    "Write } before it if the block ends there; otherwise mend or remove the words.",
+  );
+}
+
+function missing(expected: string, actual: IToken, previous: IToken): string {
+  const what = `After ${quoted(previous)} should come ${expected}`;
+  if (isEnd(actual) || startsNewLine(actual, previous)) {
+    return words(`${what}, but the line ends there.`, `Complete the line with ${expected}.`);
+  }
+  return words(`${what}, not ${quoted(actual)}.`, `Write ${expected} there.`);
+}
+
+function startsNewLine(actual: IToken, previous: IToken): boolean {
+  return (actual.startLine ?? 0) > (previous.endLine ?? 0) || actual.image === "}" || actual.image === "{";
+}
+
+function isEnd(token: IToken): boolean {
+  return token.tokenType.name === "EOF";
+}
+
+/** A word of the language: Langium names a keyword's token after the word itself. */
+function isKeyword(token: IToken): boolean {
+  return token.tokenType.name === token.image && isWord(token.image);
+}
+
+function isWord(text: string): boolean {
+  return /^[a-z][a-z-]*$/i.test(text) && !(text in EXPECTED_BY_TOKEN) && text !== "EOF" && text !== "UNKNOWN";
+}
+
+function isNear(written: string, expected: string): boolean {
+  return isWord(written) && closestName(written, [expected]) !== undefined;
+}
+
+function quoted(token: IToken): string {
+  if (isEnd(token) || token.image === "") return "the end of the file";
+  const [line = ""] = token.image.split(/\r?\n/);
+  return `\`${line.length > 40 ? `${line.slice(0, 39)}…` : line}\``;
+}
+
+/** The words for characters that belong to nothing in the language. */
+export class LimbLexerWords extends DefaultLexerErrorMessageProvider {
+  override buildUnexpectedCharactersMessage(fullText: string, startOffset: number, length: number): string {
+    const characters = fullText.slice(startOffset, startOffset + Math.min(length, 20));
+    if (/[\u2212\u2013\u2014]/.test(characters)) {
+      return words(
+        `The dash \`${characters}\` is not the minus sign of the language.`,
+        "Write - with a space on both sides for minus, or `to` for a range.",
+      );
+    }
+    return words(
+      `\`${characters}\` belongs to nothing in the language.`,
+      "Remove it. Names take the letters a to z, digits and hyphens; other text stands in quotes.",
+    );
+  }
+
+  override buildUnableToPopLexerModeMessage(): string {
+    return words("This cannot be read.", "Remove it.");
+  }
+}

@@ -1,0 +1,120 @@
+import type { IRecognitionException, IToken } from "chevrotain";
+import type { LangiumCoreServices, LangiumParser, ParseResult, ParserOptions } from "langium";
+import { createLangiumParser } from "langium";
+import { refusalOf } from "./refusal.ts";
+import type { LimbTokenBuilder } from "./tokens.ts";
+
+/** How many characters may be read again, in all, to set unreadable statements aside. */
+const REREADING_BUDGET = 2_000_000;
+const MOST_ROUNDS = 40;
+
+/**
+ * Langium's parser with another recovery. A statement that cannot be read is set aside, whole, and the
+ * text is read again without it: so one slip is one error, and all other statements are understood as if
+ * it were not there. What is only missing (a brace, a word) the parser fills in by itself.
+ *
+ * A text that is too long or nested too deep is not parsed at all: the result is an empty document with
+ * one error that says so.
+ */
+export function createLimbParser(services: LangiumCoreServices): LangiumParser {
+  const parser = createLangiumParser(services);
+  const tokens = services.parser.TokenBuilder as LimbTokenBuilder;
+  const readOnce = parser.parse.bind(parser) as LangiumParser["parse"];
+  parser.parse = ((text: string, options?: ParserOptions) => {
+    const refusal = refusalOf(text);
+    if (refusal) return { ...readOnce("", options), parserErrors: [refusal] };
+    return readSettingAside(text, (places) => tokens.settingAside(places, () => readOnce(text, options)));
+  }) as LangiumParser["parse"];
+  return parser;
+}
+
+interface Places {
+  readonly unknown: Set<number>;
+  readonly junk: Map<number, number>;
+}
+
+function readSettingAside(text: string, read: (places: Places) => ParseResult): ParseResult {
+  const places: Places = { unknown: new Set(), junk: new Map() };
+  const setAside: IRecognitionException[] = [];
+  const rounds = Math.min(MOST_ROUNDS, Math.floor(REREADING_BUDGET / Math.max(text.length, 1)));
+  let result = read(places);
+  for (let round = 0; round < rounds; round++) {
+    const error = firstToSetAside(text, result.parserErrors);
+    if (!error || !addPlace(text, error, places, setAside)) break;
+    result = read(places);
+  }
+  return { ...result, parserErrors: [...setAside, ...result.parserErrors].sort(byPlace) };
+}
+
+/** The first error of the first statement that was lost: what comes after it there is its consequence. */
+function firstToSetAside(text: string, errors: readonly IRecognitionException[]): IRecognitionException | undefined {
+  const lost = errors.find(lostItsPlace);
+  if (!lost) return undefined;
+  const start = statementStart(text, culpritOf(lost).startOffset);
+  return errors.find((error) => statementStart(text, culpritOf(error).startOffset) === start);
+}
+
+/** Whether the parser had to skip text after the error; where it only filled in a token, nothing is lost. */
+function lostItsPlace(error: IRecognitionException): boolean {
+  return error.name !== "MismatchedTokenException" || error.resyncedTokens.length > 0;
+}
+
+/**
+ * Sets aside what the error stands in: first the rest of a line that opens a block, up to its brace; if
+ * that does not help, or for any other line, the whole statement. False when there is nothing new to try.
+ */
+function addPlace(
+  text: string,
+  error: IRecognitionException,
+  places: Places,
+  setAside: IRecognitionException[],
+): boolean {
+  const culprit = culpritOf(error);
+  const start = statementStart(text, culprit.startOffset);
+  const brace = braceThatEndsLine(text, culprit.startOffset);
+  const triedJunk = [...places.junk.keys()].some((from) => statementStart(text, from) === start);
+  if (brace !== undefined && !triedJunk && culprit.startOffset > start && culprit.startOffset < brace) {
+    places.junk.set(culprit.startOffset, brace);
+    setAside.push(error);
+    return true;
+  }
+  if (places.unknown.has(start)) return false;
+  places.unknown.add(start);
+  if (!triedJunk) setAside.push(error);
+  return true;
+}
+
+/** The token to blame: where a line ended too early, the last one on it. */
+export function culpritOf(error: IRecognitionException): IToken {
+  const previous = (error as { previousToken?: IToken }).previousToken;
+  const isValid = previous !== undefined && !Number.isNaN(previous.startOffset);
+  const atEnd = Number.isNaN(error.token.startOffset);
+  if (!isValid) return error.token;
+  return atEnd || (error.token.startLine ?? 0) > (previous.endLine ?? 0) ? blamedAcrossLines(error, previous) : error.token;
+}
+
+/** A word that no statement of this block starts with is to blame itself, not the line before it. */
+function blamedAcrossLines(error: IRecognitionException, previous: IToken): IToken {
+  const endsStatement = error.message.includes("cannot stand") && !Number.isNaN(error.token.startOffset);
+  return endsStatement ? error.token : previous;
+}
+
+/** The offset of the first character on the line that is not white space. */
+function statementStart(text: string, offset: number): number {
+  const lineStart = Math.max(text.lastIndexOf("\n", offset - 1), text.lastIndexOf("\r", offset - 1)) + 1;
+  const indent = /[ \t\u00a0]*/y;
+  indent.lastIndex = lineStart;
+  const start = lineStart + (indent.exec(text)?.[0].length ?? 0);
+  return Math.min(start, offset);
+}
+
+function braceThatEndsLine(text: string, offset: number): number | undefined {
+  const rest = /[^\r\n]*/y;
+  rest.lastIndex = offset;
+  const line = (rest.exec(text)?.[0] ?? "").replace(/\/\/.*$/, "").trimEnd();
+  return line.endsWith("{") ? offset + line.length - 1 : undefined;
+}
+
+function byPlace(a: IRecognitionException, b: IRecognitionException): number {
+  return culpritOf(a).startOffset - culpritOf(b).startOffset;
+}

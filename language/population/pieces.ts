@@ -1,0 +1,148 @@
+import { type Interval, isEmpty, ONE, type Rational, ZERO } from "@limbwright/shared/quantity";
+import { difference } from "./bands.ts";
+import { type Cell, rangeIn, split, within } from "./cell.ts";
+import { checkedStep } from "./evaluate.ts";
+import { type Band, type Box, type Expression, VARIABLES, type Variable, variablesOf } from "./expression.ts";
+import { decide, LimitReached, type Limits, type NotDecided, type Work } from "./limits.ts";
+import { flat, lessConstant, type Linear, minus, plus, times } from "./linear.ts";
+
+/** Patients for whom the value is one linear function. */
+export interface Piece {
+  readonly cell: Cell;
+  readonly value: Linear;
+}
+
+/** The patients of a box, cut so that each lies in exactly one piece or in exactly one cell without value. */
+export interface Pieces {
+  readonly kind: "pieces";
+  readonly pieces: readonly Piece[];
+  /** Patients whom a band table leaves out. */
+  readonly without: readonly Cell[];
+}
+
+/** Cuts a box at every band edge, cap, crossing and rounding step. */
+export function piecesOf(expression: Expression, box: Box, limits: Limits = {}): Pieces | NotDecided {
+  return decide(limits, (work) => {
+    const without: Cell[] = [];
+    const pieces = expand(expression, domain(box, variablesOf(expression)), { work, without });
+    return { kind: "pieces", pieces, without };
+  });
+}
+
+/** What a cutting counts and collects on its way. */
+export interface Cutting {
+  readonly work: Work;
+  readonly without: Cell[];
+}
+
+/** The box as a cell of the variables that matter. Of the others only one thing matters: that patients exist. */
+export function domain(box: Box, variables: readonly Variable[]): Cell {
+  const kept: Partial<Record<Variable, Interval>> = {};
+  for (const variable of VARIABLES) {
+    const range = box[variable];
+    if (!range) continue;
+    if (isEmpty(range)) throw new LimitReached(`no patient is covered: the range of ${variable} is empty`);
+    if (variables.includes(variable)) kept[variable] = range;
+  }
+  return { box: kept, slanted: [] };
+}
+
+/** The pieces of an expression over a cell; the patients without a value go to `cutting.without`. */
+export function expand(expression: Expression, cell: Cell, cutting: Cutting): Piece[] {
+  switch (expression.kind) {
+    case "constant":
+      return [piece(cell, flat(expression.value), cutting)];
+    case "variable":
+      return [piece(cell, { constant: ZERO, slopes: { [expression.variable]: ONE } }, cutting)];
+    case "sum":
+      return combined(expression, cell, cutting, (at, left, right) => [piece(at, plus(left, right), cutting)]);
+    case "difference":
+      return combined(expression, cell, cutting, (at, left, right) => [piece(at, minus(left, right), cutting)]);
+    case "lesser":
+      return combined(expression, cell, cutting, (at, left, right) =>
+        chosen(at, minus(right, left), left, right, cutting),
+      );
+    case "greater":
+      return combined(expression, cell, cutting, (at, left, right) =>
+        chosen(at, minus(left, right), left, right, cutting),
+      );
+    case "scaled":
+      return expand(expression.of, cell, cutting).map((of) =>
+        piece(of.cell, times(of.value, expression.factor), cutting),
+      );
+    case "rounded-down":
+      return expand(expression.of, cell, cutting).flatMap((of) =>
+        rounded(of, checkedStep(expression.step), cutting),
+      );
+    case "bands":
+      return banded(expression.variable, expression.rows, cell, cutting);
+  }
+}
+
+function piece(cell: Cell, value: Linear, { work }: Cutting): Piece {
+  work.spend();
+  return { cell, value };
+}
+
+/** Both sides over common cells: the right side is cut only where the left side already is. */
+function combined(
+  { left, right }: { readonly left: Expression; readonly right: Expression },
+  cell: Cell,
+  cutting: Cutting,
+  join: (cell: Cell, left: Linear, right: Linear) => readonly Piece[],
+): Piece[] {
+  return expand(left, cell, cutting).flatMap((first) =>
+    expand(right, first.cell, cutting).flatMap((second) => join(second.cell, first.value, second.value)),
+  );
+}
+
+/** `left` where the form is zero or more, `right` where it is less. */
+function chosen(cell: Cell, form: Linear, left: Linear, right: Linear, cutting: Cutting): Piece[] {
+  const { atLeast, below } = split(cell, form);
+  return [
+    ...(atLeast ? [piece(atLeast, left, cutting)] : []),
+    ...(below ? [piece(below, right, cutting)] : []),
+  ];
+}
+
+/** One piece per multiple of the step that the value reaches. */
+function rounded({ cell, value }: Piece, step: Rational, cutting: Cutting): Piece[] {
+  const { lower, upper } = rangeIn(cell, value);
+  if (!lower || !upper) {
+    throw new LimitReached("a rounding has steps without end, because the patients have no limit on that side");
+  }
+  const first = lower.value.div(step).floor();
+  const last = upper.value.div(step).floor();
+  cutting.work.foresee(Number(last.sub(first)));
+  const pieces: Piece[] = [];
+  let rest: Cell | undefined = cell;
+  for (let level = first.mul(step); rest; level = level.add(step)) {
+    const { atLeast, below } = split(rest, lessConstant(value, level.add(step)));
+    if (below) pieces.push(piece(below, flat(level), cutting));
+    rest = atLeast;
+  }
+  return pieces;
+}
+
+/** The first row that holds a patient counts. */
+function banded(variable: Variable, rows: readonly Band[], cell: Cell, cutting: Cutting): Piece[] {
+  const pieces: Piece[] = [];
+  let rest: Cell[] = [cell];
+  for (const { range, value } of rows) {
+    const left: Cell[] = [];
+    for (const part of rest) {
+      const inside = within(part, variable, range);
+      if (inside) pieces.push(...expand(value, inside, cutting));
+      left.push(...outside(part, variable, range));
+    }
+    rest = left;
+  }
+  cutting.without.push(...rest);
+  return pieces;
+}
+
+function outside(cell: Cell, variable: Variable, range: Interval): Cell[] {
+  return difference(cell.box[variable] ?? {}, range)
+    .map((part) => within(cell, variable, part))
+    .filter((part) => part !== undefined);
+}

@@ -1,0 +1,93 @@
+import type { Origin } from "./origin.ts";
+
+/**
+ * How much a finding matters. `error`: the text cannot be understood. `unsafe`: a patient or a run is
+ * harmed by the rule's reasoning; compiling is refused. `doubtful`: likely a slip. `advice`: for the
+ * author to weigh.
+ */
+export type Severity = "error" | "unsafe" | "doubtful" | "advice";
+
+export const SEVERITIES: readonly Severity[] = ["error", "unsafe", "doubtful", "advice"];
+
+/** Whether `severity` is `least` or worse. */
+export function isAtLeast(severity: Severity, least: Severity): boolean {
+  return SEVERITIES.indexOf(severity) <= SEVERITIES.indexOf(least);
+}
+
+/** One text change of a repair, in one file. */
+export interface TextChange {
+  readonly origin: Origin;
+  readonly text: string;
+}
+
+/**
+ * A mechanical repair. `safe` changes how something is written but not what it means; `needs-a-look`
+ * changes the meaning, and an author has to agree.
+ */
+export interface Repair {
+  readonly title: string;
+  readonly safety: "safe" | "needs-a-look";
+  readonly changes: readonly TextChange[];
+}
+
+/** Another place that belongs to the finding, with what it says about it. */
+export interface Related {
+  readonly origin: Origin;
+  readonly note: string;
+}
+
+/** The patients whom a finding is about. All numbers are written out with their units. */
+export interface PatientEvidence {
+  /** The ranges, in words: "45 kg to under 50 kg". */
+  readonly ranges: readonly string[];
+  /** Whether the ranges are exactly the patients concerned, or only enclose them. */
+  readonly exact: boolean;
+  readonly everybody: boolean;
+  /** The patient for whom it is worst, and what happens there. */
+  readonly worst?: { readonly patient: string; readonly says: string };
+  /** A patient in round numbers, to quote. */
+  readonly example?: { readonly patient: string; readonly says: string };
+}
+
+/** An acceptance under which a finding stands: it is printed, but no longer counts. */
+export interface AcceptedBy {
+  readonly because: string;
+  readonly by: string;
+  readonly until: string;
+  readonly origin: Origin;
+}
+
+/** What a rule, or the reading of the text, has found. Words are complete sentences for a doctor. */
+export interface Finding {
+  /** The rule's id, which `limb why` explains. */
+  readonly rule: string;
+  readonly severity: Severity;
+  /** The tightest words that are to blame. */
+  readonly origin: Origin;
+  /** What is wrong, in the author's own names. */
+  readonly what: string;
+  /** A few words to stand under the marked text. */
+  readonly label: string;
+  /** Why it matters, with the source of the value it was judged by; empty where the words say all. */
+  readonly why: string;
+  /** What to do next. */
+  readonly next: string;
+  readonly related: readonly Related[];
+  readonly patients?: PatientEvidence;
+  readonly repairs: readonly Repair[];
+  readonly accepted?: AcceptedBy;
+  /** The protocol it was found in; undefined where it belongs to a file that several share. */
+  readonly protocol?: string;
+}
+
+/** The answer to one rule for one protocol. Exactly one of these; no value is both. */
+export type Verdict =
+  | { readonly rule: string; readonly kind: "holds" }
+  | { readonly rule: string; readonly kind: "broken" }
+  | { readonly rule: string; readonly kind: "not-decided"; readonly limit: string; readonly origin?: Origin };
+
+/** Something that stands in the text and that no rule judges: free text, a note, an item of a list. */
+export interface NotJudged {
+  readonly origin: Origin;
+  readonly what: string;
+}
