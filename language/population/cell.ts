@@ -120,13 +120,15 @@ export function closure(cell: Cell): Cell {
 
 /** Every constraint of the cell, those of its box included. */
 export function constraintsOf(cell: Cell): Constraint[] {
-  const sides = (Object.entries(cell.box) as [Variable, Interval][]).flatMap(([variable, { lower, upper }]) => {
-    const form: Linear = { constant: ZERO, slopes: { [variable]: ONE } };
-    return [
-      ...(lower ? [{ form: minus(form, flat(lower.value)), strict: !lower.closed }] : []),
-      ...(upper ? [{ form: minus(flat(upper.value), form), strict: !upper.closed }] : []),
-    ];
-  });
+  const sides = (Object.entries(cell.box) as [Variable, Interval][]).flatMap(
+    ([variable, { lower, upper }]) => {
+      const form: Linear = { constant: ZERO, slopes: { [variable]: ONE } };
+      return [
+        ...(lower ? [{ form: minus(form, flat(lower.value)), strict: !lower.closed }] : []),
+        ...(upper ? [{ form: minus(flat(upper.value), form), strict: !upper.closed }] : []),
+      ];
+    },
+  );
   return [...sides, ...cell.slanted];
 }
 

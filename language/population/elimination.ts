@@ -23,7 +23,10 @@ export function isFeasible(rows: readonly Row[]): boolean {
 export function projection(rows: readonly Row[], axis: number): Interval | undefined {
   const left = eliminateAllBut(rows, axis);
   if (!left) return undefined;
-  const edges: { lower?: { value: Rational; closed: boolean }; upper?: { value: Rational; closed: boolean } } = {};
+  const edges: {
+    lower?: { value: Rational; closed: boolean };
+    upper?: { value: Rational; closed: boolean };
+  } = {};
   for (const { coefficients, constant, strict } of left) {
     const coefficient = coefficients[axis] ?? 0n;
     const edge = { value: ratio(-constant, coefficient), closed: !strict };

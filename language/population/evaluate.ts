@@ -1,6 +1,6 @@
 import { contains, floorTo, greater, lesser, type Rational } from "@limbwright/shared/quantity";
-import { isZero } from "./linear.ts";
 import type { Expression } from "./expression.ts";
+import { isZero } from "./linear.ts";
 import type { Patient } from "./patient.ts";
 
 /**

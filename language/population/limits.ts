@@ -49,10 +49,7 @@ export class Work {
 }
 
 /** Answers a question within limits. */
-export function decide<Answer>(
-  limits: Limits,
-  question: (work: Work) => Answer,
-): Answer | NotDecided {
+export function decide<Answer>(limits: Limits, question: (work: Work) => Answer): Answer | NotDecided {
   try {
     return question(new Work(limits));
   } catch (error) {

@@ -73,11 +73,7 @@ export function isNegative(number: Rational): boolean {
   return number.s < 0n && number.n !== 0n;
 }
 
-function combine(
-  a: Linear,
-  b: Linear,
-  operation: (x: Rational, y: Rational) => Rational,
-): Linear {
+function combine(a: Linear, b: Linear, operation: (x: Rational, y: Rational) => Rational): Linear {
   const slopes: Partial<Record<Variable, Rational>> = { ...a.slopes };
   for (const [variable, slope] of slopesOf(b)) {
     const combined = operation(slopes[variable] ?? ZERO, slope);

@@ -4,7 +4,7 @@ import { type Cell, rangeIn, split, within } from "./cell.ts";
 import { checkedStep } from "./evaluate.ts";
 import { type Band, type Box, type Expression, VARIABLES, type Variable, variablesOf } from "./expression.ts";
 import { decide, LimitReached, type Limits, type NotDecided, type Work } from "./limits.ts";
-import { flat, lessConstant, type Linear, minus, plus, times } from "./linear.ts";
+import { flat, type Linear, lessConstant, minus, plus, times } from "./linear.ts";
 
 /** Patients for whom the value is one linear function. */
 export interface Piece {
@@ -55,9 +55,13 @@ export function expand(expression: Expression, cell: Cell, cutting: Cutting): Pi
     case "variable":
       return [piece(cell, { constant: ZERO, slopes: { [expression.variable]: ONE } }, cutting)];
     case "sum":
-      return combined(expression, cell, cutting, (at, left, right) => [piece(at, plus(left, right), cutting)]);
+      return combined(expression, cell, cutting, (at, left, right) => [
+        piece(at, plus(left, right), cutting),
+      ]);
     case "difference":
-      return combined(expression, cell, cutting, (at, left, right) => [piece(at, minus(left, right), cutting)]);
+      return combined(expression, cell, cutting, (at, left, right) => [
+        piece(at, minus(left, right), cutting),
+      ]);
     case "lesser":
       return combined(expression, cell, cutting, (at, left, right) =>
         chosen(at, minus(right, left), left, right, cutting),
@@ -109,7 +113,9 @@ function chosen(cell: Cell, form: Linear, left: Linear, right: Linear, cutting: 
 function rounded({ cell, value }: Piece, step: Rational, cutting: Cutting): Piece[] {
   const { lower, upper } = rangeIn(cell, value);
   if (!lower || !upper) {
-    throw new LimitReached("a rounding has steps without end, because the patients have no limit on that side");
+    throw new LimitReached(
+      "a rounding has steps without end, because the patients have no limit on that side",
+    );
   }
   const first = lower.value.div(step).floor();
   const last = upper.value.div(step).floor();

@@ -29,23 +29,26 @@ export function regionsOf(
 ): Region[] {
   if (members.length === 0) return [];
   if (others.length === 0) return [{ ranges: {}, exact: true, everybody: true }];
-  const exact: Box[] = [];
+  const straight: Box[] = [];
+  const filled: Box[] = [];
   const inexact: Box[] = [];
   for (const cell of members.map(simplified)) {
-    if (cell.slanted.length === 0) exact.push(cell.box);
+    work.spend();
+    if (cell.slanted.length === 0) straight.push(cell.box);
     else {
-      work.spend();
       const ranges = surrounding(cell);
-      (holdsNoneOf(ranges, others, work) ? exact : inexact).push(ranges);
+      (holdsNoneOf(ranges, others, work) ? filled : inexact).push(ranges);
     }
   }
+  const merged = mergedNeighbours([...straight, ...filled]);
+  const exact = filled.length > 0 ? withoutContained(merged) : merged;
   const described = (ranges: Box, isExact: boolean): Region => ({
     ranges: withoutUnlimited(ranges, domain.box),
     exact: isExact,
     everybody: false,
   });
   return [
-    ...withoutContained(mergedNeighbours(exact)).map((ranges) => described(ranges, true)),
+    ...exact.map((ranges) => described(ranges, true)),
     ...mergedTouching(inexact).map((ranges) => described(ranges, false)),
   ].sort(byRanges);
 }
@@ -139,7 +142,8 @@ function joinedBox(a: Box, b: Box): Box {
 
 function withoutContained(boxes: readonly Box[]): Box[] {
   return boxes.filter(
-    (box) => !boxes.some((other) => other !== box && VARIABLES.every((v) => isWithin(box[v] ?? {}, other[v] ?? {}))),
+    (box) =>
+      !boxes.some((other) => other !== box && VARIABLES.every((v) => isWithin(box[v] ?? {}, other[v] ?? {}))),
   );
 }
 

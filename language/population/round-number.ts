@@ -1,4 +1,12 @@
-import { type Interval, contains, floorTo, type Rational, ratio, rational, ZERO } from "@limbwright/shared/quantity";
+import {
+  contains,
+  floorTo,
+  type Interval,
+  type Rational,
+  ratio,
+  rational,
+  ZERO,
+} from "@limbwright/shared/quantity";
 import { type Cell, rangeOf, within } from "./cell.ts";
 import type { Variable } from "./expression.ts";
 import type { Patient } from "./patient.ts";
