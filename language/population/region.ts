@@ -1,8 +1,9 @@
 import type { Interval } from "@limbwright/shared/quantity";
 import { type Cell, common, rangeOf, simplified } from "./cell.ts";
 import { type Box, VARIABLES, type Variable } from "./expression.ts";
-import { byLowerEdge, hull, intervalKey, isWithin, meets, sameInterval } from "./interval-order.ts";
+import { byLowerEdge, sameInterval } from "./interval-order.ts";
 import type { Work } from "./limits.ts";
+import { mergedNeighbours, overlap, touchingGroups, withoutContained } from "./merge-boxes.ts";
 
 /** A set of patients in ranges. */
 export interface Region {
@@ -10,12 +11,15 @@ export interface Region {
   readonly ranges: Box;
   /**
    * `true`: every patient in these ranges belongs to the set. `false`: only some do, because the set is
-   * not made of ranges; these are then the smallest ranges that hold them.
+   * not made of ranges, or it is too finely cut to tell; these ranges then hold all of them and others.
    */
   readonly exact: boolean;
   /** The region is every patient who is covered. */
   readonly everybody: boolean;
 }
+
+/** How often cells that ranges cannot describe are held against ranges before they pass as "some of". */
+const MOST_CHECKS = 1_000;
 
 /**
  * The union of cells in as few ranges as merging neighbours gives. `others` are the rest of the `domain`:
@@ -29,28 +33,61 @@ export function regionsOf(
 ): Region[] {
   if (members.length === 0) return [];
   if (others.length === 0) return [{ ranges: {}, exact: true, everybody: true }];
-  const straight: Box[] = [];
-  const filled: Box[] = [];
-  const inexact: Box[] = [];
-  for (const cell of members.map(simplified)) {
-    work.spend();
-    if (cell.slanted.length === 0) straight.push(cell.box);
-    else {
-      const ranges = surrounding(cell);
-      (holdsNoneOf(ranges, others, work) ? filled : inexact).push(ranges);
-    }
-  }
+  const { straight, surroundings } = described(members, work);
+  const { filled, loose } = sorted(surroundings, others, work);
   const merged = mergedNeighbours([...straight, ...filled]);
   const exact = filled.length > 0 ? withoutContained(merged) : merged;
-  const described = (ranges: Box, isExact: boolean): Region => ({
+  const region = (ranges: Box, isExact: boolean): Region => ({
     ranges: withoutUnlimited(ranges, domain.box),
     exact: isExact,
     everybody: false,
   });
   return [
-    ...exact.map((ranges) => described(ranges, true)),
-    ...mergedTouching(inexact).map((ranges) => described(ranges, false)),
+    ...exact.map((ranges) => region(ranges, true)),
+    ...touchingGroups(loose).map(({ hull }) => region(hull, false)),
   ].sort(byRanges);
+}
+
+/** The cells that are ranges, and the smallest ranges around each of the others. */
+function described(
+  cells: readonly Cell[],
+  work: Work,
+): { readonly straight: Box[]; readonly surroundings: Box[] } {
+  const straight: Box[] = [];
+  const surroundings: Box[] = [];
+  for (const cell of cells.map(simplified)) {
+    work.spend();
+    if (cell.slanted.length === 0) straight.push(cell.box);
+    else surroundings.push(surrounding(cell));
+  }
+  return { straight, surroundings };
+}
+
+/**
+ * Which ranges hold members alone. Those that touch are tried together first: a slant that the whole set
+ * does not show often only cuts it in two.
+ */
+function sorted(
+  boxes: readonly Box[],
+  others: readonly Cell[],
+  work: Work,
+): { readonly filled: Box[]; readonly loose: Box[] } {
+  const filled: Box[] = [];
+  const loose: Box[] = [];
+  let checks = 0;
+  const holdsMembersAlone = (ranges: Box): boolean =>
+    !others.some((other) => {
+      if (!overlap(ranges, other.box)) return false;
+      checks += 1;
+      if (checks > MOST_CHECKS) return true;
+      work.spend();
+      return common({ box: ranges, slanted: [] }, other);
+    });
+  for (const group of touchingGroups(boxes)) {
+    if (holdsMembersAlone(group.hull)) filled.push(group.hull);
+    else for (const box of group.boxes) (holdsMembersAlone(box) ? filled : loose).push(box);
+  }
+  return { filled, loose };
 }
 
 /** The smallest ranges that hold a cell. */
@@ -63,90 +100,6 @@ function surrounding(cell: Cell): Box {
   return ranges;
 }
 
-function holdsNoneOf(ranges: Box, others: readonly Cell[], work: Work): boolean {
-  const cell = { box: ranges, slanted: [] };
-  return !others.some((other) => {
-    work.spend();
-    return common(cell, other);
-  });
-}
-
-/** Joins ranges that are alike in all variables but one, in which they touch, until none are left. */
-function mergedNeighbours(boxes: readonly Box[]): Box[] {
-  let current = [...boxes];
-  let before: number;
-  do {
-    before = current.length;
-    for (const variable of VARIABLES) current = mergedAlong(current, variable);
-  } while (current.length < before);
-  return current;
-}
-
-function mergedAlong(boxes: readonly Box[], variable: Variable): Box[] {
-  const groups = new Map<string, Box[]>();
-  for (const box of boxes) {
-    const key = keyWithout(box, variable);
-    const group = groups.get(key);
-    if (group) group.push(box);
-    else groups.set(key, [box]);
-  }
-  return [...groups.values()].flatMap((group) => mergedInLine(group, variable));
-}
-
-function mergedInLine(boxes: Box[], variable: Variable): Box[] {
-  boxes.sort((a, b) => byLowerEdge(a[variable] ?? {}, b[variable] ?? {}));
-  const merged: Box[] = [];
-  for (const box of boxes) {
-    const last = merged.at(-1);
-    const range = box[variable] ?? {};
-    const lastRange = last?.[variable] ?? {};
-    if (last && meets(lastRange, range)) {
-      merged[merged.length - 1] = { ...last, [variable]: hull(lastRange, range) };
-    } else merged.push(box);
-  }
-  return merged;
-}
-
-/** Joins ranges that touch in every variable: "some of" the joined ranges is still true. */
-function mergedTouching(boxes: readonly Box[]): Box[] {
-  const merged: Box[] = [];
-  for (const box of boxes) {
-    let joined = box;
-    for (let at = merged.length - 1; at >= 0; at -= 1) {
-      const other = merged[at];
-      if (!other || !touches(joined, other)) continue;
-      joined = joinedBox(joined, other);
-      merged.splice(at, 1);
-      at = merged.length;
-    }
-    merged.push(joined);
-  }
-  return merged;
-}
-
-function touches(a: Box, b: Box): boolean {
-  return VARIABLES.every((variable) => {
-    const [first, second] = [a[variable] ?? {}, b[variable] ?? {}].sort(byLowerEdge);
-    return meets(first ?? {}, second ?? {});
-  });
-}
-
-function joinedBox(a: Box, b: Box): Box {
-  const joined: Partial<Record<Variable, Interval>> = {};
-  for (const variable of VARIABLES) {
-    const range = hull(a[variable] ?? {}, b[variable] ?? {});
-    if (range.lower || range.upper) joined[variable] = range;
-  }
-  return joined;
-}
-
-function withoutContained(boxes: readonly Box[]): Box[] {
-  return boxes.filter(
-    (box) =>
-      !boxes.some((other) => other !== box && VARIABLES.every((v) => isWithin(box[v] ?? {}, other[v] ?? {}))),
-  );
-}
-
 function withoutUnlimited(ranges: Box, covered: Box): Box {
   const kept: Partial<Record<Variable, Interval>> = {};
   for (const variable of VARIABLES) {
@@ -154,10 +107,6 @@ function withoutUnlimited(ranges: Box, covered: Box): Box {
     if (range && !sameInterval(range, covered[variable] ?? {})) kept[variable] = range;
   }
   return kept;
-}
-
-function keyWithout(box: Box, left: Variable): string {
-  return VARIABLES.map((variable) => (variable === left ? "" : intervalKey(box[variable] ?? {}))).join("|");
 }
 
 function byRanges(a: Region, b: Region): number {
