@@ -14,7 +14,7 @@ import {
   stream,
 } from "langium";
 import { canonicalName } from "../model/spelling.ts";
-import { isDocument, isProtocol, type Document } from "./generated/ast.ts";
+import { type Document, isDocument, isProtocol, isScenario, type Scenario } from "./generated/ast.ts";
 import { usedDocuments } from "./uses.ts";
 
 /**
@@ -86,9 +86,17 @@ export class LimbScopeProvider implements ScopeProvider {
   private local(node: AstNode, document: LangiumDocument): AstNodeDescription[] {
     const found: AstNodeDescription[] = [];
     for (let holder: AstNode | undefined = node; holder; holder = holder.$container) {
+      if (isScenario(holder)) found.push(...this.ofScenariosProtocol(holder, node));
       if (document.localSymbols?.has(holder)) found.push(...document.localSymbols.getStream(holder));
     }
     return found;
+  }
+
+  /** A scenario speaks in the names of the protocol that it is for. */
+  private ofScenariosProtocol(scenario: Scenario, asking: AstNode): AstNodeDescription[] {
+    const protocol = asking === scenario ? undefined : scenario.protocol?.ref;
+    const symbols = protocol && AstUtils.getDocument(protocol).localSymbols;
+    return symbols && protocol ? symbols.getStream(protocol).toArray() : [];
   }
 
   private used(document: LangiumDocument): AstNodeDescription[] {

@@ -25,6 +25,7 @@ const NOT_A_WORD_AFTER_A_NUMBER = `(?!(?:${AFTER_A_NUMBER.join("|")})(?![\\w-]))
 const STRING = '"(?:\\\\.|[^"\\\\\\r\\n])*"|[\\u201c\\u201d\\u201e](?:[^\\u201c\\u201d\\r\\n])*[\\u201c\\u201d]|["\\u201c\\u201e][^\\r\\n{]*';
 
 const PATTERNS: Readonly<Record<string, RegExp>> = {
+  GLUED: new RegExp(`(?:systolic|occlusion-pressure|weight|age|circumference)-${NUMBER}[ \\t\\u00a0]*(?:${UNIT})?`),
   DATE: /\d{4}-\d{2}-\d{2}(?![\w-])/,
   VERSION: /\d+\.\d+\.\d+(?![\w.])/,
   QUANTITY: new RegExp(`${NUMBER}[ \\t\\u00a0]*${NOT_A_WORD_AFTER_A_NUMBER}${UNIT}`),
@@ -33,7 +34,7 @@ const PATTERNS: Readonly<Record<string, RegExp>> = {
 };
 
 /** Tokens in the order in which they are tried: a longer reading stands before a shorter one. */
-const BEFORE_KEYWORDS = ["SKIPPED", "UNKNOWN", "DATE", "VERSION", "QUANTITY", "NUMBER", "STRING"];
+const BEFORE_KEYWORDS = ["SKIPPED", "UNKNOWN", "GLUED", "DATE", "VERSION", "QUANTITY", "NUMBER", "STRING"];
 
 /** A line that ends in one of these goes on: the next line does not start a statement. */
 const LINE_GOES_ON = new Set([

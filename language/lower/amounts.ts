@@ -1,0 +1,368 @@
+import type { Origin } from "@limbwright/shared/finding";
+import {
+  AGE,
+  CONCENTRATION,
+  COUNT,
+  type Dimension,
+  inBase,
+  LENGTH,
+  MASS,
+  MASS_PER_WEIGHT,
+  PRESSURE,
+  type Rational,
+  ratio,
+  sameDimension,
+  timesDimension,
+  unitOf,
+  VOLUME,
+  VOLUME_PER_WEIGHT,
+  WEIGHT,
+} from "@limbwright/shared/quantity";
+import type * as ast from "../grammar/generated/ast.ts";
+import type { Amount, AmountBand, AmountNode, WrittenQuantity } from "../model/index.ts";
+import type { Expression, Variable } from "../population/expression.ts";
+import { type Lowering, originOf, originOfOffsets, report } from "./context.ts";
+import { quantityOf, reportMismatch } from "./quantities.ts";
+import { rangeOf } from "./ranges.ts";
+import { AstUtils } from "langium";
+
+/** What an amount may refer to, and what it has to measure. */
+export interface AmountSetting {
+  readonly lowering: Lowering;
+  /** The dimensions a single quantity may have here; "per weight" is added to mass and volume. */
+  readonly expected: readonly Dimension[];
+  /** mg/mL, where the amount is of an agent with one; masses and volumes can then be mixed. */
+  readonly concentration?: WrittenQuantity;
+  /** The hospital's table of occlusion pressures, for a cuff's pressure. */
+  readonly occlusion?: Amount;
+  /** How the place is called in a message: "`amount`". */
+  readonly place: string;
+}
+
+export const VARIABLE_DIMENSIONS: Readonly<Record<Variable, Dimension>> = {
+  weight: WEIGHT,
+  age: AGE,
+  systolic: PRESSURE,
+  circumference: LENGTH,
+};
+
+/** Reads an amount and checks its units. Undefined after a problem, which is reported. */
+export function amountOf(setting: AmountSetting, node: ast.Amount | undefined): Amount | undefined {
+  if (!node) return undefined;
+  const amount = lowered(setting, node);
+  if (!amount) return undefined;
+  if (setting.expected.some((dimension) => sameDimension(dimension, amount.dimension))) return amount;
+  reportMismatch(setting.lowering, amount.origin, amount.dimension, setting.expected, setting.place);
+  return undefined;
+}
+
+function lowered(setting: AmountSetting, node: ast.Amount): Amount | undefined {
+  switch (node.$type) {
+    case "Literal":
+      return literal(setting, node);
+    case "VariableUse":
+      return variableUse(setting, node);
+    case "GluedMinus":
+      return gluedMinus(setting, node);
+    case "Sum":
+      return combined(setting, node, node.left, node.right, node.operator === "+" ? "sum" : "difference");
+    case "Choice":
+      return combined(setting, node, node.left, node.right, node.choice);
+    case "Capped":
+      return capped(setting, node);
+    case "Rounded":
+      return rounded(setting, node);
+    case "Factor":
+      return share(setting, node);
+    case "BandTable":
+      return bandTable(setting, node);
+    default:
+      return undefined;
+  }
+}
+
+function literal(setting: AmountSetting, node: ast.Literal): Amount | undefined {
+  const read = quantityOf(setting.lowering, node.measured, quantityDimensions(setting.expected), setting.place);
+  return read && quantityAmount(read);
+}
+
+/** Where a mass is expected so is one per weight, and with a concentration a volume will do as well. */
+function quantityDimensions(expected: readonly Dimension[]): Dimension[] {
+  return expected.flatMap((dimension) => [dimension, timesDimension(dimension, { weight: -1 })]);
+}
+
+function quantityAmount(quantity: WrittenQuantity): Amount {
+  const node: AmountNode = { kind: "quantity", quantity, origin: quantity.origin };
+  const base = inBase(quantity);
+  if (quantity.unit.dimension.weight !== -1) {
+    return { node, dimension: quantity.unit.dimension, expression: constant(base), origin: quantity.origin };
+  }
+  return {
+    node,
+    dimension: withoutWeight(quantity.unit.dimension),
+    expression: { kind: "scaled", factor: base, of: { kind: "variable", variable: "weight" } },
+    origin: quantity.origin,
+  };
+}
+
+function withoutWeight(dimension: Dimension): Dimension {
+  const { weight: _perWeight, ...rest } = dimension;
+  return rest;
+}
+
+function variableUse(setting: AmountSetting, node: ast.VariableUse): Amount | undefined {
+  const origin = originOf(setting.lowering, node);
+  if (node.variable === "occlusion-pressure") return occlusionPressure(setting, origin);
+  const dimension = VARIABLE_DIMENSIONS[node.variable];
+  if (setting.expected.some((expected) => sameDimension(expected, dimension))) {
+    return {
+      node: { kind: "variable", variable: node.variable, origin },
+      dimension,
+      expression: { kind: "variable", variable: node.variable },
+      origin,
+    };
+  }
+  reportMismatch(setting.lowering, origin, dimension, setting.expected, setting.place);
+  return undefined;
+}
+
+function occlusionPressure(setting: AmountSetting, origin: Origin): Amount | undefined {
+  if (setting.occlusion) {
+    return { ...setting.occlusion, node: { kind: "occlusion-pressure", of: setting.occlusion.node, origin }, origin };
+  }
+  report(setting.lowering, {
+    rule: "statement-missing",
+    origin,
+    what: "`occlusion-pressure` is used, but these cuffs have no table of occlusion pressures.",
+    label: "no table to look it up in",
+    next: "Add `occlusion by circumference { … }` with the hospital's own table.",
+  });
+  return undefined;
+}
+
+/** "systolic-10 mmHg" is read as a subtraction, and reported: it could as well be a name. */
+function gluedMinus(setting: AmountSetting, node: ast.GluedMinus): Amount | undefined {
+  const { lowering } = setting;
+  const split = node.text.search(/-[\d.]/);
+  const variable = node.text.slice(0, split);
+  const rest = node.text.slice(split + 1).trim();
+  const origin = originOf(lowering, node);
+  const text = `${variable} - ${rest}`;
+  report(lowering, {
+    rule: "number-badly-written",
+    origin,
+    what: `\`${node.text}\` is read as \`${text}\`; without spaces a minus looks like a hyphen.`,
+    label: "minus without spaces",
+    next: `Write \`${text}\`.`,
+    repairs: [{ title: `Write ${text}`, safety: "safe", changes: [{ origin, text }] }],
+  });
+  const document = AstUtils.getDocument(node);
+  const start = origin.start.offset;
+  const variableOrigin = originOfOffsets(lowering, document, start, start + split);
+  const found = /^([\d.]+)\s*(.*)$/.exec(rest);
+  const unit = unitOf(found?.[2] ?? "");
+  if (!(variable in VARIABLE_DIMENSIONS) || !found?.[1] || !unit) return undefined;
+  const quantity: WrittenQuantity = {
+    value: ratioOfText(found[1]),
+    unit,
+    origin: originOfOffsets(lowering, document, start + split + 1, origin.end.offset),
+  };
+  const left: Amount = {
+    node: { kind: "variable", variable: variable as Variable, origin: variableOrigin },
+    dimension: VARIABLE_DIMENSIONS[variable as Variable],
+    expression: { kind: "variable", variable: variable as Variable },
+    origin: variableOrigin,
+  };
+  return join(setting, left, quantityAmount(quantity), "difference", origin);
+}
+
+function ratioOfText(text: string): Rational {
+  const [whole = "0", fraction = ""] = text.split(".");
+  return ratio(BigInt(whole + fraction || "0"), 10n ** BigInt(fraction.length));
+}
+
+type Combination = "sum" | "difference" | "lesser" | "greater";
+
+function combined(
+  setting: AmountSetting,
+  node: ast.Amount,
+  leftNode: ast.Amount,
+  rightNode: ast.Amount,
+  kind: Combination,
+): Amount | undefined {
+  const left = leftNode && lowered(setting, leftNode);
+  const right = rightNode && lowered(setting, rightNode);
+  return left && right && join(setting, left, right, kind, originOf(setting.lowering, node));
+}
+
+function join(
+  setting: AmountSetting,
+  left: Amount,
+  right: Amount,
+  kind: Combination,
+  origin: Origin,
+): Amount | undefined {
+  const fitting = likeDimension(setting, right, left.dimension);
+  return (
+    fitting && {
+      node: { kind, left: left.node, right: right.node, origin },
+      dimension: left.dimension,
+      expression: { kind, left: left.expression, right: fitting },
+      origin,
+    }
+  );
+}
+
+function capped(setting: AmountSetting, node: ast.Capped): Amount | undefined {
+  const of = node.of && lowered(setting, node.of);
+  const limit = node.limit && lowered(setting, node.limit);
+  const fitting = of && limit && likeDimension(setting, limit, of.dimension);
+  if (!of || !limit || !fitting) return undefined;
+  const origin = originOf(setting.lowering, node);
+  return {
+    node: { kind: "capped", of: of.node, limit: limit.node, origin },
+    dimension: of.dimension,
+    expression: { kind: "lesser", left: of.expression, right: fitting },
+    origin,
+  };
+}
+
+/** Rounds in the dimension of the step: a mass rounded down to 1 mL is rounded as a volume. */
+function rounded(setting: AmountSetting, node: ast.Rounded): Amount | undefined {
+  const { lowering } = setting;
+  const of = node.of && lowered(setting, node.of);
+  const step = quantityOf(lowering, node.step, setting.expected, "`rounded down to`");
+  if (!of || !step) return undefined;
+  if (inBase(step).compare(0) <= 0) {
+    report(lowering, {
+      rule: "value-out-of-range",
+      origin: step.origin,
+      what: "An amount can only be rounded down to a step over zero.",
+      label: "not over zero",
+      next: "Write the syringe's graduation, such as `1 mL`.",
+    });
+    return undefined;
+  }
+  const inStep = likeDimension(setting, of, step.unit.dimension, step.origin);
+  if (!inStep) return undefined;
+  const origin = originOf(lowering, node);
+  const roundedDown: Amount = {
+    node: { kind: "rounded-down", of: of.node, step, origin },
+    dimension: step.unit.dimension,
+    expression: { kind: "rounded-down", step: inBase(step), of: inStep },
+    origin,
+  };
+  const back = likeDimension(setting, roundedDown, of.dimension);
+  return back && { ...roundedDown, dimension: of.dimension, expression: back };
+}
+
+function share(setting: AmountSetting, node: ast.Factor): Amount | undefined {
+  const { lowering } = setting;
+  const of = node.of && lowered(setting, node.of);
+  const origin = originOf(lowering, node);
+  if (node.half) {
+    return (
+      of && {
+        ...of,
+        node: { kind: "share", factor: "half", of: of.node, origin },
+        expression: { kind: "scaled", factor: ratio(1, 2), of: of.expression },
+        origin,
+      }
+    );
+  }
+  const factor = quantityOf(lowering, node.share, [CONCENTRATION, COUNT], "A share");
+  if (!of || !factor) return undefined;
+  if (factor.unit.symbol !== "%") {
+    reportMismatch(lowering, factor.origin, factor.unit.dimension, [COUNT], "A share, such as `80 % of`,");
+    return undefined;
+  }
+  return {
+    ...of,
+    node: { kind: "share", factor, of: of.node, origin },
+    expression: { kind: "scaled", factor: factor.value.div(100), of: of.expression },
+    origin,
+  };
+}
+
+function bandTable(setting: AmountSetting, node: ast.BandTable): Amount | undefined {
+  const { lowering } = setting;
+  const variable = node.variable;
+  const rows: { band: AmountBand; amount: Amount }[] = [];
+  let complete = true;
+  for (const row of node.rows) {
+    if (row.$type !== "Band") continue;
+    const range = rangeOf(lowering, row.range, VARIABLE_DIMENSIONS[variable], `A row by ${variable}`);
+    const amount = row.amount && lowered(setting, row.amount);
+    if (range && amount) {
+      rows.push({ band: { range, amount: amount.node, origin: originOf(lowering, row) }, amount });
+    } else {
+      complete = false;
+    }
+  }
+  const first = rows[0];
+  const origin = originOf(lowering, node);
+  if (!first) {
+    if (complete) reportEmptyTable(lowering, origin);
+    return undefined;
+  }
+  const values = rows.map(({ amount }) => likeDimension(setting, amount, first.amount.dimension));
+  if (!complete || values.some((value) => value === undefined)) return undefined;
+  return {
+    node: { kind: "bands", variable, rows: rows.map(({ band }) => band), origin },
+    dimension: first.amount.dimension,
+    expression: {
+      kind: "bands",
+      variable,
+      rows: rows.flatMap(({ band }, index) => {
+        const value = values[index];
+        return value ? [{ range: band.range.interval, value }] : [];
+      }),
+    },
+    origin,
+  };
+}
+
+function reportEmptyTable(lowering: Lowering, origin: Origin): void {
+  report(lowering, {
+    rule: "statement-missing",
+    origin,
+    what: "The table has no rows.",
+    label: "empty",
+    next: "Write a row a line, such as `45 kg to under 50 kg   30 mL`.",
+  });
+}
+
+/** The amount's expression in another dimension: the same one, or mass and volume by the concentration. */
+function likeDimension(
+  setting: AmountSetting,
+  amount: Amount,
+  wanted: Dimension,
+  blame: Origin = amount.origin,
+): Expression | undefined {
+  if (sameDimension(amount.dimension, wanted)) return amount.expression;
+  const converted = setting.concentration && massOrVolume(amount, wanted, inBase(setting.concentration));
+  if (!converted) reportMismatch(setting.lowering, blame, amount.dimension, [wanted], "This place");
+  return converted;
+}
+
+/** The amount as a mass (mg) or a volume (mL), by a concentration in mg/mL. */
+export function massOrVolume(amount: Amount, wanted: Dimension, perMillilitre: Rational): Expression | undefined {
+  if (sameDimension(amount.dimension, wanted)) return amount.expression;
+  if (perMillilitre.compare(0) <= 0) return undefined;
+  const ofTime = amount.dimension.time ?? 0;
+  const timed = (dimension: Dimension) => (ofTime ? { ...dimension, time: ofTime } : dimension);
+  if (sameDimension(amount.dimension, timed(MASS)) && sameDimension(wanted, timed(VOLUME))) {
+    return { kind: "scaled", factor: perMillilitre.inverse(), of: amount.expression };
+  }
+  if (sameDimension(amount.dimension, timed(VOLUME)) && sameDimension(wanted, timed(MASS))) {
+    return { kind: "scaled", factor: perMillilitre, of: amount.expression };
+  }
+  return undefined;
+}
+
+function constant(value: Rational): Expression {
+  return { kind: "constant", value };
+}
+
+/** The dimensions in which a maximum may be written. */
+export const LIMIT_DIMENSIONS: readonly Dimension[] = [MASS, VOLUME, MASS_PER_WEIGHT, VOLUME_PER_WEIGHT];

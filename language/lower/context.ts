@@ -1,0 +1,120 @@
+import type { Origin } from "@limbwright/shared/finding";
+import { type AstNode, AstUtils, type CstNode, GrammarUtils, type LangiumDocument, type Reference, type URI } from "langium";
+import type { Agent, LocalRules, Problem } from "../model/index.ts";
+import { closestName } from "../model/spelling.ts";
+
+/** What the lowering of a set of files shares: where problems go, and what is lowered already. */
+export interface Lowering {
+  readonly problems: Problem[];
+  readonly fileOf: (uri: URI) => string;
+  /** Agents and local rules by their node, lowered once however many protocols use them. */
+  readonly agents: Map<AstNode, Agent>;
+  readonly localRules: Map<AstNode, LocalRules>;
+  /** Words that stand in statements that were not understood, by file: a name among them is not missing. */
+  readonly unreadWords: (document: LangiumDocument) => ReadonlySet<string>;
+}
+
+export function report(lowering: Lowering, problem: Problem): void {
+  lowering.problems.push(problem);
+}
+
+/** Where a node is written. A node the parser filled in without text has the place of its container. */
+export function originOf(lowering: Lowering, node: AstNode): Origin {
+  let holder: AstNode | undefined = node;
+  while (holder && !holder.$cstNode) holder = holder.$container;
+  return originOfCst(lowering, AstUtils.getDocument(node), holder?.$cstNode);
+}
+
+/** Where a property of a node is written; where the whole node is, when the property has no text. */
+export function originOfProperty(lowering: Lowering, node: AstNode, property: string, index?: number): Origin {
+  const found = GrammarUtils.findNodeForProperty(node.$cstNode, property, index);
+  return found ? originOfCst(lowering, AstUtils.getDocument(node), found) : originOf(lowering, node);
+}
+
+/** Where a word of the language stands in a node; the whole node when it is not there. */
+export function originOfKeyword(lowering: Lowering, node: AstNode, keyword: string): Origin {
+  const found = GrammarUtils.findNodeForKeyword(node.$cstNode, keyword);
+  return found ? originOfCst(lowering, AstUtils.getDocument(node), found) : originOf(lowering, node);
+}
+
+/** The first line of a node, without the brace that opens its block: enough to point at a section. */
+export function originOfHeading(lowering: Lowering, node: AstNode): Origin {
+  const whole = originOf(lowering, node);
+  const document = AstUtils.getDocument(node);
+  const text = document.textDocument.getText();
+  const line = /[^\r\n{]*/y;
+  line.lastIndex = whole.start.offset;
+  const heading = (line.exec(text)?.[0] ?? "").trimEnd();
+  return originOfOffsets(lowering, document, whole.start.offset, whole.start.offset + Math.max(heading.length, 1));
+}
+
+export function originOfOffsets(lowering: Lowering, document: LangiumDocument, start: number, end: number): Origin {
+  const place = (offset: number) => {
+    const { line, character } = document.textDocument.positionAt(offset);
+    return { line: line + 1, column: character + 1, offset };
+  };
+  return { file: lowering.fileOf(document.uri), start: place(start), end: place(end) };
+}
+
+function originOfCst(lowering: Lowering, document: LangiumDocument, node: CstNode | undefined): Origin {
+  const start = node?.offset ?? 0;
+  const range = node?.range;
+  return {
+    file: lowering.fileOf(document.uri),
+    start: { line: (range?.start.line ?? 0) + 1, column: (range?.start.character ?? 0) + 1, offset: start },
+    end: { line: (range?.end.line ?? 0) + 1, column: (range?.end.character ?? 0) + 1, offset: node?.end ?? 0 },
+  };
+}
+
+/**
+ * The node a name stands for. An unknown name is reported, with what was probably meant where that is
+ * close; it is not when the name may be declared in text that could not be read.
+ */
+export function resolve<T extends AstNode>(
+  lowering: Lowering,
+  node: AstNode,
+  property: string,
+  reference: Reference<T> | undefined,
+  kind: string,
+  candidates: () => Iterable<string>,
+): T | undefined {
+  if (!reference) return undefined;
+  if (reference.ref) return reference.ref;
+  const name = reference.$refText;
+  if (lowering.unreadWords(AstUtils.getDocument(node)).has(name)) return undefined;
+  const origin = originOfProperty(lowering, node, property);
+  const near = closestName(name, candidates());
+  report(lowering, {
+    rule: "name-unknown",
+    origin,
+    what: `No ${kind} is called \`${name}\`.`,
+    label: `not declared`,
+    next: near ? `Did you mean \`${near}\`?` : `Declare it, or use the name of a ${kind} that is declared.`,
+    repairs: near ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }] : [],
+  });
+  return undefined;
+}
+
+/** A word that has to be one of a known list; reported with the list's nearest, or all of a short list. */
+export function knownWord<T extends string>(
+  lowering: Lowering,
+  origin: Origin,
+  written: string,
+  known: readonly T[],
+  kind: string,
+  otherwise?: string,
+): T | undefined {
+  const found = known.find((word) => word === written);
+  if (found) return found;
+  const near = closestName(written, known);
+  const list = known.map((word) => `\`${word}\``).join(", ");
+  report(lowering, {
+    rule: "word-not-known",
+    origin,
+    what: `\`${written}\` is not ${kind} the language knows.`,
+    label: "not known",
+    next: near ? `Did you mean \`${near}\`?` : (otherwise ?? `Write one of ${list}.`),
+    repairs: near ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }] : [],
+  });
+  return undefined;
+}

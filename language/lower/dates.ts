@@ -1,0 +1,23 @@
+import type { AstNode } from "langium";
+import { type Lowering, originOfProperty, report } from "./context.ts";
+
+/** A date that exists, as YYYY-MM-DD; 2027-02-30 is reported. */
+export function dateOf(lowering: Lowering, node: AstNode, property: string, text: string): string | undefined {
+  if (isRealDate(text)) return text;
+  report(lowering, {
+    rule: "date-not-real",
+    origin: originOfProperty(lowering, node, property),
+    what: `There is no ${text} in the calendar.`,
+    label: "no such day",
+    next: "Write year-month-day, such as `2027-06-30`.",
+  });
+  return undefined;
+}
+
+export function isRealDate(text: string): boolean {
+  const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text);
+  if (!parts) return false;
+  const [year, month, day] = parts.slice(1).map(Number) as [number, number, number];
+  const date = new Date(Date.UTC(year, month - 1, day));
+  return date.getUTCFullYear() === year && date.getUTCMonth() === month - 1 && date.getUTCDate() === day;
+}

@@ -1,0 +1,154 @@
+import {
+  CONCENTRATION,
+  inBase,
+  MASS,
+  MASS_RATE,
+  quantityText,
+  VOLUME,
+  VOLUME_RATE,
+  ZERO,
+} from "@limbwright/shared/quantity";
+import type * as ast from "../grammar/generated/ast.ts";
+import type { Adjuvant, Agent, Amount, Dose, DoseRepeat, WrittenQuantity } from "../model/index.ts";
+import type { Expression } from "../population/expression.ts";
+import { agentOf } from "./agents.ts";
+import { type AmountSetting, amountOf, massOrVolume } from "./amounts.ts";
+import { type Lowering, originOf, originOfHeading, originOfKeyword, originOfProperty, report, resolve } from "./context.ts";
+import { checkName, onlyOnce } from "./names.ts";
+import { countOf, durationOf, quantityOf, timeOf } from "./quantities.ts";
+
+const REPEATABLE = new Set(["DoseAdjuvant", "Unknown"]);
+
+/** Lowers a dose; `agents` are those in scope, for a suggestion where the agent's name is unknown. */
+export function doseOf(
+  lowering: Lowering,
+  node: ast.Dose,
+  agents: readonly Agent[],
+  emergency: string | undefined,
+): Dose {
+  checkName(lowering, node);
+  onlyOnce(lowering, node.entries, REPEATABLE);
+  const names = () => agents.map((agent) => agent.name);
+  const agentNode = resolve(lowering, node, "agent", node.agent, "agent", names);
+  const agent = agentNode && agentOf(lowering, agentNode);
+  const concentration = concentrationOf(lowering, node, agent);
+  const one = <T extends ast.DoseEntry["$type"]>(type: T) =>
+    node.entries.find((entry): entry is Extract<ast.DoseEntry, { $type: T }> => entry.$type === type);
+  const setting = { lowering, ...(concentration && { concentration }) };
+  const amounts = amountsOf(setting, one("DoseAmount"));
+  const rate = amountOf({ ...setting, expected: [MASS_RATE, VOLUME_RATE], place: "`rate`" }, one("DoseRate")?.amount);
+  const total = amountOf({ ...setting, expected: [MASS, VOLUME], place: "`total up to`" }, one("DoseTotal")?.amount);
+  const over = durationOf(lowering, one("DoseDuration")?.duration, "`over`");
+  const repeat = repeatOf(lowering, one("DoseRepeat"));
+  if (!one("DoseAmount") && !one("DoseRate")) reportNothingToGive(lowering, node);
+  return {
+    name: node.name,
+    origin: originOfHeading(lowering, node),
+    nameOrigin: originOfProperty(lowering, node, "name"),
+    ...(agent && { agent }),
+    agentOrigin: originOfProperty(lowering, node, "agent"),
+    ...(concentration && { concentration }),
+    ...amounts,
+    ...(over && { over }),
+    ...(repeat && { repeat }),
+    ...(rate && { rate }),
+    ...(total && { total }),
+    adjuvants: node.entries.flatMap((entry) =>
+      entry.$type === "DoseAdjuvant" ? [adjuvantOf(lowering, entry, names)] : [],
+    ),
+    ...(emergency !== undefined && { emergency }),
+  };
+}
+
+function amountsOf(
+  setting: Pick<AmountSetting, "lowering" | "concentration">,
+  node: ast.DoseAmount | undefined,
+): Pick<Dose, "amount" | "sameAmount" | "mass" | "volume"> {
+  const expected = { ...setting, expected: [MASS, VOLUME], place: "`amount`" };
+  const amount = amountOf(expected, node?.amount);
+  const sameAmount = amountOf(expected, node?.same);
+  return {
+    ...(amount && { amount }),
+    ...(sameAmount && { sameAmount }),
+    ...massAndVolume(amount, setting.concentration),
+  };
+}
+
+function massAndVolume(
+  amount: Amount | undefined,
+  concentration: WrittenQuantity | undefined,
+): { mass?: Expression; volume?: Expression } {
+  if (!amount) return {};
+  const perMillilitre = concentration ? inBase(concentration) : ZERO;
+  const mass = massOrVolume(amount, MASS, perMillilitre);
+  const volume = massOrVolume(amount, VOLUME, perMillilitre);
+  return { ...(mass && { mass }), ...(volume && { volume }) };
+}
+
+/** The dose's own concentration, else the agent's only one. */
+function concentrationOf(lowering: Lowering, node: ast.Dose, agent: Agent | undefined): WrittenQuantity | undefined {
+  const declared = agent?.concentrations ?? [];
+  if (node.concentration) {
+    const named = quantityOf(lowering, node.concentration, [CONCENTRATION], "`at`");
+    if (!named || declared.length === 0 || declared.some((one) => inBase(one).equals(inBase(named)))) return named;
+    report(lowering, {
+      rule: "word-not-known",
+      origin: named.origin,
+      what: `${agent?.name} is not declared at ${quantityText(named)}.`,
+      label: "not one of its concentrations",
+      next: `Name one of ${declared.map((one) => quantityText(one)).join(", ")}, or add this one to the agent.`,
+      related: declared.map((one) => ({ origin: one.origin, note: "declared here" })),
+    });
+    return undefined;
+  }
+  if (declared.length < 2) return declared[0];
+  report(lowering, {
+    rule: "statement-missing",
+    origin: originOfProperty(lowering, node, "agent"),
+    what: `${agent?.name} comes in ${declared.length} concentrations; the dose has to name the one it means.`,
+    label: "which concentration?",
+    next: `Write \`of ${agent?.name} at ${quantityText(declared[0] as WrittenQuantity)}\`, or another of its concentrations.`,
+  });
+  return undefined;
+}
+
+function repeatOf(lowering: Lowering, node: ast.DoseRepeat | undefined): DoseRepeat | undefined {
+  if (!node) return undefined;
+  const times = countOf(lowering, node.times, 1, "`repeat`");
+  const interval = timeOf(lowering, node.interval, "`every`");
+  if (times === undefined || !interval) return undefined;
+  return {
+    times,
+    interval,
+    ...(node.condition !== undefined && {
+      condition: { value: node.condition, origin: originOfProperty(lowering, node, "condition") },
+    }),
+    origin: originOf(lowering, node),
+  };
+}
+
+function adjuvantOf(lowering: Lowering, node: ast.DoseAdjuvant, names: () => string[]): Adjuvant {
+  const agentNode = resolve(lowering, node, "agent", node.agent, "agent", names);
+  const agent = agentNode && agentOf(lowering, agentNode);
+  const concentration = agent?.concentrations.length === 1 ? agent.concentrations[0] : undefined;
+  const amount = amountOf(
+    { lowering, ...(concentration && { concentration }), expected: [MASS, VOLUME], place: "`with`" },
+    node.amount,
+  );
+  return {
+    ...(agent && { agent }),
+    ...(amount && { amount }),
+    ...massAndVolume(amount, concentration),
+    origin: originOf(lowering, node),
+  };
+}
+
+function reportNothingToGive(lowering: Lowering, node: ast.Dose): void {
+  report(lowering, {
+    rule: "statement-missing",
+    origin: originOfKeyword(lowering, node, "dose"),
+    what: `The dose \`${node.name}\` has no amount and no rate.`,
+    label: "how much?",
+    next: "Add `amount`, such as `amount 3 mg/kg up to 200 mg`, or `rate`.",
+  });
+}

@@ -1,0 +1,92 @@
+import type { AstNode } from "langium";
+import { ONE, unitOf } from "@limbwright/shared/quantity";
+import type * as ast from "../grammar/generated/ast.ts";
+import type { Acceptance, LocalRules, ParameterSetting } from "../model/index.ts";
+import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
+import { dateOf } from "./dates.ts";
+import { checkName } from "./names.ts";
+import { quantityInUnit, quantityOf, writtenUnit } from "./quantities.ts";
+
+/** Lowers local rules, once. Whether rules and parameters exist is judged with the catalogue, later. */
+export function localRulesOf(lowering: Lowering, node: ast.LocalRules): LocalRules {
+  const known = lowering.localRules.get(node);
+  if (known) return known;
+  checkName(lowering, node);
+  const rules: LocalRules = {
+    name: node.name,
+    origin: originOfHeading(lowering, node),
+    nameOrigin: originOfProperty(lowering, node, "name"),
+    settings: node.entries.flatMap((entry) => (entry.$type === "Setting" ? settingOf(lowering, entry) : [])),
+    acceptances: node.entries.flatMap((entry) => (entry.$type === "Acceptance" ? acceptanceOf(lowering, entry) : [])),
+  };
+  lowering.localRules.set(node, rules);
+  return rules;
+}
+
+function settingOf(lowering: Lowering, node: ast.Setting): ParameterSetting[] {
+  const value = settingValueOf(lowering, node);
+  if (!value) return [];
+  const [because] = node.reasons;
+  const [by] = node.roles;
+  const parameter = node.parameter ?? node.rule;
+  return [
+    {
+      ...(node.parameter !== undefined && { rule: node.rule }),
+      parameter,
+      value,
+      ...(because !== undefined && { because }),
+      ...(by !== undefined && { by }),
+      origin: originOf(lowering, node),
+      nameOrigin: originOfProperty(lowering, node, "rule"),
+    },
+  ];
+}
+
+function settingValueOf(lowering: Lowering, node: ast.Setting): ParameterSetting["value"] | undefined {
+  if (node.word !== undefined) return { kind: "word", word: node.word };
+  if (!node.measured) return undefined;
+  const unit = unitOf(writtenUnit(node.measured));
+  const quantity = unit
+    ? quantityOf(lowering, node.measured, [unit.dimension], "`set`")
+    : writtenUnit(node.measured) === ""
+      ? quantityInUnit(lowering, node.measured, COUNT_UNIT)
+      : quantityOf(lowering, node.measured, [], "`set`");
+  return quantity && { kind: "quantity", quantity };
+}
+
+/** A number without a unit, such as how many staff; the catalogue judges whether that fits. */
+const COUNT_UNIT = { symbol: "", ucum: "1", dimension: {}, perBase: ONE };
+
+function acceptanceOf(lowering: Lowering, node: ast.Acceptance): Acceptance[] {
+  const because = node.reasons[0] ?? "";
+  const by = node.roles[0] ?? "";
+  const missing = [
+    because.trim() === "" && "`because \"the reason\"`",
+    by.trim() === "" && "`by \"the role that accepts\"`",
+    node.ends.length === 0 && "`until DATE`",
+  ].filter((part) => part !== false);
+  const until = node.ends[0] === undefined ? undefined : dateOf(lowering, node, "ends", node.ends[0]);
+  if (missing.length > 0) reportIncomplete(lowering, node, missing);
+  if (missing.length > 0 || until === undefined) return [];
+  return [
+    {
+      rule: node.rule,
+      ruleOrigin: originOfProperty(lowering, node, "rule"),
+      ...(node.protocol && { protocol: node.protocol.$refText }),
+      because,
+      by,
+      until,
+      origin: originOf(lowering, node),
+    },
+  ];
+}
+
+function reportIncomplete(lowering: Lowering, node: AstNode, missing: readonly string[]): void {
+  report(lowering, {
+    rule: "statement-missing",
+    origin: originOf(lowering, node),
+    what: `An acceptance needs a reason, a role and an end; this one lacks ${missing.join(" and ")}.`,
+    label: "not accepted like this",
+    next: `Add ${missing.join(" and ")}.`,
+  });
+}

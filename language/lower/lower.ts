@@ -1,0 +1,189 @@
+import { type AstNode, AstUtils, type LangiumDocument, type LangiumDocuments, type URI } from "langium";
+import type * as ast from "../grammar/generated/ast.ts";
+import { usedDocuments } from "../grammar/uses.ts";
+import type { Agent, DeclaredEvent, LocalRules, Problem, Protocol, Scenario } from "../model/index.ts";
+import { agentOf } from "./agents.ts";
+import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
+import { localRulesOf } from "./local-rules.ts";
+import { checkName, checkNamesDiffer } from "./names.ts";
+import { checkRoutine, isSection, protocolOf, reportMissingSections } from "./protocol.ts";
+import { scenarioOf } from "./scenarios.ts";
+import { reportSyntax, unreadWordsOf } from "./syntax.ts";
+
+/** All that one file declares, and what was wrong in it. */
+export interface LoweredFile {
+  readonly file: string;
+  readonly protocols: readonly Protocol[];
+  readonly agents: readonly Agent[];
+  readonly localRules: readonly LocalRules[];
+  readonly scenarios: readonly Scenario[];
+  readonly problems: readonly Problem[];
+}
+
+/** What is kept between the lowering of one file and the next. */
+export interface LoweringMemory {
+  readonly agents: Map<AstNode, Agent>;
+  readonly localRules: Map<AstNode, LocalRules>;
+}
+
+export function newLoweringMemory(): LoweringMemory {
+  return { agents: new Map(), localRules: new Map() };
+}
+
+/**
+ * Lowers one file: its syntax tree, with names resolved through the files it uses, to typed values. Never
+ * throws on a broken tree; gives what could be understood. Problems of used files are not among its own.
+ */
+export function lowerFile(
+  document: LangiumDocument,
+  documents: LangiumDocuments,
+  memory: LoweringMemory,
+  fileOf: (uri: URI) => string,
+): LoweredFile {
+  const root = document.parseResult.value as ast.Document;
+  const file = fileOf(document.uri);
+  const unreadWords = new Map<LangiumDocument, ReadonlySet<string>>();
+  const lowering: Lowering = {
+    problems: [],
+    fileOf,
+    agents: memory.agents,
+    localRules: memory.localRules,
+    unreadWords: (of) => remembered(unreadWords, of, () => unreadWordsOf(of)),
+  };
+  reportSyntax(lowering, document);
+  const visible = [document, ...usedDocuments(document, documents)];
+  const elements = visible.flatMap((one) => (one.parseResult.value as ast.Document).elements);
+  checkFileNames(lowering, root, elements);
+  const agents = only(root.elements, "Agent").map((node) => agentOf(lowering, node));
+  const localRules = only(root.elements, "LocalRules").map((node) => localRulesOf(lowering, node));
+  const surroundings = surroundingsOf(lowering, elements);
+  for (const routine of only(root.elements, "Routine")) checkFileRoutine(lowering, routine, surroundings);
+  const protocols = only(root.elements, "Protocol").map((node) => {
+    const strays = straysAfter(root, node);
+    const incomplete = isIncomplete(document, node) || strays.length > 0;
+    const protocol = protocolOf(lowering, node, { ...surroundings, strays, incomplete });
+    reportMissingSections(lowering, node, protocol);
+    return protocol;
+  });
+  reportStrays(lowering, root);
+  const protocolNames = only(elements, "Protocol").map((node) => node.name);
+  const scenarios = only(root.elements, "Scenario").flatMap((node) => {
+    const events = surroundings.declaredEvents.map((event) => event.name);
+    return scenarioOf(lowering, node, protocolNames, events) ?? [];
+  });
+  const own = lowering.problems.filter((problem) => problem.origin.file === file);
+  return { file, protocols, agents, localRules, scenarios, problems: own };
+}
+
+function remembered<K, V>(known: Map<K, V>, key: K, make: () => V): V {
+  const found = known.get(key);
+  if (found !== undefined) return found;
+  const made = make();
+  known.set(key, made);
+  return made;
+}
+
+function only<T extends ast.Element["$type"]>(elements: readonly ast.Element[], type: T) {
+  return elements.filter((element): element is Extract<ast.Element, { $type: T }> => element.$type === type);
+}
+
+function surroundingsOf(lowering: Lowering, elements: readonly ast.Element[]) {
+  const quiet: Lowering = { ...lowering, problems: [] };
+  return {
+    agents: only(elements, "Agent").map((node) => agentOf(quiet, node)),
+    declaredEvents: only(elements, "EventDeclaration").map((node) => eventOf(lowering, node)),
+    routines: only(elements, "Routine").map((node) => node.name),
+    localRules: only(elements, "LocalRules").map((node) => node.name),
+  };
+}
+
+function eventOf(lowering: Lowering, node: ast.EventDeclaration): DeclaredEvent {
+  return {
+    name: node.name,
+    ...(node.title !== undefined && { title: node.title }),
+    origin: originOf(lowering, node),
+  };
+}
+
+const NO_NAMES = { cuffs: [], doses: [], timers: [], stages: [], emergencies: [] };
+
+function checkFileRoutine(
+  lowering: Lowering,
+  node: ast.Routine,
+  around: { readonly declaredEvents: readonly DeclaredEvent[]; readonly routines: readonly string[] },
+): void {
+  const names = { ...NO_NAMES, routines: around.routines };
+  const declaredEvents = around.declaredEvents.map((event) => event.name);
+  checkRoutine({ lowering, names, declaredEvents, inStage: true, routines: [] }, node);
+}
+
+type Named = AstNode & { readonly name: string };
+
+/** Two agents, or two protocols, of one name would leave a reader to guess which is meant. */
+function checkFileNames(lowering: Lowering, root: ast.Document, visible: readonly ast.Element[]): void {
+  for (const type of ["Agent", "Protocol", "LocalRules", "Routine", "EventDeclaration"] as const) {
+    const all: Named[] = only(visible, type);
+    const others = all.filter((node) => node.$container !== root);
+    checkNamesDiffer(lowering, [...others, ...all.filter((node) => node.$container === root)]);
+  }
+  for (const event of only(root.elements, "EventDeclaration")) checkName(lowering, event);
+}
+
+/** Sections at the level of the file that follow a protocol directly: a stray brace has cut them off. */
+function straysAfter(root: ast.Document, protocol: ast.Protocol): ast.Section[] {
+  const start = root.elements.indexOf(protocol) + 1;
+  const strays: ast.Section[] = [];
+  for (const element of root.elements.slice(start)) {
+    if (element.$type === "Protocol") break;
+    if (isSection(element) && element.$type !== "Routine" && element.$type !== "Unknown") {
+      strays.push(element as ast.Section);
+    }
+  }
+  return strays;
+}
+
+function reportStrays(lowering: Lowering, root: ast.Document): void {
+  const misplaced = root.elements.filter(
+    (element) => !FILE_LEVEL.has(element.$type) && element.$type !== "StrayBrace",
+  );
+  const [first] = misplaced;
+  if (first) {
+    report(lowering, {
+      rule: "statement-out-of-place",
+      origin: originOfHeading(lowering, first),
+      what: "This stands outside any protocol.",
+      label: "outside its protocol",
+      next: "Move it into `protocol NAME { … }`. A closing brace } too many before it may have ended the protocol early.",
+    });
+  }
+  for (const brace of only(root.elements, "StrayBrace")) {
+    report(lowering, {
+      rule: "text-not-understood",
+      origin: originOfProperty(lowering, brace, "brace"),
+      what: "This closing brace closes nothing.",
+      label: "one brace too many",
+      next: "Remove it, or find the block above that was closed too early.",
+    });
+  }
+}
+
+const FILE_LEVEL = new Set<string>([
+  "Use", "Agent", "Protocol", "LocalRules", "Scenario", "EventDeclaration", "Routine", "Unknown",
+]);
+
+/** Whether anything inside the protocol could not be read. */
+function isIncomplete(document: LangiumDocument, node: ast.Protocol): boolean {
+  const range = node.$cstNode;
+  if (!range) return true;
+  const { parserErrors, lexerErrors } = document.parseResult;
+  const offsets = [
+    ...parserErrors.map((error) => error.token.startOffset),
+    ...lexerErrors.map((error) => error.offset),
+  ];
+  const inside = (offset: number) => Number.isNaN(offset) || (offset >= range.offset && offset <= range.end);
+  return offsets.some(inside) || hasUnknown(node);
+}
+
+function hasUnknown(node: AstNode): boolean {
+  return AstUtils.streamAllContents(node).some((inner) => inner.$type === "Unknown");
+}

@@ -1,0 +1,72 @@
+import { rational } from "@limbwright/shared/quantity";
+import type * as ast from "../grammar/generated/ast.ts";
+import { KNOWN_CONDITIONS, type PatientCondition, type Patients, type WrittenRange } from "../model/index.ts";
+import { canonicalName } from "../model/spelling.ts";
+import type { Variable } from "../population/expression.ts";
+import { VARIABLE_DIMENSIONS } from "./amounts.ts";
+import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
+import { rangeOf } from "./ranges.ts";
+
+export function patientsOf(lowering: Lowering, node: ast.Patients): Patients {
+  const bounds: Partial<Record<Variable, WrittenRange>> = {};
+  const conditions: PatientCondition[] = [];
+  for (const entry of node.entries) {
+    if (entry.$type === "PatientBound") addBound(lowering, entry, bounds);
+    if (entry.$type === "Condition") conditions.push(conditionOf(lowering, entry));
+  }
+  return { origin: originOfHeading(lowering, node), bounds, conditions };
+}
+
+function addBound(
+  lowering: Lowering,
+  node: ast.PatientBound,
+  bounds: Partial<Record<Variable, WrittenRange>>,
+): void {
+  const earlier = bounds[node.variable];
+  const range = rangeOf(lowering, node.range, VARIABLE_DIMENSIONS[node.variable], `\`${node.variable}\``);
+  if (earlier) {
+    report(lowering, {
+      rule: "statement-twice",
+      origin: originOf(lowering, node),
+      what: `\`${node.variable}\` is said twice; only the first is read.`,
+      label: "said a second time",
+      next: "Remove one of the two.",
+      related: [{ origin: earlier.origin, note: "first said here" }],
+    });
+    return;
+  }
+  if (!range) return;
+  const lowest = range.interval.lower?.value;
+  if (lowest && lowest.compare(node.variable === "age" ? 0 : rational("0.1")) < 0) {
+    report(lowering, {
+      rule: "value-out-of-range",
+      origin: range.origin,
+      what: `No patient has a ${node.variable} of zero.`,
+      label: "starts at zero",
+      next: "Write the lowest value that the protocol covers.",
+    });
+    return;
+  }
+  bounds[node.variable] = range;
+}
+
+function conditionOf(lowering: Lowering, node: ast.Condition): PatientCondition {
+  const condition =
+    node.condition === undefined
+      ? undefined
+      : knownWord(
+          lowering,
+          originOfProperty(lowering, node, "condition"),
+          canonicalName(node.condition),
+          KNOWN_CONDITIONS,
+          "a condition",
+          "Write it as a text in quotes, without a name; it is then printed, but not judged.",
+        );
+  return {
+    decision: node.kind,
+    ...(condition && { condition }),
+    ...(node.text !== undefined && { text: node.text }),
+    ...(node.reason !== undefined && { because: node.reason }),
+    origin: originOf(lowering, node),
+  };
+}

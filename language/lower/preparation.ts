@@ -1,0 +1,63 @@
+import type * as ast from "../grammar/generated/ast.ts";
+import { type Agent, MONITORS, type PrepareItem, type Preparation } from "../model/index.ts";
+import { agentOf } from "./agents.ts";
+import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty, resolve } from "./context.ts";
+import { countOf, timeOf } from "./quantities.ts";
+
+export function preparationOf(lowering: Lowering, node: ast.Prepare, agents: readonly Agent[]): Preparation {
+  return {
+    origin: originOfHeading(lowering, node),
+    items: node.items.flatMap((item) => {
+      const lowered = item.$type === "Unknown" ? undefined : itemOf(lowering, item, agents);
+      return lowered ? [lowered] : [];
+    }),
+  };
+}
+
+function itemOf(lowering: Lowering, node: ast.PrepareItem, agents: readonly Agent[]): PrepareItem | undefined {
+  const origin = originOf(lowering, node);
+  switch (node.$type) {
+    case "IvAccess": {
+      const place = knownWord(
+        lowering,
+        originOfProperty(lowering, node, "place"),
+        node.place,
+        ["other-limb", "same-limb"] as const,
+        "a place for a cannula",
+      );
+      return place && { kind: "iv-access", place, origin };
+    }
+    case "Monitoring":
+      return monitoringOf(lowering, node);
+    case "AtHand":
+      return atHandOf(lowering, node, agents);
+    case "Staff": {
+      const count = countOf(lowering, node.count, 1, "`staff`");
+      return count === undefined ? undefined : { kind: "staff", count, origin };
+    }
+    case "SiteMarked":
+      return { kind: "site-marked", origin };
+    case "OtherItem":
+      return { kind: "text", text: node.text, origin };
+  }
+}
+
+function monitoringOf(lowering: Lowering, node: ast.Monitoring): PrepareItem {
+  const monitors = node.items.flatMap((item, index) => {
+    const origin = originOfProperty(lowering, node, "items", index);
+    const known = knownWord(lowering, origin, item, MONITORS, "a monitor", "Write ecg, spo2 or nibp; other monitoring as a text in quotes on a line of its own.");
+    return known ? [known] : [];
+  });
+  const every = timeOf(lowering, node.interval, "`every`");
+  return { kind: "monitoring", monitors, ...(every && { every }), origin: originOf(lowering, node) };
+}
+
+function atHandOf(lowering: Lowering, node: ast.AtHand, agents: readonly Agent[]): PrepareItem {
+  const found: Agent[] = [];
+  for (const item of node.items) {
+    const agent = resolve(lowering, item, "agent", item.agent, "agent", () => agents.map(({ name }) => name));
+    if (agent) found.push(agentOf(lowering, agent));
+  }
+  const texts = node.items.flatMap((item) => (item.text === undefined ? [] : [item.text]));
+  return { kind: "at-hand", agents: found, texts, origin: originOf(lowering, node) };
+}

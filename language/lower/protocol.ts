@@ -1,0 +1,208 @@
+import type { AstNode } from "langium";
+import type * as ast from "../grammar/generated/ast.ts";
+import type { Agent, DeclaredEvent, Emergency, Protocol, Requirement, Status, Written } from "../model/index.ts";
+import { type Lowering, originOf, originOfHeading, originOfKeyword, originOfProperty, report, resolve } from "./context.ts";
+import { cuffsOf } from "./cuffs.ts";
+import { dateOf } from "./dates.ts";
+import { doseOf } from "./doses.ts";
+import { localRulesOf } from "./local-rules.ts";
+import { checkName, checkNamesDiffer, onlyOnce } from "./names.ts";
+import { patientsOf } from "./patients.ts";
+import { preparationOf } from "./preparation.ts";
+import { declarationsIn, namesOf } from "./protocol-names.ts";
+import { requirementOf } from "./requirements.ts";
+import { handlersOf, type StepSetting, stepsOf } from "./steps.ts";
+import { timerOf } from "./timers.ts";
+
+/** What a protocol can see beyond its own text. */
+export interface Surroundings {
+  readonly agents: readonly Agent[];
+  readonly declaredEvents: readonly DeclaredEvent[];
+  readonly routines: readonly string[];
+  readonly localRules: readonly string[];
+  /** Sections that stand outside any protocol after this one, probably cut off by a stray brace. */
+  readonly strays: readonly ast.Section[];
+  readonly incomplete: boolean;
+}
+
+const REPEATABLE = new Set([
+  "Indication", "Dose", "Timer", "Emergency", "Routine", "Requirement", "Unknown",
+]);
+
+type Section = ast.Protocol["sections"][number];
+
+/** Lowers a protocol with all that its text says; what is wrong is reported, what is missing left out. */
+export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surroundings): Protocol {
+  checkName(lowering, node);
+  const sections: Section[] = [...node.sections, ...around.strays];
+  onlyOnce(lowering, sections.filter((section) => !isStep(section)), REPEATABLE);
+  const declarations = declarationsIn(node);
+  const { cuffs, doses, timers, stages, emergencies, routines } = declarations;
+  checkNamesDiffer(lowering, [...cuffs, ...doses, ...timers, ...stages, ...emergencies, ...routines]);
+  const names = namesOf(declarations, around.routines);
+  const declaredEvents = around.declaredEvents.map((event) => event.name);
+  const setting: StepSetting = { lowering, names, declaredEvents, inStage: false, routines: [] };
+  const of = <T extends Section["$type"]>(type: T) =>
+    sections.filter((section): section is Extract<Section, { $type: T }> => section.$type === type);
+  reportStraySteps(setting, sections);
+  for (const routine of of("Routine")) checkRoutine(setting, routine);
+  const patients = of("Patients")[0];
+  const cuffSet = of("Cuffs")[0];
+  const prepare = of("Prepare")[0];
+  const steps = of("Steps")[0];
+  const localRules = localRulesUsed(lowering, of("LocalRulesUse")[0], around.localRules);
+  const ownDoses = of("Dose").map((dose) => doseOf(lowering, dose, around.agents, undefined));
+  const emergencyDoses = of("Emergency").flatMap((emergency) =>
+    emergency.members
+      .filter((member): member is ast.Dose => member.$type === "Dose")
+      .map((dose) => doseOf(lowering, dose, around.agents, emergency.name)),
+  );
+  return {
+    name: node.name,
+    ...(node.title !== undefined && { title: node.title }),
+    origin: originOfHeading(lowering, node),
+    nameOrigin: originOfProperty(lowering, node, "name"),
+    ...identityOf(lowering, of),
+    ...(localRules && { localRules }),
+    indications: of("Indication").map((section) => textOf(lowering, section)),
+    ...(patients && { patients: patientsOf(lowering, patients) }),
+    ...(cuffSet && { cuffs: cuffsOf(lowering, cuffSet) }),
+    doses: [...ownDoses, ...emergencyDoses],
+    timers: of("Timer").map((timer) => timerOf(lowering, timer, names)),
+    ...(prepare && { preparation: preparationOf(lowering, prepare, around.agents) }),
+    ...(steps && { steps: stepsOf(setting, steps.steps) }),
+    throughout: of("Throughout").flatMap((section) => handlersOf(setting, section.handlers, false)),
+    emergencies: of("Emergency").map((emergency) => emergencyOf(setting, emergency)),
+    requirements: of("Requirement")
+      .map((requirement) => requirementOf({ lowering, names }, requirement))
+      .filter((requirement): requirement is Requirement => requirement !== undefined),
+    agents: around.agents,
+    declaredEvents: around.declaredEvents,
+    incomplete: around.incomplete,
+  };
+}
+
+type SectionsOf = <T extends Section["$type"]>(type: T) => Extract<Section, { $type: T }>[];
+
+function identityOf(
+  lowering: Lowering,
+  of: SectionsOf,
+): Pick<Protocol, "version" | "hospital" | "owner" | "status" | "reviewBy"> {
+  const [version] = of("Version");
+  const [hospital] = of("Hospital");
+  const [owner] = of("Owner");
+  const [statusNode] = of("Status");
+  const [review] = of("Review");
+  const versionValue = version && versionOf(lowering, version);
+  const status = statusNode && statusOf(lowering, statusNode);
+  const reviewBy = review?.date === undefined ? undefined : dateOf(lowering, review, "date", review.date);
+  return {
+    ...(versionValue && { version: versionValue }),
+    ...(hospital && { hospital: textOf(lowering, hospital) }),
+    ...(owner && { owner: textOf(lowering, owner) }),
+    ...(status && { status }),
+    ...(review && reviewBy !== undefined && { reviewBy: { value: reviewBy, origin: originOf(lowering, review) } }),
+  };
+}
+
+function textOf(lowering: Lowering, node: AstNode & { readonly text: string }): Written<string> {
+  return { value: node.text ?? "", origin: originOf(lowering, node) };
+}
+
+function versionOf(lowering: Lowering, node: ast.Version): Written<string> | undefined {
+  if (node.version === undefined) return undefined;
+  const origin = originOfProperty(lowering, node, "version");
+  if (/^\d+\.\d+\.\d+$/.test(node.version)) return { value: node.version, origin };
+  const parts = node.version.split(".");
+  const text = parts.length < 3 ? [...parts, "0", "0"].slice(0, 3).join(".") : parts.slice(0, 3).join(".");
+  report(lowering, {
+    rule: "version-not-complete",
+    origin,
+    what: "A version has three numbers: looser or other drug or order, tighter or different, wording.",
+    label: "not three numbers",
+    next: `Write \`${text}\`.`,
+    repairs: [{ title: `Write ${text}`, safety: "safe", changes: [{ origin, text }] }],
+  });
+  return { value: text, origin };
+}
+
+function statusOf(lowering: Lowering, node: ast.Status): Written<Status> | undefined {
+  const origin = originOf(lowering, node);
+  if (node.draft) return { value: { kind: "draft" }, origin };
+  if (node.inReview) return { value: { kind: "in-review" }, origin };
+  if (node.retired) return { value: { kind: "retired" }, origin };
+  if (!node.approved || node.role === undefined || node.date === undefined) return undefined;
+  const on = dateOf(lowering, node, "date", node.date);
+  return on === undefined ? undefined : { value: { kind: "approved", by: node.role, on }, origin };
+}
+
+function localRulesUsed(lowering: Lowering, node: ast.LocalRulesUse | undefined, known: readonly string[]) {
+  const rules = node && resolve(lowering, node, "rules", node.rules, "set of local rules", () => known);
+  return rules && localRulesOf(lowering, rules);
+}
+
+function emergencyOf(setting: StepSetting, node: ast.Emergency): Emergency {
+  const { lowering } = setting;
+  const steps = node.members.filter((member) => member.$type !== "Dose");
+  return {
+    name: node.name,
+    ...(node.title !== undefined && { title: node.title }),
+    origin: originOfHeading(lowering, node),
+    nameOrigin: originOfProperty(lowering, node, "name"),
+    steps: stepsOf(setting, steps),
+  };
+}
+
+/** Lowers a routine where it is declared, so that its problems are reported there, once. */
+export function checkRoutine(setting: StepSetting, node: ast.Routine): void {
+  checkName(setting.lowering, node);
+  stepsOf({ ...setting, inStage: true, routines: [node] }, node.steps);
+}
+
+const SECTION_TYPES = new Set<string>([
+  "Version", "Hospital", "Owner", "Status", "Review", "Indication", "Patients", "Cuffs", "Dose", "Timer", "Prepare",
+  "Steps", "Throughout", "Emergency", "Routine", "Requirement", "LocalRulesUse", "Unknown",
+]);
+
+export function isSection(node: AstNode): boolean {
+  return SECTION_TYPES.has(node.$type);
+}
+
+function isStep(node: AstNode): node is ast.Step {
+  return !isSection(node);
+}
+
+function reportStraySteps(setting: StepSetting, sections: readonly Section[]): void {
+  const stray = sections.filter(isStep);
+  const [first] = stray;
+  if (!first) return;
+  stepsOf(setting, stray.filter((step) => step.$type !== "WhenEvent" && step.$type !== "WhenReaches"));
+  report(setting.lowering, {
+    rule: "statement-out-of-place",
+    origin: originOfHeading(setting.lowering, first),
+    what: "This step stands outside `steps`.",
+    label: "not in a block of steps",
+    next: "Move it into `steps { … }`. A closing brace } too many before it may have ended the block early.",
+  });
+}
+
+/** Reports what every protocol needs before it can be judged as a whole. */
+export function reportMissingSections(lowering: Lowering, node: ast.Protocol, protocol: Protocol): void {
+  if (protocol.incomplete) return;
+  const missing = (what: string, next: string) =>
+    report(lowering, {
+      rule: "statement-missing",
+      origin: originOfKeyword(lowering, node, "protocol"),
+      what: `The protocol \`${node.name}\` ${what}.`,
+      label: "missing",
+      next,
+    });
+  if (!protocol.version) missing("has no version", "Add `version 0.1.0`.");
+  if (!protocol.status) missing("has no status", "Add `status draft`.");
+  if (!protocol.patients) missing("does not say whom it covers", "Add `patients { … }` with age, weight and systolic.");
+  if (!protocol.cuffs) missing("has no cuffs", "Add `cuffs … on …  { … }` with pressure and ceiling.");
+  if (!protocol.steps) missing("has no steps", "Add `steps { … }`.");
+  if (protocol.doses.every((dose) => dose.emergency !== undefined)) {
+    missing("gives nothing for the block", "Add `dose NAME of AGENT { … }`.");
+  }
+}

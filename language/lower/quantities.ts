@@ -1,0 +1,269 @@
+import type { Origin, Repair } from "@limbwright/shared/finding";
+import {
+  type Dimension,
+  dimensionName,
+  inBase,
+  misspeltUnit,
+  type Rational,
+  rational,
+  sameDimension,
+  TIME,
+  type Unit,
+  unitOf,
+} from "@limbwright/shared/quantity";
+import type { Duration as DurationNode, Measured } from "../grammar/generated/ast.ts";
+import type { Duration, WrittenQuantity } from "../model/index.ts";
+import { type Lowering, originOf, report } from "./context.ts";
+
+const NUMBER_AND_UNIT = /^([\d.,]+)[ \t\u00a0]*(.*)$/s;
+
+/** A number as written, with its unit's text ("" when there is none). */
+interface Parts {
+  readonly number: string;
+  readonly unit: string;
+  readonly origin: Origin;
+}
+
+/**
+ * Reads a quantity of one of the expected dimensions. What is wrong is reported; undefined then, so that
+ * whatever depends on it is left undecided instead of being judged by a guess.
+ */
+export function quantityOf(
+  lowering: Lowering,
+  measured: Measured | undefined,
+  expected: readonly Dimension[],
+  place: string,
+): WrittenQuantity | undefined {
+  const parts = partsOf(lowering, measured);
+  if (!parts) return undefined;
+  const value = numberOf(lowering, parts);
+  const unit = unitFor(lowering, parts, expected, place);
+  if (value === undefined || !unit) return undefined;
+  if (expected.some((dimension) => sameDimension(dimension, unit.dimension))) {
+    return { value, unit, origin: parts.origin };
+  }
+  reportMismatch(lowering, parts.origin, unit.dimension, expected, place);
+  return undefined;
+}
+
+/** The unit a quantity is written in, without judging anything: a range's first number takes it over. */
+export function writtenUnit(measured: Measured | undefined): string {
+  return NUMBER_AND_UNIT.exec(measured?.text ?? "")?.[2]?.trim() ?? "";
+}
+
+/** Reads a number without a unit, in the unit that its neighbour brings. */
+export function quantityInUnit(lowering: Lowering, measured: Measured, unit: Unit): WrittenQuantity | undefined {
+  const parts = partsOf(lowering, measured);
+  const value = parts && numberOf(lowering, parts);
+  return parts && value !== undefined ? { value, unit, origin: parts.origin } : undefined;
+}
+
+/** A whole number from `least` up, without a unit: how often, or how many. */
+export function countOf(
+  lowering: Lowering,
+  measured: Measured | undefined,
+  least: number,
+  place: string,
+): number | undefined {
+  const parts = partsOf(lowering, measured);
+  const value = parts && numberOf(lowering, parts);
+  if (!parts || value === undefined) return undefined;
+  if (parts.unit !== "") {
+    reportMismatch(lowering, parts.origin, unitOf(parts.unit)?.dimension ?? {}, [{}], place);
+    return undefined;
+  }
+  if (value.d === 1n && value.compare(least) >= 0 && value.compare(10_000) <= 0) return Number(value.n);
+  report(lowering, {
+    rule: "value-out-of-range",
+    origin: parts.origin,
+    what: `${place} takes a whole number from ${least} to 10,000.`,
+    label: "not such a number",
+    next: `Write a whole number, ${least} or more.`,
+  });
+  return undefined;
+}
+
+/** Reads "90 s", "90 s to 3 min", "5 min or more". Times are whole seconds. */
+export function durationOf(
+  lowering: Lowering,
+  node: DurationNode | undefined,
+  place: string,
+): Duration | undefined {
+  if (!node) return undefined;
+  const borrowed = node.to && writtenUnit(node.from) === "" ? unitOf(writtenUnit(node.to)) : undefined;
+  const from =
+    borrowed && sameDimension(borrowed.dimension, TIME)
+      ? quantityInUnit(lowering, node.from, borrowed)
+      : quantityOf(lowering, node.from, [TIME], place);
+  const to = node.to && quantityOf(lowering, node.to, [TIME], place);
+  if (!from || (node.to && !to)) return undefined;
+  if (!isWholeSeconds(lowering, from) || (to && !isWholeSeconds(lowering, to))) return undefined;
+  const shortest = inBase(from);
+  const origin = originOf(lowering, node);
+  if (node.orMore) return { shortest, origin };
+  const longest = to ? inBase(to) : shortest;
+  if (shortest.compare(longest) > 0) {
+    reportContradiction(lowering, origin, "The shortest time is longer than the longest.");
+    return undefined;
+  }
+  return { shortest, longest, origin };
+}
+
+/** A time of whole seconds; anything else is reported. */
+export function timeOf(lowering: Lowering, measured: Measured | undefined, place: string): WrittenQuantity | undefined {
+  const time = quantityOf(lowering, measured, [TIME], place);
+  return time && isWholeSeconds(lowering, time) ? time : undefined;
+}
+
+function isWholeSeconds(lowering: Lowering, time: WrittenQuantity): boolean {
+  if (inBase(time).d === 1n) return true;
+  report(lowering, {
+    rule: "value-out-of-range",
+    origin: time.origin,
+    what: "Times are whole seconds.",
+    label: "not a whole number of seconds",
+    next: "Round it to a whole second.",
+  });
+  return false;
+}
+
+export function reportContradiction(lowering: Lowering, origin: Origin, what: string): void {
+  report(lowering, {
+    rule: "bounds-contradict",
+    origin,
+    what,
+    label: "nothing can be both",
+    next: "Swap the two, or mend the one that is wrong.",
+  });
+}
+
+function partsOf(lowering: Lowering, measured: Measured | undefined): Parts | undefined {
+  const found = NUMBER_AND_UNIT.exec(measured?.text ?? "");
+  if (!measured || !found) return undefined;
+  return { number: found[1] ?? "", unit: (found[2] ?? "").trim(), origin: originOf(lowering, measured) };
+}
+
+function numberOf(lowering: Lowering, parts: Parts): Rational | undefined {
+  const { number } = parts;
+  const right = safelyWritten(number);
+  if (right === undefined) {
+    report(lowering, {
+      rule: "number-badly-written",
+      origin: parts.origin,
+      what: `\`${number}\` can be read in more than one way.`,
+      label: "not one clear number",
+      next: "Write digits, and one point before the decimals: `1200` or `0.5`.",
+    });
+    return undefined;
+  }
+  if (right !== number) reportSpelling(lowering, parts, right);
+  return rational(right);
+}
+
+/** The number as the published lists of safe dose expressions write it; undefined when it is ambiguous. */
+function safelyWritten(number: string): string | undefined {
+  const plain = /^\d{1,3}(?:,\d{3})+(?:\.\d+)?$/.test(number)
+    ? number.replaceAll(",", "")
+    : number.replace(/^(\d+),(\d+)$/, "$1.$2");
+  if (!/^(?:\d+\.?\d*|\.\d+)$/.test(plain)) return undefined;
+  const [whole = "", fraction = ""] = plain.split(".");
+  const shortened = fraction.replace(/0+$/, "");
+  const digits = whole.replace(/^0+(?=\d)/, "") || "0";
+  return shortened ? `${digits}.${shortened}` : digits;
+}
+
+function reportSpelling(lowering: Lowering, parts: Parts, right: string): void {
+  const text = parts.unit ? `${right} ${parts.unit}` : right;
+  const repairs: Repair[] = [
+    { title: `Write ${text}`, safety: "safe", changes: [{ origin: parts.origin, text }] },
+  ];
+  const base = { origin: parts.origin, next: `Write \`${text}\`.`, repairs };
+  const { number } = parts;
+  if (/^\./.test(number)) {
+    report(lowering, {
+      ...base,
+      rule: "missing-leading-zero",
+      what: `\`${number}\` has no zero before its point, which is easily overlooked.`,
+      label: "leading zero missing",
+    });
+  } else if (/^\d+\.\d*0$|^\d+\.$/.test(number)) {
+    report(lowering, {
+      ...base,
+      rule: "trailing-zero",
+      what: `\`${number}\` ends in a needless ${number.endsWith(".") ? "point" : "zero"}; if the point is overlooked it reads as ten times as much or more.`,
+      label: "needless ending",
+    });
+  } else {
+    report(lowering, {
+      ...base,
+      rule: "number-badly-written",
+      what: `\`${number}\` is read as ${right}.`,
+      label: number.includes(",") ? "comma in a number" : "needless zeros",
+    });
+  }
+}
+
+function unitFor(
+  lowering: Lowering,
+  parts: Parts,
+  expected: readonly Dimension[],
+  place: string,
+): Unit | undefined {
+  if (parts.unit === "") {
+    report(lowering, {
+      rule: "unit-missing",
+      origin: parts.origin,
+      what: `\`${parts.number}\` has no unit. ${place} takes ${expectedText(expected)}.`,
+      label: "unit missing",
+      next: "Write the unit after the number.",
+    });
+    return undefined;
+  }
+  const known = unitOf(parts.unit);
+  if (known) return known;
+  const misspelt = misspeltUnit(parts.unit);
+  if (misspelt) {
+    const text = `${parts.number} ${misspelt.unit.symbol}`;
+    report(lowering, {
+      rule: misspelt.kind === "error-prone" ? "error-prone-unit" : "unit-not-known",
+      origin: parts.origin,
+      what:
+        misspelt.kind === "error-prone"
+          ? `\`${parts.unit}\` is on the published lists of dose expressions that are misread.`
+          : `\`${parts.unit}\` is not how the language writes this unit.`,
+      label: `write ${misspelt.unit.symbol}`,
+      next: `Write \`${text}\`.`,
+      repairs: [{ title: `Write ${text}`, safety: "safe", changes: [{ origin: parts.origin, text }] }],
+    });
+    return misspelt.unit;
+  }
+  report(lowering, {
+    rule: "unit-not-known",
+    origin: parts.origin,
+    what: `\`${parts.unit}\` is not a unit the language knows. ${place} takes ${expectedText(expected)}.`,
+    label: "unknown unit",
+    next: "Write one of the units named.",
+  });
+  return undefined;
+}
+
+/** Says that a quantity of one kind stands where another is needed. */
+export function reportMismatch(
+  lowering: Lowering,
+  origin: Origin,
+  found: Dimension,
+  expected: readonly Dimension[],
+  place: string,
+): void {
+  report(lowering, {
+    rule: "unit-mismatch",
+    origin,
+    what: `${place} takes ${expectedText(expected)}, but this is ${dimensionName(found)}.`,
+    label: `${dimensionName(found)}, not ${expectedText(expected)}`,
+    next: "Mend the unit, or move the value to where it belongs.",
+  });
+}
+
+function expectedText(expected: readonly Dimension[]): string {
+  return expected.map(dimensionName).join(" or ");
+}

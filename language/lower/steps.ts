@@ -1,0 +1,316 @@
+import type * as ast from "../grammar/generated/ast.ts";
+import { type CuffChoice, type Handler, KNOWN_EVENTS, type Step, type StepDetails, TASK_TOPICS, type TaskTopic } from "../model/index.ts";
+import { canonicalName } from "../model/spelling.ts";
+import { knownWord, type Lowering, originOf, originOfHeading, originOfKeyword, originOfProperty, report, resolve } from "./context.ts";
+import { checkName } from "./names.ts";
+import type { Names } from "./protocol-names.ts";
+import { countOf, durationOf, timeOf } from "./quantities.ts";
+
+/** What the lowering of steps needs to know about where they stand. */
+export interface StepSetting {
+  readonly lowering: Lowering;
+  readonly names: Names;
+  readonly declaredEvents: readonly string[];
+  /** Whether the steps belong to a stage, whose end they may name. */
+  readonly inStage: boolean;
+  /** The routines being followed, outermost first: one that stands here again would never end. */
+  readonly routines: readonly ast.Routine[];
+}
+
+type StepNode = ast.Step | ast.Unknown;
+
+/** Lowers steps in order; a handler among them is out of place and reported. */
+export function stepsOf(setting: StepSetting, nodes: readonly StepNode[]): Step[] {
+  return nodes.flatMap((node) => {
+    if (node.$type === "Unknown") return [];
+    if (node.$type === "WhenEvent" || node.$type === "WhenReaches") {
+      reportHandlerOutOfPlace(setting.lowering, node);
+      handlerOf(setting, node);
+      return [];
+    }
+    const step = stepOf(setting, node);
+    return step ? [step] : [];
+  });
+}
+
+/** Lowers the handlers of a stage or of `throughout`; `stepsAllowed` tells whether steps may stand there too. */
+export function handlersOf(setting: StepSetting, nodes: readonly StepNode[], stepsAllowed: boolean): Handler[] {
+  return nodes.flatMap((node) => {
+    if (node.$type === "WhenEvent" || node.$type === "WhenReaches") {
+      const handler = handlerOf(setting, node);
+      return handler ? [handler] : [];
+    }
+    if (node.$type !== "Unknown" && !stepsAllowed) {
+      report(setting.lowering, {
+        rule: "statement-out-of-place",
+        origin: originOfHeading(setting.lowering, node),
+        what: "`throughout` holds only what is done when something happens; a step cannot stand there.",
+        label: "a step outside `steps`",
+        next: "Move it into `steps`, or into a `when … { }` here.",
+      });
+    }
+    return [];
+  });
+}
+
+type PlainStepNode = Exclude<ast.Step, ast.WhenEvent | ast.WhenReaches>;
+
+function stepOf(setting: StepSetting, node: PlainStepNode): Step | undefined {
+  const { lowering, names } = setting;
+  const details = detailsOf(lowering, node);
+  const inner = (nodes: readonly StepNode[] | undefined) => stepsOf(setting, nodes ?? []);
+  switch (node.$type) {
+    case "ApplyCuffs":
+      return { ...details, kind: "apply-cuffs" };
+    case "InsertCannula":
+      return { ...details, kind: "insert-cannula" };
+    case "RemoveCannula": {
+      const press = durationOf(lowering, node.press, "`press`");
+      return { ...details, kind: "remove-cannula", ...(press && { press }) };
+    }
+    case "Exsanguinate": {
+      if (!node.method) return undefined;
+      const duration = durationOf(lowering, node.duration, `\`${node.method}\``);
+      return { ...details, kind: "exsanguinate", method: node.method, ...(duration && { duration }) };
+    }
+    case "RemoveBandage":
+      return { ...details, kind: "remove-bandage" };
+    case "Inflate": {
+      const cuffs = cuffChoiceOf(setting, node);
+      return cuffs && { ...details, kind: "inflate", cuffs };
+    }
+    case "Deflate": {
+      const cuffs = cuffChoiceOf(setting, node);
+      const flatFor = timeOf(lowering, node.duration, "`for`");
+      return cuffs && { ...details, kind: "deflate", cuffs, ...(flatFor && { flatFor }) };
+    }
+    case "Confirm": {
+      const cuffs = cuffChoiceOf(setting, node);
+      const otherwise = node.otherwise && inner(node.otherwise.steps);
+      return cuffs && { ...details, kind: "confirm", cuffs, ...(otherwise && { otherwise }) };
+    }
+    case "ConfirmNoPulse":
+      return { ...details, kind: "confirm-no-pulse" };
+    case "Inject":
+    case "Give": {
+      const dose = resolve(lowering, node, "dose", node.dose, "dose", () => names.doses);
+      return dose && { ...details, kind: node.$type === "Inject" ? "inject" : "give", dose: dose.name };
+    }
+    case "Wait":
+      return waitOf(setting, node, details);
+    case "Watch":
+    case "Recovery": {
+      const kind = node.$type === "Watch" ? "watch" : "recovery";
+      const duration = durationOf(lowering, node.duration, `\`${kind}\``);
+      return duration && { ...details, kind, duration };
+    }
+    case "Task": {
+      const topic = topicOf(lowering, node);
+      return { ...details, kind: "task", ...(topic && { topic }), text: node.text ?? "" };
+    }
+    case "Stage":
+      return stageOf(setting, node, details);
+    case "EndStage":
+      return endStageOf(setting, node, details);
+    case "GoToEmergency": {
+      const emergency = resolve(lowering, node, "emergency", node.emergency, "emergency", () => names.emergencies);
+      return emergency && { ...details, kind: "go-to-emergency", emergency: emergency.name };
+    }
+    case "Finish":
+      return { ...details, kind: "finish" };
+    case "Ask":
+      return askOf(setting, node, details);
+    case "Repeat": {
+      const times = countOf(lowering, node.times, 1, "`repeat`");
+      const steps = inner(node.block?.steps);
+      return times === undefined ? undefined : { ...details, kind: "repeat", times, steps };
+    }
+    case "Do":
+      return doOf(setting, node, details);
+  }
+}
+
+function detailsOf(lowering: Lowering, node: PlainStepNode): StepDetails {
+  const carrying = node as Partial<Pick<ast.Inflate, "notes" | "roles" | "takes">>;
+  const takes = durationOf(lowering, carrying.takes?.[0], "`takes`");
+  return {
+    origin: originOfHeading(lowering, node),
+    notes: carrying.notes ?? [],
+    roles: carrying.roles ?? [],
+    ...(takes && { takes }),
+  };
+}
+
+type NamingCuffs = (ast.Inflate | ast.Deflate | ast.Confirm | ast.ActionCuff | ast.CuffState) & { readonly all: boolean };
+
+/** The cuffs a step names. Outside a protocol there are none to name but all. */
+export function cuffChoiceOf(
+  setting: Pick<StepSetting, "lowering" | "names">,
+  node: NamingCuffs,
+): CuffChoice | undefined {
+  if (node.all) return { kind: "all" };
+  const cuff = resolve(setting.lowering, node, "cuff", node.cuff, "cuff", () => setting.names.cuffs);
+  return cuff && { kind: "cuff", name: cuff.name };
+}
+
+function waitOf(setting: StepSetting, node: ast.Wait, details: StepDetails): Step | undefined {
+  const { lowering, names } = setting;
+  if (node.timer) {
+    const timer = resolve(lowering, node, "timer", node.timer, "timer", () => names.timers);
+    return timer && { ...details, kind: "wait-for", timer: timer.name };
+  }
+  const duration = durationOf(lowering, node.duration, "`wait`");
+  return duration && { ...details, kind: "wait", duration };
+}
+
+export function topicOf(
+  lowering: Lowering,
+  node: (ast.Task | ast.ActionTask) & { readonly topic?: string },
+): TaskTopic | undefined {
+  if (node.topic === undefined) return undefined;
+  const origin = originOfProperty(lowering, node, "topic");
+  return knownWord(lowering, origin, node.topic, TASK_TOPICS, "a topic of a task", "Write help, oxygen, cuff-decision, or only the text in quotes.");
+}
+
+function stageOf(setting: StepSetting, node: ast.Stage, details: StepDetails): Step {
+  checkName(setting.lowering, node);
+  const inside = { ...setting, inStage: true };
+  const handlers = node.steps.filter((step) => step.$type === "WhenEvent" || step.$type === "WhenReaches");
+  return {
+    ...details,
+    kind: "stage",
+    name: node.name,
+    steps: stepsOf(inside, node.steps.filter((step) => !handlers.some((handler) => handler === step))),
+    handlers: handlersOf(inside, handlers, true),
+  };
+}
+
+function endStageOf(setting: StepSetting, node: ast.EndStage, details: StepDetails): Step | undefined {
+  const { lowering, names } = setting;
+  if (!setting.inStage) {
+    report(lowering, {
+      rule: "statement-out-of-place",
+      origin: originOf(lowering, node),
+      what: "`end stage` can only stand inside a stage.",
+      label: "no stage to end here",
+      next: "Move it into the stage it ends, or remove it.",
+    });
+    return undefined;
+  }
+  if (!node.stage) return { ...details, kind: "end-stage" };
+  const stage = resolve(lowering, node, "stage", node.stage, "stage", () => names.stages);
+  return stage && { ...details, kind: "end-stage", stage: stage.name };
+}
+
+function askOf(setting: StepSetting, node: ast.Ask, details: StepDetails): Step {
+  const answer = (word: "yes" | "no") => {
+    const blocks = node[word];
+    if (blocks.length !== 1) {
+      report(setting.lowering, {
+        rule: blocks.length === 0 ? "statement-missing" : "statement-twice",
+        origin: originOfKeyword(setting.lowering, node, "ask"),
+        what: `The question has ${blocks.length === 0 ? "no" : "more than one"} \`${word}\`.`,
+        label: `\`${word}\`?`,
+        next: `Write \`${word} { … }\` once; leave the block empty if nothing is done.`,
+      });
+    }
+    return stepsOf(setting, blocks[0]?.steps ?? []);
+  };
+  return { ...details, kind: "ask", question: node.question ?? "", yes: answer("yes"), no: answer("no") };
+}
+
+function doOf(setting: StepSetting, node: ast.Do, details: StepDetails): Step | undefined {
+  const { lowering, names, routines } = setting;
+  const routine = resolve(lowering, node, "routine", node.routine, "routine", () => names.routines);
+  if (!routine) return undefined;
+  if (routines.includes(routine)) {
+    report(lowering, {
+      rule: "routine-in-a-circle",
+      origin: originOf(lowering, node),
+      what: `\`${routine.name}\` leads back to itself, so it would never end.`,
+      label: "goes round in a circle",
+      next: "Use `repeat N times`, or write the steps out.",
+      related: [{ origin: originOfHeading(lowering, routine), note: "the routine" }],
+    });
+    return undefined;
+  }
+  // A routine's own problems are reported where it is declared, not at each `do`.
+  const quiet: Lowering = { ...lowering, problems: [] };
+  const steps = stepsOf({ ...setting, lowering: quiet, routines: [...routines, routine] }, routine.steps);
+  const circle = quiet.problems.filter((problem) => problem.rule === "routine-in-a-circle");
+  for (const problem of circle) report(lowering, problem);
+  return { ...details, kind: "do", routine: routine.name, steps };
+}
+
+function handlerOf(setting: StepSetting, node: ast.WhenEvent | ast.WhenReaches): Handler | undefined {
+  const { lowering, names } = setting;
+  const origin = originOfHeading(lowering, node);
+  const steps = stepsOf(setting, node.block?.steps ?? []);
+  if (node.$type === "WhenReaches") {
+    const timer = resolve(lowering, node, "timer", node.timer, "timer", () => names.timers);
+    const limit = timeOf(lowering, node.limit, "`reaches`");
+    return timer && limit && { kind: "reaches", timer: timer.name, limit, origin, steps };
+  }
+  const event = eventOf(setting, node);
+  const cuff = resolve(lowering, node, "cuff", node.cuff, "cuff", () => names.cuffs);
+  const notBefore = timeOf(lowering, node.notBefore, "`not before`");
+  const times = node.once ? 1 : countOf(lowering, node.times, 1, "`up to`");
+  if (!node.once && !node.times && givesADose(steps)) reportEndlessDoses(lowering, node);
+  if (event === undefined || (node.cuff && !cuff)) return undefined;
+  return {
+    kind: "event",
+    event,
+    ...(cuff && { cuff: cuff.name }),
+    ...(notBefore && { notBefore }),
+    ...(times !== undefined && { times }),
+    origin,
+    steps,
+  };
+}
+
+function eventOf(setting: StepSetting, node: ast.WhenEvent): string | undefined {
+  const written = canonicalName(node.event ?? "");
+  const known: readonly string[] = [...KNOWN_EVENTS, ...setting.declaredEvents];
+  const origin = originOfProperty(setting.lowering, node, "event");
+  return knownWord(setting.lowering, origin, written, known, "an event", "Declare it at the level of the file: `event NAME \"What it means\"`.");
+}
+
+function givesADose(steps: readonly Step[]): boolean {
+  return steps.some((step) => {
+    switch (step.kind) {
+      case "inject":
+      case "give":
+        return true;
+      case "stage":
+      case "repeat":
+      case "do":
+        return givesADose(step.steps);
+      case "ask":
+        return givesADose(step.yes) || givesADose(step.no);
+      case "confirm":
+        return givesADose(step.otherwise ?? []);
+      default:
+        return false;
+    }
+  });
+}
+
+function reportEndlessDoses(lowering: Lowering, node: ast.WhenEvent): void {
+  report(lowering, {
+    rule: "statement-missing",
+    origin: originOfHeading(lowering, node),
+    what: "This gives a dose every time it happens, however often that is.",
+    label: "how often?",
+    next: "Write `once`, or `up to N times`, after the event.",
+  });
+}
+
+function reportHandlerOutOfPlace(lowering: Lowering, node: ast.WhenEvent | ast.WhenReaches): void {
+  report(lowering, {
+    rule: "statement-out-of-place",
+    origin: originOfHeading(lowering, node),
+    what: "`when` can only stand directly in a stage or in `throughout`.",
+    label: "not in a stage",
+    next: "Put the steps it may interrupt into `stage NAME { … }` together with it, or move it to `throughout`.",
+  });
+}

@@ -1,0 +1,107 @@
+import { AstUtils, CstUtils, type LangiumDocument } from "langium";
+import { isUnknown } from "../grammar/generated/ast.ts";
+import { KEYWORDS } from "../grammar/keywords.ts";
+import { culpritOf } from "../grammar/parser.ts";
+import { isCurlyQuoted, isUnclosed, unquoted } from "../grammar/texts.ts";
+import { closestName } from "../model/spelling.ts";
+import { type Lowering, originOfOffsets, report } from "./context.ts";
+
+/** Reports what the lexer and the parser could not read, and statements that start with no known word. */
+export function reportSyntax(lowering: Lowering, document: LangiumDocument): void {
+  const reported = new Set<number>();
+  for (const error of document.parseResult.lexerErrors) {
+    reportLines(lowering, document, error.offset, error.offset + error.length, error.message);
+  }
+  for (const error of document.parseResult.parserErrors) {
+    const culprit = culpritOf(error);
+    const start = Number.isNaN(culprit.startOffset) ? document.textDocument.getText().length : culprit.startOffset;
+    const line = document.textDocument.positionAt(start).line;
+    if (reported.has(line)) continue;
+    reported.add(line);
+    reportLines(lowering, document, start, firstLineEnd(culprit.image, start), error.message);
+  }
+  reportUnknownStatements(lowering, document, reported);
+  reportQuotes(lowering, document);
+}
+
+function firstLineEnd(image: string, start: number): number {
+  return start + Math.max(1, (image.split(/[\r\n]/)[0] ?? "").length);
+}
+
+function reportLines(
+  lowering: Lowering,
+  document: LangiumDocument,
+  start: number,
+  end: number,
+  message: string,
+): void {
+  const [what = message, next = "Mend the line."] = message.split("\n");
+  const near = /^Did you mean `(.+)`\?$/.exec(next)?.[1];
+  const origin = originOfOffsets(lowering, document, start, end);
+  report(lowering, {
+    rule: "text-not-understood",
+    origin,
+    what,
+    label: "not understood",
+    next,
+    repairs: near ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }] : [],
+  });
+}
+
+function reportUnknownStatements(
+  lowering: Lowering,
+  document: LangiumDocument,
+  reported: ReadonlySet<number>,
+): void {
+  for (const node of AstUtils.streamAllContents(document.parseResult.value)) {
+    if (!isUnknown(node) || !node.$cstNode) continue;
+    const start = node.$cstNode.offset;
+    if (reported.has(document.textDocument.positionAt(start).line)) continue;
+    const word = /^[A-Za-z_][\w-]*/.exec(node.text)?.[0];
+    if (word === undefined || KEYWORDS.has(word)) continue;
+    const near = KEYWORDS.has(word.toLowerCase()) ? word.toLowerCase() : closestName(word, STATEMENT_WORDS);
+    const origin = originOfOffsets(lowering, document, start, start + word.length);
+    report(lowering, {
+      rule: "text-not-understood",
+      origin,
+      what: `\`${word}\` does not start any statement of the language.`,
+      label: "unknown word",
+      next: near ? `Did you mean \`${near}\`?` : "Write it in the language's words, or as a comment after //.",
+      repairs: near ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }] : [],
+    });
+  }
+}
+
+/** The words that start a statement: what a misspelt first word of a line may have meant. */
+const STATEMENT_WORDS = [...KEYWORDS].filter((word) => /^[a-z]/.test(word));
+
+function reportQuotes(lowering: Lowering, document: LangiumDocument): void {
+  const root = document.parseResult.value.$cstNode;
+  if (!root) return;
+  for (const leaf of CstUtils.flattenCst(root)) {
+    if (leaf.tokenType.name !== "STRING") continue;
+    const curly = isCurlyQuoted(leaf.text);
+    const unclosed = isUnclosed(leaf.text);
+    if (!curly && !unclosed) continue;
+    const origin = originOfOffsets(lowering, document, leaf.offset, leaf.end);
+    const text = `"${unquoted(leaf.text)}"`;
+    report(lowering, {
+      rule: "text-not-understood",
+      origin,
+      what: unclosed ? "This text has no closing quote on its line." : "Texts stand in straight quotes.",
+      label: unclosed ? "quote not closed" : "curly quotes",
+      next: `Write \`${text}\`.`,
+      repairs: [{ title: `Write ${text}`, safety: unclosed ? "needs-a-look" : "safe", changes: [{ origin, text }] }],
+    });
+  }
+}
+
+/** The words of statements that were not understood. A name among them may well be declared there. */
+export function unreadWordsOf(document: LangiumDocument): ReadonlySet<string> {
+  const words = new Set<string>();
+  for (const node of AstUtils.streamAllContents(document.parseResult.value)) {
+    if (!isUnknown(node)) continue;
+    for (const word of node.text.match(/[A-Za-z_][\w-]*/g) ?? []) words.add(word);
+  }
+  return words;
+}

@@ -1,0 +1,34 @@
+import type { Origin } from "@limbwright/shared/finding";
+import type { WrittenQuantity } from "./written.ts";
+
+/** The hospital's own values for rule parameters, and the findings it accepts. */
+export interface LocalRules {
+  readonly name: string;
+  readonly origin: Origin;
+  readonly nameOrigin: Origin;
+  readonly settings: readonly ParameterSetting[];
+  readonly acceptances: readonly Acceptance[];
+}
+
+/** `rule` is undefined for the action times, which belong to no rule. */
+export interface ParameterSetting {
+  readonly rule?: string;
+  readonly parameter: string;
+  readonly value: { readonly kind: "quantity"; readonly quantity: WrittenQuantity } | { readonly kind: "word"; readonly word: string };
+  readonly because?: string;
+  readonly by?: string;
+  readonly origin: Origin;
+  readonly nameOrigin: Origin;
+}
+
+export interface Acceptance {
+  readonly rule: string;
+  readonly ruleOrigin: Origin;
+  /** The one protocol it is for; every protocol with these local rules when undefined. */
+  readonly protocol?: string;
+  readonly because: string;
+  readonly by: string;
+  /** The last day it holds, as YYYY-MM-DD. */
+  readonly until: string;
+  readonly origin: Origin;
+}
