@@ -2,7 +2,7 @@
 // Run by `npm run generate`. Generated folders are not kept in Git.
 
 import { execFileSync } from "node:child_process";
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import Ajv2020 from "ajv/dist/2020.js";
@@ -34,6 +34,7 @@ export const validateRuleFile: {
 `;
 
 generateParser();
+generateCatalogue();
 if (existsSync(SCHEMA)) {
   await generateRuleFile();
 } else {
@@ -49,6 +50,26 @@ function generateParser() {
     process.exit(1);
   }
   console.log("generated language/grammar/generated");
+}
+
+/** Lists the folders of language/rules: a rule is in the catalogue because its folder is there. */
+function generateCatalogue() {
+  const folder = join(root, "language/rules");
+  const ids = readdirSync(folder)
+    .filter((name) => existsSync(join(folder, name, "rule.ts")))
+    .sort();
+  const generated = join(folder, "generated");
+  mkdirSync(generated, { recursive: true });
+  const imports = ids.map((id, index) => `import { rule as rule${index} } from "../${id}/rule.ts";`);
+  const list = ids.map((_, index) => `rule${index}`).join(", ");
+  const catalogue = `import type { Rule } from "../rule.ts";\n\nexport const rules: readonly Rule[] = [${list}];\n`;
+  writeFileSync(join(generated, "catalogue.ts"), `${BANNER}${imports.join("\n")}\n${catalogue}`);
+  const pages = ids.map((id) => [id, readFileSync(join(folder, id, "page.md"), "utf8")]);
+  writeFileSync(
+    join(generated, "pages.ts"),
+    `${BANNER}export const pages: Readonly<Record<string, string>> = ${JSON.stringify(Object.fromEntries(pages), undefined, 2)};\n`,
+  );
+  console.log("generated language/rules/generated");
 }
 
 async function generateRuleFile() {

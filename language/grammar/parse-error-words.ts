@@ -12,7 +12,7 @@ const EXPECTED_BY_RULE: Readonly<Record<string, string>> = {
   Measured: "a number with its unit, such as `30 min` or `3 mg/kg`",
   Term: "an amount, such as `3 mg/kg`, `200 mg` or `lesser of 3 mg/kg and 200 mg`",
   Range: "a range, such as `45 to 130 kg`, `under 50 kg` or `60 kg and over`",
-  Status: "`draft`, `in-review`, `approved by \"role\" on DATE` or `retired`",
+  Status: '`draft`, `in-review`, `approved by "role" on DATE` or `retired`',
   Inflate: "the name of a cuff, or `all`",
   Deflate: "the name of a cuff, or `all`",
   Confirm: "the name of a cuff, `all`, or `no pulse`",
@@ -82,7 +82,10 @@ export class LimbParserWords implements IParserErrorMessageProvider {
     ruleName: string;
   }): string {
     const actual = found.actual[0] ?? found.previous;
-    const keywords = found.expectedPathsPerAlt.flat(2).map((token) => token.name).filter(isWord);
+    const keywords = found.expectedPathsPerAlt
+      .flat(2)
+      .map((token) => token.name)
+      .filter(isWord);
     const near = isWord(actual.image) && !isKeyword(actual) ? closestName(actual.image, keywords) : undefined;
     if (near) return words(`${quoted(actual)} is not known here.`, `Did you mean \`${near}\`?`);
     const expected = EXPECTED_BY_RULE[found.ruleName.replace("\u200b", "")];
@@ -95,7 +98,10 @@ export class LimbParserWords implements IParserErrorMessageProvider {
 
   buildEarlyExitMessage(found: { previous: IToken; actual: IToken[] }): string {
     const actual = found.actual[0] ?? found.previous;
-    return words(`${quoted(actual)} does not fit after ${quoted(found.previous)}.`, "Complete the line before it.");
+    return words(
+      `${quoted(actual)} does not fit after ${quoted(found.previous)}.`,
+      "Complete the line before it.",
+    );
   }
 }
 

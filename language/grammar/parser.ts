@@ -47,7 +47,10 @@ function readSettingAside(text: string, read: (places: Places) => ParseResult): 
 }
 
 /** The first error of the first statement that was lost: what comes after it there is its consequence. */
-function firstToSetAside(text: string, errors: readonly IRecognitionException[]): IRecognitionException | undefined {
+function firstToSetAside(
+  text: string,
+  errors: readonly IRecognitionException[],
+): IRecognitionException | undefined {
   const lost = errors.find(lostItsPlace);
   if (!lost) return undefined;
   const start = statementStart(text, culpritOf(lost).startOffset);
@@ -90,7 +93,9 @@ export function culpritOf(error: IRecognitionException): IToken {
   const isValid = previous !== undefined && !Number.isNaN(previous.startOffset);
   const atEnd = Number.isNaN(error.token.startOffset);
   if (!isValid) return error.token;
-  return atEnd || (error.token.startLine ?? 0) > (previous.endLine ?? 0) ? blamedAcrossLines(error, previous) : error.token;
+  return atEnd || (error.token.startLine ?? 0) > (previous.endLine ?? 0)
+    ? blamedAcrossLines(error, previous)
+    : error.token;
 }
 
 /** A word that no statement of this block starts with is to blame itself, not the line before it. */

@@ -37,5 +37,11 @@ function placeNestedTooDeep(text: string): number | undefined {
 
 function refusal(offset: number, message: string): IRecognitionException {
   const token = { startOffset: offset, endOffset: offset, image: " " } as IToken;
-  return { name: "Refused", message, token, resyncedTokens: [], context: { ruleStack: [], ruleOccurrenceStack: [] } };
+  return {
+    name: "Refused",
+    message,
+    token,
+    resyncedTokens: [],
+    context: { ruleStack: [], ruleOccurrenceStack: [] },
+  };
 }

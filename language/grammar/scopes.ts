@@ -24,7 +24,9 @@ import { usedDocuments } from "./uses.ts";
  */
 export class LimbScopeComputation extends DefaultScopeComputation {
   override async collectExportedSymbols(document: LangiumDocument): Promise<AstNodeDescription[]> {
-    return fileLevelSymbols(document, (node, name) => this.descriptions.createDescription(node, name, document));
+    return fileLevelSymbols(document, (node, name) =>
+      this.descriptions.createDescription(node, name, document),
+    );
   }
 
   override async collectLocalSymbols(document: LangiumDocument): Promise<LocalSymbols> {

@@ -9,8 +9,32 @@ const NUMBER = "(?:\\d+(?:[.,]\\d+)*(?:\\.(?!\\d))?|\\.\\d+)";
 
 /** Words that may follow a bare number on its line; any other word there is taken for its unit. */
 const AFTER_A_NUMBER = [
-  "to", "times", "and", "or", "up", "by", "takes", "of", "in", "for", "because", "until", "on", "rounded",
-  "under", "over", "every", "if", "not", "is", "due", "allowed", "refused", "happens", "ends", "once",
+  "to",
+  "times",
+  "and",
+  "or",
+  "up",
+  "by",
+  "takes",
+  "of",
+  "in",
+  "for",
+  "because",
+  "until",
+  "on",
+  "rounded",
+  "under",
+  "over",
+  "every",
+  "if",
+  "not",
+  "is",
+  "due",
+  "allowed",
+  "refused",
+  "happens",
+  "ends",
+  "once",
 ];
 
 /** A unit, or what stands in the place of one: a percent sign or words joined by "/". */
@@ -22,10 +46,13 @@ const NOT_A_WORD_AFTER_A_NUMBER = `(?!(?:${AFTER_A_NUMBER.join("|")})(?![\\w-]))
  * A text in straight or curly quotes. One that is not closed ends at the line's end, or before an
  * opening brace there, so that the block it introduces is still understood.
  */
-const STRING = '"(?:\\\\.|[^"\\\\\\r\\n])*"|[\\u201c\\u201d\\u201e](?:[^\\u201c\\u201d\\r\\n])*[\\u201c\\u201d]|["\\u201c\\u201e][^\\r\\n{]*';
+const STRING =
+  '"(?:\\\\.|[^"\\\\\\r\\n])*"|[\\u201c\\u201d\\u201e](?:[^\\u201c\\u201d\\r\\n])*[\\u201c\\u201d]|["\\u201c\\u201e][^\\r\\n{]*';
 
 const PATTERNS: Readonly<Record<string, RegExp>> = {
-  GLUED: new RegExp(`(?:systolic|occlusion-pressure|weight|age|circumference)-${NUMBER}[ \\t\\u00a0]*(?:${UNIT})?`),
+  GLUED: new RegExp(
+    `(?:systolic|occlusion-pressure|weight|age|circumference)-${NUMBER}[ \\t\\u00a0]*(?:${UNIT})?`,
+  ),
   DATE: /\d{4}-\d{2}-\d{2}(?![\w-])/,
   VERSION: /\d+\.\d+\.\d+(?![\w.])/,
   QUANTITY: new RegExp(`${NUMBER}[ \\t\\u00a0]*${NOT_A_WORD_AFTER_A_NUMBER}${UNIT}`),
@@ -38,8 +65,35 @@ const BEFORE_KEYWORDS = ["SKIPPED", "UNKNOWN", "GLUED", "DATE", "VERSION", "QUAN
 
 /** A line that ends in one of these goes on: the next line does not start a statement. */
 const LINE_GOES_ON = new Set([
-  ",", "+", "-", "=", "(", "and", "or", "not", "of", "to", "by", "with", "from", "for", "is", "when", "in",
-  "on", "as", "because", "until", "under", "over", "after", "before", "within", "since", "never", "only",
+  ",",
+  "+",
+  "-",
+  "=",
+  "(",
+  "and",
+  "or",
+  "not",
+  "of",
+  "to",
+  "by",
+  "with",
+  "from",
+  "for",
+  "is",
+  "when",
+  "in",
+  "on",
+  "as",
+  "because",
+  "until",
+  "under",
+  "over",
+  "after",
+  "before",
+  "within",
+  "since",
+  "never",
+  "only",
 ]);
 
 const WORD = /[A-Za-z_][A-Za-z0-9_]*(?:-[A-Za-z0-9_]+)*/y;

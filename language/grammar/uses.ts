@@ -10,8 +10,20 @@ export function usesOf(document: LangiumDocument): Use[] {
 /** The file a `use` names, relative to the file it stands in; undefined for an empty or absolute path. */
 export function usedUri(document: LangiumDocument, use: Use): URI | undefined {
   const path = use.path ?? "";
-  if (path === "" || path.startsWith("/") || /^[A-Za-z][\w+.-]*:/.test(path) || path.includes("\\")) return undefined;
+  if (path === "" || path.startsWith("/") || /^[A-Za-z][\w+.-]*:/.test(path) || path.includes("\\"))
+    return undefined;
   return UriUtils.resolvePath(UriUtils.dirname(document.uri), path);
+}
+
+/** Whether a relative path leads above the root of the workspace, which is the root of the URI. */
+export function climbsOut(from: URI, path: string): boolean {
+  let depth = from.path.split("/").length - 2;
+  for (const part of path.split("/")) {
+    if (part === "..") depth--;
+    else if (part !== "." && part !== "") depth++;
+    if (depth < 0) return true;
+  }
+  return false;
 }
 
 /**
@@ -24,7 +36,8 @@ export function usedDocuments(document: LangiumDocument, documents: LangiumDocum
   const follow = (from: LangiumDocument) => {
     for (const use of usesOf(from)) {
       const uri = usedUri(from, use);
-      if (!uri || seen.has(uri.toString()) || !documents.hasDocument(uri)) continue;
+      if (!uri || climbsOut(from.uri, use.path) || seen.has(uri.toString()) || !documents.hasDocument(uri))
+        continue;
       seen.add(uri.toString());
       const used = documents.getDocument(uri);
       if (!used) continue;

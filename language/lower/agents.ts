@@ -24,7 +24,9 @@ function lowered(lowering: Lowering, node: ast.Agent): Agent {
   checkName(lowering, node);
   onlyOnce(lowering, node.properties, REPEATABLE);
   const one = <T extends ast.AgentProperty["$type"]>(type: T) =>
-    node.properties.find((property): property is Extract<ast.AgentProperty, { $type: T }> => property.$type === type);
+    node.properties.find(
+      (property): property is Extract<ast.AgentProperty, { $type: T }> => property.$type === type,
+    );
   const kind = one("AgentKind");
   const atc = one("AgentCode");
   const diluent = one("AgentDiluent");
@@ -34,7 +36,13 @@ function lowered(lowering: Lowering, node: ast.Agent): Agent {
   const supply = supplyOf(lowering, one("AgentSupply"));
   const kindValue =
     kind &&
-    knownWord(lowering, originOfProperty(lowering, kind, "kind"), canonicalName(kind.kind), KINDS, "a kind of agent");
+    knownWord(
+      lowering,
+      originOfProperty(lowering, kind, "kind"),
+      canonicalName(kind.kind),
+      KINDS,
+      "a kind of agent",
+    );
   return {
     name: node.name,
     ...(node.title !== undefined && { title: node.title }),
@@ -53,11 +61,19 @@ function lowered(lowering: Lowering, node: ast.Agent): Agent {
     }),
     cautions: node.properties.flatMap((property) =>
       property.$type === "AgentCaution"
-        ? [{ text: property.text, ...(property.group !== undefined && { group: property.group }), origin: originOf(lowering, property) }]
+        ? [
+            {
+              text: property.text,
+              ...(property.group !== undefined && { group: property.group }),
+              origin: originOf(lowering, property),
+            },
+          ]
         : [],
     ),
     sources: node.properties.flatMap((property) =>
-      property.$type === "AgentSource" ? [{ value: property.text, origin: originOf(lowering, property) }] : [],
+      property.$type === "AgentSource"
+        ? [{ value: property.text, origin: originOf(lowering, property) }]
+        : [],
     ),
   };
 }
@@ -66,14 +82,18 @@ function lowered(lowering: Lowering, node: ast.Agent): Agent {
 const REPEATABLE = new Set(["AgentMaximum", "AgentCaution", "AgentSource", "Unknown"]);
 
 function concentrationsOf(lowering: Lowering, node: ast.AgentConcentration | undefined): WrittenQuantity[] {
-  const read = (node?.values ?? []).map((value) => quantityOf(lowering, value, [CONCENTRATION], "`concentration`"));
+  const read = (node?.values ?? []).map((value) =>
+    quantityOf(lowering, value, [CONCENTRATION], "`concentration`"),
+  );
   return read.filter((value) => value !== undefined);
 }
 
 function supplyOf(lowering: Lowering, node: ast.AgentSupply | undefined): Agent["supply"] {
   const concentration = quantityOf(lowering, node?.concentration, [CONCENTRATION], "`supplied as`");
   const volume = quantityOf(lowering, node?.volume, [VOLUME], "`supplied as … in`");
-  return node && concentration && volume ? { concentration, volume, origin: originOf(lowering, node) } : undefined;
+  return node && concentration && volume
+    ? { concentration, volume, origin: originOf(lowering, node) }
+    : undefined;
 }
 
 function maximaOf(lowering: Lowering, node: ast.Agent): Maximum[] {

@@ -82,7 +82,12 @@ function lowered(setting: AmountSetting, node: ast.Amount): Amount | undefined {
 }
 
 function literal(setting: AmountSetting, node: ast.Literal): Amount | undefined {
-  const read = quantityOf(setting.lowering, node.measured, quantityDimensions(setting.expected), setting.place);
+  const read = quantityOf(
+    setting.lowering,
+    node.measured,
+    quantityDimensions(setting.expected),
+    setting.place,
+  );
   return read && quantityAmount(read);
 }
 
@@ -128,7 +133,11 @@ function variableUse(setting: AmountSetting, node: ast.VariableUse): Amount | un
 
 function occlusionPressure(setting: AmountSetting, origin: Origin): Amount | undefined {
   if (setting.occlusion) {
-    return { ...setting.occlusion, node: { kind: "occlusion-pressure", of: setting.occlusion.node, origin }, origin };
+    return {
+      ...setting.occlusion,
+      node: { kind: "occlusion-pressure", of: setting.occlusion.node, origin },
+      origin,
+    };
   }
   report(setting.lowering, {
     rule: "statement-missing",
@@ -346,7 +355,11 @@ function likeDimension(
 }
 
 /** The amount as a mass (mg) or a volume (mL), by a concentration in mg/mL. */
-export function massOrVolume(amount: Amount, wanted: Dimension, perMillilitre: Rational): Expression | undefined {
+export function massOrVolume(
+  amount: Amount,
+  wanted: Dimension,
+  perMillilitre: Rational,
+): Expression | undefined {
   if (sameDimension(amount.dimension, wanted)) return amount.expression;
   if (perMillilitre.compare(0) <= 0) return undefined;
   const ofTime = amount.dimension.time ?? 0;

@@ -1,5 +1,13 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { type AstNode, AstUtils, type CstNode, GrammarUtils, type LangiumDocument, type Reference, type URI } from "langium";
+import {
+  type AstNode,
+  AstUtils,
+  type CstNode,
+  GrammarUtils,
+  type LangiumDocument,
+  type Reference,
+  type URI,
+} from "langium";
 import type { Agent, LocalRules, Problem } from "../model/index.ts";
 import { closestName } from "../model/spelling.ts";
 
@@ -8,8 +16,8 @@ export interface Lowering {
   readonly problems: Problem[];
   readonly fileOf: (uri: URI) => string;
   /** Agents and local rules by their node, lowered once however many protocols use them. */
-  readonly agents: Map<AstNode, Agent>;
-  readonly localRules: Map<AstNode, LocalRules>;
+  readonly agents: WeakMap<AstNode, Agent>;
+  readonly localRules: WeakMap<AstNode, LocalRules>;
   /** Words that stand in statements that were not understood, by file: a name among them is not missing. */
   readonly unreadWords: (document: LangiumDocument) => ReadonlySet<string>;
 }
@@ -26,7 +34,12 @@ export function originOf(lowering: Lowering, node: AstNode): Origin {
 }
 
 /** Where a property of a node is written; where the whole node is, when the property has no text. */
-export function originOfProperty(lowering: Lowering, node: AstNode, property: string, index?: number): Origin {
+export function originOfProperty(
+  lowering: Lowering,
+  node: AstNode,
+  property: string,
+  index?: number,
+): Origin {
   const found = GrammarUtils.findNodeForProperty(node.$cstNode, property, index);
   return found ? originOfCst(lowering, AstUtils.getDocument(node), found) : originOf(lowering, node);
 }
@@ -45,10 +58,20 @@ export function originOfHeading(lowering: Lowering, node: AstNode): Origin {
   const line = /[^\r\n{]*/y;
   line.lastIndex = whole.start.offset;
   const heading = (line.exec(text)?.[0] ?? "").trimEnd();
-  return originOfOffsets(lowering, document, whole.start.offset, whole.start.offset + Math.max(heading.length, 1));
+  return originOfOffsets(
+    lowering,
+    document,
+    whole.start.offset,
+    whole.start.offset + Math.max(heading.length, 1),
+  );
 }
 
-export function originOfOffsets(lowering: Lowering, document: LangiumDocument, start: number, end: number): Origin {
+export function originOfOffsets(
+  lowering: Lowering,
+  document: LangiumDocument,
+  start: number,
+  end: number,
+): Origin {
   const place = (offset: number) => {
     const { line, character } = document.textDocument.positionAt(offset);
     return { line: line + 1, column: character + 1, offset };
@@ -62,7 +85,11 @@ function originOfCst(lowering: Lowering, document: LangiumDocument, node: CstNod
   return {
     file: lowering.fileOf(document.uri),
     start: { line: (range?.start.line ?? 0) + 1, column: (range?.start.character ?? 0) + 1, offset: start },
-    end: { line: (range?.end.line ?? 0) + 1, column: (range?.end.character ?? 0) + 1, offset: node?.end ?? 0 },
+    end: {
+      line: (range?.end.line ?? 0) + 1,
+      column: (range?.end.character ?? 0) + 1,
+      offset: node?.end ?? 0,
+    },
   };
 }
 
@@ -89,8 +116,10 @@ export function resolve<T extends AstNode>(
     origin,
     what: `No ${kind} is called \`${name}\`.`,
     label: `not declared`,
-    next: near ? `Did you mean \`${near}\`?` : `Declare it, or use the name of a ${kind} that is declared.`,
-    repairs: near ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }] : [],
+    next: near ? `Did you mean \`${near}\`?` : `Declare it, or name one that is declared.`,
+    repairs: near
+      ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }]
+      : [],
   });
   return undefined;
 }
@@ -114,7 +143,9 @@ export function knownWord<T extends string>(
     what: `\`${written}\` is not ${kind} the language knows.`,
     label: "not known",
     next: near ? `Did you mean \`${near}\`?` : (otherwise ?? `Write one of ${list}.`),
-    repairs: near ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }] : [],
+    repairs: near
+      ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }]
+      : [],
   });
   return undefined;
 }

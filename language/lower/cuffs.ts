@@ -24,7 +24,9 @@ export function cuffsOf(lowering: Lowering, node: ast.Cuffs): CuffSet {
   const ceiling = quantityOf(lowering, one("CuffCeiling")?.limit, [PRESSURE], "`ceiling`");
   const fits = rangeOf(lowering, one("CuffFit")?.range, LENGTH, "`fits`");
   const placeOrigin = originOfProperty(lowering, node, "place");
-  const place = node.place ? knownWord(lowering, placeOrigin, node.place, PLACES, "a place for a cuff") : undefined;
+  const place = node.place
+    ? knownWord(lowering, placeOrigin, node.place, PLACES, "a place for a cuff")
+    : undefined;
   return {
     origin: originOfHeading(lowering, node),
     cuffs: node.cuffs.map((cuff) => ({

@@ -2,7 +2,12 @@ import type { AstNode } from "langium";
 import { type Lowering, originOfProperty, report } from "./context.ts";
 
 /** A date that exists, as YYYY-MM-DD; 2027-02-30 is reported. */
-export function dateOf(lowering: Lowering, node: AstNode, property: string, text: string): string | undefined {
+export function dateOf(
+  lowering: Lowering,
+  node: AstNode,
+  property: string,
+  text: string,
+): string | undefined {
   if (isRealDate(text)) return text;
   report(lowering, {
     rule: "date-not-real",

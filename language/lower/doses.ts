@@ -13,7 +13,15 @@ import type { Adjuvant, Agent, Amount, Dose, DoseRepeat, WrittenQuantity } from 
 import type { Expression } from "../population/expression.ts";
 import { agentOf } from "./agents.ts";
 import { type AmountSetting, amountOf, massOrVolume } from "./amounts.ts";
-import { type Lowering, originOf, originOfHeading, originOfKeyword, originOfProperty, report, resolve } from "./context.ts";
+import {
+  type Lowering,
+  originOf,
+  originOfHeading,
+  originOfKeyword,
+  originOfProperty,
+  report,
+  resolve,
+} from "./context.ts";
 import { checkName, onlyOnce } from "./names.ts";
 import { countOf, durationOf, quantityOf, timeOf } from "./quantities.ts";
 
@@ -36,8 +44,14 @@ export function doseOf(
     node.entries.find((entry): entry is Extract<ast.DoseEntry, { $type: T }> => entry.$type === type);
   const setting = { lowering, ...(concentration && { concentration }) };
   const amounts = amountsOf(setting, one("DoseAmount"));
-  const rate = amountOf({ ...setting, expected: [MASS_RATE, VOLUME_RATE], place: "`rate`" }, one("DoseRate")?.amount);
-  const total = amountOf({ ...setting, expected: [MASS, VOLUME], place: "`total up to`" }, one("DoseTotal")?.amount);
+  const rate = amountOf(
+    { ...setting, expected: [MASS_RATE, VOLUME_RATE], place: "`rate`" },
+    one("DoseRate")?.amount,
+  );
+  const total = amountOf(
+    { ...setting, expected: [MASS, VOLUME], place: "`total up to`" },
+    one("DoseTotal")?.amount,
+  );
   const over = durationOf(lowering, one("DoseDuration")?.duration, "`over`");
   const repeat = repeatOf(lowering, one("DoseRepeat"));
   if (!one("DoseAmount") && !one("DoseRate")) reportNothingToGive(lowering, node);
@@ -86,11 +100,16 @@ function massAndVolume(
 }
 
 /** The dose's own concentration, else the agent's only one. */
-function concentrationOf(lowering: Lowering, node: ast.Dose, agent: Agent | undefined): WrittenQuantity | undefined {
+function concentrationOf(
+  lowering: Lowering,
+  node: ast.Dose,
+  agent: Agent | undefined,
+): WrittenQuantity | undefined {
   const declared = agent?.concentrations ?? [];
   if (node.concentration) {
     const named = quantityOf(lowering, node.concentration, [CONCENTRATION], "`at`");
-    if (!named || declared.length === 0 || declared.some((one) => inBase(one).equals(inBase(named)))) return named;
+    if (!named || declared.length === 0 || declared.some((one) => inBase(one).equals(inBase(named))))
+      return named;
     report(lowering, {
       rule: "word-not-known",
       origin: named.origin,

@@ -17,7 +17,9 @@ export function localRulesOf(lowering: Lowering, node: ast.LocalRules): LocalRul
     origin: originOfHeading(lowering, node),
     nameOrigin: originOfProperty(lowering, node, "name"),
     settings: node.entries.flatMap((entry) => (entry.$type === "Setting" ? settingOf(lowering, entry) : [])),
-    acceptances: node.entries.flatMap((entry) => (entry.$type === "Acceptance" ? acceptanceOf(lowering, entry) : [])),
+    acceptances: node.entries.flatMap((entry) =>
+      entry.$type === "Acceptance" ? acceptanceOf(lowering, entry) : [],
+    ),
   };
   lowering.localRules.set(node, rules);
   return rules;
@@ -61,8 +63,8 @@ function acceptanceOf(lowering: Lowering, node: ast.Acceptance): Acceptance[] {
   const because = node.reasons[0] ?? "";
   const by = node.roles[0] ?? "";
   const missing = [
-    because.trim() === "" && "`because \"the reason\"`",
-    by.trim() === "" && "`by \"the role that accepts\"`",
+    because.trim() === "" && '`because "the reason"`',
+    by.trim() === "" && '`by "the role that accepts"`',
     node.ends.length === 0 && "`until DATE`",
   ].filter((part) => part !== false);
   const until = node.ends[0] === undefined ? undefined : dateOf(lowering, node, "ends", node.ends[0]);

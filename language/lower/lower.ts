@@ -22,12 +22,12 @@ export interface LoweredFile {
 
 /** What is kept between the lowering of one file and the next. */
 export interface LoweringMemory {
-  readonly agents: Map<AstNode, Agent>;
-  readonly localRules: Map<AstNode, LocalRules>;
+  readonly agents: WeakMap<AstNode, Agent>;
+  readonly localRules: WeakMap<AstNode, LocalRules>;
 }
 
 export function newLoweringMemory(): LoweringMemory {
-  return { agents: new Map(), localRules: new Map() };
+  return { agents: new WeakMap(), localRules: new WeakMap() };
 }
 
 /**
@@ -168,7 +168,14 @@ function reportStrays(lowering: Lowering, root: ast.Document): void {
 }
 
 const FILE_LEVEL = new Set<string>([
-  "Use", "Agent", "Protocol", "LocalRules", "Scenario", "EventDeclaration", "Routine", "Unknown",
+  "Use",
+  "Agent",
+  "Protocol",
+  "LocalRules",
+  "Scenario",
+  "EventDeclaration",
+  "Routine",
+  "Unknown",
 ]);
 
 /** Whether anything inside the protocol could not be read. */

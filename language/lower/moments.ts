@@ -9,7 +9,15 @@ export function momentOf(lowering: Lowering, node: ast.Moment | undefined, names
   const origin = originOf(lowering, node);
   if (node.$type === "FirstInflation") return { kind: "first-inflation", origin };
   if (node.$type === "Release") return { kind: "release", origin };
-  const target = resolve(lowering, node, "target", node.target, "dose or stage", () => [...names.doses, ...names.stages]);
+  const target = resolve(lowering, node, "target", node.target, "dose or stage", () => [
+    ...names.doses,
+    ...names.stages,
+  ]);
   if (!target || !node.edge) return undefined;
-  return { kind: node.edge, target: target.name, targetKind: target.$type === "Dose" ? "dose" : "stage", origin };
+  return {
+    kind: node.edge,
+    target: target.name,
+    targetKind: target.$type === "Dose" ? "dose" : "stage",
+    origin,
+  };
 }

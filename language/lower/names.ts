@@ -21,7 +21,10 @@ export function checkName(lowering: Lowering, node: AstNode & { readonly name: s
 }
 
 /** Reports the second and later of declarations that share a name, each with the first. */
-export function checkNamesDiffer(lowering: Lowering, nodes: readonly (AstNode & { readonly name: string })[]): void {
+export function checkNamesDiffer(
+  lowering: Lowering,
+  nodes: readonly (AstNode & { readonly name: string })[],
+): void {
   const first = new Map<string, AstNode & { readonly name: string }>();
   for (const node of nodes) {
     if (!node.name) continue;
@@ -44,7 +47,11 @@ export function checkNamesDiffer(lowering: Lowering, nodes: readonly (AstNode & 
 }
 
 /** Reports the second and later of statements of one kind, but for the kinds that may repeat. */
-export function onlyOnce(lowering: Lowering, nodes: readonly AstNode[], repeatable: ReadonlySet<string>): void {
+export function onlyOnce(
+  lowering: Lowering,
+  nodes: readonly AstNode[],
+  repeatable: ReadonlySet<string>,
+): void {
   const first = new Map<string, AstNode>();
   for (const node of nodes) {
     if (repeatable.has(node.$type)) continue;

@@ -14,7 +14,11 @@ export function preparationOf(lowering: Lowering, node: ast.Prepare, agents: rea
   };
 }
 
-function itemOf(lowering: Lowering, node: ast.PrepareItem, agents: readonly Agent[]): PrepareItem | undefined {
+function itemOf(
+  lowering: Lowering,
+  node: ast.PrepareItem,
+  agents: readonly Agent[],
+): PrepareItem | undefined {
   const origin = originOf(lowering, node);
   switch (node.$type) {
     case "IvAccess": {
@@ -45,7 +49,14 @@ function itemOf(lowering: Lowering, node: ast.PrepareItem, agents: readonly Agen
 function monitoringOf(lowering: Lowering, node: ast.Monitoring): PrepareItem {
   const monitors = node.items.flatMap((item, index) => {
     const origin = originOfProperty(lowering, node, "items", index);
-    const known = knownWord(lowering, origin, item, MONITORS, "a monitor", "Write ecg, spo2 or nibp; other monitoring as a text in quotes on a line of its own.");
+    const known = knownWord(
+      lowering,
+      origin,
+      item,
+      MONITORS,
+      "a monitor",
+      "Write ecg, spo2 or nibp; other monitoring as a text in quotes on a line of its own.",
+    );
     return known ? [known] : [];
   });
   const every = timeOf(lowering, node.interval, "`every`");

@@ -1,7 +1,23 @@
 import type { AstNode } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
-import type { Agent, DeclaredEvent, Emergency, Protocol, Requirement, Status, Written } from "../model/index.ts";
-import { type Lowering, originOf, originOfHeading, originOfKeyword, originOfProperty, report, resolve } from "./context.ts";
+import type {
+  Agent,
+  DeclaredEvent,
+  Emergency,
+  Protocol,
+  Requirement,
+  Status,
+  Written,
+} from "../model/index.ts";
+import {
+  type Lowering,
+  originOf,
+  originOfHeading,
+  originOfKeyword,
+  originOfProperty,
+  report,
+  resolve,
+} from "./context.ts";
 import { cuffsOf } from "./cuffs.ts";
 import { dateOf } from "./dates.ts";
 import { doseOf } from "./doses.ts";
@@ -25,9 +41,7 @@ export interface Surroundings {
   readonly incomplete: boolean;
 }
 
-const REPEATABLE = new Set([
-  "Indication", "Dose", "Timer", "Emergency", "Routine", "Requirement", "Unknown",
-]);
+const REPEATABLE = new Set(["Indication", "Dose", "Timer", "Emergency", "Routine", "Requirement", "Unknown"]);
 
 type Section = ast.Protocol["sections"][number];
 
@@ -35,7 +49,11 @@ type Section = ast.Protocol["sections"][number];
 export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surroundings): Protocol {
   checkName(lowering, node);
   const sections: Section[] = [...node.sections, ...around.strays];
-  onlyOnce(lowering, sections.filter((section) => !isStep(section)), REPEATABLE);
+  onlyOnce(
+    lowering,
+    sections.filter((section) => !isStep(section)),
+    REPEATABLE,
+  );
   const declarations = declarationsIn(node);
   const { cuffs, doses, timers, stages, emergencies, routines } = declarations;
   checkNamesDiffer(lowering, [...cuffs, ...doses, ...timers, ...stages, ...emergencies, ...routines]);
@@ -101,7 +119,8 @@ function identityOf(
     ...(hospital && { hospital: textOf(lowering, hospital) }),
     ...(owner && { owner: textOf(lowering, owner) }),
     ...(status && { status }),
-    ...(review && reviewBy !== undefined && { reviewBy: { value: reviewBy, origin: originOf(lowering, review) } }),
+    ...(review &&
+      reviewBy !== undefined && { reviewBy: { value: reviewBy, origin: originOf(lowering, review) } }),
   };
 }
 
@@ -160,8 +179,24 @@ export function checkRoutine(setting: StepSetting, node: ast.Routine): void {
 }
 
 const SECTION_TYPES = new Set<string>([
-  "Version", "Hospital", "Owner", "Status", "Review", "Indication", "Patients", "Cuffs", "Dose", "Timer", "Prepare",
-  "Steps", "Throughout", "Emergency", "Routine", "Requirement", "LocalRulesUse", "Unknown",
+  "Version",
+  "Hospital",
+  "Owner",
+  "Status",
+  "Review",
+  "Indication",
+  "Patients",
+  "Cuffs",
+  "Dose",
+  "Timer",
+  "Prepare",
+  "Steps",
+  "Throughout",
+  "Emergency",
+  "Routine",
+  "Requirement",
+  "LocalRulesUse",
+  "Unknown",
 ]);
 
 export function isSection(node: AstNode): boolean {
@@ -176,7 +211,10 @@ function reportStraySteps(setting: StepSetting, sections: readonly Section[]): v
   const stray = sections.filter(isStep);
   const [first] = stray;
   if (!first) return;
-  stepsOf(setting, stray.filter((step) => step.$type !== "WhenEvent" && step.$type !== "WhenReaches"));
+  stepsOf(
+    setting,
+    stray.filter((step) => step.$type !== "WhenEvent" && step.$type !== "WhenReaches"),
+  );
   report(setting.lowering, {
     rule: "statement-out-of-place",
     origin: originOfHeading(setting.lowering, first),
@@ -199,7 +237,8 @@ export function reportMissingSections(lowering: Lowering, node: ast.Protocol, pr
     });
   if (!protocol.version) missing("has no version", "Add `version 0.1.0`.");
   if (!protocol.status) missing("has no status", "Add `status draft`.");
-  if (!protocol.patients) missing("does not say whom it covers", "Add `patients { … }` with age, weight and systolic.");
+  if (!protocol.patients)
+    missing("does not say whom it covers", "Add `patients { … }` with age, weight and systolic.");
   if (!protocol.cuffs) missing("has no cuffs", "Add `cuffs … on …  { … }` with pressure and ceiling.");
   if (!protocol.steps) missing("has no steps", "Add `steps { … }`.");
   if (protocol.doses.every((dose) => dose.emergency !== undefined)) {

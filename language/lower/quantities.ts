@@ -52,7 +52,11 @@ export function writtenUnit(measured: Measured | undefined): string {
 }
 
 /** Reads a number without a unit, in the unit that its neighbour brings. */
-export function quantityInUnit(lowering: Lowering, measured: Measured, unit: Unit): WrittenQuantity | undefined {
+export function quantityInUnit(
+  lowering: Lowering,
+  measured: Measured,
+  unit: Unit,
+): WrittenQuantity | undefined {
   const parts = partsOf(lowering, measured);
   const value = parts && numberOf(lowering, parts);
   return parts && value !== undefined ? { value, unit, origin: parts.origin } : undefined;
@@ -110,7 +114,11 @@ export function durationOf(
 }
 
 /** A time of whole seconds; anything else is reported. */
-export function timeOf(lowering: Lowering, measured: Measured | undefined, place: string): WrittenQuantity | undefined {
+export function timeOf(
+  lowering: Lowering,
+  measured: Measured | undefined,
+  place: string,
+): WrittenQuantity | undefined {
   const time = quantityOf(lowering, measured, [TIME], place);
   return time && isWholeSeconds(lowering, time) ? time : undefined;
 }

@@ -1,4 +1,13 @@
-import { type Dimension, type Edge, type Interval, inBase, isEmpty, sameDimension, type Unit, unitOf } from "@limbwright/shared/quantity";
+import {
+  type Dimension,
+  type Edge,
+  type Interval,
+  inBase,
+  isEmpty,
+  sameDimension,
+  type Unit,
+  unitOf,
+} from "@limbwright/shared/quantity";
 import type { Measured, Range } from "../grammar/generated/ast.ts";
 import type { WrittenQuantity, WrittenRange } from "../model/index.ts";
 import { type Lowering, originOf } from "./context.ts";

@@ -71,7 +71,10 @@ export function actionOf(setting: RequirementSetting, node: ast.Action | undefin
   }
 }
 
-function conditionOf(setting: RequirementSetting, node: ast.StateCondition | undefined): StateCondition | undefined {
+function conditionOf(
+  setting: RequirementSetting,
+  node: ast.StateCondition | undefined,
+): StateCondition | undefined {
   switch (node?.$type) {
     case "Either":
     case "Both": {

@@ -1,5 +1,12 @@
 import type * as ast from "../grammar/generated/ast.ts";
-import { KNOWN_EVENTS, type Scenario, type ScenarioExpectation, type ScenarioHappening, type ScenarioLine, type WrittenQuantity } from "../model/index.ts";
+import {
+  KNOWN_EVENTS,
+  type Scenario,
+  type ScenarioExpectation,
+  type ScenarioHappening,
+  type ScenarioLine,
+  type WrittenQuantity,
+} from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
 import type { Variable } from "../population/expression.ts";
 import { VARIABLE_DIMENSIONS } from "./amounts.ts";
@@ -56,7 +63,10 @@ function lineOf(
   }
 }
 
-function patientValues(lowering: Lowering, node: ast.ScenarioPatient): Partial<Record<Variable, WrittenQuantity>> {
+function patientValues(
+  lowering: Lowering,
+  node: ast.ScenarioPatient,
+): Partial<Record<Variable, WrittenQuantity>> {
   const values: Partial<Record<Variable, WrittenQuantity>> = {};
   for (const { variable, value } of node.values) {
     const read = quantityOf(lowering, value, [VARIABLE_DIMENSIONS[variable]], `\`${variable}\``);
@@ -79,14 +89,25 @@ function happeningOf(
     case "EventHappens": {
       const known: readonly string[] = [...KNOWN_EVENTS, ...declaredEvents];
       const origin = originOfProperty(lowering, node, "event");
-      const event = knownWord(lowering, origin, canonicalName(node.event ?? ""), known, "an event", "Use an event that the protocol knows.");
+      const event = knownWord(
+        lowering,
+        origin,
+        canonicalName(node.event ?? ""),
+        known,
+        "an event",
+        "Use an event that the protocol knows.",
+      );
       const cuff = resolve(lowering, node, "cuff", node.cuff, "cuff", () => names.cuffs);
       return event === undefined ? undefined : { kind: "event", event, ...(cuff && { cuff: cuff.name }) };
     }
   }
 }
 
-function expectationOf(lowering: Lowering, node: ast.Expectation, names: Names): ScenarioExpectation | undefined {
+function expectationOf(
+  lowering: Lowering,
+  node: ast.Expectation,
+  names: Names,
+): ScenarioExpectation | undefined {
   switch (node.$type) {
     case "ExpectDose": {
       const dose = resolve(lowering, node, "dose", node.dose, "dose", () => names.doses);

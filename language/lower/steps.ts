@@ -1,7 +1,24 @@
 import type * as ast from "../grammar/generated/ast.ts";
-import { type CuffChoice, type Handler, KNOWN_EVENTS, type Step, type StepDetails, TASK_TOPICS, type TaskTopic } from "../model/index.ts";
+import {
+  type CuffChoice,
+  type Handler,
+  KNOWN_EVENTS,
+  type Step,
+  type StepDetails,
+  TASK_TOPICS,
+  type TaskTopic,
+} from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
-import { knownWord, type Lowering, originOf, originOfHeading, originOfKeyword, originOfProperty, report, resolve } from "./context.ts";
+import {
+  knownWord,
+  type Lowering,
+  originOf,
+  originOfHeading,
+  originOfKeyword,
+  originOfProperty,
+  report,
+  resolve,
+} from "./context.ts";
 import { checkName } from "./names.ts";
 import type { Names } from "./protocol-names.ts";
 import { countOf, durationOf, timeOf } from "./quantities.ts";
@@ -34,7 +51,11 @@ export function stepsOf(setting: StepSetting, nodes: readonly StepNode[]): Step[
 }
 
 /** Lowers the handlers of a stage or of `throughout`; `stepsAllowed` tells whether steps may stand there too. */
-export function handlersOf(setting: StepSetting, nodes: readonly StepNode[], stepsAllowed: boolean): Handler[] {
+export function handlersOf(
+  setting: StepSetting,
+  nodes: readonly StepNode[],
+  stepsAllowed: boolean,
+): Handler[] {
   return nodes.flatMap((node) => {
     if (node.$type === "WhenEvent" || node.$type === "WhenReaches") {
       const handler = handlerOf(setting, node);
@@ -113,7 +134,14 @@ function stepOf(setting: StepSetting, node: PlainStepNode): Step | undefined {
     case "EndStage":
       return endStageOf(setting, node, details);
     case "GoToEmergency": {
-      const emergency = resolve(lowering, node, "emergency", node.emergency, "emergency", () => names.emergencies);
+      const emergency = resolve(
+        lowering,
+        node,
+        "emergency",
+        node.emergency,
+        "emergency",
+        () => names.emergencies,
+      );
       return emergency && { ...details, kind: "go-to-emergency", emergency: emergency.name };
     }
     case "Finish":
@@ -141,7 +169,9 @@ function detailsOf(lowering: Lowering, node: PlainStepNode): StepDetails {
   };
 }
 
-type NamingCuffs = (ast.Inflate | ast.Deflate | ast.Confirm | ast.ActionCuff | ast.CuffState) & { readonly all: boolean };
+type NamingCuffs = (ast.Inflate | ast.Deflate | ast.Confirm | ast.ActionCuff | ast.CuffState) & {
+  readonly all: boolean;
+};
 
 /** The cuffs a step names. Outside a protocol there are none to name but all. */
 export function cuffChoiceOf(
@@ -169,7 +199,14 @@ export function topicOf(
 ): TaskTopic | undefined {
   if (node.topic === undefined) return undefined;
   const origin = originOfProperty(lowering, node, "topic");
-  return knownWord(lowering, origin, node.topic, TASK_TOPICS, "a topic of a task", "Write help, oxygen, cuff-decision, or only the text in quotes.");
+  return knownWord(
+    lowering,
+    origin,
+    node.topic,
+    TASK_TOPICS,
+    "a topic of a task",
+    "Write help, oxygen, cuff-decision, or only the text in quotes.",
+  );
 }
 
 function stageOf(setting: StepSetting, node: ast.Stage, details: StepDetails): Step {
@@ -180,7 +217,10 @@ function stageOf(setting: StepSetting, node: ast.Stage, details: StepDetails): S
     ...details,
     kind: "stage",
     name: node.name,
-    steps: stepsOf(inside, node.steps.filter((step) => !handlers.some((handler) => handler === step))),
+    steps: stepsOf(
+      inside,
+      node.steps.filter((step) => !handlers.some((handler) => handler === step)),
+    ),
     handlers: handlersOf(inside, handlers, true),
   };
 }
@@ -272,7 +312,14 @@ function eventOf(setting: StepSetting, node: ast.WhenEvent): string | undefined 
   const written = canonicalName(node.event ?? "");
   const known: readonly string[] = [...KNOWN_EVENTS, ...setting.declaredEvents];
   const origin = originOfProperty(setting.lowering, node, "event");
-  return knownWord(setting.lowering, origin, written, known, "an event", "Declare it at the level of the file: `event NAME \"What it means\"`.");
+  return knownWord(
+    setting.lowering,
+    origin,
+    written,
+    known,
+    "an event",
+    'Declare it at the level of the file: `event NAME "What it means"`.',
+  );
 }
 
 function givesADose(steps: readonly Step[]): boolean {

@@ -14,7 +14,9 @@ export function reportSyntax(lowering: Lowering, document: LangiumDocument): voi
   }
   for (const error of document.parseResult.parserErrors) {
     const culprit = culpritOf(error);
-    const start = Number.isNaN(culprit.startOffset) ? document.textDocument.getText().length : culprit.startOffset;
+    const start = Number.isNaN(culprit.startOffset)
+      ? document.textDocument.getText().length
+      : culprit.startOffset;
     const line = document.textDocument.positionAt(start).line;
     if (reported.has(line)) continue;
     reported.add(line);
@@ -44,7 +46,9 @@ function reportLines(
     what,
     label: "not understood",
     next,
-    repairs: near ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }] : [],
+    repairs: near
+      ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }]
+      : [],
   });
 }
 
@@ -66,8 +70,12 @@ function reportUnknownStatements(
       origin,
       what: `\`${word}\` does not start any statement of the language.`,
       label: "unknown word",
-      next: near ? `Did you mean \`${near}\`?` : "Write it in the language's words, or as a comment after //.",
-      repairs: near ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }] : [],
+      next: near
+        ? `Did you mean \`${near}\`?`
+        : "Write it in the language's words, or as a comment after //.",
+      repairs: near
+        ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }]
+        : [],
     });
   }
 }
@@ -91,7 +99,9 @@ function reportQuotes(lowering: Lowering, document: LangiumDocument): void {
       what: unclosed ? "This text has no closing quote on its line." : "Texts stand in straight quotes.",
       label: unclosed ? "quote not closed" : "curly quotes",
       next: `Write \`${text}\`.`,
-      repairs: [{ title: `Write ${text}`, safety: unclosed ? "needs-a-look" : "safe", changes: [{ origin, text }] }],
+      repairs: [
+        { title: `Write ${text}`, safety: unclosed ? "needs-a-look" : "safe", changes: [{ origin, text }] },
+      ],
     });
   }
 }

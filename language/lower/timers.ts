@@ -13,7 +13,11 @@ export function timerOf(lowering: Lowering, node: ast.Timer, names: Names): Time
   const atLeast = boundOf(lowering, node, "least");
   const atMost = boundOf(lowering, node, "most");
   if (atLeast && atMost && inBase(atLeast).compare(inBase(atMost)) > 0) {
-    reportContradiction(lowering, originOfHeading(lowering, node), `\`${node.name}\` has to last longer at least than it may at most.`);
+    reportContradiction(
+      lowering,
+      originOfHeading(lowering, node),
+      `\`${node.name}\` has to last longer at least than it may at most.`,
+    );
   }
   return {
     name: node.name,
@@ -26,7 +30,9 @@ export function timerOf(lowering: Lowering, node: ast.Timer, names: Names): Time
 }
 
 function boundOf(lowering: Lowering, node: ast.Timer, kind: "least" | "most"): WrittenQuantity | undefined {
-  const bounds = node.bounds.filter((bound): bound is ast.TimerBound => bound.$type === "TimerBound" && bound.kind === kind);
+  const bounds = node.bounds.filter(
+    (bound): bound is ast.TimerBound => bound.$type === "TimerBound" && bound.kind === kind,
+  );
   const second = bounds[1];
   if (bounds[0] && second) {
     report(lowering, {

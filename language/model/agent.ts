@@ -15,7 +15,11 @@ export interface Agent {
   readonly atc?: Written<string>;
   /** The concentrations in the syringe (mass per volume); one, or several of which a dose names one. */
   readonly concentrations: readonly WrittenQuantity[];
-  readonly supply?: { readonly concentration: WrittenQuantity; readonly volume: WrittenQuantity; readonly origin: Origin };
+  readonly supply?: {
+    readonly concentration: WrittenQuantity;
+    readonly volume: WrittenQuantity;
+    readonly origin: Origin;
+  };
   readonly diluent?: Written<string>;
   readonly plain?: Origin;
   readonly preservativeFree?: Origin;

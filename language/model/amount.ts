@@ -13,12 +13,37 @@ export type AmountNode =
   | { readonly kind: "quantity"; readonly quantity: WrittenQuantity; readonly origin: Origin }
   | { readonly kind: "variable"; readonly variable: Variable; readonly origin: Origin }
   | { readonly kind: "occlusion-pressure"; readonly of: AmountNode; readonly origin: Origin }
-  | { readonly kind: "sum" | "difference"; readonly left: AmountNode; readonly right: AmountNode; readonly origin: Origin }
-  | { readonly kind: "lesser" | "greater"; readonly left: AmountNode; readonly right: AmountNode; readonly origin: Origin }
+  | {
+      readonly kind: "sum" | "difference";
+      readonly left: AmountNode;
+      readonly right: AmountNode;
+      readonly origin: Origin;
+    }
+  | {
+      readonly kind: "lesser" | "greater";
+      readonly left: AmountNode;
+      readonly right: AmountNode;
+      readonly origin: Origin;
+    }
   | { readonly kind: "capped"; readonly of: AmountNode; readonly limit: AmountNode; readonly origin: Origin }
-  | { readonly kind: "rounded-down"; readonly of: AmountNode; readonly step: WrittenQuantity; readonly origin: Origin }
-  | { readonly kind: "share"; readonly factor: WrittenQuantity | "half"; readonly of: AmountNode; readonly origin: Origin }
-  | { readonly kind: "bands"; readonly variable: Variable; readonly rows: readonly AmountBand[]; readonly origin: Origin };
+  | {
+      readonly kind: "rounded-down";
+      readonly of: AmountNode;
+      readonly step: WrittenQuantity;
+      readonly origin: Origin;
+    }
+  | {
+      readonly kind: "share";
+      readonly factor: WrittenQuantity | "half";
+      readonly of: AmountNode;
+      readonly origin: Origin;
+    }
+  | {
+      readonly kind: "bands";
+      readonly variable: Variable;
+      readonly rows: readonly AmountBand[];
+      readonly origin: Origin;
+    };
 
 export interface AmountBand {
   readonly range: WrittenRange;

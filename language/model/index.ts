@@ -13,3 +13,4 @@ export * from "./spelling.ts";
 export * from "./step.ts";
 export * from "./timer.ts";
 export * from "./written.ts";
+export * from "./traversal.ts";

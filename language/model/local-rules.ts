@@ -14,7 +14,9 @@ export interface LocalRules {
 export interface ParameterSetting {
   readonly rule?: string;
   readonly parameter: string;
-  readonly value: { readonly kind: "quantity"; readonly quantity: WrittenQuantity } | { readonly kind: "word"; readonly word: string };
+  readonly value:
+    | { readonly kind: "quantity"; readonly quantity: WrittenQuantity }
+    | { readonly kind: "word"; readonly word: string };
   readonly because?: string;
   readonly by?: string;
   readonly origin: Origin;

@@ -14,7 +14,12 @@ export type Property =
   | { readonly kind: "never"; readonly condition: StateCondition }
   | { readonly kind: "only-when"; readonly action: Action; readonly condition: StateCondition }
   | { readonly kind: "only-after"; readonly action: Action; readonly earlier: Action }
-  | { readonly kind: "within"; readonly action: Action; readonly limit: WrittenQuantity; readonly earlier: Action };
+  | {
+      readonly kind: "within";
+      readonly action: Action;
+      readonly limit: WrittenQuantity;
+      readonly earlier: Action;
+    };
 
 /** A step without its details, as requirements and scenarios name it. */
 export type Action =
@@ -35,5 +40,15 @@ export type StateCondition =
   | { readonly kind: "cannula"; readonly in: boolean }
   | { readonly kind: "drug-in-limb" }
   | { readonly kind: "occluded" }
-  | { readonly kind: "since"; readonly moment: Moment; readonly comparison: Comparison; readonly limit: WrittenQuantity }
-  | { readonly kind: "timer"; readonly timer: string; readonly comparison: Comparison; readonly limit: WrittenQuantity };
+  | {
+      readonly kind: "since";
+      readonly moment: Moment;
+      readonly comparison: Comparison;
+      readonly limit: WrittenQuantity;
+    }
+  | {
+      readonly kind: "timer";
+      readonly timer: string;
+      readonly comparison: Comparison;
+      readonly limit: WrittenQuantity;
+    };

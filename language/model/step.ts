@@ -23,7 +23,11 @@ export type Step = StepDetails &
     | { readonly kind: "apply-cuffs" }
     | { readonly kind: "insert-cannula" }
     | { readonly kind: "remove-cannula"; readonly press?: Duration }
-    | { readonly kind: "exsanguinate"; readonly method: "bandage" | "elevation" | "arterial-compression"; readonly duration?: Duration }
+    | {
+        readonly kind: "exsanguinate";
+        readonly method: "bandage" | "elevation" | "arterial-compression";
+        readonly duration?: Duration;
+      }
     | { readonly kind: "remove-bandage" }
     | { readonly kind: "inflate"; readonly cuffs: CuffChoice }
     | { readonly kind: "deflate"; readonly cuffs: CuffChoice; readonly flatFor?: WrittenQuantity }
@@ -36,11 +40,21 @@ export type Step = StepDetails &
     | { readonly kind: "watch"; readonly duration: Duration }
     | { readonly kind: "recovery"; readonly duration: Duration }
     | { readonly kind: "task"; readonly topic?: TaskTopic; readonly text: string }
-    | { readonly kind: "stage"; readonly name: string; readonly steps: readonly Step[]; readonly handlers: readonly Handler[] }
+    | {
+        readonly kind: "stage";
+        readonly name: string;
+        readonly steps: readonly Step[];
+        readonly handlers: readonly Handler[];
+      }
     | { readonly kind: "end-stage"; readonly stage?: string }
     | { readonly kind: "go-to-emergency"; readonly emergency: string }
     | { readonly kind: "finish" }
-    | { readonly kind: "ask"; readonly question: string; readonly yes: readonly Step[]; readonly no: readonly Step[] }
+    | {
+        readonly kind: "ask";
+        readonly question: string;
+        readonly yes: readonly Step[];
+        readonly no: readonly Step[];
+      }
     | { readonly kind: "repeat"; readonly times: number; readonly steps: readonly Step[] }
     | { readonly kind: "do"; readonly routine: string; readonly steps: readonly Step[] }
   );

@@ -3,7 +3,12 @@ import type { WrittenQuantity } from "./written.ts";
 
 /** A moment of the run that a timer or a requirement counts from. `target` is a dose or a stage. */
 export type Moment =
-  | { readonly kind: "start" | "end"; readonly target: string; readonly targetKind: "dose" | "stage"; readonly origin: Origin }
+  | {
+      readonly kind: "start" | "end";
+      readonly target: string;
+      readonly targetKind: "dose" | "stage";
+      readonly origin: Origin;
+    }
   | { readonly kind: "first-inflation"; readonly origin: Origin }
   | { readonly kind: "release"; readonly origin: Origin };
 

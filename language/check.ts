@@ -1,0 +1,108 @@
+import { compareOrigins, type Finding } from "@limbwright/shared/finding";
+import { Site, type SiteFile } from "./lower/site.ts";
+import { acceptanceProblems } from "./rules/acceptances.ts";
+import { catalogue, knownRules } from "./rules/catalogue.ts";
+import {
+  findingOfProblem,
+  type JudgeOptions,
+  judgeProtocol,
+  judgeUnusedAgent,
+  type ProtocolJudgement,
+} from "./rules/judge.ts";
+import { settingProblems } from "./rules/parameters.ts";
+import { usedAgents } from "./model/index.ts";
+
+/** What was found in one file: in its text, and about each protocol it declares. */
+export interface FileCheck {
+  readonly file: string;
+  /** Every finding whose place is in this file, in the order of the text, each once. */
+  readonly findings: readonly Finding[];
+  readonly protocols: readonly ProtocolJudgement[];
+}
+
+/**
+ * Checks files of a site, one after the other, then the files that they use and that were not among them.
+ * A file that does not exist is left out. Each result is given as soon as it is there, and what only one
+ * protocol needed is forgotten, so that thousands can be checked in a steady amount of memory.
+ */
+export function* checkFiles(
+  site: Site,
+  files: readonly string[],
+  options: JudgeOptions,
+): Generator<FileCheck> {
+  const elsewhere = new Map<string, Finding[]>();
+  const used = new Set<string>();
+  const agentsInUse = new Set<string>();
+  const given = new Set(files);
+  const later: string[] = [];
+  for (const file of files) {
+    const read = site.file(file);
+    if (!read) continue;
+    for (const other of read.uses) used.add(other);
+    if (read.protocols.length === 0) {
+      later.push(file);
+      continue;
+    }
+    const protocols = judgementsOf(site, read, options);
+    for (const { protocol } of protocols) {
+      for (const agent of usedAgents(protocol)) agentsInUse.add(agentKey(agent));
+    }
+    yield { file, findings: ownFindings(read, protocols, elsewhere), protocols };
+    if (!used.has(file)) site.forget(file);
+  }
+  for (const file of [...later, ...[...used].filter((one) => !given.has(one)).sort()]) {
+    const read = site.file(file);
+    if (!read) continue;
+    const protocols = judgementsOf(site, read, options);
+    const unused = read.agents
+      .filter((agent) => !agentsInUse.has(agentKey(agent)))
+      .flatMap((agent) => judgeUnusedAgent(agent, catalogue, options));
+    const findings = [...ownFindings(read, protocols, elsewhere), ...unused];
+    yield { file, findings: sorted([...findings, ...(elsewhere.get(file) ?? [])]), protocols };
+  }
+}
+
+function agentKey(agent: { readonly origin: { readonly file: string }; readonly name: string }): string {
+  return `${agent.origin.file}#${agent.name}`;
+}
+
+function judgementsOf(site: Site, read: SiteFile, options: JudgeOptions): ProtocolJudgement[] {
+  const problems = [read, ...read.uses.map((file) => site.file(file))].flatMap((one) => one?.problems ?? []);
+  return read.protocols.map((protocol) => judgeProtocol(protocol, problems, catalogue, options));
+}
+
+/** The findings of a file in its own text; those with a place in another file are put by for that one. */
+function ownFindings(
+  read: SiteFile,
+  protocols: readonly ProtocolJudgement[],
+  elsewhere: Map<string, Finding[]>,
+): Finding[] {
+  const own = [
+    ...read.problems.map((problem) => findingOfProblem(problem, catalogue)),
+    ...read.localRules.flatMap((rules) => [
+      ...settingProblems(rules, knownRules),
+      ...acceptanceProblems(rules, knownRules),
+    ]),
+  ];
+  for (const finding of protocols.flatMap(({ findings }) => findings)) {
+    if (finding.origin.file === read.file) {
+      own.push(finding);
+      continue;
+    }
+    const others = elsewhere.get(finding.origin.file) ?? [];
+    others.push(finding);
+    elsewhere.set(finding.origin.file, others);
+  }
+  return sorted(own);
+}
+
+/** In the order of the text, each once: what two protocols find at one place of a shared file is one. */
+function sorted(findings: readonly Finding[]): Finding[] {
+  const seen = new Set<string>();
+  return [...findings]
+    .sort((a, b) => compareOrigins(a.origin, b.origin) || (a.rule < b.rule ? -1 : 1))
+    .filter((finding) => {
+      const key = `${finding.rule}:${finding.origin.start.offset}:${finding.origin.end.offset}:${finding.what}`;
+      return !seen.has(key) && seen.add(key);
+    });
+}

@@ -1,0 +1,98 @@
+import { type LangiumDocument, URI } from "langium";
+import { createLimbServices, type LimbServices } from "../grammar/module.ts";
+import type { LimbScopeComputation } from "../grammar/scopes.ts";
+import { climbsOut, usedUri, usesOf } from "../grammar/uses.ts";
+import type { Problem } from "../model/index.ts";
+import { type LoweredFile, type LoweringMemory, lowerFile, newLoweringMemory } from "./lower.ts";
+import { useProblems } from "./use-problems.ts";
+
+/** Gives the text of a file by its path in the workspace ("protocols/wrist.limb"); undefined: no such file. */
+export type ReadText = (file: string) => string | undefined;
+
+/** A file that was read, with the files that it uses, directly and through others. */
+export interface SiteFile extends LoweredFile {
+  readonly uses: readonly string[];
+}
+
+/**
+ * The files of a workspace, read when they are asked for. What several protocols share (a formulary) is
+ * read and lowered once. It keeps what it has read until told to `forget`.
+ */
+export class Site {
+  private readonly services: LimbServices = createLimbServices();
+  private readonly memory: LoweringMemory = newLoweringMemory();
+  private readonly lowered = new Map<string, SiteFile>();
+  private readonly missing = new Set<string>();
+  private readonly readText: ReadText;
+
+  constructor(readText: ReadText) {
+    this.readText = readText;
+  }
+
+  /** Reads a file and everything it uses. Undefined when there is no such file. */
+  file(file: string): SiteFile | undefined {
+    const known = this.lowered.get(file);
+    if (known) return known;
+    const document = this.open(uriOf(file));
+    if (!document) return undefined;
+    const uses = this.openUsed(document);
+    const { LangiumDocuments: documents } = this.services.shared.workspace;
+    const lowered = lowerFile(document, documents, this.memory, fileOf);
+    const own = useProblems(document, documents, (problem) => this.missing.has(problem), fileOf);
+    const problems: Problem[] = [...own, ...lowered.problems];
+    const read = { ...lowered, problems, uses };
+    this.lowered.set(file, read);
+    return read;
+  }
+
+  /** Lets go of a file that no other uses, so that reading thousands does not fill the memory. */
+  forget(file: string): void {
+    this.lowered.delete(file);
+    const { LangiumDocuments: documents } = this.services.shared.workspace;
+    if (documents.hasDocument(uriOf(file))) documents.deleteDocument(uriOf(file));
+  }
+
+  private openUsed(document: LangiumDocument): string[] {
+    const found = new Set<string>();
+    const follow = (from: LangiumDocument) => {
+      for (const use of usesOf(from)) {
+        const uri = usedUri(from, use);
+        if (!uri || climbsOut(from.uri, use.path) || found.has(fileOf(uri))) continue;
+        const used = this.open(uri);
+        if (!used) continue;
+        found.add(fileOf(uri));
+        follow(used);
+      }
+    };
+    follow(document);
+    found.delete(fileOf(document.uri));
+    return [...found];
+  }
+
+  private open(uri: URI): LangiumDocument | undefined {
+    const { LangiumDocuments: documents, LangiumDocumentFactory: factory } = this.services.shared.workspace;
+    if (documents.hasDocument(uri)) return documents.getDocument(uri);
+    const text = this.readText(fileOf(uri));
+    if (text === undefined) {
+      this.missing.add(fileOf(uri));
+      return undefined;
+    }
+    const document = factory.fromString(text, uri);
+    documents.addDocument(document);
+    const scopes = this.services.limb.references.ScopeComputation as LimbScopeComputation;
+    document.localSymbols = scopes.localSymbols(document);
+    document.state = COMPUTED_SCOPES;
+    return document;
+  }
+}
+
+/** Langium's `DocumentState.ComputedScopes`: names can be resolved from here on. */
+const COMPUTED_SCOPES = 3;
+
+function uriOf(file: string): URI {
+  return URI.from({ scheme: "limb", path: `/${file}` });
+}
+
+function fileOf(uri: URI): string {
+  return uri.path.replace(/^\//, "");
+}

@@ -1,0 +1,72 @@
+import type { Agent } from "./agent.ts";
+import { canonicalName } from "./spelling.ts";
+import type { Dose } from "./dose.ts";
+import type { Protocol } from "./protocol.ts";
+import type { Handler, Step } from "./step.ts";
+
+/** A step and everything inside it, in the order of the text. */
+export function* stepsWithin(steps: readonly Step[]): Generator<Step> {
+  for (const step of steps) {
+    yield step;
+    for (const inner of innerSteps(step)) yield* stepsWithin(inner);
+  }
+}
+
+/** The lists of steps inside a step: a stage with what may interrupt it, both answers of a question, … */
+export function innerSteps(step: Step): readonly (readonly Step[])[] {
+  switch (step.kind) {
+    case "stage":
+      return [step.steps, ...step.handlers.map((handler) => handler.steps)];
+    case "repeat":
+    case "do":
+      return [step.steps];
+    case "ask":
+      return [step.yes, step.no];
+    case "confirm":
+      return step.otherwise ? [step.otherwise] : [];
+    default:
+      return [];
+  }
+}
+
+/** Every step of the protocol: its own, those of `throughout` and those of its emergencies. */
+export function* allSteps(protocol: Protocol): Generator<Step> {
+  yield* stepsWithin(protocol.steps ?? []);
+  for (const handler of protocol.throughout) yield* stepsWithin(handler.steps);
+  for (const emergency of protocol.emergencies) yield* stepsWithin(emergency.steps);
+}
+
+/** Every handler of the protocol: those of `throughout`, and those of its stages wherever they are. */
+export function allHandlers(protocol: Protocol): Handler[] {
+  const inStages = [...allSteps(protocol)].flatMap((step) => (step.kind === "stage" ? step.handlers : []));
+  return [...protocol.throughout, ...inStages];
+}
+
+/** The doses that some step injects behind the cuff. */
+export function injectedDoses(protocol: Protocol): Dose[] {
+  const names = new Set(
+    [...allSteps(protocol)].flatMap((step) => (step.kind === "inject" ? [step.dose] : [])),
+  );
+  return protocol.doses.filter((dose) => names.has(dose.name));
+}
+
+/** The injected doses of local anaesthetics; an agent without a kind is not among them. */
+export function injectedAnaesthetics(protocol: Protocol): Dose[] {
+  return injectedDoses(protocol).filter((dose) => dose.agent?.kind?.value === "local-anaesthetic");
+}
+
+/** The agents that doses, adjuvants and preparation name, each once, in the order of the text. */
+export function usedAgents(protocol: Protocol): Agent[] {
+  const inDoses = protocol.doses.flatMap((dose) => [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)]);
+  const atHand = (protocol.preparation?.items ?? []).flatMap((item) =>
+    item.kind === "at-hand" ? item.agents : [],
+  );
+  const agents = [...inDoses, ...atHand].filter((agent) => agent !== undefined);
+  return [...new Set(agents)];
+}
+
+/** Whether an agent is the drug of that name, in either of two spellings, or by its ATC code. */
+export function isAgent(agent: Agent | undefined, name: string, atc: string): boolean {
+  if (!agent) return false;
+  return canonicalName(agent.name) === name || agent.atc?.value.toUpperCase() === atc;
+}

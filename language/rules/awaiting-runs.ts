@@ -1,0 +1,117 @@
+import type { Severity } from "@limbwright/shared/finding";
+import type { Parameter } from "./parameter.ts";
+import type { Group } from "./rule.ts";
+
+/**
+ * Rules about the order and times of a run. They need every run of a protocol to be explored, which this
+ * version does not do: each is *not decided* for every protocol, and says so wherever verdicts are shown.
+ * Local rules can set their parameters already.
+ */
+export interface RuleAwaitingRuns {
+  readonly id: string;
+  readonly title: string;
+  readonly group: Group;
+  readonly severity: Severity;
+  readonly parameters?: readonly Parameter[];
+  readonly acceptable?: false;
+}
+
+export const NOT_PROVEN = "this version does not explore the runs of a protocol";
+
+type Details = Omit<RuleAwaitingRuns, "id" | "title" | "group" | "severity">;
+
+function rule(
+  group: Group,
+  severity: Severity,
+  id: string,
+  title: string,
+  details: Details = {},
+): RuleAwaitingRuns {
+  return { id, title, group, severity, ...details };
+}
+
+export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
+  rule("cuff", "unsafe", "bandage-off-before-occlusion", "The bandage stays on until a confirmed cuff is up"),
+  rule("cuff", "unsafe", "inject-before-confirm", "The injection comes after a cuff was confirmed"),
+  rule("cuff", "unsafe", "inject-before-occlusion", "The injection goes into a limb that is occluded"),
+  rule("cuff", "unsafe", "inject-with-bandage-on", "The bandage is off before the injection"),
+  rule("cuff", "unsafe", "no-cuff-up", "A cuff stays up until the minimum has passed, whatever happens", {
+    acceptable: false,
+  }),
+  rule("cuff", "doubtful", "not-exsanguinated", "The limb is emptied before it is occluded"),
+  rule("cuff", "advice", "single-cuff-no-swap", "There is an answer to tourniquet pain with one cuff"),
+  rule("cuff", "unsafe", "step-out-of-place", "Every step finds what it needs"),
+  rule("cuff", "doubtful", "swap-before-onset", "Cuffs are swapped only after the block has set", {
+    parameters: [
+      {
+        name: "minimum",
+        title: "Shortest time from the injection to the swap",
+        unit: "min",
+        standard: "5",
+        tighter: "higher",
+      },
+    ],
+  }),
+  rule(
+    "cuff",
+    "advice",
+    "wrong-inflation-order",
+    "The cuffs are inflated in the order that the hospital teaches",
+  ),
+  rule("time", "doubtful", "deflation-too-long", "A deflation in a staged release is short", {
+    parameters: [
+      { name: "maximum", title: "Longest time without a cuff", unit: "s", standard: "30", tighter: "lower" },
+    ],
+  }),
+  rule("time", "unsafe", "early-release", "The cuff is released only after the minimum", {
+    acceptable: false,
+    parameters: [
+      {
+        name: "minimum",
+        title: "Shortest time from the end of the injection to the release (common practice, no source)",
+        unit: "min",
+        standard: "30",
+        tighter: "higher",
+        bound: "20",
+      },
+    ],
+  }),
+  rule("time", "unsafe", "no-way-forward", "Every run can go on to its end"),
+  rule("time", "unsafe", "occlusion-too-long", "The last cuff is let down before the maximum", {
+    parameters: [
+      {
+        name: "maximum-arm",
+        title: "Longest occlusion of an arm",
+        unit: "min",
+        standard: "60",
+        tighter: "lower",
+        bound: "90",
+      },
+      {
+        name: "maximum-leg",
+        title: "Longest occlusion of a leg",
+        unit: "min",
+        standard: "60",
+        tighter: "lower",
+        bound: "120",
+      },
+    ],
+  }),
+  rule("time", "doubtful", "recovery-too-short", "The patient is watched long enough after release", {
+    parameters: [
+      {
+        name: "minimum",
+        title: "Shortest time of watching after release",
+        unit: "min",
+        standard: "30",
+        tighter: "higher",
+      },
+    ],
+  }),
+  rule("time", "unsafe", "requirement-broken", "The hospital's own requirements hold on every run"),
+  rule("time", "unsafe", "timer-claim-broken", "What a timer claims is true on every run"),
+  rule("time", "unsafe", "timer-never-starts", "A timer that is waited for has started"),
+  rule("time", "doubtful", "unreachable-step", "Every step can be reached"),
+  rule("time", "doubtful", "unstaged-release", "The cuff is released in stages"),
+  rule("readiness", "doubtful", "cuff-failure-not-handled", "There is an answer to a cuff that leaks"),
+];

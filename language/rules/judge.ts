@@ -1,0 +1,165 @@
+import type { Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
+import type { Agent, Problem, Protocol } from "../model/index.ts";
+import { usedAgents } from "../model/index.ts";
+import { type Box, VARIABLES } from "../population/index.ts";
+import { acceptanceOf } from "./acceptances.ts";
+import { NOT_PROVEN, RULES_AWAITING_RUNS } from "./awaiting-runs.ts";
+import { notJudged } from "./not-judged.ts";
+import { parametersFor } from "./parameters.ts";
+import {
+  type AgentContext,
+  type Detected,
+  type Earlier,
+  type Judgement,
+  type Rule,
+  together,
+  type Undecided,
+} from "./rule.ts";
+
+export interface JudgeOptions {
+  /** The day on which dates are judged, YYYY-MM-DD. */
+  readonly on: string;
+  readonly isCancelled?: () => boolean;
+}
+
+/** What was found about one protocol, with a verdict for every rule. */
+export interface ProtocolJudgement {
+  readonly protocol: Protocol;
+  readonly findings: readonly Finding[];
+  readonly verdicts: readonly Verdict[];
+  readonly notJudged: readonly NotJudged[];
+}
+
+/**
+ * Judges a protocol by every rule. `problems` are those of the files it is written in and uses: while one
+ * of them is an error, no rule is said to hold, since what it would judge may not have been understood.
+ */
+export function judgeProtocol(
+  protocol: Protocol,
+  problems: readonly Problem[],
+  rules: readonly Rule[],
+  options: JudgeOptions,
+): ProtocolJudgement {
+  const findings: Finding[] = [];
+  const verdicts: Verdict[] = [];
+  const unread = unreadLimit(protocol, problems, rules);
+  for (const rule of rules) {
+    const { found, undecided } = judgementOf(rule, protocol, findings, options);
+    const accepted = acceptanceOf(protocol, rule, options.on);
+    for (const one of found) {
+      findings.push({ ...findingOf(rule, one), protocol: protocol.name, ...(accepted && { accepted }) });
+    }
+    verdicts.push(verdictOf(rule, found.length > 0 || isProblem(rule, problems), undecided, unread));
+  }
+  const awaiting = RULES_AWAITING_RUNS.map(
+    ({ id }): Verdict => ({ rule: id, kind: "not-decided", limit: NOT_PROVEN }),
+  );
+  return { protocol, findings, verdicts: [...verdicts, ...awaiting], notJudged: notJudged(protocol) };
+}
+
+/** Judges an agent that no protocol of the run uses, by the rules' standards. */
+export function judgeUnusedAgent(agent: Agent, rules: readonly Rule[], options: JudgeOptions): Finding[] {
+  return rules.flatMap((rule) => {
+    const context = { parameter: parametersFor(rule, undefined), on: options.on };
+    return (rule.judgeAgent?.(agent, context).found ?? []).map((one) => findingOf(rule, one));
+  });
+}
+
+/** A problem of the reading as a finding. */
+export function findingOfProblem(problem: Problem, rules: readonly Rule[]): Finding {
+  const rule = rules.find((one) => one.id === problem.rule);
+  if (!rule) throw new Error(`no rule explains ${problem.rule}`);
+  return findingOf(rule, problem);
+}
+
+function judgementOf(
+  rule: Rule,
+  protocol: Protocol,
+  earlier: readonly Finding[],
+  options: JudgeOptions,
+): Judgement {
+  const context: AgentContext = { parameter: parametersFor(rule, protocol.localRules), on: options.on };
+  const onAgents = rule.judgeAgent
+    ? usedAgents(protocol).map((agent) => rule.judgeAgent?.(agent, context) ?? { found: [], undecided: [] })
+    : [];
+  const onProtocol = rule.judge
+    ? [
+        rule.judge({
+          ...context,
+          protocol,
+          box: boxOf(protocol),
+          isCancelled: options.isCancelled ?? (() => false),
+          earlier: earlier.map(earlierOf),
+        }),
+      ]
+    : [];
+  return together([...onAgents, ...onProtocol]);
+}
+
+function earlierOf({ rule, severity, accepted }: Finding): Earlier {
+  return { rule, severity, accepted: accepted !== undefined };
+}
+
+/** The patients a protocol covers; a variable without a stated range is without limits. */
+export function boxOf(protocol: Protocol): Box {
+  const bounds = protocol.patients?.bounds ?? {};
+  return Object.fromEntries(
+    VARIABLES.flatMap((variable) => {
+      const range = bounds[variable];
+      return range ? [[variable, range.interval]] : [];
+    }),
+  );
+}
+
+function findingOf(rule: Rule, found: Detected | Problem): Finding {
+  const { why, patients } = found as Detected;
+  return {
+    rule: rule.id,
+    severity: found.severity ?? rule.severity,
+    origin: found.origin,
+    what: found.what,
+    label: found.label,
+    why: why ?? rule.why,
+    next: found.next,
+    related: found.related ?? [],
+    ...(patients && { patients }),
+    repairs: found.repairs ?? [],
+  };
+}
+
+/** Why nothing can be said to hold: text that was not understood may be the text that matters. */
+function unreadLimit(
+  protocol: Protocol,
+  problems: readonly Problem[],
+  rules: readonly Rule[],
+): string | undefined {
+  const isError = (problem: Problem) =>
+    (problem.severity ?? rules.find((rule) => rule.id === problem.rule)?.severity) === "error";
+  return protocol.incomplete || problems.some(isError)
+    ? "part of the text was not understood; mend the errors first"
+    : undefined;
+}
+
+function isProblem(rule: Rule, problems: readonly Problem[]): boolean {
+  return problems.some((problem) => problem.rule === rule.id);
+}
+
+function verdictOf(
+  rule: Rule,
+  broken: boolean,
+  undecided: readonly Undecided[],
+  unread: string | undefined,
+): Verdict {
+  if (broken) return { rule: rule.id, kind: "broken" };
+  const [first] = undecided;
+  if (first) {
+    return {
+      rule: rule.id,
+      kind: "not-decided",
+      limit: first.limit,
+      ...(first.origin && { origin: first.origin }),
+    };
+  }
+  if (unread !== undefined) return { rule: rule.id, kind: "not-decided", limit: unread };
+  return { rule: rule.id, kind: "holds" };
+}

@@ -1,0 +1,11 @@
+import type { Rule } from "../rule.ts";
+
+/** Reported while the text is read. */
+export const rule: Rule = {
+  id: "parameter-not-allowed",
+  title: "Local rules stay within their bounds",
+  group: "governance",
+  severity: "error",
+  why: "A looser value needs a reason and somebody who decided it, and some limits are not a hospital's to move.",
+  sources: [],
+};

@@ -1,0 +1,27 @@
+import type { Dimension, Rational } from "@limbwright/shared/quantity";
+
+/**
+ * A value that a rule judges by, and that a hospital may set in its local rules.
+ *
+ * `standard` is the value without local rules, in `unit` ("" for a bare number). A value in the direction
+ * of `tighter` is taken without more; a looser one needs a reason and a role, and never passes `bound`.
+ * Without `tighter` no value is looser than another.
+ */
+export interface Parameter {
+  readonly name: string;
+  readonly title: string;
+  readonly unit: string;
+  readonly standard: string;
+  readonly tighter?: "higher" | "lower";
+  readonly bound?: string;
+}
+
+/** The value a rule judges by, in base units, with the words that say where it comes from. */
+export interface ParameterValue {
+  readonly value: Rational;
+  readonly dimension: Dimension;
+  /** Whether local rules set it. */
+  readonly isLocal: boolean;
+  /** "local rules tarn-hollow", or "the standard of this rule". */
+  readonly from: string;
+}

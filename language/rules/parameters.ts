@@ -1,0 +1,157 @@
+import type { Finding } from "@limbwright/shared/finding";
+import {
+  dimensionName,
+  inBase,
+  quantityText,
+  type Rational,
+  rational,
+  requiredUnit,
+  sameDimension,
+} from "@limbwright/shared/quantity";
+import type { LocalRules, ParameterSetting } from "../model/index.ts";
+import { closestName } from "../model/spelling.ts";
+import { GENERAL_PARAMETERS } from "./general-parameters.ts";
+import type { Parameter, ParameterValue } from "./parameter.ts";
+import type { Rule } from "./rule.ts";
+
+/** The parameters of one rule as a protocol's local rules set them; a setting that is refused is left out. */
+export function parametersFor(
+  rule: Rule,
+  localRules: LocalRules | undefined,
+): (name: string) => ParameterValue {
+  return (name) => {
+    const own = rule.parameters?.find((parameter) => parameter.name === name);
+    const parameter = own ?? GENERAL_PARAMETERS.find((general) => general.name === name);
+    if (!parameter) throw new Error(`rule ${rule.id} has no parameter ${name}`);
+    const setting = localRules?.settings.find(
+      (one) => one.parameter === name && one.rule === (own ? rule.id : undefined),
+    );
+    const value = setting && acceptedValue(parameter, setting);
+    return {
+      value: value ?? standardOf(parameter),
+      dimension: dimensionOf(parameter),
+      isLocal: value !== undefined,
+      from: value === undefined ? "the standard of this rule" : `local rules ${localRules?.name}`,
+    };
+  };
+}
+
+/** The standard value in base units. */
+export function standardOf(parameter: Parameter): Rational {
+  return inUnit(parameter, parameter.standard);
+}
+
+function inUnit(parameter: Parameter, text: string): Rational {
+  const value = rational(text);
+  return parameter.unit === "" ? value : inBase({ value, unit: requiredUnit(parameter.unit) });
+}
+
+function dimensionOf(parameter: Parameter) {
+  return parameter.unit === "" ? {} : requiredUnit(parameter.unit).dimension;
+}
+
+function acceptedValue(parameter: Parameter, setting: ParameterSetting): Rational | undefined {
+  return refusalOf(parameter, setting) === undefined ? settingValue(setting) : undefined;
+}
+
+function settingValue(setting: ParameterSetting): Rational | undefined {
+  return setting.value.kind === "quantity" ? inBase(setting.value.quantity) : undefined;
+}
+
+interface Refusal {
+  readonly rule: "parameter-not-allowed" | "unit-mismatch";
+  readonly what: string;
+  readonly label: string;
+  readonly next: string;
+}
+
+/** Why a setting does not hold; undefined when it does. */
+function refusalOf(parameter: Parameter, setting: ParameterSetting): Refusal | undefined {
+  const value = settingValue(setting);
+  if (
+    value === undefined ||
+    setting.value.kind !== "quantity" ||
+    !sameDimension(setting.value.quantity.unit.dimension, dimensionOf(parameter))
+  ) {
+    return {
+      rule: "unit-mismatch",
+      what: `\`${parameter.name}\` takes ${dimensionName(dimensionOf(parameter))}.`,
+      label: "another kind of value",
+      next: `Write it like its standard, ${standardText(parameter)}.`,
+    };
+  }
+  const looser = isLooser(parameter, value, standardOf(parameter));
+  if (parameter.bound !== undefined && isLooser(parameter, value, inUnit(parameter, parameter.bound))) {
+    return {
+      rule: "parameter-not-allowed",
+      what: `${quantityText(setting.value.quantity)} passes the bound of \`${parameter.name}\`, ${boundText(parameter)}; the standard, ${standardText(parameter)}, is used instead.`,
+      label: "past the bound",
+      next: `Write a value up to ${boundText(parameter)}, or remove the line.`,
+    };
+  }
+  if (!looser || (setting.because?.trim() && setting.by?.trim())) return undefined;
+  return {
+    rule: "parameter-not-allowed",
+    what: `${quantityText(setting.value.quantity)} is looser than the standard, ${standardText(parameter)}, and lacks a reason or the role that decided it; the standard is used instead.`,
+    label: "looser, without a reason and a role",
+    next: 'Add `because "…"` and `by "…"`, or write a value that is not looser.',
+  };
+}
+
+function isLooser(parameter: Parameter, value: Rational, than: Rational): boolean {
+  const side = value.compare(than);
+  if (parameter.tighter === undefined) return false;
+  return parameter.tighter === "higher" ? side < 0 : side > 0;
+}
+
+export function standardText(parameter: Parameter): string {
+  return `${parameter.standard} ${parameter.unit}`.trim();
+}
+
+function boundText(parameter: Parameter): string {
+  return `${parameter.bound} ${parameter.unit}`.trim();
+}
+
+/** A rule of the catalogue, judged by this version or not: its parameters can be set either way. */
+export type KnownRule = Pick<Rule, "id" | "severity" | "parameters" | "acceptable">;
+
+/** What is wrong with the settings of local rules: unknown rules and parameters, and values that do not hold. */
+export function settingProblems(localRules: LocalRules, rules: readonly KnownRule[]): Finding[] {
+  return localRules.settings.flatMap((setting) => {
+    const problem = problemOf(setting, rules);
+    if (!problem) return [];
+    return [{ ...problem, origin: setting.origin, why: "", related: [], repairs: [] }];
+  });
+}
+
+type SettingProblem = Pick<Finding, "rule" | "severity" | "what" | "label" | "next">;
+
+function problemOf(setting: ParameterSetting, rules: readonly KnownRule[]): SettingProblem | undefined {
+  const rule = rules.find((one) => one.id === setting.rule);
+  if (setting.rule !== undefined && !rule) {
+    return unknown(
+      "rule",
+      setting.rule,
+      rules.map((one) => one.id),
+    );
+  }
+  const parameters = rule ? (rule.parameters ?? []) : GENERAL_PARAMETERS;
+  const parameter = parameters.find((one) => one.name === setting.parameter);
+  if (!parameter) {
+    const names = parameters.map((one) => one.name);
+    return unknown(rule ? `parameter of ${rule.id}` : "parameter", setting.parameter, names);
+  }
+  const refusal = refusalOf(parameter, setting);
+  return refusal && { ...refusal, severity: "error" };
+}
+
+function unknown(kind: string, name: string, known: readonly string[]): SettingProblem {
+  const near = closestName(name, known);
+  return {
+    rule: "name-unknown",
+    severity: "error",
+    what: `There is no ${kind} called \`${name}\`.`,
+    label: "not known",
+    next: near ? `Did you mean \`${near}\`?` : "`limb rules` lists every rule with its parameters.",
+  };
+}

@@ -1,0 +1,96 @@
+import type { Origin, PatientEvidence, Related, Repair, Severity } from "@limbwright/shared/finding";
+import type { Agent, Protocol } from "../model/index.ts";
+import type { Box } from "../population/index.ts";
+import type { Parameter, ParameterValue } from "./parameter.ts";
+import type { Source } from "./source.ts";
+
+export type Group = "text" | "numbers" | "dose" | "cuff" | "time" | "readiness" | "governance";
+
+/**
+ * One rule of the catalogue: what it is first, then how it is judged. It lives in a folder of its name,
+ * with a page beside it that is also its test.
+ *
+ * A rule is judged on a protocol (`judge`), on each agent that is used (`judgeAgent`), or, when neither is
+ * there, while the text is read: the reading reports it under this rule's id.
+ */
+export interface Rule {
+  readonly id: string;
+  /** One line, in plain words, that says what the rule asks for. */
+  readonly title: string;
+  readonly group: Group;
+  readonly severity: Severity;
+  /** One sentence for a finding: why it matters. */
+  readonly why: string;
+  readonly sources: readonly Source[];
+  readonly parameters?: readonly Parameter[];
+  /** `false` where no hospital may accept the finding. */
+  readonly acceptable?: false;
+  readonly judge?: (context: RuleContext) => Judgement;
+  readonly judgeAgent?: (agent: Agent, context: AgentContext) => Judgement;
+}
+
+export interface AgentContext {
+  /** A parameter of this rule, or of the catalogue (action times, child age), as local rules set it. */
+  readonly parameter: (name: string) => ParameterValue;
+  /** The day on which dates are judged, YYYY-MM-DD. */
+  readonly on: string;
+}
+
+export interface RuleContext extends AgentContext {
+  readonly protocol: Protocol;
+  /** The patients the protocol covers. */
+  readonly box: Box;
+  readonly isCancelled: () => boolean;
+  /** The findings of all rules judged before, for the rules about findings; empty for the others. */
+  readonly earlier: readonly Earlier[];
+}
+
+export interface Earlier {
+  readonly rule: string;
+  readonly severity: Severity;
+  readonly accepted: boolean;
+}
+
+/** What a rule found wrong at one place. Sentences end in a full stop; `label` is a few words. */
+export interface Detected {
+  readonly origin: Origin;
+  readonly what: string;
+  readonly label: string;
+  readonly next: string;
+  /** Instead of the rule's own sentence and severity, where the case asks for it. */
+  readonly why?: string;
+  readonly severity?: Severity;
+  readonly related?: readonly Related[];
+  readonly patients?: PatientEvidence;
+  readonly repairs?: readonly Repair[];
+}
+
+/** Why a question could not be answered; never a pass. */
+export interface Undecided {
+  readonly limit: string;
+  readonly origin?: Origin;
+}
+
+/** Nothing found and nothing undecided: the rule holds. */
+export interface Judgement {
+  readonly found: readonly Detected[];
+  readonly undecided: readonly Undecided[];
+}
+
+export const HOLDS: Judgement = { found: [], undecided: [] };
+
+export function found(...detected: readonly Detected[]): Judgement {
+  return { found: detected, undecided: [] };
+}
+
+export function undecided(limit: string, origin?: Origin): Judgement {
+  return { found: [], undecided: [{ limit, ...(origin && { origin }) }] };
+}
+
+/** Several judgements as one. */
+export function together(judgements: readonly Judgement[]): Judgement {
+  return {
+    found: judgements.flatMap((judgement) => judgement.found),
+    undecided: judgements.flatMap((judgement) => judgement.undecided),
+  };
+}

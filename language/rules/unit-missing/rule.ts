@@ -1,0 +1,11 @@
+import type { Rule } from "../rule.ts";
+
+/** Reported while the text is read. */
+export const rule: Rule = {
+  id: "unit-missing",
+  title: "Every number carries its unit",
+  group: "numbers",
+  severity: "error",
+  why: "A number without a unit can be a tenfold or thousandfold error.",
+  sources: [],
+};

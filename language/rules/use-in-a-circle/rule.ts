@@ -1,0 +1,11 @@
+import type { Rule } from "../rule.ts";
+
+/** Reported while the text is read. */
+export const rule: Rule = {
+  id: "use-in-a-circle",
+  title: "Files do not use each other in a circle",
+  group: "text",
+  severity: "error",
+  why: "In a circle nobody can say which file comes first.",
+  sources: [],
+};

@@ -1,0 +1,11 @@
+import type { Rule } from "../rule.ts";
+
+/** Reported while the text is read. */
+export const rule: Rule = {
+  id: "value-out-of-range",
+  title: "Values are possible",
+  group: "numbers",
+  severity: "error",
+  why: "A value that cannot be cannot be followed.",
+  sources: [],
+};

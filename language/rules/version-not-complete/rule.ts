@@ -1,0 +1,11 @@
+import type { Rule } from "../rule.ts";
+
+/** Reported while the text is read. */
+export const rule: Rule = {
+  id: "version-not-complete",
+  title: "A version has three numbers",
+  group: "governance",
+  severity: "doubtful",
+  why: "The three numbers say how much a reader has to look at again.",
+  sources: [],
+};

@@ -1,0 +1,117 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { checkFiles, type FileCheck, Site } from "@limbwright/language";
+
+/** A block of a rule's page: what breaks the rule, or what passes it. */
+export interface PageExample {
+  readonly kind: "breaks" | "passes";
+  readonly text: string;
+}
+
+const BLOCK = /^```limb (breaks|passes)(?:[^\n]*)\n([\s\S]*?)^```$/gm;
+
+export function examplesOf(page: string): PageExample[] {
+  return [...page.matchAll(BLOCK)].map((match) => ({
+    kind: match[1] as PageExample["kind"],
+    text: match[2] ?? "",
+  }));
+}
+
+const BASE = join(import.meta.dirname, "base");
+const base = (file: string) => readFileSync(join(BASE, file), "utf8");
+
+/**
+ * Checks an example. One with a `protocol` stands for itself. Any other is laid over the base protocol:
+ * each of its sections takes the place of the base's section of that kind and name, each of its agents the
+ * place of the formulary's. Its lines keep their columns; `firstLine` says where they start.
+ */
+export function checkExample(text: string): { readonly check: FileCheck; readonly firstLine: number } {
+  const { file, firstLine, files } = laidOver(text);
+  const site = new Site((name) => files.get(name));
+  const checks = [...checkFiles(site, [file], { on: "2026-11-25" })];
+  const check = checks.find((one) => one.file === file);
+  if (!check) throw new Error(`the example was not checked: ${file}`);
+  return { check, firstLine };
+}
+
+interface Laid {
+  readonly file: string;
+  readonly firstLine: number;
+  readonly files: ReadonlyMap<string, string>;
+}
+
+const FILE_LEVEL = new Set(["agent", "local-rules", "event", "scenario", "use"]);
+
+function laidOver(text: string): Laid {
+  const shared = new Map([
+    ["formulary.limb", base("formulary.limb")],
+    ["local-rules.limb", base("local-rules.limb")],
+  ]);
+  const parts = statementsOf(text);
+  if (parts.some(({ keyword }) => keyword === "protocol")) {
+    return { file: "example.limb", firstLine: 1, files: shared.set("example.limb", text) };
+  }
+  if (parts.length > 0 && parts.every(({ keyword }) => FILE_LEVEL.has(keyword))) {
+    return overShared(text, parts, shared);
+  }
+  const kept = withoutParts(bodyOf(base("protocol.limb")), parts);
+  const head = `use "formulary.limb"\nuse "local-rules.limb"\n${routines()}\nprotocol example "Example" {\n${kept}\n`;
+  const firstLine = head.split("\n").length;
+  return { file: "example.limb", firstLine, files: shared.set("example.limb", `${head}${text}\n}\n`) };
+}
+
+/** An example of agents or local rules: the base protocol is checked with them in place of its own. */
+function overShared(text: string, parts: readonly Statement[], shared: Map<string, string>): Laid {
+  const usesRules = parts.some(({ keyword }) => keyword === "local-rules");
+  const file = usesRules ? "local-rules.limb" : "formulary.limb";
+  const head = `${withoutParts(shared.get(file) ?? "", parts)}\n`;
+  const firstLine = head.split("\n").length;
+  shared.set("protocol.limb", base("protocol.limb"));
+  shared.set(file, `${head}${text}\n`);
+  return { file, firstLine, files: shared };
+}
+
+interface Statement {
+  readonly keyword: string;
+  readonly key: string;
+  readonly text: string;
+}
+
+const NAMED = new Set(["agent", "dose", "timer", "emergency", "routine", "event", "require"]);
+
+/** The statements at the outermost level of a text: lines, and blocks with their braces. */
+function statementsOf(text: string): Statement[] {
+  const statements: Statement[] = [];
+  let lines: string[] = [];
+  let depth = 0;
+  for (const line of text.split("\n")) {
+    const code = line.replace(/"[^"]*"/g, '""').replace(/\/\/.*/, "");
+    if (lines.length === 0 && code.trim() === "") continue;
+    lines.push(line);
+    depth += (code.match(/\{/g) ?? []).length - (code.match(/\}/g) ?? []).length;
+    if (depth > 0) continue;
+    const whole = lines.join("\n");
+    const [keyword = "", name = ""] = whole.trim().split(/\s+/);
+    statements.push({ keyword, key: NAMED.has(keyword) ? `${keyword} ${name}` : keyword, text: whole });
+    lines = [];
+  }
+  return statements;
+}
+
+function withoutParts(text: string, parts: readonly Statement[]): string {
+  const replaced = new Set(parts.map(({ key }) => key));
+  return statementsOf(text)
+    .filter(({ key }) => !replaced.has(key))
+    .map((statement) => statement.text)
+    .join("\n");
+}
+
+function bodyOf(protocol: string): string {
+  const whole = statementsOf(protocol).find(({ keyword }) => keyword === "protocol")?.text ?? "";
+  return whole.split("\n").slice(1, -1).join("\n");
+}
+
+function routines(): string {
+  const found = statementsOf(base("protocol.limb")).filter(({ keyword }) => keyword === "routine");
+  return found.map(({ text }) => text).join("\n");
+}
