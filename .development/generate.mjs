@@ -42,7 +42,7 @@ if (existsSync(SCHEMA)) {
 }
 
 function generateParser() {
-  const langium = join(root, "node_modules/langium-cli/bin/langium.js");
+  const langium = fileURLToPath(new URL("../bin/langium.js", import.meta.resolve("langium-cli")));
   try {
     execFileSync(process.execPath, [langium, "generate", "--file", GRAMMAR], { cwd: root, stdio: "pipe" });
   } catch (error) {

@@ -1,0 +1,15 @@
+import { fileURLToPath } from "node:url";
+
+const here = (path) => fileURLToPath(new URL(path, import.meta.url));
+
+export const LIMB = here("../../../server/bin/limb.cjs");
+export const PROTOCOL = here("site/wrist-reduction.limb");
+export const SITE = here("site");
+export const PEAK_MEMORY = here("peak-memory.cjs");
+export const TYPESPEC = fileURLToPath(new URL("../../cmd/tsp.js", import.meta.resolve("@typespec/compiler")));
+export const TYPESPEC_SCHEMA = here("peers/protocol.tsp");
+export const CHECK_YAML = here("peers/check-yaml.mjs");
+export const YAML = here("peers/protocol.yaml");
+
+/** Nothing found, or nothing found but something not decided. */
+export const CLEAN = [0, 3];
