@@ -17,6 +17,7 @@ import {
   type Linear,
   minus,
   negative,
+  scaleBetween,
   slopesOf,
   variablesIn,
 } from "./linear.ts";
@@ -132,6 +133,11 @@ export function constraintsOf(cell: Cell): Constraint[] {
   return [...sides, ...cell.slanted];
 }
 
+/** What a question about the cell costs, in pieces: constraints that cross each other make it dear. */
+export function costOf({ slanted }: Cell): number {
+  return Math.max(1, slanted.length - 1);
+}
+
 function all(cell: Cell): Halves {
   return { atLeast: cell, below: undefined };
 }
@@ -173,8 +179,21 @@ function splitAcross(cell: Cell, form: Linear): Halves {
   };
 }
 
+/** Of constraints in one direction only the tightest is kept; rounding would else pile them up. */
 function withSlanted(cell: Cell, constraint: Constraint): Cell {
-  return { box: cell.box, slanted: [...cell.slanted, constraint] };
+  const slanted: Constraint[] = [];
+  for (const other of cell.slanted) {
+    const scale = scaleBetween(constraint.form, other.form);
+    if (!scale) slanted.push(other);
+    else if (isImplied(constraint, other, scale)) return cell;
+  }
+  return { box: cell.box, slanted: [...slanted, constraint] };
+}
+
+/** Whether the other constraint, in the same direction, implies this one; other = scale × this, but for the constants. */
+function isImplied(constraint: Constraint, other: Constraint, scale: Rational): boolean {
+  const order = other.form.constant.compare(constraint.form.constant.mul(scale));
+  return order < 0 || (order === 0 && (other.strict || !constraint.strict));
 }
 
 function isInhabited(cell: Cell): boolean {

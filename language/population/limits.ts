@@ -23,19 +23,21 @@ export class Work {
   readonly #most: number;
   readonly #cancelled: () => boolean;
   #pieces = 0;
+  #untilCheck = 0;
 
   constructor(limits: Limits) {
     this.#most = limits.mostPieces ?? MOST_PIECES;
     this.#cancelled = limits.cancelled ?? (() => false);
   }
 
-  /** Accounts for one more piece, or for one more step that costs about as much. */
-  spend(): void {
-    this.#pieces += 1;
+  /** Accounts for one more piece, or for one more step that costs about as many as `pieces`. */
+  spend(pieces = 1): void {
+    this.#pieces += pieces;
     if (this.#pieces > this.#most) this.refuse();
-    if (this.#pieces % PIECES_BETWEEN_CHECKS === 1 && this.#cancelled()) {
-      throw new LimitReached("the work was stopped before it was done");
-    }
+    this.#untilCheck -= pieces;
+    if (this.#untilCheck > 0) return;
+    this.#untilCheck = PIECES_BETWEEN_CHECKS;
+    if (this.#cancelled()) throw new LimitReached("the work was stopped before it was done");
   }
 
   /** Ends the work at once when this many pieces more would be too many. */

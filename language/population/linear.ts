@@ -61,6 +61,17 @@ export function valueAt(form: Linear, patient: Patient): Rational {
   return value;
 }
 
+/** The number over zero that all slopes of `a` are multiplied by in `b`, if there is one. */
+export function scaleBetween(a: Linear, b: Linear): Rational | undefined {
+  const slopes = slopesOf(a);
+  const [variable, slope] = slopes[0] ?? [];
+  const other = variable && b.slopes[variable];
+  if (!slope || !other || slopes.length !== variablesIn(b).length) return undefined;
+  const scale = other.div(slope);
+  if (isNegative(scale)) return undefined;
+  return slopes.every(([at, own]) => b.slopes[at]?.equals(own.mul(scale))) ? scale : undefined;
+}
+
 export function slopesOf(form: Linear): [Variable, Rational][] {
   return Object.entries(form.slopes) as [Variable, Rational][];
 }

@@ -1,6 +1,6 @@
 import { type Interval, isEmpty, ONE, type Rational, ZERO } from "@limbwright/shared/quantity";
 import { difference } from "./bands.ts";
-import { type Cell, rangeIn, split, within } from "./cell.ts";
+import { type Cell, costOf, rangeIn, split, within } from "./cell.ts";
 import { checkedStep } from "./evaluate.ts";
 import { type Band, type Box, type Expression, VARIABLES, type Variable, variablesOf } from "./expression.ts";
 import { decide, LimitReached, type Limits, type NotDecided, type Work } from "./limits.ts";
@@ -84,7 +84,7 @@ export function expand(expression: Expression, cell: Cell, cutting: Cutting): Pi
 }
 
 function piece(cell: Cell, value: Linear, { work }: Cutting): Piece {
-  work.spend();
+  work.spend(costOf(cell));
   return { cell, value };
 }
 

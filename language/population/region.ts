@@ -1,5 +1,5 @@
 import type { Interval } from "@limbwright/shared/quantity";
-import { type Cell, common, rangeOf, simplified } from "./cell.ts";
+import { type Cell, common, costOf, rangeOf, simplified } from "./cell.ts";
 import { type Box, VARIABLES, type Variable } from "./expression.ts";
 import { byLowerEdge, sameInterval } from "./interval-order.ts";
 import type { Work } from "./limits.ts";
@@ -56,7 +56,7 @@ function described(
   const straight: Box[] = [];
   const surroundings: Box[] = [];
   for (const cell of cells.map(simplified)) {
-    work.spend();
+    work.spend(costOf(cell));
     if (cell.slanted.length === 0) straight.push(cell.box);
     else surroundings.push(surrounding(cell));
   }

@@ -1,0 +1,3 @@
+import { testRandomQuestions } from "./population-suite.ts";
+
+testRandomQuestions(500, 20_261);
