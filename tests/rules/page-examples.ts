@@ -46,6 +46,7 @@ function laidOver(text: string): Laid {
   const shared = new Map([
     ["formulary.limb", base("formulary.limb")],
     ["local-rules.limb", base("local-rules.limb")],
+    ["protocol.limb", base("protocol.limb")],
   ]);
   const parts = statementsOf(text);
   if (parts.some(({ keyword }) => keyword === "protocol")) {
@@ -62,13 +63,17 @@ function laidOver(text: string): Laid {
 
 /** An example of agents or local rules: the base protocol is checked with them in place of its own. */
 function overShared(text: string, parts: readonly Statement[], shared: Map<string, string>): Laid {
-  const usesRules = parts.some(({ keyword }) => keyword === "local-rules");
-  const file = usesRules ? "local-rules.limb" : "formulary.limb";
+  const file = fileFor(parts);
   const head = `${withoutParts(shared.get(file) ?? "", parts)}\n`;
   const firstLine = head.split("\n").length;
-  shared.set("protocol.limb", base("protocol.limb"));
   shared.set(file, `${head}${text}\n`);
   return { file, firstLine, files: shared };
+}
+
+function fileFor(parts: readonly Statement[]): string {
+  const has = (wanted: string) => parts.some(({ keyword }) => keyword === wanted);
+  if (has("scenario")) return "protocol.limb";
+  return has("local-rules") ? "local-rules.limb" : "formulary.limb";
 }
 
 interface Statement {
