@@ -1,5 +1,6 @@
 import { compareOrigins, type Finding } from "@limbwright/shared/finding";
-import { Site, type SiteFile } from "./lower/site.ts";
+import type { Site, SiteFile } from "./lower/site.ts";
+import { usedAgents } from "./model/index.ts";
 import { acceptanceProblems } from "./rules/acceptances.ts";
 import { catalogue, knownRules } from "./rules/catalogue.ts";
 import {
@@ -10,7 +11,6 @@ import {
   type ProtocolJudgement,
 } from "./rules/judge.ts";
 import { settingProblems } from "./rules/parameters.ts";
-import { usedAgents } from "./model/index.ts";
 
 /** What was found in one file: in its text, and about each protocol it declares. */
 export interface FileCheck {
@@ -67,8 +67,20 @@ function agentKey(agent: { readonly origin: { readonly file: string }; readonly 
 }
 
 function judgementsOf(site: Site, read: SiteFile, options: JudgeOptions): ProtocolJudgement[] {
-  const problems = [read, ...read.uses.map((file) => site.file(file))].flatMap((one) => one?.problems ?? []);
-  return read.protocols.map((protocol) => judgeProtocol(protocol, problems, catalogue, options));
+  const used = read.uses.map((file) => site.file(file)).filter((one) => one !== undefined);
+  const inTheText = [read, ...used].flatMap(textFindings);
+  return read.protocols.map((protocol) => judgeProtocol(protocol, inTheText, catalogue, options));
+}
+
+/** What is wrong with a text as such, whatever protocol uses it. */
+function textFindings(read: SiteFile): Finding[] {
+  return [
+    ...read.problems.map((problem) => findingOfProblem(problem, catalogue)),
+    ...read.localRules.flatMap((rules) => [
+      ...settingProblems(rules, knownRules),
+      ...acceptanceProblems(rules, knownRules),
+    ]),
+  ];
 }
 
 /** The findings of a file in its own text; those with a place in another file are put by for that one. */
@@ -77,13 +89,7 @@ function ownFindings(
   protocols: readonly ProtocolJudgement[],
   elsewhere: Map<string, Finding[]>,
 ): Finding[] {
-  const own = [
-    ...read.problems.map((problem) => findingOfProblem(problem, catalogue)),
-    ...read.localRules.flatMap((rules) => [
-      ...settingProblems(rules, knownRules),
-      ...acceptanceProblems(rules, knownRules),
-    ]),
-  ];
+  const own = textFindings(read);
   for (const finding of protocols.flatMap(({ findings }) => findings)) {
     if (finding.origin.file === read.file) {
       own.push(finding);

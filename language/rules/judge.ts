@@ -31,25 +31,27 @@ export interface ProtocolJudgement {
 }
 
 /**
- * Judges a protocol by every rule. `problems` are those of the files it is written in and uses: while one
- * of them is an error, no rule is said to hold, since what it would judge may not have been understood.
+ * Judges a protocol by every rule. `inTheText` is what was found in the text of the files it is written in
+ * and uses: while one of these is an error, no rule is said to hold, since what it would judge may not have
+ * been understood.
  */
 export function judgeProtocol(
   protocol: Protocol,
-  problems: readonly Problem[],
+  inTheText: readonly Finding[],
   rules: readonly Rule[],
   options: JudgeOptions,
 ): ProtocolJudgement {
   const findings: Finding[] = [];
   const verdicts: Verdict[] = [];
-  const unread = unreadLimit(protocol, problems, rules);
+  const unread = unreadLimit(protocol, inTheText);
   for (const rule of rules) {
     const { found, undecided } = judgementOf(rule, protocol, findings, options);
     const accepted = acceptanceOf(protocol, rule, options.on);
     for (const one of found) {
       findings.push({ ...findingOf(rule, one), protocol: protocol.name, ...(accepted && { accepted }) });
     }
-    verdicts.push(verdictOf(rule, found.length > 0 || isProblem(rule, problems), undecided, unread));
+    const isInTheText = inTheText.some((finding) => finding.rule === rule.id);
+    verdicts.push(verdictOf(rule, found.length > 0 || isInTheText, undecided, unread));
   }
   const awaiting = RULES_AWAITING_RUNS.map(
     ({ id }): Verdict => ({ rule: id, kind: "not-decided", limit: NOT_PROVEN }),
@@ -128,20 +130,10 @@ function findingOf(rule: Rule, found: Detected | Problem): Finding {
 }
 
 /** Why nothing can be said to hold: text that was not understood may be the text that matters. */
-function unreadLimit(
-  protocol: Protocol,
-  problems: readonly Problem[],
-  rules: readonly Rule[],
-): string | undefined {
-  const isError = (problem: Problem) =>
-    (problem.severity ?? rules.find((rule) => rule.id === problem.rule)?.severity) === "error";
-  return protocol.incomplete || problems.some(isError)
+function unreadLimit(protocol: Protocol, inTheText: readonly Finding[]): string | undefined {
+  return protocol.incomplete || inTheText.some(({ severity }) => severity === "error")
     ? "part of the text was not understood; mend the errors first"
     : undefined;
-}
-
-function isProblem(rule: Rule, problems: readonly Problem[]): boolean {
-  return problems.some((problem) => problem.rule === rule.id);
 }
 
 function verdictOf(
