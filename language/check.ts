@@ -30,36 +30,51 @@ export function* checkFiles(
   files: readonly string[],
   options: JudgeOptions,
 ): Generator<FileCheck> {
-  const elsewhere = new Map<string, Finding[]>();
-  const used = new Set<string>();
-  const agentsInUse = new Set<string>();
-  const given = new Set(files);
-  const later: string[] = [];
+  const seen: Seen = { elsewhere: new Map(), used: new Set(), agentsInUse: new Set() };
+  const shared: string[] = [];
   for (const file of files) {
     const read = site.file(file);
     if (!read) continue;
-    for (const other of read.uses) used.add(other);
+    for (const other of read.uses) seen.used.add(other);
     if (read.protocols.length === 0) {
-      later.push(file);
+      shared.push(file);
       continue;
     }
-    const protocols = judgementsOf(site, read, options);
-    for (const { protocol } of protocols) {
-      for (const agent of usedAgents(protocol)) agentsInUse.add(agentKey(agent));
-    }
-    yield { file, findings: ownFindings(read, protocols, elsewhere), protocols };
-    if (!used.has(file)) site.forget(file);
+    yield checkProtocols(site, read, seen, options);
+    if (!seen.used.has(file)) site.forget(file);
   }
-  for (const file of [...later, ...[...used].filter((one) => !given.has(one)).sort()]) {
+  const given = new Set(files);
+  for (const file of [...shared, ...[...seen.used].filter((one) => !given.has(one)).sort()]) {
     const read = site.file(file);
-    if (!read) continue;
-    const protocols = judgementsOf(site, read, options);
-    const unused = read.agents
-      .filter((agent) => !agentsInUse.has(agentKey(agent)))
-      .flatMap((agent) => judgeUnusedAgent(agent, catalogue, options));
-    const findings = [...ownFindings(read, protocols, elsewhere), ...unused];
-    yield { file, findings: sorted([...findings, ...(elsewhere.get(file) ?? [])]), protocols };
+    if (read) yield checkShared(site, read, seen, options);
   }
+}
+
+/** What the files checked so far have to say about files that come later. */
+interface Seen {
+  /** Findings about a protocol whose place is in a file that it uses, by that file. */
+  readonly elsewhere: Map<string, Finding[]>;
+  readonly used: Set<string>;
+  readonly agentsInUse: Set<string>;
+}
+
+function checkProtocols(site: Site, read: SiteFile, seen: Seen, options: JudgeOptions): FileCheck {
+  const protocols = judgementsOf(site, read, options);
+  for (const agent of protocols.flatMap(({ protocol }) => usedAgents(protocol))) {
+    seen.agentsInUse.add(agentKey(agent));
+  }
+  return { file: read.file, findings: ownFindings(read, protocols, seen.elsewhere), protocols };
+}
+
+/** A file that protocols share comes after them, with what they have found in it. */
+function checkShared(site: Site, read: SiteFile, seen: Seen, options: JudgeOptions): FileCheck {
+  const protocols = judgementsOf(site, read, options);
+  const unused = read.agents
+    .filter((agent) => !seen.agentsInUse.has(agentKey(agent)))
+    .flatMap((agent) => judgeUnusedAgent(agent, catalogue, options));
+  const own = ownFindings(read, protocols, seen.elsewhere);
+  const byProtocols = seen.elsewhere.get(read.file) ?? [];
+  return { file: read.file, findings: sorted([...own, ...unused, ...byProtocols]), protocols };
 }
 
 function agentKey(agent: { readonly origin: { readonly file: string }; readonly name: string }): string {
