@@ -18,12 +18,24 @@ export interface Lowering {
   /** Agents and local rules by their node, lowered once however many protocols use them. */
   readonly agents: WeakMap<AstNode, Agent>;
   readonly localRules: WeakMap<AstNode, LocalRules>;
+  /** Counts what was left out because it could not be understood: what is absent then proves nothing. */
+  readonly gaps: { count: number };
   /** Words that stand in statements that were not understood, by file: a name among them is not missing. */
   readonly unreadWords: (document: LangiumDocument) => ReadonlySet<string>;
 }
 
 export function report(lowering: Lowering, problem: Problem): void {
   lowering.problems.push(problem);
+}
+
+/**
+ * Whether something inside was left out while `lower` worked; in a syntax tree that was read well it is
+ * because of a name, a word or a value that could not be understood.
+ */
+export function withGaps<T>(lowering: Lowering, lower: () => T): { readonly value: T; readonly gaps: boolean } {
+  const before = lowering.gaps.count;
+  const value = lower();
+  return { value, gaps: lowering.gaps.count > before };
 }
 
 /** Where a node is written. A node the parser filled in without text has the place of its container. */
@@ -107,6 +119,7 @@ export function resolve<T extends AstNode>(
 ): T | undefined {
   if (!reference) return undefined;
   if (reference.ref) return reference.ref;
+  lowering.gaps.count += 1;
   const name = reference.$refText;
   if (lowering.unreadWords(AstUtils.getDocument(node)).has(name)) return undefined;
   const origin = originOfProperty(lowering, node, property);
@@ -135,6 +148,7 @@ export function knownWord<T extends string>(
 ): T | undefined {
   const found = known.find((word) => word === written);
   if (found) return found;
+  lowering.gaps.count += 1;
   const near = closestName(written, known);
   const list = known.map((word) => `\`${word}\``).join(", ");
   report(lowering, {

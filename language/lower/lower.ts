@@ -45,6 +45,7 @@ export function lowerFile(
   const unreadWords = new Map<LangiumDocument, ReadonlySet<string>>();
   const lowering: Lowering = {
     problems: [],
+    gaps: { count: 0 },
     fileOf,
     agents: memory.agents,
     localRules: memory.localRules,
@@ -62,7 +63,7 @@ export function lowerFile(
     const strays = straysAfter(root, node);
     const incomplete = isIncomplete(document, node) || strays.length > 0;
     const protocol = protocolOf(lowering, node, { ...surroundings, strays, incomplete });
-    reportMissingSections(lowering, node, protocol);
+    if (!incomplete) reportMissingSections(lowering, node, protocol);
     return protocol;
   });
   reportStrays(lowering, root);

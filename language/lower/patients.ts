@@ -4,17 +4,28 @@ import { KNOWN_CONDITIONS, type PatientCondition, type Patients, type WrittenRan
 import { canonicalName } from "../model/spelling.ts";
 import type { Variable } from "../population/expression.ts";
 import { VARIABLE_DIMENSIONS } from "./amounts.ts";
-import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
+import {
+  knownWord,
+  type Lowering,
+  originOf,
+  originOfHeading,
+  originOfProperty,
+  report,
+  withGaps,
+} from "./context.ts";
 import { rangeOf } from "./ranges.ts";
 
 export function patientsOf(lowering: Lowering, node: ast.Patients): Patients {
   const bounds: Partial<Record<Variable, WrittenRange>> = {};
   const conditions: PatientCondition[] = [];
-  for (const entry of node.entries) {
-    if (entry.$type === "PatientBound") addBound(lowering, entry, bounds);
-    if (entry.$type === "Condition") conditions.push(conditionOf(lowering, entry));
-  }
-  return { origin: originOfHeading(lowering, node), bounds, conditions };
+  const { gaps } = withGaps(lowering, () => {
+    for (const entry of node.entries) {
+      if (entry.$type === "PatientBound") addBound(lowering, entry, bounds);
+      if (entry.$type === "Condition") conditions.push(conditionOf(lowering, entry));
+    }
+  });
+  const unread = node.entries.some((entry) => entry.$type === "Unknown");
+  return { origin: originOfHeading(lowering, node), bounds, conditions, incomplete: gaps || unread };
 }
 
 function addBound(

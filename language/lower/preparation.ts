@@ -1,16 +1,17 @@
 import type * as ast from "../grammar/generated/ast.ts";
 import { type Agent, MONITORS, type PrepareItem, type Preparation } from "../model/index.ts";
 import { agentOf } from "./agents.ts";
-import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty, resolve } from "./context.ts";
+import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty, resolve, withGaps } from "./context.ts";
 import { countOf, timeOf } from "./quantities.ts";
 
 export function preparationOf(lowering: Lowering, node: ast.Prepare, agents: readonly Agent[]): Preparation {
+  const { value: items, gaps } = withGaps(lowering, () =>
+    node.items.map((item) => (item.$type === "Unknown" ? undefined : itemOf(lowering, item, agents))),
+  );
   return {
     origin: originOfHeading(lowering, node),
-    items: node.items.flatMap((item) => {
-      const lowered = item.$type === "Unknown" ? undefined : itemOf(lowering, item, agents);
-      return lowered ? [lowered] : [];
-    }),
+    items: items.filter((item) => item !== undefined),
+    incomplete: gaps || items.includes(undefined),
   };
 }
 

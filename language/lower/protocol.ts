@@ -17,6 +17,7 @@ import {
   originOfProperty,
   report,
   resolve,
+  withGaps,
 } from "./context.ts";
 import { cuffsOf } from "./cuffs.ts";
 import { dateOf } from "./dates.ts";
@@ -75,6 +76,11 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
       .filter((member): member is ast.Dose => member.$type === "Dose")
       .map((dose) => doseOf(lowering, dose, around.agents, emergency.name)),
   );
+  const run = withGaps(lowering, () => ({
+    ...(steps && { steps: stepsOf(setting, steps.steps) }),
+    throughout: of("Throughout").flatMap((section) => handlersOf(setting, section.handlers, false)),
+    emergencies: of("Emergency").map((emergency) => emergencyOf(setting, emergency)),
+  }));
   return {
     name: node.name,
     ...(node.title !== undefined && { title: node.title }),
@@ -88,15 +94,13 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
     doses: [...ownDoses, ...emergencyDoses],
     timers: of("Timer").map((timer) => timerOf(lowering, timer, names)),
     ...(prepare && { preparation: preparationOf(lowering, prepare, around.agents) }),
-    ...(steps && { steps: stepsOf(setting, steps.steps) }),
-    throughout: of("Throughout").flatMap((section) => handlersOf(setting, section.handlers, false)),
-    emergencies: of("Emergency").map((emergency) => emergencyOf(setting, emergency)),
+    ...run.value,
     requirements: of("Requirement")
       .map((requirement) => requirementOf({ lowering, names }, requirement))
       .filter((requirement): requirement is Requirement => requirement !== undefined),
     agents: around.agents,
     declaredEvents: around.declaredEvents,
-    incomplete: around.incomplete,
+    incomplete: around.incomplete || run.gaps,
   };
 }
 
@@ -226,7 +230,6 @@ function reportStraySteps(setting: StepSetting, sections: readonly Section[]): v
 
 /** Reports what every protocol needs before it can be judged as a whole. */
 export function reportMissingSections(lowering: Lowering, node: ast.Protocol, protocol: Protocol): void {
-  if (protocol.incomplete) return;
   const missing = (what: string, next: string) =>
     report(lowering, {
       rule: "statement-missing",

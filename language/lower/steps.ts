@@ -39,13 +39,8 @@ type StepNode = ast.Step | ast.Unknown;
 /** Lowers steps in order; a handler among them is out of place and reported. */
 export function stepsOf(setting: StepSetting, nodes: readonly StepNode[]): Step[] {
   return nodes.flatMap((node) => {
-    if (node.$type === "Unknown") return [];
-    if (node.$type === "WhenEvent" || node.$type === "WhenReaches") {
-      reportHandlerOutOfPlace(setting.lowering, node);
-      handlerOf(setting, node);
-      return [];
-    }
-    const step = stepOf(setting, node);
+    const step = node.$type === "Unknown" ? undefined : stepOrProblem(setting, node);
+    if (!step) setting.lowering.gaps.count += 1;
     return step ? [step] : [];
   });
 }
@@ -59,6 +54,7 @@ export function handlersOf(
   return nodes.flatMap((node) => {
     if (node.$type === "WhenEvent" || node.$type === "WhenReaches") {
       const handler = handlerOf(setting, node);
+      if (!handler) setting.lowering.gaps.count += 1;
       return handler ? [handler] : [];
     }
     if (node.$type !== "Unknown" && !stepsAllowed) {
@@ -72,6 +68,13 @@ export function handlersOf(
     }
     return [];
   });
+}
+
+function stepOrProblem(setting: StepSetting, node: ast.Step): Step | undefined {
+  if (node.$type !== "WhenEvent" && node.$type !== "WhenReaches") return stepOf(setting, node);
+  reportHandlerOutOfPlace(setting.lowering, node);
+  handlerOf(setting, node);
+  return undefined;
 }
 
 type PlainStepNode = Exclude<ast.Step, ast.WhenEvent | ast.WhenReaches>;

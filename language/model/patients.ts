@@ -7,6 +7,8 @@ export interface Patients {
   readonly origin: Origin;
   readonly bounds: Readonly<Partial<Record<Variable, WrittenRange>>>;
   readonly conditions: readonly PatientCondition[];
+  /** Whether the name of a condition is not known, so that absence proves nothing. */
+  readonly incomplete: boolean;
 }
 
 /** The conditions that have a name of their own, from the published lists of contraindications. */

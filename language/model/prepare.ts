@@ -28,4 +28,6 @@ export type PrepareItem =
 export interface Preparation {
   readonly origin: Origin;
   readonly items: readonly PrepareItem[];
+  /** Whether part of an item was not understood, so that absence proves nothing. */
+  readonly incomplete: boolean;
 }

@@ -47,7 +47,7 @@ export interface Protocol {
   readonly agents: readonly Agent[];
   /** Events the hospital declares, in scope. */
   readonly declaredEvents: readonly DeclaredEvent[];
-  /** Whether text of this protocol was not understood, so that absence proves nothing. */
+  /** Whether text, a step or a handler of this protocol was not understood, so that absence proves nothing. */
   readonly incomplete: boolean;
 }
 
