@@ -18,13 +18,19 @@ import {
   VOLUME_PER_WEIGHT,
   WEIGHT,
 } from "@limbwright/shared/quantity";
+import { AstUtils } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
-import type { Amount, AmountBand, AmountNode, WrittenQuantity } from "../model/index.ts";
+import {
+  type Amount,
+  type AmountBand,
+  type AmountNode,
+  massOrVolume,
+  type WrittenQuantity,
+} from "../model/index.ts";
 import type { Expression, Variable } from "../population/expression.ts";
 import { type Lowering, originOf, originOfOffsets, report } from "./context.ts";
 import { quantityOf, reportMismatch } from "./quantities.ts";
 import { rangeOf } from "./ranges.ts";
-import { AstUtils } from "langium";
 
 /** What an amount may refer to, and what it has to measure. */
 export interface AmountSetting {
@@ -38,13 +44,6 @@ export interface AmountSetting {
   /** How the place is called in a message: "`amount`". */
   readonly place: string;
 }
-
-export const VARIABLE_DIMENSIONS: Readonly<Record<Variable, Dimension>> = {
-  weight: WEIGHT,
-  age: AGE,
-  systolic: PRESSURE,
-  circumference: LENGTH,
-};
 
 /** Reads an amount and checks its units. Undefined after a problem, which is reported. */
 export function amountOf(setting: AmountSetting, node: ast.Amount | undefined): Amount | undefined {
@@ -96,49 +95,19 @@ function quantityDimensions(expected: readonly Dimension[]): Dimension[] {
   return expected.flatMap((dimension) => [dimension, timesDimension(dimension, { weight: -1 })]);
 }
 
-function quantityAmount(quantity: WrittenQuantity): Amount {
-  const node: AmountNode = { kind: "quantity", quantity, origin: quantity.origin };
-  const base = inBase(quantity);
-  if (quantity.unit.dimension.weight !== -1) {
-    return { node, dimension: quantity.unit.dimension, expression: constant(base), origin: quantity.origin };
-  }
-  return {
-    node,
-    dimension: withoutWeight(quantity.unit.dimension),
-    expression: { kind: "scaled", factor: base, of: { kind: "variable", variable: "weight" } },
-    origin: quantity.origin,
-  };
-}
-
-function withoutWeight(dimension: Dimension): Dimension {
-  const { weight: _perWeight, ...rest } = dimension;
-  return rest;
-}
-
 function variableUse(setting: AmountSetting, node: ast.VariableUse): Amount | undefined {
   const origin = originOf(setting.lowering, node);
   if (node.variable === "occlusion-pressure") return occlusionPressure(setting, origin);
   const dimension = VARIABLE_DIMENSIONS[node.variable];
   if (setting.expected.some((expected) => sameDimension(expected, dimension))) {
-    return {
-      node: { kind: "variable", variable: node.variable, origin },
-      dimension,
-      expression: { kind: "variable", variable: node.variable },
-      origin,
-    };
+    return variableAmount(node.variable, origin);
   }
   reportMismatch(setting.lowering, origin, dimension, setting.expected, setting.place);
   return undefined;
 }
 
 function occlusionPressure(setting: AmountSetting, origin: Origin): Amount | undefined {
-  if (setting.occlusion) {
-    return {
-      ...setting.occlusion,
-      node: { kind: "occlusion-pressure", of: setting.occlusion.node, origin },
-      origin,
-    };
-  }
+  if (setting.occlusion) return occlusionAmount(setting.occlusion, origin);
   report(setting.lowering, {
     rule: "statement-missing",
     origin,
@@ -176,12 +145,7 @@ function gluedMinus(setting: AmountSetting, node: ast.GluedMinus): Amount | unde
     unit,
     origin: originOfOffsets(lowering, document, start + split + 1, origin.end.offset),
   };
-  const left: Amount = {
-    node: { kind: "variable", variable: variable as Variable, origin: variableOrigin },
-    dimension: VARIABLE_DIMENSIONS[variable as Variable],
-    expression: { kind: "variable", variable: variable as Variable },
-    origin: variableOrigin,
-  };
+  const left = variableAmount(variable as Variable, variableOrigin);
   return join(setting, left, quantityAmount(quantity), "difference", origin);
 }
 
@@ -189,8 +153,6 @@ function ratioOfText(text: string): Rational {
   const [whole = "0", fraction = ""] = text.split(".");
   return ratio(BigInt(whole + fraction || "0"), 10n ** BigInt(fraction.length));
 }
-
-type Combination = "sum" | "difference" | "lesser" | "greater";
 
 function combined(
   setting: AmountSetting,
@@ -211,32 +173,20 @@ function join(
   kind: Combination,
   origin: Origin,
 ): Amount | undefined {
-  const fitting = likeDimension(setting, right, left.dimension);
-  return (
-    fitting && {
-      node: { kind, left: left.node, right: right.node, origin },
-      dimension: left.dimension,
-      expression: { kind, left: left.expression, right: fitting },
-      origin,
-    }
-  );
+  const joined = combinedAmount(kind, left, right, origin, setting.concentration);
+  if (!joined) reportUnlike(setting, right, left.dimension);
+  return joined;
 }
 
 function capped(setting: AmountSetting, node: ast.Capped): Amount | undefined {
   const of = node.of && lowered(setting, node.of);
   const limit = node.limit && lowered(setting, node.limit);
-  const fitting = of && limit && likeDimension(setting, limit, of.dimension);
-  if (!of || !limit || !fitting) return undefined;
-  const origin = originOf(setting.lowering, node);
-  return {
-    node: { kind: "capped", of: of.node, limit: limit.node, origin },
-    dimension: of.dimension,
-    expression: { kind: "lesser", left: of.expression, right: fitting },
-    origin,
-  };
+  if (!of || !limit) return undefined;
+  const made = cappedAmount(of, limit, originOf(setting.lowering, node), setting.concentration);
+  if (!made) reportUnlike(setting, limit, of.dimension);
+  return made;
 }
 
-/** Rounds in the dimension of the step: a mass rounded down to 1 mL is rounded as a volume. */
 function rounded(setting: AmountSetting, node: ast.Rounded): Amount | undefined {
   const { lowering } = setting;
   const of = node.of && lowered(setting, node.of);
@@ -252,45 +202,23 @@ function rounded(setting: AmountSetting, node: ast.Rounded): Amount | undefined 
     });
     return undefined;
   }
-  const inStep = likeDimension(setting, of, step.unit.dimension, step.origin);
-  if (!inStep) return undefined;
-  const origin = originOf(lowering, node);
-  const roundedDown: Amount = {
-    node: { kind: "rounded-down", of: of.node, step, origin },
-    dimension: step.unit.dimension,
-    expression: { kind: "rounded-down", step: inBase(step), of: inStep },
-    origin,
-  };
-  const back = likeDimension(setting, roundedDown, of.dimension);
-  return back && { ...roundedDown, dimension: of.dimension, expression: back };
+  const made = roundedAmount(of, step, originOf(lowering, node), setting.concentration);
+  if (!made) reportMismatch(lowering, step.origin, of.dimension, [step.unit.dimension], "This place");
+  return made;
 }
 
 function share(setting: AmountSetting, node: ast.Factor): Amount | undefined {
   const { lowering } = setting;
   const of = node.of && lowered(setting, node.of);
   const origin = originOf(lowering, node);
-  if (node.half) {
-    return (
-      of && {
-        ...of,
-        node: { kind: "share", factor: "half", of: of.node, origin },
-        expression: { kind: "scaled", factor: ratio(1, 2), of: of.expression },
-        origin,
-      }
-    );
-  }
+  if (node.half) return of && shareAmount("half", of, origin);
   const factor = quantityOf(lowering, node.share, [CONCENTRATION, COUNT], "A share");
   if (!of || !factor) return undefined;
   if (factor.unit.symbol !== "%") {
     reportMismatch(lowering, factor.origin, factor.unit.dimension, [COUNT], "A share, such as `80 % of`,");
     return undefined;
   }
-  return {
-    ...of,
-    node: { kind: "share", factor, of: of.node, origin },
-    expression: { kind: "scaled", factor: factor.value.div(100), of: of.expression },
-    origin,
-  };
+  return shareAmount(factor, of, origin);
 }
 
 function bandTable(setting: AmountSetting, node: ast.BandTable): Amount | undefined {
@@ -352,25 +280,6 @@ function likeDimension(
   const converted = setting.concentration && massOrVolume(amount, wanted, inBase(setting.concentration));
   if (!converted) reportMismatch(setting.lowering, blame, amount.dimension, [wanted], "This place");
   return converted;
-}
-
-/** The amount as a mass (mg) or a volume (mL), by a concentration in mg/mL. */
-export function massOrVolume(
-  amount: Amount,
-  wanted: Dimension,
-  perMillilitre: Rational,
-): Expression | undefined {
-  if (sameDimension(amount.dimension, wanted)) return amount.expression;
-  if (perMillilitre.compare(0) <= 0) return undefined;
-  const ofTime = amount.dimension.time ?? 0;
-  const timed = (dimension: Dimension) => (ofTime ? { ...dimension, time: ofTime } : dimension);
-  if (sameDimension(amount.dimension, timed(MASS)) && sameDimension(wanted, timed(VOLUME))) {
-    return { kind: "scaled", factor: perMillilitre.inverse(), of: amount.expression };
-  }
-  if (sameDimension(amount.dimension, timed(VOLUME)) && sameDimension(wanted, timed(MASS))) {
-    return { kind: "scaled", factor: perMillilitre, of: amount.expression };
-  }
-  return undefined;
 }
 
 function constant(value: Rational): Expression {

@@ -9,10 +9,18 @@ import {
   ZERO,
 } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
-import type { Adjuvant, Agent, Amount, Dose, DoseRepeat, WrittenQuantity } from "../model/index.ts";
+import {
+  type Adjuvant,
+  type Agent,
+  type Amount,
+  type Dose,
+  type DoseRepeat,
+  massOrVolume,
+  type WrittenQuantity,
+} from "../model/index.ts";
 import type { Expression } from "../population/expression.ts";
 import { agentOf } from "./agents.ts";
-import { type AmountSetting, amountOf, massOrVolume } from "./amounts.ts";
+import { type AmountSetting, amountOf } from "./amounts.ts";
 import {
   type Lowering,
   originOf,
