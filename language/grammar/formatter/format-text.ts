@@ -1,0 +1,99 @@
+import type { Place } from "@limbwright/shared/finding";
+import { AstUtils, type LangiumCoreServices, type Lexer, type ParseResult } from "langium";
+import { isStrayBrace, isUnknown } from "../generated/ast.ts";
+import { createLimbServices } from "../module.ts";
+import { culpritOf } from "../parser.ts";
+import { refusalOf } from "../refusal.ts";
+import { isUnclosed } from "../texts.ts";
+import { textOfLines } from "./alignment.ts";
+import { layOut } from "./layout.ts";
+import { type Piece, piecesOf, sameContent } from "./pieces.ts";
+import { statementsOf } from "./statements.ts";
+
+/** A text in the one layout of the language, or why and where it was left as it is. */
+export type FormatResult =
+  | { readonly kind: "formatted"; readonly text: string }
+  | { readonly kind: "refused"; readonly reason: string; readonly place: Place };
+
+/**
+ * Lays a text out: two spaces a level, one statement a line, values of neighbouring lines in columns.
+ * Only white space changes, and within a quantity only the space before its unit; every comment stays.
+ * The author's blank lines (one at a time) and line breaks inside a statement stay too. Line ends are
+ * those of the text's first line (CRLF or LF), a byte order mark is dropped.
+ *
+ * A text that cannot be read in full is refused, because its structure is then a guess.
+ */
+export function formatText(text: string): FormatResult {
+  const limb = parserServices();
+  const parsed = limb.parser.LangiumParser.parse(text);
+  const unreadable = firstUnreadable(text, parsed);
+  if (unreadable) return refused(text, unreadable.offset, unreadable.reason);
+  const pieces = piecesOf(text, limb.parser.Lexer);
+  const unclosed = pieces.find(isUnclosedText);
+  if (unclosed) return refused(text, unclosed.offset, "This text has no closing quote on its line.");
+  const lines = textOfLines(layOut(pieces, statementsOf(parsed.value)));
+  const formatted = lines.map((line) => line + lineEndOf(text)).join("");
+  return checked(text, pieces, formatted, limb.parser.Lexer);
+}
+
+let services: LangiumCoreServices | undefined;
+
+/** Made on first use and kept: building the parser takes longer than formatting a protocol. */
+function parserServices(): LangiumCoreServices {
+  services ??= createLimbServices().limb;
+  return services;
+}
+
+/** The last guard: what was laid out must read as exactly the same tokens and comments. */
+function checked(text: string, pieces: readonly Piece[], formatted: string, lexer: Lexer): FormatResult {
+  const tooLong = refusalOf(formatted);
+  if (tooLong) {
+    return refused(text, 0, "Laid out, the file would be too long or nested too deep to be read again.");
+  }
+  const difference = sameContent(pieces, piecesOf(formatted, lexer));
+  if (difference === undefined) return { kind: "formatted", text: formatted };
+  return refused(text, difference.offset, "Laid out, this place would not read as it does now.");
+}
+
+interface Unreadable {
+  readonly offset: number;
+  readonly reason: string;
+}
+
+function firstUnreadable(text: string, parsed: ParseResult): Unreadable | undefined {
+  const found: Unreadable[] = [];
+  for (const error of parsed.lexerErrors) found.push({ offset: error.offset, reason: error.message });
+  for (const error of parsed.parserErrors) {
+    const { startOffset } = culpritOf(error);
+    found.push({ offset: Number.isNaN(startOffset) ? text.length : startOffset, reason: error.message });
+  }
+  const unread = AstUtils.streamAllContents(parsed.value).find(
+    (node) => isUnknown(node) || isStrayBrace(node),
+  );
+  if (unread) {
+    found.push({
+      offset: unread.$cstNode?.offset ?? 0,
+      reason: isUnknown(unread)
+        ? "This does not start any statement of the language."
+        : "This closing brace closes nothing.",
+    });
+  }
+  return found.sort((a, b) => a.offset - b.offset)[0];
+}
+
+function isUnclosedText(piece: Piece): boolean {
+  return piece.type === "STRING" && isUnclosed(piece.image);
+}
+
+function refused(text: string, offset: number, reason: string): FormatResult {
+  return { kind: "refused", reason: reason.replace("\n", " "), place: placeAt(text, offset) };
+}
+
+function placeAt(text: string, offset: number): Place {
+  const lines = text.slice(0, offset).split(/\r\n|\r|\n/);
+  return { line: lines.length, column: (lines.at(-1)?.length ?? 0) + 1, offset };
+}
+
+function lineEndOf(text: string): string {
+  return /\r\n|\n|\r/.exec(text)?.[0] === "\r\n" ? "\r\n" : "\n";
+}
