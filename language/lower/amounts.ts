@@ -1,14 +1,11 @@
 import type { Origin } from "@limbwright/shared/finding";
 import {
-  AGE,
   CONCENTRATION,
   COUNT,
   type Dimension,
   inBase,
-  LENGTH,
   MASS,
   MASS_PER_WEIGHT,
-  PRESSURE,
   type Rational,
   ratio,
   sameDimension,
@@ -16,18 +13,26 @@ import {
   unitOf,
   VOLUME,
   VOLUME_PER_WEIGHT,
-  WEIGHT,
 } from "@limbwright/shared/quantity";
 import { AstUtils } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
 import {
   type Amount,
-  type AmountBand,
-  type AmountNode,
-  massOrVolume,
+  type BandedRow,
+  bandedAmount,
+  type Combination,
+  cappedAmount,
+  combinedAmount,
+  likeDimension,
+  occlusionAmount,
+  quantityAmount,
+  roundedAmount,
+  shareAmount,
+  VARIABLE_DIMENSIONS,
+  variableAmount,
   type WrittenQuantity,
 } from "../model/index.ts";
-import type { Expression, Variable } from "../population/expression.ts";
+import type { Variable } from "../population/expression.ts";
 import { type Lowering, originOf, originOfOffsets, report } from "./context.ts";
 import { quantityOf, reportMismatch } from "./quantities.ts";
 import { rangeOf } from "./ranges.ts";
@@ -224,39 +229,26 @@ function share(setting: AmountSetting, node: ast.Factor): Amount | undefined {
 function bandTable(setting: AmountSetting, node: ast.BandTable): Amount | undefined {
   const { lowering } = setting;
   const variable = node.variable;
-  const rows: { band: AmountBand; amount: Amount }[] = [];
+  const rows: BandedRow[] = [];
   let complete = true;
   for (const row of node.rows) {
     if (row.$type !== "Band") continue;
     const range = rangeOf(lowering, row.range, VARIABLE_DIMENSIONS[variable], `A row by ${variable}`);
     const amount = row.amount && lowered(setting, row.amount);
-    if (range && amount) {
-      rows.push({ band: { range, amount: amount.node, origin: originOf(lowering, row) }, amount });
-    } else {
-      complete = false;
-    }
+    if (range && amount) rows.push({ range, amount, origin: originOf(lowering, row) });
+    else complete = false;
   }
-  const first = rows[0];
+  const [first, ...others] = rows;
   const origin = originOf(lowering, node);
   if (!first) {
     if (complete) reportEmptyTable(lowering, origin);
     return undefined;
   }
-  const values = rows.map(({ amount }) => likeDimension(setting, amount, first.amount.dimension));
-  if (!complete || values.some((value) => value === undefined)) return undefined;
-  return {
-    node: { kind: "bands", variable, rows: rows.map(({ band }) => band), origin },
-    dimension: first.amount.dimension,
-    expression: {
-      kind: "bands",
-      variable,
-      rows: rows.flatMap(({ band }, index) => {
-        const value = values[index];
-        return value ? [{ range: band.range.interval, value }] : [];
-      }),
-    },
-    origin,
-  };
+  const { dimension } = first.amount;
+  for (const { amount } of others) {
+    if (!likeDimension(amount, dimension, setting.concentration)) reportUnlike(setting, amount, dimension);
+  }
+  return complete ? bandedAmount(variable, [first, ...others], origin, setting.concentration) : undefined;
 }
 
 function reportEmptyTable(lowering: Lowering, origin: Origin): void {
@@ -269,21 +261,8 @@ function reportEmptyTable(lowering: Lowering, origin: Origin): void {
   });
 }
 
-/** The amount's expression in another dimension: the same one, or mass and volume by the concentration. */
-function likeDimension(
-  setting: AmountSetting,
-  amount: Amount,
-  wanted: Dimension,
-  blame: Origin = amount.origin,
-): Expression | undefined {
-  if (sameDimension(amount.dimension, wanted)) return amount.expression;
-  const converted = setting.concentration && massOrVolume(amount, wanted, inBase(setting.concentration));
-  if (!converted) reportMismatch(setting.lowering, blame, amount.dimension, [wanted], "This place");
-  return converted;
-}
-
-function constant(value: Rational): Expression {
-  return { kind: "constant", value };
+function reportUnlike(setting: AmountSetting, amount: Amount, wanted: Dimension): void {
+  reportMismatch(setting.lowering, amount.origin, amount.dimension, [wanted], "This place");
 }
 
 /** The dimensions in which a maximum may be written. */

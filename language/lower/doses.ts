@@ -6,19 +6,16 @@ import {
   quantityText,
   VOLUME,
   VOLUME_RATE,
-  ZERO,
 } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
 import {
   type Adjuvant,
   type Agent,
-  type Amount,
   type Dose,
   type DoseRepeat,
-  massOrVolume,
+  massAndVolume,
   type WrittenQuantity,
 } from "../model/index.ts";
-import type { Expression } from "../population/expression.ts";
 import { agentOf } from "./agents.ts";
 import { type AmountSetting, amountOf } from "./amounts.ts";
 import {
@@ -94,17 +91,6 @@ function amountsOf(
     ...(sameAmount && { sameAmount }),
     ...massAndVolume(amount, setting.concentration),
   };
-}
-
-function massAndVolume(
-  amount: Amount | undefined,
-  concentration: WrittenQuantity | undefined,
-): { mass?: Expression; volume?: Expression } {
-  if (!amount) return {};
-  const perMillilitre = concentration ? inBase(concentration) : ZERO;
-  const mass = massOrVolume(amount, MASS, perMillilitre);
-  const volume = massOrVolume(amount, VOLUME, perMillilitre);
-  return { ...(mass && { mass }), ...(volume && { volume }) };
 }
 
 /** The dose's own concentration, else the agent's only one. */

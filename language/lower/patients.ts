@@ -1,9 +1,14 @@
 import { rational } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
-import { KNOWN_CONDITIONS, type PatientCondition, type Patients, type WrittenRange } from "../model/index.ts";
+import {
+  KNOWN_CONDITIONS,
+  type PatientCondition,
+  type Patients,
+  VARIABLE_DIMENSIONS,
+  type WrittenRange,
+} from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
 import type { Variable } from "../population/expression.ts";
-import { VARIABLE_DIMENSIONS } from "./amounts.ts";
 import {
   knownWord,
   type Lowering,

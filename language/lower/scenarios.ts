@@ -1,3 +1,4 @@
+import { MASS, PRESSURE, VOLUME } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
 import {
   KNOWN_EVENTS,
@@ -5,17 +6,16 @@ import {
   type ScenarioExpectation,
   type ScenarioHappening,
   type ScenarioLine,
+  VARIABLE_DIMENSIONS,
   type WrittenQuantity,
 } from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
 import type { Variable } from "../population/expression.ts";
-import { VARIABLE_DIMENSIONS } from "./amounts.ts";
 import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty, resolve } from "./context.ts";
 import { momentOf } from "./moments.ts";
 import { declarationsIn, type Names, namesOf } from "./protocol-names.ts";
 import { quantityOf, timeOf } from "./quantities.ts";
 import { actionOf } from "./requirements.ts";
-import { MASS, PRESSURE, VOLUME } from "@limbwright/shared/quantity";
 
 /** Lowers a scenario against the protocol it is for; its names are those of that protocol. */
 export function scenarioOf(

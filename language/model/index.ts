@@ -1,5 +1,7 @@
 export * from "./agent.ts";
 export * from "./amount.ts";
+export * from "./amount-arithmetic.ts";
+export * from "./amount-parts.ts";
 export * from "./cuffs.ts";
 export * from "./dose.ts";
 export * from "./local-rules.ts";
