@@ -1,0 +1,76 @@
+import type { DeclaredEvent, Protocol } from "../../model/index.ts";
+import { allHandlers } from "../../model/index.ts";
+import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../rule.ts";
+
+export const rule: Rule = {
+  id: "event-left-unhandled",
+  title: "Tourniquet pain with two cuffs, and every event that is declared, has an answer",
+  group: "readiness",
+  severity: "doubtful",
+  why: "An event without an answer leaves the team to improvise while the cuff is up.",
+  sources: [
+    {
+      title:
+        "Hartmannsgruber MW et al., Ropivacaine 0.2 % and lidocaine 0.5 % for intravenous regional anaesthesia, Anesth Analg 1999",
+      address: "https://acnpsearch.tweb-dev.unibo.it/singlejournalindex/62259695",
+      seen: "abstract read",
+      says: "volunteers bore the proximal cuff for 36 to 38 min, then the distal one for 34 to 36 min",
+    },
+    {
+      title: "Update in Anaesthesia 15, intravenous regional anaesthesia",
+      address:
+        "https://www.scribd.com/document/591630849/Uia-15-Intravenous-Regional-Anaesthesia-Bier-s-Block",
+      seen: "passage read",
+      says: "cuff pain comes after 40 to 60 min",
+    },
+    {
+      title: "Handbook chapter on intravenous regional anaesthesia",
+      address: "http://accessanesthesiology.mhmedical.com/content.aspx?bookid=1750&sectionid=117318719",
+      seen: "passage read",
+      says: "for cuff pain: the distal cuff up and checked, then the proximal one down",
+    },
+  ],
+  judge: ({ protocol }) => judge(protocol),
+};
+
+function judge(protocol: Protocol): Judgement {
+  const handled = new Set(
+    allHandlers(protocol).flatMap((handler) => (handler.kind === "event" ? [handler.event] : [])),
+  );
+  const unhandled = [
+    ...(handled.has("tourniquet-pain") ? [] : tourniquetPain(protocol)),
+    ...declaredHere(protocol)
+      .filter(({ name }) => !handled.has(name))
+      .map(declaredEvent),
+  ];
+  if (unhandled.length === 0) return HOLDS;
+  if (protocol.incomplete) return undecided("part of the steps was not understood");
+  return found(...unhandled);
+}
+
+function tourniquetPain({ cuffs }: Protocol): Detected[] {
+  if (!cuffs || cuffs.cuffs.length < 2) return [];
+  const [proximal, distal] = cuffs.cuffs.map(({ name }) => name);
+  return [
+    {
+      origin: cuffs.origin,
+      what: "There are two cuffs, and nothing says what is done about tourniquet pain.",
+      label: "no answer to tourniquet pain",
+      next: `Write \`when tourniquet-pain once { inflate ${distal} … confirm ${distal} … deflate ${proximal} }\` in the stage of the procedure.`,
+    },
+  ];
+}
+
+/** Events of a shared file are for the protocols that want them; those of the protocol's own file are for it. */
+function declaredHere(protocol: Protocol): DeclaredEvent[] {
+  return protocol.declaredEvents.filter(({ origin }) => origin.file === protocol.origin.file);
+}
+
+function declaredEvent({ name, origin }: DeclaredEvent): Detected {
+  return {
+    origin,
+    what: `The event \`${name}\` is declared, but no \`when\` answers it.`,
+    label: "no answer",
+    next: `Write \`when ${name} { … }\` in a stage or in \`throughout\`, or remove the event.`,
+  };
+}

@@ -1,0 +1,98 @@
+import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
+import {
+  alwaysLeadsToEmergency,
+  answersToxicity,
+  emergenciesFrom,
+  toxicityHandlers,
+} from "../emergencies-reached.ts";
+import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../rule.ts";
+
+export const rule: Rule = {
+  id: "no-toxicity-plan",
+  title: "Signs of toxicity lead to an emergency from the injection to the end of recovery",
+  group: "readiness",
+  severity: "unsafe",
+  why: "Toxicity comes when drug leaves the limb: during the injection, at a leak, or after the release, and seldom when it is expected.",
+  sources: [
+    {
+      title:
+        "Guay J, Adverse events associated with intravenous regional anesthesia, J Clin Anesth 2009;21:585",
+      address: "https://de.scribd.com/document/432404005/Guay-2009",
+      seen: "abstract read",
+      says: "toxicity happened with the cuff inflated, and a seizure after release at a cuff time as long as 60 min",
+    },
+    {
+      title: "Royal College of Emergency Medicine, Best Practice Guideline on Bier's block, November 2017",
+      address:
+        "https://vdocuments.site/the-royal-college-of-emergency-medicine-best-guidancebiersblockrevisednovintravenous.html",
+      seen: "passage read",
+      says: "two practitioners present throughout; resuscitation equipment",
+    },
+    {
+      title: "A handler that is in force during the whole run",
+      seen: "common practice, no source",
+      says: "the plan does not depend on the step the team happens to be at",
+    },
+  ],
+  judge: ({ protocol }) => judge(protocol),
+};
+
+function judge(protocol: Protocol): Judgement {
+  const handlers = toxicityHandlers(protocol);
+  const weaknesses = handlers.map((handler) => weaknessOf(protocol, handler));
+  if (weaknesses.includes(undefined)) return HOLDS;
+  if (protocol.incomplete) return undecided("part of the steps was not understood");
+  const [weakness] = weaknesses;
+  return found(weakness ?? noHandler(protocol));
+}
+
+/** Why a handler of `throughout` is no plan; undefined when it is one. */
+function weaknessOf(protocol: Protocol, handler: Handler): Detected | undefined {
+  if (emergenciesFrom(protocol, handler.steps).length === 0) {
+    return {
+      origin: handler.origin,
+      what: "Signs of toxicity are answered, but the answer leads to no emergency.",
+      label: "leads to no emergency",
+      next: NEXT,
+    };
+  }
+  if (handler.kind === "event" && handler.notBefore) {
+    return {
+      origin: handler.origin,
+      what: "Signs of toxicity are answered only some time after the first inflation, while the injection can begin before.",
+      label: "not in force from the start",
+      next: "Remove `not before …`.",
+    };
+  }
+  if (handler.kind === "event" && handler.times !== undefined && !alwaysLeadsToEmergency(handler.steps)) {
+    return {
+      origin: handler.origin,
+      what: "The answer to signs of toxicity can be used up without having led to an emergency; what comes after is then unanswered.",
+      label: "may be used up",
+      next: "Remove `once` or `up to N times`, or let every way through the answer end in `go to emergency`.",
+    };
+  }
+  return undefined;
+}
+
+function noHandler(protocol: Protocol): Detected {
+  const inStage = allHandlers(protocol).find(answersToxicity);
+  if (inStage) {
+    return {
+      origin: inStage.origin,
+      what: "Signs of toxicity are answered in one stage only; during the injection, the release and the recovery they are not.",
+      label: "in this stage only",
+      next: "Move it to `throughout { … }`, where it is in force from the first inflation to the end of recovery.",
+    };
+  }
+  const [emergency] = protocol.emergencies;
+  return {
+    origin: protocol.nameOrigin,
+    what: `Nothing in \`${protocol.name}\` answers signs of toxicity.`,
+    label: "no plan for toxicity",
+    next: emergency ? NEXT.replace("NAME", emergency.name) : NEXT,
+    related: emergency ? [{ origin: emergency.origin, note: "an emergency that could be gone to" }] : [],
+  };
+}
+
+const NEXT = "Write `when toxicity-signs { go to emergency NAME }` in `throughout { … }`.";

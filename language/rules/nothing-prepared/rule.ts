@@ -1,0 +1,138 @@
+import type { Severity } from "@limbwright/shared/finding";
+import { durationText, inBase, type Rational } from "@limbwright/shared/quantity";
+import { MONITORS, type Monitor, type PrepareItem } from "../../model/index.ts";
+import { isLipidEmulsion } from "../known-agents.ts";
+import { found, HOLDS, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+import { SOURCES } from "./sources.ts";
+
+export const rule: Rule = {
+  id: "nothing-prepared",
+  title: "What toxicity or a failing cuff would call for is in place before the first step",
+  group: "readiness",
+  severity: "unsafe",
+  why: "When a cuff fails there is no time to find a vein, a second pair of hands or the lipid emulsion.",
+  sources: SOURCES,
+  parameters: [
+    {
+      name: "staff",
+      title: "How many people are there, at least",
+      unit: "",
+      standard: "2",
+      tighter: "higher",
+    },
+    {
+      name: "interval",
+      title: "Longest time between two blood pressures (common practice, no source)",
+      unit: "min",
+      standard: "5",
+      tighter: "lower",
+    },
+  ],
+  judge,
+};
+
+/** Something that is not in place, with the line that would put it there. */
+interface Missing {
+  readonly what: string;
+  readonly line: string;
+  readonly severity: Severity;
+}
+
+function judge(context: RuleContext): Judgement {
+  const { protocol } = context;
+  const { preparation } = protocol;
+  if (preparation?.incomplete || (!preparation && protocol.incomplete)) {
+    return undecided("what is prepared was not understood as a whole", preparation?.origin);
+  }
+  const items = preparation?.items ?? [];
+  const missing = [
+    ...missingAccess(items),
+    ...missingMonitoring(items, context.parameter("interval").value),
+    ...missingStaff(items, context.parameter("staff").value),
+    ...missingRescue(items),
+    ...missingMark(items),
+  ];
+  if (missing.length === 0) return HOLDS;
+  const lines = missing.map(({ line }) => `\`${line}\``).join(", ");
+  return found({
+    origin: preparation?.origin ?? protocol.nameOrigin,
+    severity: missing.some(({ severity }) => severity === "unsafe") ? "unsafe" : "doubtful",
+    what: `Not in place before the first step: ${missing.map(({ what }) => what).join("; ")}.`,
+    label: missing.length === 1 ? "1 thing is missing" : `${missing.length} things are missing`,
+    next: preparation ? `Write ${lines} in \`prepare\`.` : `Add \`prepare { … }\` with ${lines}.`,
+  });
+}
+
+type Items = readonly PrepareItem[];
+
+function ofKind<K extends PrepareItem["kind"]>(items: Items, kind: K) {
+  return items.filter((item): item is Extract<PrepareItem, { kind: K }> => item.kind === kind);
+}
+
+function missingAccess(items: Items): Missing[] {
+  const elsewhere = ofKind(items, "iv-access").some(({ place }) => place === "other-limb");
+  return elsewhere
+    ? []
+    : [{ what: "a cannula in another limb", line: "iv-access other-limb", severity: "unsafe" }];
+}
+
+const MONITOR_NAMES: Readonly<Record<Monitor, string>> = {
+  ecg: "an ECG",
+  spo2: "pulse oximetry",
+  nibp: "blood pressure",
+};
+
+function missingMonitoring(items: Items, longest: Rational): Missing[] {
+  const lines = ofKind(items, "monitoring");
+  const absent = MONITORS.filter((monitor) => !lines.some(({ monitors }) => monitors.includes(monitor)));
+  const line = `monitoring ${MONITORS.join(", ")} every ${durationText(longest)}`;
+  const missing = absent.map(
+    (monitor): Missing => ({ what: MONITOR_NAMES[monitor], line, severity: "doubtful" }),
+  );
+  const intervals = lines
+    .filter(({ monitors }) => monitors.includes("nibp"))
+    .map(({ every }) => every && inBase(every));
+  const [first] = intervals;
+  const oftenEnough = intervals.some((interval) => interval && interval.compare(longest) <= 0);
+  if (!absent.includes("nibp") && !oftenEnough) {
+    const written = first ? `, not every ${durationText(first)}` : "";
+    missing.push({
+      what: `blood pressure at least every ${durationText(longest)}${written}`,
+      line,
+      severity: "doubtful",
+    });
+  }
+  return oneLineEach(missing);
+}
+
+/** The repair is one line, however much of the monitoring is missing. */
+function oneLineEach(missing: readonly Missing[]): Missing[] {
+  const [first] = missing;
+  return first ? [{ ...first, what: missing.map(({ what }) => what).join(", ") }] : [];
+}
+
+function missingStaff(items: Items, least: Rational): Missing[] {
+  const written = ofKind(items, "staff").map(({ count }) => count);
+  if (written.some((count) => least.compare(count) <= 0)) return [];
+  const instead = written[0] === undefined ? "" : `, not ${written[0]}`;
+  return [
+    {
+      what: `${least.toString()} people${instead}`,
+      line: `staff ${least.toString()}`,
+      severity: "unsafe",
+    },
+  ];
+}
+
+function missingRescue(items: Items): Missing[] {
+  const atHand = ofKind(items, "at-hand");
+  if (atHand.some(({ agents }) => agents.some(isLipidEmulsion))) return [];
+  const asText = atHand.some(({ texts }) => texts.length > 0) ? " (a text in quotes is not judged)" : "";
+  return [{ what: `a lipid emulsion at hand${asText}`, line: "at-hand lipid-emulsion", severity: "unsafe" }];
+}
+
+function missingMark(items: Items): Missing[] {
+  return items.some(({ kind }) => kind === "site-marked")
+    ? []
+    : [{ what: "the mark on the site", line: "site-marked", severity: "doubtful" }];
+}

@@ -1,0 +1,95 @@
+import {
+  type Dimension,
+  inBase,
+  type Rational,
+  VOLUME,
+  VOLUME_RATE,
+  ZERO,
+} from "@limbwright/shared/quantity";
+import {
+  type Amount,
+  type Dose,
+  type Emergency,
+  massOrVolume,
+  type Protocol,
+  type Step,
+} from "../../model/index.ts";
+import { isInfusion, lipidDosesGiven } from "../lipid-doses.ts";
+import { scaled, type WrittenAmount } from "./amount-difference.ts";
+
+/** The lipid emulsion that one emergency gives. */
+export interface RescuePlan {
+  readonly emergency: Emergency;
+  readonly boluses: readonly Dose[];
+  readonly infusions: readonly Dose[];
+  /** Whether the one bolus is given by one step, so that its repeats stand with the dose alone. */
+  readonly repeatsStandWithTheDose: boolean;
+}
+
+export function planOf(protocol: Protocol, emergency: Emergency): RescuePlan {
+  const doses = lipidDosesGiven(protocol, emergency);
+  const boluses = doses.filter((dose) => !isInfusion(dose));
+  const [first] = boluses;
+  return {
+    emergency,
+    boluses,
+    infusions: doses.filter(isInfusion),
+    repeatsStandWithTheDose:
+      boluses.length === 1 && first !== undefined && mostTimesGiven(emergency.steps, first.name) === 1,
+  };
+}
+
+/** How often a dose is given at most by steps; what is given again by its own `repeat` is not counted. */
+function mostTimesGiven(steps: readonly Step[], dose: string): number {
+  return steps.reduce((sum, step) => sum + timesIn(step, dose), 0);
+}
+
+function timesIn(step: Step, dose: string): number {
+  switch (step.kind) {
+    case "give":
+      return step.dose === dose ? 1 : 0;
+    case "repeat":
+      return step.times * mostTimesGiven(step.steps, dose);
+    case "do":
+      return mostTimesGiven(step.steps, dose);
+    case "ask":
+      return Math.max(mostTimesGiven(step.yes, dose), mostTimesGiven(step.no, dose));
+    case "confirm":
+      return mostTimesGiven(step.otherwise ?? [], dose);
+    case "stage":
+      return [step.steps, ...step.handlers.map(({ steps }) => steps)]
+        .map((steps) => mostTimesGiven(steps, dose))
+        .reduce((sum, times) => sum + times, 0);
+    default:
+      return 0;
+  }
+}
+
+/** The amount of a bolus in mL; undefined where it cannot be told as a volume. */
+export function bolusVolume(dose: Dose): WrittenAmount | undefined {
+  return dose.amount && asWritten(dose, dose.amount, VOLUME, "mL");
+}
+
+/** The most of lipid emulsion that a dose's `total up to` allows, in mL. */
+export function totalVolume(dose: Dose): WrittenAmount | undefined {
+  return dose.total && asWritten(dose, dose.total, VOLUME, "mL");
+}
+
+/** The rate of an infusion in mL/s: as written, or the amount over its longest and its shortest time. */
+export function infusionRate(dose: Dose): WrittenAmount | undefined {
+  if (dose.rate) return asWritten(dose, dose.rate, VOLUME_RATE, "mL/h");
+  const { amount, volume, over } = dose;
+  if (!amount || !volume || !over?.longest) return undefined;
+  const within = (seconds: Rational) => scaled(volume, seconds.inverse());
+  return { low: within(over.longest), high: within(over.shortest), unit: "mL/h", origin: amount.origin };
+}
+
+function asWritten(
+  { concentration }: Dose,
+  amount: Amount,
+  wanted: Dimension,
+  unit: WrittenAmount["unit"],
+): WrittenAmount | undefined {
+  const expression = massOrVolume(amount, wanted, concentration ? inBase(concentration) : ZERO);
+  return expression && { low: expression, high: expression, unit, origin: amount.origin };
+}

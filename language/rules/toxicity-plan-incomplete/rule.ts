@@ -1,0 +1,110 @@
+import {
+  allHandlers,
+  type Emergency,
+  type Protocol,
+  stepsWithin,
+  type TaskTopic,
+} from "../../model/index.ts";
+import { answersToxicity, emergenciesFrom } from "../emergencies-reached.ts";
+import { isInfusion, lipidDosesGiven } from "../lipid-doses.ts";
+import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../rule.ts";
+
+export const rule: Rule = {
+  id: "toxicity-plan-incomplete",
+  title: "The emergency for toxicity gives lipid, oxygen and help, and says who decides on the cuff",
+  group: "readiness",
+  severity: "unsafe",
+  why: "In a crisis the team does what the sheet says, and what it leaves out is forgotten.",
+  sources: [
+    {
+      title: "UK theatre emergency card, local anaesthetic toxicity",
+      address:
+        "https://rightdecisions.scot.nhs.uk/sjh-theatres-and-anaesthetics/anaesthetic-emergencies/3-10-local-anaesthetic-toxicity",
+      seen: "passage read",
+      says: "20 % lipid emulsion as a bolus and then as an infusion; 100 % oxygen; recovery from an arrest may take more than an hour",
+    },
+    {
+      title:
+        "Neal JM, Neal EJ, Weinberg GL, American Society of Regional Anesthesia and Pain Medicine checklist, 2020",
+      address: "https://rapm.bmj.com/content/early/2020/11/30/rapm-2020-101986.full.txt",
+      seen: "reported elsewhere",
+      says: "a bolus of lipid emulsion, then an infusion; the order of the steps is not critical",
+    },
+    {
+      title: "Australian antidote handbook, lipid emulsion",
+      address: "http://livoed.com.au/staff/handbooks-guides/antidotes/lipid-emulsion-intralipid/",
+      seen: "passage read",
+      says: "restricts lipid to refractory cardiotoxicity as with bupivacaine, and not for seizures: disagrees on when to give it",
+    },
+    {
+      title: "A line for help, and one that says who decides on the cuff",
+      seen: "common practice, no source",
+      says: "letting down a cuff that is up adds drug to the blood; one person decides",
+    },
+  ],
+  judge: ({ protocol }) => judge(protocol),
+};
+
+function judge(protocol: Protocol): Judgement {
+  const answers = allHandlers(protocol).filter(answersToxicity);
+  const emergencies = emergenciesFrom(
+    protocol,
+    answers.flatMap(({ steps }) => steps),
+  );
+  if (emergencies.length === 0) {
+    return undecided("nothing leads from signs of toxicity to an emergency that could be judged");
+  }
+  return together(emergencies.map((emergency) => judgeEmergency(protocol, emergency)));
+}
+
+function judgeEmergency(protocol: Protocol, emergency: Emergency): Judgement {
+  const missing = [...missingLipid(protocol, emergency), ...missingTasks(emergency)];
+  if (missing.length === 0) return HOLDS;
+  if (protocol.incomplete)
+    return undecided("part of the emergency may not have been understood", emergency.origin);
+  return found({
+    origin: emergency.nameOrigin,
+    what: `The emergency \`${emergency.name}\`, to which signs of toxicity lead, lacks ${missing.map(({ what }) => what).join("; ")}.`,
+    label: missing.length === 1 ? "1 thing is missing" : `${missing.length} things are missing`,
+    next: `Add ${missing.map(({ line }) => line).join(", ")}.`,
+  });
+}
+
+interface Missing {
+  readonly what: string;
+  readonly line: string;
+}
+
+function missingLipid(protocol: Protocol, emergency: Emergency): Missing[] {
+  const doses = lipidDosesGiven(protocol, emergency);
+  const missing: Missing[] = [];
+  if (!doses.some((dose) => !isInfusion(dose))) {
+    missing.push({
+      what: "a bolus of lipid emulsion",
+      line: "`dose lipid-bolus of lipid-emulsion { … }` and `give lipid-bolus`",
+    });
+  }
+  if (!doses.some(isInfusion)) {
+    missing.push({
+      what: "an infusion of lipid emulsion",
+      line: "`dose lipid-infusion of lipid-emulsion { … }` and `give lipid-infusion`",
+    });
+  }
+  return missing;
+}
+
+const TASKS: readonly (readonly [TaskTopic, string])[] = [
+  ["help", "a call for help"],
+  ["oxygen", "oxygen and the airway"],
+  ["cuff-decision", "who decides on the cuff"],
+];
+
+function missingTasks(emergency: Emergency): Missing[] {
+  const topics = new Set(
+    [...stepsWithin(emergency.steps)].flatMap((step) => (step.kind === "task" ? [step.topic] : [])),
+  );
+  return TASKS.filter(([topic]) => !topics.has(topic)).map(([topic, what]) => ({
+    what,
+    line: `\`task ${topic} "…"\``,
+  }));
+}
