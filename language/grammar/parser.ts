@@ -17,15 +17,29 @@ const MOST_ROUNDS = 40;
  * one error that says so.
  */
 export function createLimbParser(services: LangiumCoreServices): LangiumParser {
-  const parser = createLangiumParser(services);
+  const parser = createLangiumParser(withoutRecovery(services));
   const tokens = services.parser.TokenBuilder as LimbTokenBuilder;
-  const readOnce = parser.parse.bind(parser) as LangiumParser["parse"];
+  const readCleanly = parser.parse.bind(parser) as LangiumParser["parse"];
+  let recovering: LangiumParser | undefined;
+  const readOnce = ((text: string, options?: ParserOptions) => {
+    const clean = readCleanly(text, options);
+    if (clean.parserErrors.length === 0) return clean;
+    recovering ??= createLangiumParser(services);
+    return recovering.parse(text, options);
+  }) as LangiumParser["parse"];
   parser.parse = ((text: string, options?: ParserOptions) => {
     const refusal = refusalOf(text);
     if (refusal) return { ...readOnce("", options), parserErrors: [refusal] };
     return readSettingAside(text, (places) => tokens.settingAside(places, () => readOnce(text, options)));
   }) as LangiumParser["parse"];
   return parser;
+}
+
+/** What recovery needs is worked out when a parser is made: a text without errors need not wait for it. */
+function withoutRecovery(services: LangiumCoreServices): LangiumCoreServices {
+  const config = { ...services.parser.ParserConfig, recoveryEnabled: false };
+  const parser = Object.create(services.parser, { ParserConfig: { value: config } });
+  return Object.create(services, { parser: { value: parser } });
 }
 
 interface Places {

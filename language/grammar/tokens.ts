@@ -123,6 +123,11 @@ export class LimbTokenBuilder extends DefaultTokenBuilder {
     }
   }
 
+  /** A name may go on where a keyword ends. Langium tries every terminal, at every start. */
+  protected override findLongerAlt(keyword: GrammarAST.Keyword, terminals: TokenType[]): TokenType[] {
+    return /^[a-z]/.test(keyword.value) ? terminals.filter((token) => token.name === "ID") : [];
+  }
+
   override buildTokens(grammar: GrammarAST.Grammar, options?: TokenBuilderOptions): TokenVocabulary {
     const tokens = super.buildTokens(grammar, options) as TokenType[];
     const keywords = new Set(tokens.map((token) => token.name).filter((name) => /^[a-z]/.test(name)));
@@ -154,24 +159,29 @@ function refine(token: TokenType, keywords: ReadonlySet<string>, setAside: () =>
  */
 function unknownStatement(keywords: ReadonlySet<string>, setAside: () => SetAside): CustomPatternMatcherFunc {
   return (text, offset, matched) => {
-    if (setAside().unknown.has(offset)) return match(text.slice(offset, endOfStatement(text, offset)));
+    if (setAside().unknown.has(offset)) return matchTo(endOfStatement(text, offset), text, offset);
     if (!isLetter(text, offset) || !startsStatement(text, offset, matched)) return null;
     WORD.lastIndex = offset;
     const word = WORD.exec(text)?.[0];
     if (!word || keywords.has(word)) return null;
-    return match(text.slice(offset, endOfStatement(text, offset)));
+    return matchTo(endOfStatement(text, offset), text, offset);
   };
 }
 
 function skippedJunk(setAside: () => SetAside): CustomPatternMatcherFunc {
   return (text, offset) => {
     const end = setAside().junk.get(offset);
-    return end === undefined || end <= offset ? null : match(text.slice(offset, end));
+    return end === undefined ? null : matchTo(end, text, offset);
   };
 }
 
-/** Chevrotain reads the first element alone of what a pattern function returns. */
-function match(image: string): RegExpExecArray {
+/**
+ * A match from `offset` to `end`; none where that is empty, as before a stray brace: the lexer would try the
+ * same place for ever. Chevrotain reads the first element alone of what a pattern function returns.
+ */
+function matchTo(end: number, text: string, offset: number): RegExpExecArray | null {
+  if (end <= offset) return null;
+  const image = text.slice(offset, end);
   return Object.assign([image], { index: 0, input: image }) as unknown as RegExpExecArray;
 }
 
