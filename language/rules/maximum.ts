@@ -1,12 +1,16 @@
 import {
   type Dimension,
+  greater,
   inBase,
   intersection,
   isEmpty,
+  lesser,
   quantityText,
+  type Rational,
+  sameDimension,
   VOLUME,
 } from "@limbwright/shared/quantity";
-import type { Maximum } from "../model/index.ts";
+import type { Agent, Maximum } from "../model/index.ts";
 import type { Box, Expression } from "../population/index.ts";
 import { rangeText } from "../population/index.ts";
 
@@ -37,4 +41,17 @@ export function patientsUnder(box: Box, { ages }: Maximum): Box | undefined {
   if (!ages) return box;
   const age = box.age ? intersection(box.age, ages) : ages;
   return isEmpty(age) ? undefined : { ...box, age };
+}
+
+/**
+ * The limit as a mass (mg) or a volume (mL), per kg where it is per weight, as `wanted` measures it. Of
+ * several concentrations the one counts that gives the most; undefined where there is none.
+ */
+export function limitInUnit(agent: Agent, { limit }: Maximum, wanted: Dimension): Rational | undefined {
+  if (sameDimension(limit.unit.dimension, wanted)) return inBase(limit);
+  const [first, ...others] = agent.concentrations.map(inBase).filter((one) => one.compare(0) > 0);
+  if (!first) return undefined;
+  return wanted.volume
+    ? inBase(limit).div(others.reduce(lesser, first))
+    : inBase(limit).mul(others.reduce(greater, first));
 }

@@ -28,10 +28,11 @@ const base = (file: string) => readFileSync(join(BASE, file), "utf8");
 export function checkExample(text: string): { readonly check: FileCheck; readonly firstLine: number } {
   const { file, firstLine, files } = laidOver(text);
   const site = new Site((name) => files.get(name));
-  const checks = [...checkFiles(site, [file], { on: "2026-11-25" })];
+  const read = [...new Set([file, ...(files.has("protocol.limb") ? ["protocol.limb"] : [])])];
+  const checks = [...checkFiles(site, read, { on: "2026-11-25" })];
   const check = checks.find((one) => one.file === file);
   if (!check) throw new Error(`the example was not checked: ${file}`);
-  return { check, firstLine };
+  return { check: { ...check, protocols: checks.flatMap(({ protocols }) => protocols) }, firstLine };
 }
 
 interface Laid {

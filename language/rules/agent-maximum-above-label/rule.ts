@@ -1,0 +1,170 @@
+import {
+  fromBase,
+  type Interval,
+  intersection,
+  isEmpty,
+  quantityText,
+  requiredUnit,
+} from "@limbwright/shared/quantity";
+import { type Agent, type Maximum, usedAgents } from "../../model/index.ts";
+import { bandFaults, rangeText } from "../../population/index.ts";
+import { isPerWeight, limitInUnit, limitText } from "../maximum.ts";
+import type { ParameterValue } from "../parameter.ts";
+import {
+  type AgentContext,
+  type Detected,
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+  undecided,
+} from "../rule.ts";
+import { LABEL_MAXIMA, type LabelMaximum } from "./labels.ts";
+import { sources } from "./sources.ts";
+
+export const rule: Rule = {
+  id: "agent-maximum-above-label",
+  title: "The formulary's maxima are there, and none is above the published one",
+  group: "dose",
+  severity: "unsafe",
+  why: "Every dose is held against the formulary's maximum; one that is too high, or missing, lets every dose through.",
+  sources,
+  parameters: LABEL_MAXIMA.map(({ parameter }) => parameter),
+  judgeAgent: (agent, context) =>
+    together(
+      labelsOf(agent, context, {})
+        .filter(isForEveryProtocol)
+        .map((label) => judgeWritten(agent, label)),
+    ),
+  judge: (context) => together(usedAgents(context.protocol).map((agent) => judgeUsed(agent, context))),
+};
+
+/** A published maximum for an agent, with the ages among the patients it is for. */
+interface Label {
+  readonly of: LabelMaximum;
+  readonly value: ParameterValue;
+  readonly ages: Interval;
+}
+
+function labelsOf(agent: Agent, context: AgentContext, covered: Interval): Label[] {
+  return LABEL_MAXIMA.filter(({ isOf }) => isOf(agent)).flatMap((of) => {
+    const ages = intersection(covered, agesOf(of, context));
+    return isEmpty(ages) ? [] : [{ of, value: context.parameter(of.parameter.name), ages }];
+  });
+}
+
+function agesOf({ ages }: LabelMaximum, context: AgentContext): Interval {
+  const edge = context.parameter("child-age").value;
+  if (ages === "adults") return { lower: { value: edge, closed: true } };
+  return ages === "children" ? { upper: { value: edge, closed: false } } : {};
+}
+
+/** A child's maximum matters only to a protocol that covers children. */
+function isForEveryProtocol({ of }: Label): boolean {
+  return of.ages !== "children";
+}
+
+/** What one protocol adds: the maxima for its children, those it lacks, and those that nobody can compare. */
+function judgeUsed(agent: Agent, context: RuleContext): Judgement {
+  const labels = labelsOf(agent, context, context.box.age ?? {});
+  const isGiven = context.protocol.doses.some(
+    (dose) => dose.agent === agent || dose.adjuvants.some((adjuvant) => adjuvant.agent === agent),
+  );
+  const cannotCompare = agent.maxima.length > 0 || agent.kind?.value === "local-anaesthetic";
+  if (labels.length === 0 && isGiven && cannotCompare) {
+    return undecided(`no published maximum of ${agent.name} is known here`, agent.nameOrigin);
+  }
+  return together([
+    ...labels.filter((label) => !isForEveryProtocol(label)).map((label) => judgeWritten(agent, label)),
+    ...(isGiven && !agent.contraindicated ? labels.map((label) => judgeMissing(agent, label)) : []),
+  ]);
+}
+
+/** The maxima that are written, where they allow somebody more than the label. */
+function judgeWritten(agent: Agent, label: Label): Judgement {
+  const written = comparable(agent, label);
+  const unknown = written.find((maximum) => limitLike(agent, maximum, label) === undefined);
+  if (unknown) {
+    return undecided(
+      `without a concentration ${limitText(unknown)} cannot be held against a label`,
+      unknown.origin,
+    );
+  }
+  const isWithin = (maximum: Maximum) =>
+    (limitLike(agent, maximum, label)?.compare(label.value.value) ?? 1) <= 0;
+  const within = written.filter(isWithin).map(({ ages }) => ages ?? {});
+  const { gaps } = bandFaults(within, label.ages);
+  const above = written.filter(
+    (maximum) => !isWithin(maximum) && gaps.some((gap) => !isEmpty(intersection(gap, maximum.ages ?? {}))),
+  );
+  return found(...above.map((maximum) => tooHigh(agent, maximum, label)));
+}
+
+function judgeMissing(agent: Agent, label: Label): Judgement {
+  const written = comparable(agent, label).map(({ ages }) => ages ?? {});
+  const { gaps } = bandFaults(written, label.ages);
+  return gaps.length === 0 ? HOLDS : found(missing(agent, label, gaps));
+}
+
+/** The maxima of an agent that are by weight as the label's is, or absolute as it is. */
+function comparable(agent: Agent, { value }: Label): Maximum[] {
+  return agent.maxima.filter(
+    ({ limit }) => isPerWeight(limit.unit.dimension) === isPerWeight(value.dimension),
+  );
+}
+
+function limitLike(agent: Agent, maximum: Maximum, { of }: Label) {
+  return limitInUnit(agent, maximum, requiredUnit(of.parameter.unit).dimension);
+}
+
+function labelText({ of, value }: Label): string {
+  return quantityText(fromBase(value.value, of.parameter.unit));
+}
+
+function tooHigh(agent: Agent, maximum: Maximum, label: Label): Detected {
+  const most = labelText(label);
+  const isForChildren = !isForEveryProtocol(label);
+  const who = isForChildren ? ` for a child (${rangeText(label.ages, "years")})` : "";
+  const line = isForChildren ? `maximum ${most} for age under ${ageEdge(label)}` : `maximum ${most}`;
+  return {
+    origin: maximum.limit.origin,
+    what: `The formulary allows ${limitText(maximum)} of ${agent.name}${who}; the most that is published is ${most}.`,
+    label: `over the published ${most}`,
+    next: isForChildren ? `Add \`${line}\`.` : `Write \`${line}\` or less.`,
+    ...(label.value.isLocal && { why: `${label.value.from} sets ${most}.` }),
+    repairs: [
+      isForChildren
+        ? { title: `Add ${line}`, safety: "needs-a-look", changes: [insertion(maximum, `\n  ${line}`)] }
+        : {
+            title: `Write ${line}`,
+            safety: "needs-a-look",
+            changes: [{ origin: maximum.limit.origin, text: most }],
+          },
+    ],
+  };
+}
+
+function ageEdge({ ages }: Label): string {
+  return ages.upper ? quantityText(fromBase(ages.upper.value, "years")) : "";
+}
+
+function insertion({ origin }: Maximum, text: string) {
+  return { origin: { ...origin, start: origin.end }, text };
+}
+
+function missing(agent: Agent, label: Label, gaps: readonly Interval[]): Detected {
+  const isByWeight = isPerWeight(label.value.dimension);
+  const isAnaesthetic = agent.kind?.value === "local-anaesthetic";
+  const who = gaps.every(({ lower, upper }) => !lower && !upper)
+    ? ""
+    : ` for age ${gaps.map((gap) => rangeText(gap, "years")).join(" and ")}`;
+  return {
+    origin: agent.nameOrigin,
+    ...(!(isByWeight && isAnaesthetic) && { severity: "doubtful" as const }),
+    what: `The formulary gives ${agent.name} no maximum ${isByWeight ? "by weight" : "in all"}${who}; the published one is ${labelText(label)}.`,
+    label: `no maximum ${isByWeight ? "by weight" : "in all"}`,
+    next: `Add \`maximum ${labelText(label)}\`, or what your hospital allows below it.`,
+  };
+}

@@ -1,0 +1,70 @@
+import type { Related } from "@limbwright/shared/finding";
+import type { Agent } from "../../model/index.ts";
+import { type InjectedDrug, injectedDrugs, injectedWithoutKind } from "../injected-drugs.ts";
+import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../rule.ts";
+import { isAcceptedDrug, refusedDrug } from "./drugs.ts";
+import { sources } from "./sources.ts";
+
+export const rule: Rule = {
+  id: "agent-not-for-ivra",
+  title: "Nothing is injected that is not for intravenous regional anaesthesia",
+  group: "dose",
+  severity: "unsafe",
+  acceptable: false,
+  why: "If the cuff fails, the whole dose reaches the heart; some local anaesthetics stop it at doses that others are given in.",
+  sources,
+  judge: ({ protocol }) => {
+    const drugs = injectedDrugs(protocol);
+    return together([...drugs.map(judgeDrug), { found: [], undecided: injectedWithoutKind(drugs) }]);
+  },
+};
+
+function judgeDrug(drug: InjectedDrug): Judgement {
+  const { agent } = drug;
+  if (!agent) return HOLDS;
+  const refused = refusedDrug(agent);
+  if (refused) {
+    return refusal(
+      drug,
+      agent,
+      `${isCalled(agent, refused.drug.name)} ${refused.by}, and ${refused.drug.because}.`,
+    );
+  }
+  if (agent.contraindicated) {
+    const reason = agent.contraindicated.value;
+    return refusal(drug, agent, `the formulary says it is contraindicated${reason && `: "${reason}"`}.`, {
+      origin: agent.contraindicated.origin,
+      note: "contraindicated here",
+    });
+  }
+  const isKnown = isAcceptedDrug(agent) || agent.kind?.value === "adjuvant" || !agent.kind;
+  return isKnown ? HOLDS : undecided(unknownText(agent), drug.origin);
+}
+
+function isCalled(agent: Agent, name: string): string {
+  return agent.name === name ? "it is that drug" : `it is ${name}`;
+}
+
+function refusal(
+  { dose, origin, step, isMixedIn }: InjectedDrug,
+  agent: Agent,
+  reason: string,
+  more?: Related,
+) {
+  return found({
+    origin,
+    what: `\`${dose.name}\` ${isMixedIn ? "mixes in" : "is"} ${agent.name}, which is not for intravenous regional anaesthesia: ${reason}`,
+    label: "not for intravenous regional anaesthesia",
+    next: "Use an agent that is meant for it, such as plain lidocaine or prilocaine 0.5 %. This finding cannot be accepted.",
+    related: [
+      { origin: step.origin, note: "injected here" },
+      { origin: agent.nameOrigin, note: "the agent" },
+      ...(more ? [more] : []),
+    ],
+  });
+}
+
+function unknownText(agent: Agent): string {
+  const code = agent.atc ? ` with the ATC code ${agent.atc.value}` : "";
+  return `whether ${agent.name}${code} may be used for intravenous regional anaesthesia is not known here; only lidocaine and prilocaine are`;
+}

@@ -1,0 +1,50 @@
+import { type InjectedDrug, injectedDrugs, injectedWithoutKind } from "../injected-drugs.ts";
+import type { Detected, Rule } from "../rule.ts";
+
+export const rule: Rule = {
+  id: "agent-not-plain",
+  title: "What is injected is free of adrenaline and of preservatives, and the formulary says so",
+  group: "dose",
+  severity: "unsafe",
+  why: "Adrenaline behind a cuff starves the limb of blood and reaches the heart at the release; preservatives harm the vein.",
+  sources: [
+    {
+      title: "Product monograph, lidocaine hydrochloride injection",
+      address: "https://www.mailmyprescriptions.com/lidocaine-5-ointment-5-generic-52565000855.html",
+      seen: "passage read",
+      says: "for intravenous regional anaesthesia only 0.5 % without preservative and without adrenaline",
+    },
+  ],
+  judge: ({ protocol }) => {
+    const drugs = injectedDrugs(protocol);
+    const anaesthetics = drugs.filter(({ agent }) => agent?.kind?.value === "local-anaesthetic");
+    return {
+      found: firstOfEach(anaesthetics).flatMap(lackOf),
+      undecided: injectedWithoutKind(drugs),
+    };
+  },
+};
+
+/** Each agent once, with the first dose that injects it. */
+function firstOfEach(drugs: readonly InjectedDrug[]): InjectedDrug[] {
+  return drugs.filter((drug, at) => drugs.findIndex(({ agent }) => agent === drug.agent) === at);
+}
+
+function lackOf({ agent, dose, origin }: InjectedDrug): Detected[] {
+  if (!agent) return [];
+  const missing = [
+    ...(agent.plain ? [] : ["plain"]),
+    ...(agent.preservativeFree ? [] : ["preservative-free"]),
+  ];
+  if (missing.length === 0) return [];
+  const words = missing.map((word) => `\`${word}\``).join(" and ");
+  return [
+    {
+      origin: agent.nameOrigin,
+      what: `\`${dose.name}\` injects ${agent.name}, but the formulary does not say that it is ${words}.`,
+      label: `not said to be ${missing.join(" and ")}`,
+      next: `Look at the ampoule. If it is so, write ${words} (\`plain\` means without adrenaline); if not, name another product.`,
+      related: [{ origin, note: "injected here" }],
+    },
+  ];
+}

@@ -1,0 +1,66 @@
+import { inBase, quantityText, sameDimension, VOLUME, ZERO } from "@limbwright/shared/quantity";
+import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
+import { type Broken, compare, regionsText, type Witness } from "../../population/index.ts";
+import { amountText, evidenceOf } from "../evidence.ts";
+import {
+  type Detected,
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+  undecided,
+} from "../rule.ts";
+
+export const rule: Rule = {
+  id: "amount-disagrees-with-concentration",
+  title: "A dose written as a mass and as a volume is the same dose, for every patient",
+  group: "dose",
+  severity: "unsafe",
+  why: "One person reads the milligrams, another draws up the millilitres; they must not give different doses.",
+  sources: [
+    {
+      title: "US product label, lidocaine hydrochloride injection, table of recommended dosages",
+      address: "https://www.pfizermedicalinformation.com/lidocaine-hydrochloride/dosage-admin",
+      seen: "passage read",
+      says: "10 to 60 mL of 0.5 % are 50 to 300 mg",
+    },
+  ],
+  judge: (context) => together(context.protocol.doses.map((dose) => judgeDose(dose, context))),
+};
+
+function judgeDose(dose: Dose, context: RuleContext): Judgement {
+  const { amount, sameAmount, concentration } = dose;
+  if (!sameAmount) return HOLDS;
+  if (!amount) return undecided("the amount is not understood", dose.origin);
+  const perMillilitre = concentration ? inBase(concentration) : ZERO;
+  const expected = massOrVolume(amount, sameAmount.dimension, perMillilitre);
+  if (!expected) {
+    return undecided("without a concentration a mass cannot be held against a volume", sameAmount.origin);
+  }
+  const answer = compare(sameAmount.expression, "equal", expected, context.box, {
+    cancelled: context.isCancelled,
+  });
+  if (answer.kind === "holds") return HOLDS;
+  if (answer.kind === "not-decided") return undecided(answer.limit, sameAmount.origin);
+  return found(disagreement(dose, amount, sameAmount, answer));
+}
+
+function disagreement(dose: Dose, amount: Amount, sameAmount: Amount, answer: Broken): Detected {
+  const unit = sameDimension(sameAmount.dimension, VOLUME) ? "mL" : "mg";
+  const both = ({ left, right }: Witness) =>
+    `${amountText(left, unit)} written, ${amountText(right, unit)} by the concentration`;
+  const strength = dose.concentration ? ` at ${quantityText(dose.concentration)}` : "";
+  return {
+    origin: sameAmount.origin,
+    what: `The two amounts of \`${dose.name}\` are not the same${strength}: ${both(answer.clean)} (${regionsText(answer.regions)}).`,
+    label: "not the same amount",
+    next: "Correct the amount that is wrong, or the concentration; or write only one of the two.",
+    related: [
+      { origin: amount.origin, note: "the other amount" },
+      ...(dose.concentration ? [{ origin: dose.concentration.origin, note: "the concentration" }] : []),
+    ],
+    patients: evidenceOf(answer, both),
+  };
+}
