@@ -6,15 +6,9 @@ import {
   VOLUME_RATE,
   ZERO,
 } from "@limbwright/shared/quantity";
-import {
-  type Amount,
-  type Dose,
-  type Emergency,
-  massOrVolume,
-  type Protocol,
-  type Step,
-} from "../../model/index.ts";
+import { type Amount, type Dose, type Emergency, massOrVolume, type Protocol } from "../../model/index.ts";
 import { isInfusion, lipidDosesGiven } from "../lipid-doses.ts";
+import { mostTimesGiven } from "../times-given.ts";
 import { scaled, type WrittenAmount } from "./amount-difference.ts";
 
 /** The lipid emulsion that one emergency gives. */
@@ -37,32 +31,6 @@ export function planOf(protocol: Protocol, emergency: Emergency): RescuePlan {
     repeatsStandWithTheDose:
       boluses.length === 1 && first !== undefined && mostTimesGiven(emergency.steps, first.name) === 1,
   };
-}
-
-/** How often a dose is given at most by steps; what is given again by its own `repeat` is not counted. */
-function mostTimesGiven(steps: readonly Step[], dose: string): number {
-  return steps.reduce((sum, step) => sum + timesIn(step, dose), 0);
-}
-
-function timesIn(step: Step, dose: string): number {
-  switch (step.kind) {
-    case "give":
-      return step.dose === dose ? 1 : 0;
-    case "repeat":
-      return step.times * mostTimesGiven(step.steps, dose);
-    case "do":
-      return mostTimesGiven(step.steps, dose);
-    case "ask":
-      return Math.max(mostTimesGiven(step.yes, dose), mostTimesGiven(step.no, dose));
-    case "confirm":
-      return mostTimesGiven(step.otherwise ?? [], dose);
-    case "stage":
-      return [step.steps, ...step.handlers.map(({ steps }) => steps)]
-        .map((steps) => mostTimesGiven(steps, dose))
-        .reduce((sum, times) => sum + times, 0);
-    default:
-      return 0;
-  }
 }
 
 /** The amount of a bolus in mL; undefined where it cannot be told as a volume. */

@@ -1,0 +1,110 @@
+import { fromBase, quantityText, type Rational, rational } from "@limbwright/shared/quantity";
+import { type Dose, type Emergency, type Protocol, stepsWithin } from "../../model/index.ts";
+import { compare, type Expression, regionsText } from "../../population/index.ts";
+import { emergenciesFrom } from "../emergencies-reached.ts";
+import { absoluteText, evidenceOf } from "../evidence.ts";
+import { isMethylthioninium, isPrilocaine } from "../known-agents.ts";
+import {
+  type Detected,
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  undecided,
+} from "../rule.ts";
+import { mostTimesInRun } from "../times-given.ts";
+import { SOURCES } from "./sources.ts";
+
+export const rule: Rule = {
+  id: "no-methaemoglobinaemia-plan",
+  title: "Where prilocaine is used, there is an answer to methaemoglobinaemia",
+  group: "readiness",
+  severity: "doubtful",
+  why: "Prilocaine turns haemoglobin into methaemoglobin, which carries no oxygen and does not answer to oxygen.",
+  sources: SOURCES,
+  parameters: [
+    {
+      name: "unsafe-from",
+      title: "The prilocaine of one run from which a missing plan is unsafe",
+      unit: "mg",
+      standard: "600",
+      tighter: "lower",
+    },
+  ],
+  judge,
+};
+
+function judge(context: RuleContext): Judgement {
+  const { protocol } = context;
+  const doses = protocol.doses.filter(givesPrilocaine);
+  const [first] = doses;
+  if (!first) {
+    const unknown = protocol.doses.find(({ agent }) => !agent);
+    return unknown ? undecided(`the drug of \`${unknown.name}\` is not known`, unknown.agentOrigin) : HOLDS;
+  }
+  if (plans(protocol).length > 0) return HOLDS;
+  if (protocol.incomplete) return undecided("part of the steps was not understood", first.agentOrigin);
+  return found({
+    origin: first.agentOrigin,
+    what: `\`${protocol.name}\` uses prilocaine, and nothing in \`throughout\` leads to an emergency that gives methylthioninium.`,
+    label: "no plan for methaemoglobinaemia",
+    next: 'Declare an event such as `event blue-patient "Cyanosis, chocolate-brown blood"`, write `when blue-patient { go to emergency NAME }` in `throughout`, and give methylthioninium there.',
+    ...largeDose(context, doses),
+  });
+}
+
+function givesPrilocaine(dose: Dose): boolean {
+  return [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)].some(isPrilocaine);
+}
+
+/** The emergencies with methylthioninium that a handler leads to, whenever it is needed until recovery ends. */
+function plans(protocol: Protocol): Emergency[] {
+  const answers = protocol.throughout.filter(({ kind }) => kind === "event");
+  return emergenciesFrom(
+    protocol,
+    answers.flatMap(({ steps }) => steps),
+  ).filter((emergency) => givesMethylthioninium(protocol, emergency));
+}
+
+function givesMethylthioninium(protocol: Protocol, emergency: Emergency): boolean {
+  const given = new Set(
+    [...stepsWithin(emergency.steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
+  );
+  return protocol.doses.some((dose) => given.has(dose.name) && isMethylthioninium(dose.agent));
+}
+
+/** Unsafe, with the patients, when a run can give as much as methaemoglobinaemia was seen from. */
+function largeDose(context: RuleContext, doses: readonly Dose[]): Partial<Detected> {
+  const limit = context.parameter("unsafe-from").value;
+  const most = mostInRun(context.protocol, doses);
+  if (!most) return {};
+  const answer = compare(most, "under", { kind: "constant", value: limit }, context.box, {
+    cancelled: context.isCancelled,
+  });
+  if (answer.kind !== "broken") return {};
+  return {
+    severity: "unsafe",
+    label: `no plan, from ${milligrams(limit)} on`,
+    why: `From about ${milligrams(limit)} of prilocaine methaemoglobinaemia is clinically significant: ${regionsText(answer.regions)}.`,
+    patients: evidenceOf(answer, (witness) => absoluteText(witness, "mg")),
+  };
+}
+
+function milligrams(value: Rational): string {
+  return quantityText(fromBase(value, "mg"));
+}
+
+/** All prilocaine that a run may give, in mg; undefined when that of no dose is known. */
+function mostInRun(protocol: Protocol, doses: readonly Dose[]): Expression | undefined {
+  const masses = doses.flatMap((dose): Expression[] => {
+    const times = mostTimesInRun(protocol, dose.name) * (1 + (dose.repeat?.times ?? 0));
+    const parts = [
+      ...(isPrilocaine(dose.agent) ? [dose.mass] : []),
+      ...dose.adjuvants.filter(({ agent }) => isPrilocaine(agent)).map(({ mass }) => mass),
+    ].filter((mass) => mass !== undefined);
+    return parts.map((of) => ({ kind: "scaled", factor: rational(times), of }));
+  });
+  const [first, ...rest] = masses;
+  return first && rest.reduce<Expression>((left, right) => ({ kind: "sum", left, right }), first);
+}
