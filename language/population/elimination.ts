@@ -1,4 +1,4 @@
-import { type Interval, type Rational, ratio } from "@limbwright/shared/quantity";
+import { type Edge, type Interval, ratio } from "@limbwright/shared/quantity";
 import { LimitReached } from "./limits.ts";
 
 /**
@@ -19,24 +19,20 @@ export function isFeasible(rows: readonly Row[]): boolean {
   return eliminateAllBut(rows, undefined) !== undefined;
 }
 
-/** The values one axis takes over all points that satisfy every row; undefined when there is none. */
-export function projection(rows: readonly Row[], axis: number): Interval | undefined {
+/** The values one axis takes over all points that satisfy every row; there must be such points. */
+export function projection(rows: readonly Row[], axis: number): Interval {
   const left = eliminateAllBut(rows, axis);
-  if (!left) return undefined;
-  const edges: {
-    lower?: { value: Rational; closed: boolean };
-    upper?: { value: Rational; closed: boolean };
-  } = {};
+  if (!left) throw new Error("no point satisfies the rows whose projection is asked for");
+  let range: Interval = {};
   for (const { coefficients, constant, strict } of left) {
     const coefficient = coefficients[axis] ?? 0n;
-    const edge = { value: ratio(-constant, coefficient), closed: !strict };
-    if (coefficient > 0n) edges.lower = edge;
-    else edges.upper = edge;
+    const edge: Edge = { value: ratio(-constant, coefficient), closed: !strict };
+    range = coefficient > 0n ? { ...range, lower: edge } : { ...range, upper: edge };
   }
-  return edges;
+  return range;
 }
 
-/** What is left on the axis: at most one row below and one above. Undefined when the rows contradict. */
+/** What is left on the axis: at most one row below and one above. Undefined when the others contradict. */
 function eliminateAllBut(rows: readonly Row[], kept: number | undefined): readonly Row[] | undefined {
   let current = tightest(rows);
   const open = new Set(rows[0]?.coefficients.keys() ?? []);
@@ -46,12 +42,7 @@ function eliminateAllBut(rows: readonly Row[], kept: number | undefined): readon
     open.delete(axis);
     current = tightest(eliminated(current, axis));
   }
-  if (!current || kept === undefined) return current;
-  return isContradictory(current, kept) ? undefined : current;
-}
-
-function isContradictory(rows: readonly Row[], axis: number): boolean {
-  return tightest(eliminated(rows, axis)) === undefined;
+  return current;
 }
 
 /** The axis whose elimination leaves the fewest rows. */

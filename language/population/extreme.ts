@@ -79,6 +79,7 @@ function located(
 }
 
 const WEIGHT: Linear = { constant: ZERO, slopes: { weight: ONE } };
+const OVER_ZERO: Interval = { lower: { value: ZERO, closed: false } };
 
 /**
  * The range of value / weight over the patients of a piece who have a weight over zero; undefined when none
@@ -86,10 +87,8 @@ const WEIGHT: Linear = { constant: ZERO, slopes: { weight: ONE } };
  * with the constant and the slope of the weight in each other's place.
  */
 function rangePerWeight({ cell, value }: Piece): Interval | undefined {
-  const positive = constrained(cell, { form: WEIGHT, strict: true });
-  if (!positive) return undefined;
-  let seen: Cell | undefined = { box: {}, slanted: [] };
-  for (const { form, strict } of constraintsOf(positive)) {
+  let seen: Cell | undefined = { box: { weight: OVER_ZERO }, slanted: [] };
+  for (const { form, strict } of constraintsOf(cell)) {
     seen = seen && constrained(seen, { form: perWeight(form), strict });
   }
   return seen && rangeIn(seen, perWeight(value));

@@ -19,6 +19,7 @@ export {
   variablesOf,
 } from "./expression.ts";
 export { type Extreme, type Extremes, extremes, type Measure } from "./extreme.ts";
+export { hull } from "./interval-order.ts";
 export type { Limits, NotDecided } from "./limits.ts";
 export type { Patient } from "./patient.ts";
 export { type Piece, type Pieces, piecesOf } from "./pieces.ts";

@@ -208,6 +208,13 @@ describe("pressures", () => {
   });
 });
 
+test("rounding steps and a slant together still make one exact range", () => {
+  const pressure = roundedDown("0.5", lesser(perKg(2), variable("systolic")));
+  const { regions } = broken(pressure, "at-most", constant(120), ADULTS_AND_PRESSURES);
+  expect(regions.map(({ exact }) => exact)).toEqual([true]);
+  expect(regionsText(regions)).toBe("60.25 to 130 kg, systolic 120.5 to 180 mmHg");
+});
+
 describe("the worst by weight", () => {
   test("of a dose that grows with weight the absolute worst is the heaviest, per kg it may be the lightest", () => {
     const dose = sum(perKg(2), constant(120));
@@ -222,6 +229,37 @@ describe("the worst by weight", () => {
     const box: Box = { weight: range("[40, 130]"), systolic: range("[90, 180]") };
     const { worst } = broken(variable("systolic"), "at-most", constant(0), box, { measure: "per-weight" });
     expect(worst.kind === "attained" && texts(worst.patient)).toEqual({ weight: "40", systolic: "180" });
+  });
+});
+
+describe("the worst by weight without limits", () => {
+  test("patients lighter than any given one may be worse and worse", () => {
+    const { worst } = broken(
+      constant(200),
+      "at-most",
+      constant(100),
+      { weight: range("(0, 130]") },
+      { measure: "per-weight" },
+    );
+    expect(worst).toEqual({ kind: "endless" });
+  });
+
+  test("a limit that only patients of endless weight come near is no patient", () => {
+    const options: ComparisonOptions = { measure: "per-weight" };
+    const { worst } = broken(perKg(4), "at-most", constant(300), { weight: range("[45,)") }, options);
+    expect(worst).toEqual({ kind: "endless" });
+  });
+
+  test("without an upper limit of weight the worst per kg is still found among the light", () => {
+    const dose = sum(perKg(1), constant(100));
+    const { worst } = broken(
+      dose,
+      "at-most",
+      perKg(1),
+      { weight: range("[50,)") },
+      { measure: "per-weight" },
+    );
+    expect(worst.kind === "attained" && texts(worst.patient)).toEqual({ weight: "50" });
   });
 });
 
