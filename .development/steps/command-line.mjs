@@ -1,0 +1,56 @@
+import { spawnSync } from "node:child_process";
+import { createHash } from "node:crypto";
+import { join, relative } from "node:path";
+import { build } from "esbuild";
+import { fillFolder, root } from "./files.mjs";
+import { refuseHeavyInputs } from "./heavy-inputs.mjs";
+import { lightParser } from "./light-parser.mjs";
+
+const DIST = join(root, "server/dist");
+const WARM_UP = join(root, "examples/tarn-hollow");
+
+/** Builds the command line as one CommonJS file without dependencies: reading one file starts fastest. */
+export async function buildCommandLine() {
+  const { outputFiles, metafile } = await build({
+    absWorkingDir: root,
+    entryPoints: ["server/cli/main.ts"],
+    outfile: "server/dist/limb.cjs",
+    bundle: true,
+    format: "cjs",
+    platform: "node",
+    target: "node20",
+    conditions: ["limbwright-source"],
+    legalComments: "external",
+    metafile: true,
+    minify: true,
+    plugins: [lightParser],
+    sourcemap: "external",
+    write: false,
+  });
+  refuseHeavyInputs(metafile);
+  fillFolder(
+    DIST,
+    Object.fromEntries(outputFiles.map(({ path, text }) => [relative(DIST, path), signed(path, text)])),
+  );
+  keepCompiledCode();
+}
+
+/** The launcher reads the bundle's digest in its first line. */
+function signed(path, text) {
+  const digest = createHash("sha256").update(text).digest("hex").slice(0, 16);
+  return path.endsWith(".cjs") ? `// ${digest}\n${text}` : text;
+}
+
+/** A check of the example site makes the launcher keep what V8 compiled for it. */
+function keepCompiledCode() {
+  const { status, stderr } = spawnSync(
+    process.execPath,
+    [join(root, "server/bin/limb.cjs"), "check", WARM_UP],
+    {
+      encoding: "utf8",
+    },
+  );
+  if (![0, 1, 3].includes(status)) {
+    throw new Error(`The command line that was built cannot check ${WARM_UP}:\n${stderr}`);
+  }
+}
