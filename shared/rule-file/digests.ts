@@ -1,0 +1,37 @@
+import { sha256 } from "@noble/hashes/sha2.js";
+import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js";
+import { canonicalText } from "./canonical.ts";
+import type { Protocol, RuleFile } from "./generated/rule-file.ts";
+
+/** What a digest of the proof is taken of: a file without its protocol, which its meaning stands for. */
+export type ProofPart = Omit<RuleFile, "digests" | "protocol" | "sources" | "origins" | "extra"> & {
+  readonly digests: { readonly meaning: string };
+};
+
+/** The digest of a protocol apart from where and how it is written. */
+export function meaningOf(protocol: Protocol): string {
+  return digestOf(canonicalText(protocol));
+}
+
+/**
+ * The digest of what was proven: the canonical form of the file without `digests.proof`, `protocol`,
+ * `sources`, `origins` and `extra`. The meaning's digest is in it, so the proof belongs to one protocol.
+ */
+export function proofOf(file: ProofPart & Partial<RuleFile>): string {
+  const { protocol: _protocol, sources: _sources, origins: _origins, extra: _extra, ...part } = file;
+  return digestOf(canonicalText({ ...part, digests: { meaning: file.digests.meaning } }));
+}
+
+/** The digest of a source text: the same for LF, CR and CRLF line ends, with or without a byte order mark. */
+export function digestOfText(text: string): string {
+  return digestOf(normalisedText(text));
+}
+
+/** A text with LF line ends and without a byte order mark. */
+export function normalisedText(text: string): string {
+  return text.replace(/^\uFEFF/, "").replace(/\r\n?/g, "\n");
+}
+
+function digestOf(text: string): string {
+  return `sha256:${bytesToHex(sha256(utf8ToBytes(text)))}`;
+}

@@ -1,0 +1,108 @@
+import { meaningOf, proofOf } from "./digests.ts";
+import type { RuleFileFault } from "./fault.ts";
+import type { RuleFile } from "./generated/rule-file.ts";
+import { validateRuleFile } from "./generated/validate-rule-file.js";
+import { referenceFaults } from "./references.ts";
+import { schemaFault } from "./schema-fault.ts";
+import { shapeFault } from "./shape.ts";
+
+/** How long the text of a rule file may be, in UTF-16 units. */
+export const MOST_CHARACTERS = 16_000_000;
+
+export type RuleFileReading =
+  | { readonly kind: "read"; readonly file: RuleFile }
+  | { readonly kind: "refused"; readonly faults: readonly [RuleFileFault, ...RuleFileFault[]] };
+
+/**
+ * Reads the text of a rule file. It is refused when it is too long, no JSON, of another format, not what the
+ * schema asks (also: a field that is not known), when it names something it does not hold, or when a digest
+ * is not that of its contents. It need not be in canonical form: spaces and the order of fields are free.
+ */
+export function readRuleFile(text: string): RuleFileReading {
+  if (text.length > MOST_CHARACTERS) {
+    return refused({
+      where: "",
+      what: `The file is longer than ${MOST_CHARACTERS / 1_000_000} million characters.`,
+      why: "No protocol needs that, and a reader could exhaust the memory of its computer.",
+    });
+  }
+  const value = parsed(text);
+  if (value === NO_JSON) {
+    return refused({
+      where: "",
+      what: "The text is not JSON.",
+      why: "It may have been cut off, or it is another kind of file.",
+    });
+  }
+  const fault = shapeFault(text) ?? formatFault(value);
+  if (fault) return refused(fault);
+  if (!validateRuleFile(value)) return refused(schemaFault(validateRuleFile.errors ?? []));
+  const file = value as RuleFile;
+  const [first, ...others] = [...referenceFaults(file), ...digestFaults(file)];
+  return first ? refused(first, ...others) : { kind: "read", file };
+}
+
+const NO_JSON = Symbol("no JSON");
+
+function parsed(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return NO_JSON;
+  }
+}
+
+function refused(...faults: [RuleFileFault, ...RuleFileFault[]]): RuleFileReading {
+  return { kind: "refused", faults };
+}
+
+/** Said before the schema speaks: a file of another format would only give a puzzling complaint. */
+function formatFault(value: unknown): RuleFileFault | undefined {
+  const format = (value as { readonly format?: unknown } | null)?.format;
+  if (format === 1) return undefined;
+  if (typeof format === "number") {
+    return {
+      where: "/format",
+      what: `The file has format ${format}; this reader knows format 1.`,
+      why: "Fields can mean something else in another format.",
+    };
+  }
+  return {
+    where: "/format",
+    what: "This is no rule file: it names no format.",
+    why: "Only rule files are read.",
+  };
+}
+
+function digestFaults(file: RuleFile): RuleFileFault[] {
+  const digests = digestsOf(file);
+  if (!digests) {
+    return [{ where: "", what: "A text holds half a character.", why: "No digest can be told of it." }];
+  }
+  const why = "The file was changed after it was compiled.";
+  const faults: RuleFileFault[] = [];
+  if (file.digests.meaning !== digests.meaning) {
+    faults.push({
+      where: "/digests/meaning",
+      what: "The digest is not that of the protocol in the file.",
+      why,
+    });
+  }
+  if (file.digests.proof !== digests.proof) {
+    faults.push({
+      where: "/digests/proof",
+      what: "The digest is not that of the verdicts in the file.",
+      why,
+    });
+  }
+  return faults;
+}
+
+/** Undefined where a text holds half a character: JSON can write it, the canonical form cannot. */
+function digestsOf(file: RuleFile): { meaning: string; proof: string } | undefined {
+  try {
+    return { meaning: meaningOf(file.protocol), proof: proofOf(file) };
+  } catch {
+    return undefined;
+  }
+}
