@@ -31,7 +31,12 @@ function types(schema) {
 
 /** The schema as plain code, so that nothing is compiled at run time (which browsers' content policies refuse). */
 async function validator(schema) {
-  const ajv = new Ajv2020({ code: { source: true, esm: true }, inlineRefs: false, messages: false, strict: true });
+  const ajv = new Ajv2020({
+    code: { source: true, esm: true },
+    inlineRefs: false,
+    messages: false,
+    strict: true,
+  });
   ajv.addSchema(withoutDescriptions(schema), "rule-file");
   const code = standaloneCode(ajv, { validateRuleFile: "rule-file" });
   const bundled = await build({
