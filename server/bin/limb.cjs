@@ -9,7 +9,7 @@ const { setFlagsFromString } = require("node:v8");
 const { Script } = require("node:vm");
 
 // A short run ends before optimised code pays: V8 optimises later than it would of itself.
-setFlagsFromString("--interrupt-budget=500000");
+setFlagsFromString("--interrupt-budget=2000000");
 
 const DIST = join(__dirname, "../dist");
 const BUNDLE = join(DIST, "limb.cjs");
