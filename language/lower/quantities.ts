@@ -1,4 +1,4 @@
-import type { Origin, Repair } from "@limbwright/shared/finding";
+import type { Origin } from "@limbwright/shared/finding";
 import {
   type Dimension,
   dimensionName,
@@ -9,10 +9,11 @@ import {
   sameDimension,
   TIME,
   type Unit,
+  type UnitMisspelling,
   unitOf,
 } from "@limbwright/shared/quantity";
 import type { Duration as DurationNode, Measured } from "../grammar/generated/ast.ts";
-import type { Duration, WrittenQuantity } from "../model/index.ts";
+import type { Duration, Problem, WrittenQuantity } from "../model/index.ts";
 import { type Lowering, originOf, report } from "./context.ts";
 
 const NUMBER_AND_UNIT = /^([\d.,]+)[ \t\u00a0]*(.*)$/s;
@@ -36,7 +37,7 @@ export function quantityOf(
 ): WrittenQuantity | undefined {
   const parts = partsOf(lowering, measured);
   if (!parts) return undefined;
-  const value = numberOf(lowering, parts);
+  const value = numberOf(lowering, parts, correctUnit(parts.unit));
   const unit = unitFor(lowering, parts, expected, place);
   if (value === undefined || !unit) return undefined;
   if (expected.some((dimension) => sameDimension(dimension, unit.dimension))) {
@@ -151,7 +152,8 @@ function partsOf(lowering: Lowering, measured: Measured | undefined): Parts | un
   return { number: found[1] ?? "", unit: (found[2] ?? "").trim(), origin: originOf(lowering, measured) };
 }
 
-function numberOf(lowering: Lowering, parts: Parts): Rational | undefined {
+/** The number's value; `unit` is the right spelling of its unit, for a repair that puts both right. */
+function numberOf(lowering: Lowering, parts: Parts, unit = parts.unit): Rational | undefined {
   const { number } = parts;
   const right = safelyWritten(number);
   if (right === undefined) {
@@ -164,13 +166,16 @@ function numberOf(lowering: Lowering, parts: Parts): Rational | undefined {
     });
     return undefined;
   }
-  if (right !== number) reportSpelling(lowering, parts, right);
+  if (right !== number) reportSpelling(lowering, parts, right, unit);
   return rational(right);
 }
 
-/** The number as the published lists of safe dose expressions write it; undefined when it is ambiguous. */
+/**
+ * The number as the published lists of safe dose expressions write it; undefined when it is ambiguous. A comma
+ * before groups of three digits parts thousands, any other single one decimals: `1,000` is 1000, `0,500` is 0.5.
+ */
 function safelyWritten(number: string): string | undefined {
-  const plain = /^\d{1,3}(?:,\d{3})+(?:\.\d+)?$/.test(number)
+  const plain = /^[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?$/.test(number)
     ? number.replaceAll(",", "")
     : number.replace(/^(\d+),(\d+)$/, "$1.$2");
   if (!/^(?:\d+\.?\d*|\.\d+)$/.test(plain)) return undefined;
@@ -180,35 +185,44 @@ function safelyWritten(number: string): string | undefined {
   return shortened ? `${digits}.${shortened}` : digits;
 }
 
-function reportSpelling(lowering: Lowering, parts: Parts, right: string): void {
-  const text = parts.unit ? `${right} ${parts.unit}` : right;
-  const repairs: Repair[] = [
-    { title: `Write ${text}`, safety: "safe", changes: [{ origin: parts.origin, text }] },
-  ];
-  const base = { origin: parts.origin, next: `Write \`${text}\`.`, repairs };
-  const { number } = parts;
+function reportSpelling(lowering: Lowering, parts: Parts, right: string, unit: string): void {
+  const { number, origin } = parts;
+  const text = unit ? `${right} ${unit}` : right;
+  const withComma = number.includes(",");
+  report(lowering, {
+    ...spellingProblem(number, right),
+    origin,
+    next: `Write \`${text}\`.`,
+    repairs: [
+      { title: `Write ${text}`, safety: withComma ? "needs-a-look" : "safe", changes: [{ origin, text }] },
+    ],
+  });
+}
+
+function spellingProblem(number: string, right: string): Pick<Problem, "rule" | "what" | "label"> {
   if (/^\./.test(number)) {
-    report(lowering, {
-      ...base,
+    return {
       rule: "missing-leading-zero",
       what: `\`${number}\` has no zero before its point, which is easily overlooked.`,
       label: "leading zero missing",
-    });
-  } else if (/^\d+\.\d*0$|^\d+\.$/.test(number)) {
-    report(lowering, {
-      ...base,
+    };
+  }
+  if (/^\d+\.\d*0$|^\d+\.$/.test(number)) {
+    return {
       rule: "trailing-zero",
       what: `\`${number}\` ends in a needless ${number.endsWith(".") ? "point" : "zero"}; if the point is overlooked it reads as ten times as much or more.`,
       label: "needless ending",
-    });
-  } else {
-    report(lowering, {
-      ...base,
-      rule: "number-badly-written",
-      what: `\`${number}\` is read as ${right}.`,
-      label: number.includes(",") ? "comma in a number" : "needless zeros",
-    });
+    };
   }
+  return {
+    rule: "number-badly-written",
+    what: `\`${number}\` is read as ${right}.`,
+    label: number.includes(",") ? "comma in a number" : "needless zeros",
+  };
+}
+
+function correctUnit(unit: string): string {
+  return unitOf(unit)?.symbol ?? misspeltUnit(unit)?.unit?.symbol ?? unit;
 }
 
 function unitFor(
@@ -231,18 +245,7 @@ function unitFor(
   if (known) return known;
   const misspelt = misspeltUnit(parts.unit);
   if (misspelt) {
-    const text = `${parts.number} ${misspelt.unit.symbol}`;
-    report(lowering, {
-      rule: misspelt.kind === "error-prone" ? "error-prone-unit" : "unit-not-known",
-      origin: parts.origin,
-      what:
-        misspelt.kind === "error-prone"
-          ? `\`${parts.unit}\` is on the published lists of dose expressions that are misread.`
-          : `\`${parts.unit}\` is not how the language writes this unit.`,
-      label: `write ${misspelt.unit.symbol}`,
-      next: `Write \`${text}\`.`,
-      repairs: [{ title: `Write ${text}`, safety: "safe", changes: [{ origin: parts.origin, text }] }],
-    });
+    reportMisspelt(lowering, parts, misspelt, place, expected);
     return misspelt.unit;
   }
   report(lowering, {
@@ -253,6 +256,46 @@ function unitFor(
     next: "Write one of the units named.",
   });
   return undefined;
+}
+
+function reportMisspelt(
+  lowering: Lowering,
+  parts: Parts,
+  { unit, misread }: UnitMisspelling,
+  place: string,
+  expected: readonly Dimension[],
+): void {
+  const { origin } = parts;
+  const base = {
+    rule: misread === undefined ? "unit-not-known" : "error-prone-unit",
+    origin,
+    what:
+      misread === undefined
+        ? `\`${parts.unit}\` is not how the language writes this unit.`
+        : `\`${parts.unit}\` is on the published lists of dose expressions that are misread: ${misread}.`,
+  } as const;
+  if (!unit) {
+    report(lowering, {
+      ...base,
+      severity: "error",
+      label: "misread, and not a unit of the language",
+      next: `The language has no units of activity. ${place} takes ${expectedText(expected)}; other drugs stand as a text, with "units" written out.`,
+    });
+    return;
+  }
+  const text = `${safelyWritten(parts.number) ?? parts.number} ${unit.symbol}`;
+  report(lowering, {
+    ...base,
+    label: `write ${unit.symbol}`,
+    next: `Write \`${text}\`.`,
+    repairs: [
+      {
+        title: `Write ${text}`,
+        safety: parts.number.includes(",") ? "needs-a-look" : "safe",
+        changes: [{ origin, text }],
+      },
+    ],
+  });
 }
 
 /** Says that a quantity of one kind stands where another is needed. */

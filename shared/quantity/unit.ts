@@ -91,34 +91,44 @@ export function requiredUnit(symbol: string): Unit {
 
 /** What a spelling that the language does not accept stands for, and why it is not accepted. */
 export interface UnitMisspelling {
-  readonly unit: Unit;
+  /** Undefined for units of activity, of which the language has none. */
+  readonly unit?: Unit;
   /** `error-prone` when a published list of dangerous dose expressions names it, else `spelling`. */
   readonly kind: "error-prone" | "spelling";
+  /** How an error-prone one is misread: "cc is misread as U, or as zeros". */
+  readonly misread?: string;
 }
 
 /**
- * Spellings on the published lists of error-prone dose expressions (ISMP; read for U9 of the
- * clinical values: "mcg", not "µg"; "mL", not "cc"). Both micro signs, U+00B5 and U+03BC, are here.
+ * Spellings on the lists of error-prone dose expressions of the Institute for Safe Medication Practices. Read in a
+ * report of the list (http://www.pulmonologyadvisor.com/clinical-charts/error-prone-dose-designations/article/661735/):
+ * "mcg", not the micro sign; "mL", not "cc". From memory of the same list: U and IU for units of activity, and
+ * what each is misread as.
  */
-const ERROR_PRONE: readonly (readonly [string, string])[] = [
-  ["\u00b5g", "mcg"],
-  ["\u03bcg", "mcg"],
-  ["\u00b5g/kg", "mcg/kg"],
-  ["\u03bcg/kg", "mcg/kg"],
-  ["\u00b5g/mL", "mcg/mL"],
-  ["\u03bcg/mL", "mcg/mL"],
-  ["\u00b5g/ml", "mcg/mL"],
-  ["\u03bcg/ml", "mcg/mL"],
-  ["\u00b5g/kg/min", "mcg/kg/min"],
-  ["\u03bcg/kg/min", "mcg/kg/min"],
-  ["cc", "mL"],
-  ["cc/kg", "mL/kg"],
-  ["cc/h", "mL/h"],
-  ["cc/min", "mL/min"],
+const ERROR_PRONE: readonly {
+  readonly spelling: RegExp;
+  readonly right?: string;
+  readonly misread: string;
+}[] = [
+  {
+    spelling: /^\u00b5[gG]$/,
+    right: "mcg",
+    misread: "the micro sign (U+00B5) is misread as m, which is a thousand times as much",
+  },
+  {
+    spelling: /^\u03bc[gG]$/,
+    right: "mcg",
+    misread:
+      "the Greek letter mu (U+03BC), which looks like the micro sign, is misread as m, which is a thousand times as much",
+  },
+  { spelling: /^cc$/i, right: "mL", misread: "cc is misread as U, or as zeros" },
+  { spelling: /^u$/i, misread: "U is misread as a zero, a four or cc" },
+  { spelling: /^iu$/i, misread: "IU is misread as IV, or as 10" },
 ];
 
 const OTHER_SPELLINGS: readonly (readonly [string, string])[] = [
   ["ug", "mcg"],
+  ["gm", "g"],
   ["ug/kg", "mcg/kg"],
   ["ug/mL", "mcg/mL"],
   ["mgs", "mg"],
@@ -164,24 +174,29 @@ const OTHER_SPELLINGS: readonly (readonly [string, string])[] = [
   ["mg/kg/hr", "mg/kg/h"],
 ];
 
-const MISSPELLINGS: ReadonlyMap<string, UnitMisspelling> = new Map([
-  ...spellings(ERROR_PRONE, "error-prone"),
-  ...spellings(OTHER_SPELLINGS, "spelling"),
-]);
-
-function spellings(
-  pairs: readonly (readonly [string, string])[],
-  kind: UnitMisspelling["kind"],
-): (readonly [string, UnitMisspelling])[] {
-  return pairs.map(([wrong, right]) => [wrong, { unit: requiredUnit(right), kind }] as const);
-}
+const SPELLINGS: ReadonlyMap<string, Unit> = new Map(
+  OTHER_SPELLINGS.map(([wrong, right]) => [wrong, requiredUnit(right)]),
+);
 
 /** What was meant by a spelling the language does not accept; undefined when nothing is close. */
 export function misspeltUnit(text: string): UnitMisspelling | undefined {
-  return MISSPELLINGS.get(text) ?? MISSPELLINGS.get(text.toLowerCase()) ?? otherCase(text);
+  const meant = SPELLINGS.get(text) ?? SPELLINGS.get(text.toLowerCase()) ?? otherCase(text);
+  return errorProne(text) ?? (meant && { unit: meant, kind: "spelling" });
 }
 
-function otherCase(text: string): UnitMisspelling | undefined {
-  const meant = UNITS.find((entry) => entry.symbol.toLowerCase() === text.toLowerCase());
-  return meant && { unit: meant, kind: "spelling" };
+/** A unit with an error-prone word in place of one of its parts: "cc", "cc/kg", "\u00b5g/kg/min", "U/mL". */
+function errorProne(text: string): UnitMisspelling | undefined {
+  const parts = text.split("/");
+  for (const { spelling, right, misread } of ERROR_PRONE) {
+    if (!parts.some((part) => spelling.test(part))) continue;
+    if (right === undefined) return { kind: "error-prone", misread };
+    const corrected = parts.map((part) => (spelling.test(part) ? right : part)).join("/");
+    const unit = unitOf(corrected) ?? misspeltUnit(corrected)?.unit;
+    if (unit) return { unit, kind: "error-prone", misread };
+  }
+  return undefined;
+}
+
+function otherCase(text: string): Unit | undefined {
+  return UNITS.find((entry) => entry.symbol.toLowerCase() === text.toLowerCase());
 }
