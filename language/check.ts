@@ -1,7 +1,7 @@
 import { compareOrigins, type Finding } from "@limbwright/shared/finding";
 import type { Site, SiteFile } from "./lower/site.ts";
 import { usedAgents } from "./model/index.ts";
-import { acceptanceProblems } from "./rules/acceptances.ts";
+import { acceptanceProblems, acceptancesOfNothing } from "./rules/acceptances.ts";
 import { catalogue, knownRules } from "./rules/catalogue.ts";
 import {
   findingOfProblem,
@@ -15,9 +15,20 @@ import { settingProblems } from "./rules/parameters.ts";
 /** What was found in one file: in its text, and about each protocol it declares. */
 export interface FileCheck {
   readonly file: string;
-  /** Every finding whose place is in this file, in the order of the text, each once. */
+  /**
+   * Every finding whose place is in this file, in the order of the text, each once; and those that its
+   * protocols have in a file that was checked before.
+   */
   readonly findings: readonly Finding[];
   readonly protocols: readonly ProtocolJudgement[];
+}
+
+export interface CheckOptions extends JudgeOptions {
+  /**
+   * Whether the files are all that there are in the workspace. Only then can an acceptance be said to name
+   * a protocol that does not exist.
+   */
+  readonly isWholeWorkspace?: boolean;
 }
 
 /**
@@ -28,25 +39,43 @@ export interface FileCheck {
 export function* checkFiles(
   site: Site,
   files: readonly string[],
-  options: JudgeOptions,
+  options: CheckOptions,
 ): Generator<FileCheck> {
-  const seen: Seen = { elsewhere: new Map(), used: new Set(), agentsInUse: new Set() };
+  const seen: Seen = {
+    elsewhere: new Map(),
+    done: new Set(),
+    used: new Set(),
+    agentsInUse: new Set(),
+    ...(options.isWholeWorkspace && { protocolNames: new Set() }),
+  };
+  const postponed: string[] = [];
   const shared: string[] = [];
   for (const file of files) {
     const read = site.file(file);
     if (!read) continue;
-    for (const other of read.uses) seen.used.add(other);
+    takeNote(read, seen);
     if (read.protocols.length === 0) {
       shared.push(file);
       continue;
     }
-    yield checkProtocols(site, read, seen, options);
+    if (ownAcceptancesOfNothing(read, seen).length > 0) postponed.push(file);
+    else yield checkOne(site, read, seen, options);
     if (!seen.used.has(file)) site.forget(file);
   }
   const given = new Set(files);
-  for (const file of [...shared, ...[...seen.used].filter((one) => !given.has(one)).sort()]) {
+  const others = [...seen.used].filter((one) => !given.has(one)).sort();
+  yield* checkLater(site, [...postponed, ...shared, ...others], seen, options);
+}
+
+function* checkLater(
+  site: Site,
+  files: readonly string[],
+  seen: Seen,
+  options: JudgeOptions,
+): Generator<FileCheck> {
+  for (const file of files) {
     const read = site.file(file);
-    if (read) yield checkShared(site, read, seen, options);
+    if (read) yield checkOne(site, read, seen, options);
   }
 }
 
@@ -54,27 +83,40 @@ export function* checkFiles(
 interface Seen {
   /** Findings about a protocol whose place is in a file that it uses, by that file. */
   readonly elsewhere: Map<string, Finding[]>;
+  readonly done: Set<string>;
   readonly used: Set<string>;
   readonly agentsInUse: Set<string>;
+  /** The names of all protocols so far, where they will be all of the workspace in the end. */
+  readonly protocolNames?: Set<string>;
 }
 
-function checkProtocols(site: Site, read: SiteFile, seen: Seen, options: JudgeOptions): FileCheck {
+function takeNote(read: SiteFile, { used, protocolNames }: Seen): void {
+  for (const file of read.uses) used.add(file);
+  for (const { name } of read.protocols) protocolNames?.add(name);
+}
+
+/** Checks a file with what was found in it so far. A file that protocols share comes after them. */
+function checkOne(site: Site, read: SiteFile, seen: Seen, options: JudgeOptions): FileCheck {
   const protocols = judgementsOf(site, read, options);
   for (const agent of protocols.flatMap(({ protocol }) => usedAgents(protocol))) {
     seen.agentsInUse.add(agentKey(agent));
   }
-  return { file: read.file, findings: ownFindings(read, protocols, seen.elsewhere), protocols };
+  const own = [...ownFindings(read, protocols, seen), ...ownAcceptancesOfNothing(read, seen)];
+  seen.done.add(read.file);
+  const byProtocols = seen.elsewhere.get(read.file) ?? [];
+  const unused = protocols.length > 0 ? [] : unusedAgentFindings(read, seen, options);
+  return { file: read.file, findings: sorted([...own, ...unused, ...byProtocols]), protocols };
 }
 
-/** A file that protocols share comes after them, with what they have found in it. */
-function checkShared(site: Site, read: SiteFile, seen: Seen, options: JudgeOptions): FileCheck {
-  const protocols = judgementsOf(site, read, options);
-  const unused = read.agents
+function ownAcceptancesOfNothing(read: SiteFile, { protocolNames }: Seen): Finding[] {
+  if (!protocolNames) return [];
+  return read.localRules.flatMap((rules) => acceptancesOfNothing(rules, protocolNames));
+}
+
+function unusedAgentFindings(read: SiteFile, seen: Seen, options: JudgeOptions): Finding[] {
+  return read.agents
     .filter((agent) => !seen.agentsInUse.has(agentKey(agent)))
     .flatMap((agent) => judgeUnusedAgent(agent, catalogue, options));
-  const own = ownFindings(read, protocols, seen.elsewhere);
-  const byProtocols = seen.elsewhere.get(read.file) ?? [];
-  return { file: read.file, findings: sorted([...own, ...unused, ...byProtocols]), protocols };
 }
 
 function agentKey(agent: { readonly origin: { readonly file: string }; readonly name: string }): string {
@@ -98,15 +140,15 @@ function textFindings(read: SiteFile): Finding[] {
   ];
 }
 
-/** The findings of a file in its own text; those with a place in another file are put by for that one. */
+/** The findings of a file in its own text; those with a place in a file that comes later are put by for that one. */
 function ownFindings(
   read: SiteFile,
   protocols: readonly ProtocolJudgement[],
-  elsewhere: Map<string, Finding[]>,
+  { done, elsewhere }: Seen,
 ): Finding[] {
   const own = textFindings(read);
   for (const finding of protocols.flatMap(({ findings }) => findings)) {
-    if (finding.origin.file === read.file) {
+    if (finding.origin.file === read.file || done.has(finding.origin.file)) {
       own.push(finding);
       continue;
     }

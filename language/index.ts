@@ -1,12 +1,33 @@
-export { checkFiles, type FileCheck } from "./check.ts";
+export { type CheckOptions, checkFiles, type FileCheck } from "./check.ts";
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf } from "./dose-table.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
+export {
+  CAUTION,
+  FINDINGS_FORMAT,
+  findingLines,
+  jsonReport,
+  type Report,
+  type Summary,
+  Tally,
+  textReport,
+  type Unread,
+  wrap,
+} from "./outputs/findings/index.ts";
 export type { Compiled } from "./outputs/rule-file/compile.ts";
+export {
+  FORMULARY_TEMPLATE,
+  protocolTemplate,
+  TEMPLATE_PLACES,
+  type TemplatePlace,
+} from "./outputs/template/protocol-template.ts";
 export { CATALOGUE_VERSION, catalogue } from "./rules/catalogue.ts";
+export { GENERAL_PARAMETERS } from "./rules/general-parameters.ts";
 export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";
+export type { Parameter } from "./rules/parameter.ts";
 export type { Group, Rule } from "./rules/rule.ts";
+export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
 export {
   type Difference,
   type FileFault,

@@ -1,5 +1,5 @@
-import type { AstNode } from "langium";
 import { ONE, unitOf } from "@limbwright/shared/quantity";
+import type { AstNode } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
 import type { Acceptance, LocalRules, ParameterSetting } from "../model/index.ts";
 import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
@@ -74,7 +74,10 @@ function acceptanceOf(lowering: Lowering, node: ast.Acceptance): Acceptance[] {
     {
       rule: node.rule,
       ruleOrigin: originOfProperty(lowering, node, "rule"),
-      ...(node.protocol && { protocol: node.protocol.$refText }),
+      ...(node.protocol && {
+        protocol: node.protocol.$refText,
+        protocolOrigin: originOfProperty(lowering, node, "protocol"),
+      }),
       because,
       by,
       until,

@@ -28,6 +28,7 @@ export interface Acceptance {
   readonly ruleOrigin: Origin;
   /** The one protocol it is for; every protocol with these local rules when undefined. */
   readonly protocol?: string;
+  readonly protocolOrigin?: Origin;
   readonly because: string;
   readonly by: string;
   /** The last day it holds, as YYYY-MM-DD. */

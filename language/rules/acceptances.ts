@@ -1,12 +1,13 @@
 import type { AcceptedBy, Finding } from "@limbwright/shared/finding";
 import type { Acceptance, LocalRules, Protocol } from "../model/index.ts";
+import { closestName } from "../model/spelling.ts";
 import type { KnownRule } from "./parameters.ts";
 import type { Rule } from "./rule.ts";
 
 /** The acceptance that covers a finding of a protocol on a day; undefined when none does. */
 export function acceptanceOf(protocol: Protocol, rule: Rule, on: string): AcceptedBy | undefined {
   if (rule.acceptable === false || rule.severity === "error") return undefined;
-  const acceptance = acceptancesFor(protocol).find((one) => one.rule === rule.id && one.until >= on);
+  const acceptance = acceptancesFor(protocol).find((one) => one.rule === rule.id && isInForce(one, on));
   return (
     acceptance && {
       because: acceptance.because,
@@ -15,6 +16,11 @@ export function acceptanceOf(protocol: Protocol, rule: Rule, on: string): Accept
       origin: acceptance.origin,
     }
   );
+}
+
+/** Whether an acceptance has not ended: its last day belongs to it. */
+export function isInForce({ until }: Acceptance, on: string): boolean {
+  return until >= on;
 }
 
 /** The acceptances of a protocol's local rules that are for it: by its name, or for every protocol. */
@@ -53,6 +59,30 @@ export function acceptanceProblems(localRules: LocalRules, rules: readonly Known
         what: `A finding of \`${rule.id}\` cannot be accepted.`,
         label: "cannot be accepted",
         next: "Remove the acceptance and mend what the rule finds.",
+      },
+    ];
+  });
+}
+
+/**
+ * Acceptances for a protocol that does not exist, so that they accept nothing. Only who knows every protocol
+ * of the workspace can tell.
+ */
+export function acceptancesOfNothing(localRules: LocalRules, protocols: ReadonlySet<string>): Finding[] {
+  return localRules.acceptances.flatMap(({ protocol, protocolOrigin, origin }) => {
+    if (protocol === undefined || protocols.has(protocol)) return [];
+    const near = closestName(protocol, protocols);
+    return [
+      {
+        rule: "name-unknown",
+        severity: "error",
+        origin: protocolOrigin ?? origin,
+        what: `No protocol of the workspace is called \`${protocol}\`, so nothing is accepted here.`,
+        label: "no such protocol",
+        why: "",
+        next: near ? `Did you mean \`${near}\`?` : "Check the spelling, or remove the acceptance.",
+        related: [],
+        repairs: [],
       },
     ];
   });

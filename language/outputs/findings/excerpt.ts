@@ -1,0 +1,96 @@
+import type { Origin } from "@limbwright/shared/finding";
+import type { Paint } from "./paint.ts";
+import { plainCharacters } from "./plain-characters.ts";
+import { wrap } from "./wrap.ts";
+
+const TAB = "    ";
+
+/**
+ * The source line of a place, with its number, and carets with the label under the exact words. A place of
+ * several lines is marked on its first. A line that is too long is cut around the marked words.
+ */
+export function excerpt(
+  text: string,
+  origin: Origin,
+  label: string,
+  width: number,
+  mark: (text: string) => string,
+  paint: Paint,
+): string[] {
+  const line = text.split(/\r\n|\r|\n/)[origin.start.line - 1];
+  if (line === undefined) return [];
+  const start = Math.min(origin.start.column - 1, line.length);
+  const end = origin.end.line > origin.start.line ? line.trimEnd().length : origin.end.column - 1;
+  const words = {
+    before: shown(line.slice(0, start)),
+    marked: shown(line.slice(start, Math.max(end, start))),
+    after: shown(line.slice(Math.max(end, start))),
+  };
+  const number = String(origin.start.line).padStart(3);
+  const { before, marked, after } = fitted(words, width - number.length - 4);
+  const carets = "^".repeat(Math.max(1, widthOf(marked)));
+  const gutter = `${" ".repeat(number.length)} │ ${" ".repeat(widthOf(before))}`;
+  const oneLine = `${gutter}${carets} ${label}`;
+  const source = `${paint.faint(`${number} │`)} ${`${before}${marked}${after}`.trimEnd()}`;
+  if (oneLine.length <= width) return [source, `${painted(gutter, paint)}${mark(`${carets} ${label}`)}`];
+  const room = Math.max(width - gutter.length, 30);
+  const below = gutter.length + 30 > width ? `${" ".repeat(number.length)} │ ` : gutter;
+  return [
+    source,
+    `${painted(gutter, paint)}${mark(carets)}`,
+    ...wrap(label, below === gutter ? room : width - below.length).map(
+      (part) => `${painted(below, paint)}${mark(part)}`,
+    ),
+  ];
+}
+
+function painted(gutter: string, paint: Paint): string {
+  return gutter.replace(/^\s*│/, (bar) => paint.faint(bar));
+}
+
+function shown(text: string): string {
+  return plainCharacters(text.replaceAll("\t", TAB));
+}
+
+interface Words {
+  readonly before: string;
+  readonly marked: string;
+  readonly after: string;
+}
+
+/** Cut so that the line fits and the marked words stay in sight. */
+function fitted({ before, marked, after }: Words, room: number): Words {
+  if (widthOf(before + marked + after) <= room) return { before, marked, after };
+  const keepsBefore = widthOf(before) <= room / 3;
+  const mostMarked = room - (keepsBefore ? widthOf(before) : 1) - 1;
+  const shownMark = widthOf(marked) > mostMarked ? `${firstOf(marked, mostMarked - 1)}…` : marked;
+  const spare = Math.max(room - widthOf(shownMark) - 2, 0);
+  const keptBefore =
+    keepsBefore || widthOf(before) <= spare ? before : `…${lastOf(before, Math.floor(spare / 2))}`;
+  const left = Math.max(room - widthOf(keptBefore) - widthOf(shownMark), 0);
+  const keptAfter = widthOf(after) <= left ? after : left < 1 ? "" : `${firstOf(after, left - 1)}…`;
+  return { before: keptBefore, marked: shownMark, after: keptAfter };
+}
+
+function firstOf(text: string, count: number): string {
+  return [...text].slice(0, count).join("");
+}
+
+function lastOf(text: string, count: number): string {
+  return count === 0 ? "" : [...text].slice(-count).join("");
+}
+
+/** How many columns a terminal gives a text: none to marks that combine, two to pictures and full-width letters. */
+export function widthOf(text: string): number {
+  let columns = 0;
+  for (const character of text) {
+    if (/\p{M}|\p{Cf}/u.test(character)) continue;
+    columns +=
+      /\p{Emoji_Presentation}|[\u1100-\u115f\u2e80-\ua4cf\uac00-\ud7a3\uf900-\ufaff\uff00-\uff60]/u.test(
+        character,
+      )
+        ? 2
+        : 1;
+  }
+  return columns;
+}

@@ -1,0 +1,7 @@
+export { CAUTION } from "./caution.ts";
+export { FINDINGS_FORMAT, jsonReport } from "./json.ts";
+export type { Report, Unread } from "./report.ts";
+export { type Summary, Tally } from "./tally.ts";
+export { textReport } from "./text.ts";
+export { findingLines } from "./text-finding.ts";
+export { wrap } from "./wrap.ts";

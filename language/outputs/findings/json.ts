@@ -1,0 +1,62 @@
+import type { FileCheck } from "../../check.ts";
+import { CATALOGUE_VERSION } from "../../rules/catalogue.ts";
+import { CAUTION } from "./caution.ts";
+import type { Report, ReportEnd } from "./report.ts";
+
+/**
+ * The number of the form, raised by any change that a reader could notice. `findings.schema.json` beside
+ * this file describes it.
+ */
+export const FINDINGS_FORMAT = 1;
+
+export interface JsonReportOptions {
+  /** The version of the program that writes. */
+  readonly version: string;
+  /** The day on which dates were judged, YYYY-MM-DD. */
+  readonly on: string;
+  /** Whether findings that a baseline has were left out. */
+  readonly onlyNew: boolean;
+}
+
+/** Findings and verdicts for other programs, as one JSON document: a line a file, in the order of the check. */
+export function jsonReport({ version, on, onlyNew }: JsonReportOptions): Report {
+  let separator = "";
+  return {
+    start: () => {
+      const head = {
+        formatVersion: FINDINGS_FORMAT,
+        tool: { name: "Limbwright", version, catalogue: CATALOGUE_VERSION },
+        caution: CAUTION,
+        judgedOn: on,
+        onlyNew,
+      };
+      return `${JSON.stringify(head).slice(0, -1)},\n"files":[`;
+    },
+    file: (check) => {
+      const text = `${separator}\n${JSON.stringify(fileValue(check))}`;
+      separator = ",";
+      return text;
+    },
+    end: (end) =>
+      `\n],\n"unread":${JSON.stringify(end.unread)},\n"summary":${JSON.stringify(summaryValue(end))}}\n`,
+  };
+}
+
+function fileValue({ file, findings, protocols }: FileCheck) {
+  return {
+    file,
+    findings,
+    protocols: protocols.map(({ protocol, verdicts, notJudged }) => ({
+      name: protocol.name,
+      ...(protocol.version && { version: protocol.version.value }),
+      verdicts,
+      notJudged,
+    })),
+  };
+}
+
+function summaryValue({ summary, known }: ReportEnd) {
+  const { files, protocols, bySeverity, accepted, holding, notDecided, notJudged } = summary;
+  const counts = { files, protocols, findings: bySeverity, accepted, holding, notDecided, notJudged };
+  return known === undefined ? counts : { ...counts, known };
+}

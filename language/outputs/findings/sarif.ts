@@ -1,0 +1,189 @@
+import type { Finding, Origin, Repair, Severity } from "@limbwright/shared/finding";
+import type { FileCheck } from "../../check.ts";
+import { RULES_AWAITING_RUNS, type RuleAwaitingRuns } from "../../rules/awaiting-runs.ts";
+import { CATALOGUE_VERSION, catalogue } from "../../rules/catalogue.ts";
+import { pages } from "../../rules/generated/pages.ts";
+import type { ProtocolJudgement } from "../../rules/judge.ts";
+import type { Rule } from "../../rules/rule.ts";
+import { CAUTION } from "./caution.ts";
+import type { Report, ReportEnd, Unread } from "./report.ts";
+import { acceptedText, counted, messageText } from "./words.ts";
+
+export interface SarifReportOptions {
+  /** The version of the program that writes. */
+  readonly version: string;
+}
+
+/**
+ * Findings as SARIF 2.1.0 (OASIS), for programs that show the results of many checkers. A rule that is
+ * not decided is a result of the kind `open`, the texts that no rule judges one of the kind `review`.
+ */
+export function sarifReport({ version }: SarifReportOptions): Report {
+  let separator = "";
+  const each = (result: object) => {
+    const text = `${separator}\n${JSON.stringify(result)}`;
+    separator = ",";
+    return text;
+  };
+  return {
+    start: () => {
+      const head = {
+        tool: {
+          driver: {
+            name: "Limbwright",
+            semanticVersion: version,
+            fullDescription: { text: CAUTION },
+            rules: DESCRIBED.map((rule) => descriptor(rule, pages[rule.id])),
+            properties: { catalogue: CATALOGUE_VERSION },
+          },
+        },
+        columnKind: "utf16CodeUnits",
+      };
+      return `{"$schema":${JSON.stringify(SCHEMA)},"version":"2.1.0","runs":[${JSON.stringify(head).slice(0, -1)},\n"results":[`;
+    },
+    file: (check) => resultsOf(check).map(each).join(""),
+    end: ({ unread }: ReportEnd) => `\n],\n"invocations":[${JSON.stringify(invocation(unread))}]}]}\n`,
+  };
+}
+
+const SCHEMA = "https://json.schemastore.org/sarif-2.1.0-rtm.5.json";
+
+/** The base of all paths: the folder that the program which shows the results has open. */
+const BASE = "SRCROOT";
+
+const DESCRIBED: readonly (Rule | RuleAwaitingRuns)[] = [...catalogue, ...RULES_AWAITING_RUNS];
+
+const INDEX: ReadonlyMap<string, number> = new Map(DESCRIBED.map(({ id }, index) => [id, index]));
+
+const LEVELS: Readonly<Record<Severity, "error" | "warning" | "note">> = {
+  error: "error",
+  unsafe: "error",
+  doubtful: "warning",
+  advice: "note",
+};
+
+function descriptor(rule: Rule | RuleAwaitingRuns, page: string | undefined) {
+  const why = "why" in rule && rule.why !== "" ? rule.why : `${rule.title}.`;
+  return {
+    id: rule.id,
+    shortDescription: { text: `${rule.title}.` },
+    fullDescription: { text: why },
+    help: { text: why, ...(page !== undefined && { markdown: page }) },
+    defaultConfiguration: { level: LEVELS[rule.severity] },
+    properties: { group: rule.group, severity: rule.severity },
+  };
+}
+
+function resultsOf({ findings, protocols }: FileCheck): object[] {
+  return [...findings.map(findingResult), ...protocols.flatMap(openResults)];
+}
+
+function findingResult(finding: Finding) {
+  const { rule, severity, related, repairs, accepted, protocol } = finding;
+  return {
+    ruleId: rule,
+    ruleIndex: INDEX.get(rule) ?? -1,
+    kind: "fail",
+    level: LEVELS[severity],
+    message: { text: messageText(finding) },
+    locations: [
+      {
+        ...location(finding.origin),
+        ...(protocol !== undefined && { logicalLocations: [{ fullyQualifiedName: protocol }] }),
+      },
+    ],
+    ...(related.length > 0 && {
+      relatedLocations: related.map(({ origin, note }) => ({ ...location(origin), message: { text: note } })),
+    }),
+    ...(repairs.length > 0 && { fixes: repairs.map(fix) }),
+    ...(accepted && {
+      suppressions: [
+        {
+          kind: "external",
+          status: "accepted",
+          justification: `Accepted ${acceptedText(accepted)}`,
+          location: location(accepted.origin),
+        },
+      ],
+    }),
+    partialFingerprints: { "finding/v1": [rule, protocol ?? finding.origin.file, finding.what].join(" | ") },
+    properties: { severity },
+  };
+}
+
+/** What a check leaves open about a protocol: the rules that are not decided, the texts that no rule judges. */
+function openResults({ protocol, verdicts, notJudged }: ProtocolJudgement): object[] {
+  const at = (origin: Origin) => [
+    { ...location(origin), logicalLocations: [{ fullyQualifiedName: protocol.name }] },
+  ];
+  const open = verdicts.flatMap((verdict) =>
+    verdict.kind === "not-decided"
+      ? [
+          {
+            ruleId: verdict.rule,
+            ruleIndex: INDEX.get(verdict.rule) ?? -1,
+            kind: "open",
+            level: "none",
+            message: { text: `Not decided, which is not a pass: ${verdict.limit}.` },
+            locations: at(verdict.origin ?? protocol.nameOrigin),
+          },
+        ]
+      : [],
+  );
+  if (notJudged.length === 0) return open;
+  const texts = notJudged.map(({ what }) => what).join("; ");
+  const review = {
+    kind: "review",
+    level: "none",
+    message: { text: `No rule judges ${counted(notJudged.length, "text")}; people have to: ${texts}.` },
+    locations: at(protocol.nameOrigin),
+  };
+  return [...open, review];
+}
+
+function fix({ title, safety, changes }: Repair) {
+  const files = [...new Set(changes.map(({ origin }) => origin.file))];
+  return {
+    description: {
+      text: safety === "safe" ? title : `${title} (changes the meaning: look before you take it)`,
+    },
+    artifactChanges: files.map((file) => ({
+      artifactLocation: artifact(file),
+      replacements: changes
+        .filter(({ origin }) => origin.file === file)
+        .map(({ origin, text }) => ({ deletedRegion: region(origin), insertedContent: { text } })),
+    })),
+  };
+}
+
+function location(origin: Origin) {
+  return { physicalLocation: { artifactLocation: artifact(origin.file), region: region(origin) } };
+}
+
+function artifact(file: string) {
+  return { uri: file.split("/").map(encodeURIComponent).join("/"), uriBaseId: BASE };
+}
+
+function region({ start, end }: Origin) {
+  return {
+    startLine: start.line,
+    startColumn: start.column,
+    endLine: end.line,
+    endColumn: end.column,
+    charOffset: start.offset,
+    charLength: end.offset - start.offset,
+  };
+}
+
+function invocation(unread: readonly Unread[]) {
+  return {
+    executionSuccessful: unread.length === 0,
+    ...(unread.length > 0 && {
+      toolExecutionNotifications: unread.map(({ file, what, next }) => ({
+        level: "error",
+        message: { text: `${what} ${next}` },
+        locations: [{ physicalLocation: { artifactLocation: artifact(file) } }],
+      })),
+    }),
+  };
+}

@@ -1,0 +1,88 @@
+import type { Finding, Severity } from "@limbwright/shared/finding";
+import { excerpt } from "./excerpt.ts";
+import { COLOURED, type Paint, PLAIN } from "./paint.ts";
+import { plainCharacters } from "./plain-characters.ts";
+import { acceptedText, patientsText, placeText } from "./words.ts";
+import { wrap } from "./wrap.ts";
+
+export interface TextOptions {
+  readonly colour: boolean;
+  /** The longest line, in columns. */
+  readonly width: number;
+  /** Gives the text of a file, for the lines that findings are about. */
+  readonly textOf: (file: string) => string | undefined;
+}
+
+/**
+ * A finding as lines: what is wrong, the source line with the words to blame, the patients, why it
+ * matters, and what to do. `ownProtocols` are those of the file, of which the reader needs no reminder.
+ */
+export function findingLines(
+  finding: Finding,
+  options: TextOptions,
+  ownProtocols: readonly string[],
+): string[] {
+  const paint = paintOf(options);
+  const { origin, related, accepted, protocol } = finding;
+  const mark = accepted ? paint.accepted : (text: string) => paint.severity(finding.severity, text);
+  const text = options.textOf(origin.file);
+  const isElsewhere = protocol !== undefined && (ownProtocols.length > 1 || !ownProtocols.includes(protocol));
+  return [
+    ...headerLines(finding, mark, options.width),
+    ...paragraph("", isElsewhere ? `${finding.what} Found for \`${protocol}\`.` : finding.what, options),
+    ...(text === undefined ? [] : excerpt(text, origin, finding.label, options.width, mark, paint)),
+    ...(finding.patients ? paragraph("Patients: ", patientsText(finding.patients), options) : []),
+    ...related.flatMap(({ origin: place, note }) =>
+      paragraph("See:  ", `${placeText(place)}, ${note}`, options),
+    ),
+    ...(finding.why ? paragraph("Why:  ", finding.why, options) : []),
+    ...(accepted ? paragraph("Accepted ", acceptedText(accepted), options) : []),
+    ...nextLines(finding, options),
+  ];
+}
+
+/** A paragraph that hangs under its heading; names between backticks are set apart. */
+export function paragraph(heading: string, text: string, options: TextOptions, indent = "  "): string[] {
+  const paint = paintOf(options);
+  return wrap(plainCharacters(text), options.width, `${indent}${heading}`).map((line) => named(line, paint));
+}
+
+export function paintOf({ colour }: Pick<TextOptions, "colour">): Paint {
+  return colour ? COLOURED : PLAIN;
+}
+
+/** "unsafe  dose-over-maximum            wrist-reduction.limb:41:9", the place at the right edge. */
+function headerLines(finding: Finding, mark: (text: string) => string, width: number): string[] {
+  const { severity, rule, accepted, origin } = finding;
+  const rank = accepted ? `accepted (${SEVERITY_WORDS[severity]})` : SEVERITY_WORDS[severity];
+  const place = plainCharacters(placeText(origin));
+  const gap = width - rank.length - rule.length - place.length - 2;
+  const heading = `${mark(rank)}  ${rule}`;
+  return gap >= 2 ? [`${heading}${" ".repeat(gap)}${place}`] : [heading, `  ${place}`];
+}
+
+const SEVERITY_WORDS: Readonly<Record<Severity, string>> = {
+  error: "error",
+  unsafe: "unsafe",
+  doubtful: "doubtful",
+  advice: "advice",
+};
+
+/** What to do, and at the right edge how to read more about the rule. */
+function nextLines({ next, rule }: Finding, options: TextOptions): string[] {
+  const more = `limb why ${rule}`;
+  const lines = wrap(plainCharacters(next), options.width, "  Next: ");
+  const paint = paintOf(options);
+  const last = lines.at(-1) ?? "";
+  const gap = options.width - last.length - more.length;
+  const shown = lines.map((line) => named(line, paint));
+  if (gap < 2) return [...shown, `${" ".repeat(options.width - more.length)}${paint.faint(more)}`];
+  return [...shown.slice(0, -1), `${shown.at(-1)}${" ".repeat(gap)}${paint.faint(more)}`];
+}
+
+function named(line: string, paint: Paint): string {
+  const marks = line.split("`").length - 1;
+  return paint === PLAIN || marks % 2 === 1
+    ? line
+    : line.replace(/`([^`]+)`/g, (_, name) => paint.strong(name));
+}

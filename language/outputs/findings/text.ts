@@ -1,0 +1,124 @@
+import type { Finding, Severity } from "@limbwright/shared/finding";
+import type { FileCheck } from "../../check.ts";
+import { NOT_PROVEN } from "../../rules/awaiting-runs.ts";
+import type { ProtocolJudgement } from "../../rules/judge.ts";
+import { CAUTION } from "./caution.ts";
+import type { Report, ReportEnd } from "./report.ts";
+import type { Reason, Summary, UndecidedRule } from "./tally.ts";
+import { findingLines, paintOf, paragraph, type TextOptions } from "./text-finding.ts";
+import { counted, listText, placeText, severitiesText } from "./words.ts";
+
+export interface TextReportOptions extends TextOptions {
+  /** Names every rule that is not decided, and every text that is not judged, instead of counting some. */
+  readonly verbose: boolean;
+  /** The day on which dates were judged, YYYY-MM-DD. */
+  readonly on: string;
+}
+
+/** Findings for a reader: each with its source line, then a line a protocol, then what the whole came to. */
+export function textReport(options: TextReportOptions): Report {
+  return {
+    start: () => "",
+    file: (check) => fileText(check, options),
+    end: (end) => `${endLines(end, options).join("\n")}\n`,
+  };
+}
+
+function fileText(check: FileCheck, options: TextReportOptions): string {
+  const own = check.protocols.map(({ protocol }) => protocol.name);
+  const findings = check.findings.map((finding) => findingLines(finding, options, own));
+  const protocols = check.protocols.map((judgement) => protocolLines(check, judgement, options));
+  return [...findings, ...protocols].map((lines) => `${lines.join("\n")}\n\n`).join("");
+}
+
+/** "wrist-reduction: 1 unsafe, 2 advice; 30 rules hold, 22 not decided." */
+function protocolLines(
+  check: FileCheck,
+  { protocol, findings, verdicts, notJudged }: ProtocolJudgement,
+  options: TextReportOptions,
+): string[] {
+  const paint = paintOf(options);
+  const inText = check.findings.filter((finding) => finding.protocol === undefined);
+  const count = (kind: string) => verdicts.filter((verdict) => verdict.kind === kind).length;
+  const found = foundText([...inText, ...findings]);
+  const held = `${counted(count("holds"), "rule holds", "rules hold")}, ${count("not-decided")} not decided`;
+  const line = `${protocol.name} (${check.file}): ${found}; ${held}.`;
+  const listed = options.verbose && notJudged.length > 0 ? notJudgedLines(notJudged, options) : [];
+  return [...paragraph("", line, options, "").map(paint.strong), ...listed];
+}
+
+function foundText(findings: readonly Finding[]): string {
+  const counts: Record<Severity, number> = { error: 0, unsafe: 0, doubtful: 0, advice: 0 };
+  for (const { severity, accepted } of findings) if (!accepted) counts[severity] += 1;
+  const accepted = findings.filter((finding) => finding.accepted).length;
+  const parts = [severitiesText(counts) || "nothing found", accepted > 0 && `${accepted} accepted`];
+  return parts.filter(Boolean).join(", ");
+}
+
+function notJudgedLines(notJudged: ProtocolJudgement["notJudged"], options: TextReportOptions): string[] {
+  return [
+    "  Not judged, for a person to read:",
+    ...notJudged.flatMap(({ origin, what }) =>
+      paragraph("- ", `${placeText(origin)} ${what}`, options, "    "),
+    ),
+  ];
+}
+
+function endLines({ summary, unread, known }: ReportEnd, options: TextReportOptions): string[] {
+  const say = (text: string) => paragraph("", text, options, "");
+  const { protocols, files, accepted } = summary;
+  const total = severitiesText(summary.bySeverity);
+  const isNew = known === undefined ? "" : "new ";
+  return [
+    ...say(
+      `Checked ${counted(protocols, "protocol")} in ${counted(files, "file")}, dates judged on ${options.on}.`,
+    ),
+    ...say(total === "" ? `No ${isNew}findings.` : `${isNew === "" ? "Found" : "New"}: ${total}.`),
+    ...(accepted > 0 ? say(`Accepted: ${counted(accepted, "finding")}, printed above, not counted.`) : []),
+    ...(known ? say(`Known: ${counted(known, "finding")} of the baseline, not shown.`) : []),
+    ...(unread.length > 0
+      ? say(`Not read: ${counted(unread.length, "file or folder", "files or folders")}, named above.`)
+      : []),
+    ...notDecidedLines(summary, options),
+    ...notJudgedSummary(summary, options),
+    "",
+    ...say(CAUTION),
+  ];
+}
+
+function notDecidedLines({ notDecided, reasons }: Summary, options: TextReportOptions): string[] {
+  if (notDecided === 0) return [];
+  return [
+    "Not decided, which is not a pass:",
+    ...reasons.flatMap((reason) => paragraph("- ", reasonText(reason, options.verbose), options)),
+  ];
+}
+
+/** How many rules of one reason are named, where not all are asked for. */
+const NAMED = 3;
+
+function reasonText({ limit, rules }: Reason, verbose: boolean): string {
+  const some = verbose || rules.length <= NAMED ? rules : rules.slice(0, NAMED - 1);
+  const names = some.map((rule) => (rules.length <= NAMED ? ruleText(rule) : rule.rule));
+  if (rules.length === 1) return `${names.join("")}: ${limit}.`;
+  const rest = rules.length - some.length;
+  const list = rest > 0 ? `${names.join(", ")} and ${rest} more; all with --verbose` : listText(names);
+  const about = limit === NOT_PROVEN ? " about the order and times of steps" : "";
+  return `${counted(rules.length, "rule")}${about}: ${limit} (${list}).`;
+}
+
+function ruleText({ rule, protocols, protocol, origin }: UndecidedRule): string {
+  const rest = protocols > 1 ? ` and ${counted(protocols - 1, "more protocol")}` : "";
+  return `${rule} in ${protocol}${rest} (${placeText(origin)})`;
+}
+
+function notJudgedSummary({ notJudged }: Summary, options: TextReportOptions): string[] {
+  if (notJudged === 0) return [];
+  const where = options.verbose ? "listed above" : "listed with --verbose";
+  return paragraph(
+    "",
+    `Not judged: ${counted(notJudged, "text")} that only people can judge, such as notes and tasks; ${where}.`,
+    options,
+    "",
+  );
+}

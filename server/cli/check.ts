@@ -1,0 +1,158 @@
+import { resolve } from "node:path";
+import {
+  checkFiles,
+  jsonReport,
+  type Report,
+  Site,
+  type Summary,
+  Tally,
+  textReport,
+} from "@limbwright/language";
+import { isAtLeast, SEVERITIES, type Severity } from "@limbwright/shared/finding";
+import { type Command, Option } from "commander";
+import { version } from "../package.json";
+import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
+import { decoded, MOST_BYTES, readText } from "../workspace/read-text.ts";
+import { Trouble } from "../workspace/trouble.ts";
+import { STANDARD_INPUT, type Workspace } from "../workspace/workspace.ts";
+import { Baseline } from "./baseline.ts";
+import { dateArgument } from "./date.ts";
+import { Progress } from "./progress.ts";
+import type { ExitCode, Session } from "./surroundings.ts";
+
+const HELP = `
+Reads files, and folders with all .limb files below them; - is standard input. What a file uses is read
+from the workspace: the folder of --workspace, else the current folder if the file lies in it, else the
+file's own folder. Nothing outside the workspace is read.
+
+A baseline is what an earlier \`limb check --json\` wrote. With --since, findings it has are not shown.
+
+That an acceptance in local rules names a protocol that does not exist is found only when the whole
+workspace is checked, because only then is every protocol known.
+
+Exit codes: 0 nothing found; 1 findings at or above --severity; 2 wrong usage, or something could not be
+read; 3 nothing found, but rules are not decided.
+
+Examples:
+  limb check wrist-reduction.limb
+  limb check protocols --severity unsafe --on 2027-01-31
+  limb check --json > baseline.json && limb check --since baseline.json
+`;
+
+interface CheckOptions {
+  readonly on?: string;
+  readonly since?: string;
+  readonly severity: Severity;
+  readonly json?: true;
+  readonly sarif?: true;
+  readonly workspace?: string;
+  readonly verbose?: true;
+}
+
+export function define(command: Command, session: Session): void {
+  command
+    .argument("[files...]", "files and folders to check (the current folder if none is named)")
+    .option("--on <date>", "judge dates as on this day (today if not said)", dateArgument)
+    .option("--since <baseline>", "show only findings that this baseline does not have")
+    .addOption(
+      new Option("--severity <least>", "the least severity that makes the exit code 1")
+        .choices(SEVERITIES)
+        .default("doubtful"),
+    )
+    .addOption(new Option("--json", "print findings and verdicts as JSON").conflicts("sarif"))
+    .option("--sarif", "print findings as SARIF 2.1.0")
+    .option("--workspace <folder>", "the folder whose files may use one another")
+    .option("--verbose", "name every rule that is not decided and every text that is not judged")
+    .addHelpText("after", HELP)
+    .action(async (named: string[], options: CheckOptions) => {
+      session.finish(await check(named.length > 0 ? named : ["."], options, session));
+    });
+}
+
+async function check(names: readonly string[], options: CheckOptions, session: Session): Promise<ExitCode> {
+  const { currentFolder } = session;
+  const opened = openFiles({ names, workspace: options.workspace, currentFolder });
+  const { workspace, files } = opened;
+  const baseline = options.since === undefined ? undefined : openBaseline(options.since, session);
+  if (files.includes(STANDARD_INPUT)) giveInput(workspace, session);
+  const on = options.on ?? session.today;
+  const report = await reportFor(options, { workspace, on, session });
+  const progress = new Progress(session, files.length);
+  const tally = new Tally();
+  const write = (text: string) => {
+    if (text === "") return;
+    progress.clear();
+    session.output.write(text);
+  };
+  write(report.start());
+  for (const whole of checkFiles(new Site(workspace.textOf), files, {
+    on,
+    isWholeWorkspace: opened.isWhole,
+  })) {
+    const shown = baseline ? baseline.onlyNew(whole) : whole;
+    tally.add(shown);
+    write(report.file(shown));
+    progress.step();
+  }
+  progress.clear();
+  const summary = tally.summary();
+  const troubles = troublesOf(opened, summary);
+  for (const { what, next } of troubles) session.messages.write(`limb: ${what} ${next}\n`);
+  const isForPrograms = options.json || options.sarif;
+  if (summary.files > 0 || isForPrograms) {
+    const unread = troubles.map((trouble) => trouble.toUnread());
+    write(report.end({ summary, unread, ...(baseline && { known: baseline.known }) }));
+  }
+  return exitCode(summary, options.severity, troubles.length > 0);
+}
+
+interface ReportContext {
+  readonly workspace: Workspace;
+  readonly on: string;
+  readonly session: Session;
+}
+
+async function reportFor(options: CheckOptions, { workspace, on, session }: ReportContext): Promise<Report> {
+  if (options.json) return jsonReport({ version, on, onlyNew: options.since !== undefined });
+  if (options.sarif) {
+    const { sarifReport } = await import("@limbwright/language/sarif");
+    return sarifReport({ version });
+  }
+  return textReport({
+    colour: session.output.hasColour,
+    width: session.output.columns,
+    textOf: workspace.textOf,
+    verbose: options.verbose ?? false,
+    on,
+  });
+}
+
+function openBaseline(named: string, { currentFolder }: Session): Baseline {
+  return new Baseline(readText(resolve(currentFolder, named), named, Number.POSITIVE_INFINITY), named);
+}
+
+function giveInput(workspace: Workspace, session: Session): void {
+  workspace.give(STANDARD_INPUT, decoded(session.input(MOST_BYTES + 1), "Standard input"));
+}
+
+/** All that stood in the way, in the order it was met. A folder is named for its protocols. */
+function troublesOf({ troubles, workspace, folders }: OpenedFiles, summary: Summary): Trouble[] {
+  const all = [...troubles, ...workspace.troubles];
+  const [folder] = folders;
+  if (folder === undefined || summary.protocols > 0 || summary.files === 0) return all;
+  const noProtocol = new Trouble({
+    file: folder,
+    what: `No file in the folder ${folder} declares a protocol; only what protocols share was checked.`,
+    next: "Name a folder that holds protocols, or start one with `limb new NAME`.",
+  });
+  return [...all, noProtocol];
+}
+
+function exitCode(summary: Summary, least: Severity, isIncomplete: boolean): ExitCode {
+  if (isIncomplete) return 2;
+  const counts = SEVERITIES.some(
+    (severity) => isAtLeast(severity, least) && summary.bySeverity[severity] > 0,
+  );
+  if (counts) return 1;
+  return summary.notDecided > 0 ? 3 : 0;
+}

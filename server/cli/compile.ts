@@ -1,0 +1,179 @@
+import { mkdirSync } from "node:fs";
+import { dirname, join, relative, resolve } from "node:path";
+import { compileFile, Site } from "@limbwright/language";
+import { type Command, Option } from "commander";
+import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
+import { Trouble } from "../workspace/trouble.ts";
+import { unwritable, writeWhole } from "../workspace/write-whole.ts";
+import { dateArgument } from "./date.ts";
+import { tellRefusal } from "./refusal.ts";
+import type { ExitCode, Session } from "./surroundings.ts";
+
+const HELP = `
+The rule file of a protocol is written beside it, as PROTOCOL.json; or as --out says; or, for many, into the
+folder --into. It is written whole or not at all. A protocol is refused while an error or an unsafe finding
+stands that no acceptance covers; --draft writes it all the same, marked as a draft, with its findings
+inside, but not while there are errors.
+
+Exit codes: 0 all written; 1 a protocol was refused; 2 something could not be read or written.
+
+Examples:
+  limb compile wrist-reduction.limb
+  limb compile wrist-reduction.limb --out - > wrist.json
+  limb compile protocols --into compiled
+`;
+
+interface CompileOptions {
+  readonly out?: string;
+  readonly into?: string;
+  readonly draft?: true;
+  readonly on?: string;
+  readonly json?: true;
+  readonly workspace?: string;
+}
+
+export function define(command: Command, session: Session): void {
+  command
+    .argument("<files...>", "files and folders with protocols")
+    .option("--out <file>", "where to write the rule file of the one protocol; - is standard output")
+    .addOption(new Option("--into <folder>", "the folder to write rule files into").conflicts("out"))
+    .option("--draft", "write rule files marked as drafts, although unsafe findings stand")
+    .option("--on <date>", "judge acceptances as on this day (today if not said)", dateArgument)
+    .option("--json", "print what was done as JSON")
+    .option("--workspace <folder>", "the folder whose files may use one another")
+    .addHelpText("after", HELP)
+    .action((named: string[], options: CompileOptions) => {
+      session.finish(compileAll(named, options, session));
+    });
+}
+
+/** What became of one protocol. */
+type Done =
+  | {
+      readonly protocol: string;
+      readonly written: string;
+      readonly use: string;
+      readonly meaning: string;
+      readonly proof: string;
+    }
+  | { readonly protocol: string; readonly refused: string };
+
+interface Work {
+  readonly opened: OpenedFiles;
+  readonly options: CompileOptions;
+  readonly session: Session;
+  /** The protocols written so far, by path. */
+  readonly written: Map<string, string>;
+}
+
+function compileAll(names: readonly string[], options: CompileOptions, session: Session): ExitCode {
+  const { currentFolder } = session;
+  const opened = openFiles({ names, workspace: options.workspace, currentFolder });
+  const work: Work = { opened, options, session, written: new Map() };
+  const site = new Site(opened.workspace.textOf);
+  const done: Done[] = [];
+  const troubles = [...opened.troubles];
+  for (const file of opened.files) {
+    try {
+      done.push(...compileOne(work, site, file));
+    } catch (error) {
+      if (!(error instanceof Trouble)) throw error;
+      troubles.push(error);
+    }
+    site.forget(file);
+  }
+  return told(work, done, [...troubles, ...opened.workspace.troubles]);
+}
+
+function compileOne(work: Work, site: Site, file: string): Done[] {
+  const { options, opened, session } = work;
+  const compiled = compileFile(site, file, {
+    on: options.on ?? session.today,
+    draft: options.draft ?? false,
+  });
+  return (compiled ?? []).map((one) => {
+    if (one.kind === "refused") {
+      tellRefusal(one, opened.workspace, session);
+      return { protocol: one.protocol, refused: one.because };
+    }
+    const written = write(work, file, one.protocol, one.text);
+    const { protocol, use, meaning, proof } = one;
+    return { protocol, written, use, meaning, proof };
+  });
+}
+
+/** Writes a rule file where the options say, and tells where that is. */
+function write(work: Work, file: string, protocol: string, text: string): string {
+  const { session, written } = work;
+  const target = targetOf(work, file, protocol);
+  const earlier = written.get(target.path);
+  if (earlier !== undefined) throw writtenTwice(target.name, protocol, earlier);
+  written.set(target.path, protocol);
+  if (target.path === "-") session.output.write(text);
+  else writeWhole(target.path, target.name, text);
+  return target.name;
+}
+
+function targetOf({ options, opened, session }: Work, file: string, protocol: string) {
+  const { currentFolder } = session;
+  if (options.out === "-") return { path: "-", name: "standard output" };
+  if (options.out !== undefined) return { path: resolve(currentFolder, options.out), name: options.out };
+  const beside = dirname(opened.workspace.pathOf(file));
+  const folder =
+    options.into === undefined ? beside : madeFolder(resolve(currentFolder, options.into), options.into);
+  const path = join(folder, `${protocol}.json`);
+  return { path, name: relative(currentFolder, path) };
+}
+
+function madeFolder(path: string, name: string): string {
+  try {
+    mkdirSync(path, { recursive: true });
+    return path;
+  } catch (error) {
+    throw unwritable(name, error);
+  }
+}
+
+function writtenTwice(name: string, protocol: string, earlier: string): Trouble {
+  const isSame = protocol === earlier;
+  return new Trouble({
+    file: name,
+    what: isSame
+      ? `Two protocols are called ${protocol}; only the first was written to ${name}.`
+      : `${protocol} was not written: ${name} holds ${earlier} already.`,
+    next: isSame ? "Give each its own name." : "Write several protocols with --into FOLDER.",
+  });
+}
+
+function told(
+  { options, session, opened }: Work,
+  done: readonly Done[],
+  troubles: readonly Trouble[],
+): ExitCode {
+  const all = done.length === 0 && troubles.length === 0 ? [nothingToCompile(opened)] : troubles;
+  for (const { what, next } of all) session.messages.write(`limb: ${what} ${next}\n`);
+  const report = options.out === "-" ? session.messages : session.output;
+  const unread = all.map((trouble) => trouble.toUnread());
+  report.write(
+    options.json
+      ? `${JSON.stringify({ protocols: done, unread }, undefined, 2)}\n`
+      : done.map(doneText).join(""),
+  );
+  if (all.length > 0) return 2;
+  return done.some((one) => "refused" in one) ? 1 : 0;
+}
+
+function doneText(done: Done): string {
+  if ("refused" in done) return "";
+  const mark = done.use === "draft" ? ", a draft" : "";
+  return `Wrote ${done.written}: ${done.protocol}${mark}, meaning ${done.meaning}\n`;
+}
+
+function nothingToCompile({ files }: OpenedFiles): Trouble {
+  const [file = "What was named"] = files;
+  return new Trouble({
+    file,
+    what: files.length > 1 ? "None of the files declares a protocol." : `${file} declares no protocol.`,
+    next: "Name a file with a protocol in it, for there is nothing to compile here.",
+  });
+}

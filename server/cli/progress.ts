@@ -1,0 +1,38 @@
+import type { Surroundings } from "./surroundings.ts";
+
+/** Work that takes longer than this, in milliseconds, says how far it is, as often as this. */
+const FIRST = 1000;
+const BETWEEN = 200;
+
+/** How far long work is, on a terminal, in one line that goes away again. */
+export class Progress {
+  private readonly surroundings: Surroundings;
+  private readonly total: number;
+  private readonly start: number;
+  private done = 0;
+  private lastShown = Number.NEGATIVE_INFINITY;
+  private isShown = false;
+
+  constructor(surroundings: Surroundings, total: number) {
+    this.surroundings = surroundings;
+    this.total = total;
+    this.start = surroundings.clock();
+  }
+
+  /** One more file is done. */
+  step(): void {
+    this.done += 1;
+    const { messages, clock } = this.surroundings;
+    const now = clock();
+    if (!messages.isTerminal || now - this.start < FIRST || now - this.lastShown < BETWEEN) return;
+    this.lastShown = now;
+    this.isShown = true;
+    messages.write(`\r\u001b[KChecked ${this.done} of ${Math.max(this.total, this.done)} files`);
+  }
+
+  /** Takes the line away, before anything else is written. */
+  clear(): void {
+    if (this.isShown) this.surroundings.messages.write("\r\u001b[K");
+    this.isShown = false;
+  }
+}

@@ -1,0 +1,87 @@
+import {
+  GENERAL_PARAMETERS,
+  type Group,
+  type ListedRule,
+  type Parameter,
+  ruleList,
+} from "@limbwright/language";
+import type { Command } from "commander";
+import type { Session, Stream } from "./surroundings.ts";
+
+const HELP = `
+Local rules set a parameter: a tighter value without more, a looser one with a reason and a role, and never
+past the bound. Rules marked * look at the order and times of a run; this version does not decide them.
+
+Examples:
+  limb rules
+  limb why dose-over-maximum
+`;
+
+const GROUPS: Readonly<Record<Group, string>> = {
+  text: "Text: what cannot be understood",
+  numbers: "Numbers: how they are written",
+  dose: "Dose",
+  cuff: "Cuff",
+  time: "Time",
+  readiness: "Readiness",
+  governance: "Governance",
+};
+
+export function define(command: Command, session: Session): void {
+  command
+    .option("--json", "print the list as JSON")
+    .addHelpText("after", HELP)
+    .action(({ json }: { json?: true }) => {
+      session.output.write(
+        json ? `${JSON.stringify(listValue(), undefined, 2)}\n` : listText(session.output),
+      );
+      session.finish(0);
+    });
+}
+
+function listValue() {
+  return { rules: ruleList, generalParameters: GENERAL_PARAMETERS };
+}
+
+function listText({ hasColour }: Stream): string {
+  const strong = (text: string) => (hasColour ? `\u001b[1m${text}\u001b[0m` : text);
+  const longest = Math.max(...ruleList.map(({ id }) => id.length)) + 1;
+  const groups = (Object.keys(GROUPS) as Group[]).flatMap((group) => {
+    const rules = ruleList.filter((rule) => rule.group === group);
+    return [strong(GROUPS[group]), ...rules.flatMap((rule) => ruleLines(rule, longest)), ""];
+  });
+  const general = [
+    strong("Parameters of no single rule"),
+    ...GENERAL_PARAMETERS.flatMap((one) => parameterLines(one, "")),
+  ];
+  const awaiting = ruleList.filter(({ awaitsRuns }) => awaitsRuns).length;
+  const end = [
+    "",
+    `${ruleList.length} rules. The ${awaiting} marked * need every run of a protocol to be explored, which this`,
+    "version does not do: they are not decided, which is not a pass.",
+  ];
+  return `${[...groups, ...general, ...end].join("\n")}\n`;
+}
+
+function ruleLines(
+  { id, title, severity, parameters, isAcceptable, awaitsRuns }: ListedRule,
+  longest: number,
+): string[] {
+  const name = `${id}${awaitsRuns ? " *" : ""}`.padEnd(longest + 1);
+  const mark = isAcceptable || severity === "error" ? "" : " (cannot be accepted)";
+  return [
+    `  ${name}  ${severity.padEnd(8)}  ${title}${mark}`,
+    ...parameters.flatMap((parameter) => parameterLines(parameter, `${id}.`)),
+  ];
+}
+
+/** "      set early-release.minimum  30 min, at least 20 min" and what it means. */
+function parameterLines(
+  { name, title, unit, standard, bound, tighter }: Parameter,
+  prefix: string,
+): string[] {
+  const withUnit = (value: string) => `${value} ${unit}`.trim();
+  const limit =
+    bound === undefined ? "" : `, ${tighter === "higher" ? "at least" : "at most"} ${withUnit(bound)}`;
+  return [`      ${prefix}${name}  ${withUnit(standard)}${limit}`, `          ${title}`];
+}

@@ -1,0 +1,33 @@
+/** What a command needs of the world around it, so that it can be run in another. */
+export interface Surroundings {
+  readonly currentFolder: string;
+  /** The local date, YYYY-MM-DD. */
+  readonly today: string;
+  /** Where results go. */
+  readonly output: Stream;
+  /** Where messages about the work itself go. */
+  readonly messages: Stream;
+  /** All bytes of standard input, or the first `most` of them. */
+  readonly input: (most: number) => Uint8Array;
+  /** Milliseconds that only grow, to tell long work from short. */
+  readonly clock: () => number;
+}
+
+export interface Stream {
+  /** Throws `ReaderGone` when nobody reads any more. */
+  readonly write: (text: string) => void;
+  readonly isTerminal: boolean;
+  readonly hasColour: boolean;
+  readonly columns: number;
+}
+
+/** The other end of a pipe was closed: there is nobody to write for. */
+export class ReaderGone extends Error {}
+
+/** A command at work. It ends by saying with which code the process has to exit. */
+export interface Session extends Surroundings {
+  readonly finish: (code: ExitCode) => void;
+}
+
+/** 0: nothing found. 1: something found. 2: wrong usage, or something could not be read or written. 3: nothing found, but not all was decided. */
+export type ExitCode = 0 | 1 | 2 | 3;

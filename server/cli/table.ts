@@ -1,0 +1,107 @@
+import { resolve } from "node:path";
+import { type DoseTableResult, doseTablesOf, Site } from "@limbwright/language";
+import { type Command, InvalidArgumentError } from "commander";
+import { openFiles } from "../workspace/open-files.ts";
+import { Trouble } from "../workspace/trouble.ts";
+import { writeWhole } from "../workspace/write-whole.ts";
+import { dateArgument } from "./date.ts";
+import { tellRefusal } from "./refusal.ts";
+import type { ExitCode, Session } from "./surroundings.ts";
+
+const HELP = `
+The table has a row a kilogram. Volumes are rounded down to the syringe's graduation. It is refused while an
+error or an unsafe finding stands, unless --draft marks it as a draft.
+
+Exit codes: 0 printed; 1 refused; 2 something could not be read or written.
+
+Examples:
+  limb table wrist-reduction.limb
+  limb table wrist-reduction.limb --graduation 0.5 --out doses.csv
+`;
+
+interface TableOptions {
+  readonly out?: string;
+  readonly protocol?: string;
+  readonly graduation?: string;
+  readonly draft?: true;
+  readonly on?: string;
+  readonly workspace?: string;
+}
+
+export function define(command: Command, session: Session): void {
+  command
+    .argument("<file>", "the file with the protocol")
+    .option("--out <file>", "where to write the table (standard output if not said)")
+    .option("--protocol <name>", "the protocol to take, where the file has several")
+    .option("--graduation <mL>", "the syringe's graduation in mL (1 if not said)", graduationArgument)
+    .option("--draft", "print the table marked as a draft, although unsafe findings stand")
+    .option("--on <date>", "judge acceptances as on this day (today if not said)", dateArgument)
+    .option("--workspace <folder>", "the folder whose files may use one another")
+    .addHelpText("after", HELP)
+    .action((file: string, options: TableOptions) => {
+      session.finish(table(file, options, session));
+    });
+}
+
+function graduationArgument(written: string): string {
+  const number = written.replace(/\s*mL$/, "");
+  if (/^\d+(\.\d+)?$/.test(number) && Number(number) > 0) return number;
+  throw new InvalidArgumentError("Write the graduation as a number of mL, such as 0.5.");
+}
+
+function table(named: string, options: TableOptions, session: Session): ExitCode {
+  const { currentFolder } = session;
+  const { workspace, files, troubles } = openFiles({
+    names: [named],
+    workspace: options.workspace,
+    currentFolder,
+  });
+  const [file] = files;
+  const [trouble] = troubles;
+  if (trouble) throw trouble;
+  if (file === undefined || files.length > 1) throw severalFiles(named);
+  const results = doseTablesOf(new Site(workspace.textOf), file, {
+    on: options.on ?? session.today,
+    draft: options.draft ?? false,
+    ...(options.graduation !== undefined && { graduation: options.graduation }),
+  });
+  const [unread] = workspace.troubles;
+  if (unread) throw unread;
+  const result = chosen(results ?? [], options.protocol, named);
+  if (result.kind === "refused") {
+    tellRefusal(result, workspace, session);
+    return 1;
+  }
+  if (options.out === undefined || options.out === "-") session.output.write(result.csv);
+  else writeWhole(resolve(currentFolder, options.out), options.out, result.csv);
+  return 0;
+}
+
+function chosen(
+  results: readonly DoseTableResult[],
+  protocol: string | undefined,
+  file: string,
+): DoseTableResult {
+  const fitting = protocol === undefined ? results : results.filter((one) => one.protocol === protocol);
+  const [result] = fitting;
+  if (result && fitting.length === 1) return result;
+  const names = results.map((one) => one.protocol);
+  throw new Trouble({
+    file,
+    what:
+      names.length === 0
+        ? `${file} declares no protocol, so it has no dose table.`
+        : protocol === undefined
+          ? `${file} declares several protocols: ${names.join(", ")}.`
+          : `${file} declares no protocol ${protocol}; it has ${names.join(", ")}.`,
+    next: names.length === 0 ? "Name a file with a protocol in it." : "Choose one with --protocol NAME.",
+  });
+}
+
+function severalFiles(named: string): Trouble {
+  return new Trouble({
+    file: named,
+    what: `${named} is a folder with several files; a table is about one protocol.`,
+    next: "Name the file of the protocol.",
+  });
+}

@@ -1,0 +1,49 @@
+import { closestRule, type ListedRule, ruleList } from "@limbwright/language";
+import { pages } from "@limbwright/language/rule-pages";
+import type { Command } from "commander";
+import { Trouble } from "../workspace/trouble.ts";
+import { pageText } from "./page-text.ts";
+import type { Session } from "./surroundings.ts";
+
+const HELP = `
+Example:
+  limb why dose-over-maximum
+`;
+
+export function define(command: Command, session: Session): void {
+  command
+    .argument("<rule>", "the rule's name, as findings and `limb rules` show it")
+    .option("--json", "print the rule and its page (Markdown) as JSON")
+    .addHelpText("after", HELP)
+    .action((id: string, { json }: { json?: true }) => {
+      const rule = ruleNamed(id);
+      const page = pages[id] ?? pageOfAwaiting(rule);
+      const { output } = session;
+      output.write(json ? `${JSON.stringify({ ...rule, page }, undefined, 2)}\n` : pageText(page, output));
+      session.finish(0);
+    });
+}
+
+function ruleNamed(id: string): ListedRule {
+  const rule = ruleList.find((one) => one.id === id);
+  if (rule) return rule;
+  const near = closestRule(id);
+  throw new Trouble({
+    file: id,
+    what: `There is no rule called ${id}.`,
+    next: near ? `Did you mean ${near}?` : "`limb rules` lists every rule.",
+  });
+}
+
+/** What is known of a rule that no version has judged yet. */
+function pageOfAwaiting({ id, title, severity, parameters }: ListedRule): string {
+  const values = parameters.map(
+    ({ name, title: of, standard, unit }) => `- \`${id}.${name}\`, ${standard} ${unit}: ${of}.`,
+  );
+  return [
+    `# ${id}`,
+    `**${title}.**`,
+    `It looks at the order and times of every run that a protocol allows. This version does not explore runs, so the rule is *not decided* for every protocol, which is not a pass: read the protocol for it yourself. Once it is judged, its findings will be *${severity}*.`,
+    ...(values.length > 0 ? ["## Parameters", values.join("\n")] : []),
+  ].join("\n\n");
+}
