@@ -1,6 +1,7 @@
 import { compareOrigins, type Finding } from "@limbwright/shared/finding";
 import type { Site, SiteFile } from "./lower/site.ts";
 import { usedAgents } from "./model/index.ts";
+import { AcceptanceUse, isForAll } from "./rules/acceptance-use.ts";
 import { acceptanceProblems, acceptancesOfNothing } from "./rules/acceptances.ts";
 import { catalogue, knownRules } from "./rules/catalogue.ts";
 import {
@@ -46,6 +47,8 @@ export function* checkFiles(
     done: new Set(),
     used: new Set(),
     agentsInUse: new Set(),
+    given: new Set(files),
+    acceptances: new AcceptanceUse(),
     ...(options.isWholeWorkspace && { protocolNames: new Set() }),
   };
   const postponed: string[] = [];
@@ -58,13 +61,19 @@ export function* checkFiles(
       shared.push(file);
       continue;
     }
-    if (ownAcceptancesOfNothing(read, seen).length > 0) postponed.push(file);
+    if (waitsForOthers(read, seen)) postponed.push(file);
     else yield checkOne(site, read, seen, options);
     if (!seen.used.has(file)) site.forget(file);
   }
-  const given = new Set(files);
-  const others = [...seen.used].filter((one) => !given.has(one)).sort();
-  yield* checkLater(site, [...postponed, ...shared, ...others], seen, options);
+  const others = [...seen.used].filter((one) => !seen.given.has(one)).sort();
+  const usedLast = postponed.sort((a, b) => Number(seen.used.has(a)) - Number(seen.used.has(b)));
+  yield* checkLater(site, [...usedLast, ...shared, ...others], seen, options);
+}
+
+/** Whether other protocols have a say in what is found in the local rules of this file. */
+function waitsForOthers(read: SiteFile, seen: Seen): boolean {
+  const hasForAll = read.localRules.some(({ acceptances }) => acceptances.some(isForAll));
+  return hasForAll || ownAcceptancesOfNothing(read, seen).length > 0;
 }
 
 function* checkLater(
@@ -86,6 +95,9 @@ interface Seen {
   readonly done: Set<string>;
   readonly used: Set<string>;
   readonly agentsInUse: Set<string>;
+  /** The files that were asked for: only in these is an acceptance for every protocol called unused. */
+  readonly given: ReadonlySet<string>;
+  readonly acceptances: AcceptanceUse;
   /** The names of all protocols so far, where they will be all of the workspace in the end. */
   readonly protocolNames?: Set<string>;
 }
@@ -101,7 +113,12 @@ function checkOne(site: Site, read: SiteFile, seen: Seen, options: JudgeOptions)
   for (const agent of protocols.flatMap(({ protocol }) => usedAgents(protocol))) {
     seen.agentsInUse.add(agentKey(agent));
   }
-  const own = [...ownFindings(read, protocols, seen), ...ownAcceptancesOfNothing(read, seen)];
+  for (const protocol of protocols) seen.acceptances.note(protocol);
+  const own = [
+    ...ownFindings(read, protocols, seen),
+    ...ownAcceptancesOfNothing(read, seen),
+    ...unusedAcceptances(read, seen, options),
+  ];
   seen.done.add(read.file);
   const byProtocols = seen.elsewhere.get(read.file) ?? [];
   const unused = protocols.length > 0 ? [] : unusedAgentFindings(read, seen, options);
@@ -111,6 +128,11 @@ function checkOne(site: Site, read: SiteFile, seen: Seen, options: JudgeOptions)
 function ownAcceptancesOfNothing(read: SiteFile, { protocolNames }: Seen): Finding[] {
   if (!protocolNames) return [];
   return read.localRules.flatMap((rules) => acceptancesOfNothing(rules, protocolNames));
+}
+
+function unusedAcceptances(read: SiteFile, { given, acceptances }: Seen, { on }: JudgeOptions): Finding[] {
+  if (!given.has(read.file)) return [];
+  return read.localRules.flatMap((rules) => acceptances.unused(rules, on));
 }
 
 function unusedAgentFindings(read: SiteFile, seen: Seen, options: JudgeOptions): Finding[] {

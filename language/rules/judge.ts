@@ -45,7 +45,8 @@ export function judgeProtocol(
   const verdicts: Verdict[] = [];
   const unread = unreadLimit(protocol, inTheText);
   for (const rule of rules) {
-    const { found, undecided } = judgementOf(rule, protocol, findings, options);
+    const before = { findings, verdicts: withoutGroundless(verdicts, findings) };
+    const { found, undecided } = judgementOf(rule, protocol, before, options);
     const accepted = acceptanceOf(protocol, rule, options.on);
     for (const one of found) {
       findings.push({ ...findingOf(rule, one), protocol: protocol.name, ...(accepted && { accepted }) });
@@ -56,7 +57,18 @@ export function judgeProtocol(
   const awaiting = RULES_AWAITING_RUNS.map(
     ({ id }): Verdict => ({ rule: id, kind: "not-decided", limit: NOT_PROVEN }),
   );
-  return { protocol, findings, verdicts: [...verdicts, ...awaiting], notJudged: notJudged(protocol) };
+  const all = [...withoutGroundless(verdicts, findings), ...awaiting];
+  return { protocol, findings, verdicts: all, notJudged: notJudged(protocol) };
+}
+
+/** Beside an error that a rule found (a table with two rows for a patient) nothing is said to hold. */
+function withoutGroundless(verdicts: readonly Verdict[], findings: readonly Finding[]): readonly Verdict[] {
+  const error = findings.find(({ severity }) => severity === "error");
+  if (!error) return verdicts;
+  const limit = `it may rest on what \`${error.rule}\` found; mend that first`;
+  return verdicts.map((verdict) =>
+    verdict.kind === "holds" ? { rule: verdict.rule, kind: "not-decided", limit } : verdict,
+  );
 }
 
 /** Judges an agent that no protocol of the run uses, by the rules' standards. */
@@ -77,7 +89,7 @@ export function findingOfProblem(problem: Problem, rules: readonly Rule[]): Find
 function judgementOf(
   rule: Rule,
   protocol: Protocol,
-  earlier: readonly Finding[],
+  before: { readonly findings: readonly Finding[]; readonly verdicts: readonly Verdict[] },
   options: JudgeOptions,
 ): Judgement {
   const context: AgentContext = { parameter: parametersFor(rule, protocol.localRules), on: options.on };
@@ -91,7 +103,8 @@ function judgementOf(
           protocol,
           box: boxOf(protocol),
           isCancelled: options.isCancelled ?? (() => false),
-          earlier: earlier.map(earlierOf),
+          earlier: before.findings.map(earlierOf),
+          holding: before.verdicts.filter(({ kind }) => kind === "holds").map((one) => one.rule),
         }),
       ]
     : [];

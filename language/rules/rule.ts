@@ -41,8 +41,10 @@ export interface RuleContext extends AgentContext {
   /** The patients the protocol covers. */
   readonly box: Box;
   readonly isCancelled: () => boolean;
-  /** The findings of all rules judged before, for the rules about findings; empty for the others. */
+  /** The findings of all rules judged before: the rules about findings come last. */
   readonly earlier: readonly Earlier[];
+  /** The rules judged before that hold. */
+  readonly holding: readonly string[];
 }
 
 export interface Earlier {

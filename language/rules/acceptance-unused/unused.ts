@@ -1,0 +1,12 @@
+import type { Acceptance } from "../../model/index.ts";
+import type { Detected } from "../rule.ts";
+
+/** The finding about an acceptance that covers nothing in `where`. */
+export function unusedIn(acceptance: Acceptance, where: string): Detected {
+  return {
+    origin: acceptance.ruleOrigin,
+    what: `\`${acceptance.rule}\` finds nothing in ${where}; the acceptance is not needed.`,
+    label: "not needed",
+    next: "Remove the acceptance.",
+  };
+}

@@ -1,0 +1,85 @@
+import { type Adjuvant, canonicalName, type Dose } from "../../model/index.ts";
+import { judgeInjectedAnaesthetics } from "../injected.ts";
+import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../rule.ts";
+
+export const rule: Rule = {
+  id: "adjuvant-adds-little",
+  title: "A drug that is mixed in adds something to the block",
+  group: "dose",
+  severity: "advice",
+  why: "A second drug in the syringe is one more thing to mix up, and its whole dose reaches the patient when the cuff comes down.",
+  sources: [
+    {
+      title:
+        "A systematic review of adjuncts for intravenous regional anesthesia for surgical procedures, 29 studies (Choyce A, Peng P, Can J Anaesth 2002; authors and journal from memory)",
+      address: "https://doi.org/10.1007/BF03020416",
+      seen: "abstract read",
+      says: "opioids are poor by this route; pethidine 30 mg or more helps afterwards, at the expense of nausea, vomiting and dizziness; good evidence for ketorolac and other anti-inflammatory drugs; clonidine 1 mcg/kg and muscle relaxants help too",
+    },
+    {
+      title:
+        "Elramely M, Elmoutaz H, Nalbuphine versus dexmedetomidine as an analgesic additive, Pain Studies and Treatment 2016;4(3)",
+      address: "http://www.scirp.org/html/2-1160058_69195.htm",
+      seen: "abstract read",
+      says: "60 patients: dexmedetomidine 1 mcg/kg, and also nalbuphine 20 mg (an opioid), gave a faster onset than lidocaine alone",
+    },
+    {
+      title: "ATC classes N02A and N01AH (opioids)",
+      seen: "from memory",
+      says: "how an opioid is known by its code",
+    },
+  ],
+  judge: ({ protocol }) =>
+    judgeInjectedAnaesthetics(protocol, (dose) =>
+      together(dose.adjuvants.map((adjuvant) => judgeAdjuvant(dose, adjuvant))),
+    ),
+};
+
+/** Under the program's one spelling, see `canonicalName`. */
+const OPIOIDS = new Set([
+  "alfentanil",
+  "buprenorphine",
+  "diamorphine",
+  "fentanyl",
+  "hydromorphone",
+  "meperidine",
+  "morphine",
+  "nalbuphine",
+  "oxycodone",
+  "pethidine",
+  "remifentanil",
+  "sufentanil",
+  "tramadol",
+]);
+
+const OPIOID_CODES = ["N02A", "N01AH"];
+
+/** Those that the reviews found to help: anti-inflammatory drugs, clonidine and its like, muscle relaxants. */
+const HELPFUL = new Set([
+  "acetylsalicylate",
+  "atracurium",
+  "clonidine",
+  "dexmedetomidine",
+  "ketorolac",
+  "lysine-acetylsalicylate",
+  "mivacurium",
+  "pancuronium",
+  "tenoxicam",
+]);
+
+function judgeAdjuvant(dose: Dose, { agent, origin }: Adjuvant): Judgement {
+  if (!agent) return undecided(`a drug that is mixed into \`${dose.name}\` is not known`, origin);
+  const name = canonicalName(agent.name);
+  const code = agent.atc?.value.toUpperCase() ?? "";
+  if (OPIOIDS.has(name) || OPIOID_CODES.some((opioid) => code.startsWith(opioid))) {
+    return found({
+      origin,
+      what: `${agent.name} in \`${dose.name}\` is an opioid: behind a cuff it adds little to the block.`,
+      label: "adds little",
+      next: "Leave it out, or say in the local rules what it is for.",
+    });
+  }
+  return HELPFUL.has(name)
+    ? HOLDS
+    : undecided(`whether ${agent.name} adds anything to the block is not known to this rule`, origin);
+}

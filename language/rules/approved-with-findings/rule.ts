@@ -1,0 +1,41 @@
+import { isAtLeast } from "@limbwright/shared/finding";
+import { found, HOLDS, type Judgement, type Rule, type RuleContext } from "../rule.ts";
+
+export const rule: Rule = {
+  id: "approved-with-findings",
+  title: "What is approved has no finding that nobody answers for",
+  group: "governance",
+  severity: "doubtful",
+  acceptable: false,
+  why: "An approval says that somebody looked and found it safe; a finding says that it is not.",
+  sources: [
+    {
+      title: "An approval that answers for what is known to be wrong",
+      seen: "common practice, no source",
+      says: "each finding is mended, or accepted by a role with a reason and an end",
+    },
+  ],
+  judge,
+};
+
+function judge({ protocol, earlier }: RuleContext): Judgement {
+  const { status } = protocol;
+  if (status?.value.kind !== "approved") return HOLDS;
+  const open = earlier.filter(({ severity, accepted }) => !accepted && isAtLeast(severity, "doubtful"));
+  if (open.length === 0) return HOLDS;
+  const rules = [...new Set(open.map((one) => one.rule))].sort();
+  const count = open.length === 1 ? "one finding stands" : `${open.length} findings stand`;
+  return found({
+    origin: status.origin,
+    what: `\`${protocol.name}\` is approved, and ${count} that nobody accepted: ${rules.join(", ")}.`,
+    label: "approved with findings",
+    next: "Mend them, accept each in the local rules with a reason, a role and an end, or set `status in-review`.",
+    repairs: [
+      {
+        title: "Set status in-review",
+        safety: "needs-a-look",
+        changes: [{ origin: status.origin, text: "status in-review" }],
+      },
+    ],
+  });
+}

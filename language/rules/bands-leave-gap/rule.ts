@@ -1,0 +1,97 @@
+import { intersection, isEmpty } from "@limbwright/shared/quantity";
+import { type AmountNode, type Protocol, partsOfAmount } from "../../model/index.ts";
+import { type Box, bandFaults, hull } from "../../population/index.ts";
+import {
+  type Detected,
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+  undecided,
+} from "../rule.ts";
+import { type BandTable, gapFound, overlapFound, type Place } from "./words.ts";
+
+export const rule: Rule = {
+  id: "bands-leave-gap",
+  title: "A table has exactly one row for every patient",
+  group: "dose",
+  severity: "error",
+  why: "For a patient without a row the team has to invent an amount; for one with two rows it has to guess.",
+  sources: [
+    {
+      title: "Lipid schemes for adults, as printed in a reference text (ASRA 2020)",
+      address:
+        "https://www.staging.medscape.com/answers/1844551-62878/what-is-the-recommended-dosing-regimen-for-lipid-emulsion-therapy-for-local-anesthetic-toxicity",
+      seen: "reported elsewhere",
+      says: "a dose for patients under 70 kg and one for patients over 70 kg: exactly 70 kg has none",
+    },
+    {
+      title: "Margins over the limb occlusion pressure, as taught to perioperative nurses (AORN)",
+      address: "https://keywords.selfstudy.app/tourniquet-management/",
+      seen: "reported elsewhere",
+      says: "a margin under 130, one for 131 to 190, one over 190 mmHg: exactly 130 mmHg has none",
+    },
+  ],
+  judge,
+};
+
+function judge({ protocol, box }: RuleContext): Judgement {
+  return together(amountsOf(protocol).map(({ node, of }) => judgeNode(node, { of, box, singledOut: {} })));
+}
+
+/** Every amount of the protocol, with what it is the amount of. */
+function amountsOf({ doses, cuffs }: Protocol): { readonly node: AmountNode; readonly of: string }[] {
+  const named = [
+    ...doses.flatMap((dose) => {
+      const parts = [dose.amount, dose.sameAmount, dose.rate, dose.total];
+      const adjuvants = dose.adjuvants.map(({ amount }) => amount);
+      return [...parts, ...adjuvants].map((amount) => ({ amount, of: `\`${dose.name}\`` }));
+    }),
+    { amount: cuffs?.pressure, of: "`pressure`" },
+    { amount: cuffs?.occlusion, of: "`occlusion`" },
+  ];
+  return named.flatMap(({ amount, of }) => (amount ? [{ node: amount.node, of }] : []));
+}
+
+/** The tables within an amount. `occlusion-pressure` is left out: its table is judged where it stands. */
+function judgeNode(node: AmountNode, place: Place): Judgement {
+  if (node.kind === "occlusion-pressure") return HOLDS;
+  if (node.kind !== "bands") return together(partsOfAmount(node).map((part) => judgeNode(part, place)));
+  return together([judgeTable(node, place), ...node.rows.map((row) => judgeRow(node, row, place))]);
+}
+
+/** A table inside a row has to answer for the patients of that row alone. */
+function judgeRow({ variable }: BandTable, row: BandTable["rows"][number], place: Place): Judgement {
+  const range = intersection(row.range.interval, place.box[variable] ?? {});
+  if (isEmpty(range)) return HOLDS;
+  const narrowed = (of: Box) => ({ ...of, [variable]: range });
+  return judgeNode(row.amount, {
+    ...place,
+    box: narrowed(place.box),
+    singledOut: narrowed(place.singledOut),
+  });
+}
+
+function judgeTable(table: BandTable, place: Place): Judgement {
+  const covered = place.box[table.variable];
+  const ranges = table.rows.map((row) => row.range.interval);
+  const { gaps, overlaps } = bandFaults(ranges, covered ?? ranges.reduce(hull));
+  const faults: Detected[] = [
+    ...gaps.map((gap) => gapFound(table, gap, place)),
+    ...overlaps.map((overlap) => overlapFound(table, overlap, place)),
+  ];
+  return covered ? found(...faults) : together([found(...faults), openEnds(table)]);
+}
+
+/** Without a stated range of the patients only the holes between the rows are known to be holes. */
+function openEnds({ rows, variable, origin }: BandTable): Judgement {
+  const { lower, upper } = rows.map((row) => row.range.interval).reduce(hull);
+  return lower || upper
+    ? undecided(
+        `\`patients\` does not state their ${variable}, so whether the table reaches far enough is not known`,
+        origin,
+      )
+    : HOLDS;
+}

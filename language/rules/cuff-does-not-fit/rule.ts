@@ -1,0 +1,86 @@
+import { type Interval, inBase, quantity, rational } from "@limbwright/shared/quantity";
+import type { CuffSet } from "../../model/index.ts";
+import { bandFaults, rangeText, regionText } from "../../population/index.ts";
+import { found, HOLDS, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+
+export const rule: Rule = {
+  id: "cuff-does-not-fit",
+  title: "The cuff fits the limb of every patient",
+  group: "cuff",
+  severity: "unsafe",
+  why: "A cuff that is too long or too short for the limb does not press evenly and can let the drug through.",
+  sources: [
+    {
+      title: "Perioperative course, tourniquets",
+      address: "https://perioperative1002.slc-courses.ca/?p=624",
+      seen: "passage read",
+      says: "the ends of the cuff overlap by 3 to 6 in",
+    },
+    {
+      title: "British Orthopaedic Association standard (BOAST 2021)",
+      address: "https://boa.ac.uk/resources/boast-the-safe-use-of-intraoperative-tourniquets.html",
+      seen: "passage read",
+      says: "the cuff is wider than half the diameter of the limb (not judged)",
+    },
+    {
+      title: "NHS Tayside, Bier's block procedure",
+      address:
+        "https://rightdecisions.scot.nhs.uk/nhs-tayside-ed-guidance/trauma-and-orthopaedics/biers-block/biers-block-procedure",
+      seen: "passage read",
+      says: "morbid obesity is a contraindication, for the cuff is unreliable",
+    },
+    {
+      title: "AORN guideline 2020, as its newsletter tells it",
+      address:
+        "https://www.aorn.org/about-aorn/aorn-newsroom/periop-today-newsletter/2021/2021-articles/guideline-update-pneumatic-tourniquet-safety",
+      seen: "passage read",
+      says: "a thigh over 100 cm is a reason against a tourniquet",
+    },
+  ],
+  judge,
+};
+
+/** cm, see the sources. */
+const WIDEST_THIGH = inBase(quantity(rational("100"), "cm"));
+
+function judge({ protocol, box }: RuleContext): Judgement {
+  const { cuffs, patients } = protocol;
+  if (!cuffs) return undecided("the cuffs were not understood");
+  if (!cuffs.fits) return undecided("the cuffs do not say which limbs they fit (`fits`)", cuffs.origin);
+  const fits = fitted(cuffs, cuffs.fits.interval);
+  const circumference = box.circumference;
+  if (circumference) {
+    const [first, ...others] = bandFaults([fits], circumference).gaps;
+    return first ? doesNotFit(cuffs, fits, [first, ...others], circumference) : HOLDS;
+  }
+  if (!patients || patients.incomplete) return undecided("whom the protocol covers was not understood");
+  return found({
+    origin: cuffs.fits.origin,
+    severity: "doubtful",
+    what: `The cuff fits limbs of ${rangeText(fits, "cm")}, and \`patients\` does not say how large their limbs are.`,
+    label: "patients of any limb size are covered",
+    next: `Add \`circumference ${rangeText(fits, "cm")}\` to \`patients\`, so that the team measures the limb first.`,
+    related: [{ origin: patients.origin, note: "no circumference here" }],
+  });
+}
+
+/** No cuff is said to fit a thigh over the published limit. */
+function fitted(cuffs: CuffSet, fits: Interval): Interval {
+  const isOver =
+    cuffs.place?.value === "thigh" && !(fits.upper && fits.upper.value.compare(WIDEST_THIGH) <= 0);
+  return isOver ? { ...fits, upper: { value: WIDEST_THIGH, closed: true } } : fits;
+}
+
+function doesNotFit(cuffs: CuffSet, fits: Interval, gaps: readonly Interval[], covered: Interval): Judgement {
+  const everybody = bandFaults(gaps, covered).gaps.length === 0;
+  const ranges = gaps.map((gap) =>
+    regionText({ ranges: { circumference: gap }, exact: true, everybody: false }),
+  );
+  return found({
+    origin: cuffs.fits?.origin ?? cuffs.origin,
+    what: `The cuff fits limbs of ${rangeText(fits, "cm")} and not every patient: ${ranges.join("; ")}.`,
+    label: "does not fit every patient",
+    next: "Cover only limbs that it fits (`circumference` of `patients`), or write a protocol for a second cuff.",
+    patients: { ranges, exact: true, everybody },
+  });
+}

@@ -1,0 +1,117 @@
+import type { Repair } from "@limbwright/shared/finding";
+import { fromBase, quantityText } from "@limbwright/shared/quantity";
+import type { Dose, Maximum } from "../../model/index.ts";
+import { type Box, type Expression, extremes, patientText } from "../../population/index.ts";
+import { judgeInjectedAnaesthetics } from "../injected.ts";
+import { isPerWeight, isVolumeLimit } from "../maximum.ts";
+import { found, HOLDS, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+
+export const rule: Rule = {
+  id: "dose-without-cap",
+  title: "A dose that grows with the weight ends at a greatest amount",
+  group: "dose",
+  severity: "advice",
+  why: "Published limits are both per kilogram and in milligrams; without a greatest amount a heavy patient, or a weight written down wrongly, gets a dose that nobody meant.",
+  sources: [
+    {
+      title: "US product label, lidocaine hydrochloride injection, table of recommended dosages",
+      address: "https://www.pfizermedicalinformation.com/lidocaine-hydrochloride/dosage-admin",
+      seen: "passage read",
+      says: "intravenous regional anaesthesia: 50 to 300 mg, so that 4 mg/kg ends at 75 kg (arithmetic)",
+    },
+    {
+      title: "Clark N, Update in Anaesthesia 15, Intravenous regional anaesthesia",
+      address:
+        "https://www.scribd.com/document/591630849/Uia-15-Intravenous-Regional-Anaesthesia-Bier-s-Block",
+      seen: "passage read",
+      says: "prilocaine: at most 400 mg",
+    },
+    {
+      title: "Trial of a forearm cuff, lidocaine 0.5 % or ropivacaine 0.375 %",
+      address: "https://paperexplained.cn/articles/paper/detail/bb1dda697c35a078c0a4d2743203ae97ab1fc7fa",
+      seen: "abstract read",
+      says: "0.4 mL/kg up to 25 mL",
+    },
+    {
+      title: "Handbook chapter on the Bier block",
+      address: "https://basicmedicalkey.com/bier-block",
+      seen: "passage read",
+      says: "lidocaine 0.5 %, 1 mL/kg for an arm, without a greatest amount: the rule finds this",
+    },
+    {
+      title: "UK formulary, a copy",
+      address: "https://drugibank.com/Drug/Detail/Prilocaine-hydrochloride",
+      seen: "passage read",
+      says: "in obesity dose on ideal body weight",
+    },
+  ],
+  judge: (context) => judgeInjectedAnaesthetics(context.protocol, (dose) => judgeDose(dose, context)),
+};
+
+function judgeDose(dose: Dose, context: RuleContext): Judgement {
+  if (!dose.amount) return undecided(`the amount of \`${dose.name}\` is not understood`, dose.origin);
+  const limits = { cancelled: context.isCancelled };
+  const growing = extremes(unrounded(dose.amount.expression), withoutHeaviest(context.box), limits);
+  if (growing.kind === "not-decided") return undecided(growing.limit, dose.origin);
+  if (growing.greatest.kind !== "endless") return HOLDS;
+  const cap = dose.agent?.maxima.find(isAbsoluteMass);
+  const capText = cap ? quantityText(cap.limit) : "200 mg";
+  return found({
+    origin: dose.amount.origin,
+    what: `\`${dose.name}\` grows with the weight without an end${heaviestText(dose, context)}.`,
+    label: "no greatest amount",
+    next: cap
+      ? `End it with \`up to ${capText}\`, the agent's maximum, or with less.`
+      : "End it with `up to` and an amount, such as `3 mg/kg up to 200 mg`.",
+    ...(cap && { related: [{ origin: cap.origin, note: "the maximum" }], repairs: capRepair(dose, capText) }),
+  });
+}
+
+function isAbsoluteMass(maximum: Maximum): boolean {
+  return !maximum.ages && !isVolumeLimit(maximum) && !isPerWeight(maximum.limit.unit.dimension);
+}
+
+/** The box as if nobody were too heavy for it: what grows there without an end has no cap of its own. */
+function withoutHeaviest(box: Box): Box {
+  const lower = box.weight?.lower;
+  return { ...box, weight: lower ? { lower } : {} };
+}
+
+/** Rounding down takes off less than one step, so it neither gives a dose an end nor takes one away. */
+function unrounded(expression: Expression): Expression {
+  switch (expression.kind) {
+    case "rounded-down":
+      return unrounded(expression.of);
+    case "scaled":
+      return { ...expression, of: unrounded(expression.of) };
+    case "sum":
+    case "difference":
+    case "lesser":
+    case "greater":
+      return { ...expression, left: unrounded(expression.left), right: unrounded(expression.right) };
+    case "bands":
+      return { ...expression, rows: expression.rows.map((row) => ({ ...row, value: unrounded(row.value) })) };
+    default:
+      return expression;
+  }
+}
+
+function heaviestText(dose: Dose, { box, isCancelled }: RuleContext): string {
+  const given = dose.mass && extremes(dose.mass, box, { cancelled: isCancelled });
+  if (given?.kind !== "extremes" || given.greatest.kind === "endless") return "";
+  return `: ${quantityText(fromBase(given.greatest.value, "mg"))} at ${patientText(given.greatest.patient)}`;
+}
+
+/** Only a plain quantity: behind a sum the words would cap its last part alone to the reader's eye. */
+function capRepair(dose: Dose, capText: string): Repair[] {
+  const { amount } = dose;
+  if (amount?.node.kind !== "quantity") return [];
+  const end = amount.origin.end;
+  return [
+    {
+      title: `End it with up to ${capText}`,
+      safety: "needs-a-look",
+      changes: [{ origin: { ...amount.origin, start: end }, text: ` up to ${capText}` }],
+    },
+  ];
+}

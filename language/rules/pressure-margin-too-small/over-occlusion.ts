@@ -1,0 +1,135 @@
+import { rational } from "@limbwright/shared/quantity";
+import {
+  type Box,
+  type Comparison,
+  compare,
+  type Expression,
+  type Relation,
+  regionsText,
+} from "../../population/index.ts";
+import { adultsOf, amongThose, childrenOf, type PatientGroup } from "../age-groups.ts";
+import { amountText, evidenceOf } from "../evidence.ts";
+import { found, HOLDS, type Judgement, type RuleContext, together, undecided } from "../rule.ts";
+import type { CuffsWithPressure } from "../target-pressure.ts";
+
+/**
+ * Occlusion pressures that go with one margin, as the relations (to a pressure in mmHg) that shut the
+ * others out. The published wording, "under 130", "131 to 190", "over 190", leaves open what lies between
+ * 130 and 131: the larger margin is taken there.
+ */
+interface Step {
+  readonly margin: string;
+  readonly whose: string;
+  readonly shutOut: readonly (readonly [Relation, string])[];
+}
+
+const ADULT_STEPS: readonly Step[] = [
+  {
+    margin: "margin-over-low-occlusion",
+    whose: "an occlusion pressure under 130 mmHg",
+    shutOut: [["at-least", "130"]],
+  },
+  {
+    margin: "margin-over-middle-occlusion",
+    whose: "an occlusion pressure of 130 to 190 mmHg",
+    shutOut: [
+      ["under", "130"],
+      ["over", "190"],
+    ],
+  },
+  {
+    margin: "margin-over-high-occlusion",
+    whose: "an occlusion pressure over 190 mmHg",
+    shutOut: [["at-most", "190"]],
+  },
+];
+
+const CHILD_STEP: Step = {
+  margin: "margin-over-occlusion-child",
+  whose: "a child's occlusion pressure",
+  shutOut: [],
+};
+
+/** Judges a pressure that is built on the hospital's table of occlusion pressures: systolic does not matter. */
+export function judgeOverOcclusion(cuffs: CuffsWithPressure, context: RuleContext): Judgement {
+  const occlusion = cuffs.occlusion?.expression;
+  if (!occlusion) return undecided("the table of occlusion pressures was not understood", cuffs.origin);
+  const childAge = context.parameter("child-age").value;
+  const adults = adultsOf(context.box, childAge);
+  const children = childrenOf(context.box, childAge);
+  const judge = (group: PatientGroup | undefined, steps: readonly Step[]) =>
+    group ? steps.map((step) => judgeStep(step, { cuffs, occlusion, group, context })) : [];
+  return together([...judge(adults, ADULT_STEPS), ...judge(children, [CHILD_STEP])]);
+}
+
+interface Question {
+  readonly cuffs: CuffsWithPressure;
+  readonly occlusion: Expression;
+  readonly group: PatientGroup;
+  readonly context: RuleContext;
+}
+
+function judgeStep(step: Step, question: Question): Judgement {
+  const { cuffs, occlusion, context } = question;
+  const chosen = patientsIn(step, question);
+  if (!Array.isArray(chosen)) return chosen;
+  const margin = context.parameter(step.margin).value;
+  const needed: Expression = {
+    kind: "sum",
+    left: occlusion,
+    right: { kind: "constant", value: margin },
+  };
+  return together(
+    chosen.map(({ box, singledOut }) => {
+      const answer = compare(cuffs.pressure.expression, "at-least", needed, box, {
+        cancelled: context.isCancelled,
+      });
+      return judgement(answer, singledOut, { step, marginText: amountText(margin, "mmHg"), cuffs });
+    }),
+  );
+}
+
+/** The patients whose occlusion pressure is in the step, as boxes; what cannot be told apart is not decided. */
+function patientsIn(step: Step, { cuffs, occlusion, group, context }: Question): PatientGroup[] | Judgement {
+  let chosen: readonly PatientGroup[] = [group];
+  for (const [relation, pressure] of step.shutOut) {
+    const limit: Expression = { kind: "constant", value: rational(pressure) };
+    const kept: PatientGroup[] = [];
+    for (const { box, singledOut } of chosen) {
+      const answer = compare(occlusion, relation, limit, box, { cancelled: context.isCancelled });
+      if (answer.kind === "not-decided") return undecided(answer.limit, cuffs.origin);
+      if (answer.kind === "holds") continue;
+      if (answer.regions.some(({ exact }) => !exact)) {
+        return undecided("the occlusion pressures are not told by ranges of the patients", cuffs.origin);
+      }
+      kept.push(...answer.regions.map(({ ranges }) => narrowed(box, singledOut, ranges)));
+    }
+    chosen = kept;
+  }
+  return [...chosen];
+}
+
+function narrowed(box: Box, singledOut: Box, ranges: Box): PatientGroup {
+  return { box: { ...box, ...ranges }, singledOut: { ...singledOut, ...ranges } };
+}
+
+function judgement(
+  answer: Comparison,
+  singledOut: Box,
+  about: { readonly step: Step; readonly marginText: string; readonly cuffs: CuffsWithPressure },
+): Judgement {
+  const { step, marginText, cuffs } = about;
+  if (answer.kind === "holds") return HOLDS;
+  if (answer.kind === "not-decided") return undecided(answer.limit, cuffs.origin);
+  const broken = amongThose(answer, singledOut);
+  return found({
+    origin: cuffs.pressure.origin,
+    what: `The target pressure is less than ${step.whose} + ${marginText}: ${regionsText(broken.regions)}.`,
+    label: `less than occlusion pressure + ${marginText}`,
+    next: `Raise it to at least \`occlusion-pressure + ${marginText}\` for these patients.`,
+    patients: evidenceOf(
+      broken,
+      ({ left, excess }) => `${amountText(left, "mmHg")}, ${amountText(excess, "mmHg")} short`,
+    ),
+  });
+}

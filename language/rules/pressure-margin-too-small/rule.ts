@@ -1,0 +1,57 @@
+import { fromBase, quantityText } from "@limbwright/shared/quantity";
+import { usesOcclusionPressure } from "../../model/index.ts";
+import { compare, type Expression, regionsText } from "../../population/index.ts";
+import { evidenceOf } from "../evidence.ts";
+import type { ParameterValue } from "../parameter.ts";
+import { found, HOLDS, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+import { type CuffsWithPressure, judgeTargetPressure } from "../target-pressure.ts";
+import { judgeOverOcclusion } from "./over-occlusion.ts";
+import { parameters } from "./parameters.ts";
+import { sources } from "./sources.ts";
+
+export const rule: Rule = {
+  id: "pressure-margin-too-small",
+  title: "The target pressure is far enough over the systolic pressure, for every patient",
+  group: "cuff",
+  severity: "unsafe",
+  why: "With too small a margin blood passes under the cuff, fills the limb again, and takes the drug with it when it leaves.",
+  sources,
+  parameters,
+  judge: (context) =>
+    judgeTargetPressure(context, (cuffs) =>
+      usesOcclusionPressure(cuffs.pressure.node)
+        ? judgeOverOcclusion(cuffs, context)
+        : judgeOverSystolic(cuffs, context),
+    ),
+};
+
+function judgeOverSystolic({ pressure, origin }: CuffsWithPressure, context: RuleContext): Judgement {
+  const margin = context.parameter("margin");
+  const needed: Expression = {
+    kind: "sum",
+    left: { kind: "variable", variable: "systolic" },
+    right: { kind: "constant", value: margin.value },
+  };
+  const answer = compare(pressure.expression, "at-least", needed, context.box, {
+    cancelled: context.isCancelled,
+  });
+  if (answer.kind === "holds") return HOLDS;
+  if (answer.kind === "not-decided") return undecided(answer.limit, origin);
+  const marginText = quantityText(fromBase(margin.value, "mmHg"));
+  return found({
+    origin: pressure.origin,
+    what: `The target pressure is less than systolic + ${marginText}${setBy(margin)}: ${regionsText(answer.regions)}.`,
+    label: `less than systolic + ${marginText}`,
+    next: `Raise it, such as to \`systolic + ${marginText}\`, or cover fewer patients: lower the highest \`systolic\` of \`patients\`.`,
+    patients: evidenceOf(answer, ({ left, excess }) => shortText(left, excess)),
+  });
+}
+
+function setBy({ isLocal, from }: ParameterValue): string {
+  return isLocal ? ` (${from})` : "";
+}
+
+/** "250 mmHg, 30 mmHg short". */
+function shortText(target: ParameterValue["value"], short: ParameterValue["value"]): string {
+  return `${quantityText(fromBase(target, "mmHg"))}, ${quantityText(fromBase(short, "mmHg"))} short`;
+}

@@ -1,0 +1,127 @@
+import { inBase, lesser, quantityText, type Rational } from "@limbwright/shared/quantity";
+import { type CuffSet, type Place, usesOcclusionPressure } from "../../model/index.ts";
+import { compare, type Expression, regionsText, regionText } from "../../population/index.ts";
+import { childrenOf } from "../age-groups.ts";
+import { absoluteText, amountText, evidenceOf } from "../evidence.ts";
+import { found, HOLDS, type Judgement, type Rule, type RuleContext, together, undecided } from "../rule.ts";
+import { type CuffsWithPressure, judgeTargetPressure } from "../target-pressure.ts";
+import { sources } from "./sources.ts";
+
+export const rule: Rule = {
+  id: "pressure-over-ceiling",
+  title: "The target pressure stays under a ceiling, for every patient",
+  group: "cuff",
+  severity: "unsafe",
+  why: "Nerves and muscle under the cuff are harmed by pressure; the published ceilings are for adults.",
+  sources,
+  parameters: [
+    {
+      name: "arm-and-calf",
+      title: "Highest pressure on the upper arm, forearm or calf",
+      unit: "mmHg",
+      standard: "300",
+      tighter: "lower",
+      bound: "300",
+    },
+    {
+      name: "thigh-and-ankle",
+      title: "Highest pressure on the thigh or ankle",
+      unit: "mmHg",
+      standard: "350",
+      tighter: "lower",
+      bound: "350",
+    },
+  ],
+  judge: (context) =>
+    together([
+      judgeCeiling(context),
+      judgeTargetPressure(context, (cuffs) =>
+        together([judgeTarget(cuffs, context), judgeChildren(cuffs, context)]),
+      ),
+    ]),
+};
+
+const PARAMETERS: Readonly<Record<Place, string>> = {
+  "upper-arm": "arm-and-calf",
+  forearm: "arm-and-calf",
+  calf: "arm-and-calf",
+  thigh: "thigh-and-ankle",
+  ankle: "thigh-and-ankle",
+};
+
+/** The published ceiling for the place of the cuffs; undefined where the place is not known. */
+function publishedCeiling(cuffs: CuffSet, context: RuleContext): Rational | undefined {
+  return cuffs.place && context.parameter(PARAMETERS[cuffs.place.value]).value;
+}
+
+/** The protocol's own ceiling: there has to be one, and not over the published one. */
+function judgeCeiling(context: RuleContext): Judgement {
+  const { cuffs, incomplete } = context.protocol;
+  if (!cuffs) return undecided("the cuffs were not understood");
+  const published = publishedCeiling(cuffs, context);
+  if (!published) return undecided("the place of the cuffs is not known", cuffs.origin);
+  if (!cuffs.ceiling) {
+    return incomplete
+      ? undecided("a ceiling may stand in text that was not understood", cuffs.origin)
+      : noCeiling(cuffs, published);
+  }
+  if (inBase(cuffs.ceiling).compare(published) <= 0) return HOLDS;
+  return found({
+    origin: cuffs.ceiling.origin,
+    what: `The ceiling, ${quantityText(cuffs.ceiling)}, is over ${amountText(published, "mmHg")} for the ${cuffs.place?.value}.`,
+    label: `over ${amountText(published, "mmHg")}`,
+    next: `Lower it to ${amountText(published, "mmHg")} or less.`,
+  });
+}
+
+function noCeiling(cuffs: CuffSet, published: Rational): Judgement {
+  return found({
+    origin: cuffs.origin,
+    severity: "doubtful",
+    what: "The cuffs have no ceiling: nothing says at which pressure the team stops.",
+    label: "no ceiling",
+    next: `Add \`ceiling ${amountText(published, "mmHg")}\`, or a lower one.`,
+  });
+}
+
+/** The target pressure against the lower of the two ceilings. */
+function judgeTarget(cuffs: CuffsWithPressure, context: RuleContext): Judgement {
+  const published = publishedCeiling(cuffs, context);
+  const own = cuffs.ceiling && inBase(cuffs.ceiling);
+  const ceiling = own && published ? lesser(own, published) : (own ?? published);
+  if (!ceiling) return HOLDS;
+  const limit: Expression = { kind: "constant", value: ceiling };
+  const answer = compare(cuffs.pressure.expression, "at-most", limit, context.box, {
+    cancelled: context.isCancelled,
+  });
+  if (answer.kind === "holds") return HOLDS;
+  if (answer.kind === "not-decided") return undecided(answer.limit, cuffs.origin);
+  const text = amountText(ceiling, "mmHg");
+  return found({
+    origin: cuffs.pressure.origin,
+    what: `The target pressure goes over ${text}: ${regionsText(answer.regions)}.`,
+    label: `over ${text}`,
+    next: `Cover fewer patients (lower the highest \`systolic\` of \`patients\`), or lower the pressure: \`up to ${text}\` ends it there, and the margin is then judged.`,
+    ...(own?.equals(ceiling) &&
+      cuffs.ceiling && { related: [{ origin: cuffs.ceiling.origin, note: "the ceiling" }] }),
+    patients: evidenceOf(answer, (witness) => absoluteText(witness, "mmHg")),
+  });
+}
+
+/** The ceilings are for adults. A child's pressure has to come from occlusion pressures that were measured. */
+function judgeChildren({ pressure }: CuffsWithPressure, context: RuleContext): Judgement {
+  const childAge = context.parameter("child-age").value;
+  const children = childrenOf(context.box, childAge);
+  if (!children || usesOcclusionPressure(pressure.node)) return HOLDS;
+  const everybody = Object.keys(children.singledOut).length === 0;
+  const whom = regionText({ ranges: { age: children.box.age ?? {} }, exact: true, everybody });
+  return found({
+    origin: pressure.origin,
+    severity: "doubtful",
+    what: `Children are covered (${whom}), and their target pressure is not built on measured occlusion pressures.`,
+    label: "not measured, for children",
+    why: "A child's limb is occluded by much less than an adult's, and no ceiling is published for it.",
+    next: `Add the hospital's table, \`occlusion by circumference { … }\`, and write \`pressure occlusion-pressure + 50 mmHg\`; or cover patients of ${amountText(childAge, "years")} and over.`,
+    patients: { ranges: [whom], exact: true, everybody },
+  });
+}

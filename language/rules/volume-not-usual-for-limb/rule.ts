@@ -1,0 +1,102 @@
+import { type Rational, ratio } from "@limbwright/shared/quantity";
+import type { Dose } from "../../model/index.ts";
+import { type Comparison, compare, type Expression, regionsText } from "../../population/index.ts";
+import { adultsOf, amongThose } from "../age-groups.ts";
+import { amountText, evidenceOf } from "../evidence.ts";
+import { judgeInjectedAnaesthetics } from "../injected.ts";
+import { found, HOLDS, type Judgement, type Rule, type RuleContext, together, undecided } from "../rule.ts";
+import { sources } from "./sources.ts";
+
+const HALF = ratio(1, 2);
+
+export const rule: Rule = {
+  id: "volume-not-usual-for-limb",
+  title: "The volume is one that is usual for the limb",
+  group: "dose",
+  severity: "advice",
+  why: "More than the veins of an emptied limb take raises the pressure under the cuff; much less may leave the block patchy.",
+  sources,
+  parameters: [
+    { name: "upper-arm", title: "Usual volume behind a cuff on the upper arm", unit: "mL", standard: "40" },
+    { name: "forearm", title: "Usual volume behind a cuff on the forearm", unit: "mL", standard: "25" },
+    {
+      name: "thigh",
+      title: "Usual volume behind a cuff on the thigh; half of it is usual behind one on the calf",
+      unit: "mL",
+      standard: "100",
+    },
+  ],
+  judge: (context) => judgeInjectedAnaesthetics(context.protocol, (dose) => judgeDose(dose, context)),
+};
+
+function judgeDose(dose: Dose, context: RuleContext): Judgement {
+  if (!dose.volume) return undecided(`the volume of \`${dose.name}\` is not known`, dose.origin);
+  const place = context.protocol.cuffs?.place?.value;
+  const usual = usualVolume(context);
+  if (!place || !usual) {
+    const why = place
+      ? `no usual volume is known for a cuff on the ${place}`
+      : "the place of the cuffs is not known";
+    return undecided(why, context.protocol.cuffs?.place?.origin ?? context.protocol.cuffs?.origin);
+  }
+  return together([tooMuch(dose, dose.volume, usual, context), tooLittle(dose, dose.volume, usual, context)]);
+}
+
+/** In mL; undefined for the ankle, for which none is published. */
+function usualVolume({ protocol, parameter }: RuleContext): Rational | undefined {
+  switch (protocol.cuffs?.place?.value) {
+    case "upper-arm":
+    case "forearm":
+    case "thigh":
+      return parameter(protocol.cuffs.place.value).value;
+    case "calf":
+      return parameter("thigh").value.mul(HALF);
+    default:
+      return undefined;
+  }
+}
+
+function tooMuch(dose: Dose, volume: Expression, usual: Rational, context: RuleContext): Judgement {
+  const limit: Expression = { kind: "constant", value: usual };
+  const answer = compare(volume, "at-most", limit, context.box, { cancelled: context.isCancelled });
+  return judged(dose, answer, usual, {
+    what: `more than the usual ${amountText(usual, "mL")}`,
+    label: "more than usual",
+    next: "Ask whether the limb needs it; the agent's maximum comes first. Less volume, or a weaker solution, gives a smaller dose.",
+  });
+}
+
+/** Adults alone: a child's dose by weight is small because the limb is. */
+function tooLittle(dose: Dose, volume: Expression, usual: Rational, context: RuleContext): Judgement {
+  const adults = adultsOf(context.box, context.parameter("child-age").value);
+  if (!adults) return HOLDS;
+  const limit: Expression = { kind: "constant", value: usual.mul(HALF) };
+  const answer = compare(volume, "at-least", limit, adults.box, { cancelled: context.isCancelled });
+  const told = answer.kind === "broken" ? amongThose(answer, adults.singledOut) : answer;
+  return judged(dose, told, usual, {
+    what: `less than half of the usual ${amountText(usual, "mL")}`,
+    label: "less than half of usual",
+    next: "Ask whether it fills the limb. Where the maximum does not allow more drug, a weaker solution gives more volume.",
+  });
+}
+
+interface Words {
+  readonly what: string;
+  readonly label: string;
+  readonly next: string;
+}
+
+function judged(dose: Dose, answer: Comparison, usual: Rational, words: Words): Judgement {
+  if (answer.kind === "holds") return HOLDS;
+  if (answer.kind === "not-decided") return undecided(answer.limit, dose.origin);
+  return found({
+    origin: dose.amount?.origin ?? dose.origin,
+    what: `\`${dose.name}\` is ${words.what}: ${regionsText(answer.regions)}.`,
+    label: words.label,
+    next: words.next,
+    patients: evidenceOf(
+      answer,
+      ({ left }) => `${amountText(left, "mL")}, ${amountText(usual, "mL")} is usual`,
+    ),
+  });
+}
