@@ -18,8 +18,10 @@ export async function generateRuleFile() {
   });
 }
 
+/** A description beside a reference would give the same type a second name, so it is left to the schema. */
 function types(schema) {
-  return compile(schema, "RuleFile", {
+  const plain = withoutDescriptions(schema, (part) => part.$ref !== undefined);
+  return compile(plain, "RuleFile", {
     additionalProperties: false,
     bannerComment: BANNER.trim(),
     cwd: dirname(SCHEMA),
@@ -51,13 +53,13 @@ async function validator(schema) {
   return BANNER + bundled.outputFiles[0].text;
 }
 
-/** Words for readers of the schema, which would only make the code longer. */
-function withoutDescriptions(schema) {
-  return JSON.parse(
-    JSON.stringify(schema, (key, value) =>
-      key === "description" && typeof value === "string" ? undefined : value,
-    ),
-  );
+/** The schema without the words for its readers: all of them, or those that stand in certain parts. */
+function withoutDescriptions(schema, where = () => true) {
+  return JSON.parse(JSON.stringify(schema), (_key, value) => {
+    if (typeof value?.description !== "string" || !where(value)) return value;
+    const { description: _, ...rest } = value;
+    return rest;
+  });
 }
 
 const VALIDATOR_TYPES = `${BANNER}
