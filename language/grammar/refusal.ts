@@ -1,3 +1,4 @@
+import { thousands } from "@limbwright/shared/quantity";
 import type { IRecognitionException, IToken } from "chevrotain";
 
 /** One megabyte: a protocol is a few pages, so a longer file is something else. */
@@ -9,7 +10,7 @@ export function refusalOf(text: string): IRecognitionException | undefined {
   if (text.length > MOST_CHARACTERS) {
     return refusal(
       0,
-      `The file has ${text.length.toLocaleString("en")} characters; at most 1,000,000 are read.\n` +
+      `The file has ${thousands(text.length)} characters; at most 1,000,000 are read.\n` +
         "Split it: one protocol a file, and what several share in files of their own that they `use`.",
     );
   }

@@ -2,5 +2,6 @@ import { limb } from "./limb.ts";
 import { processSurroundings } from "./standard-streams.ts";
 
 void limb(process.argv.slice(2), processSurroundings()).then((code) => {
-  process.exitCode = code;
+  // All output is written by now, so there is nothing to wait for; Node would wait for its idle threads.
+  process.exit(code);
 });

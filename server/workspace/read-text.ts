@@ -1,4 +1,5 @@
 import { readFileSync, statSync } from "node:fs";
+import { thousands } from "@limbwright/shared/quantity";
 import { codeOf, Trouble } from "./trouble.ts";
 
 /**
@@ -69,7 +70,7 @@ const REASONS: Readonly<Record<string, readonly [string, string]>> = {
 function tooLong(name: string, size: number): Trouble {
   return new Trouble({
     file: name,
-    what: `${name} has ${size.toLocaleString("en")} bytes; a protocol is a few pages, so this is something else.`,
+    what: `${name} has ${thousands(size)} bytes; a protocol is a few pages, so this is something else.`,
     next: "Name the file you meant. At most 1,000,000 characters are read from one file.",
   });
 }

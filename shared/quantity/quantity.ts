@@ -38,8 +38,13 @@ export function fromBase(value: Rational, symbol: string): Quantity {
 export function quantityText(of: Quantity, places = 2): string {
   const { text } = decimalText(of.value, places);
   const [whole = "0", fraction] = text.split(".");
-  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ",");
+  const grouped = thousands(whole);
   return `${fraction ? `${grouped}.${fraction}` : grouped} ${of.unit.symbol}`;
+}
+
+/** A whole number with a comma in thousands. The language's own way would load the data of every country first. */
+export function thousands(whole: number | string): string {
+  return String(whole).replace(/\B(?=(\d{3})+$)/g, ",");
 }
 
 /** Whole seconds for a reader: "90 s", "5 min", "1 h 30 min". */

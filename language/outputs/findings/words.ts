@@ -1,4 +1,5 @@
 import type { AcceptedBy, Finding, Origin, PatientEvidence, Severity } from "@limbwright/shared/finding";
+import { thousands } from "@limbwright/shared/quantity";
 
 /** "wrist-reduction.limb:41:9". */
 export function placeText({ file, start }: Origin): string {
@@ -38,7 +39,7 @@ export function messageText(finding: Finding): string {
 
 /** "1 rule", "3 rules". */
 export function counted(count: number, one: string, many = `${one}s`): string {
-  return `${count.toLocaleString("en")} ${count === 1 ? one : many}`;
+  return `${thousands(count)} ${count === 1 ? one : many}`;
 }
 
 /** "2 errors, 1 unsafe, 3 advice"; empty when there is none. */
