@@ -47,6 +47,7 @@ export class LimbParserWords implements IParserErrorMessageProvider {
     ruleName: string;
   }): string {
     const { expected, actual, previous } = found;
+    if (actual.image === ".") return fullStop(previous);
     if (expected.name === "}") return missingClosingBrace(actual);
     if (expected.name === "{") {
       return words(
@@ -103,6 +104,11 @@ export class LimbParserWords implements IParserErrorMessageProvider {
       "Complete the line before it.",
     );
   }
+}
+
+/** After a unit a full stop can be taken for a digit; after anything else it is left over from a sentence. */
+function fullStop(previous: IToken): string {
+  return words(`No full stop follows ${quoted(previous)}.`, "Remove the full stop.");
 }
 
 function missingClosingBrace(actual: IToken): string {

@@ -2,10 +2,11 @@ import type { CustomPatternMatcherFunc, IToken, TokenType, TokenVocabulary } fro
 import { DefaultTokenBuilder, type GrammarAST, type TokenBuilderOptions } from "langium";
 
 /**
- * A number as written, right or wrong: "0.5", but also "0,5", "1,000", ".5" and "5.", which are read
- * for what they mean and reported with the right spelling.
+ * A number as written, right or wrong: "0.5", but also "0,5", "1,000", "1 000", ".5" and "5.", which are
+ * read for what they mean and reported with the right spelling.
  */
-const NUMBER = "(?:\\d+(?:[.,]\\d+)*(?:\\.(?!\\d))?|\\.\\d+)";
+const NUMBER =
+  "(?:\\d{1,3}(?:[ \\u00a0\\u2009\\u202f]\\d{3})+(?![\\d.,])|\\d+(?:[.,]\\d+)*(?:\\.(?!\\d))?|\\.\\d+)";
 
 /** Words that may follow a bare number on its line; any other word there is taken for its unit. */
 const AFTER_A_NUMBER = [

@@ -16,7 +16,7 @@ import type { Duration as DurationNode, Measured } from "../grammar/generated/as
 import type { Duration, Problem, WrittenQuantity } from "../model/index.ts";
 import { type Lowering, originOf, report } from "./context.ts";
 
-const NUMBER_AND_UNIT = /^([\d.,]+)[ \t\u00a0]*(.*)$/s;
+const NUMBER_AND_UNIT = /^([\d.,]+(?:[ \u00a0\u2009\u202f]\d{3}(?!\d))*)[ \t\u00a0]*(.*)$/s;
 
 /** A number as written, with its unit's text ("" when there is none). */
 interface Parts {
@@ -172,11 +172,12 @@ function numberOf(lowering: Lowering, parts: Parts, unit = parts.unit): Rational
 
 /**
  * The number as the published lists of safe dose expressions write it; undefined when it is ambiguous. A comma
- * before groups of three digits parts thousands, any other single one decimals: `1,000` is 1000, `0,500` is 0.5.
+ * or a space before groups of three digits parts thousands, any other single comma decimals: `1,000` and
+ * `1 000` are 1000, `0,500` is 0.5.
  */
 function safelyWritten(number: string): string | undefined {
-  const plain = /^[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?$/.test(number)
-    ? number.replaceAll(",", "")
+  const plain = /^[1-9]\d{0,2}(?:(?:,\d{3})+(?:\.\d+)?|(?:[ \u00a0\u2009\u202f]\d{3})+)$/.test(number)
+    ? number.replace(/[, \u00a0\u2009\u202f]/g, "")
     : number.replace(/^(\d+),(\d+)$/, "$1.$2");
   if (!/^(?:\d+\.?\d*|\.\d+)$/.test(plain)) return undefined;
   const [whole = "", fraction = ""] = plain.split(".");
@@ -217,8 +218,13 @@ function spellingProblem(number: string, right: string): Pick<Problem, "rule" | 
   return {
     rule: "number-badly-written",
     what: `\`${number}\` is read as ${right}.`,
-    label: number.includes(",") ? "comma in a number" : "needless zeros",
+    label: labelOf(number),
   };
+}
+
+function labelOf(number: string): string {
+  if (number.includes(",")) return "comma in a number";
+  return /\s/.test(number) ? "space in a number" : "needless zeros";
 }
 
 function correctUnit(unit: string): string {

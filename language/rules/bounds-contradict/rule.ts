@@ -7,5 +7,11 @@ export const rule: Rule = {
   group: "time",
   severity: "error",
   why: "Between bounds that contradict each other nothing is allowed, so nobody can follow them.",
-  sources: [],
+  sources: [
+    {
+      title: "A lower bound is not above its upper bound",
+      seen: "common practice, no source",
+      says: "otherwise nothing lies between them",
+    },
+  ],
 };

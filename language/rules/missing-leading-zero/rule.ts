@@ -1,3 +1,4 @@
+import { errorProneDoseExpressions } from "../dose-expressions.ts";
 import type { Rule } from "../rule.ts";
 
 /** Reported while the text is read. */
@@ -7,5 +8,5 @@ export const rule: Rule = {
   group: "numbers",
   severity: "doubtful",
   why: "If the point is overlooked, .5 mg is read as 5 mg.",
-  sources: [],
+  sources: [errorProneDoseExpressions("always a leading zero: 0.5, not .5")],
 };

@@ -1,3 +1,4 @@
+import { errorProneDoseExpressions } from "../dose-expressions.ts";
 import type { Rule } from "../rule.ts";
 
 /** Reported while the text is read. */
@@ -7,5 +8,5 @@ export const rule: Rule = {
   group: "numbers",
   severity: "doubtful",
   why: "If the point is overlooked, 5.0 mg is read as 50 mg.",
-  sources: [],
+  sources: [errorProneDoseExpressions("no trailing zero: 1, not 1.0")],
 };

@@ -7,5 +7,11 @@ export const rule: Rule = {
   group: "numbers",
   severity: "error",
   why: "A number without a unit can be a tenfold or thousandfold error.",
-  sources: [],
+  sources: [
+    {
+      title: "A unit after every number",
+      seen: "common practice, no source",
+      says: "a dose without a unit is not a dose",
+    },
+  ],
 };

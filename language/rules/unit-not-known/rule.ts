@@ -1,3 +1,4 @@
+import { errorProneDoseExpressions } from "../dose-expressions.ts";
 import type { Rule } from "../rule.ts";
 
 /** Reported while the text is read. */
@@ -7,5 +8,18 @@ export const rule: Rule = {
   group: "numbers",
   severity: "error",
   why: "A unit that is written in several ways is misread.",
-  sources: [],
+  sources: [
+    errorProneDoseExpressions("mcg and mL as the one spelling of each"),
+    {
+      title: "US product label, lidocaine hydrochloride injection",
+      address: "https://prescriberpoint.com/therapies/lidocaine-hydrochloride-27b6ef5",
+      seen: "passage read",
+      says: "mg/kg and mg/lb side by side, one pair of them wrong by 10 %: pounds are not read",
+    },
+    {
+      title: "One spelling of every other unit",
+      seen: "common practice, no source",
+      says: "what is written in one way is compared at a glance",
+    },
+  ],
 };

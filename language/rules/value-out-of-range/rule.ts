@@ -7,5 +7,11 @@ export const rule: Rule = {
   group: "numbers",
   severity: "error",
   why: "A value that cannot be cannot be followed.",
-  sources: [],
+  sources: [
+    {
+      title: "Values that a person can follow",
+      seen: "common practice, no source",
+      says: "whole people, one or two cuffs, whole seconds",
+    },
+  ],
 };

@@ -7,5 +7,12 @@ export const rule: Rule = {
   group: "governance",
   severity: "doubtful",
   why: "The three numbers say how much a reader has to look at again.",
-  sources: [],
+  sources: [
+    {
+      title: "Semantic Versioning 2.0.0",
+      address: "https://semver.org",
+      seen: "from memory",
+      says: "three numbers, raised by how much changes",
+    },
+  ],
 };
