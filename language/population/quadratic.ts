@@ -1,4 +1,5 @@
-import { type Interval, intersection, isEmpty, type Rational, ratio, rational } from "@limbwright/shared/quantity";
+import { type Interval, intersection, isEmpty, type Rational, ratio } from "@limbwright/shared/quantity";
+import { sameInterval } from "./interval-order.ts";
 import { isNegative, isZero } from "./linear.ts";
 
 /** square × x² + slope × x + constant, exactly. */
@@ -6,6 +7,11 @@ export interface Quadratic {
   readonly square: Rational;
   readonly slope: Rational;
   readonly constant: Rational;
+}
+
+/** The value of a quadratic. */
+export function quadraticAt({ square, slope, constant }: Quadratic, at: Rational): Rational {
+  return square.mul(at).add(slope).mul(at).add(constant);
 }
 
 /** Numbers where a quadratic is over zero. */
@@ -28,7 +34,7 @@ export function positiveParts(form: Quadratic, range: Interval): Positive[] {
     const reached = parts.filter(({ outer }) => !isEmpty(outer));
     // A root that is no fraction is no edge of the range either: a finer look tells on which side it lies.
     if (reached.some(({ inner }) => isEmpty(inner))) continue;
-    return reached.map((part) => ({ ...part, exact: isSame(part.outer, part.inner) }));
+    return reached.map((part) => ({ ...part, exact: sameInterval(part.outer, part.inner) }));
   }
 }
 
@@ -53,9 +59,7 @@ function positiveSides(form: Quadratic, precision: number): Side[] {
       { outer: over(high.below), inner: over(high.above) },
     ];
   }
-  return [
-    { outer: between(low.below, high.above), inner: between(low.above, high.below) },
-  ];
+  return [{ outer: between(low.below, high.above), inner: between(low.above, high.below) }];
 }
 
 function linearSides(slope: Rational, constant: Rational): Side[] {
@@ -104,16 +108,3 @@ function over(value: Rational): Interval {
 function between(low: Rational, high: Rational): Interval {
   return { ...over(low), ...under(high) };
 }
-
-function isSame(a: Interval, b: Interval): boolean {
-  const same = (x: Interval["lower"], y: Interval["lower"]) =>
-    x === y || (x !== undefined && y !== undefined && x.value.equals(y.value) && x.closed === y.closed);
-  return same(a.lower, b.lower) && same(a.upper, b.upper);
-}
-
-/** The value of a quadratic. */
-export function quadraticAt({ square, slope, constant }: Quadratic, at: Rational): Rational {
-  return square.mul(at).add(slope).mul(at).add(constant);
-}
-
-export const ZERO_QUADRATIC: Quadratic = { square: rational(0), slope: rational(0), constant: rational(0) };

@@ -1,6 +1,7 @@
 import {
   type Dimension,
   greater,
+  type Interval,
   inBase,
   intersection,
   isEmpty,
@@ -12,7 +13,7 @@ import {
 } from "@limbwright/shared/quantity";
 import type { Agent, Maximum } from "../model/index.ts";
 import type { Box, Expression } from "../population/index.ts";
-import { rangeText } from "../population/index.ts";
+import { bandFaults, rangeText } from "../population/index.ts";
 
 /** The limit as a function of the patient, in mg, or in mL where it is a volume. */
 export function limitExpression({ limit }: Maximum): Expression {
@@ -54,4 +55,24 @@ export function limitInUnit(agent: Agent, { limit }: Maximum, wanted: Dimension)
   return wanted.volume
     ? inBase(limit).div(others.reduce(lesser, first))
     : inBase(limit).mul(others.reduce(greater, first));
+}
+
+/**
+ * For whom there is no maximum at all: " for age 12 to 85 years", or an empty text where there is none for
+ * anybody. Undefined where everybody of the box has one.
+ */
+export function withoutMaximum(maxima: readonly Maximum[], box: Box): string | undefined {
+  const covered = box.age ?? {};
+  const { gaps } = bandFaults(
+    maxima.map(({ ages }) => ages ?? {}),
+    covered,
+  );
+  if (gaps.length === 0) return undefined;
+  return maxima.length === 0 ? "" : agesText(gaps);
+}
+
+/** " for age under 12 years and 60 years and over"; an empty text for ages without limits. */
+export function agesText(ages: readonly Interval[]): string {
+  if (ages.some(({ lower, upper }) => !lower && !upper)) return "";
+  return ` for age ${ages.map((range) => rangeText(range, "years")).join(" and ")}`;
 }

@@ -8,7 +8,7 @@ import {
 } from "@limbwright/shared/quantity";
 import { type Agent, type Maximum, usedAgents } from "../../model/index.ts";
 import { bandFaults, rangeText } from "../../population/index.ts";
-import { isPerWeight, limitInUnit, limitText } from "../maximum.ts";
+import { agesText, isPerWeight, limitInUnit, limitText } from "../maximum.ts";
 import type { ParameterValue } from "../parameter.ts";
 import {
   type AgentContext,
@@ -157,13 +157,10 @@ function insertion({ origin }: Maximum, text: string) {
 function missing(agent: Agent, label: Label, gaps: readonly Interval[]): Detected {
   const isByWeight = isPerWeight(label.value.dimension);
   const isAnaesthetic = agent.kind?.value === "local-anaesthetic";
-  const who = gaps.every(({ lower, upper }) => !lower && !upper)
-    ? ""
-    : ` for age ${gaps.map((gap) => rangeText(gap, "years")).join(" and ")}`;
   return {
     origin: agent.nameOrigin,
     ...(!(isByWeight && isAnaesthetic) && { severity: "doubtful" as const }),
-    what: `The formulary gives ${agent.name} no maximum ${isByWeight ? "by weight" : "in all"}${who}; the published one is ${labelText(label)}.`,
+    what: `The formulary gives ${agent.name} no maximum ${isByWeight ? "by weight" : "in all"}${agesText(gaps)}; the published one is ${labelText(label)}.`,
     label: `no maximum ${isByWeight ? "by weight" : "in all"}`,
     next: `Add \`maximum ${labelText(label)}\`, or what your hospital allows below it.`,
   };

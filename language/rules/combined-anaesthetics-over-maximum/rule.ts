@@ -1,0 +1,187 @@
+import type { PatientEvidence } from "@limbwright/shared/finding";
+import { decimalText, type Rational, rational, ZERO } from "@limbwright/shared/quantity";
+import {
+  compareShares,
+  evaluate,
+  type Patient,
+  patientText,
+  regionsText,
+  regionText,
+  type Share,
+  type SharesOver,
+} from "../../population/index.ts";
+import { NOT_PROVEN } from "../awaiting-runs.ts";
+import { totalOf } from "../cumulative.ts";
+import type { DoseCounts } from "../dose-counts.ts";
+import { type Drug, drugsInDoses } from "../drugs.ts";
+import { amountText } from "../evidence.ts";
+import { withoutMaximum } from "../maximum.ts";
+import { mostGiven } from "../most-given.ts";
+import { type PlannedRun, plannedRuns } from "../planned-runs.ts";
+import {
+  type Detected,
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+  type Undecided,
+  undecided,
+} from "../rule.ts";
+import { countsText, givingsOf } from "../run-words.ts";
+import { leastMaximum } from "./limit.ts";
+
+export const rule: Rule = {
+  id: "combined-anaesthetics-over-maximum",
+  title: "Several local anaesthetics together stay within what one of them may be",
+  group: "dose",
+  severity: "unsafe",
+  why: "Local anaesthetics harm the brain and the heart in the same way: half the maximum of each of two is a whole maximum.",
+  sources: [
+    {
+      title: "That the fractions of the maxima are added up",
+      seen: "common practice, no source",
+      says: "the sum of the fractions of the maxima is at most one",
+    },
+  ],
+  judge: judgeProtocol,
+};
+
+function judgeProtocol(context: RuleContext): Judgement {
+  const runs = plannedRuns(context.protocol);
+  if (!("limit" in runs)) {
+    for (const run of runs) {
+      const answer = judgeCounts(run.counts, context);
+      if (answer?.kind === "over") return found(detected(answer, run, context));
+    }
+  }
+  const most = mostGiven(context.protocol);
+  if ("limit" in most) return drugsInDoses(context.protocol).length > 1 ? undecided(most.limit) : HOLDS;
+  return together(most.map((counts) => judgeMost(counts, context)));
+}
+
+function judgeMost(counts: DoseCounts, context: RuleContext): Judgement {
+  const answer = judgeCounts(counts, context);
+  if (!answer || answer.kind === "holds") return HOLDS;
+  if (answer.kind !== "over") return { found: [], undecided: [answer] };
+  const drugs = answer.portions.map(({ drug }) => drug);
+  return undecided(
+    `a run that gives ${countsText(drugs, counts, context.protocol)} would give more than one whole maximum in all (${regionsText(answer.regions)}); ${NOT_PROVEN}`,
+  );
+}
+
+/** A drug of a run with its total and its least maximum, both in mg. */
+interface Portion extends Share {
+  readonly drug: Drug;
+}
+
+type Over = SharesOver & { readonly portions: readonly Portion[] };
+
+type Answer = { readonly kind: "holds" } | Over | ({ readonly kind: "not-decided" } & Undecided);
+
+/** Undefined where the counts give fewer than two local anaesthetics. */
+function judgeCounts(counts: DoseCounts, context: RuleContext): Answer | undefined {
+  const given = drugsInDoses(context.protocol).filter(({ agents }) =>
+    context.protocol.doses.some(
+      (dose) =>
+        (counts.get(dose.name) ?? 0) > 0 &&
+        [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)].some(
+          (agent) => agent && agents.includes(agent),
+        ),
+    ),
+  );
+  const anaesthetics = given.filter((drug) => kindsOf(drug).includes("local-anaesthetic"));
+  const [withoutKind] = given.filter((drug) => kindsOf(drug).length === 0);
+  if (anaesthetics.length > 0 && withoutKind) {
+    return notDecided(
+      `the formulary does not say what kind of drug ${withoutKind.agent.name} is`,
+      withoutKind,
+    );
+  }
+  if (anaesthetics.length < 2) return undefined;
+  const portions: Portion[] = [];
+  for (const drug of anaesthetics) {
+    const portion = portionOf(drug, counts, context);
+    if ("kind" in portion) return portion;
+    portions.push(portion);
+  }
+  const answer = compareShares(portions, context.box, { cancelled: context.isCancelled });
+  return answer.kind === "over" ? { ...answer, portions } : answer;
+}
+
+function kindsOf({ agents }: Drug) {
+  return agents.flatMap(({ kind }) => (kind ? [kind.value] : []));
+}
+
+function portionOf(drug: Drug, counts: DoseCounts, { protocol, box }: RuleContext): Portion | Answer {
+  const total = totalOf(drug.agent, counts, protocol.doses, "mass");
+  if (total.kind === "unknown") return { ...total, kind: "not-decided" };
+  const lacking = withoutMaximum(drug.maxima, box);
+  if (lacking !== undefined) {
+    return notDecided(`the formulary gives ${drug.agent.name} no maximum${lacking}`, drug);
+  }
+  const limit = leastMaximum(drug, box);
+  if (!limit) {
+    return notDecided(
+      `a maximum of ${drug.agent.name} is a volume, and it has not exactly one concentration`,
+      drug,
+    );
+  }
+  return { drug, amount: total.amount, limit };
+}
+
+function notDecided(limit: string, { agent }: Drug): Answer {
+  return { kind: "not-decided", limit, origin: agent.nameOrigin };
+}
+
+function detected(over: Over, run: PlannedRun, context: RuleContext): Detected {
+  const drugs = over.portions.map(({ drug }) => drug);
+  const { last, related } = givingsOf(drugs, run, context.protocol);
+  const where = run.emergency ? ` in the emergency \`${run.emergency.name}\`` : "";
+  const names = new Intl.ListFormat("en-GB").format(drugs.map(({ agent }) => agent.name));
+  return {
+    origin: last ?? context.protocol.nameOrigin,
+    what: `${countsText(drugs, run.counts, context.protocol)}${where}: ${names} together come to more than one whole maximum (${regionsText(over.regions)}).`,
+    label: "over the maximum together",
+    next: "Lower the doses until the fractions of their maxima add up to at most 100 %, or use one local anaesthetic.",
+    related: [
+      ...related,
+      ...drugs.map(({ agent }) => ({ origin: agent.nameOrigin, note: `the maxima of ${agent.name}` })),
+    ],
+    patients: evidence(over),
+  };
+}
+
+function evidence({ regions, worst, clean, portions }: Over): PatientEvidence {
+  const told = (patient: Patient) => ({
+    patient: patientText(patient) || "every patient",
+    says: fractionsText(portions, patient),
+  });
+  return {
+    ranges: regions.map(regionText),
+    exact: regions.every((region) => region.exact),
+    everybody: regions.some((region) => region.everybody),
+    ...(worst && { worst: told(worst) }),
+    example: told(clean),
+  };
+}
+
+/** "lidocaine 200 mg, 66.67 % of its maximum; prilocaine 200 mg, 50 %; 116.67 % in all". */
+function fractionsText(portions: readonly Portion[], patient: Patient): string {
+  const parts = portions.map(({ drug, amount, limit }) => {
+    const given = evaluate(amount, patient) ?? ZERO;
+    const most = evaluate(limit, patient);
+    return { drug, given, share: most ? given.div(most) : ZERO };
+  });
+  const sum = parts.reduce((all, { share }) => all.add(share), ZERO);
+  const named = parts.map(
+    ({ drug, given, share }) =>
+      `${drug.agent.name} ${amountText(given, "mg")}, ${percent(share)} of its maximum`,
+  );
+  return `${named.join("; ")}; ${percent(sum)} in all`;
+}
+
+function percent(share: Rational): string {
+  return `${decimalText(share.mul(rational(100))).text} %`;
+}

@@ -1,0 +1,140 @@
+import type { Maximum } from "../../model/index.ts";
+import { type Box, type Broken, type Comparison, compare, regionsText } from "../../population/index.ts";
+import { NOT_PROVEN } from "../awaiting-runs.ts";
+import { type Measured, totalOf } from "../cumulative.ts";
+import type { DoseCounts } from "../dose-counts.ts";
+import { type Drug, drugsInDoses } from "../drugs.ts";
+import { absoluteText, evidenceOf, perWeightText } from "../evidence.ts";
+import {
+  isPerWeight,
+  isVolumeLimit,
+  limitExpression,
+  limitText,
+  patientsUnder,
+  withoutMaximum,
+} from "../maximum.ts";
+import { mostGiven } from "../most-given.ts";
+import { type PlannedRun, plannedRuns } from "../planned-runs.ts";
+import {
+  type Detected,
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+  undecided,
+} from "../rule.ts";
+import { countsText, givingsOf } from "../run-words.ts";
+
+export const rule: Rule = {
+  id: "cumulative-dose-over-maximum",
+  title: "Several doses of a drug together stay within its maximum, for any patient",
+  group: "dose",
+  severity: "unsafe",
+  why: "The body adds up what it is given: a top-up counts on top of the first dose, and a maximum is for all of a run.",
+  sources: [
+    {
+      title: "US product label, lidocaine hydrochloride injection",
+      address: "https://prescriberpoint.com/therapies/lidocaine-hydrochloride-27b6ef5",
+      seen: "passage read",
+      says: "intravenous regional anaesthesia in adults: at most 4 mg/kg; in children at most 3 mg/kg",
+    },
+    {
+      title: "UK theatre emergency card, local anaesthetic toxicity",
+      address:
+        "https://rightdecisions.scot.nhs.uk/sjh-theatres-and-anaesthetics/anaesthetic-emergencies/3-10-local-anaesthetic-toxicity",
+      seen: "passage read",
+      says: "lipid emulsion: three boluses of 1.5 mL/kg and an infusion, at most 12 mL/kg in all",
+    },
+  ],
+  judge: (context) => together(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, context))),
+};
+
+function judgeDrug(drug: Drug, context: RuleContext): Judgement {
+  const runs = plannedRuns(context.protocol);
+  const most = mostGiven(context.protocol);
+  const lacking = withoutMaximum(drug.maxima, context.box);
+  const judged = drug.maxima.map((maximum) => judgeMaximum({ drug, maximum, context }, runs, most));
+  return together([
+    ...judged,
+    ...(lacking !== undefined && givesSeveral(drug, most, context)
+      ? [undecided(`the formulary gives ${drug.agent.name} no maximum${lacking}`, drug.agent.nameOrigin)]
+      : []),
+  ]);
+}
+
+/** One maximum of one drug. */
+interface Question {
+  readonly drug: Drug;
+  readonly maximum: Maximum;
+  readonly context: RuleContext;
+}
+
+function judgeMaximum(
+  question: Question,
+  runs: ReturnType<typeof plannedRuns>,
+  most: ReturnType<typeof mostGiven>,
+): Judgement {
+  const box = patientsUnder(question.context.box, question.maximum);
+  if (!box) return HOLDS;
+  if (!("limit" in runs)) {
+    for (const run of runs) {
+      const answer = held(question, run.counts, box);
+      if (answer?.kind === "broken") return found(detected(question, run, answer));
+    }
+  }
+  if ("limit" in most) return undecided(most.limit);
+  return together(most.map((counts) => judgeMost(question, counts, box)));
+}
+
+/** What no run exceeds is within the maximum, or it is not known whether such a run exists. */
+function judgeMost(question: Question, counts: DoseCounts, box: Box): Judgement {
+  const answer = held(question, counts, box);
+  if (!answer || answer.kind === "holds") return HOLDS;
+  if (answer.kind !== "broken") return undecided(answer.limit);
+  const { drug, maximum, context } = question;
+  return undecided(
+    `a run that gives ${countsText([drug], counts, context.protocol)} would give more ${drug.agent.name} than ${limitText(maximum)} (${regionsText(answer.regions)}); ${NOT_PROVEN}`,
+    maximum.origin,
+  );
+}
+
+/** The total of a run held against the maximum; undefined where a single giving is all there is. */
+function held({ drug, maximum, context }: Question, counts: DoseCounts, box: Box) {
+  const total = totalIn(drug, counts, context, isVolumeLimit(maximum) ? "volume" : "mass");
+  if (total.kind === "unknown") return { kind: "not-decided", limit: total.limit } satisfies Comparison;
+  if (total.givings < 2) return undefined;
+  return compare(total.amount, "at-most", limitExpression(maximum), box, {
+    measure: isPerWeight(maximum.limit.unit.dimension) ? "per-weight" : "absolute",
+    cancelled: context.isCancelled,
+  });
+}
+
+function totalIn(drug: Drug, counts: DoseCounts, { protocol }: RuleContext, measured: Measured) {
+  return totalOf(drug.agent, counts, protocol.doses, measured);
+}
+
+function givesSeveral(drug: Drug, most: ReturnType<typeof mostGiven>, context: RuleContext): boolean {
+  if ("limit" in most) return true;
+  return most.some((counts) => {
+    const total = totalIn(drug, counts, context, "mass");
+    return total.kind === "unknown" || total.givings > 1;
+  });
+}
+
+function detected({ drug, maximum, context }: Question, run: PlannedRun, answer: Broken): Detected {
+  const unit = isVolumeLimit(maximum) ? "mL" : "mg";
+  const { last, related } = givingsOf([drug], run, context.protocol);
+  const where = run.emergency ? ` in the emergency \`${run.emergency.name}\`` : "";
+  return {
+    origin: last ?? maximum.origin,
+    what: `${countsText([drug], run.counts, context.protocol)}${where}: together more ${drug.agent.name} than ${limitText(maximum)} (${regionsText(answer.regions)}).`,
+    label: `over ${limitText(maximum)} in all`,
+    next: `Lower one of the doses, or cap them all with \`total up to\` ${limitText(maximum)}.`,
+    related: [...related, { origin: maximum.origin, note: "the maximum" }],
+    patients: evidenceOf(answer, (witness) =>
+      isPerWeight(maximum.limit.unit.dimension) ? perWeightText(witness, unit) : absoluteText(witness, unit),
+    ),
+  };
+}
