@@ -37,15 +37,27 @@ export function floorTo(value: Rational, step: Rational): Rational {
 
 /** Whether the value has a finite decimal expansion, so that a decimal text can be exact. */
 export function isDecimal(value: Rational): boolean {
-  let rest = value.d;
-  while (rest % 2n === 0n) rest /= 2n;
-  while (rest % 5n === 0n) rest /= 5n;
-  return rest === 1n;
+  return decimalPlaces(value) !== undefined;
 }
 
 /** The exact text of a value: "0.5" where a decimal can be exact, else a fraction such as "20/3". */
 export function exactText(value: Rational): string {
-  return isDecimal(value) ? value.toString() : value.toFraction();
+  const places = decimalPlaces(value);
+  if (places === undefined) return value.toFraction();
+  const digits = ((value.n * 10n ** BigInt(places)) / value.d).toString().padStart(places + 1, "0");
+  const whole = digits.slice(0, digits.length - places);
+  const sign = value.s < 0n ? "-" : "";
+  return places === 0 ? `${sign}${whole}` : `${sign}${whole}.${digits.slice(-places)}`;
+}
+
+/** How many decimals write the value exactly; undefined where no number of them does. */
+function decimalPlaces({ d }: Rational): number | undefined {
+  let rest = d;
+  let twos = 0;
+  let fives = 0;
+  for (; rest % 2n === 0n; rest /= 2n) twos += 1;
+  for (; rest % 5n === 0n; rest /= 5n) fives += 1;
+  return rest === 1n ? Math.max(twos, fives) : undefined;
 }
 
 /**
