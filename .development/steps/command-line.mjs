@@ -4,6 +4,7 @@ import { join, relative } from "node:path";
 import { build } from "esbuild";
 import { fillFolder, root } from "./files.mjs";
 import { refuseHeavyInputs } from "./heavy-inputs.mjs";
+import { lightCommander } from "./light-commander.mjs";
 import { lightParser } from "./light-parser.mjs";
 
 const DIST = join(root, "server/dist");
@@ -23,7 +24,7 @@ export async function buildCommandLine() {
     legalComments: "external",
     metafile: true,
     minify: true,
-    plugins: [lightParser],
+    plugins: [lightParser, lightCommander],
     sourcemap: "external",
     write: false,
   });

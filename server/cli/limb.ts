@@ -85,11 +85,9 @@ function sentence(summary: string): string {
 
 function usageText(text: string, name: string | undefined): string {
   const what = text.replace(/^error: /, "").trim();
+  const end = /[.)]$/.test(what) ? "" : ".";
   const isCommand = COMMANDS.some((entry) => entry.name === name);
-  return `limb: ${what}.\n\`limb ${isCommand ? `${name} ` : ""}--help\` shows how it is used.\n`.replace(
-    ").",
-    ")",
-  );
+  return `limb: ${what}${end}\n\`limb ${isCommand ? `${name} ` : ""}--help\` shows how it is used.\n`;
 }
 
 interface Ending {

@@ -13,11 +13,6 @@ function blocksOf(page: string): string[] {
   return page.match(/^```[\s\S]*?^```$|^\S(?:.+\n?(?!```))*/gm)?.map((block) => block.trimEnd()) ?? [];
 }
 
-const CAPTIONS: Readonly<Record<string, string>> = {
-  breaks: "An example that breaks it, with what is found under the words:",
-  passes: "An example that passes:",
-};
-
 function blockLines(block: string, columns: number, strong: (text: string) => string): string[] {
   if (block.startsWith("```")) return exampleLines(block);
   if (block.startsWith("#")) return [strong(block.replace(/^#+\s*/, ""))];
@@ -27,9 +22,8 @@ function blockLines(block: string, columns: number, strong: (text: string) => st
 }
 
 function exampleLines(block: string): string[] {
-  const [fence = "", ...lines] = block.split("\n").slice(0, -1);
-  const caption = CAPTIONS[fence.split(/\s+/)[1] ?? ""];
-  return [...(caption ? [caption, ""] : []), ...lines.map((line) => `    ${line}`.trimEnd())];
+  const lines = block.split("\n").slice(1, -1);
+  return lines.map((line) => `    ${line}`.trimEnd());
 }
 
 function listLines(block: string, columns: number): string[] {

@@ -4,6 +4,7 @@ import {
   type ListedRule,
   type Parameter,
   ruleList,
+  wrap,
 } from "@limbwright/language";
 import type { Command } from "commander";
 import type { Session, Stream } from "./surroundings.ts";
@@ -43,45 +44,35 @@ function listValue() {
   return { rules: ruleList, generalParameters: GENERAL_PARAMETERS };
 }
 
-function listText({ hasColour }: Stream): string {
+function listText({ hasColour, columns }: Stream): string {
   const strong = (text: string) => (hasColour ? `\u001b[1m${text}\u001b[0m` : text);
-  const longest = Math.max(...ruleList.map(({ id }) => id.length)) + 1;
+  const longest = Math.max(...ruleList.map(({ id }) => id.length)) + 2;
   const groups = (Object.keys(GROUPS) as Group[]).flatMap((group) => {
     const rules = ruleList.filter((rule) => rule.group === group);
-    return [strong(GROUPS[group]), ...rules.flatMap((rule) => ruleLines(rule, longest)), ""];
+    return [strong(GROUPS[group]), ...rules.flatMap((rule) => ruleLines(rule, longest, columns)), ""];
   });
-  const general = [
-    strong("Parameters of no single rule"),
-    ...GENERAL_PARAMETERS.flatMap((one) => parameterLines(one, "")),
-  ];
+  const general = GENERAL_PARAMETERS.flatMap((parameter) => parameterLines(parameter, "", columns));
   const awaiting = ruleList.filter(({ awaitsRuns }) => awaitsRuns).length;
-  const end = [
-    "",
-    `${ruleList.length} rules. The ${awaiting} marked * need every run of a protocol to be explored, which this`,
-    "version does not do: they are not decided, which is not a pass.",
-  ];
-  return `${[...groups, ...general, ...end].join("\n")}\n`;
+  const end = `${ruleList.length} rules. The ${awaiting} marked * need every run of a protocol to be explored, which this version does not do: they are not decided, which is not a pass.`;
+  const lines = [...groups, strong("Parameters of no single rule"), ...general, "", ...wrap(end, columns)];
+  return `${lines.join("\n")}\n`;
 }
 
-function ruleLines(
-  { id, title, severity, parameters, isAcceptable, awaitsRuns }: ListedRule,
-  longest: number,
-): string[] {
-  const name = `${id}${awaitsRuns ? " *" : ""}`.padEnd(longest + 1);
+function ruleLines(rule: ListedRule, longest: number, columns: number): string[] {
+  const { id, title, severity, parameters, isAcceptable, awaitsRuns } = rule;
+  const name = `${id}${awaitsRuns ? " *" : ""}`.padEnd(longest);
   const mark = isAcceptable || severity === "error" ? "" : " (cannot be accepted)";
   return [
-    `  ${name}  ${severity.padEnd(8)}  ${title}${mark}`,
-    ...parameters.flatMap((parameter) => parameterLines(parameter, `${id}.`)),
+    ...wrap(`${title}${mark}`, columns, `  ${name}  ${severity.padEnd(8)}  `),
+    ...parameters.flatMap((parameter) => parameterLines(parameter, `${id}.`, columns)),
   ];
 }
 
-/** "      set early-release.minimum  30 min, at least 20 min" and what it means. */
-function parameterLines(
-  { name, title, unit, standard, bound, tighter }: Parameter,
-  prefix: string,
-): string[] {
+/** "      early-release.minimum  30 min, at least 20 min", and what it means below. */
+function parameterLines(parameter: Parameter, prefix: string, columns: number): string[] {
+  const { name, title, unit, standard, bound, tighter } = parameter;
   const withUnit = (value: string) => `${value} ${unit}`.trim();
   const limit =
     bound === undefined ? "" : `, ${tighter === "higher" ? "at least" : "at most"} ${withUnit(bound)}`;
-  return [`      ${prefix}${name}  ${withUnit(standard)}${limit}`, `          ${title}`];
+  return [`      ${prefix}${name}  ${withUnit(standard)}${limit}`, ...wrap(title, columns, "          ")];
 }

@@ -1,5 +1,4 @@
-import { readSync, writeSync } from "node:fs";
-import { isatty } from "node:tty";
+import { fstatSync, readSync, writeSync } from "node:fs";
 import { codeOf } from "../workspace/trouble.ts";
 import { unwritable } from "../workspace/write-whole.ts";
 import { ReaderGone, type Stream, type Surroundings } from "./surroundings.ts";
@@ -16,7 +15,7 @@ export function processSurroundings(): Surroundings {
     output: streamOf(1),
     messages: streamOf(2),
     input: readInput,
-    clock: () => performance.now(),
+    clock: () => Number(process.hrtime.bigint()) / 1e6,
   };
 }
 
@@ -27,7 +26,7 @@ function localDate(now: Date): string {
 }
 
 function streamOf(descriptor: 1 | 2): Stream {
-  const isTerminal = isatty(descriptor);
+  const isTerminal = isATerminal(descriptor);
   return {
     write: (text) => writeAll(descriptor, text),
     isTerminal,
@@ -36,8 +35,21 @@ function streamOf(descriptor: 1 | 2): Stream {
   };
 }
 
+/** Asks Node's own stream only where it can be one: loading that takes longer than the rest of a start. */
+function isATerminal(descriptor: 1 | 2): boolean {
+  try {
+    return fstatSync(descriptor).isCharacterDevice() && nodeStream(descriptor).isTTY === true;
+  } catch {
+    return false;
+  }
+}
+
+function nodeStream(descriptor: 1 | 2): NodeJS.WriteStream {
+  return descriptor === 1 ? process.stdout : process.stderr;
+}
+
 function columnsOf(descriptor: 1 | 2): number {
-  const { columns } = descriptor === 1 ? process.stdout : process.stderr;
+  const { columns } = nodeStream(descriptor);
   return Math.min(WIDEST, Math.max(NARROWEST, columns || WIDEST));
 }
 
