@@ -10,7 +10,14 @@ export function countsText(drugs: readonly Drug[], counts: DoseCounts, protocol:
     const times = (counts.get(name) ?? 0) * (1 + (repeat?.times ?? 0));
     return times === 0 ? [] : [`\`${name}\` ${times === 1 ? "once" : `${times} times`}`];
   });
-  return new Intl.ListFormat("en-GB").format(parts);
+  return listText(parts);
+}
+
+/** "a, b and c". */
+export function listText(words: readonly string[]): string {
+  const last = words.at(-1) ?? "";
+  const before = words.slice(0, -1).join(", ");
+  return before ? `${before} and ${last}` : last;
 }
 
 /** Where a planned run gives some drugs: the words that give the last of it, and what comes before. */

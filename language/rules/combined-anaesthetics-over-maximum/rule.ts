@@ -29,7 +29,7 @@ import {
   type Undecided,
   undecided,
 } from "../rule.ts";
-import { countsText, givingsOf } from "../run-words.ts";
+import { countsText, givingsOf, listText } from "../run-words.ts";
 import { leastMaximum } from "./limit.ts";
 
 export const rule: Rule = {
@@ -139,7 +139,7 @@ function detected(over: Over, run: PlannedRun, context: RuleContext): Detected {
   const drugs = over.portions.map(({ drug }) => drug);
   const { last, related } = givingsOf(drugs, run, context.protocol);
   const where = run.emergency ? ` in the emergency \`${run.emergency.name}\`` : "";
-  const names = new Intl.ListFormat("en-GB").format(drugs.map(({ agent }) => agent.name));
+  const names = listText(drugs.map(({ agent }) => agent.name));
   return {
     origin: last ?? context.protocol.nameOrigin,
     what: `${countsText(drugs, run.counts, context.protocol)}${where}: ${names} together come to more than one whole maximum (${regionsText(over.regions)}).`,

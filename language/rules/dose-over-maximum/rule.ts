@@ -1,7 +1,17 @@
-import type { Dose, Maximum } from "../../model/index.ts";
-import { compare, regionsText } from "../../population/index.ts";
+import type { Origin } from "@limbwright/shared/finding";
+import { quantityText } from "@limbwright/shared/quantity";
+import type { Adjuvant, Agent, Dose, Maximum } from "../../model/index.ts";
+import { compare, type Expression, regionsText } from "../../population/index.ts";
+import { type Measured, singleAmount } from "../cumulative.ts";
 import { absoluteText, evidenceOf, perWeightText } from "../evidence.ts";
-import { isPerWeight, isVolumeLimit, limitExpression, limitText, patientsUnder } from "../maximum.ts";
+import {
+  isPerWeight,
+  isVolumeLimit,
+  limitExpression,
+  limitText,
+  patientsUnder,
+  withoutMaximum,
+} from "../maximum.ts";
 import { found, HOLDS, type Judgement, type Rule, type RuleContext, together, undecided } from "../rule.ts";
 
 export const rule: Rule = {
@@ -28,16 +38,55 @@ export const rule: Rule = {
 };
 
 function judgeDose(dose: Dose, context: RuleContext): Judgement {
-  const maxima = dose.agent?.maxima ?? [];
-  if (!dose.amount && dose.rate) return HOLDS;
-  if (!dose.agent || !dose.amount) return undecided("the dose or its agent is not understood", dose.origin);
-  return together(maxima.map((maximum) => judgeMaximum(dose, maximum, context)));
+  const { agent, amount, rate, total } = dose;
+  if (!agent || !(amount || rate)) return undecided("the dose or its agent is not understood", dose.origin);
+  if (rate && !total) {
+    return undecided(
+      `\`${dose.name}\` runs at a rate without \`total up to\`, so nothing says how much it gives`,
+      rate.origin,
+    );
+  }
+  const origin = (rate ? total?.origin : amount?.origin) ?? dose.origin;
+  const own = judgeGiven({ dose, agent, origin, in: (measured) => singleAmount(dose, measured) }, context);
+  return together([own, ...dose.adjuvants.map((adjuvant) => judgeAdjuvant(dose, adjuvant, context))]);
 }
 
-function judgeMaximum(dose: Dose, maximum: Maximum, context: RuleContext): Judgement {
-  const amount = isVolumeLimit(maximum) ? dose.volume : dose.mass;
-  if (!amount)
-    return undecided("without a concentration the dose cannot be held against the maximum", dose.origin);
+function judgeAdjuvant(dose: Dose, adjuvant: Adjuvant, context: RuleContext): Judgement {
+  const { agent, amount } = adjuvant;
+  if (!agent || !amount)
+    return undecided(`what is mixed into \`${dose.name}\` is not understood`, adjuvant.origin);
+  return judgeGiven({ dose, agent, origin: amount.origin, in: (measured) => adjuvant[measured] }, context);
+}
+
+/** One giving of one drug: what a dose gives of its own, or what is mixed into it. */
+interface Given {
+  readonly dose: Dose;
+  readonly agent: Agent;
+  readonly origin: Origin;
+  /** In mg or in mL; undefined where no concentration tells. */
+  readonly in: (measured: Measured) => Expression | undefined;
+}
+
+function judgeGiven(given: Given, context: RuleContext): Judgement {
+  const { agent, origin } = given;
+  const lacking = withoutMaximum(agent.maxima, context.box);
+  return together([
+    ...(lacking === undefined
+      ? []
+      : [undecided(`the formulary gives ${agent.name} no maximum${lacking}`, origin)]),
+    ...agent.maxima.map((maximum) => judgeMaximum(given, maximum, context)),
+  ]);
+}
+
+function judgeMaximum(given: Given, maximum: Maximum, context: RuleContext): Judgement {
+  const { dose, agent, origin } = given;
+  const amount = given.in(isVolumeLimit(maximum) ? "volume" : "mass");
+  if (!amount) {
+    return undecided(
+      `without a concentration of ${agent.name}, \`${dose.name}\` cannot be held against ${limitText(maximum)}`,
+      origin,
+    );
+  }
   const box = patientsUnder(context.box, maximum);
   if (!box) return HOLDS;
   const perWeight = isPerWeight(maximum.limit.unit.dimension);
@@ -49,10 +98,10 @@ function judgeMaximum(dose: Dose, maximum: Maximum, context: RuleContext): Judge
   if (answer.kind === "not-decided") return undecided(answer.limit, dose.origin);
   const unit = isVolumeLimit(maximum) ? "mL" : "mg";
   return found({
-    origin: dose.amount?.origin ?? dose.origin,
-    what: `\`${dose.name}\` gives more ${dose.agent?.name} than ${limitText(maximum)}: ${regionsText(answer.regions)}.`,
+    origin,
+    what: `\`${dose.name}\` gives more ${agent.name} than ${limitText(maximum)}: ${regionsText(answer.regions)}.`,
     label: `over ${limitText(maximum)}`,
-    next: `Lower the amount, or end it with \`up to\` ${limitText(maximum)}.`,
+    next: `Lower the amount, or end it with \`up to\` ${quantityText(maximum.limit)}.`,
     related: [{ origin: maximum.origin, note: "the maximum" }],
     patients: evidenceOf(answer, (witness) =>
       perWeight ? perWeightText(witness, unit) : absoluteText(witness, unit),
