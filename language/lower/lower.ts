@@ -63,7 +63,7 @@ export function lowerFile(
     const strays = straysAfter(root, node);
     const incomplete = isIncomplete(document, node) || strays.length > 0;
     const protocol = protocolOf(lowering, node, { ...surroundings, strays, incomplete });
-    if (!incomplete) reportMissingSections(lowering, node, protocol);
+    if (!incomplete) reportMissingSections(lowering, node);
     return protocol;
   });
   reportStrays(lowering, root);

@@ -228,23 +228,42 @@ function reportStraySteps(setting: StepSetting, sections: readonly Section[]): v
   });
 }
 
+/** What a protocol cannot do without, by the type of its section. */
+const NEEDED_SECTIONS: readonly (readonly [Section["$type"], string, string])[] = [
+  ["Version", "has no version", "Add `version 0.1.0`."],
+  ["Status", "has no status", "Add `status draft`."],
+  ["Patients", "does not say whom it covers", "Add `patients { … }` with age, weight and systolic."],
+  ["Cuffs", "has no cuffs", "Add `cuffs … on … { … }` with pressure and ceiling."],
+  ["Steps", "has no steps", "Add `steps { … }`."],
+  ["Dose", "gives nothing for the block", "Add `dose NAME of AGENT { … }`."],
+];
+
+const NEEDED_RANGES = ["age", "weight", "systolic"] as const;
+
 /** Reports what every protocol needs before it can be judged as a whole. */
-export function reportMissingSections(lowering: Lowering, node: ast.Protocol, protocol: Protocol): void {
-  const missing = (what: string, next: string) =>
+export function reportMissingSections(lowering: Lowering, node: ast.Protocol): void {
+  const missing = (at: AstNode, keyword: string, what: string, next: string) =>
     report(lowering, {
       rule: "statement-missing",
-      origin: originOfKeyword(lowering, node, "protocol"),
-      what: `The protocol \`${node.name}\` ${what}.`,
+      origin: originOfKeyword(lowering, at, keyword),
+      what,
       label: "missing",
       next,
     });
-  if (!protocol.version) missing("has no version", "Add `version 0.1.0`.");
-  if (!protocol.status) missing("has no status", "Add `status draft`.");
-  if (!protocol.patients)
-    missing("does not say whom it covers", "Add `patients { … }` with age, weight and systolic.");
-  if (!protocol.cuffs) missing("has no cuffs", "Add `cuffs … on …  { … }` with pressure and ceiling.");
-  if (!protocol.steps) missing("has no steps", "Add `steps { … }`.");
-  if (protocol.doses.every((dose) => dose.emergency !== undefined)) {
-    missing("gives nothing for the block", "Add `dose NAME of AGENT { … }`.");
+  for (const [type, what, next] of NEEDED_SECTIONS) {
+    if (node.sections.some((section) => section.$type === type)) continue;
+    missing(node, "protocol", `The protocol \`${node.name}\` ${what}.`, next);
+  }
+  const patients = node.sections.find((section) => section.$type === "Patients");
+  if (!patients) return;
+  for (const variable of NEEDED_RANGES) {
+    const isThere = patients.entries.some(
+      (entry) => entry.$type === "PatientBound" && entry.variable === variable,
+    );
+    if (isThere) continue;
+    const what = `The patients have no range of ${variable}; doses and pressures are judged for every patient in it.`;
+    missing(patients, "patients", what, `Add \`${variable} LOWEST to HIGHEST ${UNIT_OF[variable]}\`.`);
   }
 }
+
+const UNIT_OF = { age: "years", weight: "kg", systolic: "mmHg" } as const;
