@@ -33,7 +33,11 @@ describe("arithmetic that sources print", () => {
 
   // An emergency-medicine handbook, p. 488 (passage read): https://issuhub.com/view/index/4321?pageIndex=513
   test("prilocaine 0.5 %, 2.5 mg/kg is 0.5 mL/kg", () => {
-    const text = protocolWith({ agent: "prilocaine", concentration: "0.5 %", amount: "2.5 mg/kg = 0.5 mL/kg" });
+    const text = protocolWith({
+      agent: "prilocaine",
+      concentration: "0.5 %",
+      amount: "2.5 mg/kg = 0.5 mL/kg",
+    });
     expect(given(doseOf(text), patient({ weight: "1" }))).toEqual({ mg: "2.5", mL: "0.5" });
     expect(findingsOf("amount-disagrees-with-concentration", text)).toEqual([]);
   });
@@ -113,21 +117,38 @@ describe("published values that break another published value are found", () => 
   });
 
   // The same label (passage read): a child of 5 years and 50 lb, 75 to 100 mg. 50 lb are 22.68 kg.
-  test.each(["75 mg", "100 mg"])("a child of 22.68 kg given %s gets more than the label's 3 mg/kg", (amount) => {
-    const child = ["age 5 to 5 years", "weight 22.68 to 22.68 kg", "systolic 90 to 110 mmHg"];
-    const text = protocolWith({ ...lidocaine, amount, maxima: ["3 mg/kg for age under 16 years"], patients: child });
-    expect(over("dose-over-maximum", text)).toEqual(["every patient"]);
-  });
+  test.each(["75 mg", "100 mg"])(
+    "a child of 22.68 kg given %s gets more than the label's 3 mg/kg",
+    (amount) => {
+      const child = ["age 5 to 5 years", "weight 22.68 to 22.68 kg", "systolic 90 to 110 mmHg"];
+      const text = protocolWith({
+        ...lidocaine,
+        amount,
+        maxima: ["3 mg/kg for age under 16 years"],
+        patients: child,
+      });
+      expect(over("dose-over-maximum", text)).toEqual(["every patient"]);
+    },
+  );
 
   // basicmedicalkey.com/bier-block, a handbook chapter (passage read): https://basicmedicalkey.com/bier-block
   test.each([
     ["0.5 %", "1 mL/kg", "upper-arm"],
     ["0.25 %", "2 mL/kg", "thigh"],
-  ])("the recipe lidocaine %s, %s on the %s is 5 mg/kg: over 4 mg/kg, and over 300 mg above 60 kg", (concentration, amount, place) => {
-    const text = protocolWith({ agent: "lidocaine", concentration, amount, place, maxima: ["4 mg/kg", "300 mg"] });
-    expect(given(doseOf(text), patient({ weight: "1" })).mg).toBe("5");
-    expect(over("dose-over-maximum", text)).toEqual(["every patient", "over 60 kg to 130 kg"]);
-  });
+  ])(
+    "the recipe lidocaine %s, %s on the %s is 5 mg/kg: over 4 mg/kg, and over 300 mg above 60 kg",
+    (concentration, amount, place) => {
+      const text = protocolWith({
+        agent: "lidocaine",
+        concentration,
+        amount,
+        place,
+        maxima: ["4 mg/kg", "300 mg"],
+      });
+      expect(given(doseOf(text), patient({ weight: "1" })).mg).toBe("5");
+      expect(over("dose-over-maximum", text)).toEqual(["every patient", "over 60 kg to 130 kg"]);
+    },
+  );
 
   // A regional-anaesthesia atlas (passage read): https://accessanesthesiology.mhmedical.com/content.aspx?bookid=518&sectionid=41534313
   test("the recipe 12 to 15 mL of lidocaine 2 % stays within 300 mg, but is no 0.5 %", () => {
@@ -142,7 +163,10 @@ describe("published values that break another published value are found", () => 
 describe("limits worked out for every patient (arithmetic from the label's numbers)", () => {
   test("a fixed 40 mL of 0.5 % is over 3 mg/kg below 66.67 kg, and over 4 mg/kg below 50 kg", () => {
     const text = protocolWith({ ...lidocaine, amount: "40 mL", maxima: ["3 mg/kg", "4 mg/kg"] });
-    expect(over("dose-over-maximum", text)).toEqual(["45 kg to under about 66.67 kg", "45 kg to under 50 kg"]);
+    expect(over("dose-over-maximum", text)).toEqual([
+      "45 kg to under about 66.67 kg",
+      "45 kg to under 50 kg",
+    ]);
     expect(findingsOf("dose-over-maximum", text)[1]?.patients?.worst).toEqual({
       patient: "45 kg",
       says: "200 mg = 4.44 mg/kg, 0.44 mg/kg over",
@@ -158,7 +182,12 @@ describe("limits worked out for every patient (arithmetic from the label's numbe
   });
 
   test("100 mL of 0.5 % for a thigh are 500 mg: over 300 mg for everybody, over 4 mg/kg below 125 kg", () => {
-    const text = protocolWith({ ...lidocaine, amount: "100 mL", place: "thigh", maxima: ["300 mg", "4 mg/kg"] });
+    const text = protocolWith({
+      ...lidocaine,
+      amount: "100 mL",
+      place: "thigh",
+      maxima: ["300 mg", "4 mg/kg"],
+    });
     expect(over("dose-over-maximum", text)).toEqual(["every patient", "45 kg to under 125 kg"]);
   });
 

@@ -7,7 +7,13 @@ import { check, findingsOf, patient } from "./worked-dose.ts";
  * Published rules for cuff pressure, written in the language. Values check the arithmetic; they are not advice.
  */
 
-function cuffProtocol(pressure: string, bounds: string, place = "upper-arm", ceiling = "300 mmHg", table = ""): string {
+function cuffProtocol(
+  pressure: string,
+  bounds: string,
+  place = "upper-arm",
+  ceiling = "300 mmHg",
+  table = "",
+): string {
   return `protocol worked "Cuff" {
   version 1.0.0
   status draft
@@ -32,7 +38,8 @@ function pressureAt(text: string, values: Readonly<Record<string, string>>): str
   return value && exactText(value);
 }
 
-const found = (rule: string, text: string) => findingsOf(rule, text).map(({ patients }) => patients?.ranges.join("; "));
+const found = (rule: string, text: string) =>
+  findingsOf(rule, text).map(({ patients }) => patients?.ranges.join("; "));
 
 // Tuncali B et al., Anesth Analg 2006;102:1752 (abstract read): https://pubmed.ncbi.nlm.nih.gov/16717321/
 // arterial occlusion pressure = (systolic + 10) / KTP. KTP 0.80 is an arbitrary input of this check.
@@ -44,16 +51,18 @@ test("occlusion pressure for systolic 120 and KTP 0.80 is 162.5 mmHg", () => {
 // An emergency-medicine handbook, p. 488 (passage read): https://issuhub.com/view/index/4321?pageIndex=513
 describe("systolic + 100 mmHg, never over 300 mmHg", () => {
   test("holds for systolic up to 200 mmHg and not above", () => {
-    expect(found("pressure-over-ceiling", cuffProtocol("systolic + 100 mmHg", "systolic 90 to 200 mmHg"))).toEqual([]);
-    expect(found("pressure-over-ceiling", cuffProtocol("systolic + 100 mmHg", "systolic 90 to 220 mmHg"))).toEqual([
-      "systolic over 200 to 220 mmHg",
-    ]);
+    expect(
+      found("pressure-over-ceiling", cuffProtocol("systolic + 100 mmHg", "systolic 90 to 200 mmHg")),
+    ).toEqual([]);
+    expect(
+      found("pressure-over-ceiling", cuffProtocol("systolic + 100 mmHg", "systolic 90 to 220 mmHg")),
+    ).toEqual(["systolic over 200 mmHg to 220 mmHg"]);
   });
 
   test("capped at 300 mmHg it stays under the ceiling, and the margin is too small above 200 mmHg", () => {
     const text = cuffProtocol("lesser of systolic + 100 mmHg and 300 mmHg", "systolic 90 to 220 mmHg");
     expect(found("pressure-over-ceiling", text)).toEqual([]);
-    expect(found("pressure-margin-too-small", text)).toEqual(["systolic over 200 to 220 mmHg"]);
+    expect(found("pressure-margin-too-small", text)).toEqual(["systolic over 200 mmHg to 220 mmHg"]);
   });
 });
 
@@ -61,7 +70,7 @@ describe("systolic + 100 mmHg, never over 300 mmHg", () => {
 // https://discovery.researcher.life/article/comparison-of-ropivacaine-0-2-and-lidocaine-0-5-for-intravenous-regional-anesthesia/887a4378cd9e3695a438b4f81c478647
 test("250 mmHg for everybody leaves less than 100 mmHg above systolic over 150 mmHg", () => {
   const text = cuffProtocol("250 mmHg", "systolic 90 to 180 mmHg");
-  expect(found("pressure-margin-too-small", text)).toEqual(["systolic over 150 to 180 mmHg"]);
+  expect(found("pressure-margin-too-small", text)).toEqual(["systolic over 150 mmHg to 180 mmHg"]);
 });
 
 // Perioperative guideline of the Association of periOperative Registered Nurses, as reported (reported elsewhere):

@@ -94,7 +94,10 @@ test.each([
   ["0.25 mL/kg/min", 20],
   ["0.5 mL/kg/min", 10],
 ])("the 2007 card's 400 mL at %s over %s min are exactly 350 mL for 70 kg", (rate, minutes) => {
-  const { rate: written } = doseOf(rescueProtocol(UK_BOLUS, `rate ${rate}\n      total up to 12 mL/kg`), "infusion");
+  const { rate: written } = doseOf(
+    rescueProtocol(UK_BOLUS, `rate ${rate}\n      total up to 12 mL/kg`),
+    "infusion",
+  );
   const perSecond = written && evaluate(written.expression, patient({ weight: "70" }));
   expect(perSecond && exactText(perSecond.mul(60).mul(minutes))).toBe("350");
 });
@@ -140,7 +143,8 @@ describe("the US wording leaves exactly 70 kg open", () => {
 });
 
 test("15 mL/kg/h and 0.25 mL/kg/min are the same rate exactly", () => {
-  const rateOf = (rate: string) => doseOf(rescueProtocol(UK_BOLUS, `rate ${rate}\n      total up to 12 mL/kg`), "infusion").rate;
+  const rateOf = (rate: string) =>
+    doseOf(rescueProtocol(UK_BOLUS, `rate ${rate}\n      total up to 12 mL/kg`), "infusion").rate;
   const [hourly, perMinute] = [rateOf("15 mL/kg/h"), rateOf("0.25 mL/kg/min")].map(
     (rate) => rate && evaluate(rate.expression, patient({ weight: "1" })),
   );
@@ -155,7 +159,7 @@ test("the UK scheme as written is within 12 mL/kg and is not called different", 
 
 test("the US scheme for 50 to 69 kg is not called different", () => {
   const us = rescueProtocol(
-    "amount 1.5 mL/kg\n      over 2 min to 3 min",
+    'amount 1.5 mL/kg\n      over 2 min to 3 min\n      repeat 1 times every 5 min if "unstable"',
     "rate 0.25 mL/kg/min\n      total up to 12 mL/kg",
     "weight 50 to 69 kg",
   );
