@@ -42,13 +42,17 @@ export function acceptanceProblems(localRules: LocalRules, rules: readonly Known
       severity: "error" as const,
     };
     if (!rule) {
+      const near = closestName(
+        acceptance.rule,
+        rules.map(({ id }) => id),
+      );
       return [
         {
           ...base,
           rule: "name-unknown",
           what: `There is no rule called \`${acceptance.rule}\`.`,
           label: "not known",
-          next: "`limb rules` lists every rule.",
+          next: near ? `Did you mean \`${near}\`?` : "`limb rules` lists every rule.",
         },
       ];
     }

@@ -16,7 +16,7 @@ import type { Rule } from "./rule.ts";
 
 /** The parameters of one rule as a protocol's local rules set them; a setting that is refused is left out. */
 export function parametersFor(
-  rule: Rule,
+  rule: Pick<Rule, "id" | "parameters">,
   localRules: LocalRules | undefined,
 ): (name: string) => ParameterValue {
   return (name) => {
@@ -118,10 +118,27 @@ export type KnownRule = Pick<Rule, "id" | "severity" | "parameters" | "acceptabl
 /** What is wrong with the settings of local rules: unknown rules and parameters, and values that do not hold. */
 export function settingProblems(localRules: LocalRules, rules: readonly KnownRule[]): Finding[] {
   return localRules.settings.flatMap((setting) => {
-    const problem = problemOf(setting, rules);
+    const first = localRules.settings.find((one) => isSameParameter(one, setting));
+    const problem = first === setting || !first ? problemOf(setting, rules) : setTwice(setting);
     if (!problem) return [];
-    return [{ ...problem, origin: setting.origin, why: "", related: [], repairs: [] }];
+    const related = first && first !== setting ? [{ origin: first.origin, note: "first set here" }] : [];
+    return [{ ...problem, origin: setting.origin, why: "", related, repairs: [] }];
   });
+}
+
+function isSameParameter(a: ParameterSetting, b: ParameterSetting): boolean {
+  return a.rule === b.rule && a.parameter === b.parameter;
+}
+
+/** Two values for one parameter: a reader cannot tell which one counts. */
+function setTwice({ rule, parameter }: ParameterSetting): SettingProblem {
+  return {
+    rule: "statement-twice",
+    severity: "error",
+    what: `\`${rule === undefined ? parameter : `${rule}.${parameter}`}\` is set twice; only the first is read.`,
+    label: "set a second time",
+    next: "Remove one of the two.",
+  };
 }
 
 type SettingProblem = Pick<Finding, "rule" | "severity" | "what" | "label" | "next">;

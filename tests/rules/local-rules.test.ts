@@ -1,0 +1,238 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { checkFiles, type FileCheck, Site } from "@limbwright/language";
+import { describe, expect, test } from "vitest";
+
+const BASE = join(import.meta.dirname, "base");
+const base = (file: string) => readFileSync(join(BASE, file), "utf8");
+
+interface Hospital {
+  /** The lines of its local rules. */
+  readonly rules: string;
+  /** The target pressure of the protocol; the base's own when left out. */
+  readonly pressure?: string;
+  /** The amount of the dose. */
+  readonly amount?: string;
+  readonly status?: string;
+  readonly on?: string;
+  /** The files that are asked for, `protocol.limb` alone when left out. */
+  readonly files?: readonly string[];
+  /** Further protocols, by their name, with the amounts of their doses. */
+  readonly others?: Readonly<Record<string, string>>;
+}
+
+function checked({ rules, pressure, amount, status, on, files, others }: Hospital): FileCheck[] {
+  const protocol = (name: string, dose: string) =>
+    base("protocol.limb")
+      .replace("protocol wrist-reduction", `protocol ${name}`)
+      .replace(/pressure greater of .*/, `pressure ${pressure ?? "systolic + 100 mmHg"}`)
+      .replace(/status +draft/, `status ${status ?? "draft"}`)
+      .replace(/amount 3 mg\/kg up to 200 mg/, `amount ${dose}`);
+  const texts = new Map([
+    ["formulary.limb", base("formulary.limb")],
+    ["local-rules.limb", `local-rules tarn-hollow {\n${rules}\n}\n`],
+    ["protocol.limb", protocol("wrist-reduction", amount ?? "3 mg/kg up to 200 mg")],
+    ...Object.entries(others ?? {}).map(([name, dose]) => [`${name}.limb`, protocol(name, dose)] as const),
+  ]);
+  const site = new Site((file) => texts.get(file));
+  return [...checkFiles(site, files ?? ["protocol.limb"], { on: on ?? "2026-11-25" })];
+}
+
+function findingsOf(hospital: Hospital, rule: string) {
+  return checked(hospital).flatMap(({ findings }) => findings.filter((finding) => finding.rule === rule));
+}
+
+function verdictOf(hospital: Hospital, rule: string): string | undefined {
+  const [protocol] = checked(hospital).flatMap(({ protocols }) => protocols);
+  return protocol?.verdicts.find((verdict) => verdict.rule === rule)?.kind;
+}
+
+function errorsOf(hospital: Hospital): string[] {
+  return checked(hospital).flatMap(({ findings }) =>
+    findings.filter(({ severity }) => severity === "error").map(({ rule, what }) => `${rule}: ${what}`),
+  );
+}
+
+const MARGIN = "pressure-margin-too-small";
+const REASON = 'because "Wide contoured cuffs, own audit 2026" by "Clinical governance"';
+
+describe("a parameter of local rules", () => {
+  test("that is tighter counts without a word", () => {
+    const rules = `  set ${MARGIN}.margin 120 mmHg`;
+    expect(errorsOf({ rules })).toEqual([]);
+    const [finding] = findingsOf({ rules }, MARGIN);
+    expect(finding?.what).toContain("systolic + 120 mmHg (local rules tarn-hollow)");
+  });
+
+  test("that is looser counts with a reason and a role", () => {
+    const hospital = { rules: `  set ${MARGIN}.margin 75 mmHg ${REASON}`, pressure: "systolic + 75 mmHg" };
+    expect(errorsOf(hospital)).toEqual([]);
+    expect(verdictOf(hospital, MARGIN)).toBe("holds");
+    expect(verdictOf({ ...hospital, pressure: "systolic + 74 mmHg" }, MARGIN)).toBe("broken");
+  });
+
+  test.each(["", 'because "Own audit"', 'by "Clinical governance"', 'because " " by "Clinical governance"'])(
+    "that is looser is refused without both, and the standard is used: %j",
+    (reason) => {
+      const hospital = { rules: `  set ${MARGIN}.margin 75 mmHg ${reason}`, pressure: "systolic + 75 mmHg" };
+      expect(errorsOf(hospital)).toEqual([
+        expect.stringMatching(/^parameter-not-allowed: 75 mmHg is looser/),
+      ]);
+      expect(findingsOf(hospital, MARGIN)[0]?.what).toContain("less than systolic + 100 mmHg:");
+    },
+  );
+
+  test("that is past the bound is refused with any reason, and the standard is used", () => {
+    const hospital = { rules: `  set ${MARGIN}.margin 49 mmHg ${REASON}`, pressure: "systolic + 50 mmHg" };
+    expect(errorsOf(hospital)).toEqual([expect.stringContaining("passes the bound of `margin`, 50 mmHg")]);
+    expect(findingsOf(hospital, MARGIN)[0]?.what).toContain("less than systolic + 100 mmHg:");
+    const atBound = { ...hospital, rules: `  set ${MARGIN}.margin 50 mmHg ${REASON}` };
+    expect(errorsOf(atBound)).toEqual([]);
+    expect(verdictOf(atBound, MARGIN)).toBe("holds");
+  });
+
+  test("that is a ceiling can only be lowered", () => {
+    const rule = "pressure-over-ceiling";
+    expect(errorsOf({ rules: `  set ${rule}.arm-and-calf 280 mmHg` })).toEqual([]);
+    expect(errorsOf({ rules: `  set ${rule}.arm-and-calf 310 mmHg ${REASON}` })).toHaveLength(1);
+    expect(
+      findingsOf({ rules: `  set ${rule}.arm-and-calf 270 mmHg` }, rule).map(({ what }) => what),
+    ).toEqual([
+      expect.stringContaining("systolic over 170 mmHg to 180 mmHg"),
+      expect.stringContaining("is over 270 mmHg"),
+    ]);
+  });
+
+  test("in a unit that does not fit is refused", () => {
+    expect(errorsOf({ rules: `  set ${MARGIN}.margin 75 min` })).toEqual([
+      expect.stringMatching(/^unit-mismatch: `margin` takes a pressure/),
+    ]);
+    expect(errorsOf({ rules: `  set ${MARGIN}.margin wide` })).toEqual([
+      expect.stringMatching(/^unit-mismatch/),
+    ]);
+  });
+
+  test("that is set twice is told, and the first counts", () => {
+    const rules = `  set ${MARGIN}.margin 110 mmHg\n  set ${MARGIN}.margin 120 mmHg`;
+    expect(errorsOf({ rules })).toEqual([expect.stringMatching(/^statement-twice/)]);
+    expect(findingsOf({ rules }, MARGIN)[0]?.what).toContain("systolic + 110 mmHg");
+  });
+
+  test.each([
+    ["set pressure-margin-to-small.margin 120 mmHg", "`pressure-margin-too-small`"],
+    [`set ${MARGIN}.margn 120 mmHg`, "`margin`"],
+    ["set acton-time 45 s", "`action-time`"],
+    ['accept dose-wihout-cap because "x" by "y" until 2027-01-31', "`dose-without-cap`"],
+  ])("or a rule that does not exist is named with the one that was meant: %s", (line, meant) => {
+    const [finding] = findingsOf({ rules: `  ${line}` }, "name-unknown");
+    expect(finding?.next).toBe(`Did you mean ${meant}?`);
+  });
+
+  test("of no rule moves what several rules judge by", () => {
+    const rule = "pressure-over-ceiling";
+    expect(verdictOf({ rules: "  set action-time 45 s" }, rule)).toBe("holds");
+    expect(findingsOf({ rules: "  set child-age 18 years" }, rule)[0]?.patients?.ranges).toEqual([
+      "age 16 years to under 18 years",
+    ]);
+  });
+});
+
+const CAP = "dose-without-cap";
+const accepts = (what: string, until = "2027-01-31") =>
+  `  accept ${what} because "Box ends at 66 kg" by "Pharmacy" until ${until}`;
+
+describe("an accepted finding", () => {
+  const hospital = { rules: accepts(CAP), amount: "2 mg/kg" };
+
+  test("is still found, with its acceptance", () => {
+    const [finding] = findingsOf(hospital, CAP);
+    expect(finding?.accepted).toMatchObject({
+      because: "Box ends at 66 kg",
+      by: "Pharmacy",
+      until: "2027-01-31",
+      origin: { file: "local-rules.limb" },
+    });
+    expect(verdictOf(hospital, CAP)).toBe("broken");
+  });
+
+  test("counts again the day after its acceptance ended, and the end is told", () => {
+    const lastDay = { ...hospital, on: "2027-01-31" };
+    expect(findingsOf(lastDay, CAP)[0]?.accepted).toBeDefined();
+    expect(findingsOf(lastDay, "acceptance-expired")).toEqual([]);
+    const dayAfter = { ...hospital, on: "2027-02-01" };
+    expect(findingsOf(dayAfter, CAP)[0]?.accepted).toBeUndefined();
+    expect(findingsOf(dayAfter, "acceptance-expired")[0]?.what).toContain("ended on 2027-01-31");
+  });
+
+  test("of one protocol is not accepted in another", () => {
+    const others = { ankle: "2 mg/kg" };
+    const files = ["ankle.limb", "protocol.limb"];
+    const found = findingsOf({ ...hospital, rules: accepts(`${CAP} in ankle`), others, files }, CAP);
+    expect(found.map(({ protocol, accepted }) => [protocol, accepted !== undefined])).toEqual([
+      ["ankle", true],
+      ["wrist-reduction", false],
+    ]);
+  });
+
+  test("no longer stands in the way of an approval", () => {
+    const approved = { pressure: "250 mmHg", status: 'approved by "Anaesthesia lead" on 2026-10-01' };
+    const [finding] = findingsOf({ ...approved, rules: "" }, "approved-with-findings");
+    expect(finding?.what).toContain(MARGIN);
+    expect(verdictOf({ ...approved, rules: accepts(MARGIN) }, "approved-with-findings")).toBe("holds");
+  });
+
+  test.each(["no-cuff-up", "early-release", "bands-leave-gap", "acceptance-unused", "trailing-zero-not"])(
+    "cannot be of a rule that nobody may accept, or that does not exist: %s",
+    (rule) => {
+      expect(errorsOf({ rules: accepts(rule) })).toHaveLength(1);
+    },
+  );
+});
+
+describe("an acceptance that is not needed", () => {
+  const UNUSED = "acceptance-unused";
+  const BOTH = ["local-rules.limb", "protocol.limb"];
+
+  test("by the one protocol that it is for is told", () => {
+    const rules = accepts(`${CAP} in wrist-reduction`);
+    expect(findingsOf({ rules }, UNUSED)[0]?.what).toContain("finds nothing in `wrist-reduction`");
+    expect(findingsOf({ rules, amount: "2 mg/kg" }, UNUSED)).toEqual([]);
+  });
+
+  test("by any protocol is told when the local rules are checked with them", () => {
+    const [finding] = findingsOf({ rules: accepts(CAP), files: BOTH }, UNUSED);
+    expect(finding?.origin.file).toBe("local-rules.limb");
+    expect(finding?.what).toContain("the one checked protocol with these local rules");
+    expect(findingsOf({ rules: accepts(CAP) }, UNUSED)).toEqual([]);
+    expect(findingsOf({ rules: accepts(CAP), files: ["local-rules.limb"] }, UNUSED)).toEqual([]);
+  });
+
+  test("by one protocol but by another is kept", () => {
+    const files = ["local-rules.limb", "protocol.limb", "ankle.limb"];
+    expect(findingsOf({ rules: accepts(CAP), files, others: { ankle: "2 mg/kg" } }, UNUSED)).toEqual([]);
+    const neither = { rules: accepts(CAP), files, others: { ankle: "2 mg/kg up to 100 mg" } };
+    expect(findingsOf(neither, UNUSED)[0]?.what).toContain("any of the 2 checked protocols");
+  });
+
+  test("is never one of a rule that is not decided", () => {
+    expect(findingsOf({ rules: accepts("occlusion-too-long"), files: BOTH }, UNUSED)).toEqual([]);
+    expect(findingsOf({ rules: accepts("occlusion-too-long in wrist-reduction") }, UNUSED)).toEqual([]);
+  });
+
+  test("is told as ended, not as unused, once it has ended", () => {
+    const hospital = { rules: accepts(CAP, "2026-11-24"), files: BOTH };
+    expect(findingsOf(hospital, UNUSED)).toEqual([]);
+    expect(findingsOf(hospital, "acceptance-expired")).toHaveLength(1);
+  });
+});
+
+test("the whole example of the language, with its local rules, has nothing to mend", () => {
+  const rules = `  set ${MARGIN}.margin 75 mmHg ${REASON}
+  set action-time 45 s
+  accept ${CAP} in ankle-reduction because "Box ends at 66 kg" by "Pharmacy" until 2027-01-31`;
+  const files = ["formulary.limb", "local-rules.limb", "protocol.limb"];
+  const findings = checked({ rules, files, pressure: "greater of systolic + 100 mmHg and 250 mmHg" }).flatMap(
+    (check) => check.findings,
+  );
+  expect(findings.filter(({ severity }) => severity !== "advice")).toEqual([]);
+});
