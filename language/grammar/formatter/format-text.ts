@@ -1,5 +1,5 @@
 import type { Place } from "@limbwright/shared/finding";
-import { AstUtils, type LangiumCoreServices, type Lexer, type ParseResult } from "langium";
+import { type AstNode, AstUtils, type LangiumCoreServices, type Lexer, type ParseResult } from "langium";
 import { isStrayBrace, isUnknown } from "../generated/ast.ts";
 import { createLimbServices } from "../module.ts";
 import { culpritOf } from "../parser.ts";
@@ -32,7 +32,8 @@ export function formatText(text: string): FormatResult {
   const unclosed = pieces.find(isUnclosedText);
   if (unclosed) return refused(text, unclosed.offset, "This text has no closing quote on its line.");
   const lines = textOfLines(layOut(pieces, statementsOf(parsed.value)));
-  const formatted = lines.map((line) => line + lineEndOf(text)).join("");
+  const lineEnd = lineEndOf(text);
+  const formatted = lines.map((line) => line + lineEnd).join("");
   return checked(text, pieces, formatted, limb.parser.Lexer);
 }
 
@@ -61,24 +62,22 @@ interface Unreadable {
 }
 
 function firstUnreadable(text: string, parsed: ParseResult): Unreadable | undefined {
-  const found: Unreadable[] = [];
-  for (const error of parsed.lexerErrors) found.push({ offset: error.offset, reason: error.message });
+  const errors: Unreadable[] = parsed.lexerErrors.map(({ offset, message }) => ({ offset, reason: message }));
   for (const error of parsed.parserErrors) {
     const { startOffset } = culpritOf(error);
-    found.push({ offset: Number.isNaN(startOffset) ? text.length : startOffset, reason: error.message });
+    errors.push({ offset: Number.isNaN(startOffset) ? text.length : startOffset, reason: error.message });
   }
-  const unread = AstUtils.streamAllContents(parsed.value).find(
-    (node) => isUnknown(node) || isStrayBrace(node),
-  );
-  if (unread) {
-    found.push({
-      offset: unread.$cstNode?.offset ?? 0,
-      reason: isUnknown(unread)
-        ? "This does not start any statement of the language."
-        : "This closing brace closes nothing.",
-    });
+  return errors.sort((a, b) => a.offset - b.offset)[0] ?? firstUnread(parsed.value);
+}
+
+/** What the parser takes in without an error, but nobody understands. */
+function firstUnread(root: AstNode): Unreadable | undefined {
+  for (const node of AstUtils.streamAllContents(root)) {
+    const offset = node.$cstNode?.offset ?? 0;
+    if (isUnknown(node)) return { offset, reason: "This does not start any statement of the language." };
+    if (isStrayBrace(node)) return { offset, reason: "This closing brace closes nothing." };
   }
-  return found.sort((a, b) => a.offset - b.offset)[0];
+  return undefined;
 }
 
 function isUnclosedText(piece: Piece): boolean {

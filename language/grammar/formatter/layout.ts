@@ -1,5 +1,5 @@
 import { isComment, type Piece } from "./pieces.ts";
-import type { Columns, Statements } from "./statements.ts";
+import type { Columns, StatementShape, Statements } from "./statements.ts";
 
 /** A line to print. */
 export interface Line {
@@ -87,7 +87,7 @@ class Layout {
   private readonly statements: Statements;
   private readonly blocks: Block[] = [];
   private statementLevel = 0;
-  private columns: Columns | undefined;
+  private shape: StatementShape | undefined;
   private tokensOfStatement = 0;
   private lastToken: Piece | undefined;
 
@@ -126,9 +126,9 @@ class Layout {
 
   private startStatement(piece: Piece): void {
     this.statementLevel = this.innerLevel();
-    this.columns = this.statements.get(piece.offset);
+    this.shape = this.statements.get(piece.offset);
     this.tokensOfStatement = 1;
-    const columns = this.columns && { columns: this.columns };
+    const columns = this.shape?.columns && { columns: this.shape.columns };
     const line = { level: this.statementLevel, continues: false, cells: [piece.image], ...columns };
     this.startLine(line, piece);
   }
@@ -139,7 +139,7 @@ class Layout {
     const breaks = line?.comment !== undefined || (piece.breaksBefore > 0 && this.mayBreakBefore(piece));
     if (!line || breaks) {
       this.startLine({ level: this.statementLevel + 1, continues: true, cells: [piece.image] }, piece);
-    } else if (!line.continues && this.columns?.starts.includes(this.tokensOfStatement)) {
+    } else if (!line.continues && this.shape?.columns?.starts.includes(this.tokensOfStatement)) {
       line.cells.push(piece.image);
     } else {
       this.append(line, piece);
@@ -148,10 +148,8 @@ class Layout {
   }
 
   private mayBreakBefore(piece: Piece): boolean {
-    const { lastToken } = this;
-    return (
-      piece.type !== "{" && !NO_SPACE_BEFORE.has(piece.type) && !NO_SPACE_AFTER.has(lastToken?.type ?? "")
-    );
+    if (this.shape?.isHeading || piece.type === "{" || NO_SPACE_BEFORE.has(piece.type)) return false;
+    return !NO_SPACE_AFTER.has(this.lastToken?.type ?? "");
   }
 
   private append(line: OpenLine, piece: Piece): void {
@@ -165,7 +163,7 @@ class Layout {
     if (!line) return;
     line.opensBlock = true;
     this.blocks.push({ level: line.level, statementLevel: this.statementLevel });
-    this.columns = undefined;
+    this.shape = undefined;
   }
 
   private closeBlock(piece: Piece): void {
@@ -175,7 +173,7 @@ class Layout {
     if (isEmpty) this.append(line, piece);
     else this.startLine({ level: block?.level ?? 0, continues: false, cells: [piece.image] }, piece);
     this.statementLevel = block?.statementLevel ?? 0;
-    this.columns = undefined;
+    this.shape = undefined;
   }
 
   /** One blank line stays where the author left some, but none inside a statement or at a block's edges. */

@@ -1,5 +1,5 @@
 import { type AstNode, AstUtils, CstUtils, GrammarUtils } from "langium";
-import { type Band, type Condition, isAsk, type Task } from "../generated/ast.ts";
+import { type Band, type Condition, isAsk, isConfirm, type Task } from "../generated/ast.ts";
 
 /** How the first line of a statement is set in columns with its neighbours of the same family. */
 export interface Columns {
@@ -11,15 +11,23 @@ export interface Columns {
   readonly starts: readonly number[];
 }
 
-/** The statements of a text by the offset at which they start, with their columns if they have any. */
-export type Statements = ReadonlyMap<number, Columns | undefined>;
+/** What the layout needs to know about a statement. */
+export interface StatementShape {
+  /** Whether it is the heading of a block of its own: it then stays on one line. */
+  readonly isHeading: boolean;
+  /** Undefined where its values stand in no column. */
+  readonly columns?: Columns;
+}
+
+/** The statements of a text by the offset at which they start. */
+export type Statements = ReadonlyMap<number, StatementShape>;
 
 export function statementsOf(root: AstNode): Statements {
-  const statements = new Map<number, Columns | undefined>();
+  const statements = new Map<number, StatementShape>();
   for (const node of AstUtils.streamAllContents(root)) {
-    if (isStatement(node) && node.$cstNode) statements.set(node.$cstNode.offset, columnsOf(node));
+    if (isStatement(node) && node.$cstNode) statements.set(node.$cstNode.offset, shapeOf(node));
     if (isAsk(node)) {
-      for (const answer of answersOf(node)) statements.set(answer, undefined);
+      for (const answer of answersOf(node)) statements.set(answer, { isHeading: true });
     }
   }
   return statements;
@@ -93,6 +101,35 @@ const NAME_AND_VALUE: Readonly<Record<string, Columns>> = {
   SiteMarked: { ...PREPARE, starts: [] },
   OtherItem: { ...PREPARE, starts: [] },
 };
+
+/** The statements with a block of their own; that of an amount's table belongs to the amount. */
+const HEADINGS = new Set([
+  "Agent",
+  "Protocol",
+  "Patients",
+  "Cuffs",
+  "Dose",
+  "Timer",
+  "Prepare",
+  "Steps",
+  "Throughout",
+  "Emergency",
+  "Routine",
+  "Requirement",
+  "LocalRules",
+  "Scenario",
+  "Stage",
+  "WhenReaches",
+  "WhenEvent",
+  "Ask",
+  "Repeat",
+]);
+
+function shapeOf(node: AstNode): StatementShape {
+  const columns = columnsOf(node);
+  const isHeading = HEADINGS.has(node.$type) || (isConfirm(node) && node.otherwise !== undefined);
+  return { isHeading, ...(columns && { columns }) };
+}
 
 function columnsOf(node: AstNode): Columns | undefined {
   switch (node.$type) {
