@@ -145,14 +145,14 @@ function agentKey(agent: { readonly origin: { readonly file: string }; readonly 
   return `${agent.origin.file}#${agent.name}`;
 }
 
-function judgementsOf(site: Site, read: SiteFile, options: JudgeOptions): ProtocolJudgement[] {
+export function judgementsOf(site: Site, read: SiteFile, options: JudgeOptions): ProtocolJudgement[] {
   const used = read.uses.map((file) => site.file(file)).filter((one) => one !== undefined);
   const inTheText = [read, ...used].flatMap(textFindings);
   return read.protocols.map((protocol) => judgeProtocol(protocol, inTheText, catalogue, options));
 }
 
 /** What is wrong with a text as such, whatever protocol uses it. */
-function textFindings(read: SiteFile): Finding[] {
+export function textFindings(read: SiteFile): Finding[] {
   return [
     ...read.problems.map((problem) => findingOfProblem(problem, catalogue)),
     ...read.localRules.flatMap((rules) => [

@@ -1,5 +1,6 @@
+import { judgedIn } from "./judged.ts";
 import type { Site } from "./lower/site.ts";
-import type { Compiled } from "./outputs/rule-file/compile.ts";
+import { type Compiled, compileProtocol } from "./outputs/rule-file/compile.ts";
 import type { JudgeOptions } from "./rules/judge.ts";
 
 export interface CompileOptions extends JudgeOptions {
@@ -16,8 +17,5 @@ export interface CompileOptions extends JudgeOptions {
  * same catalogue give the same text.
  */
 export function compileFile(site: Site, file: string, options: CompileOptions): Compiled[] | undefined {
-  void site;
-  void file;
-  void options;
-  return undefined;
+  return judgedIn(site, file, options)?.map((judged) => compileProtocol(judged, options.draft ?? false));
 }

@@ -45,6 +45,13 @@ export class Site {
     return read;
   }
 
+  /** The text of a file as it was read; throws when it was not, or was forgotten. */
+  textOf(file: string): string {
+    const document = this.services.shared.workspace.LangiumDocuments.getDocument(uriOf(file));
+    if (!document) throw new Error(`the text of ${file} is asked for, but it was not read`);
+    return document.textDocument.getText();
+  }
+
   /** Lets go of a file that no other uses, so that reading thousands does not fill the memory. */
   forget(file: string): void {
     this.lowered.delete(file);

@@ -25,6 +25,8 @@ export interface Rule {
   readonly parameters?: readonly Parameter[];
   /** `false` where no hospital may accept the finding. */
   readonly acceptable?: false;
+  /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
+  readonly judgedOnDate?: true;
   readonly judge?: (context: RuleContext) => Judgement;
   readonly judgeAgent?: (agent: Agent, context: AgentContext) => Judgement;
 }

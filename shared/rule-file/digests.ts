@@ -3,10 +3,12 @@ import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js";
 import { canonicalText } from "./canonical.ts";
 import type { Protocol, RuleFile } from "./generated/rule-file.ts";
 
-/** What a digest of the proof is taken of: a file without its protocol, which its meaning stands for. */
-export type ProofPart = Omit<RuleFile, "digests" | "protocol" | "sources" | "origins" | "extra"> & {
-  readonly digests: { readonly meaning: string };
+/** What the digest of the proof is taken of: a file without its protocol, which its meaning stands for. */
+type ProofPart = Omit<RuleFile, "digests" | Left> & {
+  readonly digests: Pick<RuleFile["digests"], "meaning">;
 };
+
+type Left = "protocol" | "sources" | "origins" | "extra";
 
 /** The digest of a protocol apart from where and how it is written. */
 export function meaningOf(protocol: Protocol): string {
@@ -17,7 +19,7 @@ export function meaningOf(protocol: Protocol): string {
  * The digest of what was proven: the canonical form of the file without `digests.proof`, `protocol`,
  * `sources`, `origins` and `extra`. The meaning's digest is in it, so the proof belongs to one protocol.
  */
-export function proofOf(file: ProofPart & Partial<RuleFile>): string {
+export function proofOf(file: ProofPart & Partial<Pick<RuleFile, Left>>): string {
   const { protocol: _protocol, sources: _sources, origins: _origins, extra: _extra, ...part } = file;
   return digestOf(canonicalText({ ...part, digests: { meaning: file.digests.meaning } }));
 }

@@ -15,6 +15,7 @@ export const rule: Rule = {
       says: "how long is the hospital's to say",
     },
   ],
+  judgedOnDate: true,
   judge,
 };
 

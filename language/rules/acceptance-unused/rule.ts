@@ -16,6 +16,7 @@ export const rule: Rule = {
       says: "so that it cannot cover what comes later",
     },
   ],
+  judgedOnDate: true,
   judge,
 };
 

@@ -15,6 +15,7 @@ export const rule: Rule = {
       says: "each finding is mended, or accepted by a role with a reason and an end",
     },
   ],
+  judgedOnDate: true,
   judge,
 };
 

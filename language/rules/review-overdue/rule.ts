@@ -13,6 +13,7 @@ export const rule: Rule = {
       says: "how long it may be is the hospital's to say",
     },
   ],
+  judgedOnDate: true,
   judge,
 };
 

@@ -1,0 +1,45 @@
+import type { Finding } from "@limbwright/shared/finding";
+import type { Finding as FileFinding } from "@limbwright/shared/rule-file";
+import type { Marks } from "./marks.ts";
+import { inFixedOrder } from "./values.ts";
+
+/** What was found, for a draft. Errors are not among it: while there are any, there is no draft either. */
+export function findingParts(
+  marks: Marks,
+  findings: readonly Finding[],
+  isAccepted: (finding: Finding) => boolean,
+): FileFinding[] {
+  const parts = findings.flatMap((finding) =>
+    finding.severity === "error" ? [] : [findingPart(marks, finding, finding.severity, isAccepted(finding))],
+  );
+  return inFixedOrder(parts);
+}
+
+function findingPart(
+  marks: Marks,
+  finding: Finding,
+  severity: FileFinding["severity"],
+  accepted: boolean,
+): FileFinding {
+  const { rule, origin, what, label, why, next, patients } = finding;
+  const part: FileFinding = {
+    rule,
+    severity,
+    what,
+    label,
+    why,
+    next,
+    related: finding.related.map(({ note, origin: place }) => marks.at({ note }, place)),
+    ...(patients && {
+      patients: {
+        ranges: [...patients.ranges],
+        exact: patients.exact,
+        everybody: patients.everybody,
+        ...(patients.worst && { worst: { ...patients.worst } }),
+        ...(patients.example && { example: { ...patients.example } }),
+      },
+    }),
+    accepted,
+  };
+  return marks.at(part, origin);
+}

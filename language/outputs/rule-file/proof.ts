@@ -1,0 +1,99 @@
+import type { Finding, Verdict } from "@limbwright/shared/finding";
+import { COUNT, exactText, requiredUnit } from "@limbwright/shared/quantity";
+import type {
+  Acceptance as FileAcceptance,
+  Parameter as FileParameter,
+  Verdict as FileVerdict,
+  Proof,
+} from "@limbwright/shared/rule-file";
+import type { LocalRules } from "../../model/index.ts";
+import { acceptancesFor } from "../../rules/acceptances.ts";
+import { CATALOGUE_VERSION, catalogue, knownRules } from "../../rules/catalogue.ts";
+import { GENERAL_PARAMETERS } from "../../rules/general-parameters.ts";
+import type { ProtocolJudgement } from "../../rules/judge.ts";
+import type { Parameter } from "../../rules/parameter.ts";
+import { parametersFor } from "../../rules/parameters.ts";
+import type { Rule } from "../../rules/rule.ts";
+import type { Marks } from "./marks.ts";
+import { byName, compareTexts } from "./values.ts";
+
+/** The rules whose answers go into a file: those that do not depend on the day. */
+export const rulesOfFile: readonly Rule[] = catalogue.filter((rule) => !rule.judgedOnDate);
+
+/** Whether a finding goes into a file. */
+export function isOfFile({ rule }: Pick<Finding, "rule">): boolean {
+  return !catalogue.some((one) => one.id === rule && one.judgedOnDate);
+}
+
+/** What was judged about a protocol, the same on every day. */
+export function proofPart(marks: Marks, judgement: ProtocolJudgement): Proof {
+  const { protocol, verdicts } = judgement;
+  const { localRules } = protocol;
+  const part: Proof = {
+    catalogue: CATALOGUE_VERSION,
+    ...(localRules && { localRules: localRules.name }),
+    parameters: parameterParts(marks, { id: "", parameters: [] }, GENERAL_PARAMETERS, localRules),
+    verdicts: verdicts
+      .filter(isOfFile)
+      .map((verdict) => verdictPart(marks, verdict, localRules))
+      .sort((a, b) => compareTexts(a.rule, b.rule)),
+    accepted: acceptedParts(marks, judgement),
+    notJudged: judgement.notJudged
+      .map(({ what, origin }) => marks.at({ what }, origin))
+      .sort((a, b) => compareTexts(a.what, b.what)),
+  };
+  return marks.at(part, undefined, { localRules: localRules?.nameOrigin });
+}
+
+function verdictPart(marks: Marks, verdict: Verdict, localRules: LocalRules | undefined): FileVerdict {
+  const { rule: id, kind } = verdict;
+  const rule = knownRules.find((one) => one.id === id);
+  if (!rule) throw new Error(`there is a verdict for ${id}, which is no rule`);
+  const parameters = parameterParts(marks, rule, rule.parameters ?? [], localRules);
+  if (kind !== "not-decided") return { rule: id, kind, parameters };
+  return marks.at({ rule: id, kind, limit: verdict.limit, parameters }, verdict.origin);
+}
+
+function parameterParts(
+  marks: Marks,
+  rule: Pick<Rule, "id" | "parameters">,
+  parameters: readonly Parameter[],
+  localRules: LocalRules | undefined,
+): FileParameter[] {
+  const parameterOf = parametersFor(rule, localRules);
+  const ruleId = rule.id === "" ? undefined : rule.id;
+  return byName(
+    parameters.map(({ name, unit: symbol }) => {
+      const { value, isLocal } = parameterOf(name);
+      const unit = symbol === "" ? PLAIN_NUMBER : requiredUnit(symbol);
+      const setting = localRules?.settings.find((one) => one.parameter === name && one.rule === ruleId);
+      const part: FileParameter = {
+        name,
+        value: exactText(value.div(unit.perBase)),
+        unit: unit.ucum as FileParameter["unit"],
+        from: isLocal ? "local-rules" : "standard",
+        ...(isLocal && setting?.because !== undefined && { because: setting.because }),
+        ...(isLocal && setting?.by !== undefined && { by: setting.by }),
+      };
+      return marks.at(part, isLocal ? setting?.origin : undefined);
+    }),
+  );
+}
+
+const PLAIN_NUMBER = { ucum: "1", dimension: COUNT, perBase: 1 };
+
+/** The acceptances that are for this protocol, whatever the day, with what each of them covers. */
+function acceptedParts(marks: Marks, { protocol, findings }: ProtocolJudgement): FileAcceptance[] {
+  const parts = acceptancesFor(protocol).map(({ rule, because, by, until, origin }) => {
+    const covered = findings.filter((finding) => finding.rule === rule && isOfFile(finding));
+    return marks.at({ rule, because, by, until, findings: covered.map(({ what }) => what).sort() }, origin);
+  });
+  return parts.sort((a, b) => compareTexts(a.rule, b.rule) || compareTexts(a.until, b.until));
+}
+
+/** Whether some acceptance covers a finding, whatever the day. */
+export function isAccepted({ protocol }: ProtocolJudgement, { rule, severity }: Finding): boolean {
+  const known = catalogue.find((one) => one.id === rule);
+  if (known?.acceptable === false || severity === "error") return false;
+  return acceptancesFor(protocol).some((one) => one.rule === rule);
+}
