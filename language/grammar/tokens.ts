@@ -61,6 +61,23 @@ const PATTERNS: Readonly<Record<string, RegExp>> = {
   STRING: new RegExp(STRING),
 };
 
+const DIGITS = "0123456789";
+
+/** The characters with which a token can start: the lexer then tries only what can match at a place. */
+const STARTS: Readonly<Record<string, string>> = {
+  GLUED: "soawc",
+  DATE: DIGITS,
+  VERSION: DIGITS,
+  QUANTITY: `${DIGITS}.`,
+  NUMBER: `${DIGITS}.`,
+  STRING: '"\u201c\u201d\u201e',
+};
+
+/** A character of each group in which the lexer sorts them: one by one up to 255, then by about 256. */
+const ANY_START = Array.from({ length: 767 }, (_, index) =>
+  index < 256 ? index : Math.min((index - 254) * 128, 65_535),
+);
+
 /** Tokens in the order in which they are tried: a longer reading stands before a shorter one. */
 const BEFORE_KEYWORDS = ["SKIPPED", "UNKNOWN", "GLUED", "DATE", "VERSION", "QUANTITY", "NUMBER", "STRING"];
 
@@ -144,12 +161,13 @@ function refine(token: TokenType, keywords: ReadonlySet<string>, setAside: () =>
   if (token.name === "UNKNOWN" || token.name === "SKIPPED") {
     token.PATTERN = token.name === "UNKNOWN" ? unknownStatement(keywords, setAside) : skippedJunk(setAside);
     token.LINE_BREAKS = true;
-    delete token.START_CHARS_HINT;
+    token.START_CHARS_HINT = ANY_START;
     return;
   }
   const pattern = PATTERNS[token.name];
   if (!pattern) return;
   token.PATTERN = pattern;
+  token.START_CHARS_HINT = [...(STARTS[token.name] ?? "")];
   token.LINE_BREAKS = false;
 }
 
