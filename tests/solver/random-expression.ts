@@ -62,14 +62,14 @@ function randomVariables(random: Random): Variable[] {
   return ["weight", ...(random.oneIn(3) ? others : others.slice(0, 1))];
 }
 
-export function randomBox(random: Random, variables: readonly Variable[]): Box {
+function randomBox(random: Random, variables: readonly Variable[]): Box {
   const box: Partial<Record<Variable, Interval>> = {};
   for (const variable of variables) box[variable] = randomRange(random, variable);
   return box;
 }
 
 /** An expression of the variables, `depth` operations deep at most. */
-export function randomExpression(random: Random, variables: readonly Variable[], depth: number): Expression {
+function randomExpression(random: Random, variables: readonly Variable[], depth: number): Expression {
   if (depth === 0) return leaf(random, variables);
   const deeper = (): Expression => randomExpression(random, variables, depth - 1);
   const shallow = (): Expression => randomExpression(random, variables, 0);

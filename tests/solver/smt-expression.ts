@@ -83,7 +83,7 @@ export class Encoding {
   }
 }
 
-export function smtInside(variable: Variable, range: Interval): string {
+function smtInside(variable: Variable, range: Interval): string {
   if (isEmpty(range)) return "false";
   const { lower, upper } = range;
   return smtAnd([
