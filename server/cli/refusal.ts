@@ -11,6 +11,6 @@ export function tellRefusal(
 ): void {
   const options = { colour: messages.hasColour, width: messages.columns, textOf: workspace.textOf };
   const findings = refused.findings.map((finding) => findingLines(finding, options, [refused.protocol]));
-  const because = `limb: nothing is written for ${refused.protocol}: ${refused.because}`;
+  const because = `limb: ${refused.because} The findings below stand in the way.`;
   messages.write(`${[[because], ...findings].map((lines) => lines.join("\n")).join("\n\n")}\n`);
 }
