@@ -34,7 +34,7 @@ export function plannedRuns(protocol: Protocol): readonly PlannedRun[] | Uncount
 
 /** More ways of answering questions, and more steps in all, are not gone through. */
 const MOST_PATHS = 256;
-const MOST_STEPS = 100_000;
+const MOST_STEPS = 20_000;
 
 const TOO_MANY = "the steps can be gone through in too many ways, or too often, to be counted one by one";
 

@@ -48,17 +48,23 @@ export const rule: Rule = {
       says: "lipid emulsion: three boluses of 1.5 mL/kg and an infusion, at most 12 mL/kg in all",
     },
   ],
-  judge: (context) => together(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, context))),
+  judge: (context) => {
+    const given = { runs: plannedRuns(context.protocol), most: mostGiven(context.protocol) };
+    return together(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, given, context)));
+  },
 };
 
-function judgeDrug(drug: Drug, context: RuleContext): Judgement {
-  const runs = plannedRuns(context.protocol);
-  const most = mostGiven(context.protocol);
+/** What is given as planned, and at most. */
+interface Given {
+  readonly runs: ReturnType<typeof plannedRuns>;
+  readonly most: ReturnType<typeof mostGiven>;
+}
+
+function judgeDrug(drug: Drug, given: Given, context: RuleContext): Judgement {
   const lacking = withoutMaximum(drug.maxima, context.box);
-  const judged = drug.maxima.map((maximum) => judgeMaximum({ drug, maximum, context }, runs, most));
   return together([
-    ...judged,
-    ...(lacking !== undefined && givesSeveral(drug, most, context)
+    ...drug.maxima.map((maximum) => judgeMaximum({ drug, maximum, context }, given)),
+    ...(lacking !== undefined && givesSeveral(drug, given, context)
       ? [undecided(`the formulary gives ${drug.agent.name} no maximum${lacking}`, drug.agent.nameOrigin)]
       : []),
   ]);
@@ -71,11 +77,7 @@ interface Question {
   readonly context: RuleContext;
 }
 
-function judgeMaximum(
-  question: Question,
-  runs: ReturnType<typeof plannedRuns>,
-  most: ReturnType<typeof mostGiven>,
-): Judgement {
+function judgeMaximum(question: Question, { runs, most }: Given): Judgement {
   const box = patientsUnder(question.context.box, question.maximum);
   if (!box) return HOLDS;
   if (!("limit" in runs)) {
@@ -115,7 +117,7 @@ function totalIn(drug: Drug, counts: DoseCounts, { protocol }: RuleContext, meas
   return totalOf(drug.agent, counts, protocol.doses, measured);
 }
 
-function givesSeveral(drug: Drug, most: ReturnType<typeof mostGiven>, context: RuleContext): boolean {
+function givesSeveral(drug: Drug, { most }: Given, context: RuleContext): boolean {
   if ("limit" in most) return true;
   return most.some((counts) => {
     const total = totalIn(drug, counts, context, "mass");

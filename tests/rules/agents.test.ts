@@ -1,0 +1,149 @@
+import { describe, expect, test } from "vitest";
+import { checkExample } from "./page-examples.ts";
+import { injected, small } from "./small-protocol.ts";
+
+/** Sources of each drug: language/rules/agent-not-for-ivra/page.md. ATC codes: https://rxreasoner.com/atccodes/N01BB. */
+describe("what may be injected", () => {
+  const rule = "agent-not-for-ivra";
+  const agent = (name: string, more = "") =>
+    small(rule, {
+      agents: `agent ${name} {\n  kind local-anaesthetic\n  concentration 0.25 %\n  ${more}\n}`,
+      doses: injected("local", name.split(" ")[0] ?? "", "10 mL"),
+      steps: "inject local",
+      withoutFormulary: true,
+    });
+
+  test.each([
+    ["levobupivacaine", ""],
+    ["ropivacaine", ""],
+    ["chloroprocaine", ""],
+    ["bupivacaine-heavy", ""],
+    ["marcaine", ""],
+    ["local-mix", 'atc "N01BB01"'],
+    ["local-mix", 'atc "n01bb10"'],
+    ["lignocaine", 'atc "N01BB01"'],
+    ["prilocaine", 'contraindicated "Not stocked"'],
+    ['local-mix "Ropivacaine 0.2 %"', ""],
+  ])("%s with %s is found", (name, more) => {
+    const { findings } = agent(name, more);
+    expect(findings.map(({ label }) => label)).toEqual(["not for intravenous regional anaesthesia"]);
+  });
+
+  test.each([
+    ["lignocaine", 'atc "N01BB02"'],
+    ["prilocaine", 'atc "N01BB04"'],
+    ["prilocaine", ""],
+  ])("%s with %s passes", (name, more) => {
+    expect(agent(name, more).verdict).toBe("holds");
+  });
+
+  test.each([
+    ["articaine", 'atc "N01BB08"'],
+    ["mepivacaine", ""],
+    ["lidocaine-adrenaline", ""],
+    ["prilocaine", 'atc "N01BB08"'],
+  ])("%s with %s is not decided", (name, more) => {
+    expect(agent(name, more).verdict).toBe("not-decided");
+  });
+
+  test("a drug whose kind is not written is not decided", () => {
+    const parts = {
+      agents: "agent mystery {\n  concentration 1 %\n}",
+      doses: injected("local", "mystery", "10 mL"),
+    };
+    expect(small(rule, { ...parts, steps: "inject local" }).limit).toContain("what kind of drug mystery is");
+  });
+
+  test("a drug that is given elsewhere, and not injected behind the cuff, is not judged here", () => {
+    const doses = `${injected("local", "lidocaine", "50 mg")}\n  ${injected("other", "bupivacaine", "5 mg")}`;
+    expect(small(rule, { doses, steps: "inject local\n    give other" }).verdict).toBe("holds");
+  });
+
+  test("no hospital can accept it", () => {
+    const { check } = checkExample(
+      'local-rules tarn-hollow {\n  accept agent-not-for-ivra because "Custom" by "Pharmacy" until 2027-01-31\n}',
+    );
+    expect(check.findings.map(({ what }) => what)).toContain(
+      "A finding of `agent-not-for-ivra` cannot be accepted.",
+    );
+  });
+});
+
+describe("the formulary's maxima", () => {
+  const rule = "agent-maximum-above-label";
+  const formulary = (name: string, maxima: string, age?: string) =>
+    small(rule, {
+      agents: `agent ${name} {\n  kind local-anaesthetic\n  concentration 0.5 %\n  ${maxima}\n}`,
+      doses: injected("local", name, "10 mL"),
+      steps: "inject local",
+      withoutFormulary: true,
+      ...(age && { age }),
+    });
+
+  /** Lidocaine for this block: 4 mg/kg in adults, 3 mg/kg in children (US label, as above). */
+  test("a protocol that covers children needs the children's maximum", () => {
+    const adults = formulary("lignocaine", "maximum 4 mg/kg\n  maximum 300 mg");
+    expect(adults.verdict).toBe("holds");
+    const children = formulary("lignocaine", "maximum 4 mg/kg\n  maximum 300 mg", "10 to 85 years");
+    expect(children.findings.map(({ what, next }) => [what, next])).toEqual([
+      [
+        "The formulary allows 4 mg/kg of lignocaine for a child (10 years to under 16 years); the most that is published is 3 mg/kg.",
+        "Add `maximum 3 mg/kg for age under 16 years`.",
+      ],
+    ]);
+    const both = "maximum 4 mg/kg\n  maximum 3 mg/kg for age under 16 years\n  maximum 300 mg";
+    expect(formulary("lignocaine", both, "10 to 85 years").verdict).toBe("holds");
+    const short = both.replace("under 16", "under 12");
+    expect(formulary("lignocaine", short, "10 to 85 years").findings).toHaveLength(1);
+  });
+
+  /** Prilocaine 6 mg/kg, 600 mg are published for other blocks (Poisoning & Drug Overdose, table II-2; dental label, from memory). */
+  test("prilocaine's maxima for other blocks are over those for this one", () => {
+    const { findings } = formulary("prilocaine", "maximum 6 mg/kg\n  maximum 600 mg");
+    expect(findings.map(({ label, severity }) => [label, severity])).toEqual([
+      ["over the published 3 mg/kg", "unsafe"],
+      ["over the published 400 mg", "unsafe"],
+    ]);
+  });
+
+  test("a lower maximum beside a higher one makes up for it", () => {
+    expect(formulary("prilocaine", "maximum 6 mg/kg\n  maximum 2.5 mg/kg\n  maximum 400 mg").verdict).toBe(
+      "holds",
+    );
+  });
+
+  test("a missing maximum by weight is unsafe, one in all doubtful", () => {
+    expect(formulary("prilocaine", "maximum 400 mg").findings.map(({ severity }) => severity)).toEqual([
+      "unsafe",
+    ]);
+    expect(formulary("prilocaine", "maximum 3 mg/kg").findings.map(({ severity }) => severity)).toEqual([
+      "doubtful",
+    ]);
+  });
+
+  test("a local anaesthetic of which no label is known is not decided", () => {
+    expect(formulary("articaine", "maximum 5 mg/kg\n  maximum 300 mg").verdict).toBe("not-decided");
+  });
+
+  /** Lipid emulsion 12 mL/kg (UK card, as above); methylthioninium 7 mg/kg (https://abcmedicalnotes.com/topics/2779.php). */
+  test("rescue drugs are held against their published maxima, as a mass too", () => {
+    const rescue = (name: string, maximum: string, concentration: string) =>
+      small(rule, {
+        agents: `agent ${name} {\n  kind rescue\n  concentration ${concentration}\n  maximum ${maximum}\n}`,
+        doses: `${injected("local", "lidocaine", "50 mg")}\n  ${injected("rescue", name, "10 mg")}`,
+        steps: "inject local\n    give rescue",
+      }).findings.map(({ label }) => label);
+    expect(rescue("fat-emulsion", "12 mL/kg", "20 %")).toEqual([]);
+    expect(rescue("fat-emulsion", "2.5 g", "20 %")).toEqual(["no maximum by weight"]);
+    expect(rescue("fat-emulsion", "2400 mg/kg", "20 %")).toEqual([]);
+    expect(rescue("fat-emulsion", "2401 mg/kg", "20 %")).toEqual(["over the published 12 mL/kg"]);
+    expect(rescue("methylene-blue", "8 mg/kg", "5 mg/mL")).toEqual(["over the published 7 mg/kg"]);
+  });
+
+  test("a hospital's lower value counts, and a higher one is refused", () => {
+    const { check } = checkExample(`local-rules tarn-hollow {
+  set agent-maximum-above-label.lidocaine-per-weight 5 mg/kg because "Audit" by "Pharmacy"
+}`);
+    expect(check.findings.filter((one) => one.rule === "parameter-not-allowed")).toHaveLength(1);
+  });
+});

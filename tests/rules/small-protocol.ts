@@ -1,0 +1,49 @@
+import { expect } from "vitest";
+import { checkExample } from "./page-examples.ts";
+
+/** The parts of a small protocol that a test is about. */
+export interface SmallProtocol {
+  /** Agents beside those of the base formulary, or instead of them. */
+  readonly agents?: string;
+  readonly withoutFormulary?: boolean;
+  readonly doses: string;
+  readonly steps: string;
+  readonly more?: string;
+  readonly age?: string;
+}
+
+/** What a rule says of a small protocol with agents of its own. */
+export function small(rule: string, parts: SmallProtocol) {
+  const { check } = checkExample(`${parts.withoutFormulary ? "" : 'use "formulary.limb"'}
+${parts.agents ?? ""}
+protocol small "Small" {
+  version 0.1.0
+  status draft
+  patients {
+    age ${parts.age ?? "16 to 85 years"}
+    weight 45 to 130 kg
+    systolic 90 to 180 mmHg
+  }
+  cuffs proximal, distal on upper-arm {
+    pressure systolic + 100 mmHg
+    ceiling 300 mmHg
+  }
+  ${parts.doses}
+  steps {
+    ${parts.steps}
+  }
+  ${parts.more ?? ""}
+}`);
+  expect(check.findings.filter(({ severity }) => severity === "error")).toEqual([]);
+  const protocol = check.protocols.find(({ protocol: of }) => of.name === "small");
+  const verdict = protocol?.verdicts.find((one) => one.rule === rule);
+  return {
+    findings: protocol?.findings.filter((finding) => finding.rule === rule) ?? [],
+    verdict: verdict?.kind,
+    limit: verdict?.kind === "not-decided" ? verdict.limit : "",
+  };
+}
+
+/** A dose that is injected or given over 90 s. */
+export const injected = (name: string, agent: string, amount: string, more = "") =>
+  `dose ${name} of ${agent} {\n    amount ${amount}\n    over 90 s\n    ${more}\n  }`;
