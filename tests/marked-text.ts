@@ -4,12 +4,13 @@ import type { Finding } from "@limbwright/shared/finding";
 export interface Mark {
   readonly line: number;
   readonly column: number;
-  readonly endColumn: number;
+  /** Undefined for a finding that goes on beyond its first line, marked `^^^^…`. */
+  readonly endColumn: number | undefined;
   readonly rule: string;
   readonly words: string;
 }
 
-const MARK = /^\s*\/\/\s*(\^+)\s+([a-z-]+)(?::\s*(.*))?$/;
+const MARK = /^\s*\/\/\s*(\^+)(…?)\s+([a-z-]+)(?::\s*(.*))?$/;
 
 /**
  * The marks of a text. A line such as `//   ^^^^^ trailing-zero: 5.0` speaks of the last line above it that
@@ -26,19 +27,23 @@ export function marksOf(text: string): Mark[] {
     }
     const column = content.indexOf("^") + 1;
     const carets = mark[1]?.length ?? 0;
-    marks.push({ line, column, endColumn: column + carets, rule: mark[2] ?? "", words: mark[3] ?? "" });
+    const endColumn = mark[2] === "…" ? undefined : column + carets;
+    marks.push({ line, column, endColumn, rule: mark[3] ?? "", words: mark[4] ?? "" });
   });
   return marks;
 }
 
-/** Marks and findings as lines that can be compared; a finding of several lines is marked on its first. */
+/** Marks and findings as lines that can be compared. */
 export function markLines(marks: readonly Mark[]): string[] {
-  return marks.map((mark) => `${mark.line}:${mark.column}-${mark.endColumn} ${mark.rule}`).sort();
+  return marks.map((mark) => `${mark.line}:${mark.column}-${mark.endColumn ?? "…"} ${mark.rule}`).sort();
 }
 
 export function findingLines(findings: readonly Finding[]): string[] {
   return findings
-    .map(({ origin, rule }) => `${origin.start.line}:${origin.start.column}-${origin.end.column} ${rule}`)
+    .map(({ origin: { start, end }, rule }) => {
+      const endColumn = end.line === start.line ? end.column : "…";
+      return `${start.line}:${start.column}-${endColumn} ${rule}`;
+    })
     .sort();
 }
 
