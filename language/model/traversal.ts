@@ -1,7 +1,6 @@
 import type { Agent } from "./agent.ts";
-import { canonicalName } from "./spelling.ts";
-import type { Dose } from "./dose.ts";
 import type { Protocol } from "./protocol.ts";
+import { canonicalName } from "./spelling.ts";
 import type { Handler, Step } from "./step.ts";
 
 /** A step and everything inside it, in the order of the text. */
@@ -40,19 +39,6 @@ export function* allSteps(protocol: Protocol): Generator<Step> {
 export function allHandlers(protocol: Protocol): Handler[] {
   const inStages = [...allSteps(protocol)].flatMap((step) => (step.kind === "stage" ? step.handlers : []));
   return [...protocol.throughout, ...inStages];
-}
-
-/** The doses that some step injects behind the cuff. */
-export function injectedDoses(protocol: Protocol): Dose[] {
-  const names = new Set(
-    [...allSteps(protocol)].flatMap((step) => (step.kind === "inject" ? [step.dose] : [])),
-  );
-  return protocol.doses.filter((dose) => names.has(dose.name));
-}
-
-/** The injected doses of local anaesthetics; an agent without a kind is not among them. */
-export function injectedAnaesthetics(protocol: Protocol): Dose[] {
-  return injectedDoses(protocol).filter((dose) => dose.agent?.kind?.value === "local-anaesthetic");
 }
 
 /** The agents that doses, adjuvants and preparation name, each once, in the order of the text. */

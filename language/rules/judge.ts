@@ -10,6 +10,7 @@ import {
   type AgentContext,
   type Detected,
   type Earlier,
+  type Group,
   type Judgement,
   type Rule,
   together,
@@ -45,7 +46,7 @@ export function judgeProtocol(
   const verdicts: Verdict[] = [];
   const unread = unreadLimit(protocol, inTheText);
   for (const rule of rules) {
-    const before = { findings, verdicts: withoutGroundless(verdicts, findings) };
+    const before = { findings, verdicts: withoutGroundless(verdicts, findings, rules) };
     const { found, undecided } = judgementOf(rule, protocol, before, options);
     const accepted = acceptanceOf(protocol, rule, options.on);
     for (const one of found) {
@@ -57,17 +58,27 @@ export function judgeProtocol(
   const awaiting = RULES_AWAITING_RUNS.map(
     ({ id }): Verdict => ({ rule: id, kind: "not-decided", limit: NOT_PROVEN }),
   );
-  const all = [...withoutGroundless(verdicts, findings), ...awaiting];
+  const all = [...withoutGroundless(verdicts, findings, rules), ...awaiting];
   return { protocol, findings, verdicts: all, notJudged: notJudged(protocol) };
 }
 
-/** Beside an error that a rule found (a table with two rows for a patient) nothing is said to hold. */
-function withoutGroundless(verdicts: readonly Verdict[], findings: readonly Finding[]): readonly Verdict[] {
+/** Rules that judge what a patient is given: they rest on the amounts. */
+const RESTING_ON_AMOUNTS: ReadonlySet<Group> = new Set(["dose", "cuff", "readiness"]);
+
+/** Beside a table that says no amount or two for a patient, nothing about amounts is said to hold. */
+function withoutGroundless(
+  verdicts: readonly Verdict[],
+  findings: readonly Finding[],
+  rules: readonly Rule[],
+): readonly Verdict[] {
   const error = findings.find(({ severity }) => severity === "error");
   if (!error) return verdicts;
   const limit = `it may rest on what \`${error.rule}\` found; mend that first`;
+  const resting = new Set(rules.filter(({ group }) => RESTING_ON_AMOUNTS.has(group)).map(({ id }) => id));
   return verdicts.map((verdict) =>
-    verdict.kind === "holds" ? { rule: verdict.rule, kind: "not-decided", limit } : verdict,
+    verdict.kind === "holds" && resting.has(verdict.rule)
+      ? { rule: verdict.rule, kind: "not-decided", limit }
+      : verdict,
   );
 }
 
