@@ -24,11 +24,9 @@ function judgeDrug(drug: InjectedDrug): Judgement {
   if (!agent) return HOLDS;
   const refused = refusedDrug(agent);
   if (refused) {
-    return refusal(
-      drug,
-      agent,
-      `${isCalled(agent, refused.drug.name)} ${refused.by}, and ${refused.drug.because}.`,
-    );
+    const { name, because } = refused.drug;
+    const isSo = agent.name === name ? "" : `it is ${name} ${refused.by}, and `;
+    return refusal(drug, agent, `${isSo}${because}.`);
   }
   if (agent.contraindicated) {
     const reason = agent.contraindicated.value;
@@ -39,10 +37,6 @@ function judgeDrug(drug: InjectedDrug): Judgement {
   }
   const isKnown = isAcceptedDrug(agent) || agent.kind?.value === "adjuvant" || !agent.kind;
   return isKnown ? HOLDS : undecided(unknownText(agent), drug.origin);
-}
-
-function isCalled(agent: Agent, name: string): string {
-  return agent.name === name ? "it is that drug" : `it is ${name}`;
 }
 
 function refusal(
