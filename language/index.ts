@@ -15,7 +15,7 @@ export {
   type Unread,
   wrap,
 } from "./outputs/findings/index.ts";
-export type { Compiled } from "./outputs/rule-file/compile.ts";
+export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
 export {
   FORMULARY_TEMPLATE,
   protocolTemplate,
@@ -30,7 +30,6 @@ export type { Group, Rule } from "./rules/rule.ts";
 export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
 export {
   type Difference,
-  type FileFault,
   type Verification,
   type VerifyOptions,
   verifyRuleFile,

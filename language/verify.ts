@@ -1,9 +1,6 @@
-/** A fault of a rule file: where (a JSON Pointer), what, and why it matters. Sentences. */
-export interface FileFault {
-  readonly where: string;
-  readonly what: string;
-  readonly why: string;
-}
+import { type RuleFile, type RuleFileFault, readRuleFile } from "@limbwright/shared/rule-file";
+import { differencesBetween } from "./outputs/rule-file/differences.ts";
+import { isJudgedAgain, proveAgain } from "./outputs/rule-file/prove-again.ts";
 
 /** One thing that was recomputed from the file and came out otherwise than the file says. */
 export interface Difference {
@@ -19,7 +16,7 @@ export interface Difference {
  * the file alone was, and came out the same.
  */
 export type Verification =
-  | { readonly kind: "unreadable"; readonly faults: readonly FileFault[] }
+  | { readonly kind: "unreadable"; readonly faults: readonly RuleFileFault[] }
   | {
       readonly kind: "differs" | "agrees";
       readonly protocol: string;
@@ -39,9 +36,55 @@ export interface VerifyOptions {
   readonly meaning?: string;
 }
 
-/** Checks a rule file from its text alone: both digests, then every verdict that can be proven again. */
+/**
+ * Checks a rule file from its text alone: both digests, then the tables, the verdicts with their parameters,
+ * and the findings of a draft, all computed again from the formulas in the file. Where things are written
+ * (`origins`, `sources`) cannot be checked without the sources: compile them again for that.
+ */
 export function verifyRuleFile(text: string, options: VerifyOptions = {}): Verification {
-  void text;
-  void options;
-  return { kind: "unreadable", faults: [] };
+  const reading = readRuleFile(text);
+  if (reading.kind === "refused") return { kind: "unreadable", faults: reading.faults };
+  const { file } = reading;
+  const differences = [...approvalDifferences(file, options), ...contentDifferences(file)];
+  const rules = file.proof.verdicts.map(({ rule, kind }) => ({ rule, kind }));
+  return {
+    kind: differences.length === 0 ? "agrees" : "differs",
+    protocol: file.protocol.name,
+    version: file.protocol.version,
+    use: file.use,
+    ...file.digests,
+    differences,
+    proven: rules.map(({ rule }) => rule).filter(isJudgedAgain),
+    notProven: rules
+      .filter(({ rule }) => !isJudgedAgain(rule))
+      .map(({ rule, kind }) => ({ rule, reason: kind === "not-decided" ? NOT_DECIDED : OF_THE_TEXT })),
+  };
+}
+
+const NOT_DECIDED = "the file says that it is not decided";
+const OF_THE_TEXT = "it is about the text of the protocol, which is not in the file";
+
+function approvalDifferences({ digests }: RuleFile, { meaning }: VerifyOptions): Difference[] {
+  if (meaning === undefined || meaning === digests.meaning) return [];
+  return [
+    {
+      where: "/digests/meaning",
+      what: `This is another protocol than the one with the meaning ${meaning}: it has ${digests.meaning}.`,
+    },
+  ];
+}
+
+function contentDifferences(file: RuleFile): Difference[] {
+  const again = proveAgain(file);
+  if ("senseless" in again) {
+    return [{ where: "/protocol", what: `The protocol makes no sense: ${again.senseless}.` }];
+  }
+  return [
+    ...differencesBetween(file.protocol, again.protocol, "/protocol"),
+    ...differencesBetween(file.proof, again.proof, "/proof"),
+    ...differencesBetween(file.findings, again.findings, "/findings"),
+    ...(again.isRefused
+      ? [{ where: "/use", what: "An unsafe finding stands, but the file is no draft." }]
+      : []),
+  ];
 }
