@@ -1,12 +1,14 @@
 import {
   createDefaultCoreModule,
   createDefaultSharedCoreModule,
+  DefaultServiceRegistry,
   EmptyFileSystem,
   inject,
   type LangiumCoreServices,
   type LangiumSharedCoreServices,
   type Module,
   type PartialLangiumCoreServices,
+  type PartialLangiumSharedCoreServices,
 } from "langium";
 import { LimbGeneratedModule, LimbGeneratedSharedModule } from "./generated/module.ts";
 import { LimbLexerWords, LimbParserWords } from "./parse-error-words.ts";
@@ -36,9 +38,26 @@ export const LimbModule: Module<LangiumCoreServices, PartialLangiumCoreServices>
   },
 };
 
+/** A file is read as a protocol whatever its name ends in: a `use` may name any file. */
+class OnlyLimb extends DefaultServiceRegistry {
+  override getServices(): LangiumCoreServices {
+    const [limb] = this.all;
+    if (!limb) throw new Error("the services of the language are not registered yet");
+    return limb;
+  }
+}
+
+const OnlyLimbModule: Module<LangiumSharedCoreServices, PartialLangiumSharedCoreServices> = {
+  ServiceRegistry: (shared) => new OnlyLimb(shared),
+};
+
 /** Makes a set of services of its own: nothing is shared between two calls. */
 export function createLimbServices(): LimbServices {
-  const shared = inject(createDefaultSharedCoreModule(EmptyFileSystem), LimbGeneratedSharedModule);
+  const shared = inject(
+    createDefaultSharedCoreModule(EmptyFileSystem),
+    LimbGeneratedSharedModule,
+    OnlyLimbModule,
+  );
   const limb = inject(createDefaultCoreModule({ shared }), LimbGeneratedModule, LimbModule);
   shared.ServiceRegistry.register(limb);
   return { shared, limb };
