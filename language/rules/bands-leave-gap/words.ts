@@ -22,7 +22,7 @@ export function gapFound(table: BandTable, gap: Interval, place: Place): Detecte
   return {
     origin: blamed?.range.origin ?? table.origin,
     what: `The table of ${place.of} has no row for patients ${patientsIn(table, gap, place)}.`,
-    label: `nobody thought of ${whom}`,
+    label: `no row for ${whom}`,
     next: before
       ? "Let this row, or the next, reach that far. A row ends *under* where the next one begins."
       : "Add a row for them, or leave these patients out under `patients`.",
