@@ -29,17 +29,24 @@ export async function buildCommandLine() {
     write: false,
   });
   refuseHeavyInputs(metafile);
-  fillFolder(
-    DIST,
-    Object.fromEntries(outputFiles.map(({ path, text }) => [relative(DIST, path), signed(path, text)])),
-  );
+  const files = outputFiles.map(({ path, text }) => [relative(DIST, path), finished(path, text)]);
+  fillFolder(DIST, Object.fromEntries(files));
   keepCompiledCode();
 }
 
-/** The launcher reads the bundle's digest in its first line. */
-function signed(path, text) {
-  const digest = createHash("sha256").update(text).digest("hex").slice(0, 16);
-  return path.endsWith(".cjs") ? `// ${digest}\n${text}` : text;
+/**
+ * The launcher reads the bundle's digest in its first line, and the bundle byte by byte: every other character
+ * is written as its code, also in regular expressions, which esbuild leaves as they are.
+ */
+function finished(path, text) {
+  if (!path.endsWith(".cjs")) {
+    return text;
+  }
+  const plain = text.replace(
+    /[\u0080-\uffff]/g,
+    (one) => `\\u${one.charCodeAt(0).toString(16).padStart(4, "0")}`,
+  );
+  return `// ${createHash("sha256").update(plain).digest("hex").slice(0, 16)}\n${plain}`;
 }
 
 /** A check of the example site makes the launcher keep what V8 compiled for it. */

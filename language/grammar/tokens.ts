@@ -71,6 +71,8 @@ const STARTS: Readonly<Record<string, string>> = {
   QUANTITY: `${DIGITS}.`,
   NUMBER: `${DIGITS}.`,
   STRING: '"\u201c\u201d\u201e',
+  ID: "ABCDEFGHIJKLMNOPQRSTUVWXYZ_abcdefghijklmnopqrstuvwxyz",
+  COMMENT: "/",
 };
 
 /** A character of each group in which the lexer sorts them: one by one up to 255, then by about 256. */
@@ -164,10 +166,11 @@ function refine(token: TokenType, keywords: ReadonlySet<string>, setAside: () =>
     token.START_CHARS_HINT = ANY_START;
     return;
   }
+  const starts = STARTS[token.name];
+  if (starts) token.START_CHARS_HINT = [...starts];
   const pattern = PATTERNS[token.name];
   if (!pattern) return;
   token.PATTERN = pattern;
-  token.START_CHARS_HINT = [...(STARTS[token.name] ?? "")];
   token.LINE_BREAKS = false;
 }
 

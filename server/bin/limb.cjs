@@ -31,7 +31,7 @@ script.runInThisContext()(exports, require, module, BUNDLE, DIST);
 
 function readBundle() {
   try {
-    return readFileSync(BUNDLE, "utf8");
+    return readFileSync(BUNDLE, "latin1");
   } catch {
     return undefined;
   }
