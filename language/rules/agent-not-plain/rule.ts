@@ -6,7 +6,7 @@ export const rule: Rule = {
   title: "What is injected is free of adrenaline and of preservatives, and the formulary says so",
   group: "dose",
   severity: "unsafe",
-  why: "Adrenaline behind a cuff starves the limb of blood and reaches the heart at the release; preservatives harm the vein.",
+  why: "The label names only a solution without adrenaline and without preservative for this block; other ampoules look alike.",
   sources: [
     {
       title: "Product monograph, lidocaine hydrochloride injection",
