@@ -26,4 +26,4 @@ export { type Piece, type Pieces, piecesOf } from "./pieces.ts";
 export { patientText, rangeText, regionsText, regionText } from "./range-text.ts";
 export type { Region } from "./region.ts";
 export { type Segment, type Segments, segmentsOf, valueOn } from "./segments.ts";
-export { compareShares, type Share, type SharesAnswer, type SharesOver } from "./shares.ts";
+export { compareShares, type Share, type SharesOver } from "./shares.ts";
