@@ -1,6 +1,7 @@
 export * from "./agent.ts";
 export * from "./amount.ts";
 export * from "./amount-arithmetic.ts";
+export * from "./amount-of-node.ts";
 export * from "./amount-parts.ts";
 export * from "./cuffs.ts";
 export * from "./dose.ts";

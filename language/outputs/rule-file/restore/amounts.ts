@@ -8,15 +8,9 @@ import {
 import { type Formula, pointer } from "@limbwright/shared/rule-file";
 import {
   type Amount,
-  type BandedRow,
-  bandedAmount,
-  cappedAmount,
-  combinedAmount,
-  occlusionAmount,
-  quantityAmount,
-  roundedAmount,
-  shareAmount,
-  variableAmount,
+  type AmountBand,
+  type AmountNode,
+  amountOfNode,
   type WrittenQuantity,
 } from "../../../model/index.ts";
 import type { Places } from "./places.ts";
@@ -36,72 +30,65 @@ export function measuredFrom(
   path: string,
   expected: readonly Dimension[],
 ): Amount {
-  const amount = amountFrom(context, formula, path);
+  const amount = amountOfNode(nodeFrom(context, formula, path), context.concentration);
+  if (!amount) throw new Senseless(`the units in ${path} do not fit together`);
   if (expected.some((dimension) => sameDimension(dimension, amount.dimension))) return amount;
   throw new Senseless(`${path} is ${dimensionName(amount.dimension)}`);
 }
 
-function amountFrom(context: FormulaContext, formula: Formula, path: string): Amount {
-  const amount = putTogether(context, formula, path);
-  if (!amount) throw new Senseless(`the units in ${path} do not fit together`);
-  return amount;
-}
-
-function putTogether(context: FormulaContext, formula: Formula, path: string): Amount | undefined {
-  const { places, concentration, occlusion } = context;
-  const origin = places.at(path);
-  const part = (key: "left" | "right" | "of" | "limit", inner: Formula) =>
-    amountFrom(context, inner, pointer(path, key));
+function nodeFrom(context: FormulaContext, formula: Formula, path: string): AmountNode {
+  const origin = context.places.at(path);
+  const inner = (key: "left" | "right" | "of" | "limit", part: Formula) =>
+    nodeFrom(context, part, pointer(path, key));
   switch (formula.kind) {
     case "quantity":
-      return quantityAmount(quantityFrom(formula.quantity, origin));
+      return { kind: formula.kind, quantity: quantityFrom(formula.quantity, origin), origin };
     case "variable":
-      return variableAmount(formula.variable, origin);
-    case "occlusion-pressure":
-      return occlusion && occlusionAmount(occlusion, origin);
-    case "capped": {
-      const of = part("of", formula.of);
-      return cappedAmount(of, part("limit", formula.limit), origin, concentration);
+      return { kind: formula.kind, variable: formula.variable, origin };
+    case "occlusion-pressure": {
+      if (!context.occlusion) throw new Senseless(`${path} needs a table of occlusion pressures`);
+      return { kind: formula.kind, of: context.occlusion.node, origin };
     }
-    case "rounded-down":
-      return roundedFrom(context, formula, path);
+    case "capped":
+      return {
+        kind: formula.kind,
+        of: inner("of", formula.of),
+        limit: inner("limit", formula.limit),
+        origin,
+      };
+    case "rounded-down": {
+      const step = quantityFrom(formula.step, origin);
+      if (step.value.compare(0) <= 0)
+        throw new Senseless(`${path} is rounded to a step that is not over zero`);
+      return { kind: formula.kind, of: inner("of", formula.of), step, origin };
+    }
     case "share": {
       const factor = rational(formula.factor);
-      const written = { value: factor.mul(100), unit: requiredUnit("%"), origin };
-      return shareAmount(factor.equals(0.5) ? "half" : written, part("of", formula.of), origin);
+      const percent = { value: factor.mul(100), unit: requiredUnit("%"), origin };
+      const half = factor.mul(2).equals(1);
+      return { kind: formula.kind, factor: half ? "half" : percent, of: inner("of", formula.of), origin };
     }
-    case "bands":
-      return bandsFrom(context, formula, path);
-    default: {
-      const left = part("left", formula.left);
-      return combinedAmount(formula.kind, left, part("right", formula.right), origin, concentration);
+    case "bands": {
+      const rows = formula.rows.map((row, index) => bandFrom(context, row, `${path}/rows/${index}`));
+      return { kind: formula.kind, variable: formula.variable, rows, origin };
     }
+    default:
+      return {
+        kind: formula.kind,
+        left: inner("left", formula.left),
+        right: inner("right", formula.right),
+        origin,
+      };
   }
 }
 
-function roundedFrom(
-  context: FormulaContext,
-  formula: Extract<Formula, { kind: "rounded-down" }>,
-  path: string,
-): Amount | undefined {
-  const origin = context.places.at(path);
-  const step = quantityFrom(formula.step, origin);
-  if (step.value.compare(0) <= 0) throw new Senseless(`${path} is rounded to a step that is not over zero`);
-  const of = amountFrom(context, formula.of, pointer(path, "of"));
-  return roundedAmount(of, step, origin, context.concentration);
-}
+type Band = Extract<Formula, { kind: "bands" }>["rows"][number];
 
-function bandsFrom(
-  context: FormulaContext,
-  formula: Extract<Formula, { kind: "bands" }>,
-  path: string,
-): Amount | undefined {
-  const [first, ...others] = formula.rows.map((row, index): BandedRow => {
-    const rowPath = pointer(pointer(path, "rows"), index);
-    const origin = context.places.at(rowPath);
-    const amount = amountFrom(context, row.amount, pointer(rowPath, "amount"));
-    return { range: rangeFrom(row.range, origin), amount, origin };
-  });
+function bandFrom(context: FormulaContext, { range, amount }: Band, path: string): AmountBand {
   const origin = context.places.at(path);
-  return first && bandedAmount(formula.variable, [first, ...others], origin, context.concentration);
+  return {
+    range: rangeFrom(range, origin),
+    amount: nodeFrom(context, amount, pointer(path, "amount")),
+    origin,
+  };
 }

@@ -124,6 +124,7 @@ function patientsFrom(places: Places, { bounds, conditions }: FilePatients): Pat
       };
     }),
     incomplete: false,
+    boundsIncomplete: false,
   };
 }
 
