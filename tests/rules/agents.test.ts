@@ -18,7 +18,7 @@ describe("what may be injected", () => {
     ["ropivacaine", ""],
     ["chloroprocaine", ""],
     ["bupivacaine-heavy", ""],
-    ["marcaine", ""],
+    ["bupivicaine", ""],
     ["local-mix", 'atc "N01BB01"'],
     ["local-mix", 'atc "n01bb10"'],
     ["lignocaine", 'atc "N01BB01"'],

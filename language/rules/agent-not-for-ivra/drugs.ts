@@ -4,8 +4,8 @@ import { type Agent, canonicalName } from "../../model/index.ts";
 interface Drug {
   /** The name used inside the program. */
   readonly name: string;
-  /** Other names and brands, from memory. */
-  readonly synonyms: readonly string[];
+  /** Other spellings that are met with, from memory. */
+  readonly spellings: readonly string[];
   /** As the World Health Organization's index of ATC codes lists it. */
   readonly atc: string;
 }
@@ -19,34 +19,34 @@ export interface RefusedDrug extends Drug {
 const REFUSED: readonly RefusedDrug[] = [
   {
     name: "bupivacaine",
-    synonyms: ["bupivicaine", "marcain", "marcaine", "sensorcaine", "carbostesin"],
+    spellings: ["bupivicaine"],
     atc: "N01BB01",
     because:
       "its US label contraindicates it for intravenous regional anaesthesia: hearts have stopped, and patients died",
   },
   {
     name: "levobupivacaine",
-    synonyms: ["levobupivicaine", "chirocaine"],
+    spellings: ["levobupivicaine"],
     atc: "N01BB10",
     because: "it is the left-handed form of bupivacaine, and its product information contraindicates it",
   },
   {
     name: "ropivacaine",
-    synonyms: ["naropin", "naropeine"],
+    spellings: ["ropivicaine"],
     atc: "N01BB09",
     because: "its US label says not to use it for intravenous regional anaesthesia: there are too few data",
   },
   {
     name: "chloroprocaine",
-    synonyms: ["chlorprocaine", "nesacaine", "clorotekal"],
+    spellings: ["chlorprocaine"],
     atc: "N01BA04",
     because: "an old preparation inflamed the veins of 4 in 51 patients",
   },
 ];
 
 const ACCEPTED: readonly Drug[] = [
-  { name: "lidocaine", synonyms: [], atc: "N01BB02" },
-  { name: "prilocaine", synonyms: [], atc: "N01BB04" },
+  { name: "lidocaine", spellings: [], atc: "N01BB02" },
+  { name: "prilocaine", spellings: [], atc: "N01BB04" },
 ];
 
 /**
@@ -57,7 +57,7 @@ export function refusedDrug(agent: Agent): { readonly drug: RefusedDrug; readonl
   const code = codeOf(agent);
   const words = [agent.name, ...(agent.title ?? "").split(/[^\p{L}-]+/u)].flatMap(wordsOf);
   for (const drug of REFUSED) {
-    if ([drug.name, ...drug.synonyms].some((name) => words.includes(name)))
+    if ([drug.name, ...drug.spellings].some((name) => words.includes(name)))
       return { drug, by: "by its name" };
   }
   const coded = REFUSED.find(({ atc }) => atc === code);
