@@ -1,4 +1,4 @@
-import { GrammarAST, AstUtils } from "langium";
+import { AstUtils, GrammarAST } from "langium";
 import { LimbGrammar } from "./generated/grammar.ts";
 
 /** Every word of the language. A name cannot be one of them. */

@@ -7,9 +7,12 @@ function words(what: string, next: string): string {
   return `${what}\n${next}`;
 }
 
+const CANNOT_BE_A_NAME = "is a word of the language and cannot be a name.";
+
 /** What a rule of the grammar reads, in the author's words; asked for where several things could follow. */
 const EXPECTED_BY_RULE: Readonly<Record<string, string>> = {
   Measured: "a number with its unit, such as `30 min` or `3 mg/kg`",
+  AtHandItem: "the name of an agent, or a text in quotes",
   Term: "an amount, such as `3 mg/kg`, `200 mg` or `lesser of 3 mg/kg and 200 mg`",
   Range: "a range, such as `45 to 130 kg`, `under 50 kg` or `60 kg and over`",
   Status: '`draft`, `in-review`, `approved by "role" on DATE` or `retired`',
@@ -58,7 +61,7 @@ export class LimbParserWords implements IParserErrorMessageProvider {
     const named = EXPECTED_BY_TOKEN[expected.name];
     if (expected.name === "ID" && isKeyword(actual) && !startsNewLine(actual, previous)) {
       return words(
-        `${quoted(actual)} is a word of the language and cannot be a name.`,
+        `${quoted(actual)} ${CANNOT_BE_A_NAME}`,
         "Choose another name, in lower case with hyphens.",
       );
     }
@@ -89,6 +92,9 @@ export class LimbParserWords implements IParserErrorMessageProvider {
       .filter(isWord);
     const near = isWord(actual.image) && !isKeyword(actual) ? closestName(actual.image, keywords) : undefined;
     if (near) return words(`${quoted(actual)} is not known here.`, `Did you mean \`${near}\`?`);
+    if (actual.image === "-" && found.ruleName.startsWith("Range")) {
+      return words("A range is written with `to`, not with a dash.", "Write `to`, as in `45 to 130 kg`.");
+    }
     const expected = EXPECTED_BY_RULE[found.ruleName.replace("\u200b", "")];
     if (expected) return missing(expected, actual, found.previous);
     return words(
@@ -118,10 +124,72 @@ function missingClosingBrace(actual: IToken): string {
       "Write } on a line of its own after the last statement of the block.",
     );
   }
+  if (actual.image === "{") {
+    return words(
+      "This opening brace belongs to no statement.",
+      "Remove it with its closing brace, or write the words that it belongs to in front of it.",
+    );
+  }
+  if (!isKeyword(actual) || JOINING_WORDS.has(actual.image)) return doesNotGoOn(actual);
   return words(
-    `${quoted(actual)} cannot stand in this block, or the block's closing brace } is missing before it.`,
+    `${quoted(actual)} ${CANNOT_STAND}, or the block's closing brace } is missing before it.`,
     "Write } before it if the block ends there; otherwise mend or remove the words.",
   );
+}
+
+/** Words that join the parts of a statement, alone or as the first of two or three. */
+const JOINING = [
+  "up to",
+  "rounded down to",
+  "or more",
+  "to",
+  "and",
+  "of",
+  "takes",
+  "times",
+  "every",
+  "because",
+];
+
+const JOINING_WORDS: ReadonlySet<string> = new Set([
+  ...JOINING.flatMap((phrase) => phrase.split(" ")),
+  "until",
+  "reaches",
+  "once",
+]);
+
+/** No statement starts with these words, and they do not go on with what stands before them. */
+function doesNotGoOn(actual: IToken): string {
+  const near =
+    JOINING.find((phrase) => phrase.replaceAll(" ", "") === actual.image) ??
+    (isKeyword(actual) ? undefined : closestName(actual.image, JOINING));
+  return words(
+    `${quoted(actual)} ${NOT_PART_OF_IT}`,
+    near ? `Did you mean \`${near}\`?` : "Mend or remove the words from there to the end of the line.",
+  );
+}
+
+const NOT_PART_OF_IT = "does not fit here, so the line is not understood.";
+
+/** Whether a message is about words that are wrong where they stand, and not about something missing before them. */
+export function isSlipOfItsOwn(message: string): boolean {
+  return [NOT_PART_OF_IT, CANNOT_BE_A_NAME, CLOSED_TOO_EARLY].some((part) => message.includes(part));
+}
+
+const CANNOT_STAND = "cannot stand in this block";
+const CLOSED_TOO_EARLY = "a closing brace } too many before it may have ended its own block";
+
+/** Whether a message says that a block was closed too early. */
+export function isSlipOfABrace(message: string): boolean {
+  return message.includes(CLOSED_TOO_EARLY);
+}
+
+/** The words for a file with more closing than opening braces: none is missing, there is one too many. */
+export function forOneBraceTooMany(message: string): string {
+  const [what = message] = message.split("\n");
+  if (!what.includes(CANNOT_STAND)) return message;
+  const upTo = what.slice(0, what.indexOf(CANNOT_STAND) + CANNOT_STAND.length);
+  return words(`${upTo}; ${CLOSED_TOO_EARLY}.`, "Remove that brace; otherwise mend or remove the words.");
 }
 
 function missing(expected: string, actual: IToken, previous: IToken): string {

@@ -1,7 +1,8 @@
 import type { IRecognitionException, IToken } from "chevrotain";
 import type { LangiumCoreServices, LangiumParser, ParseResult, ParserOptions } from "langium";
 import { createLangiumParser } from "langium";
-import { refusalOf } from "./refusal.ts";
+import { forOneBraceTooMany, isSlipOfItsOwn } from "./parse-error-words.ts";
+import { hasBraceTooMany, refusalOf } from "./refusal.ts";
 import type { LimbTokenBuilder } from "./tokens.ts";
 
 /** How many characters may be read again, in all, to set unreadable statements aside. */
@@ -51,13 +52,25 @@ function readSettingAside(text: string, read: (places: Places) => ParseResult): 
   const places: Places = { unknown: new Set(), junk: new Map() };
   const setAside: IRecognitionException[] = [];
   const rounds = Math.min(MOST_ROUNDS, Math.floor(REREADING_BUDGET / Math.max(text.length, 1)));
-  let result = read(places);
+  const first = read(places);
+  const reread = () => reworded(text, read(places));
+  let result = reworded(text, first);
   for (let round = 0; round < rounds; round++) {
     const error = firstToSetAside(text, result.parserErrors);
     if (!error || !addPlace(text, error, places, setAside)) break;
-    result = read(places);
+    result = reread();
   }
-  return { ...result, parserErrors: [...setAside, ...result.parserErrors].sort(byPlace) };
+  // What is set aside is not read again, so only the first reading has met every unknown character.
+  const { lexerErrors } = first;
+  return { ...result, lexerErrors, parserErrors: [...setAside, ...result.parserErrors].sort(byPlace) };
+}
+
+/** With a closing brace too many in the file, no word stands where it cannot because one is missing. */
+function reworded(text: string, result: ParseResult): ParseResult {
+  if (result.parserErrors.length > 0 && hasBraceTooMany(text)) {
+    for (const error of result.parserErrors) error.message = forOneBraceTooMany(error.message);
+  }
+  return result;
 }
 
 /** The first error of the first statement that was lost: what comes after it there is its consequence. */
@@ -71,9 +84,16 @@ function firstToSetAside(
   return errors.find((error) => statementStart(text, culpritOf(error).startOffset) === start);
 }
 
-/** Whether the parser had to skip text after the error; where it only filled in a token, nothing is lost. */
+/**
+ * Whether the parser had to skip text after the error. Where it only filled in a token nothing is lost,
+ * unless the words that are there can be nothing but a slip of their own.
+ */
 function lostItsPlace(error: IRecognitionException): boolean {
-  return error.name !== "MismatchedTokenException" || error.resyncedTokens.length > 0;
+  return (
+    error.name !== "MismatchedTokenException" ||
+    error.resyncedTokens.length > 0 ||
+    isSlipOfItsOwn(error.message)
+  );
 }
 
 /**
@@ -114,8 +134,8 @@ export function culpritOf(error: IRecognitionException): IToken {
 
 /** A word that no statement of this block starts with is to blame itself, not the line before it. */
 function blamedAcrossLines(error: IRecognitionException, previous: IToken): IToken {
-  const endsStatement = error.message.includes("cannot stand") && !Number.isNaN(error.token.startOffset);
-  return endsStatement ? error.token : previous;
+  const isItself = error.message.includes("cannot stand") || isSlipOfItsOwn(error.message);
+  return isItself && !Number.isNaN(error.token.startOffset) ? error.token : previous;
 }
 
 /** The offset of the first character on the line that is not white space. */

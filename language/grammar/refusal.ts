@@ -23,17 +23,24 @@ export function refusalOf(text: string): IRecognitionException | undefined {
   );
 }
 
+const MARKS = /"(?:\\.|[^"\\\r\n])*"|\/\/[^\r\n]*|[{}()]/g;
+
 /** The offset of the first brace or parenthesis that is too deep, outside texts and comments. */
 function placeNestedTooDeep(text: string): number | undefined {
-  const marks = /"(?:\\.|[^"\\\r\n])*"|\/\/[^\r\n]*|[{}()]/g;
   let depth = 0;
-  for (const mark of text.matchAll(marks)) {
+  for (const mark of text.matchAll(MARKS)) {
     const character = mark[0];
     if (character === "{" || character === "(") depth++;
     if (character === "}" || character === ")") depth = Math.max(0, depth - 1);
     if (depth > DEEPEST_NESTING) return mark.index;
   }
   return undefined;
+}
+
+/** Whether more braces are closed than opened, outside texts and comments. */
+export function hasBraceTooMany(text: string): boolean {
+  const braces = [...text.matchAll(MARKS)].map(([mark]) => mark);
+  return braces.filter((mark) => mark === "}").length > braces.filter((mark) => mark === "{").length;
 }
 
 function refusal(offset: number, message: string): IRecognitionException {

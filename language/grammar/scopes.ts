@@ -14,7 +14,16 @@ import {
   stream,
 } from "langium";
 import { canonicalName } from "../model/spelling.ts";
-import { type Document, isDocument, isProtocol, isScenario, type Scenario } from "./generated/ast.ts";
+import {
+  type Document,
+  isDocument,
+  isProtocol,
+  isRoutine,
+  isScenario,
+  isSection,
+  isStep,
+  type Scenario,
+} from "./generated/ast.ts";
 import { usedDocuments } from "./uses.ts";
 
 /**
@@ -89,9 +98,25 @@ export class LimbScopeProvider implements ScopeProvider {
     const found: AstNodeDescription[] = [];
     for (let holder: AstNode | undefined = node; holder; holder = holder.$container) {
       if (isScenario(holder)) found.push(...this.ofScenariosProtocol(holder, node));
+      if (isDocument(holder.$container)) found.push(...this.ofProtocolCutShort(holder, document));
       if (document.localSymbols?.has(holder)) found.push(...document.localSymbols.getStream(holder));
     }
     return found;
+  }
+
+  /**
+   * A section at the level of the file was cut off from the protocol before it by a stray brace, and still
+   * speaks in that protocol's names.
+   */
+  private ofProtocolCutShort(element: AstNode, document: LangiumDocument): AstNodeDescription[] {
+    if (!isSection(element) && !isStep(element)) return [];
+    if (isRoutine(element)) return [];
+    const { elements } = document.parseResult.value as Document;
+    const before = elements.slice(0, elements.indexOf(element));
+    const protocol = before.filter(isProtocol).at(-1);
+    return protocol && document.localSymbols?.has(protocol)
+      ? document.localSymbols.getStream(protocol).toArray()
+      : [];
   }
 
   /** A scenario speaks in the names of the protocol that it is for. */

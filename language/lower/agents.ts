@@ -1,4 +1,4 @@
-import { CONCENTRATION, VOLUME } from "@limbwright/shared/quantity";
+import { AGE, CONCENTRATION, VOLUME } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
 import type { Agent, AgentKind, Maximum, WrittenQuantity } from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
@@ -7,7 +7,6 @@ import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty }
 import { checkName, onlyOnce } from "./names.ts";
 import { quantityOf } from "./quantities.ts";
 import { rangeOf } from "./ranges.ts";
-import { AGE } from "@limbwright/shared/quantity";
 
 const KINDS: readonly AgentKind[] = ["local-anaesthetic", "adjuvant", "rescue"];
 

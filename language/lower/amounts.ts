@@ -33,7 +33,7 @@ import {
   type WrittenQuantity,
 } from "../model/index.ts";
 import type { Variable } from "../population/expression.ts";
-import { type Lowering, originOf, originOfOffsets, report } from "./context.ts";
+import { type Lowering, originOf, originOfOffsets, originOfProperty, report } from "./context.ts";
 import { quantityOf, reportMismatch } from "./quantities.ts";
 import { rangeOf } from "./ranges.ts";
 
@@ -69,6 +69,7 @@ function lowered(setting: AmountSetting, node: ast.Amount): Amount | undefined {
     case "GluedMinus":
       return gluedMinus(setting, node);
     case "Sum":
+      if (node.operator === "-") checkMinus(setting.lowering, node);
       return combined(setting, node, node.left, node.right, node.operator === "+" ? "sum" : "difference");
     case "Choice":
       return combined(setting, node, node.left, node.right, node.choice);
@@ -95,9 +96,11 @@ function literal(setting: AmountSetting, node: ast.Literal): Amount | undefined 
   return read && quantityAmount(read);
 }
 
-/** Where a mass is expected so is one per weight, and with a concentration a volume will do as well. */
+/** Where a mass or a volume is expected, so is one per weight. */
 function quantityDimensions(expected: readonly Dimension[]): Dimension[] {
-  return expected.flatMap((dimension) => [dimension, timesDimension(dimension, { weight: -1 })]);
+  return expected.flatMap((dimension) =>
+    dimension.mass || dimension.volume ? [dimension, timesDimension(dimension, { weight: -1 })] : [dimension],
+  );
 }
 
 function variableUse(setting: AmountSetting, node: ast.VariableUse): Amount | undefined {
@@ -121,6 +124,23 @@ function occlusionPressure(setting: AmountSetting, origin: Origin): Amount | und
     next: "Add `occlusion by circumference { … }` with the hospital's own table.",
   });
   return undefined;
+}
+
+/** Reports a minus without a space on both sides: "250 mmHg -10 mmHg" is read, but looks like a negative number. */
+function checkMinus(lowering: Lowering, node: ast.Sum): void {
+  const origin = originOfProperty(lowering, node, "operator");
+  const document = AstUtils.getDocument(node);
+  const around = document.textDocument.getText().slice(origin.start.offset - 1, origin.end.offset + 1);
+  if (/^\s-\s$/.test(around)) return;
+  const text = `${/^\s/.test(around) ? "" : " "}-${/\s$/.test(around) ? "" : " "}`;
+  report(lowering, {
+    rule: "number-badly-written",
+    origin,
+    what: "This is read as a minus; without a space on both sides it looks like a hyphen or a negative number.",
+    label: "minus without spaces",
+    next: "Write - with a space on both sides.",
+    repairs: [{ title: "Put spaces around the minus", safety: "safe", changes: [{ origin, text }] }],
+  });
 }
 
 /** "systolic-10 mmHg" is read as a subtraction, and reported: it could as well be a name. */
@@ -227,28 +247,26 @@ function share(setting: AmountSetting, node: ast.Factor): Amount | undefined {
 }
 
 function bandTable(setting: AmountSetting, node: ast.BandTable): Amount | undefined {
-  const { lowering } = setting;
-  const variable = node.variable;
-  const rows: BandedRow[] = [];
-  let complete = true;
-  for (const row of node.rows) {
-    if (row.$type !== "Band") continue;
-    const range = rangeOf(lowering, row.range, VARIABLE_DIMENSIONS[variable], `A row by ${variable}`);
-    const amount = row.amount && lowered(setting, row.amount);
-    if (range && amount) rows.push({ range, amount, origin: originOf(lowering, row) });
-    else complete = false;
-  }
+  const { variable } = node;
+  const read = node.rows.map((row) => (row.$type === "Band" ? bandRow(setting, row, variable) : undefined));
+  const rows = read.filter((row) => row !== undefined);
   const [first, ...others] = rows;
-  const origin = originOf(lowering, node);
-  if (!first) {
-    if (complete) reportEmptyTable(lowering, origin);
-    return undefined;
-  }
+  const origin = originOf(setting.lowering, node);
+  if (node.rows.length === 0) reportEmptyTable(setting.lowering, origin);
+  if (!first) return undefined;
   const { dimension } = first.amount;
   for (const { amount } of others) {
     if (!likeDimension(amount, dimension, setting.concentration)) reportUnlike(setting, amount, dimension);
   }
+  const complete = rows.length === read.length;
   return complete ? bandedAmount(variable, [first, ...others], origin, setting.concentration) : undefined;
+}
+
+function bandRow(setting: AmountSetting, row: ast.Band, variable: Variable): BandedRow | undefined {
+  const { lowering } = setting;
+  const range = rangeOf(lowering, row.range, VARIABLE_DIMENSIONS[variable], `A row by ${variable}`);
+  const amount = row.amount && lowered(setting, row.amount);
+  return range && amount && { range, amount, origin: originOf(lowering, row) };
 }
 
 function reportEmptyTable(lowering: Lowering, origin: Origin): void {

@@ -32,10 +32,18 @@ export function report(lowering: Lowering, problem: Problem): void {
  * Whether something inside was left out while `lower` worked; in a syntax tree that was read well it is
  * because of a name, a word or a value that could not be understood.
  */
-export function withGaps<T>(lowering: Lowering, lower: () => T): { readonly value: T; readonly gaps: boolean } {
+export function withGaps<T>(
+  lowering: Lowering,
+  lower: () => T,
+): { readonly value: T; readonly gaps: boolean } {
   const before = lowering.gaps.count;
   const value = lower();
   return { value, gaps: lowering.gaps.count > before };
+}
+
+/** Whether one of some statements was not understood: another that seems to be missing may be that one. */
+export function hasUnread(statements: readonly AstNode[]): boolean {
+  return statements.some((statement) => statement.$type === "Unknown");
 }
 
 /** Where a node is written. A node the parser filled in without text has the place of its container. */

@@ -23,6 +23,12 @@ export function isRealDate(text: string): boolean {
   const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text);
   if (!parts) return false;
   const [year, month, day] = parts.slice(1).map(Number) as [number, number, number];
-  const date = new Date(Date.UTC(year, month - 1, day));
-  return date.getUTCFullYear() === year && date.getUTCMonth() === month - 1 && date.getUTCDate() === day;
+  return day >= 1 && day <= daysIn(month, year);
+}
+
+/** The days of a month from 1; none of any other number. */
+function daysIn(month: number, year: number): number {
+  const isLeapYear = (year % 4 === 0 && year % 100 !== 0) || year % 400 === 0;
+  const days = [31, isLeapYear ? 29 : 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+  return days[month - 1] ?? 0;
 }

@@ -19,6 +19,7 @@ import {
 import { agentOf } from "./agents.ts";
 import { type AmountSetting, amountOf } from "./amounts.ts";
 import {
+  hasUnread,
   type Lowering,
   originOf,
   originOfHeading,
@@ -59,7 +60,7 @@ export function doseOf(
   );
   const over = durationOf(lowering, one("DoseDuration")?.duration, "`over`");
   const repeat = repeatOf(lowering, one("DoseRepeat"));
-  if (!one("DoseAmount") && !one("DoseRate")) reportNothingToGive(lowering, node);
+  if (!one("DoseAmount") && !one("DoseRate") && !hasUnread(node.entries)) reportNothingToGive(lowering, node);
   return {
     name: node.name,
     origin: originOfHeading(lowering, node),

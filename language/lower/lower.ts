@@ -1,5 +1,7 @@
+import { compareOrigins } from "@limbwright/shared/finding";
 import { type AstNode, AstUtils, type LangiumDocument, type LangiumDocuments, type URI } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
+import { isSlipOfABrace } from "../grammar/parse-error-words.ts";
 import { usedDocuments } from "../grammar/uses.ts";
 import type { Agent, DeclaredEvent, LocalRules, Problem, Protocol, Scenario } from "../model/index.ts";
 import { agentOf } from "./agents.ts";
@@ -51,7 +53,7 @@ export function lowerFile(
     localRules: memory.localRules,
     unreadWords: (of) => remembered(unreadWords, of, () => unreadWordsOf(of)),
   };
-  reportSyntax(lowering, document);
+  const linesWithSlips = reportSyntax(lowering, document);
   const visible = [document, ...usedDocuments(document, documents)];
   const elements = visible.flatMap((one) => (one.parseResult.value as ast.Document).elements);
   checkFileNames(lowering, root, elements);
@@ -72,8 +74,33 @@ export function lowerFile(
     const events = surroundings.declaredEvents.map((event) => event.name);
     return scenarioOf(lowering, node, protocolNames, events) ?? [];
   });
-  const own = lowering.problems.filter((problem) => problem.origin.file === file);
+  const own = withoutConsequences(
+    lowering.problems.filter((problem) => problem.origin.file === file),
+    linesWithSlips,
+    only(root.elements, "StrayBrace").length > 0,
+  );
   return { file, protocols, agents, localRules, scenarios, problems: own };
+}
+
+/**
+ * The problems without those that come of another one: what else is wrong on a line that was not understood,
+ * and, after a closing brace too many, every statement that stands out of place but the first.
+ */
+function withoutConsequences(
+  problems: readonly Problem[],
+  linesWithSlips: ReadonlySet<number>,
+  hasStrayBrace: boolean,
+): Problem[] {
+  const direct = problems.filter(
+    ({ rule, origin }) => rule === "text-not-understood" || !linesWithSlips.has(origin.start.line - 1),
+  );
+  if (!hasStrayBrace) return direct;
+  const [first] = direct.filter(isOutOfPlace).sort((a, b) => compareOrigins(a.origin, b.origin));
+  return direct.filter((problem) => problem === first || !isOutOfPlace(problem));
+}
+
+function isOutOfPlace({ rule, what }: Problem): boolean {
+  return rule === "statement-out-of-place" || isSlipOfABrace(what);
 }
 
 function remembered<K, V>(known: Map<K, V>, key: K, make: () => V): V {
@@ -157,7 +184,9 @@ function reportStrays(lowering: Lowering, root: ast.Document): void {
       next: "Move it into `protocol NAME { … }`. A closing brace } too many before it may have ended the protocol early.",
     });
   }
-  for (const brace of only(root.elements, "StrayBrace")) {
+  // What stands out of place was cut off by one brace too many; the last one left over is its consequence.
+  const braces = only(root.elements, "StrayBrace");
+  for (const brace of lowering.problems.some(isOutOfPlace) ? braces.slice(0, -1) : braces) {
     report(lowering, {
       rule: "text-not-understood",
       origin: originOfProperty(lowering, brace, "brace"),

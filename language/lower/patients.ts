@@ -10,6 +10,7 @@ import {
 import { canonicalName } from "../model/spelling.ts";
 import type { Variable } from "../population/expression.ts";
 import {
+  hasUnread,
   knownWord,
   type Lowering,
   originOf,
@@ -23,14 +24,22 @@ import { rangeOf } from "./ranges.ts";
 export function patientsOf(lowering: Lowering, node: ast.Patients): Patients {
   const bounds: Partial<Record<Variable, WrittenRange>> = {};
   const conditions: PatientCondition[] = [];
-  const { gaps } = withGaps(lowering, () => {
+  const unread = hasUnread(node.entries);
+  const inBounds = withGaps(lowering, () => {
+    for (const entry of node.entries) if (entry.$type === "PatientBound") addBound(lowering, entry, bounds);
+  });
+  const inConditions = withGaps(lowering, () => {
     for (const entry of node.entries) {
-      if (entry.$type === "PatientBound") addBound(lowering, entry, bounds);
       if (entry.$type === "Condition") conditions.push(conditionOf(lowering, entry));
     }
   });
-  const unread = node.entries.some((entry) => entry.$type === "Unknown");
-  return { origin: originOfHeading(lowering, node), bounds, conditions, incomplete: gaps || unread };
+  return {
+    origin: originOfHeading(lowering, node),
+    bounds,
+    conditions,
+    incomplete: unread || inBounds.gaps || inConditions.gaps,
+    boundsIncomplete: unread || inBounds.gaps,
+  };
 }
 
 function addBound(
@@ -51,7 +60,10 @@ function addBound(
     });
     return;
   }
-  if (!range) return;
+  if (!range) {
+    lowering.gaps.count += 1;
+    return;
+  }
   const lowest = range.interval.lower?.value;
   if (lowest && lowest.compare(node.variable === "age" ? 0 : rational("0.1")) < 0) {
     report(lowering, {
@@ -61,6 +73,7 @@ function addBound(
       label: "starts at zero",
       next: "Write the lowest value that the protocol covers.",
     });
+    lowering.gaps.count += 1;
     return;
   }
   bounds[node.variable] = range;

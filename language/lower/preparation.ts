@@ -1,7 +1,15 @@
 import type * as ast from "../grammar/generated/ast.ts";
-import { type Agent, MONITORS, type PrepareItem, type Preparation } from "../model/index.ts";
+import { type Agent, MONITORS, type Preparation, type PrepareItem } from "../model/index.ts";
 import { agentOf } from "./agents.ts";
-import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty, resolve, withGaps } from "./context.ts";
+import {
+  knownWord,
+  type Lowering,
+  originOf,
+  originOfHeading,
+  originOfProperty,
+  resolve,
+  withGaps,
+} from "./context.ts";
 import { countOf, timeOf } from "./quantities.ts";
 
 export function preparationOf(lowering: Lowering, node: ast.Prepare, agents: readonly Agent[]): Preparation {

@@ -74,7 +74,7 @@ export function countOf(
   const value = parts && numberOf(lowering, parts);
   if (!parts || value === undefined) return undefined;
   if (parts.unit !== "") {
-    reportMismatch(lowering, parts.origin, unitOf(parts.unit)?.dimension ?? {}, [{}], place);
+    reportCountWithUnit(lowering, parts, place);
     return undefined;
   }
   if (value.d === 1n && value.compare(least) >= 0 && value.compare(10_000) <= 0) return Number(value.n);
@@ -86,6 +86,18 @@ export function countOf(
     next: `Write a whole number, ${least} or more.`,
   });
   return undefined;
+}
+
+function reportCountWithUnit(lowering: Lowering, parts: Parts, place: string): void {
+  const { origin, number } = parts;
+  report(lowering, {
+    rule: "unit-mismatch",
+    origin,
+    what: `${place} takes a number alone, but \`${parts.unit}\` stands after it.`,
+    label: "a number alone is expected",
+    next: `Write \`${number}\`.`,
+    repairs: [{ title: `Write ${number}`, safety: "needs-a-look", changes: [{ origin, text: number }] }],
+  });
 }
 
 /** Reads "90 s", "90 s to 3 min", "5 min or more". Times are whole seconds. */

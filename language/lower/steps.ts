@@ -10,6 +10,7 @@ import {
 } from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
 import {
+  hasUnread,
   knownWord,
   type Lowering,
   originOf,
@@ -82,7 +83,6 @@ type PlainStepNode = Exclude<ast.Step, ast.WhenEvent | ast.WhenReaches>;
 function stepOf(setting: StepSetting, node: PlainStepNode): Step | undefined {
   const { lowering, names } = setting;
   const details = detailsOf(lowering, node);
-  const inner = (nodes: readonly StepNode[] | undefined) => stepsOf(setting, nodes ?? []);
   switch (node.$type) {
     case "ApplyCuffs":
       return { ...details, kind: "apply-cuffs" };
@@ -99,20 +99,10 @@ function stepOf(setting: StepSetting, node: PlainStepNode): Step | undefined {
     }
     case "RemoveBandage":
       return { ...details, kind: "remove-bandage" };
-    case "Inflate": {
-      const cuffs = cuffChoiceOf(setting, node);
-      return cuffs && { ...details, kind: "inflate", cuffs };
-    }
-    case "Deflate": {
-      const cuffs = cuffChoiceOf(setting, node);
-      const flatFor = timeOf(lowering, node.duration, "`for`");
-      return cuffs && { ...details, kind: "deflate", cuffs, ...(flatFor && { flatFor }) };
-    }
-    case "Confirm": {
-      const cuffs = cuffChoiceOf(setting, node);
-      const otherwise = node.otherwise && inner(node.otherwise.steps);
-      return cuffs && { ...details, kind: "confirm", cuffs, ...(otherwise && { otherwise }) };
-    }
+    case "Inflate":
+    case "Deflate":
+    case "Confirm":
+      return cuffStepOf(setting, node, details);
     case "ConfirmNoPulse":
       return { ...details, kind: "confirm-no-pulse" };
     case "Inject":
@@ -137,28 +127,45 @@ function stepOf(setting: StepSetting, node: PlainStepNode): Step | undefined {
     case "EndStage":
       return endStageOf(setting, node, details);
     case "GoToEmergency": {
-      const emergency = resolve(
-        lowering,
-        node,
-        "emergency",
-        node.emergency,
-        "emergency",
-        () => names.emergencies,
-      );
+      const candidates = () => names.emergencies;
+      const emergency = resolve(lowering, node, "emergency", node.emergency, "emergency", candidates);
       return emergency && { ...details, kind: "go-to-emergency", emergency: emergency.name };
     }
     case "Finish":
       return { ...details, kind: "finish" };
     case "Ask":
       return askOf(setting, node, details);
-    case "Repeat": {
-      const times = countOf(lowering, node.times, 1, "`repeat`");
-      const steps = inner(node.block?.steps);
-      return times === undefined ? undefined : { ...details, kind: "repeat", times, steps };
-    }
+    case "Repeat":
+      return repeatOf(setting, node, details);
     case "Do":
       return doOf(setting, node, details);
   }
+}
+
+function cuffStepOf(
+  setting: StepSetting,
+  node: ast.Inflate | ast.Deflate | ast.Confirm,
+  details: StepDetails,
+): Step | undefined {
+  const cuffs = cuffChoiceOf(setting, node);
+  switch (node.$type) {
+    case "Inflate":
+      return cuffs && { ...details, kind: "inflate", cuffs };
+    case "Deflate": {
+      const flatFor = timeOf(setting.lowering, node.duration, "`for`");
+      return cuffs && { ...details, kind: "deflate", cuffs, ...(flatFor && { flatFor }) };
+    }
+    case "Confirm": {
+      const otherwise = node.otherwise && stepsOf(setting, node.otherwise.steps);
+      return cuffs && { ...details, kind: "confirm", cuffs, ...(otherwise && { otherwise }) };
+    }
+  }
+}
+
+function repeatOf(setting: StepSetting, node: ast.Repeat, details: StepDetails): Step | undefined {
+  const times = countOf(setting.lowering, node.times, 1, "`repeat`");
+  const steps = stepsOf(setting, node.block?.steps ?? []);
+  return times === undefined ? undefined : { ...details, kind: "repeat", times, steps };
 }
 
 function detailsOf(lowering: Lowering, node: PlainStepNode): StepDetails {
@@ -248,7 +255,7 @@ function endStageOf(setting: StepSetting, node: ast.EndStage, details: StepDetai
 function askOf(setting: StepSetting, node: ast.Ask, details: StepDetails): Step {
   const answer = (word: "yes" | "no") => {
     const blocks = node[word];
-    if (blocks.length !== 1) {
+    if (blocks.length > 1 || (blocks.length === 0 && !hasUnread(node.unknown))) {
       report(setting.lowering, {
         rule: blocks.length === 0 ? "statement-missing" : "statement-twice",
         origin: originOfKeyword(setting.lowering, node, "ask"),

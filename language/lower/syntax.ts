@@ -6,10 +6,16 @@ import { isCurlyQuoted, isUnclosed, unquoted } from "../grammar/texts.ts";
 import { closestName } from "../model/spelling.ts";
 import { type Lowering, originOfOffsets, report } from "./context.ts";
 
-/** Reports what the lexer and the parser could not read, and statements that start with no known word. */
-export function reportSyntax(lowering: Lowering, document: LangiumDocument): void {
+/**
+ * Reports what the lexer and the parser could not read, and statements that start with no known word. Gives
+ * the lines (from 0) with such a slip: what else seems wrong there is its consequence.
+ */
+export function reportSyntax(lowering: Lowering, document: LangiumDocument): ReadonlySet<number> {
   const reported = new Set<number>();
   for (const error of document.parseResult.lexerErrors) {
+    const { line } = document.textDocument.positionAt(error.offset);
+    if (reported.has(line)) continue;
+    reported.add(line);
     reportLines(lowering, document, error.offset, error.offset + error.length, error.message);
   }
   for (const error of document.parseResult.parserErrors) {
@@ -24,6 +30,7 @@ export function reportSyntax(lowering: Lowering, document: LangiumDocument): voi
   }
   reportUnknownStatements(lowering, document, reported);
   reportQuotes(lowering, document);
+  return reported;
 }
 
 function firstLineEnd(image: string, start: number): number {

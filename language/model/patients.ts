@@ -7,8 +7,10 @@ export interface Patients {
   readonly origin: Origin;
   readonly bounds: Readonly<Partial<Record<Variable, WrittenRange>>>;
   readonly conditions: readonly PatientCondition[];
-  /** Whether the name of a condition is not known, so that absence proves nothing. */
+  /** Whether a line was not understood, so that absence proves nothing. */
   readonly incomplete: boolean;
+  /** Whether that may be one of the bounds, so that nobody can say whom the protocol covers. */
+  readonly boundsIncomplete: boolean;
 }
 
 /** The conditions that have a name of their own, from the published lists of contraindications. */

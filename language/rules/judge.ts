@@ -15,6 +15,7 @@ import {
   type Rule,
   together,
   type Undecided,
+  undecided,
 } from "./rule.ts";
 
 export interface JudgeOptions {
@@ -107,19 +108,41 @@ function judgementOf(
   const onAgents = rule.judgeAgent
     ? usedAgents(protocol).map((agent) => rule.judgeAgent?.(agent, context) ?? { found: [], undecided: [] })
     : [];
-  const onProtocol = rule.judge
+  const { judge } = rule;
+  const onProtocol = judge
     ? [
-        rule.judge({
-          ...context,
-          protocol,
-          box: boxOf(protocol),
-          isCancelled: options.isCancelled ?? (() => false),
-          earlier: before.findings.map(earlierOf),
-          holding: before.verdicts.filter(({ kind }) => kind === "holds").map((one) => one.rule),
-        }),
+        ofKnownPatients(protocol, (box) =>
+          judge({
+            ...context,
+            protocol,
+            get box() {
+              return box();
+            },
+            isCancelled: options.isCancelled ?? (() => false),
+            earlier: before.findings.map(earlierOf),
+            holding: before.verdicts.filter(({ kind }) => kind === "holds").map((one) => one.rule),
+          }),
+        ),
       ]
     : [];
   return together([...onAgents, ...onProtocol]);
+}
+
+/**
+ * A rule that asks whom the protocol covers is not decided while that is not understood: what it finds may be
+ * about patients who are not covered at all.
+ */
+function ofKnownPatients(protocol: Protocol, judge: (box: () => Box) => Judgement): Judgement {
+  const { patients } = protocol;
+  let asked = false;
+  const judgement = judge(() => {
+    asked = true;
+    return boxOf(protocol);
+  });
+  const known = patients !== undefined && !patients.boundsIncomplete;
+  return known || !asked
+    ? judgement
+    : undecided("whom the protocol covers was not understood", patients?.origin ?? protocol.nameOrigin);
 }
 
 function earlierOf({ rule, severity, accepted }: Finding): Earlier {
