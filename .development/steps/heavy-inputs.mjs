@@ -15,7 +15,9 @@ export function refuseHeavyInputs(metafile) {
   );
   const heavy = inputs.filter((input) => HEAVY.some((part) => input.includes(part)));
   if (heavy.length > 0) {
-    const lines = heavy.map((input) => `  ${input}, imported by ${importersOf(input, metafile).join(", ")}`);
+    const lines = heavy.map(
+      (input) => `  ${input}, imported for example by ${importersOf(input, metafile).join(", ")}`,
+    );
     throw new Error(`The command line's bundle must not hold these modules:\n${lines.join("\n")}`);
   }
 }
@@ -23,5 +25,6 @@ export function refuseHeavyInputs(metafile) {
 function importersOf(input, metafile) {
   return Object.entries(metafile.inputs)
     .filter(([, { imports }]) => imports.some(({ path }) => path === input))
-    .map(([path]) => path);
+    .map(([path]) => path)
+    .slice(0, 3);
 }
