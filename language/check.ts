@@ -181,13 +181,24 @@ function ownFindings(
   return sorted(own);
 }
 
-/** In the order of the text, each once: what two protocols find at one place of a shared file is one. */
+/**
+ * In the order of the text, each once: what several protocols find at one place of a shared file is one
+ * finding, of no protocol in particular. It stays apart from what an acceptance covers for one of them.
+ */
 function sorted(findings: readonly Finding[]): Finding[] {
-  const seen = new Set<string>();
-  return [...findings]
-    .sort((a, b) => compareOrigins(a.origin, b.origin) || (a.rule < b.rule ? -1 : 1))
-    .filter((finding) => {
-      const key = `${finding.rule}:${finding.origin.start.offset}:${finding.origin.end.offset}:${finding.what}`;
-      return !seen.has(key) && seen.add(key);
-    });
+  const known = new Map<string, Finding>();
+  for (const finding of findings) {
+    const { rule, origin, what, accepted } = finding;
+    const key = `${accepted ? "accepted" : ""}:${rule}:${origin.start.offset}:${origin.end.offset}:${what}`;
+    const earlier = known.get(key);
+    known.set(key, earlier && earlier.protocol !== finding.protocol ? ofNoProtocol(earlier) : finding);
+  }
+  return [...known.values()].sort(
+    (a, b) => compareOrigins(a.origin, b.origin) || (a.rule === b.rule ? 0 : a.rule < b.rule ? -1 : 1),
+  );
+}
+
+function ofNoProtocol(finding: Finding): Finding {
+  const { protocol, ...rest } = finding;
+  return rest;
 }

@@ -20,9 +20,14 @@ export class Workspace {
   private readonly given = new Map<string, string>();
   private readonly troubled = new Map<string, Trouble>();
 
+  /** Throws `Trouble` when there is no such folder. */
   constructor(root: string) {
     this.root = root;
-    this.realRoot = realpathSync(root);
+    try {
+      this.realRoot = realpathSync(root);
+    } catch (error) {
+      throw unreadable(root, error);
+    }
   }
 
   /** Files that exist but could not be read, in the order they were asked for. */
@@ -125,6 +130,11 @@ function nearestCommon(one: string, other: string): string {
   return isInside(one, other) ? one : nearestCommon(dirname(one), other);
 }
 
+/** Whether there is a folder; not where a path cannot be followed to its end. */
 export function isFolder(path: string): boolean {
-  return statSync(path, { throwIfNoEntry: false })?.isDirectory() ?? false;
+  try {
+    return statSync(path).isDirectory();
+  } catch {
+    return false;
+  }
 }

@@ -26,8 +26,7 @@ export interface Reason {
 export interface UndecidedRule {
   readonly rule: string;
   readonly protocols: number;
-  /** The first protocol for which it is not decided, and the place to look at. */
-  readonly protocol: string;
+  /** The place to look at, for the first protocol for which it is not decided. */
   readonly origin: Origin;
 }
 
@@ -70,7 +69,6 @@ export class Tally {
       rules.set(verdict.rule, {
         rule: verdict.rule,
         protocols: (known?.protocols ?? 0) + 1,
-        protocol: known?.protocol ?? protocol.name,
         origin: known?.origin ?? verdict.origin ?? protocol.nameOrigin,
       });
     }

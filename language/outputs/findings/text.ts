@@ -38,13 +38,18 @@ function protocolLines(
   options: TextReportOptions,
 ): string[] {
   const paint = paintOf(options);
-  const inText = check.findings.filter((finding) => finding.protocol === undefined);
+  const judged = new Set(findings.map(keyOf));
+  const inText = check.findings.filter((one) => one.protocol === undefined && !judged.has(keyOf(one)));
   const count = (kind: string) => verdicts.filter((verdict) => verdict.kind === kind).length;
   const found = foundText([...inText, ...findings]);
   const held = `${counted(count("holds"), "rule holds", "rules hold")}, ${count("not-decided")} not decided`;
   const line = `${protocol.name} (${check.file}): ${found}; ${held}.`;
   const listed = options.verbose && notJudged.length > 0 ? notJudgedLines(notJudged, options) : [];
   return [...paragraph("", line, options, "").map(paint.strong), ...listed];
+}
+
+function keyOf({ rule, origin, what }: Finding): string {
+  return `${rule} ${placeText(origin)} ${what}`;
 }
 
 function foundText(findings: readonly Finding[]): string {
@@ -69,11 +74,12 @@ function endLines({ summary, unread, known }: ReportEnd, options: TextReportOpti
   const { protocols, files, accepted } = summary;
   const total = severitiesText(summary.bySeverity);
   const isNew = known === undefined ? "" : "new ";
+  const nothing = `No ${isNew}findings${accepted > 0 ? " that count" : ""}.`;
   return [
     ...say(
       `Checked ${counted(protocols, "protocol")} in ${counted(files, "file")}, dates judged on ${options.on}.`,
     ),
-    ...say(total === "" ? `No ${isNew}findings.` : `${isNew === "" ? "Found" : "New"}: ${total}.`),
+    ...say(total === "" ? nothing : `${isNew === "" ? "Found" : "New"}: ${total}.`),
     ...(accepted > 0 ? say(`Accepted: ${counted(accepted, "finding")}, printed above, not counted.`) : []),
     ...(known ? say(`Known: ${counted(known, "finding")} of the baseline, not shown.`) : []),
     ...(unread.length > 0
@@ -107,9 +113,9 @@ function reasonText({ limit, rules }: Reason, verbose: boolean): string {
   return `${counted(rules.length, "rule")}${about}: ${limit} (${list}).`;
 }
 
-function ruleText({ rule, protocols, protocol, origin }: UndecidedRule): string {
-  const rest = protocols > 1 ? ` and ${counted(protocols - 1, "more protocol")}` : "";
-  return `${rule} in ${protocol}${rest} (${placeText(origin)})`;
+function ruleText({ rule, protocols, origin }: UndecidedRule): string {
+  const rest = protocols > 1 ? ` and in ${counted(protocols - 1, "more protocol")}` : "";
+  return `${rule} at ${placeText(origin)}${rest}`;
 }
 
 function notJudgedSummary({ notJudged }: Summary, options: TextReportOptions): string[] {

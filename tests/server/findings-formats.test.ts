@@ -1,0 +1,225 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join } from "node:path";
+import type { Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
+import { Ajv2020 } from "ajv/dist/2020.js";
+import AjvDraft04 from "ajv-draft-04";
+import { describe, expect, test } from "vitest";
+import { cleanProtocol, FORMULARY, overdosingProtocol, replaced } from "./protocols.ts";
+import { folderWith, runLimb } from "./run-limb.ts";
+
+const require = createRequire(import.meta.url);
+
+/** A site with an error, an unsafe and an accepted finding, a quick fix, a second protocol and an unreadable file. */
+const SITE = {
+  "formulary.limb": FORMULARY,
+  "local rules/ward.limb": `local-rules ward {
+  accept dose-over-maximum in accepted because "Nobody under 50 kg is treated" by "Pharmacy" until 2027-01-31
+}
+`,
+  "a.limb": replaced(
+    replaced(overdosingProtocol("accepted"), "status    draft", "status    draft\n  local-rules ward"),
+    'use "formulary.limb"',
+    'use "formulary.limb"\nuse "local rules/ward.limb"',
+  ),
+  "b.limb": replaced(overdosingProtocol("wrong"), "over   90 s to 3 min", "over   90 s to 3.0 min"),
+  "c.limb": replaced(cleanProtocol("unread"), "at least 30 min", "at least 30"),
+  "d.limb": Buffer.from([0xff, 0xfe, 0x61, 0x00]),
+};
+
+interface Findings {
+  readonly files: readonly {
+    readonly findings: readonly Finding[];
+    readonly protocols: readonly {
+      readonly verdicts: readonly Verdict[];
+      readonly notJudged: readonly NotJudged[];
+    }[];
+  }[];
+  readonly unread: readonly { readonly file: string }[];
+  readonly summary: object;
+}
+
+async function json(): Promise<{ readonly code: number; readonly value: Findings }> {
+  const { code, out } = await runLimb(folderWith(SITE), ["check", "--json"]);
+  return { code, value: JSON.parse(out) };
+}
+
+describe("the JSON of a check", () => {
+  test("is what its schema says, and the schema refuses what is not", async () => {
+    const { value } = await json();
+    const schema = join(import.meta.dirname, "../../language/outputs/findings/findings.schema.json");
+    const validate = new Ajv2020({ strict: true }).compile(JSON.parse(readFileSync(schema, "utf8")));
+    validate(value);
+    expect(validate.errors).toBeNull();
+    expect(validate({ ...value, extra: 1 })).toBe(false);
+    expect(validate({ ...value, summary: undefined })).toBe(false);
+  });
+
+  test("holds every finding, verdict and limit", async () => {
+    const { code, value } = await json();
+    const findings = value.files.flatMap((file) => file.findings);
+    expect(findings.map((one) => `${one.origin.file} ${one.rule} ${one.severity}`)).toEqual([
+      "a.limb dose-over-maximum unsafe",
+      "b.limb dose-over-maximum unsafe",
+      "b.limb trailing-zero doubtful",
+      "c.limb unit-missing error",
+    ]);
+    expect(findings[0]?.accepted).toMatchObject({ by: "Pharmacy", until: "2027-01-31" });
+    const wrong = value.files[1]?.protocols[0];
+    expect(wrong?.verdicts).toContainEqual({ rule: "dose-over-maximum", kind: "broken" });
+    expect(wrong?.verdicts).toContainEqual({ rule: "amount-disagrees-with-concentration", kind: "holds" });
+    expect(wrong?.verdicts).toContainEqual(
+      expect.objectContaining({ rule: "early-release", kind: "not-decided" }),
+    );
+    expect(wrong?.notJudged.length).toBeGreaterThan(0);
+    expect(value.unread).toEqual([expect.objectContaining({ file: "d.limb" })]);
+    expect(value.summary).toMatchObject({
+      files: 5,
+      protocols: 3,
+      findings: { error: 1, unsafe: 1, doubtful: 1, advice: 0 },
+      accepted: 1,
+    });
+    expect(code).toBe(2);
+  });
+});
+
+interface Location {
+  readonly physicalLocation: {
+    readonly artifactLocation: { readonly uri: string };
+    readonly region: Readonly<Record<string, number>>;
+  };
+}
+
+interface Replacement {
+  readonly deletedRegion: { readonly charOffset: number; readonly charLength: number };
+  readonly insertedContent: { readonly text: string };
+}
+
+interface SarifResult {
+  readonly ruleId?: string;
+  readonly ruleIndex?: number;
+  readonly kind: string;
+  readonly level: string;
+  readonly message: { readonly text: string };
+  readonly locations: readonly Location[];
+  readonly relatedLocations?: readonly Location[];
+  readonly fixes?: readonly {
+    readonly artifactChanges: readonly { readonly replacements: readonly Replacement[] }[];
+  }[];
+  readonly suppressions?: readonly { readonly location: Location }[];
+}
+
+interface SarifRun {
+  readonly columnKind: string;
+  readonly tool: {
+    readonly driver: {
+      readonly rules: readonly {
+        readonly id: string;
+        readonly help: { readonly markdown?: string };
+        readonly defaultConfiguration: { readonly level: string };
+      }[];
+    };
+  };
+  readonly results: readonly SarifResult[];
+  readonly invocations: readonly {
+    readonly executionSuccessful: boolean;
+    readonly toolExecutionNotifications: readonly { readonly message: { readonly text: string } }[];
+  }[];
+}
+
+interface Sarif {
+  readonly runs: readonly SarifRun[];
+}
+
+async function sarif(): Promise<Sarif> {
+  return JSON.parse((await runLimb(folderWith(SITE), ["check", "--sarif"])).out);
+}
+
+async function sarifRun(): Promise<SarifRun> {
+  const [run] = (await sarif()).runs;
+  if (!run) throw new Error("the SARIF has no run");
+  return run;
+}
+
+/** The first result of this kind; throws when there is none. */
+function result(run: SarifRun, isWanted: (one: SarifResult) => boolean): SarifResult {
+  const found = run.results.find(isWanted);
+  if (!found) throw new Error("no such result");
+  return found;
+}
+
+describe("the SARIF of a check", () => {
+  test("is valid against the schema of SARIF 2.1.0 that OASIS published", async () => {
+    const value = await sarif();
+    const schema = require("@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json");
+    const ajv = new AjvDraft04({ strict: false, validateFormats: false, unicodeRegExp: false });
+    const validate = ajv.compile(schema);
+    validate(value);
+    expect(validate.errors).toBeNull();
+    expect(validate({ ...value, version: "2.2.0" })).toBe(false);
+  });
+
+  test("points each result to its rule, with help to read", async () => {
+    const { results, tool } = await sarifRun();
+    const { rules } = tool.driver;
+    const pointed = results.filter((one) => one.ruleId !== undefined);
+    expect(pointed.map(({ ruleIndex }) => rules[ruleIndex ?? -1]?.id)).toEqual(
+      pointed.map((one) => one.ruleId),
+    );
+    const rule = rules.find((one) => one.id === "dose-over-maximum");
+    expect(rule?.help.markdown).toContain("## Why it matters");
+    expect(rule?.defaultConfiguration.level).toBe("error");
+  });
+
+  test("marks the words of a finding in UTF-16 columns, and leads to the places that belong to it", async () => {
+    const run = await sarifRun();
+    const over = result(run, (one) => one.ruleId === "dose-over-maximum" && !one.suppressions);
+    expect(run.columnKind).toBe("utf16CodeUnits");
+    expect(over).toMatchObject({ kind: "fail", level: "error" });
+    expect(over.message.text).toContain(
+      "Patients: 45 kg to under 50 kg (worst at 45 kg: 200 mg = 4.44 mg/kg",
+    );
+    expect(over.locations[0]?.physicalLocation).toMatchObject({
+      artifactLocation: { uri: "b.limb" },
+      region: { startLine: 31, startColumn: 12, endLine: 31, endColumn: 17 },
+    });
+    expect(over.relatedLocations?.[0]?.physicalLocation.artifactLocation.uri).toBe("formulary.limb");
+  });
+
+  test("offers a mechanical repair as a fix that gives the right text", async () => {
+    const zero = result(await sarifRun(), (one) => one.ruleId === "trailing-zero");
+    const [replacement] = zero.fixes?.[0]?.artifactChanges[0]?.replacements ?? [];
+    const { charOffset = 0, charLength = 0 } = replacement?.deletedRegion ?? {};
+    const text = SITE["b.limb"];
+    const mended = `${text.slice(0, charOffset)}${replacement?.insertedContent.text}${text.slice(charOffset + charLength)}`;
+    expect(mended).toBe(overdosingProtocol("wrong"));
+  });
+
+  test("shows an accepted finding as suppressed, with the place of its acceptance", async () => {
+    const accepted = result(await sarifRun(), (one) => one.suppressions !== undefined);
+    expect(accepted.suppressions?.[0]).toMatchObject({
+      status: "accepted",
+      justification: "Accepted by Pharmacy until 2027-01-31: Nobody under 50 kg is treated",
+      location: { physicalLocation: { artifactLocation: { uri: "local%20rules/ward.limb" } } },
+    });
+  });
+
+  test("says that a rule is open which is not decided, and that texts have to be reviewed", async () => {
+    const { results } = await sarifRun();
+    const open = results.filter((one) => one.kind === "open");
+    expect(open.map((one) => one.ruleId)).toContain("early-release");
+    expect(new Set(open.map((one) => one.level))).toEqual(new Set(["none"]));
+    expect(open.filter((one) => !one.message.text.startsWith("Not decided, which is not a pass: "))).toEqual(
+      [],
+    );
+    expect(results.filter((one) => one.kind === "review")).toHaveLength(3);
+  });
+
+  test("says that a file was not read", async () => {
+    const [invocation] = (await sarifRun()).invocations;
+    expect(invocation?.executionSuccessful).toBe(false);
+    expect(invocation?.toolExecutionNotifications[0]?.message.text).toContain(
+      "d.limb cannot be read as text",
+    );
+  });
+});

@@ -1,0 +1,30 @@
+import { FORMULARY_TEMPLATE, protocolTemplate } from "@limbwright/language";
+
+export const FORMULARY = FORMULARY_TEMPLATE;
+
+/** A protocol in which no rule that this version judges finds anything. */
+export function cleanProtocol(name = "wrist", formulary = "formulary.limb"): string {
+  return protocolTemplate({ name, title: "Wrist", place: "upper-arm", formulary, reviewBy: "2027-11-25" });
+}
+
+/** One in which only `dose-over-maximum` is found: 40 mL of 0.5 % are too much under 50 kg. */
+export function overdosingProtocol(name = "wrist", formulary = "formulary.limb"): string {
+  return replaced(cleanProtocol(name, formulary), "amount 3 mg/kg up to 200 mg", "amount 40 mL");
+}
+
+/** One in which only `trailing-zero` is found, which is doubtful. */
+export function doubtfulProtocol(name = "wrist"): string {
+  return replaced(cleanProtocol(name), "over   90 s to 3 min", "over   90 s to 3.0 min");
+}
+
+/** One in which only `dose-without-cap` is found, which is advice. */
+export function advisedProtocol(name = "wrist"): string {
+  const light = replaced(cleanProtocol(name), "45 to 130 kg", "45 to 66 kg");
+  return replaced(light, "amount 3 mg/kg up to 200 mg", "amount 3 mg/kg");
+}
+
+/** A text with one part of it in other words; throws when that part is not there. */
+export function replaced(text: string, part: string, by: string): string {
+  if (!text.includes(part)) throw new Error(`the text has no "${part}"`);
+  return text.replace(part, by);
+}
