@@ -1,9 +1,15 @@
-import type { Finding } from "@limbwright/shared/finding";
+import { quantity, rational } from "@limbwright/shared/quantity";
+import { judgedIn } from "./judged.ts";
 import type { Site } from "./lower/site.ts";
+import { type Refused, refusalOf } from "./outputs/rule-file/compile.ts";
+import { tableText } from "./outputs/table/table.ts";
 import type { JudgeOptions } from "./rules/judge.ts";
 
 export interface DoseTableOptions extends JudgeOptions {
-  /** The syringe's graduation in mL, a decimal text such as "0.5"; volumes are rounded down to it. "1" if not said. */
+  /**
+   * The syringe's graduation in mL, a decimal text over zero such as "0.5"; volumes are rounded down to it. "1"
+   * if not said.
+   */
   readonly graduation?: string;
   /** Writes the table, marked as a draft, although unsafe findings stand. */
   readonly draft?: boolean;
@@ -11,21 +17,27 @@ export interface DoseTableOptions extends JudgeOptions {
 
 export type DoseTableResult =
   | { readonly kind: "written"; readonly protocol: string; readonly csv: string }
-  | {
-      readonly kind: "refused";
-      readonly protocol: string;
-      readonly because: string;
-      readonly findings: readonly Finding[];
-    };
+  | Refused;
 
-/** The dose table of every protocol of a file as CSV (RFC 4180). Undefined when there is no such file. */
+/**
+ * The dose table of every protocol of a file as CSV (RFC 4180). Undefined when there is no such file. Throws a
+ * RangeError when the graduation is not over zero.
+ */
 export function doseTablesOf(
   site: Site,
   file: string,
   options: DoseTableOptions,
 ): DoseTableResult[] | undefined {
-  void site;
-  void file;
-  void options;
-  return undefined;
+  const graduation = quantity(rational(options.graduation ?? "1"), "mL");
+  if (graduation.value.compare(0) <= 0) throw new RangeError("a graduation is over zero");
+  const draft = options.draft ?? false;
+  return judgedIn(site, file, options)?.map((judged) => {
+    const refusal = refusalOf(judged, draft);
+    if (refusal) return refusal;
+    const { protocol } = judged.judgement;
+    const csv = tableText(protocol, { graduation, draft });
+    if (csv !== undefined) return { kind: "written", protocol: protocol.name, csv };
+    const because = `\`${protocol.name}\` has no table: it covers patients without limits, or too many rows.`;
+    return { kind: "refused", protocol: protocol.name, because, findings: [] };
+  });
 }

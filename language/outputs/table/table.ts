@@ -1,0 +1,54 @@
+import { type Quantity, quantityText } from "@limbwright/shared/quantity";
+import type { Protocol } from "../../model/index.ts";
+import { boxOf } from "../../rules/judge.ts";
+import { CAUTION } from "../findings/caution.ts";
+import { columnsOf, type TableRow } from "./columns.ts";
+import { csvText } from "./csv.ts";
+import { doseRows } from "./dose-rows.ts";
+import { pressureRows } from "./pressure-rows.ts";
+
+/** How a table is written. */
+export interface TableOptions {
+  /** The syringe's graduation; volumes are rounded down to it. */
+  readonly graduation: Quantity;
+  readonly draft: boolean;
+}
+
+/**
+ * The dose table of a protocol as CSV: first the protocol and the caution, then the headings, then a row for
+ * each dose and kilogram, those of emergencies included, and for each systolic pressure. Columns that say
+ * nothing are left out. Undefined where weights or pressures are without limits, or too many.
+ */
+export function tableText(protocol: Protocol, { graduation, draft }: TableOptions): string | undefined {
+  const rows = rowsOf(protocol, graduation);
+  if (!rows) return undefined;
+  const columns = columnsOf(quantityText(graduation))
+    .map(({ heading, text }) => ({ heading, texts: rows.map(text) }))
+    .filter(({ texts }) => texts.some((text) => text !== ""));
+  const records = rows.map((_, index) => columns.map(({ texts }) => texts[index] ?? ""));
+  return csvText([[headText(protocol, draft)], columns.map(({ heading }) => heading), ...records]);
+}
+
+function rowsOf(protocol: Protocol, { value, unit }: Quantity): TableRow[] | undefined {
+  const box = boxOf(protocol);
+  const rows: TableRow[] = [];
+  for (const dose of protocol.doses) {
+    const ofDose = doseRows(dose, box, value.mul(unit.perBase));
+    if (!ofDose) return undefined;
+    for (const row of ofDose) rows.push({ protocol, kind: "dose", row });
+  }
+  const pressures = protocol.cuffs ? pressureRows(protocol.cuffs, box) : [];
+  if (!pressures) return undefined;
+  for (const row of pressures) rows.push({ protocol, kind: "pressure", row });
+  return rows;
+}
+
+const BETWEEN_ROWS =
+  "Between two rows of a dose the one that gives less counts, between two pressures the higher one.";
+
+function headText({ name, version, hospital, status }: Protocol, draft: boolean): string {
+  const title = [name, version?.value, hospital?.value].filter(Boolean).join(", ");
+  const standing = status?.value.kind === "approved" ? "" : ` Status: ${status?.value.kind ?? "unknown"}.`;
+  const mark = draft ? " DRAFT, not for use." : standing;
+  return `${title}.${mark} ${BETWEEN_ROWS} ${CAUTION}`;
+}
