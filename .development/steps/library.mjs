@@ -12,10 +12,14 @@ export async function buildLibrary(workspace) {
   fillFolder(join(folder, "dist"), files);
 }
 
-/** The entry points a package offers, from its own `exports`: source file and name of the built file. */
+/**
+ * The entry points a package offers, from its own `exports`: source file and name of the built file. A file
+ * offered as it is (a schema) needs no building.
+ */
 function entriesOf(folder) {
   const { exports } = JSON.parse(readFileSync(join(folder, "package.json"), "utf8"));
-  return Object.values(exports).map((of) => ({
+  const modulesOffered = Object.values(exports).filter((of) => typeof of !== "string");
+  return modulesOffered.map((of) => ({
     in: join(folder, of["limbwright-source"]),
     out: of.default.replace(/^\.\/dist\/(.*)\.js$/, "$1"),
   }));
