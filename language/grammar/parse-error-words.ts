@@ -160,6 +160,12 @@ const JOINING_WORDS: ReadonlySet<string> = new Set([
 
 /** No statement starts with these words, and they do not go on with what stands before them. */
 function doesNotGoOn(actual: IToken): string {
+  if (actual.image === "and") {
+    return words(
+      `${quoted(actual)} ${NOT_PART_OF_IT}`,
+      "`lesser of` and `greater of` take two amounts; put parentheses for more: `lesser of A and (lesser of B and C)`.",
+    );
+  }
   const near =
     JOINING.find((phrase) => phrase.replaceAll(" ", "") === actual.image) ??
     (isKeyword(actual) ? undefined : closestName(actual.image, JOINING));

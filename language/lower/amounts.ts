@@ -1,7 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import {
   CONCENTRATION,
-  COUNT,
   type Dimension,
   inBase,
   MASS,
@@ -34,7 +33,7 @@ import {
 } from "../model/index.ts";
 import type { Variable } from "../population/expression.ts";
 import { type Lowering, originOf, originOfOffsets, originOfProperty, report } from "./context.ts";
-import { quantityOf, reportMismatch } from "./quantities.ts";
+import { quantityOf, reportMismatch, writtenUnit } from "./quantities.ts";
 import { rangeOf } from "./ranges.ts";
 
 /** What an amount may refer to, and what it has to measure. */
@@ -237,13 +236,23 @@ function share(setting: AmountSetting, node: ast.Factor): Amount | undefined {
   const of = node.of && lowered(setting, node.of);
   const origin = originOf(lowering, node);
   if (node.half) return of && shareAmount("half", of, origin);
-  const factor = quantityOf(lowering, node.share, [CONCENTRATION, COUNT], "A share");
-  if (!of || !factor) return undefined;
-  if (factor.unit.symbol !== "%") {
-    reportMismatch(lowering, factor.origin, factor.unit.dimension, [COUNT], "A share, such as `80 % of`,");
+  if (writtenUnit(node.share) !== "%") {
+    reportNoShare(lowering, node);
     return undefined;
   }
+  const factor = quantityOf(lowering, node.share, [CONCENTRATION], "A share");
+  if (!of || !factor) return undefined;
   return shareAmount(factor, of, origin);
+}
+
+function reportNoShare(lowering: Lowering, node: ast.Factor): void {
+  report(lowering, {
+    rule: writtenUnit(node.share) === "" ? "unit-missing" : "unit-mismatch",
+    origin: originOfProperty(lowering, node, "share"),
+    what: "Before `of` stands a share: `half`, or a percentage such as `80 %`.",
+    label: "not a share",
+    next: "Write a percentage, or `half of`.",
+  });
 }
 
 function bandTable(setting: AmountSetting, node: ast.BandTable): Amount | undefined {
