@@ -43,6 +43,6 @@ async function consoleBlock(folder: string, block: string): Promise<string> {
 /** All of an output, or as many of its first lines as `head -N` gives. */
 function firstLines(output: string, pipe: string | undefined): string {
   const most = pipe && /^head -(\d+)$/.exec(pipe)?.[1];
-  const lines = output.trimEnd().split("\n");
+  const lines = output.trimEnd().split(/\r?\n/);
   return `${lines.slice(0, most ? Number(most) : undefined).join("\n")}\n`;
 }
