@@ -5,7 +5,7 @@ import { build } from "esbuild";
 import { fillFolder, root } from "./files.mjs";
 import { refuseHeavyInputs } from "./heavy-inputs.mjs";
 import { lightCommander } from "./light-commander.mjs";
-import { lightParser } from "./light-parser.mjs";
+import { lightStart } from "./light-start.mjs";
 
 const DIST = join(root, "server/dist");
 const WARM_UP = join(root, "examples/tarn-hollow");
@@ -24,7 +24,7 @@ export async function buildCommandLine() {
     legalComments: "external",
     metafile: true,
     minify: true,
-    plugins: [lightParser, lightCommander],
+    plugins: [lightStart, lightCommander],
     sourcemap: "external",
     write: false,
   });
