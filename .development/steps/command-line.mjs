@@ -8,7 +8,7 @@ import { lightCommander } from "./light-commander.mjs";
 import { lightStart } from "./light-start.mjs";
 
 const DIST = join(root, "server/dist");
-const WARM_UP = join(root, "examples/tarn-hollow");
+const WARM_UP = join(root, "examples/tarn-hollow/protocols");
 
 /** Builds the command line as one CommonJS file without dependencies: reading one file starts fastest. */
 export async function buildCommandLine() {
@@ -49,7 +49,7 @@ function finished(path, text) {
   return `// ${createHash("sha256").update(plain).digest("hex").slice(0, 16)}\n${plain}`;
 }
 
-/** A check of the example site makes the launcher keep what V8 compiled for it. */
+/** A check of the example protocols makes the launcher keep what V8 compiled for it. */
 function keepCompiledCode() {
   const { status, stderr } = spawnSync(
     process.execPath,
