@@ -13,6 +13,7 @@ const WORD_PARTS: readonly (readonly [RegExp, string])[] = [
   [/anesthe/g, "anaesthe"],
   [/(^|-)(met)?hemo/g, "$1$2haemo"],
   [/anemi/g, "anaemi"],
+  [/(?<=[b-df-hj-np-tv-z])emia(?![a-z])/g, "aemia"],
   [/ischem/g, "ischaem"],
   [/edema/g, "oedema"],
   [/oooedema|ooedema/g, "oedema"],
