@@ -34,6 +34,8 @@ export type Verification =
 export interface VerifyOptions {
   /** The meaning digest that was approved ("sha256:…"); another one is a difference. */
   readonly meaning?: string;
+  /** The same for the proof: what the hospital set and accepted can be told from nothing else in the file. */
+  readonly proof?: string;
 }
 
 /**
@@ -64,14 +66,13 @@ export function verifyRuleFile(text: string, options: VerifyOptions = {}): Verif
 const NOT_DECIDED = "the file says that it is not decided";
 const OF_THE_TEXT = "it is about the text of the protocol, which is not in the file";
 
-function approvalDifferences({ digests }: RuleFile, { meaning }: VerifyOptions): Difference[] {
-  if (meaning === undefined || meaning === digests.meaning) return [];
-  return [
-    {
-      where: "/digests/meaning",
-      what: `This is another protocol than the one with the meaning ${meaning}: it has ${digests.meaning}.`,
-    },
-  ];
+function approvalDifferences({ digests }: RuleFile, expected: VerifyOptions): Difference[] {
+  return (["meaning", "proof"] as const).flatMap((name) => {
+    const wanted = expected[name];
+    if (wanted === undefined || wanted === digests[name]) return [];
+    const what = `This is another file than the one with the ${name} ${wanted}: it has ${digests[name]}.`;
+    return [{ where: `/digests/${name}`, what }];
+  });
 }
 
 function contentDifferences(file: RuleFile): Difference[] {

@@ -1,5 +1,7 @@
 import { readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
+import { type Compiled, compileFile, Site } from "@limbwright/language";
+import { ON } from "./compiled.ts";
 
 const SITE = join(import.meta.dirname, "../../../examples/tarn-hollow");
 
@@ -9,4 +11,14 @@ export function exampleTexts(): Map<string, string> {
     .filter((file) => file.endsWith(".limb") && statSync(join(SITE, file)).isFile())
     .sort();
   return new Map(files.map((file) => [file.replaceAll("\\", "/"), readFileSync(join(SITE, file), "utf8")]));
+}
+
+/** The rule file of every example that can be compiled, as a draft; two flawed ones may share a name. */
+export function compiledExamples(): Extract<Compiled, { kind: "written" }>[] {
+  const texts = exampleTexts();
+  const site = new Site((file) => texts.get(file));
+  const compiled = [...texts.keys()].flatMap(
+    (file) => compileFile(site, file, { on: ON, draft: true }) ?? [],
+  );
+  return compiled.filter((one) => one.kind === "written");
 }
