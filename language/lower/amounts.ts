@@ -32,7 +32,14 @@ import {
   type WrittenQuantity,
 } from "../model/index.ts";
 import type { Variable } from "../population/expression.ts";
-import { type Lowering, originOf, originOfOffsets, originOfProperty, report } from "./context.ts";
+import {
+  type Lowering,
+  originOf,
+  originOfHeading,
+  originOfOffsets,
+  originOfProperty,
+  report,
+} from "./context.ts";
 import { quantityOf, reportMismatch, writtenUnit } from "./quantities.ts";
 import { rangeOf } from "./ranges.ts";
 
@@ -261,7 +268,7 @@ function bandTable(setting: AmountSetting, node: ast.BandTable): Amount | undefi
   const rows = read.filter((row) => row !== undefined);
   const [first, ...others] = rows;
   const origin = originOf(setting.lowering, node);
-  if (node.rows.length === 0) reportEmptyTable(setting.lowering, origin);
+  if (node.rows.length === 0) reportEmptyTable(setting.lowering, originOfHeading(setting.lowering, node));
   if (!first) return undefined;
   const { dimension } = first.amount;
   for (const { amount } of others) {
