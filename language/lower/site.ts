@@ -84,7 +84,7 @@ export class Site {
       this.missing.add(fileOf(uri));
       return undefined;
     }
-    const document = factory.fromString(text, uri);
+    const document = factory.fromString(text.replace(HALF_CHARACTER, "\ufffd"), uri);
     documents.addDocument(document);
     const scopes = this.services.limb.references.ScopeComputation as LimbScopeComputation;
     document.localSymbols = scopes.localSymbols(document);
@@ -95,6 +95,9 @@ export class Site {
 
 /** Langium's `DocumentState.ComputedScopes`: names can be resolved from here on. */
 const COMPUTED_SCOPES = 3;
+
+/** One half of a pair of UTF-16 units, which no file can hold: it could not be written to any output either. */
+const HALF_CHARACTER = /\p{Surrogate}/gu;
 
 function uriOf(file: string): URI {
   return URI.from({ scheme: "limb", path: `/${file}` });
