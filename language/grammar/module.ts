@@ -10,9 +10,10 @@ import {
   type PartialLangiumCoreServices,
   type PartialLangiumSharedCoreServices,
 } from "langium";
+import { ErrorBudget } from "./error-budget.ts";
 import { LimbGeneratedModule, LimbGeneratedSharedModule } from "./generated/module.ts";
+import { createGuardedParser } from "./guarded-parser.ts";
 import { LimbLexerWords, LimbParserWords } from "./parse-error-words.ts";
-import { createLimbParser } from "./parser.ts";
 import { LimbScopeComputation, LimbScopeProvider } from "./scopes.ts";
 import { LimbTokenBuilder } from "./tokens.ts";
 import { LimbValueConverter } from "./values.ts";
@@ -27,9 +28,9 @@ export interface LimbServices {
 export const LimbModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
   parser: {
     TokenBuilder: () => new LimbTokenBuilder(),
-    LangiumParser: (services) => createLimbParser(services),
+    LangiumParser: (services) => createGuardedParser(services),
     ValueConverter: () => new LimbValueConverter(),
-    ParserErrorMessageProvider: () => new LimbParserWords(),
+    ParserErrorMessageProvider: () => new ErrorBudget(new LimbParserWords()),
     LexerErrorMessageProvider: () => new LimbLexerWords(),
   },
   references: {

@@ -1,6 +1,7 @@
 import type { IRecognitionException, IToken } from "chevrotain";
 import type { LangiumCoreServices, LangiumParser, ParseResult, ParserOptions } from "langium";
 import { createLangiumParser } from "langium";
+import type { ErrorBudget } from "./error-budget.ts";
 import { forOneBraceTooMany, isSlipOfItsOwn } from "./parse-error-words.ts";
 import { hasBraceTooMany, refusalOf } from "./refusal.ts";
 import type { LimbTokenBuilder } from "./tokens.ts";
@@ -8,6 +9,9 @@ import type { LimbTokenBuilder } from "./tokens.ts";
 /** How many characters may be read again, in all, to set unreadable statements aside. */
 const REREADING_BUDGET = 2_000_000;
 const MOST_ROUNDS = 40;
+
+/** How many errors may be met, in all readings of a text: recovering from one takes the parser a while. */
+const REREADING_ERRORS = 3_000;
 
 /**
  * Langium's parser with another recovery. A statement that cannot be read is set aside, whole, and the
@@ -20,12 +24,14 @@ const MOST_ROUNDS = 40;
 export function createLimbParser(services: LangiumCoreServices): LangiumParser {
   const parser = createLangiumParser(withoutRecovery(services));
   const tokens = services.parser.TokenBuilder as LimbTokenBuilder;
+  const errors = services.parser.ParserErrorMessageProvider as ErrorBudget;
   const readCleanly = parser.parse.bind(parser) as LangiumParser["parse"];
   let recovering: LangiumParser | undefined;
   const readOnce = ((text: string, options?: ParserOptions) => {
     const clean = readCleanly(text, options);
     if (clean.parserErrors.length === 0) return clean;
     recovering ??= createLangiumParser(services);
+    errors.renew();
     return recovering.parse(text, options);
   }) as LangiumParser["parse"];
   parser.parse = ((text: string, options?: ParserOptions) => {
@@ -55,10 +61,12 @@ function readSettingAside(text: string, read: (places: Places) => ParseResult): 
   const first = read(places);
   const reread = () => reworded(text, read(places));
   let result = reworded(text, first);
-  for (let round = 0; round < rounds; round++) {
+  let met = first.parserErrors.length;
+  for (let round = 0; round < rounds && met < REREADING_ERRORS; round++) {
     const error = firstToSetAside(text, result.parserErrors);
     if (!error || !addPlace(text, error, places, setAside)) break;
     result = reread();
+    met += result.parserErrors.length;
   }
   // What is set aside is not read again, so only the first reading has met every unknown character.
   const { lexerErrors } = first;

@@ -43,7 +43,8 @@ export function hasBraceTooMany(text: string): boolean {
   return braces.filter((mark) => mark === "}").length > braces.filter((mark) => mark === "{").length;
 }
 
-function refusal(offset: number, message: string): IRecognitionException {
+/** A parser's error that stands for a whole file that is not read. */
+export function refusal(offset: number, message: string): IRecognitionException {
   const token = { startOffset: offset, endOffset: offset, image: " " } as IToken;
   return {
     name: "Refused",

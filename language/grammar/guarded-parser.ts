@@ -1,0 +1,62 @@
+import {
+  type AstNode,
+  AstUtils,
+  type LangiumCoreServices,
+  type LangiumParser,
+  type ParseResult,
+  type ParserOptions,
+} from "langium";
+import { TooManyErrors } from "./error-budget.ts";
+import { createLimbParser } from "./parser.ts";
+import { refusal } from "./refusal.ts";
+
+/** Blocks within blocks take about three nodes each; the rest is for amounts and conditions. */
+const DEEPEST_TREE = 200;
+
+/**
+ * The parser of the language, which gives an answer for any text. Where a tree would be too deep for
+ * whatever reads it (or has overflowed the stack already), or errors are so many that the text is
+ * something else, the answer is an empty document with one error that says so.
+ */
+export function createGuardedParser(services: LangiumCoreServices): LangiumParser {
+  const parser = createLimbParser(services);
+  let parse = parser.parse.bind(parser) as LangiumParser["parse"];
+  const refused = (error: ReturnType<typeof refusal>, options?: ParserOptions): ParseResult => ({
+    ...parse("", options),
+    parserErrors: [error],
+  });
+  parser.parse = ((text: string, options?: ParserOptions) => {
+    try {
+      const result = parse(text, options);
+      const tooDeep = placeTooDeep(result.value);
+      return tooDeep === undefined ? result : refused(refusal(tooDeep, TOO_DEEP), options);
+    } catch (error) {
+      // A parser that was interrupted is in no state to read on.
+      const fresh = createLimbParser(services);
+      parse = fresh.parse.bind(fresh) as LangiumParser["parse"];
+      if (error instanceof TooManyErrors) return refused(refusal(error.offset, TOO_MANY_ERRORS), options);
+      if (error instanceof RangeError) return refused(refusal(0, TOO_DEEP), options);
+      throw error;
+    }
+  }) as LangiumParser["parse"];
+  return parser;
+}
+
+const TOO_DEEP =
+  "Blocks, amounts or conditions are nested too deep here, so the file is not read.\n" +
+  "Close the blocks that are still open, and write a long amount or condition as several shorter ones.";
+
+const TOO_MANY_ERRORS =
+  "From here on too many lines cannot be understood, so the file is not read.\n" +
+  "Check that this is a protocol file; if it is, mend the first lines and check it again.";
+
+/** The offset of the first node that is too deep in the tree. */
+function placeTooDeep(root: AstNode): number | undefined {
+  const depths = new WeakMap<AstNode, number>();
+  for (const node of AstUtils.streamAllContents(root)) {
+    const depth = (node.$container ? (depths.get(node.$container) ?? 0) : 0) + 1;
+    if (depth > DEEPEST_TREE) return node.$cstNode?.offset ?? 0;
+    depths.set(node, depth);
+  }
+  return undefined;
+}
