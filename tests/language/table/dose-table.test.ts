@@ -1,0 +1,273 @@
+import { type DoseTableOptions, type DoseTableResult, doseTablesOf, Site } from "@limbwright/language";
+import { quantity, rational } from "@limbwright/shared/quantity";
+import { describe, expect, test } from "vitest";
+import { tableText } from "../../../language/outputs/table/table.ts";
+import { baseTexts, ON } from "../rule-file/compiled.ts";
+import { exampleTexts } from "../rule-file/example-site.ts";
+import { readCsv } from "./read-csv.ts";
+
+type Options = Partial<DoseTableOptions>;
+
+/** Changes of the base protocol: each first text, which must be there, becomes the second. */
+type Changes = Readonly<Record<string, string>>;
+
+function textsWith(changes: Changes): Map<string, string> {
+  let protocol = baseTexts().get("protocol.limb") ?? "";
+  for (const [from, to] of Object.entries(changes)) {
+    if (!protocol.includes(from)) throw new Error(`the base protocol has no "${from}"`);
+    protocol = protocol.replace(from, to);
+  }
+  return baseTexts({ "protocol.limb": protocol });
+}
+
+function siteWith(changes: Changes): Site {
+  const texts = textsWith(changes);
+  return new Site((file) => texts.get(file));
+}
+
+function resultOf(changes: Changes, options: Options = {}): DoseTableResult {
+  const [result] = doseTablesOf(siteWith(changes), "protocol.limb", { on: ON, ...options }) ?? [];
+  if (!result) throw new Error("no protocol");
+  return result;
+}
+
+function protocolWith(changes: Changes) {
+  const [protocol] = siteWith(changes).file("protocol.limb")?.protocols ?? [];
+  if (!protocol) throw new Error("no protocol");
+  return protocol;
+}
+
+type Row = Readonly<Record<string, string>>;
+
+function rowsOf(changes: Changes = {}, options: Options = {}): Row[] {
+  const result = resultOf(changes, { draft: true, ...options });
+  if (result.kind === "refused") throw new Error(result.because);
+  const [, headings = [], ...records] = readCsv(result.csv);
+  return records.map((record) =>
+    Object.fromEntries(headings.map((heading, index) => [heading, record[index] ?? ""])),
+  );
+}
+
+/** The row of the dose `local` for a weight. */
+function local(rows: readonly Row[], weight: string): Row | undefined {
+  return rows.find((row) => row.Dose === "local" && row["Weight (kg)"] === weight);
+}
+
+const AMOUNT = "3 mg/kg up to 200 mg";
+
+describe("a row of the table says", () => {
+  const rows = rowsOf();
+
+  test("the dose by the formula, what is drawn up, and its share of the nearest maximum", () => {
+    expect(local(rows, "47")).toMatchObject({
+      For: "block",
+      Agent: "lidocaine",
+      "Concentration (mg/mL)": "5",
+      "Dose by formula (mg)": "141",
+      "Volume by formula (mL)": "28.2",
+      "Volume to draw up, rounded down to 1 mL (mL)": "28",
+      "Dose drawn up (mg)": "140",
+      "Dose drawn up (mg/kg, rounded up)": "2.98",
+      "Share of the nearest maximum (%, rounded up)": "74.47",
+      "Nearest maximum": "4 mg/kg",
+      "Cap in force": "",
+    });
+  });
+
+  test("from where on the cap holds the dose down", () => {
+    expect(local(rows, "66")).toMatchObject({ "Dose by formula (mg)": "198", "Cap in force": "" });
+    expect(local(rows, "67")).toMatchObject({ "Dose by formula (mg)": "200", "Cap in force": "200 mg" });
+    expect(local(rows, "130")).toMatchObject({ "Nearest maximum": "300 mg", "Cap in force": "200 mg" });
+  });
+
+  test("ampoules and diluent: 40 mL of 0.5 % from 1 % in 20 mL are one ampoule and 20 mL", () => {
+    expect(local(rows, "100")).toMatchObject({
+      "Taken from ampoules (mL)": "20",
+      "Ampoules opened": "1",
+      Ampoule: "1 % in 20 mL",
+      "Diluent added (mL)": "20",
+      Diluent: "saline 0.9 %",
+    });
+    const more = local(rowsOf({ [AMOUNT]: "3.9 mg/kg" }), "60");
+    expect(more).toMatchObject({
+      "Taken from ampoules (mL)": "23",
+      "Ampoules opened": "2",
+      "Diluent added (mL)": "23",
+    });
+  });
+
+  test("rescue doses in mL, with repeats, rate and total, and no mass that would distract", () => {
+    const rescue = rows.filter(({ For }) => For === "Local anaesthetic systemic toxicity");
+    expect(rescue.find((row) => row.Dose === "lipid-bolus" && row["Weight (kg)"] === "70")).toMatchObject({
+      "Volume by formula (mL)": "105",
+      "Volume to draw up, rounded down to 1 mL (mL)": "105",
+      "Dose drawn up (mg)": "",
+      Repeated: "2 more, every 5 min if still unstable",
+    });
+    expect(rescue.find((row) => row.Dose === "lipid-infusion" && row["Weight (kg)"] === "100")).toMatchObject(
+      {
+        "Rate (mL/h)": "1,500",
+        "Total at most (mL)": "1,200",
+      },
+    );
+  });
+
+  test("the cuff pressure by systolic pressure", () => {
+    const pressures = rows.filter(({ For }) => For === "cuff pressure");
+    const at = (systolic: string) => pressures.find((row) => row["Systolic (mmHg)"] === systolic);
+    expect(pressures).toHaveLength(19);
+    expect(at("90")).toMatchObject({ "Cuff pressure (mmHg)": "250" });
+    expect(at("155")).toMatchObject({ "Cuff pressure (mmHg)": "255" });
+    expect(at("180")).toMatchObject({ "Cuff pressure (mmHg)": "280" });
+  });
+
+  test("that a pressure is over the ceiling", () => {
+    const over = rowsOf({ "ceiling  300 mmHg": "ceiling 270 mmHg" });
+    expect(
+      over.filter(({ Note }) => Note === "over the ceiling of 270 mmHg").map((row) => row["Systolic (mmHg)"]),
+    ).toEqual(["175", "180"]);
+  });
+});
+
+describe("the edges of bands are shown right", () => {
+  const bands = (rows: string) => ({ [AMOUNT]: `by weight {\n${rows}\n}` });
+
+  test("the patient at an edge belongs to the band that is closed there", () => {
+    const under = rowsOf(bands("45 kg to under 70 kg   150 mg\n70 kg and over   200 mg"));
+    expect(local(under, "69")).toMatchObject({ "Dose by formula (mg)": "150" });
+    expect(local(under, "70")).toMatchObject({ "Dose by formula (mg)": "200" });
+    const over = rowsOf(bands("45 to 70 kg   150 mg\nover 70 kg   200 mg"));
+    expect(local(over, "70")).toMatchObject({ "Dose by formula (mg)": "150" });
+    expect(local(over, "71")).toMatchObject({ "Dose by formula (mg)": "200" });
+  });
+
+  test("an edge between two kilograms has a row of its own", () => {
+    const rows = rowsOf(bands("45 kg to under 49.5 kg   150 mg\n49.5 kg and over   180 mg"));
+    const around = rows.filter(
+      (row) => row.Dose === "local" && /^(49|49\.5|50)$/.test(row["Weight (kg)"] ?? ""),
+    );
+    expect(around.map((row) => [row["Weight (kg)"], row["Dose by formula (mg)"]])).toEqual([
+      ["49", "150"],
+      ["49.5", "180"],
+      ["50", "180"],
+    ]);
+  });
+
+  test("a hole in the bands is an error, so there is no table, and no row would give a dose", () => {
+    const hole = bands("45 kg to under 70 kg   150 mg\nover 70 kg   200 mg");
+    expect(resultOf(hole, { draft: true })).toMatchObject({
+      kind: "refused",
+      because: expect.stringContaining("errors"),
+    });
+    const rows = readCsv(
+      tableText(protocolWith(hole), { graduation: quantity(rational(1), "mL"), draft: true }) ?? "",
+    );
+    const [, headings = [], ...records] = rows;
+    const at70 = records.find((record) => record[headings.indexOf("Weight (kg)")] === "70");
+    expect(at70?.[headings.indexOf("Dose by formula (mg)")]).toBe("");
+    expect(at70?.[headings.indexOf("Note")]).toBe("no dose by this protocol");
+  });
+});
+
+describe("a table by age", () => {
+  const CHILDREN = {
+    "age           16 to 85 years": "age 8 to 85 years",
+    [AMOUNT]:
+      "by age {\nunder 12 years   1 mg/kg\n12 to 15 years   2 mg/kg\nover 15 years   3 mg/kg up to 200 mg\n}",
+  };
+
+  test("has rows for each range of ages in which something changes", () => {
+    const rows = rowsOf(CHILDREN).filter((row) => row.Dose === "local" && row["Weight (kg)"] === "50");
+    expect(rows.map((row) => [row.Age, row["Dose by formula (mg)"]])).toEqual([
+      ["8 years to under 12 years", "50"],
+      ["12 to 15 years", "100"],
+      ["over 15 years to 85 years", "150"],
+    ]);
+  });
+});
+
+describe("numbers are written safely", () => {
+  const { csv } = resultOf({}, { draft: true }) as Extract<DoseTableResult, { kind: "written" }>;
+
+  test("without trailing zeros, with a leading zero, with commas in thousands, and so in quotes", () => {
+    const numbers = readCsv(csv)
+      .slice(2)
+      .flat()
+      .filter((text) => /^[\d.,]+$/.test(text));
+    expect(numbers.length).toBeGreaterThan(1000);
+    expect(numbers.filter((text) => !/^(0|[1-9]\d{0,2}(,\d{3})*)(\.\d?[1-9])?$/.test(text))).toEqual([]);
+    expect(csv).toContain('"1,500"');
+  });
+
+  test("every record has as many fields as the headings, and ends in CRLF", () => {
+    const records = readCsv(csv);
+    expect(new Set(records.map((record) => record.length)).size).toBe(1);
+    expect(csv.endsWith("\r\n")).toBe(true);
+  });
+
+  test("the caution, the status and the protocol stand on top", () => {
+    const [[head = ""] = []] = readCsv(csv);
+    expect(head).toMatch(/^wrist-reduction, 1\.4\.0, Tarn Hollow Hospital\. DRAFT, not for use\./);
+    expect(head).toContain("local policy and licensed practice decide");
+  });
+
+  test("headings carry the units", () => {
+    const [, headings = []] = readCsv(csv);
+    expect(
+      headings.filter((heading) => /\((kg|mg|mL|mg\/mL|mmHg|mL\/h|%)/.test(heading)).length,
+    ).toBeGreaterThan(12);
+  });
+});
+
+describe("the syringe's graduation", () => {
+  test("is 1 mL unless said, and is in the heading", () => {
+    expect(local(rowsOf({}, { graduation: "0.5" }), "47")).toMatchObject({
+      "Volume to draw up, rounded down to 0.5 mL (mL)": "28",
+    });
+    expect(local(rowsOf({}, { graduation: "0.1" }), "47")).toMatchObject({
+      "Volume to draw up, rounded down to 0.1 mL (mL)": "28.2",
+      "Dose drawn up (mg)": "141",
+    });
+  });
+
+  test("never lets more be drawn up than the formula gives", () => {
+    const volumes = rowsOf({}, { graduation: "3" })
+      .filter(({ Dose }) => Dose === "local")
+      .map((row) =>
+        [row["Volume by formula (mL)"], row["Volume to draw up, rounded down to 3 mL (mL)"]].map(Number),
+      );
+    expect(volumes).toHaveLength(86);
+    expect(volumes.every(([formula = 0, drawn = 0]) => drawn <= formula && formula - drawn < 3)).toBe(true);
+  });
+
+  test("has to be over zero", () => {
+    expect(() => rowsOf({}, { graduation: "0" })).toThrow(RangeError);
+  });
+});
+
+describe("a table is refused", () => {
+  test("while an unsafe finding stands, unless it is to be a draft", () => {
+    const refused = resultOf({ [AMOUNT]: "9 mg/kg" });
+    expect(refused).toMatchObject({
+      kind: "refused",
+      because: "`wrist-reduction` is not written: unsafe findings stand.",
+    });
+    expect(resultOf({ [AMOUNT]: "9 mg/kg" }, { draft: true }).kind).toBe("written");
+  });
+
+  test("for patients without limits in weight", () => {
+    const unlimited = resultOf({ "weight        45 to 130 kg": "weight 45 kg and over" }, { draft: true });
+    expect(unlimited).toMatchObject({ kind: "refused" });
+  });
+});
+
+test("every example of the hospital that can be compiled has a table", () => {
+  const texts = exampleTexts();
+  const site = new Site((file) => texts.get(file));
+  const results = [...texts.keys()].flatMap(
+    (file) => doseTablesOf(site, file, { on: ON, draft: true }) ?? [],
+  );
+  const written = results.filter((one) => one.kind === "written");
+  expect(written.length).toBeGreaterThan(6);
+  for (const { csv } of written) expect(readCsv(csv).length).toBeGreaterThan(80);
+});
