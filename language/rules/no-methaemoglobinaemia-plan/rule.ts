@@ -1,9 +1,11 @@
-import { fromBase, quantityText, type Rational, rational } from "@limbwright/shared/quantity";
+import { fromBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import { type Dose, type Emergency, type Protocol, stepsWithin } from "../../model/index.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
+import { totalOf } from "../cumulative.ts";
 import { emergenciesFrom } from "../emergencies-reached.ts";
 import { absoluteText, evidenceOf } from "../evidence.ts";
 import { isMethylthioninium, isPrilocaine } from "../known-agents.ts";
+import { mostGiven } from "../most-given.ts";
 import {
   type Detected,
   found,
@@ -13,7 +15,6 @@ import {
   type RuleContext,
   undecided,
 } from "../rule.ts";
-import { mostTimesInRun } from "../times-given.ts";
 import { SOURCES } from "./sources.ts";
 
 export const rule: Rule = {
@@ -95,16 +96,15 @@ function milligrams(value: Rational): string {
   return quantityText(fromBase(value, "mg"));
 }
 
-/** All prilocaine that a run may give, in mg; undefined when that of no dose is known. */
+/** All prilocaine that a run may give, in mg; undefined when it cannot be told. */
 function mostInRun(protocol: Protocol, doses: readonly Dose[]): Expression | undefined {
-  const masses = doses.flatMap((dose): Expression[] => {
-    const times = mostTimesInRun(protocol, dose.name) * (1 + (dose.repeat?.times ?? 0));
-    const parts = [
-      ...(isPrilocaine(dose.agent) ? [dose.mass] : []),
-      ...dose.adjuvants.filter(({ agent }) => isPrilocaine(agent)).map(({ mass }) => mass),
-    ].filter((mass) => mass !== undefined);
-    return parts.map((of) => ({ kind: "scaled", factor: rational(times), of }));
-  });
-  const [first, ...rest] = masses;
-  return first && rest.reduce<Expression>((left, right) => ({ kind: "sum", left, right }), first);
+  const agents = doses.flatMap((dose) => [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)]);
+  const prilocaine = agents.find(isPrilocaine);
+  const most = mostGiven(protocol);
+  if (!prilocaine || "limit" in most) return undefined;
+  const totals = most.map((counts) => totalOf(prilocaine, counts, protocol.doses, "mass"));
+  return totals.reduce<Expression | undefined>((greatest, total) => {
+    if (total.kind === "unknown") return greatest;
+    return greatest ? { kind: "greater", left: greatest, right: total.amount } : total.amount;
+  }, undefined);
 }

@@ -8,7 +8,7 @@ import {
 } from "@limbwright/shared/quantity";
 import { type Amount, type Dose, type Emergency, massOrVolume, type Protocol } from "../../model/index.ts";
 import { isInfusion, lipidDosesGiven } from "../lipid-doses.ts";
-import { mostTimesGiven } from "../times-given.ts";
+import { mostGiven } from "../most-given.ts";
 import { scaled, type WrittenAmount } from "./amount-difference.ts";
 
 /** The lipid emulsion that one emergency gives. */
@@ -29,8 +29,14 @@ export function planOf(protocol: Protocol, emergency: Emergency): RescuePlan {
     boluses,
     infusions: doses.filter(isInfusion),
     repeatsStandWithTheDose:
-      boluses.length === 1 && first !== undefined && mostTimesGiven(emergency.steps, first.name) === 1,
+      boluses.length === 1 && first !== undefined && isGivenOnce(protocol, emergency, first),
   };
+}
+
+/** Whether the steps of an emergency give a dose once; its own `repeat` is not counted. */
+function isGivenOnce(protocol: Protocol, emergency: Emergency, dose: Dose): boolean {
+  const most = mostGiven({ ...protocol, steps: emergency.steps, throughout: [], emergencies: [] });
+  return !("limit" in most) && most.every((counts) => (counts.get(dose.name) ?? 0) <= 1);
 }
 
 /** The amount of a bolus in mL; undefined where it cannot be told as a volume. */
