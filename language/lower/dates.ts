@@ -19,7 +19,7 @@ export function dateOf(
   return undefined;
 }
 
-export function isRealDate(text: string): boolean {
+function isRealDate(text: string): boolean {
   const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text);
   if (!parts) return false;
   const [year, month, day] = parts.slice(1).map(Number) as [number, number, number];

@@ -1,5 +1,5 @@
-import { rules } from "./generated/catalogue.ts";
 import { RULES_AWAITING_RUNS } from "./awaiting-runs.ts";
+import { rules } from "./generated/catalogue.ts";
 import type { KnownRule } from "./parameters.ts";
 import type { Group, Rule } from "./rule.ts";
 

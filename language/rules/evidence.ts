@@ -1,5 +1,5 @@
 import type { PatientEvidence } from "@limbwright/shared/finding";
-import { decimalText, quantityText, fromBase, type Rational } from "@limbwright/shared/quantity";
+import { decimalText, fromBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import { type Broken, patientText, regionText, type Witness } from "../population/index.ts";
 
 /** The patients of a broken comparison in words; `says` tells what happens to one of them. */

@@ -1,6 +1,6 @@
 import type { NotJudged } from "@limbwright/shared/finding";
-import { allHandlers, allSteps } from "../model/index.ts";
 import type { Dose, Protocol, Step } from "../model/index.ts";
+import { allHandlers, allSteps } from "../model/index.ts";
 
 /** Everything of a protocol that is only text: it is printed, and no rule looks at it. */
 export function notJudged(protocol: Protocol): NotJudged[] {
