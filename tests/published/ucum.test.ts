@@ -23,7 +23,8 @@ interface Reference {
   validateUnitString(code: string): { readonly status: string };
   convertUnitTo(from: string, value: number, to: string): { readonly toVal: number | null };
 }
-const { UcumLhcUtils } = createRequire(import.meta.url)("@lhncbc/ucum-lhc") as {
+const require = createRequire(import.meta.url);
+const { UcumLhcUtils } = require("@lhncbc/ucum-lhc") as {
   readonly UcumLhcUtils: { getInstance(): Reference };
 };
 const reference = UcumLhcUtils.getInstance();
