@@ -10,6 +10,7 @@ export {
   jsonReport,
   type Report,
   type Summary,
+  someNames,
   Tally,
   textReport,
   type Unread,

@@ -4,7 +4,7 @@ import type { Agent, AgentKind, Maximum, WrittenQuantity } from "../model/index.
 import { canonicalName } from "../model/spelling.ts";
 import { LIMIT_DIMENSIONS } from "./amounts.ts";
 import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty } from "./context.ts";
-import { checkName, onlyOnce } from "./names.ts";
+import { checkName, nameOf, onlyOnce } from "./names.ts";
 import { quantityOf } from "./quantities.ts";
 import { rangeOf } from "./ranges.ts";
 
@@ -43,7 +43,7 @@ function lowered(lowering: Lowering, node: ast.Agent): Agent {
       "a kind of agent",
     );
   return {
-    name: node.name,
+    name: nameOf(node),
     ...(node.title !== undefined && { title: node.title }),
     origin: originOfHeading(lowering, node),
     nameOrigin: originOfProperty(lowering, node, "name"),

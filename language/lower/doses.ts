@@ -28,7 +28,7 @@ import {
   report,
   resolve,
 } from "./context.ts";
-import { checkName, onlyOnce } from "./names.ts";
+import { checkName, nameOf, onlyOnce } from "./names.ts";
 import { countOf, durationOf, quantityOf, timeOf } from "./quantities.ts";
 
 const REPEATABLE = new Set(["DoseAdjuvant", "Unknown"]);
@@ -62,7 +62,7 @@ export function doseOf(
   const repeat = repeatOf(lowering, one("DoseRepeat"));
   if (!one("DoseAmount") && !one("DoseRate") && !hasUnread(node.entries)) reportNothingToGive(lowering, node);
   return {
-    name: node.name,
+    name: nameOf(node),
     origin: originOfHeading(lowering, node),
     nameOrigin: originOfProperty(lowering, node, "name"),
     ...(agent && { agent }),

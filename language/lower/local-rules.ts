@@ -4,7 +4,7 @@ import type * as ast from "../grammar/generated/ast.ts";
 import type { Acceptance, LocalRules, ParameterSetting } from "../model/index.ts";
 import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
 import { dateOf } from "./dates.ts";
-import { checkName } from "./names.ts";
+import { checkName, nameOf } from "./names.ts";
 import { quantityInUnit, quantityOf, writtenUnit } from "./quantities.ts";
 
 /** Lowers local rules, once. Whether rules and parameters exist is judged with the catalogue, later. */
@@ -13,7 +13,7 @@ export function localRulesOf(lowering: Lowering, node: ast.LocalRules): LocalRul
   if (known) return known;
   checkName(lowering, node);
   const rules: LocalRules = {
-    name: node.name,
+    name: nameOf(node),
     origin: originOfHeading(lowering, node),
     nameOrigin: originOfProperty(lowering, node, "name"),
     settings: node.entries.flatMap((entry) => (entry.$type === "Setting" ? settingOf(lowering, entry) : [])),

@@ -7,7 +7,7 @@ import type { Agent, DeclaredEvent, LocalRules, Problem, Protocol, Scenario } fr
 import { agentOf } from "./agents.ts";
 import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
 import { localRulesOf } from "./local-rules.ts";
-import { checkName, checkNamesDiffer } from "./names.ts";
+import { checkName, checkNamesDiffer, nameOf } from "./names.ts";
 import { checkRoutine, isSection, protocolOf, reportMissingSections } from "./protocol.ts";
 import { scenarioOf } from "./scenarios.ts";
 import { reportSyntax, unreadWordsOf } from "./syntax.ts";
@@ -69,7 +69,7 @@ export function lowerFile(
     return protocol;
   });
   reportStrays(lowering, root);
-  const protocolNames = only(elements, "Protocol").map((node) => node.name);
+  const protocolNames = only(elements, "Protocol").map(nameOf);
   const scenarios = only(root.elements, "Scenario").flatMap((node) => {
     const events = surroundings.declaredEvents.map((event) => event.name);
     return scenarioOf(lowering, node, protocolNames, events) ?? [];
@@ -120,14 +120,14 @@ function surroundingsOf(lowering: Lowering, elements: readonly ast.Element[]) {
   return {
     agents: only(elements, "Agent").map((node) => agentOf(quiet, node)),
     declaredEvents: only(elements, "EventDeclaration").map((node) => eventOf(lowering, node)),
-    routines: only(elements, "Routine").map((node) => node.name),
-    localRules: only(elements, "LocalRules").map((node) => node.name),
+    routines: only(elements, "Routine").map(nameOf),
+    localRules: only(elements, "LocalRules").map(nameOf),
   };
 }
 
 function eventOf(lowering: Lowering, node: ast.EventDeclaration): DeclaredEvent {
   return {
-    name: node.name,
+    name: nameOf(node),
     ...(node.title !== undefined && { title: node.title }),
     origin: originOf(lowering, node),
   };

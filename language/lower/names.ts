@@ -2,6 +2,11 @@ import type { AstNode } from "langium";
 import { canonicalName } from "../model/spelling.ts";
 import { type Lowering, originOfHeading, originOfProperty, report } from "./context.ts";
 
+/** The name of a declaration; empty where the text is not finished and has none yet. */
+export function nameOf(node: { readonly name?: string }): string {
+  return node.name ?? "";
+}
+
 /** Reports a declared name that is not in the one accepted form: lower case, digits and hyphens. */
 export function checkName(lowering: Lowering, node: AstNode & { readonly name: string }): void {
   if (!node.name || /^[a-z][a-z0-9]*(?:-[a-z0-9]+)*$/.test(node.name)) return;

@@ -1,6 +1,7 @@
 import { AstUtils } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
 import { isCuff, isDose, isEmergency, isRoutine, isStage, isTimer } from "../grammar/generated/ast.ts";
+import { nameOf } from "./names.ts";
 
 /** The names a protocol declares, by kind; for suggestions where a name is unknown. */
 export interface Names {
@@ -29,7 +30,7 @@ export function namesOf(
   declarations: ReturnType<typeof declarationsIn>,
   routinesOfFiles: readonly string[],
 ): Names {
-  const names = (nodes: readonly { readonly name: string }[]) => nodes.map((node) => node.name);
+  const names = (nodes: readonly { readonly name: string }[]) => nodes.map(nameOf);
   return {
     cuffs: names(declarations.cuffs),
     doses: names(declarations.doses),

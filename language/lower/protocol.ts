@@ -23,7 +23,7 @@ import { cuffsOf } from "./cuffs.ts";
 import { dateOf } from "./dates.ts";
 import { doseOf } from "./doses.ts";
 import { localRulesOf } from "./local-rules.ts";
-import { checkName, checkNamesDiffer, onlyOnce } from "./names.ts";
+import { checkName, checkNamesDiffer, nameOf, onlyOnce } from "./names.ts";
 import { patientsOf } from "./patients.ts";
 import { preparationOf } from "./preparation.ts";
 import { declarationsIn, namesOf } from "./protocol-names.ts";
@@ -82,7 +82,7 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
     emergencies: of("Emergency").map((emergency) => emergencyOf(setting, emergency)),
   }));
   return {
-    name: node.name,
+    name: nameOf(node),
     ...(node.title !== undefined && { title: node.title }),
     origin: originOfHeading(lowering, node),
     nameOrigin: originOfProperty(lowering, node, "name"),
@@ -168,7 +168,7 @@ function emergencyOf(setting: StepSetting, node: ast.Emergency): Emergency {
   const { lowering } = setting;
   const steps = node.members.filter((member) => member.$type !== "Dose");
   return {
-    name: node.name,
+    name: nameOf(node),
     ...(node.title !== undefined && { title: node.title }),
     origin: originOfHeading(lowering, node),
     nameOrigin: originOfProperty(lowering, node, "name"),

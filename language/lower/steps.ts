@@ -20,7 +20,7 @@ import {
   report,
   resolve,
 } from "./context.ts";
-import { checkName } from "./names.ts";
+import { checkName, nameOf } from "./names.ts";
 import type { Names } from "./protocol-names.ts";
 import { countOf, durationOf, timeOf } from "./quantities.ts";
 
@@ -226,7 +226,7 @@ function stageOf(setting: StepSetting, node: ast.Stage, details: StepDetails): S
   return {
     ...details,
     kind: "stage",
-    name: node.name,
+    name: nameOf(node),
     steps: stepsOf(
       inside,
       node.steps.filter((step) => !handlers.some((handler) => handler === step)),

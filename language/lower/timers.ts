@@ -3,7 +3,7 @@ import type * as ast from "../grammar/generated/ast.ts";
 import type { Timer, WrittenQuantity } from "../model/index.ts";
 import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
 import { momentOf } from "./moments.ts";
-import { checkName } from "./names.ts";
+import { checkName, nameOf } from "./names.ts";
 import type { Names } from "./protocol-names.ts";
 import { reportContradiction, timeOf } from "./quantities.ts";
 
@@ -20,7 +20,7 @@ export function timerOf(lowering: Lowering, node: ast.Timer, names: Names): Time
     );
   }
   return {
-    name: node.name,
+    name: nameOf(node),
     origin: originOfHeading(lowering, node),
     nameOrigin: originOfProperty(lowering, node, "name"),
     ...(from && { from }),

@@ -1,4 +1,5 @@
 import {
+  CAUTION,
   GENERAL_PARAMETERS,
   type Group,
   type ListedRule,
@@ -54,7 +55,15 @@ function listText({ hasColour, columns }: Stream): string {
   const general = GENERAL_PARAMETERS.flatMap((parameter) => parameterLines(parameter, "", columns));
   const awaiting = ruleList.filter(({ awaitsRuns }) => awaitsRuns).length;
   const end = `${ruleList.length} rules. The ${awaiting} marked * need every run of a protocol to be explored, which this version does not do: they are not decided, which is not a pass.`;
-  const lines = [...groups, strong("Parameters of no single rule"), ...general, "", ...wrap(end, columns)];
+  const lines = [
+    ...groups,
+    strong("Parameters of no single rule"),
+    ...general,
+    "",
+    ...wrap(end, columns),
+    "",
+    ...wrap(CAUTION, columns),
+  ];
   return `${lines.join("\n")}\n`;
 }
 

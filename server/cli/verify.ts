@@ -1,5 +1,5 @@
 import { resolve } from "node:path";
-import { type Verification, verifyRuleFile, wrap } from "@limbwright/language";
+import { someNames, type Verification, verifyRuleFile, wrap } from "@limbwright/language";
 import type { Command } from "commander";
 import { readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
@@ -23,6 +23,7 @@ const MOST_BYTES = 50_000_000;
 interface VerifyOptions {
   readonly meaning?: string;
   readonly json?: true;
+  readonly verbose?: true;
 }
 
 export function define(command: Command, session: Session): void {
@@ -30,6 +31,7 @@ export function define(command: Command, session: Session): void {
     .argument("<files...>", "rule files, as `limb compile` writes them")
     .option("--meaning <digest>", "the meaning digest that was approved; another one is a difference")
     .option("--json", "print the results as JSON")
+    .option("--verbose", "name every rule that is not proven again")
     .addHelpText("after", HELP)
     .action((files: string[], options: VerifyOptions) => {
       session.finish(verify(files, options, session));
@@ -41,7 +43,11 @@ interface Verified {
   readonly verification: Verification;
 }
 
-function verify(files: readonly string[], { meaning, json }: VerifyOptions, session: Session): ExitCode {
+function verify(
+  files: readonly string[],
+  { meaning, json, verbose }: VerifyOptions,
+  session: Session,
+): ExitCode {
   const troubles: Trouble[] = [];
   const verified: Verified[] = [];
   for (const file of files) {
@@ -49,7 +55,7 @@ function verify(files: readonly string[], { meaning, json }: VerifyOptions, sess
       const text = readText(resolve(session.currentFolder, file), file, MOST_BYTES);
       const one = { file, verification: verifyRuleFile(text, meaning === undefined ? {} : { meaning }) };
       verified.push(one);
-      if (!json) session.output.write(verifiedText(one));
+      if (!json) session.output.write(verifiedText(one, session.output.columns, verbose ?? false));
     } catch (error) {
       if (!(error instanceof Trouble)) throw error;
       troubles.push(error);
@@ -72,35 +78,39 @@ function codeOfVerified(verified: readonly Verified[]): ExitCode {
   return verified.some(isOpen) ? 3 : 0;
 }
 
-function verifiedText({ file, verification }: Verified): string {
-  if (verification.kind === "unreadable") {
-    const faults = verification.faults.map(
-      ({ where, what, why }) => `  ${where === "" ? "" : `${where}: `}${what} ${why}`,
-    );
-    return `${[`${file}: not a whole rule file.`, ...faults].join("\n")}\n`;
-  }
-  const { kind, protocol, version, use, meaning, proof, differences, proven, notProven } = verification;
-  const lines = [
-    `${file}: ${kind === "agrees" ? "agrees with itself" : "DIFFERS from what it claims"}.`,
-    `  Protocol ${protocol} ${version}${use === "draft" ? ", a draft" : ""}`,
-    `  Meaning  ${meaning}`,
-    `  Proof    ${proof}`,
-    ...differences.map(({ where, what }) => `  Differs at ${where || "the whole file"}: ${what}`),
-    `  Proven again: ${proven.length} rules.`,
-    ...notProvenLines(notProven),
-  ];
+function verifiedText({ file, verification }: Verified, columns: number, isVerbose: boolean): string {
+  const lines =
+    verification.kind === "unreadable"
+      ? [`${file}: not a whole rule file.`, ...faultLines(verification.faults, columns)]
+      : [
+          `${file}: ${verification.kind === "agrees" ? "agrees with itself" : "differs from what it claims"}.`,
+          `  Protocol ${verification.protocol} ${verification.version}${verification.use === "draft" ? ", a draft" : ""}`,
+          `  Meaning  ${verification.meaning}`,
+          `  Proof    ${verification.proof}`,
+          ...verification.differences.flatMap(({ where, what }) =>
+            wrap(`${where || "the whole file"}: ${what}`, columns, "  Differs at "),
+          ),
+          `  Proven again: ${verification.proven.length} rules.`,
+          ...notProvenLines(verification.notProven, columns, isVerbose),
+        ];
   return `${lines.join("\n")}\n`;
 }
 
+type Proof = Exclude<Verification, { readonly kind: "unreadable" }>;
+type Faults = Extract<Verification, { readonly kind: "unreadable" }>["faults"];
+
+function faultLines(faults: Faults, columns: number): string[] {
+  return faults.flatMap(({ where, what, why }) =>
+    wrap(`${where === "" ? "" : `${where}: `}${what} ${why}`, columns, "  "),
+  );
+}
+
 /** Equal reasons together. */
-function notProvenLines(notProven: readonly { readonly rule: string; readonly reason: string }[]): string[] {
+function notProvenLines(notProven: Proof["notProven"], columns: number, isVerbose: boolean): string[] {
   const byReason = new Map<string, string[]>();
   for (const { rule, reason } of notProven) byReason.set(reason, [...(byReason.get(reason) ?? []), rule]);
-  return [...byReason].flatMap(([reason, rules]) =>
-    wrap(
-      `${rules.length === 1 ? "1 rule" : `${rules.length} rules`}: ${reason} (${rules.join(", ")})`,
-      100,
-      "  Not proven again: ",
-    ),
-  );
+  return [...byReason].flatMap(([reason, rules]) => {
+    const count = rules.length === 1 ? "1 rule" : `${rules.length} rules`;
+    return wrap(`${count}: ${reason} (${someNames(rules, isVerbose)}).`, columns, "  Not proven again: ");
+  });
 }

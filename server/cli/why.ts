@@ -1,4 +1,4 @@
-import { closestRule, type ListedRule, ruleList } from "@limbwright/language";
+import { CAUTION, closestRule, type ListedRule, ruleList, wrap } from "@limbwright/language";
 import { pages } from "@limbwright/language/rule-pages";
 import type { Command } from "commander";
 import { Trouble } from "../workspace/trouble.ts";
@@ -19,7 +19,11 @@ export function define(command: Command, session: Session): void {
       const rule = ruleNamed(id);
       const page = pages[id] ?? pageOfAwaiting(rule);
       const { output } = session;
-      output.write(json ? `${JSON.stringify({ ...rule, page }, undefined, 2)}\n` : pageText(page, output));
+      output.write(
+        json
+          ? `${JSON.stringify({ ...rule, page }, undefined, 2)}\n`
+          : `${pageText(page, output)}\n${wrap(CAUTION, output.columns).join("\n")}\n`,
+      );
       session.finish(0);
     });
 }

@@ -155,3 +155,36 @@ test("help and version are asked for, not wrong: they end with 0", async () => {
     expect(await runLimb(folder, ["help", name])).toEqual({ code, out, err: "" });
   }
 });
+
+test("declarations without a name are told, and break nothing", async () => {
+  const folder = folderWith({
+    "drugs.limb": "agent {\n  kind local-anaesthetic\n}\n",
+    "a.limb": `use "drugs.limb"
+protocol {
+  version 1.0.0
+  dose of lidocaine {
+    amount 3 mg/kg
+  }
+  steps {
+    inject lidocane
+    stage {
+      wait for hold
+    }
+  }
+}
+local-rules {
+  set x 3
+}
+routine {
+}
+event
+`,
+  });
+  const { code, out, err } = await runLimb(folder, ["check"]);
+  expect(out).toContain("After `protocol` should come a name, but the line ends there.");
+  expect(out).toContain("After `agent` should come a name, but the line ends there.");
+  expect(out).toContain("A protocol without a name (a.limb): ");
+  expect(out).not.toContain("undefined");
+  expect(err).toBe("");
+  expect(code).toBe(1);
+});

@@ -6,7 +6,7 @@ import { CAUTION } from "./caution.ts";
 import type { Report, ReportEnd } from "./report.ts";
 import type { Reason, Summary, UndecidedRule } from "./tally.ts";
 import { findingLines, paintOf, paragraph, type TextOptions } from "./text-finding.ts";
-import { counted, listText, placeText, severitiesText } from "./words.ts";
+import { counted, placeText, severitiesText, someNames } from "./words.ts";
 
 export interface TextReportOptions extends TextOptions {
   /** Names every rule that is not decided, and every text that is not judged, instead of counting some. */
@@ -43,7 +43,7 @@ function protocolLines(
   const count = (kind: string) => verdicts.filter((verdict) => verdict.kind === kind).length;
   const found = foundText([...inText, ...findings]);
   const held = `${counted(count("holds"), "rule holds", "rules hold")}, ${count("not-decided")} not decided`;
-  const line = `${protocol.name} (${check.file}): ${found}; ${held}.`;
+  const line = `${protocol.name || "A protocol without a name"} (${check.file}): ${found}; ${held}.`;
   const listed = options.verbose && notJudged.length > 0 ? notJudgedLines(notJudged, options) : [];
   return [...paragraph("", line, options, "").map(paint.strong), ...listed];
 }
@@ -100,17 +100,14 @@ function notDecidedLines({ notDecided, reasons }: Summary, options: TextReportOp
   ];
 }
 
-/** How many rules of one reason are named, where not all are asked for. */
-const NAMED = 3;
+/** Up to this many rules of one reason are named with their places. */
+const PLACED = 3;
 
-function reasonText({ limit, rules }: Reason, verbose: boolean): string {
-  const some = verbose || rules.length <= NAMED ? rules : rules.slice(0, NAMED - 1);
-  const names = some.map((rule) => (rules.length <= NAMED ? ruleText(rule) : rule.rule));
+function reasonText({ limit, rules }: Reason, isVerbose: boolean): string {
+  const names = rules.map((rule) => (rules.length <= PLACED ? ruleText(rule) : rule.rule));
   if (rules.length === 1) return `${names.join("")}: ${limit}.`;
-  const rest = rules.length - some.length;
-  const list = rest > 0 ? `${names.join(", ")} and ${rest} more; all with --verbose` : listText(names);
   const about = limit === NOT_PROVEN ? " about the order and times of steps" : "";
-  return `${counted(rules.length, "rule")}${about}: ${limit} (${list}).`;
+  return `${counted(rules.length, "rule")}${about}: ${limit} (${someNames(names, isVerbose, PLACED)}).`;
 }
 
 function ruleText({ rule, protocols, origin }: UndecidedRule): string {

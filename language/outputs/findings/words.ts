@@ -58,3 +58,10 @@ export function listText(parts: readonly string[], comma = ", "): string {
   if (parts.length < 2) return parts.join("");
   return `${parts.slice(0, -1).join(comma)} and ${parts.at(-1)}`;
 }
+
+/** Names that would fill the screen: up to `most`, or the first of them and how many more there are. */
+export function someNames(names: readonly string[], isVerbose: boolean, most = 3): string {
+  if (isVerbose || names.length <= most) return listText(names);
+  const shown = names.slice(0, most - 1);
+  return `${shown.join(", ")} and ${names.length - shown.length} more; all with --verbose`;
+}

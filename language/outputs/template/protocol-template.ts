@@ -101,10 +101,10 @@ protocol ${name} "${title}" {
   }
 
   prepare {
-    iv-access  other-limb
-    monitoring ecg, spo2, nibp every 5 min
-    at-hand    lipid-emulsion
-    staff      2
+    iv-access   other-limb
+    monitoring  ecg, spo2, nibp every 5 min
+    at-hand     lipid-emulsion
+    staff       2
     site-marked
   }
 
@@ -170,8 +170,8 @@ protocol ${name} "${title}" {
       rate  15 mL/kg/h
       total up to 12 mL/kg
     }
-    task help          "Stop. Call for help. A cuff that is up stays up."
-    task oxygen        "Oxygen, airway"
+    task help   "Stop. Call for help. A cuff that is up stays up."
+    task oxygen "Oxygen, airway"
     give lipid-bolus
     give lipid-infusion
     task cuff-decision "Cuff release is decided by the anaesthetist in charge"

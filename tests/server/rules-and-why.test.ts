@@ -1,0 +1,56 @@
+import { ruleList } from "@limbwright/language";
+import { expect, test } from "vitest";
+import { folderWith, runLimb } from "./run-limb.ts";
+
+test("every rule is listed with its severity, and those that are not decided are marked", async () => {
+  const { code, out } = await runLimb(folderWith({}), ["rules"]);
+  for (const { id, severity, awaitsRuns } of ruleList) {
+    expect(out).toMatch(new RegExp(`^  ${id}${awaitsRuns ? " \\*" : ""} +${severity} `, "m"));
+  }
+  expect(out).toContain("early-release.minimum  30 min, at least 20 min");
+  expect(out).toContain(`${ruleList.length} rules. The 21 marked *`);
+  expect(out.split("\n").filter((line) => line.length > 100)).toEqual([]);
+  expect(code).toBe(0);
+});
+
+test("the list as JSON has parameters and standards", async () => {
+  const { out } = await runLimb(folderWith({}), ["rules", "--json"]);
+  const { rules, generalParameters } = JSON.parse(out);
+  expect(rules).toHaveLength(ruleList.length);
+  expect(rules).toContainEqual(
+    expect.objectContaining({ id: "early-release", awaitsRuns: true, isAcceptable: false }),
+  );
+  expect(generalParameters).toContainEqual(expect.objectContaining({ name: "action-time", standard: "60" }));
+});
+
+test("every rule is explained, as text no wider than the screen but for tables, and as JSON", async () => {
+  const folder = folderWith({});
+  for (const { id, title } of ruleList) {
+    const { code, out } = await runLimb(folder, ["why", id]);
+    expect(out.startsWith(`${id}\n\n`)).toBe(true);
+    expect(out.replace(/\s+/g, " ")).toContain(title.replaceAll("`", "`"));
+    expect(code).toBe(0);
+  }
+  const { out } = await runLimb(folder, ["why", "dose-over-maximum", "--json"]);
+  expect(JSON.parse(out)).toMatchObject({
+    id: "dose-over-maximum",
+    page: expect.stringContaining("# dose-over-maximum\n"),
+  });
+});
+
+test("a page loses nothing of its text but the marks of Markdown", async () => {
+  const folder = folderWith({});
+  const { pages } = await import("@limbwright/language/rule-pages");
+  const wordsOf = (text: string) => text.match(/[\p{L}\d.]+/gu) ?? [];
+  for (const [id, page] of Object.entries(pages)) {
+    const shown = new Set(wordsOf((await runLimb(folder, ["why", id])).out));
+    const lost = wordsOf(page.replace(/^```.*$/gm, "")).filter((word) => !shown.has(word));
+    expect({ id, lost }).toEqual({ id, lost: [] });
+  }
+});
+
+test("a rule that awaits runs says that it is not decided", async () => {
+  const { out } = await runLimb(folderWith({}), ["why", "early-release"]);
+  expect(out).toContain("so the rule is not decided for every protocol, which is not a pass");
+  expect(out).toContain("`early-release.minimum`, 30 min");
+});

@@ -1,0 +1,101 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, test } from "vitest";
+import { cleanProtocol, FORMULARY, overdosingProtocol, replaced } from "./protocols.ts";
+import { folderWith, runLimb } from "./run-limb.ts";
+
+async function compiled(): Promise<{ readonly folder: string; readonly text: string }> {
+  const folder = folderWith({ "formulary.limb": FORMULARY, "wrist.limb": cleanProtocol() });
+  await runLimb(folder, ["compile", "wrist.limb"]);
+  return { folder, text: readFileSync(join(folder, "wrist.json"), "utf8") };
+}
+
+describe("limb verify", () => {
+  test("ends with 3 for a whole file, because rules are not decided in it", async () => {
+    const { folder, text } = await compiled();
+    const { code, out } = await runLimb(folder, ["verify", "wrist.json"]);
+    expect(out).toContain("wrist.json: agrees with itself.");
+    expect(out).toContain(`Meaning  ${JSON.parse(text).digests.meaning}`);
+    expect(out).toContain("21 rules: the file says that it is not decided");
+    expect(code).toBe(3);
+  });
+
+  test("ends with 1 when another meaning was approved, and with 3 for the one that was", async () => {
+    const { folder, text } = await compiled();
+    const { meaning } = JSON.parse(text).digests;
+    const other = await runLimb(folder, ["verify", "wrist.json", "--meaning", "sha256:0"]);
+    expect(other.out).toContain("wrist.json: differs from what it claims.");
+    expect(other.code).toBe(1);
+    expect((await runLimb(folder, ["verify", "wrist.json", "--meaning", meaning])).code).toBe(3);
+  });
+
+  test("ends with 2 when a file was changed, cut off, is something else, or is missing", async () => {
+    const { folder, text } = await compiled();
+    writeFileSync(join(folder, "changed.json"), replaced(text, "Wrist", "Ankle"));
+    writeFileSync(join(folder, "cut.json"), text.slice(0, -10));
+    for (const file of ["changed.json", "cut.json", "wrist.limb"]) {
+      const { code, out } = await runLimb(folder, ["verify", file]);
+      expect(out).toContain(`${file}: not a whole rule file.`);
+      expect(code).toBe(2);
+    }
+    const { code, err, out } = await runLimb(folder, ["verify", "lost.json", "wrist.json"]);
+    expect(err).toContain("lost.json does not exist.");
+    expect(out).toContain("wrist.json: agrees with itself.");
+    expect(code).toBe(2);
+  });
+
+  test("gives the same as JSON", async () => {
+    const { folder } = await compiled();
+    const { code, out } = await runLimb(folder, ["verify", "wrist.json", "--json"]);
+    expect(JSON.parse(out)).toMatchObject({ files: [{ file: "wrist.json", kind: "agrees" }], unread: [] });
+    expect(code).toBe(3);
+  });
+});
+
+describe("limb table", () => {
+  const site = (protocol: string) => folderWith({ "formulary.limb": FORMULARY, "wrist.limb": protocol });
+
+  test("prints the dose table, or writes it", async () => {
+    const folder = site(cleanProtocol());
+    const { code, out } = await runLimb(folder, ["table", "wrist.limb"]);
+    expect(out.split("\r\n").filter((row) => row.startsWith("block,local,lidocaine"))).toHaveLength(86);
+    expect(code).toBe(0);
+    const written = await runLimb(folder, ["table", "wrist.limb", "--out", "doses.csv"]);
+    expect(written).toEqual({ code: 0, out: "", err: "" });
+    expect(readFileSync(join(folder, "doses.csv"), "utf8")).toBe(out);
+  });
+
+  test("rounds down to the graduation that is said", async () => {
+    const { out } = await runLimb(site(cleanProtocol()), ["table", "wrist.limb", "--graduation", "0.5"]);
+    expect(out).toContain("rounded down to 0.5 mL");
+    const { code, err } = await runLimb(site(cleanProtocol()), ["table", "wrist.limb", "--graduation", "0"]);
+    expect(err).toContain("Write the graduation as a number of mL, such as 0.5.");
+    expect(code).toBe(2);
+  });
+
+  test("is refused while an unsafe finding stands, unless it is marked as a draft", async () => {
+    const folder = site(overdosingProtocol());
+    const refused = await runLimb(folder, ["table", "wrist.limb"]);
+    expect(refused.err).toContain("unsafe  dose-over-maximum");
+    expect({ code: refused.code, out: refused.out }).toEqual({ code: 1, out: "" });
+    const draft = await runLimb(folder, ["table", "wrist.limb", "--draft"]);
+    expect(draft.out).toMatch(/draft/i);
+    expect(draft.code).toBe(0);
+  });
+
+  test("asks which protocol is meant where a file has several, and says when it has none", async () => {
+    const folder = folderWith({
+      "formulary.limb": FORMULARY,
+      "two.limb": `${cleanProtocol("one")}\n${cleanProtocol("two").replace(/^use .*$/m, "")}`,
+    });
+    const several = await runLimb(folder, ["table", "two.limb"]);
+    expect(several.err).toContain(
+      "two.limb declares several protocols: one, two. Choose one with --protocol NAME.",
+    );
+    expect(several.code).toBe(2);
+    expect((await runLimb(folder, ["table", "two.limb", "--protocol", "two"])).out).toContain("two, 0.1.0");
+    const none = await runLimb(folder, ["table", "formulary.limb"]);
+    expect(none.err).toContain("formulary.limb declares no protocol, so it has no dose table.");
+    expect(none.code).toBe(2);
+  });
+});
