@@ -1,4 +1,6 @@
+import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { join } from "node:path";
 import { MOST_CHARACTERS, readRuleFile } from "@limbwright/shared/rule-file";
 import Ajv2020 from "ajv/dist/2020.js";
 import fc from "fast-check";
@@ -184,4 +186,11 @@ test("the reader takes what is inside `extra`, and a file that was indented", ()
   const extra = changedAt(base, "/extra", () => ({ anything: [1, { at: "all" }] }));
   expect(faultsOf(extra)).toEqual([]);
   expect(faultsOf(JSON.stringify(extra, undefined, 2))).toEqual([]);
+});
+
+test("the reader compiles nothing at run time, which browsers' content policies refuse", () => {
+  const generated = join(import.meta.dirname, "../../../shared/rule-file/generated/validate-rule-file.js");
+  const code = readFileSync(generated, "utf8");
+  expect(code).toContain("additionalProperties");
+  expect(code).not.toMatch(/\beval\s*\(|\bnew Function\b|\bFunction\s*\(/);
 });
