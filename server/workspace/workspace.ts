@@ -93,7 +93,7 @@ function isMissing(trouble: Trouble): boolean {
 }
 
 /** Whether a path is a folder itself, or lies in it. */
-export function isInside(folder: string, path: string): boolean {
+function isInside(folder: string, path: string): boolean {
   const way = relative(folder, path);
   return way === "" || (way !== ".." && !way.startsWith(`..${sep}`) && !isAbsolute(way));
 }

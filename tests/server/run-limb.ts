@@ -6,7 +6,7 @@ import { limb } from "../../server/cli/limb.ts";
 import type { ExitCode, Stream } from "../../server/cli/surroundings.ts";
 
 /** The day on which every test of the command line runs. */
-export const TODAY = "2026-11-25";
+const TODAY = "2026-11-25";
 
 export interface Ran {
   readonly code: ExitCode;

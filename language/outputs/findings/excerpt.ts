@@ -81,7 +81,7 @@ function lastOf(text: string, count: number): string {
 }
 
 /** How many columns a terminal gives a text: none to marks that combine, two to pictures and full-width letters. */
-export function widthOf(text: string): number {
+function widthOf(text: string): number {
   let columns = 0;
   for (const character of text) {
     if (/\p{M}|\p{Cf}/u.test(character)) continue;

@@ -54,7 +54,7 @@ export function severitiesText(counts: Readonly<Record<Severity, number>>): stri
 }
 
 /** "a, b and c". */
-export function listText(parts: readonly string[], comma = ", "): string {
+function listText(parts: readonly string[], comma = ", "): string {
   if (parts.length < 2) return parts.join("");
   return `${parts.slice(0, -1).join(comma)} and ${parts.at(-1)}`;
 }
