@@ -77,7 +77,7 @@ async function check(names: readonly string[], options: CheckOptions, session: S
   if (files.includes(STANDARD_INPUT)) giveInput(workspace, session);
   const on = options.on ?? session.today;
   const report = await reportFor(options, { workspace, on, session });
-  const progress = new Progress(session, files.length);
+  const progress = new Progress(session, "Checked", files.length);
   const tally = new Tally();
   const write = (text: string) => {
     if (text === "") return;

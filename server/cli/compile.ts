@@ -6,6 +6,7 @@ import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { unwritable, writeWhole } from "../workspace/write-whole.ts";
 import { dateArgument } from "./date.ts";
+import { Progress } from "./progress.ts";
 import { tellRefusal } from "./refusal.ts";
 import type { ExitCode, Session } from "./surroundings.ts";
 
@@ -62,6 +63,7 @@ interface Work {
   readonly opened: OpenedFiles;
   readonly options: CompileOptions;
   readonly session: Session;
+  readonly progress: Progress;
   /** The protocols written so far, by path. */
   readonly written: Map<string, string>;
 }
@@ -69,7 +71,8 @@ interface Work {
 function compileAll(names: readonly string[], options: CompileOptions, session: Session): ExitCode {
   const { currentFolder } = session;
   const opened = openFiles({ names, workspace: options.workspace, currentFolder });
-  const work: Work = { opened, options, session, written: new Map() };
+  const progress = new Progress(session, "Compiled", opened.files.length);
+  const work: Work = { opened, options, session, progress, written: new Map() };
   const site = new Site(opened.workspace.textOf);
   const done: Done[] = [];
   const troubles = [...opened.troubles];
@@ -81,18 +84,21 @@ function compileAll(names: readonly string[], options: CompileOptions, session: 
       troubles.push(error);
     }
     site.forget(file);
+    progress.step();
   }
+  progress.clear();
   return told(work, done, [...troubles, ...opened.workspace.troubles]);
 }
 
 function compileOne(work: Work, site: Site, file: string): Done[] {
-  const { options, opened, session } = work;
+  const { options, opened, session, progress } = work;
   const compiled = compileFile(site, file, {
     on: options.on ?? session.today,
     draft: options.draft ?? false,
   });
   return (compiled ?? []).map((one) => {
     if (one.kind === "refused") {
+      progress.clear();
       tellRefusal(one, opened.workspace, session);
       return { protocol: one.protocol, refused: one.because };
     }

@@ -7,14 +7,17 @@ const BETWEEN = 200;
 /** How far long work is, on a terminal, in one line that goes away again. */
 export class Progress {
   private readonly surroundings: Surroundings;
+  private readonly did: string;
   private readonly total: number;
   private readonly start: number;
   private done = 0;
   private lastShown = Number.NEGATIVE_INFINITY;
   private isShown = false;
 
-  constructor(surroundings: Surroundings, total: number) {
+  /** `did` is the word for one that is done: "Checked". */
+  constructor(surroundings: Surroundings, did: string, total: number) {
     this.surroundings = surroundings;
+    this.did = did;
     this.total = total;
     this.start = surroundings.clock();
   }
@@ -27,7 +30,7 @@ export class Progress {
     if (!messages.isTerminal || now - this.start < FIRST || now - this.lastShown < BETWEEN) return;
     this.lastShown = now;
     this.isShown = true;
-    messages.write(`\r\u001b[KChecked ${this.done} of ${Math.max(this.total, this.done)} files`);
+    messages.write(`\r\u001b[K${this.did} ${this.done} of ${Math.max(this.total, this.done)} files`);
   }
 
   /** Takes the line away, before anything else is written. */

@@ -1,5 +1,5 @@
 import { resolve } from "node:path";
-import { someNames, type Verification, verifyRuleFile, wrap } from "@limbwright/language";
+import { CAUTION, someNames, type Verification, verifyRuleFile, wrap } from "@limbwright/language";
 import type { Command } from "commander";
 import { readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
@@ -43,32 +43,40 @@ interface Verified {
   readonly verification: Verification;
 }
 
-function verify(
-  files: readonly string[],
-  { meaning, json, verbose }: VerifyOptions,
-  session: Session,
-): ExitCode {
+function verify(files: readonly string[], options: VerifyOptions, session: Session): ExitCode {
   const troubles: Trouble[] = [];
   const verified: Verified[] = [];
   for (const file of files) {
     try {
-      const text = readText(resolve(session.currentFolder, file), file, MOST_BYTES);
-      const one = { file, verification: verifyRuleFile(text, meaning === undefined ? {} : { meaning }) };
-      verified.push(one);
-      if (!json) session.output.write(verifiedText(one, session.output.columns, verbose ?? false));
+      verified.push(verifyOne(file, options, session));
     } catch (error) {
       if (!(error instanceof Trouble)) throw error;
       troubles.push(error);
     }
   }
   for (const { what, next } of troubles) session.messages.write(`limb: ${what} ${next}\n`);
-  if (json) {
-    const results = verified.map(({ file, verification }) => ({ file, ...verification }));
-    const unread = troubles.map((trouble) => trouble.toUnread());
-    session.output.write(`${JSON.stringify({ files: results, unread }, undefined, 2)}\n`);
-  }
+  session.output.write(options.json ? verifiedJson(verified, troubles) : endText(verified, session));
   const isUnreadable = verified.some(({ verification }) => verification.kind === "unreadable");
   return troubles.length > 0 || isUnreadable ? 2 : codeOfVerified(verified);
+}
+
+/** Verifies one file and says at once what came of it, where text is asked for. Throws `Trouble`. */
+function verifyOne(file: string, { meaning, json, verbose }: VerifyOptions, session: Session): Verified {
+  const { currentFolder, output } = session;
+  const text = readText(resolve(currentFolder, file), file, MOST_BYTES);
+  const one = { file, verification: verifyRuleFile(text, meaning === undefined ? {} : { meaning }) };
+  if (!json) output.write(verifiedText(one, output.columns, verbose ?? false));
+  return one;
+}
+
+function verifiedJson(verified: readonly Verified[], troubles: readonly Trouble[]): string {
+  const files = verified.map(({ file, verification }) => ({ file, ...verification }));
+  const unread = troubles.map((trouble) => trouble.toUnread());
+  return `${JSON.stringify({ files, unread }, undefined, 2)}\n`;
+}
+
+function endText(verified: readonly Verified[], { output }: Session): string {
+  return verified.length === 0 ? "" : `\n${wrap(CAUTION, output.columns).join("\n")}\n`;
 }
 
 function codeOfVerified(verified: readonly Verified[]): ExitCode {

@@ -169,3 +169,19 @@ test("a file without a protocol has nothing to compile", async () => {
   expect(err).toContain("formulary.limb declares no protocol.");
   expect(code).toBe(2);
 });
+
+test("progress is shown on a terminal once the work is long", async () => {
+  const folder = folderWith({
+    "formulary.limb": FORMULARY,
+    "a.limb": cleanProtocol("one"),
+    "b.limb": cleanProtocol("two"),
+  });
+  let time = 0;
+  const clock = () => {
+    time += 600;
+    return time;
+  };
+  const { err } = await runLimb(folder, ["compile", ".", "--into", "out"], { isTerminal: true, clock });
+  expect(err).toContain("\r\u001b[KCompiled 2 of 3 files");
+  expect(err.endsWith("\r\u001b[K")).toBe(true);
+});
