@@ -3,7 +3,16 @@ import { rules } from "./generated/catalogue.ts";
 import type { KnownRule } from "./parameters.ts";
 import type { Group, Rule } from "./rule.ts";
 
-const GROUPS: readonly Group[] = ["text", "numbers", "dose", "cuff", "time", "readiness", "governance"];
+/** The groups in the order in which rules are listed. */
+export const GROUPS: readonly Group[] = [
+  "text",
+  "numbers",
+  "dose",
+  "cuff",
+  "time",
+  "readiness",
+  "governance",
+];
 
 /** Rules about findings come last: they look at what the others found. */
 const LAST = ["acceptance-expired", "acceptance-unused", "approved-with-findings"];

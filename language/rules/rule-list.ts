@@ -1,7 +1,7 @@
 import type { Severity } from "@limbwright/shared/finding";
 import { closestName } from "../model/spelling.ts";
 import { RULES_AWAITING_RUNS } from "./awaiting-runs.ts";
-import { catalogue } from "./catalogue.ts";
+import { catalogue, GROUPS } from "./catalogue.ts";
 import type { Parameter } from "./parameter.ts";
 import type { Group, Rule } from "./rule.ts";
 
@@ -17,8 +17,6 @@ export interface ListedRule {
   /** Whether it needs every run to be explored, so that this version does not decide it. */
   readonly awaitsRuns: boolean;
 }
-
-const GROUPS: readonly Group[] = ["text", "numbers", "dose", "cuff", "time", "readiness", "governance"];
 
 /** Every rule, by group and then by name. */
 export const ruleList: readonly ListedRule[] = [

@@ -1,4 +1,4 @@
-import type { Finding, Severity } from "@limbwright/shared/finding";
+import type { Finding } from "@limbwright/shared/finding";
 import { excerpt } from "./excerpt.ts";
 import { COLOURED, type Paint, PLAIN } from "./paint.ts";
 import { plainCharacters } from "./plain-characters.ts";
@@ -54,19 +54,12 @@ export function paintOf({ colour }: Pick<TextOptions, "colour">): Paint {
 /** "unsafe  dose-over-maximum            wrist-reduction.limb:41:9", the place at the right edge. */
 function headerLines(finding: Finding, mark: (text: string) => string, width: number): string[] {
   const { severity, rule, accepted, origin } = finding;
-  const rank = accepted ? `accepted (${SEVERITY_WORDS[severity]})` : SEVERITY_WORDS[severity];
+  const rank = accepted ? `accepted (${severity})` : severity;
   const place = plainCharacters(placeText(origin));
   const gap = width - rank.length - rule.length - place.length - 2;
   const heading = `${mark(rank)}  ${rule}`;
   return gap >= 2 ? [`${heading}${" ".repeat(gap)}${place}`] : [heading, `  ${place}`];
 }
-
-const SEVERITY_WORDS: Readonly<Record<Severity, string>> = {
-  error: "error",
-  unsafe: "unsafe",
-  doubtful: "doubtful",
-  advice: "advice",
-};
 
 /** What to do, and at the right edge how to read more about the rule. */
 function nextLines({ next, rule }: Finding, options: TextOptions): string[] {
