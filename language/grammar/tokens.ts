@@ -224,7 +224,7 @@ function startsStatement(text: string, offset: number, matched: IToken[]): boole
 }
 
 /** The offset after the statement's line, or after the brace that closes what the line opens. */
-export function endOfStatement(text: string, offset: number): number {
+function endOfStatement(text: string, offset: number): number {
   const line = /[^\r\n]*/y;
   line.lastIndex = offset;
   const lineEnd = offset + (line.exec(text)?.[0].length ?? 0);

@@ -1,7 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
+import type { Expression } from "../population/expression.ts";
 import type { Agent } from "./agent.ts";
 import type { Amount } from "./amount.ts";
-import type { Expression } from "../population/expression.ts";
 import type { Duration, Written, WrittenQuantity } from "./written.ts";
 
 /** One dose of one agent, as it is injected or given. Parts that could not be understood are undefined. */

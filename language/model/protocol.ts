@@ -64,12 +64,3 @@ export interface DeclaredEvent {
   readonly title?: string;
   readonly origin: Origin;
 }
-
-/** All that one file declares, with what was found wrong while reading it. */
-export interface ReadFile {
-  readonly file: string;
-  readonly protocols: readonly Protocol[];
-  readonly agents: readonly Agent[];
-  readonly localRules: readonly LocalRules[];
-  readonly routines: readonly string[];
-}

@@ -12,7 +12,7 @@ export function* stepsWithin(steps: readonly Step[]): Generator<Step> {
 }
 
 /** The lists of steps inside a step: a stage with what may interrupt it, both answers of a question, … */
-export function innerSteps(step: Step): readonly (readonly Step[])[] {
+function innerSteps(step: Step): readonly (readonly Step[])[] {
   switch (step.kind) {
     case "stage":
       return [step.steps, ...step.handlers.map((handler) => handler.steps)];

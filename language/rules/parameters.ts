@@ -37,7 +37,7 @@ export function parametersFor(
 }
 
 /** The standard value in base units. */
-export function standardOf(parameter: Parameter): Rational {
+function standardOf(parameter: Parameter): Rational {
   return inUnit(parameter, parameter.standard);
 }
 
@@ -104,7 +104,7 @@ function isLooser(parameter: Parameter, value: Rational, than: Rational): boolea
   return parameter.tighter === "higher" ? side < 0 : side > 0;
 }
 
-export function standardText(parameter: Parameter): string {
+function standardText(parameter: Parameter): string {
   return `${parameter.standard} ${parameter.unit}`.trim();
 }
 

@@ -52,11 +52,12 @@ test.each([
   },
 );
 
-test("the packed packages ship what is built, and no source", () => {
+test("the packed packages ship what is built and the schema of the rule file, and no source", () => {
   for (const workspace of PACKED) {
-    const files = packedFiles(workspace);
-    expect(files).toContain("package.json");
-    expect(files.filter((file) => !/^(package\.json|dist\/.*\.(js|js\.map|d\.ts))$/.test(file))).toEqual([]);
+    const others = packedFiles(workspace).filter((file) => !/^dist\/.*\.(js|js\.map|d\.ts)$/.test(file));
+    expect(others.sort()).toEqual(
+      workspace === "shared" ? ["package.json", "rule-file/rule-file.schema.json"] : ["package.json"],
+    );
   }
 });
 

@@ -1,6 +1,6 @@
 import { checkFiles, Site } from "@limbwright/language";
 import type { Finding } from "@limbwright/shared/finding";
-import { exactText, inBase, rational } from "@limbwright/shared/quantity";
+import { exactText, rational } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../../language/model/index.ts";
 import { evaluate, type Patient } from "../../language/population/index.ts";
 
@@ -78,10 +78,3 @@ export function given(dose: Dose, of: Patient): { readonly mg?: string; readonly
   const volume = dose.volume && evaluate(dose.volume, of);
   return { ...(mass && { mg: exactText(mass) }), ...(volume && { mL: exactText(volume) }) };
 }
-
-/** The longest time of a dose in seconds, as text. */
-export function longestOf(dose: Dose): string | undefined {
-  return dose.over?.longest && exactText(dose.over.longest);
-}
-
-export { inBase };
