@@ -9,6 +9,8 @@ export default defineConfig({
     include: ["tests/**/*.test.ts"],
     exclude: ["tests/**/*.long.test.ts"],
     pool: "forks",
+    // No module keeps state, so the files of a worker share what they import: half the time of a run.
+    isolate: false,
     maxWorkers: 2,
     testTimeout: 30_000,
   },
