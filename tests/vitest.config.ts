@@ -1,7 +1,7 @@
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "vitest/config";
 
-/** The fast tests, run before every commit. Workspaces are read from their sources, so no build is needed. */
+/** The fast tests, run before every commit. They read the sources; only those of the house need what is built. */
 export default defineConfig({
   root: fileURLToPath(new URL("..", import.meta.url)),
   ssr: { resolve: { conditions: ["limbwright-source"] } },
