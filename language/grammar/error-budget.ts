@@ -11,15 +11,20 @@ export class TooManyErrors extends Error {
   }
 }
 
+/** Recovering from an error takes as long as looking through the text, in the worst case. */
+const MOST_WORK = 20_000_000;
 const MOST_ERRORS = 1_000;
+const FEWEST_ERRORS = 20;
 
 /**
- * The words of another provider, for the first thousand errors of a reading. The parser's recovery works
- * on every error for a while, so a long text that is no protocol could otherwise keep it for minutes.
+ * The words of another provider, for the first thousand errors of a reading, or fewer where the text is
+ * very long. The parser's recovery looks far ahead at every error, so a long text that is no protocol
+ * could otherwise keep it for minutes.
  */
 export class ErrorBudget implements IParserErrorMessageProvider {
   private readonly words: IParserErrorMessageProvider;
-  private spent = 0;
+  private left = MOST_ERRORS;
+  private isFirst = true;
   private firstOffset = 0;
 
   constructor(words: IParserErrorMessageProvider) {
@@ -27,8 +32,10 @@ export class ErrorBudget implements IParserErrorMessageProvider {
   }
 
   /** Starts the count anew: another text, or the same read again. */
-  renew(): void {
-    this.spent = 0;
+  renew(textLength: number): void {
+    const affordable = Math.floor(MOST_WORK / Math.max(1, textLength));
+    this.left = Math.max(FEWEST_ERRORS, Math.min(MOST_ERRORS, affordable));
+    this.isFirst = true;
   }
 
   readonly buildMismatchTokenMessage: IParserErrorMessageProvider["buildMismatchTokenMessage"] = (found) => {
@@ -54,8 +61,9 @@ export class ErrorBudget implements IParserErrorMessageProvider {
   };
 
   private spend(place: IToken): void {
-    if (this.spent === 0) this.firstOffset = Number.isNaN(place.startOffset) ? 0 : place.startOffset;
-    this.spent++;
-    if (this.spent > MOST_ERRORS) throw new TooManyErrors(this.firstOffset);
+    if (this.isFirst) this.firstOffset = Number.isNaN(place.startOffset) ? 0 : place.startOffset;
+    this.isFirst = false;
+    this.left--;
+    if (this.left < 0) throw new TooManyErrors(this.firstOffset);
   }
 }

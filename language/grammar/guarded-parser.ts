@@ -7,8 +7,12 @@ import {
   type ParserOptions,
 } from "langium";
 import { TooManyErrors } from "./error-budget.ts";
+import type { Document } from "./generated/ast.ts";
 import { createLimbParser } from "./parser.ts";
 import { refusal } from "./refusal.ts";
+
+/** A hospital's whole formulary with its routines and protocols has a few dozen. */
+const MOST_DECLARATIONS = 2_000;
 
 /** Blocks within blocks take about three nodes each; the rest is for amounts and conditions. */
 const DEEPEST_TREE = 200;
@@ -28,6 +32,8 @@ export function createGuardedParser(services: LangiumCoreServices): LangiumParse
   parser.parse = ((text: string, options?: ParserOptions) => {
     try {
       const result = parse(text, options);
+      const first = (result.value as Document).elements[MOST_DECLARATIONS];
+      if (first) return refused(refusal(first.$cstNode?.offset ?? 0, TOO_MANY_DECLARATIONS), options);
       const tooDeep = placeTooDeep(result.value);
       return tooDeep === undefined ? result : refused(refusal(tooDeep, TOO_DEEP), options);
     } catch (error) {
@@ -41,6 +47,10 @@ export function createGuardedParser(services: LangiumCoreServices): LangiumParse
   }) as LangiumParser["parse"];
   return parser;
 }
+
+const TOO_MANY_DECLARATIONS =
+  "The file has more than 2,000 declarations, so it is not read.\n" +
+  "Split it: one protocol a file, and what several share in files of their own that they `use`.";
 
 const TOO_DEEP =
   "Blocks, amounts or conditions are nested too deep here, so the file is not read.\n" +

@@ -1,10 +1,10 @@
 import type { IRecognitionException, IToken } from "chevrotain";
 import type { LangiumCoreServices, LangiumParser, ParseResult, ParserOptions } from "langium";
-import { createLangiumParser } from "langium";
 import type { ErrorBudget } from "./error-budget.ts";
 import { forOneBraceTooMany, isSlipOfItsOwn } from "./parse-error-words.ts";
 import { hasBraceTooMany, refusalOf } from "./refusal.ts";
 import type { LimbTokenBuilder } from "./tokens.ts";
+import { createQuickParser } from "./tree-builder.ts";
 
 /** How many characters may be read again, in all, to set unreadable statements aside. */
 const REREADING_BUDGET = 2_000_000;
@@ -22,16 +22,17 @@ const REREADING_ERRORS = 3_000;
  * one error that says so.
  */
 export function createLimbParser(services: LangiumCoreServices): LangiumParser {
-  const parser = createLangiumParser(withoutRecovery(services));
+  const parser = createQuickParser(withoutRecovery(services));
   const tokens = services.parser.TokenBuilder as LimbTokenBuilder;
   const errors = services.parser.ParserErrorMessageProvider as ErrorBudget;
   const readCleanly = parser.parse.bind(parser) as LangiumParser["parse"];
   let recovering: LangiumParser | undefined;
   const readOnce = ((text: string, options?: ParserOptions) => {
+    errors.renew(text.length);
     const clean = readCleanly(text, options);
     if (clean.parserErrors.length === 0) return clean;
-    recovering ??= createLangiumParser(services);
-    errors.renew();
+    recovering ??= createQuickParser(services);
+    errors.renew(text.length);
     return recovering.parse(text, options);
   }) as LangiumParser["parse"];
   parser.parse = ((text: string, options?: ParserOptions) => {

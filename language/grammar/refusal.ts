@@ -5,6 +5,11 @@ import type { IRecognitionException, IToken } from "chevrotain";
 export const MOST_CHARACTERS = 1_000_000;
 export const DEEPEST_NESTING = 32;
 
+/** A printed page has some fifty lines of some hundred characters; what is far beyond is no protocol. */
+const MOST_LINES = 60_000;
+const LONGEST_LINE = 2_000;
+const MOST_BRACES_TOO_MANY = 100;
+
 /** Why a text is not parsed at all, as a parser's error at its place; undefined when it can be. */
 export function refusalOf(text: string): IRecognitionException | undefined {
   if (text.length > MOST_CHARACTERS) {
@@ -14,10 +19,46 @@ export function refusalOf(text: string): IRecognitionException | undefined {
         "Split it: one protocol a file, and what several share in files of their own that they `use`.",
     );
   }
-  const tooDeep = placeNestedTooDeep(text);
-  if (tooDeep === undefined) return undefined;
+  return refusalOfLines(text) ?? refusalOfBraces(text);
+}
+
+function refusalOfLines(text: string): IRecognitionException | undefined {
+  let lines = 0;
+  for (const { index, 0: line } of text.matchAll(LINES)) {
+    if (line.startsWith("\r") || line.startsWith("\n")) lines++;
+    if (line.length > LONGEST_LINE) {
+      return refusal(
+        index,
+        `This line has ${thousands(line.length)} characters; at most ${thousands(LONGEST_LINE)} are read.\n` +
+          "Break it after a comma, an operator or a joining word, or shorten its text.",
+      );
+    }
+    if (lines > MOST_LINES) {
+      return refusal(
+        index,
+        `The file has more than ${thousands(MOST_LINES)} lines, so it is not read.\n` +
+          "Split it: one protocol a file.",
+      );
+    }
+  }
+  return undefined;
+}
+
+const LINES = /[^\r\n]+|\r\n|\n|\r/g;
+
+function refusalOfBraces(text: string): IRecognitionException | undefined {
+  const place = placeOfBracesTooMany(text);
+  if (!place) return undefined;
+  const { offset, isTooDeep } = place;
+  if (!isTooDeep) {
+    return refusal(
+      offset,
+      `More than ${MOST_BRACES_TOO_MANY} closing braces close nothing, so the file is not read.\n` +
+        "Remove those that have no opening brace.",
+    );
+  }
   return refusal(
-    tooDeep,
+    offset,
     `Braces and parentheses are nested deeper than ${DEEPEST_NESTING} here, so the file is not read.\n` +
       "Close the blocks that are still open, or move inner steps to a routine.",
   );
@@ -25,14 +66,16 @@ export function refusalOf(text: string): IRecognitionException | undefined {
 
 const MARKS = /"(?:\\.|[^"\\\r\n])*"|\/\/[^\r\n]*|[{}()]/g;
 
-/** The offset of the first brace or parenthesis that is too deep, outside texts and comments. */
-function placeNestedTooDeep(text: string): number | undefined {
+/** The first brace or parenthesis that is too deep, or one too many that closes nothing. */
+function placeOfBracesTooMany(text: string): { offset: number; isTooDeep: boolean } | undefined {
   let depth = 0;
-  for (const mark of text.matchAll(MARKS)) {
-    const character = mark[0];
-    if (character === "{" || character === "(") depth++;
-    if (character === "}" || character === ")") depth = Math.max(0, depth - 1);
-    if (depth > DEEPEST_NESTING) return mark.index;
+  let tooMany = 0;
+  for (const { index, 0: mark } of text.matchAll(MARKS)) {
+    if (mark === "{" || mark === "(") depth++;
+    if (mark === "}" && depth === 0) tooMany++;
+    if (mark === "}" || mark === ")") depth = Math.max(0, depth - 1);
+    const isTooDeep = depth > DEEPEST_NESTING;
+    if (isTooDeep || tooMany > MOST_BRACES_TOO_MANY) return { offset: index, isTooDeep };
   }
   return undefined;
 }

@@ -73,6 +73,9 @@ function fileLevelSymbols<T>(document: LangiumDocument, describe: (node: AstNode
 /** Resolves names by nearness: the protocol, then the file, then the files it uses. */
 export class LimbScopeProvider implements ScopeProvider {
   private readonly services: LangiumCoreServices;
+  /** What holds in a node, and what a file (by its root) offers to others. Trees do not change. */
+  private readonly inside = new WeakMap<AstNode, NamesOffered>();
+  private readonly outside = new WeakMap<AstNode, NamesOffered>();
 
   constructor(services: LangiumCoreServices) {
     this.services = services;
@@ -82,11 +85,11 @@ export class LimbScopeProvider implements ScopeProvider {
     const type = this.services.shared.AstReflection.getReferenceType(context);
     const document = AstUtils.getDocument(context.container);
     const levels = this.isWorkspaceWide(context)
-      ? [this.everywhere()]
-      : [this.local(context.container, document), this.used(document)];
+      ? this.everywhere()
+      : [...this.local(context.container, document), ...this.used(document)];
     const isOfType = (found: AstNodeDescription) =>
       this.services.shared.AstReflection.isSubtype(found.type, type);
-    return new NameScope(levels.flat().filter(isOfType));
+    return new NameScope(levels, isOfType);
   }
 
   /** An acceptance names a protocol that uses these local rules, not one that they use. */
@@ -94,77 +97,113 @@ export class LimbScopeProvider implements ScopeProvider {
     return context.container.$type === "Acceptance";
   }
 
-  private local(node: AstNode, document: LangiumDocument): AstNodeDescription[] {
-    const found: AstNodeDescription[] = [];
+  private local(node: AstNode, document: LangiumDocument): NamesOffered[] {
+    const levels: (NamesOffered | undefined)[] = [];
     for (let holder: AstNode | undefined = node; holder; holder = holder.$container) {
-      if (isScenario(holder)) found.push(...this.ofScenariosProtocol(holder, node));
-      if (isDocument(holder.$container)) found.push(...this.ofProtocolCutShort(holder, document));
-      if (document.localSymbols?.has(holder)) found.push(...document.localSymbols.getStream(holder));
+      if (isScenario(holder)) levels.push(this.ofScenariosProtocol(holder, node));
+      if (isDocument(holder.$container)) levels.push(this.ofProtocolCutShort(holder, document));
+      levels.push(this.heldBy(holder, document));
     }
-    return found;
+    return levels.filter((level) => level !== undefined);
+  }
+
+  private heldBy(holder: AstNode, document: LangiumDocument): NamesOffered | undefined {
+    const symbols = document.localSymbols;
+    if (!symbols?.has(holder)) return undefined;
+    return remembered(this.inside, holder, () => symbols.getStream(holder).toArray());
   }
 
   /**
    * A section at the level of the file was cut off from the protocol before it by a stray brace, and still
    * speaks in that protocol's names.
    */
-  private ofProtocolCutShort(element: AstNode, document: LangiumDocument): AstNodeDescription[] {
-    if (!isSection(element) && !isStep(element)) return [];
-    if (isRoutine(element)) return [];
+  private ofProtocolCutShort(element: AstNode, document: LangiumDocument): NamesOffered | undefined {
+    if (!isSection(element) && !isStep(element)) return undefined;
+    if (isRoutine(element)) return undefined;
     const { elements } = document.parseResult.value as Document;
     const before = elements.slice(0, elements.indexOf(element));
     const protocol = before.filter(isProtocol).at(-1);
-    return protocol && document.localSymbols?.has(protocol)
-      ? document.localSymbols.getStream(protocol).toArray()
-      : [];
+    return protocol && this.heldBy(protocol, document);
   }
 
   /** A scenario speaks in the names of the protocol that it is for. */
-  private ofScenariosProtocol(scenario: Scenario, asking: AstNode): AstNodeDescription[] {
+  private ofScenariosProtocol(scenario: Scenario, asking: AstNode): NamesOffered | undefined {
     const protocol = asking === scenario ? undefined : scenario.protocol?.ref;
-    const symbols = protocol && AstUtils.getDocument(protocol).localSymbols;
-    return symbols && protocol ? symbols.getStream(protocol).toArray() : [];
+    return protocol && this.heldBy(protocol, AstUtils.getDocument(protocol));
   }
 
-  private used(document: LangiumDocument): AstNodeDescription[] {
-    return usedDocuments(document, this.services.shared.workspace.LangiumDocuments).flatMap((other) =>
-      this.offered(other),
+  private used(document: LangiumDocument): NamesOffered[] {
+    return usedDocuments(document, this.services.shared.workspace.LangiumDocuments).map((other) =>
+      this.offeredBy(other),
     );
   }
 
-  private everywhere(): AstNodeDescription[] {
+  private everywhere(): NamesOffered[] {
     const documents = this.services.shared.workspace.LangiumDocuments.all.toArray();
-    return documents.flatMap((document) => this.offered(document));
+    return documents.map((document) => this.offeredBy(document));
   }
 
-  private offered(document: LangiumDocument): AstNodeDescription[] {
+  private offeredBy(document: LangiumDocument): NamesOffered {
     const { AstNodeDescriptionProvider: descriptions } = this.services.workspace;
-    return fileLevelSymbols(document, (node, name) => descriptions.createDescription(node, name, document));
+    return remembered(this.outside, document.parseResult.value, () =>
+      fileLevelSymbols(document, (node, name) => descriptions.createDescription(node, name, document)),
+    );
   }
 }
 
-/** A list of names, the nearest first, found under either of two accepted spellings. */
-class NameScope implements Scope {
-  private readonly descriptions: readonly AstNodeDescription[];
+function remembered(
+  known: WeakMap<AstNode, NamesOffered>,
+  holder: AstNode,
+  list: () => AstNodeDescription[],
+): NamesOffered {
+  const found = known.get(holder) ?? new NamesOffered(list());
+  known.set(holder, found);
+  return found;
+}
 
-  constructor(descriptions: readonly AstNodeDescription[]) {
-    this.descriptions = descriptions;
+/** Named things in the order of the text, found under either of two accepted spellings. */
+class NamesOffered {
+  readonly all: readonly AstNodeDescription[];
+  private readonly byName = new Map<string, AstNodeDescription[]>();
+
+  constructor(all: readonly AstNodeDescription[]) {
+    this.all = all;
+    for (const description of all) {
+      const name = canonicalName(description.name);
+      const sameName = this.byName.get(name);
+      if (sameName) sameName.push(description);
+      else this.byName.set(name, [description]);
+    }
+  }
+
+  named(name: string): readonly AstNodeDescription[] {
+    return this.byName.get(canonicalName(name)) ?? [];
+  }
+}
+
+/** Names of one type, the nearest first. */
+class NameScope implements Scope {
+  private readonly levels: readonly NamesOffered[];
+  private readonly isOfType: (found: AstNodeDescription) => boolean;
+
+  constructor(levels: readonly NamesOffered[], isOfType: (found: AstNodeDescription) => boolean) {
+    this.levels = levels;
+    this.isOfType = isOfType;
   }
 
   getElement(name: string): AstNodeDescription | undefined {
-    return this.matching(name)[0];
+    for (const level of this.levels) {
+      const found = level.named(name).find(this.isOfType);
+      if (found) return found;
+    }
+    return undefined;
   }
 
   getElements(name: string): Stream<AstNodeDescription> {
-    return stream(this.matching(name));
+    return stream(this.levels.flatMap((level) => level.named(name)).filter(this.isOfType));
   }
 
   getAllElements(): Stream<AstNodeDescription> {
-    return stream(this.descriptions);
-  }
-
-  private matching(name: string): AstNodeDescription[] {
-    const wanted = canonicalName(name);
-    return this.descriptions.filter((found) => canonicalName(found.name) === wanted);
+    return stream(this.levels.flatMap((level) => level.all).filter(this.isOfType));
   }
 }
