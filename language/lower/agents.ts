@@ -34,7 +34,7 @@ function lowered(lowering: Lowering, node: ast.Agent): Agent {
   const contraindicated = one("AgentContraindicated");
   const supply = supplyOf(lowering, one("AgentSupply"));
   const kindValue =
-    kind &&
+    kind?.kind &&
     knownWord(
       lowering,
       originOfProperty(lowering, kind, "kind"),
@@ -48,10 +48,12 @@ function lowered(lowering: Lowering, node: ast.Agent): Agent {
     origin: originOfHeading(lowering, node),
     nameOrigin: originOfProperty(lowering, node, "name"),
     ...(kind && kindValue && { kind: { value: kindValue, origin: originOf(lowering, kind) } }),
-    ...(atc && { atc: { value: atc.code, origin: originOf(lowering, atc) } }),
+    ...(atc?.code !== undefined && { atc: { value: atc.code, origin: originOf(lowering, atc) } }),
     concentrations: concentrationsOf(lowering, one("AgentConcentration")),
     ...(supply && { supply }),
-    ...(diluent && { diluent: { value: diluent.diluent, origin: originOf(lowering, diluent) } }),
+    ...(diluent?.diluent !== undefined && {
+      diluent: { value: diluent.diluent, origin: originOf(lowering, diluent) },
+    }),
     ...(plain && { plain: originOf(lowering, plain) }),
     ...(preservativeFree && { preservativeFree: originOf(lowering, preservativeFree) }),
     maxima: maximaOf(lowering, node),
@@ -62,7 +64,7 @@ function lowered(lowering: Lowering, node: ast.Agent): Agent {
       property.$type === "AgentCaution"
         ? [
             {
-              text: property.text,
+              text: property.text ?? "",
               ...(property.group !== undefined && { group: property.group }),
               origin: originOf(lowering, property),
             },
@@ -71,7 +73,7 @@ function lowered(lowering: Lowering, node: ast.Agent): Agent {
     ),
     sources: node.properties.flatMap((property) =>
       property.$type === "AgentSource"
-        ? [{ value: property.text, origin: originOf(lowering, property) }]
+        ? [{ value: property.text ?? "", origin: originOf(lowering, property) }]
         : [],
     ),
   };

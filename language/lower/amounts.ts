@@ -264,6 +264,7 @@ function reportNoShare(lowering: Lowering, node: ast.Factor): void {
 
 function bandTable(setting: AmountSetting, node: ast.BandTable): Amount | undefined {
   const { variable } = node;
+  if (!variable) return undefined;
   const read = node.rows.map((row) => (row.$type === "Band" ? bandRow(setting, row, variable) : undefined));
   const rows = read.filter((row) => row !== undefined);
   const [first, ...others] = rows;

@@ -145,15 +145,19 @@ export function resolve<T extends AstNode>(
   return undefined;
 }
 
-/** A word that has to be one of a known list; reported with the list's nearest, or all of a short list. */
+/**
+ * A word that has to be one of a known list; reported with the list's nearest, or all of a short list. One
+ * that is not written at all is the parser's to report.
+ */
 export function knownWord<T extends string>(
   lowering: Lowering,
   origin: Origin,
-  written: string,
+  written: string | undefined,
   known: readonly T[],
   kind: string,
   otherwise?: string,
 ): T | undefined {
+  if (!written) return undefined;
   const found = known.find((word) => word === written);
   if (found) return found;
   lowering.gaps.count += 1;

@@ -3,7 +3,7 @@ import type * as ast from "../grammar/generated/ast.ts";
 import { type CuffSet, PLACES } from "../model/index.ts";
 import { amountOf } from "./amounts.ts";
 import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
-import { checkName, onlyOnce } from "./names.ts";
+import { checkName, nameOf, onlyOnce } from "./names.ts";
 import { quantityOf } from "./quantities.ts";
 import { rangeOf } from "./ranges.ts";
 
@@ -30,7 +30,7 @@ export function cuffsOf(lowering: Lowering, node: ast.Cuffs): CuffSet {
   return {
     origin: originOfHeading(lowering, node),
     cuffs: node.cuffs.map((cuff) => ({
-      name: cuff.name,
+      name: nameOf(cuff),
       ...(cuff.label !== undefined && { label: cuff.label }),
       origin: originOf(lowering, cuff),
     })),

@@ -27,7 +27,7 @@ export function localRulesOf(lowering: Lowering, node: ast.LocalRules): LocalRul
 
 function settingOf(lowering: Lowering, node: ast.Setting): ParameterSetting[] {
   const value = settingValueOf(lowering, node);
-  if (!value) return [];
+  if (!value || !node.rule) return [];
   const [because] = node.reasons;
   const [by] = node.roles;
   const parameter = node.parameter ?? node.rule;
@@ -69,7 +69,7 @@ function acceptanceOf(lowering: Lowering, node: ast.Acceptance): Acceptance[] {
   ].filter((part) => part !== false);
   const until = node.ends[0] === undefined ? undefined : dateOf(lowering, node, "ends", node.ends[0]);
   if (missing.length > 0) reportIncomplete(lowering, node, missing);
-  if (missing.length > 0 || until === undefined) return [];
+  if (missing.length > 0 || until === undefined || !node.rule) return [];
   return [
     {
       rule: node.rule,

@@ -51,7 +51,7 @@ function itemOf(
     case "SiteMarked":
       return { kind: "site-marked", origin };
     case "OtherItem":
-      return { kind: "text", text: node.text, origin };
+      return { kind: "text", text: node.text ?? "", origin };
   }
 }
 

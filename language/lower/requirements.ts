@@ -14,7 +14,7 @@ export interface RequirementSetting {
 /** Lowers a requirement; undefined where part of it is not understood, which is reported. */
 export function requirementOf(setting: RequirementSetting, node: ast.Requirement): Requirement | undefined {
   const property = node.property && propertyOf(setting, node.property);
-  return property && { title: node.title, origin: originOfHeading(setting.lowering, node), property };
+  return property && { title: node.title ?? "", origin: originOfHeading(setting.lowering, node), property };
 }
 
 function propertyOf(setting: RequirementSetting, node: ast.Property): Property | undefined {

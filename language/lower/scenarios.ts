@@ -28,7 +28,7 @@ export function scenarioOf(
   if (!protocol) return undefined;
   const names = namesOf(declarationsIn(protocol), []);
   return {
-    title: node.title,
+    title: node.title ?? "",
     protocol: protocol.name,
     origin: originOfHeading(lowering, node),
     lines: node.lines.flatMap((line) => {
@@ -69,6 +69,7 @@ function patientValues(
 ): Partial<Record<Variable, WrittenQuantity>> {
   const values: Partial<Record<Variable, WrittenQuantity>> = {};
   for (const { variable, value } of node.values) {
+    if (!variable) continue;
     const read = quantityOf(lowering, value, [VARIABLE_DIMENSIONS[variable]], `\`${variable}\``);
     if (read) values[variable] = read;
   }
@@ -83,9 +84,9 @@ function happeningOf(
 ): ScenarioHappening | undefined {
   switch (node.$type) {
     case "TaskEnds":
-      return { kind: "task-ends", text: node.text };
+      return { kind: "task-ends", text: node.text ?? "" };
     case "Answer":
-      return { kind: "answer", question: node.question, yes: node.answer === "yes" };
+      return { kind: "answer", question: node.question ?? "", yes: node.answer === "yes" };
     case "EventHappens": {
       const known: readonly string[] = [...KNOWN_EVENTS, ...declaredEvents];
       const origin = originOfProperty(lowering, node, "event");

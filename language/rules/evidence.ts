@@ -22,7 +22,8 @@ export function evidenceOf(broken: Broken, says: (witness: Witness) => string): 
 /** "200 mg = 4.44 mg/kg, 0.44 mg/kg over": an amount and its excess over a limit per weight. */
 export function perWeightText(witness: Witness, unit: string): string {
   const weight = witness.patient.weight;
-  if (!weight) return absoluteText(witness, unit);
+  // Where the text does not say who is covered, the patient found may have no weight at all.
+  if (!weight || weight.equals(0)) return absoluteText(witness, unit);
   const each = (value: Rational) => `${decimalText(value.div(weight)).text} ${unit}/kg`;
   return `${amountText(witness.left, unit)} = ${each(witness.left)}, ${each(witness.excess)} over`;
 }

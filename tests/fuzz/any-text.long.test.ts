@@ -1,0 +1,24 @@
+import { describe, expect, test } from "vitest";
+import { numberFromEnvironment } from "../solver/random.ts";
+import { answerEach, answerTo } from "./answer.ts";
+import { hostileTexts } from "./hostile-texts.ts";
+import { brokenProtocol, cutShort, randomBytes, tokenSoup } from "./random-texts.ts";
+
+const FIRST_SEED = numberFromEnvironment("FUZZ_SEED", 10_000);
+
+describe(`any text gets an answer, seeds from ${FIRST_SEED}`, () => {
+  test.each([
+    ["random bytes", 600, randomBytes],
+    ["words and marks in any order", 1_500, tokenSoup],
+    ["protocols with slips", 1_500, brokenProtocol],
+    ["protocols that end in the middle", 600, cutShort],
+  ])("%s", (_name, count, textOf) => {
+    expect(() => answerEach(count, FIRST_SEED, textOf)).not.toThrow();
+  });
+});
+
+describe("a megabyte of anything gets an answer", () => {
+  test.each([...hostileTexts().keys()])("%s", { timeout: 60_000 }, (name) => {
+    expect(() => answerTo(hostileTexts().get(name) ?? "")).not.toThrow();
+  });
+});
