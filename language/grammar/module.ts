@@ -25,7 +25,7 @@ export interface LimbServices {
 }
 
 /** What the language puts in place of Langium's own services; an editor's services take it up too. */
-export const LimbModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
+const LimbModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
   parser: {
     TokenBuilder: () => new LimbTokenBuilder(),
     LangiumParser: (services) => createGuardedParser(services),

@@ -2,8 +2,8 @@ import { thousands } from "@limbwright/shared/quantity";
 import type { IRecognitionException, IToken } from "chevrotain";
 
 /** One megabyte: a protocol is a few pages, so a longer file is something else. */
-export const MOST_CHARACTERS = 1_000_000;
-export const DEEPEST_NESTING = 32;
+const MOST_CHARACTERS = 1_000_000;
+const DEEPEST_NESTING = 32;
 
 /** A printed page has some fifty lines of some hundred characters; what is far beyond is no protocol. */
 const MOST_LINES = 60_000;

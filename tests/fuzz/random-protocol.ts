@@ -33,7 +33,7 @@ export function untidyProtocol(seed: number): string {
 }
 
 /** The same as statements, to be written in another layout or changed. */
-export function randomFile(random: Random): Statement[] {
+function randomFile(random: Random): Statement[] {
   const agents = AGENTS.filter((_, index) => index < 2 || random.oneIn(2));
   const events = random.oneIn(2) ? ["blue-grey-colour"] : [];
   const routines = ["staged-release", "watchful-wait"].slice(0, random.below(3));
