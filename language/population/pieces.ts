@@ -1,4 +1,4 @@
-import { type Interval, isEmpty, ONE, type Rational, ZERO } from "@limbwright/shared/quantity";
+import { type Interval, intersection, isEmpty, ONE, type Rational, ZERO } from "@limbwright/shared/quantity";
 import { difference } from "./bands.ts";
 import { type Cell, costOf, rangeIn, split, within } from "./cell.ts";
 import { checkedStep } from "./evaluate.ts";
@@ -35,12 +35,22 @@ export interface Cutting {
   readonly without: Cell[];
 }
 
-/** The box as a cell of the variables that matter. Of the others only one thing matters: that patients exist. */
+/** Nobody is younger than newborn, and nobody's weight, pressure or limb is nothing. */
+const IN_NATURE: Readonly<Record<Variable, Interval>> = {
+  weight: { lower: { value: ZERO, closed: false } },
+  age: { lower: { value: ZERO, closed: true } },
+  systolic: { lower: { value: ZERO, closed: false } },
+  circumference: { lower: { value: ZERO, closed: false } },
+};
+
+/**
+ * The box as a cell of the variables that matter, without patients that there are none of. Of the other
+ * variables only one thing matters: that patients exist.
+ */
 export function domain(box: Box, variables: readonly Variable[]): Cell {
   const kept: Partial<Record<Variable, Interval>> = {};
   for (const variable of VARIABLES) {
-    const range = box[variable];
-    if (!range) continue;
+    const range = intersection(IN_NATURE[variable], box[variable] ?? {});
     if (isEmpty(range)) throw new LimitReached(`no patient is covered: the range of ${variable} is empty`);
     if (variables.includes(variable)) kept[variable] = range;
   }

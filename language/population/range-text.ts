@@ -1,5 +1,6 @@
 import {
   decimalText,
+  type Edge,
   exactText,
   type Interval,
   type Rational,
@@ -22,8 +23,10 @@ const USUAL_REGIONS = 4;
  * 50 kg", "exactly 70 kg", "under 12 years". The interval is in base units, the text in the unit of the
  * symbol. A number that had to be rounded is marked "about".
  */
-export function rangeText({ lower, upper }: Interval, symbol: string): string {
+export function rangeText(range: Interval, symbol: string): string {
   const unit = requiredUnit(symbol);
+  const { upper } = range;
+  const lower = isNaturalLimit(range.lower) ? undefined : range.lower;
   if (!lower && !upper) return "without limits";
   if (!lower) return `${upper?.closed ? "up to" : "under"} ${amount(upper?.value, unit)}`;
   if (!upper)
@@ -34,6 +37,11 @@ export function rangeText({ lower, upper }: Interval, symbol: string): string {
   const end = `${numberText(upper.value, unit, places)} ${unitText(upper.value, unit)}`;
   if (lower.closed && upper.closed) return `${start} to ${end}`;
   return `${lower.closed ? "" : "over "}${start} ${unitText(lower.value, unit)} to ${upper.closed ? "" : "under "}${end}`;
+}
+
+/** Whether it goes without saying: nobody's weight, pressure or limb is nothing. */
+function isNaturalLimit(lower: Edge | undefined): boolean {
+  return lower !== undefined && !lower.closed && lower.value.equals(0);
 }
 
 /** A region for a reader: "45 kg to under 50 kg, systolic 90 to 120 mmHg", or "every patient". */

@@ -92,11 +92,34 @@ describe("what once brought the checker down", () => {
   ])("%s", (_name, text) => {
     expect(() => answerTo(text)).not.toThrow();
   });
+});
 
-  test("patients whose weight is not said", () => {
-    const text =
-      "agent a {\n  kind local-anaesthetic\n  concentration 1 %\n  maximum 3 mg/kg\n}\n" +
-      "protocol b {\n  dose c of a {\n    amount 200 mg\n  }\n}\n";
-    expect(answerTo(text).findings.map(({ rule }) => rule)).toContain("dose-over-maximum");
+describe("patients without a least weight", () => {
+  const protocol = (amount: string) => `
+agent lidocaine {
+  kind local-anaesthetic
+  concentration 0.5 %
+  maximum 4 mg/kg
+}
+protocol a {
+  patients {
+    age 16 to 85 years
+    weight under 130 kg
+    systolic 90 to 180 mmHg
+  }
+  dose local of lidocaine {
+    amount ${amount}
+  }
+}
+`;
+  const overMaximum = (amount: string) =>
+    answerTo(protocol(amount)).findings.filter(({ rule }) => rule === "dose-over-maximum");
+
+  test("still weigh something: a dose under the maximum is not found", () => {
+    expect(overMaximum("2 mg/kg")).toEqual([]);
+  });
+
+  test("are found where a fixed dose is too much for the light ones", () => {
+    expect(overMaximum("200 mg").map(({ patients }) => patients?.ranges)).toEqual([["under 50 kg"]]);
   });
 });
