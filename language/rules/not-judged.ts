@@ -1,8 +1,8 @@
-import type { NotJudged } from "@limbwright/shared/finding";
+import { compareOrigins, type NotJudged } from "@limbwright/shared/finding";
 import type { Dose, Protocol, Step } from "../model/index.ts";
 import { allHandlers, allSteps } from "../model/index.ts";
 
-/** Everything of a protocol that is only text: it is printed, and no rule looks at it. */
+/** Everything of a protocol that is only text, in the order of the text: it is printed, and no rule looks at it. */
 export function notJudged(protocol: Protocol): NotJudged[] {
   const listed = [
     ...protocol.indications.map(({ value, origin }) => ({ origin, what: `indication "${value}"` })),
@@ -13,10 +13,11 @@ export function notJudged(protocol: Protocol): NotJudged[] {
     ...declaredEventTexts(protocol),
   ];
   const seen = new Set<string>();
-  return listed.filter(({ origin, what }) => {
+  const once = listed.filter(({ origin, what }) => {
     const key = `${origin.file}:${origin.start.offset}:${what}`;
     return !seen.has(key) && seen.add(key);
   });
+  return once.sort((a, b) => compareOrigins(a.origin, b.origin));
 }
 
 function conditionTexts(protocol: Protocol): NotJudged[] {
