@@ -6,10 +6,10 @@ import {
   type ParseResult,
   type ParserOptions,
 } from "langium";
+import { errorAt } from "./error-at.ts";
 import { TooManyErrors } from "./error-budget.ts";
 import type { Document } from "./generated/ast.ts";
 import { createLimbParser } from "./parser.ts";
-import { refusal } from "./refusal.ts";
 
 /** A hospital's whole formulary with its routines and protocols has a few dozen. */
 const MOST_DECLARATIONS = 2_000;
@@ -25,7 +25,7 @@ const DEEPEST_TREE = 200;
 export function createGuardedParser(services: LangiumCoreServices): LangiumParser {
   const parser = createLimbParser(services);
   let parse = parser.parse.bind(parser) as LangiumParser["parse"];
-  const refused = (error: ReturnType<typeof refusal>, options?: ParserOptions): ParseResult => ({
+  const refused = (error: ReturnType<typeof errorAt>, options?: ParserOptions): ParseResult => ({
     ...parse("", options),
     parserErrors: [error],
   });
@@ -33,15 +33,15 @@ export function createGuardedParser(services: LangiumCoreServices): LangiumParse
     try {
       const result = parse(text, options);
       const first = (result.value as Document).elements[MOST_DECLARATIONS];
-      if (first) return refused(refusal(first.$cstNode?.offset ?? 0, TOO_MANY_DECLARATIONS), options);
+      if (first) return refused(errorAt(first.$cstNode?.offset ?? 0, TOO_MANY_DECLARATIONS), options);
       const tooDeep = placeTooDeep(result.value);
-      return tooDeep === undefined ? result : refused(refusal(tooDeep, TOO_DEEP), options);
+      return tooDeep === undefined ? result : refused(errorAt(tooDeep, TOO_DEEP), options);
     } catch (error) {
       // A parser that was interrupted is in no state to read on.
       const fresh = createLimbParser(services);
       parse = fresh.parse.bind(fresh) as LangiumParser["parse"];
-      if (error instanceof TooManyErrors) return refused(refusal(error.offset, TOO_MANY_ERRORS), options);
-      if (error instanceof RangeError) return refused(refusal(0, TOO_DEEP), options);
+      if (error instanceof TooManyErrors) return refused(errorAt(error.offset, TOO_MANY_ERRORS), options);
+      if (error instanceof RangeError) return refused(errorAt(0, TOO_DEEP), options);
       throw error;
     }
   }) as LangiumParser["parse"];

@@ -1,5 +1,7 @@
 import type { IRecognitionException, IToken } from "chevrotain";
 import type { LangiumCoreServices, LangiumParser, ParseResult, ParserOptions } from "langium";
+import { guessBraces, type MissingBrace } from "./brace-guess.ts";
+import { errorAt } from "./error-at.ts";
 import type { ErrorBudget } from "./error-budget.ts";
 import { forOneBraceTooMany, isSlipOfItsOwn } from "./parse-error-words.ts";
 import { hasBraceTooMany, refusalOf } from "./refusal.ts";
@@ -53,15 +55,17 @@ function withoutRecovery(services: LangiumCoreServices): LangiumCoreServices {
 interface Places {
   readonly unknown: Set<number>;
   readonly junk: Map<number, number>;
+  readonly closing: Set<number>;
 }
 
 function readSettingAside(text: string, read: (places: Places) => ParseResult): ParseResult {
-  const places: Places = { unknown: new Set(), junk: new Map() };
-  const setAside: IRecognitionException[] = [];
+  const places: Places = { unknown: new Set(), junk: new Map(), closing: new Set() };
+  const setAside = mendBraces(text, places);
   const rounds = Math.min(MOST_ROUNDS, Math.floor(REREADING_BUDGET / Math.max(text.length, 1)));
   const first = read(places);
-  const reread = () => reworded(text, read(places));
-  let result = reworded(text, first);
+  const hasSurplus = setAside.length === 0 && first.parserErrors.length > 0 && hasBraceTooMany(text);
+  const reread = () => reworded(hasSurplus, read(places));
+  let result = reworded(hasSurplus, first);
   let met = first.parserErrors.length;
   for (let round = 0; round < rounds && met < REREADING_ERRORS; round++) {
     const error = firstToSetAside(text, result.parserErrors);
@@ -74,9 +78,32 @@ function readSettingAside(text: string, read: (places: Places) => ParseResult): 
   return { ...result, lexerErrors, parserErrors: [...setAside, ...result.parserErrors].sort(byPlace) };
 }
 
+const TOO_MANY_BY_INDENTATION =
+  "This closing brace closes nothing: no open block stands as far in as it does.\n" +
+  "Remove it, or find the block above that was closed too early.";
+
+function missingByIndentation({ heading, headingLine, next }: MissingBrace): string {
+  const block = heading.length > 40 ? `${heading.slice(0, 39)}…` : heading;
+  return (
+    `\`${next.word}\` stands no further in than \`${block}\` of line ${headingLine}: a closing brace } is missing ` +
+    "before it.\nWrite } on a line of its own before it."
+  );
+}
+
+/** Where the indentation tells which braces are missing or too many, reads on as if they were mended. */
+function mendBraces(text: string, places: Places): IRecognitionException[] {
+  const { missing, tooMany } = guessBraces(text) ?? { missing: [], tooMany: [] };
+  for (const { offset } of missing) places.closing.add(offset);
+  for (const offset of tooMany) places.junk.set(offset, offset + 1);
+  return [
+    ...missing.map((brace) => errorAt(brace.next.offset, missingByIndentation(brace), brace.next.word)),
+    ...tooMany.map((offset) => errorAt(offset, TOO_MANY_BY_INDENTATION)),
+  ];
+}
+
 /** With a closing brace too many in the file, no word stands where it cannot because one is missing. */
-function reworded(text: string, result: ParseResult): ParseResult {
-  if (result.parserErrors.length > 0 && hasBraceTooMany(text)) {
+function reworded(hasBraceTooMany: boolean, result: ParseResult): ParseResult {
+  if (hasBraceTooMany) {
     for (const error of result.parserErrors) error.message = forOneBraceTooMany(error.message);
   }
   return result;

@@ -1,5 +1,6 @@
 import { thousands } from "@limbwright/shared/quantity";
-import type { IRecognitionException, IToken } from "chevrotain";
+import type { IRecognitionException } from "chevrotain";
+import { errorAt } from "./error-at.ts";
 
 /** One megabyte: a protocol is a few pages, so a longer file is something else. */
 const MOST_CHARACTERS = 1_000_000;
@@ -13,7 +14,7 @@ const MOST_BRACES_TOO_MANY = 100;
 /** Why a text is not parsed at all, as a parser's error at its place; undefined when it can be. */
 export function refusalOf(text: string): IRecognitionException | undefined {
   if (text.length > MOST_CHARACTERS) {
-    return refusal(
+    return errorAt(
       0,
       `The file has ${thousands(text.length)} characters; at most 1,000,000 are read.\n` +
         "Split it: one protocol a file, and what several share in files of their own that they `use`.",
@@ -27,14 +28,14 @@ function refusalOfLines(text: string): IRecognitionException | undefined {
   for (const { index, 0: line } of text.matchAll(LINES)) {
     if (line.startsWith("\r") || line.startsWith("\n")) lines++;
     if (line.length > LONGEST_LINE) {
-      return refusal(
+      return errorAt(
         index,
         `This line has ${thousands(line.length)} characters; at most ${thousands(LONGEST_LINE)} are read.\n` +
           "Break it after a comma, an operator or a joining word, or shorten its text.",
       );
     }
     if (lines > MOST_LINES) {
-      return refusal(
+      return errorAt(
         index,
         `The file has more than ${thousands(MOST_LINES)} lines, so it is not read.\n` +
           "Split it: one protocol a file.",
@@ -51,13 +52,13 @@ function refusalOfBraces(text: string): IRecognitionException | undefined {
   if (!place) return undefined;
   const { offset, isTooDeep } = place;
   if (!isTooDeep) {
-    return refusal(
+    return errorAt(
       offset,
       `More than ${MOST_BRACES_TOO_MANY} closing braces close nothing, so the file is not read.\n` +
         "Remove those that have no opening brace.",
     );
   }
-  return refusal(
+  return errorAt(
     offset,
     `Braces and parentheses are nested deeper than ${DEEPEST_NESTING} here, so the file is not read.\n` +
       "Close the blocks that are still open, or move inner steps to a routine.",
@@ -84,16 +85,4 @@ function placeOfBracesTooMany(text: string): { offset: number; isTooDeep: boolea
 export function hasBraceTooMany(text: string): boolean {
   const braces = [...text.matchAll(MARKS)].map(([mark]) => mark);
   return braces.filter((mark) => mark === "}").length > braces.filter((mark) => mark === "{").length;
-}
-
-/** A parser's error that stands for a whole file that is not read. */
-export function refusal(offset: number, message: string): IRecognitionException {
-  const token = { startOffset: offset, endOffset: offset, image: " " } as IToken;
-  return {
-    name: "Refused",
-    message,
-    token,
-    resyncedTokens: [],
-    context: { ruleStack: [], ruleOccurrenceStack: [] },
-  };
 }

@@ -81,7 +81,17 @@ const ANY_START = Array.from({ length: 767 }, (_, index) =>
 );
 
 /** Tokens in the order in which they are tried: a longer reading stands before a shorter one. */
-const BEFORE_KEYWORDS = ["SKIPPED", "UNKNOWN", "GLUED", "DATE", "VERSION", "QUANTITY", "NUMBER", "STRING"];
+const BEFORE_KEYWORDS = [
+  "SKIPPED",
+  "}",
+  "UNKNOWN",
+  "GLUED",
+  "DATE",
+  "VERSION",
+  "QUANTITY",
+  "NUMBER",
+  "STRING",
+];
 
 /** A line that ends in one of these goes on: the next line does not start a statement. */
 const LINE_GOES_ON = new Set([
@@ -119,15 +129,16 @@ const LINE_GOES_ON = new Set([
 const WORD = /[A-Za-z_][A-Za-z0-9_]*(?:-[A-Za-z0-9_]+)*/y;
 
 /**
- * What a first reading could not understand, by offset: statements to read as unknown, and junk inside
- * a line to leave out (from an offset to another).
+ * What a first reading could not understand, by offset: statements to read as unknown, junk inside a line
+ * to leave out (from an offset to another), and white space to read as a closing brace that is missing.
  */
 export interface SetAside {
   readonly unknown: ReadonlySet<number>;
   readonly junk: ReadonlyMap<number, number>;
+  readonly closing: ReadonlySet<number>;
 }
 
-const NOTHING_SET_ASIDE: SetAside = { unknown: new Set(), junk: new Map() };
+const NOTHING_SET_ASIDE: SetAside = { unknown: new Set(), junk: new Map(), closing: new Set() };
 
 /** Builds the tokens of the grammar, with quantities as one token and unknown statements as one token. */
 export class LimbTokenBuilder extends DefaultTokenBuilder {
@@ -166,6 +177,12 @@ function refine(token: TokenType, keywords: ReadonlySet<string>, setAside: () =>
     token.START_CHARS_HINT = ANY_START;
     return;
   }
+  if (token.name === "}") {
+    token.PATTERN = closingBrace(setAside);
+    token.LINE_BREAKS = true;
+    token.START_CHARS_HINT = [..."} \t\r\n"];
+    return;
+  }
   const starts = STARTS[token.name];
   if (starts) token.START_CHARS_HINT = [...starts];
   const pattern = PATTERNS[token.name];
@@ -187,6 +204,13 @@ function unknownStatement(keywords: ReadonlySet<string>, setAside: () => SetAsid
     const word = WORD.exec(text)?.[0];
     if (!word || keywords.has(word)) return null;
     return matchTo(endOfStatement(text, offset), text, offset);
+  };
+}
+
+function closingBrace(setAside: () => SetAside): CustomPatternMatcherFunc {
+  return (text, offset) => {
+    const character = text[offset] ?? "";
+    return character === "}" || setAside().closing.has(offset) ? matchTo(offset + 1, text, offset) : null;
   };
 }
 
@@ -214,7 +238,7 @@ function isLetter(text: string, offset: number): boolean {
 function startsStatement(text: string, offset: number, matched: IToken[]): boolean {
   const previous = matched[matched.length - 1];
   if (!previous) return true;
-  if (previous.image === "{" || previous.image === "}") return true;
+  if (previous.tokenType.name === "{" || previous.tokenType.name === "}") return true;
   if (LINE_GOES_ON.has(previous.image)) return false;
   const end = previous.endOffset ?? previous.startOffset;
   for (let index = end + 1; index < offset; index++) {

@@ -171,26 +171,35 @@ patients {
 });
 
 test.each([
-  ["a stage", "        end stage\n      }\n    }\n", "        end stage\n      }\n", "throughout", 2],
-  ["a handler", "        end stage\n      }\n", "        end stage\n", "throughout", 2],
-  ["a dose", "to 3 min\n  }\n", "to 3 min\n", "timer", 2],
-  ["the patients", 'disease"\n  }\n', 'disease"\n', "cuffs", 2],
+  ["a stage", "        end stage\n      }\n    }\n\n", "        end stage\n      }\n\n", "    wait"],
+  ["a handler", "        end stage\n      }\n", "        end stage\n", "    }"],
+  ["a dose", "to 3 min\n  }\n\n", "to 3 min\n\n", "  timer"],
+  ["the patients", 'disease"\n  }\n\n', 'disease"\n\n', "  cuffs"],
 ])(
-  "a closing brace that %s lacks is asked for where the next section starts",
-  (_of, from, to, next, indent) => {
+  "a closing brace that %s lacks is asked for where the next line stands too far out",
+  (_of, from, to, next) => {
+    const indent = next.length - next.trimStart().length;
+    const mark = `//${" ".repeat(indent - 2)}${"^".repeat(next.trim().length)}`;
     const files = changed(from, to);
     const text = files["protocol.limb"] ?? "";
-    const start = new RegExp(`(\\n {${indent}}${next} [^\\n]*)`);
-    const mark = `\n//${"^".repeat(next.length)} text-not-understood: closing brace } is missing before it`;
-    const whole = text.replace(start, (line) => line + mark);
-    expect(disagreementsIn({ ...files, "protocol.limb": whole })).toEqual([]);
+    const start = text.indexOf(`\n${next}`, text.indexOf(to) + to.length - 2);
+    const end = text.indexOf("\n", start + 1);
+    const marked = `${text.slice(0, end)}\n${mark} text-not-understood: closing brace } is missing before it${text.slice(end)}`;
+    expect(disagreementsIn({ ...files, "protocol.limb": marked })).toEqual([]);
   },
 );
 
-test("a closing brace that the last block lacks is asked for at the last line of the file", () => {
+test("a closing brace that the protocol lacks is asked for where the next declaration starts", () => {
   const files = changed('in charge"\n  }\n}\n', 'in charge"\n  }\n');
+  const lines = (files["protocol.limb"] ?? "").split("\n");
+  const next = lines.indexOf("routine staged-release {") + 1;
+  expect(disagreementsIn(files)).toEqual([`found, not marked: ${next}:1-8 text-not-understood`]);
+});
+
+test("a closing brace that the last block lacks is asked for at the last line of the file", () => {
+  const files = changed("  deflate all\n}\n", "  deflate all\n");
   const last = (files["protocol.limb"] ?? "").trimEnd().split("\n").length;
-  expect(disagreementsIn(files)).toEqual([`found, not marked: ${last}:1-2 text-not-understood`]);
+  expect(disagreementsIn(files)).toEqual([`found, not marked: ${last}:11-14 text-not-understood`]);
 });
 
 test.each([
@@ -215,7 +224,7 @@ test.each([
   [
     "after a section",
     "    at most  50 min\n  }\n\n  prepare {",
-    "    at most  50 min\n  }\n  }\n\n  prepare {\n//^^^^^^^ statement-out-of-place: outside any protocol",
+    "    at most  50 min\n  }\n  }\n//^ text-not-understood: closes nothing\n\n  prepare {",
   ],
   [
     "in a stage",
@@ -225,7 +234,7 @@ test.each([
   [
     "in a handler",
     "        deflate proximal\n      }\n      when hold reaches 45 min {",
-    "        deflate proximal\n      }\n      }\n      when hold reaches 45 min {\n//    ^^^^^^^^^^^^^^^^^^^^^^^^ statement-out-of-place: directly in a stage",
+    "        deflate proximal\n      }\n      }\n//    ^ text-not-understood: closes nothing\n      when hold reaches 45 min {",
   ],
   [
     "in a dose of an emergency",
@@ -233,7 +242,7 @@ test.each([
     "      rate  15 mL/kg/h\n    }\n      total up to 12 mL/kg\n//    ^^^^^ text-not-understood: a closing brace } too many",
   ],
 ])(
-  "a closing brace too many %s is one finding, at the first statement it puts out of place",
+  "a closing brace too many %s is one finding, at the brace or at the first statement it puts out of place",
   (_where, from, to) => {
     expect(disagreementsIn(changed(from, to))).toEqual([]);
   },
