@@ -158,8 +158,19 @@ const JOINING_WORDS: ReadonlySet<string> = new Set([
   "once",
 ]);
 
+/** Words and signs of everyday writing, with what the language writes instead. */
+const EVERYDAY: ReadonlyMap<string, string> = new Map([
+  ["max", "Did you mean `up to`?"],
+  ["maximally", "Did you mean `up to`?"],
+  ["per", "Write it into the unit: `3 mg/kg`, `15 mL/kg/h`."],
+  ["-", "Write `to` between the ends of a range, as in `90 s to 3 min`."],
+  ["then", "Start the next statement on a line of its own."],
+]);
+
 /** No statement starts with these words, and they do not go on with what stands before them. */
 function doesNotGoOn(actual: IToken): string {
+  const everyday = EVERYDAY.get(actual.image.toLowerCase());
+  if (everyday) return words(`${quoted(actual)} ${NOT_PART_OF_IT}`, everyday);
   if (actual.image === "and") {
     return words(
       `${quoted(actual)} ${NOT_PART_OF_IT}`,

@@ -126,7 +126,10 @@ export function resolve<T extends AstNode>(
   candidates: () => Iterable<string>,
 ): T | undefined {
   if (!reference) return undefined;
-  if (reference.ref) return reference.ref;
+  if (reference.ref) {
+    reportCapitals(lowering, node, property, reference);
+    return reference.ref;
+  }
   lowering.gaps.count += 1;
   const name = reference.$refText;
   if (lowering.unreadWords(AstUtils.getDocument(node)).has(name)) return undefined;
@@ -137,12 +140,41 @@ export function resolve<T extends AstNode>(
     origin,
     what: `No ${kind} is called \`${name}\`.`,
     label: `not declared`,
-    next: near ? `Did you mean \`${near}\`?` : `Declare it, or name one that is declared.`,
+    next: near ? `Did you mean \`${near}\`?` : nextWithout(candidates()),
     repairs: near
       ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }]
       : [],
   });
   return undefined;
+}
+
+/** How many declared names a message lists. */
+const MOST_NAMES = 5;
+
+function nextWithout(candidates: Iterable<string>): string {
+  const names = [...new Set(candidates)].filter(Boolean);
+  if (names.length === 0 || names.length > MOST_NAMES) return "Declare it, or name one that is declared.";
+  return `Declare it, or name one that is declared: ${names.map((name) => `\`${name}\``).join(", ")}.`;
+}
+
+/** A name that is found although its use has capitals is reported where it is used. */
+function reportCapitals<T extends AstNode>(
+  lowering: Lowering,
+  node: AstNode,
+  property: string,
+  { $refText: written, ref }: Reference<T>,
+): void {
+  const declared = (ref as { readonly name?: string } | undefined)?.name;
+  if (!declared || written === declared || !/[A-Z]/.test(written)) return;
+  const origin = originOfProperty(lowering, node, property);
+  report(lowering, {
+    rule: "name-badly-written",
+    origin,
+    what: `\`${written}\` is declared as \`${declared}\`.`,
+    label: "not written as it is declared",
+    next: `Write \`${declared}\`.`,
+    repairs: [{ title: `Write ${declared}`, safety: "safe", changes: [{ origin, text: declared }] }],
+  });
 }
 
 /**

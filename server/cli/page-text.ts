@@ -16,7 +16,7 @@ function blocksOf(page: string): string[] {
 function blockLines(block: string, columns: number, strong: (text: string) => string): string[] {
   if (block.startsWith("```")) return exampleLines(block);
   if (block.startsWith("#")) return [strong(block.replace(/^#+\s*/, ""))];
-  if (block.startsWith("|")) return block.split("\n");
+  if (block.startsWith("|")) return tableLines(block, columns);
   if (/^[-*] /.test(block)) return listLines(block, columns);
   return wrap(spoken(block), columns);
 }
@@ -29,6 +29,28 @@ function exampleLines(block: string): string[] {
 function listLines(block: string, columns: number): string[] {
   const items = block.split(/\n(?=\s*[-*] )/);
   return items.flatMap((item) => wrap(spoken(item.replace(/^\s*[-*] /, "")), columns, "- "));
+}
+
+/** A table as a list: the first cell of a row, and below it the others, each with the heading of its column. */
+function tableLines(block: string, columns: number): string[] {
+  const [head = [], ...rows] = block.split("\n").filter(isNoRuler).map(cellsOf);
+  const list = rows.flatMap(([first = "", ...others]) => [
+    ...wrap(first, columns, "- "),
+    ...others.flatMap((cell, index) => (cell ? wrap(`${head[index + 1]}: ${cell}`, columns, "    ") : [])),
+  ]);
+  return [`${head[0]}:`, ...list];
+}
+
+/** The line of dashes under the headings only draws the table. */
+function isNoRuler(line: string): boolean {
+  return !/^[|\s:-]+$/.test(line);
+}
+
+function cellsOf(line: string): string[] {
+  return line
+    .replace(/^\||\|$/g, "")
+    .split(/(?<!\\)\|/)
+    .map((cell) => spoken(cell.trim()));
 }
 
 /** Without the marks of emphasis and links, which a terminal does not show. */

@@ -22,6 +22,7 @@ const MOST_BYTES = 50_000_000;
 
 interface VerifyOptions {
   readonly meaning?: string;
+  readonly proof?: string;
   readonly json?: true;
   readonly verbose?: true;
 }
@@ -30,6 +31,7 @@ export function define(command: Command, session: Session): void {
   command
     .argument("<files...>", "rule files, as `limb compile` writes them")
     .option("--meaning <digest>", "the meaning digest that was approved; another one is a difference")
+    .option("--proof <digest>", "the proof digest that was approved; another one is a difference")
     .option("--json", "print the results as JSON")
     .option("--verbose", "name every rule that is not proven again")
     .addHelpText("after", HELP)
@@ -61,10 +63,12 @@ function verify(files: readonly string[], options: VerifyOptions, session: Sessi
 }
 
 /** Verifies one file and says at once what came of it, where text is asked for. Throws `Trouble`. */
-function verifyOne(file: string, { meaning, json, verbose }: VerifyOptions, session: Session): Verified {
+function verifyOne(file: string, options: VerifyOptions, session: Session): Verified {
+  const { meaning, proof, json, verbose } = options;
   const { currentFolder, output } = session;
   const text = readText(resolve(currentFolder, file), file, MOST_BYTES);
-  const one = { file, verification: verifyRuleFile(text, meaning === undefined ? {} : { meaning }) };
+  const approved = { ...(meaning !== undefined && { meaning }), ...(proof !== undefined && { proof }) };
+  const one = { file, verification: verifyRuleFile(text, approved) };
   if (!json) output.write(verifiedText(one, output.columns, verbose ?? false));
   return one;
 }

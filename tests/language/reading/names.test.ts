@@ -145,11 +145,11 @@ steps {
   inflate dsital
 //        ^^^^^^ name-unknown: Did you mean \`distal\`?
   inflate arm
-//        ^^^ name-unknown: Declare it, or name one that is declared.
+//        ^^^ name-unknown: Declare it, or name one that is declared
   inject anaesthetic
-//       ^^^^^^^^^^^ name-unknown: Declare it, or name one that is declared.
+//       ^^^^^^^^^^^ name-unknown: Declare it, or name one that is declared
   wait for hlod
-//         ^^^^ name-unknown: Declare it, or name one that is declared.
+//         ^^^^ name-unknown: Declare it, or name one that is declared
 }
 `),
   ).toEqual([]);
