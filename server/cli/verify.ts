@@ -7,7 +7,8 @@ import type { ExitCode, Session } from "./surroundings.ts";
 
 const HELP = `
 Both digests are computed again from the file, and what it claims about doses, cuffs and pressures is proven
-again. A digest shows that a file is whole, not who wrote it.
+again. A digest shows that a file is whole, not who wrote it: compare both with those that were approved. The
+hospital's own settings are part of the proof, not of the meaning.
 
 Exit codes: 0 everything agrees; 1 something differs; 2 a file is no whole rule file, or cannot be read;
 3 nothing differs, but some claims cannot be proven from the file.

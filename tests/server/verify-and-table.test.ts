@@ -20,14 +20,17 @@ describe("limb verify", () => {
     expect(code).toBe(3);
   });
 
-  test("ends with 1 when another meaning was approved, and with 3 for the one that was", async () => {
-    const { folder, text } = await compiled();
-    const { meaning } = JSON.parse(text).digests;
-    const other = await runLimb(folder, ["verify", "wrist.json", "--meaning", "sha256:0"]);
-    expect(other.out).toContain("wrist.json: differs from what it claims.");
-    expect(other.code).toBe(1);
-    expect((await runLimb(folder, ["verify", "wrist.json", "--meaning", meaning])).code).toBe(3);
-  });
+  test.each(["meaning", "proof"])(
+    "ends with 1 when another %s was approved, and with 3 for the one that was",
+    async (digest) => {
+      const { folder, text } = await compiled();
+      const approved = JSON.parse(text).digests[digest];
+      const other = await runLimb(folder, ["verify", "wrist.json", `--${digest}`, "sha256:0"]);
+      expect(other.out).toContain("wrist.json: differs from what it claims.");
+      expect(other.code).toBe(1);
+      expect((await runLimb(folder, ["verify", "wrist.json", `--${digest}`, approved])).code).toBe(3);
+    },
+  );
 
   test("ends with 2 when a file was changed, cut off, is something else, or is missing", async () => {
     const { folder, text } = await compiled();
