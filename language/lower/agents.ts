@@ -3,20 +3,31 @@ import type * as ast from "../grammar/generated/ast.ts";
 import type { Agent, AgentKind, Maximum, WrittenQuantity } from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
 import { LIMIT_DIMENSIONS } from "./amounts.ts";
-import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty } from "./context.ts";
+import {
+  knownWord,
+  type Lowering,
+  loweredOnce,
+  originOf,
+  originOfHeading,
+  originOfProperty,
+} from "./context.ts";
 import { checkName, nameOf, onlyOnce } from "./names.ts";
 import { quantityOf } from "./quantities.ts";
 import { rangeOf } from "./ranges.ts";
 
 const KINDS: readonly AgentKind[] = ["local-anaesthetic", "adjuvant", "rescue"];
 
-/** Lowers an agent, once; the same value is given for every protocol that uses it. */
+/**
+ * Lowers an agent, once; the same value is given for every protocol that uses it. What is wrong in it is kept
+ * beside the value, for its own file to report.
+ */
 export function agentOf(lowering: Lowering, node: ast.Agent): Agent {
-  const known = lowering.agents.get(node);
-  if (known) return known;
-  const agent = lowered(lowering, node);
-  lowering.agents.set(node, agent);
-  return agent;
+  return readAgent(lowering, node).value;
+}
+
+/** An agent with what is wrong in it. */
+export function readAgent(lowering: Lowering, node: ast.Agent) {
+  return loweredOnce(lowering, lowering.agents, node, (own) => lowered(own, node));
 }
 
 function lowered(lowering: Lowering, node: ast.Agent): Agent {

@@ -16,12 +16,29 @@ export interface Lowering {
   readonly problems: Problem[];
   readonly fileOf: (uri: URI) => string;
   /** Agents and local rules by their node, lowered once however many protocols use them. */
-  readonly agents: WeakMap<AstNode, Agent>;
-  readonly localRules: WeakMap<AstNode, LocalRules>;
+  readonly agents: LoweredOnce<Agent>;
+  readonly localRules: LoweredOnce<LocalRules>;
   /** Counts what was left out because it could not be understood: what is absent then proves nothing. */
   readonly gaps: { count: number };
   /** Words that stand in statements that were not understood, by file: a name among them is not missing. */
   readonly unreadWords: (document: LangiumDocument) => ReadonlySet<string>;
+}
+
+/** What several files share, by its node, with what was wrong in it: its own file reports that, read first or last. */
+export type LoweredOnce<T> = WeakMap<AstNode, { readonly value: T; readonly problems: readonly Problem[] }>;
+
+export function loweredOnce<T>(
+  lowering: Lowering,
+  known: LoweredOnce<T>,
+  node: AstNode,
+  lower: (own: Lowering) => T,
+): { readonly value: T; readonly problems: readonly Problem[] } {
+  const earlier = known.get(node);
+  if (earlier) return earlier;
+  const problems: Problem[] = [];
+  const once = { value: lower({ ...lowering, problems, gaps: { count: 0 } }), problems };
+  known.set(node, once);
+  return once;
 }
 
 export function report(lowering: Lowering, problem: Problem): void {

@@ -2,17 +2,31 @@ import { ONE, unitOf } from "@limbwright/shared/quantity";
 import type { AstNode } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
 import type { Acceptance, LocalRules, ParameterSetting } from "../model/index.ts";
-import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
+import {
+  type Lowering,
+  loweredOnce,
+  originOf,
+  originOfHeading,
+  originOfProperty,
+  report,
+} from "./context.ts";
 import { dateOf } from "./dates.ts";
 import { checkName, nameOf } from "./names.ts";
 import { quantityInUnit, quantityOf, writtenUnit } from "./quantities.ts";
 
 /** Lowers local rules, once. Whether rules and parameters exist is judged with the catalogue, later. */
 export function localRulesOf(lowering: Lowering, node: ast.LocalRules): LocalRules {
-  const known = lowering.localRules.get(node);
-  if (known) return known;
+  return readLocalRules(lowering, node).value;
+}
+
+/** Local rules with what is wrong in them, for their own file to report. */
+export function readLocalRules(lowering: Lowering, node: ast.LocalRules) {
+  return loweredOnce(lowering, lowering.localRules, node, (own) => lowered(own, node));
+}
+
+function lowered(lowering: Lowering, node: ast.LocalRules): LocalRules {
   checkName(lowering, node);
-  const rules: LocalRules = {
+  return {
     name: nameOf(node),
     origin: originOfHeading(lowering, node),
     nameOrigin: originOfProperty(lowering, node, "name"),
@@ -21,8 +35,6 @@ export function localRulesOf(lowering: Lowering, node: ast.LocalRules): LocalRul
       entry.$type === "Acceptance" ? acceptanceOf(lowering, entry) : [],
     ),
   };
-  lowering.localRules.set(node, rules);
-  return rules;
 }
 
 function settingOf(lowering: Lowering, node: ast.Setting): ParameterSetting[] {

@@ -4,9 +4,9 @@ import type * as ast from "../grammar/generated/ast.ts";
 import { isSlipOfABrace } from "../grammar/parse-error-words.ts";
 import { usedDocuments } from "../grammar/uses.ts";
 import type { Agent, DeclaredEvent, LocalRules, Problem, Protocol, Scenario } from "../model/index.ts";
-import { agentOf } from "./agents.ts";
+import { agentOf, readAgent } from "./agents.ts";
 import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
-import { localRulesOf } from "./local-rules.ts";
+import { readLocalRules } from "./local-rules.ts";
 import { checkName, checkNamesDiffer, nameOf } from "./names.ts";
 import { checkRoutine, isSection, protocolOf, reportMissingSections } from "./protocol.ts";
 import { scenarioOf } from "./scenarios.ts";
@@ -23,10 +23,7 @@ export interface LoweredFile {
 }
 
 /** What is kept between the lowering of one file and the next. */
-export interface LoweringMemory {
-  readonly agents: WeakMap<AstNode, Agent>;
-  readonly localRules: WeakMap<AstNode, LocalRules>;
-}
+export type LoweringMemory = Pick<Lowering, "agents" | "localRules">;
 
 export function newLoweringMemory(): LoweringMemory {
   return { agents: new WeakMap(), localRules: new WeakMap() };
@@ -57,8 +54,9 @@ export function lowerFile(
   const visible = [document, ...usedDocuments(document, documents)];
   const elements = visible.flatMap((one) => (one.parseResult.value as ast.Document).elements);
   checkFileNames(lowering, root, elements);
-  const agents = only(root.elements, "Agent").map((node) => agentOf(lowering, node));
-  const localRules = only(root.elements, "LocalRules").map((node) => localRulesOf(lowering, node));
+  const agents = only(root.elements, "Agent").map((node) => readAgent(lowering, node));
+  const localRules = only(root.elements, "LocalRules").map((node) => readLocalRules(lowering, node));
+  for (const { problems } of [...agents, ...localRules]) lowering.problems.push(...problems);
   const surroundings = surroundingsOf(lowering, elements);
   for (const routine of only(root.elements, "Routine")) checkFileRoutine(lowering, routine, surroundings);
   const protocols = only(root.elements, "Protocol").map((node) => {
@@ -79,7 +77,14 @@ export function lowerFile(
     linesWithSlips,
     only(root.elements, "StrayBrace").length > 0,
   );
-  return { file, protocols, agents, localRules, scenarios, problems: own };
+  return {
+    file,
+    protocols,
+    agents: agents.map(({ value }) => value),
+    localRules: localRules.map(({ value }) => value),
+    scenarios,
+    problems: own,
+  };
 }
 
 /**
@@ -116,9 +121,8 @@ function only<T extends ast.Element["$type"]>(elements: readonly ast.Element[], 
 }
 
 function surroundingsOf(lowering: Lowering, elements: readonly ast.Element[]) {
-  const quiet: Lowering = { ...lowering, problems: [] };
   return {
-    agents: only(elements, "Agent").map((node) => agentOf(quiet, node)),
+    agents: only(elements, "Agent").map((node) => agentOf(lowering, node)),
     declaredEvents: only(elements, "EventDeclaration").map((node) => eventOf(lowering, node)),
     routines: only(elements, "Routine").map(nameOf),
     localRules: only(elements, "LocalRules").map(nameOf),

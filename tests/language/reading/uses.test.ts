@@ -109,3 +109,22 @@ test("problems of a used file are its own, not those of the file that uses it", 
   expect(disagreementsIn(files)).toEqual([]);
   expect(new Site((file) => files[file as keyof typeof files]).file("b.limb")?.problems).toHaveLength(1);
 });
+
+test("what is wrong in an agent or in local rules is reported, also where a protocol that uses it was read first", () => {
+  const files: Record<string, string> = {
+    "wrist.limb": `use "shared.limb"\n${PROTOCOL.replace("status draft", "status draft\n  local-rules ours")}`,
+    "shared.limb": `${AGENT.replace("}", "  maximum 4 kg\n}")}
+local-rules ours {
+  accept dose-without-cap because "Box ends at 66 kg" by "Pharmacy"
+}
+`,
+  };
+  const inOrder = (order: readonly string[]) => {
+    const site = new Site((file) => files[file]);
+    for (const file of order) site.file(file);
+    return site.file("shared.limb")?.problems.map(({ rule, origin }) => `${rule} ${origin.start.line}`);
+  };
+  const problems = ["unit-mismatch 4", "statement-missing 8"];
+  expect(inOrder(["shared.limb", "wrist.limb"])).toEqual(problems);
+  expect(inOrder(["wrist.limb", "shared.limb"])).toEqual(problems);
+});
