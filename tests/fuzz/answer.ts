@@ -27,6 +27,11 @@ export function answerTo(text: string): Answer {
   return { findings, format };
 }
 
+/** The errors of the text itself: a random amount may well be one that nobody can be given. */
+export function errorsOfReading({ findings }: Answer): Finding[] {
+  return findings.filter(({ severity, rule }) => severity === "error" && rule !== "amount-not-possible");
+}
+
 function checksOf(text: string): FileCheck[] {
   texts.set(FILE, text);
   try {

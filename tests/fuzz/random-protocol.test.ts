@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { KEYWORDS } from "../../language/grammar/keywords.ts";
-import { answerTo } from "./answer.ts";
+import { answerTo, errorsOfReading } from "./answer.ts";
 import { randomProtocol, untidyProtocol } from "./random-protocol.ts";
 
 const SEEDS = Array.from({ length: 40 }, (_, index) => index + 1);
@@ -17,7 +17,7 @@ test("random protocols use every word of the language", () => {
 
 test.each(SEEDS)("the random protocol of seed %i is read without an error, tidy or not", (seed) => {
   for (const text of [randomProtocol(seed), untidyProtocol(seed)]) {
-    const errors = answerTo(text).findings.filter(({ severity }) => severity === "error");
+    const errors = errorsOfReading(answerTo(text));
     expect(errors.map(({ origin, what }) => `${origin.start.line}: ${what}`)).toEqual([]);
   }
 });

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { randomFrom } from "../solver/random.ts";
-import { answerTo } from "./answer.ts";
+import { answerTo, errorsOfReading } from "./answer.ts";
 import { type Planted, planted, SLIPS } from "./planted-slips.ts";
 import { randomProtocol } from "./random-protocol.ts";
 
@@ -49,9 +49,7 @@ export function percent({ near, reported }: Share): number {
 }
 
 function linesWithErrors(text: string): number[] {
-  return answerTo(text)
-    .findings.filter(({ severity }) => severity === "error")
-    .map(({ origin }) => origin.start.line);
+  return errorsOfReading(answerTo(text)).map(({ origin }) => origin.start.line);
 }
 
 /** Blank lines do not count: what follows a block stands below one. */

@@ -181,7 +181,8 @@ describe("doses added up", () => {
 
   test("a difference that falls under zero takes nothing out of the patient", () => {
     const doses = `${injected("local", "lidocaine", "4 mg/kg up to 300 mg")}\n  ${injected("top-up", "lidocaine", "60 mg - 1 mg/kg")}`;
-    const { findings } = small(rule, { doses, steps: "inject local\n    inject top-up" });
+    const errors = ["amount-not-possible"];
+    const { findings } = small(rule, { doses, steps: "inject local\n    inject top-up", errors });
     expect(findings.map(({ patients }) => patients?.ranges)).toEqual([["45 kg to under 60 kg"]]);
   });
 
@@ -286,5 +287,36 @@ describe("dilution and double amounts", () => {
   test("400 mg of 0.5 % are 80 mL", () => {
     const rule = "amount-disagrees-with-concentration";
     expect(judged(rule, dose("amount 400 mg = 80 mL")).verdict).toBe("holds");
+  });
+});
+
+describe("amounts that nobody can give", () => {
+  const rule = "amount-not-possible";
+  const errors = [rule];
+
+  test("an adjuvant and a rate are held against zero too", () => {
+    const doses = `${injected("local", "lidocaine", "2 mg/kg up to 150 mg", "with lidocaine 45 mg - 1 mg/kg")}
+  dose drip of lidocaine {
+    rate 1 mg/kg/h rounded down to 50 mg/h
+    total up to 100 mg
+  }`;
+    const { findings } = small(rule, { doses, steps: "inject local\n    give drip", errors: [rule, rule] });
+    expect(findings.map(({ patients }) => patients?.ranges)).toEqual([
+      ["every patient"],
+      ["45 kg to under 50 kg"],
+    ]);
+    expect(findings[1]?.patients?.worst?.says).toBe("0 mg/h");
+  });
+
+  test("nothing about amounts is said to hold beside one", () => {
+    const doses = injected("local", "lidocaine", "10 mg/kg", "total up to 100 mg");
+    expect(small(rule, { doses, steps: "inject local", errors }).verdict).toBe("broken");
+    expect(small("dose-over-maximum", { doses, steps: "inject local", errors }).verdict).toBe("not-decided");
+  });
+
+  test("a total in mg without a concentration leaves an amount in mL undecided", () => {
+    const agents = "agent thing {\n  kind adjuvant\n  maximum 100 mL\n}";
+    const doses = injected("local", "thing", "10 mL", "total up to 100 mg");
+    expect(small(rule, { agents, doses, steps: "inject local" }).limit).toContain("without a concentration");
   });
 });

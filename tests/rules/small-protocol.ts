@@ -10,6 +10,8 @@ export interface SmallProtocol {
   readonly steps: string;
   readonly more?: string;
   readonly age?: string;
+  /** The rules of the errors it is expected to have; none if not said. */
+  readonly errors?: readonly string[];
 }
 
 /** What a rule says of a small protocol with agents of its own. */
@@ -34,7 +36,8 @@ protocol small "Small" {
   }
   ${parts.more ?? ""}
 }`);
-  expect(check.findings.filter(({ severity }) => severity === "error")).toEqual([]);
+  const errors = check.findings.filter(({ severity }) => severity === "error");
+  expect(errors.map((error) => error.rule)).toEqual(parts.errors ?? []);
   const protocol = check.protocols.find(({ protocol: of }) => of.name === "small");
   const verdict = protocol?.verdicts.find((one) => one.rule === rule);
   return {

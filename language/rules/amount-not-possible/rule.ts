@@ -1,0 +1,87 @@
+import { inBase, ZERO } from "@limbwright/shared/quantity";
+import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
+import { type Box, type Broken, compare, type Expression, regionsText } from "../../population/index.ts";
+import { amountText, evidenceOf } from "../evidence.ts";
+import { found, HOLDS, type Judgement, type Rule, type RuleContext, together, undecided } from "../rule.ts";
+
+export const rule: Rule = {
+  id: "amount-not-possible",
+  title: "Every amount is over zero, and within its own total, for every patient",
+  group: "dose",
+  severity: "error",
+  why: "Nobody can give less than nothing, and who is told two amounts has to guess which one counts.",
+  sources: [
+    {
+      title: "An amount that a person can give",
+      seen: "common practice, no source",
+      says: "it is over zero, and one giving is not more than all givings together",
+    },
+  ],
+  judge: (context) => together(context.protocol.doses.map((dose) => judgeDose(dose, context))),
+};
+
+function judgeDose(dose: Dose, context: RuleContext): Judgement {
+  const { amount, sameAmount, rate, total, adjuvants } = dose;
+  const written = [amount, sameAmount, rate, total, ...adjuvants.map((one) => one.amount)];
+  return together([
+    ...written.map((one) => (one ? judgeOverZero(dose, one, context) : HOLDS)),
+    amount && total ? judgeWithinTotal(dose, amount, total, context) : HOLDS,
+  ]);
+}
+
+const NOTHING: Expression = { kind: "constant", value: ZERO };
+
+function judgeOverZero(dose: Dose, amount: Amount, context: RuleContext): Judgement {
+  const answer = compare(amount.expression, "over", NOTHING, whoWeighSomething(context.box), {
+    cancelled: context.isCancelled,
+  });
+  if (answer.kind === "holds") return HOLDS;
+  if (answer.kind === "not-decided") return undecided(answer.limit, amount.origin);
+  return found({
+    origin: amount.origin,
+    what: `An amount of \`${dose.name}\` is zero or less: ${regionsText(answer.regions)}.`,
+    label: "zero or less",
+    next: "Write an amount that every patient can be given, with a smaller step to round to or a greater amount for the smallest; or do not cover those patients.",
+    patients: evidenceOf(answer, ({ left }) => amountText(left, unitOf(amount))),
+  });
+}
+
+/** Where no least weight is stated, nobody without a weight is meant. */
+function whoWeighSomething(box: Box): Box {
+  const weight = box.weight ?? {};
+  return weight.lower ? box : { ...box, weight: { ...weight, lower: { value: ZERO, closed: false } } };
+}
+
+function judgeWithinTotal(dose: Dose, amount: Amount, total: Amount, context: RuleContext): Judgement {
+  const perMillilitre = dose.concentration ? inBase(dose.concentration) : ZERO;
+  const most = massOrVolume(total, amount.dimension, perMillilitre);
+  if (!most) {
+    return undecided(
+      `without a concentration one giving of \`${dose.name}\` cannot be held against its total`,
+      total.origin,
+    );
+  }
+  const answer = compare(amount.expression, "at-most", most, context.box, { cancelled: context.isCancelled });
+  if (answer.kind === "holds") return HOLDS;
+  if (answer.kind === "not-decided") return undecided(answer.limit, total.origin);
+  return found(overTotal(dose, amount, total, answer));
+}
+
+function overTotal(dose: Dose, amount: Amount, total: Amount, answer: Broken) {
+  return {
+    origin: amount.origin,
+    what: `One giving of \`${dose.name}\` is more than its own \`total up to\`: ${regionsText(answer.regions)}.`,
+    label: "more than its total",
+    next: "End the amount itself with `up to`; `total up to` is for all givings together.",
+    related: [{ origin: total.origin, note: "the total" }],
+    patients: evidenceOf(
+      answer,
+      ({ left, right }) => `${amountText(left, unitOf(amount))}, ${amountText(right, unitOf(amount))} in all`,
+    ),
+  };
+}
+
+/** In mg or mL, for a rate by the hour. */
+function unitOf({ dimension }: Amount): string {
+  return `${dimension.mass ? "mg" : "mL"}${dimension.time ? "/h" : ""}`;
+}
