@@ -30,7 +30,7 @@ export function patientsOf(lowering: Lowering, node: ast.Patients): Patients {
   });
   const inConditions = withGaps(lowering, () => {
     for (const entry of node.entries) {
-      if (entry.$type === "Condition") conditions.push(conditionOf(lowering, entry));
+      if (entry.$type === "Condition") addCondition(lowering, entry, conditions);
     }
   });
   return {
@@ -77,6 +77,24 @@ function addBound(
     return;
   }
   bounds[node.variable] = range;
+}
+
+function addCondition(lowering: Lowering, node: ast.Condition, conditions: PatientCondition[]): void {
+  const read = conditionOf(lowering, node);
+  const earlier =
+    read.condition &&
+    conditions.find((one) => one.condition === read.condition && one.decision !== read.decision);
+  if (earlier) {
+    report(lowering, {
+      rule: "statement-twice",
+      origin: read.origin,
+      what: `\`${read.condition}\` is decided twice, as \`${earlier.decision}\` and as \`${read.decision}\`.`,
+      label: "decided otherwise before",
+      next: "Keep the one that is meant.",
+      related: [{ origin: earlier.origin, note: "first decided here" }],
+    });
+  }
+  conditions.push(read);
 }
 
 function conditionOf(lowering: Lowering, node: ast.Condition): PatientCondition {

@@ -11,6 +11,31 @@ export function* stepsWithin(steps: readonly Step[]): Generator<Step> {
   }
 }
 
+/** The same without what stands after a step that leaves its list for good: nobody ever comes to that. */
+export function* stepsReached(steps: readonly Step[]): Generator<Step> {
+  for (const step of steps) {
+    yield step;
+    for (const inner of innerSteps(step)) yield* stepsReached(inner);
+    if (alwaysLeaves(step)) return;
+  }
+}
+
+function alwaysLeaves(step: Step): boolean {
+  switch (step.kind) {
+    case "finish":
+    case "end-stage":
+    case "go-to-emergency":
+      return true;
+    case "do":
+    case "repeat":
+      return step.steps.some(alwaysLeaves);
+    case "ask":
+      return step.yes.some(alwaysLeaves) && step.no.some(alwaysLeaves);
+    default:
+      return false;
+  }
+}
+
 /** The lists of steps inside a step: a stage with what may interrupt it, both answers of a question, … */
 function innerSteps(step: Step): readonly (readonly Step[])[] {
   switch (step.kind) {

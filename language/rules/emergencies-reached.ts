@@ -1,10 +1,16 @@
-import { type Emergency, type Handler, type Protocol, type Step, stepsWithin } from "../model/index.ts";
+import {
+  type Emergency,
+  type Handler,
+  type Protocol,
+  type Step,
+  stepsReached,
+  stepsWithin,
+} from "../model/index.ts";
 
-/** The emergencies that some of these steps, or what is inside them, lead to; each once. */
-export function emergenciesFrom(protocol: Protocol, steps: readonly Step[]): Emergency[] {
-  const names = new Set(
-    [...stepsWithin(steps)].flatMap((step) => (step.kind === "go-to-emergency" ? [step.emergency] : [])),
-  );
+/** The emergencies that some of these handlers lead to, each once. */
+export function emergenciesFrom(protocol: Protocol, handlers: readonly Handler[]): Emergency[] {
+  const reached = handlers.flatMap(({ steps }) => [...stepsReached(steps)]);
+  const names = new Set(reached.flatMap((step) => (step.kind === "go-to-emergency" ? [step.emergency] : [])));
   return protocol.emergencies.filter((emergency) => names.has(emergency.name));
 }
 

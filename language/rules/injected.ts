@@ -1,5 +1,6 @@
 import type { Dose, Protocol } from "../model/index.ts";
 import { injectedDrugs, injectedWithoutKind } from "./injected-drugs.ts";
+import { isLocalAnaesthetic } from "./known-agents.ts";
 import { type Judgement, together } from "./rule.ts";
 
 /**
@@ -8,7 +9,7 @@ import { type Judgement, together } from "./rule.ts";
  */
 export function judgeInjectedAnaesthetics(protocol: Protocol, judge: (dose: Dose) => Judgement): Judgement {
   const drugs = injectedDrugs(protocol).filter(({ isMixedIn }) => !isMixedIn);
-  const anaesthetics = drugs.filter(({ agent }) => agent?.kind?.value === "local-anaesthetic");
+  const anaesthetics = drugs.filter(({ agent }) => isLocalAnaesthetic(agent));
   return together([
     { found: [], undecided: injectedWithoutKind(drugs) },
     ...anaesthetics.map(({ dose }) => judge(dose)),

@@ -1,10 +1,10 @@
-import { type Dose, type Emergency, type Protocol, stepsWithin } from "../model/index.ts";
+import { type Dose, type Emergency, type Protocol, stepsReached } from "../model/index.ts";
 import { isLipidEmulsion } from "./known-agents.ts";
 
 /** The doses of lipid emulsion that an emergency gives, each once, in the order of the text. */
 export function lipidDosesGiven(protocol: Protocol, emergency: Emergency): Dose[] {
   const given = new Set(
-    [...stepsWithin(emergency.steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
+    [...stepsReached(emergency.steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
   );
   return protocol.doses.filter((dose) => given.has(dose.name) && isLipidEmulsion(dose.agent));
 }

@@ -147,3 +147,36 @@ describe("the formulary's maxima", () => {
     expect(check.findings.filter((one) => one.rule === "parameter-not-allowed")).toHaveLength(1);
   });
 });
+
+/** ATC group N01B, local anaesthetics: https://rxreasoner.com/atccodes/N01BB (passage read). */
+describe("a local anaesthetic under another kind", () => {
+  const called = (rule: string, agent: string, step = "inject local") =>
+    small(rule, {
+      agents: `agent ${agent}`,
+      doses: `dose local of ${agent.split(" ")[0]} {\n    amount 3 mg/kg\n  }`,
+      steps: step,
+      withoutFormulary: true,
+    }).verdict;
+  const lidocaine =
+    "lignocaine {\n  kind rescue\n  concentration 2 %\n  maximum 4 mg/kg\n  maximum 300 mg\n}";
+
+  test.each(["agent-not-plain", "injection-too-fast", "concentration-not-usual", "dose-without-cap"])(
+    "is judged by %s as what it is",
+    (rule) => {
+      expect(called(rule, lidocaine)).toBe("broken");
+    },
+  );
+
+  test("counts beside another one", () => {
+    const agents = `agent ${lidocaine}\nagent prilocaine {\n  kind adjuvant\n  concentration 1 %\n  maximum 3 mg/kg\n}`;
+    const doses = injected("local", "lignocaine", "3 mg/kg", "with prilocaine 2 mg/kg");
+    const withoutFormulary = true;
+    const rule = "combined-anaesthetics-over-maximum";
+    expect(small(rule, { agents, doses, steps: "inject local", withoutFormulary }).verdict).toBe("broken");
+  });
+
+  test("is not known to be for this block because it is called an adjuvant", () => {
+    const articaine = 'articaine {\n  kind adjuvant\n  atc "N01BB08"\n  concentration 1 %\n}';
+    expect(called("agent-not-for-ivra", articaine)).toBe("not-decided");
+  });
+});

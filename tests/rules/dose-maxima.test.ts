@@ -249,10 +249,9 @@ describe("several local anaesthetics", () => {
     expect(small(rule, { agents: prilocaine(""), doses: two("100 mg", "10 mg"), steps }).limit).toBe(
       "the formulary gives prilocaine no maximum",
     );
-    const kindless = prilocaine().replace("kind local-anaesthetic", "");
-    expect(small(rule, { agents: kindless, doses: two("100 mg", "10 mg"), steps }).limit).toContain(
-      "what kind of drug",
-    );
+    const kindless = "agent local-mix {\n  concentration 0.5 %\n  maximum 3 mg/kg\n}";
+    const doses = two("100 mg", "10 mg").replace("prilocaine", "local-mix");
+    expect(small(rule, { agents: kindless, doses, steps }).limit).toContain("what kind of drug");
   });
 });
 

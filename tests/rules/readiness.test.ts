@@ -238,3 +238,26 @@ test("a condition is decided by any of three words, and allowing needs a reason"
     "The protocol does not decide on `sickle-cell`.",
   ]);
 });
+
+test("what stands after the end of an emergency counts as missing", () => {
+  const ended = emergency({ give: "finish\n  give lipid-bolus" });
+  expect(judged("toxicity-plan-incomplete", ended).findings[0]?.what).toMatch(
+    /a bolus of lipid emulsion; an infusion of lipid emulsion; who decides/,
+  );
+  const asked = emergency({ give: 'ask "Still unstable?" { yes { give lipid-bolus } no { finish } }' });
+  expect(judged("toxicity-plan-incomplete", asked).verdict).toBe("holds");
+});
+
+test("a `when` without steps answers nothing", () => {
+  const stage = "steps {\n  stage procedure {\n    when tourniquet-pain once {\n    }\n  }\n}";
+  expect(judged("event-left-unhandled", stage).verdict).toBe("broken");
+});
+
+test("a condition that is both refused and allowed is an error", () => {
+  const patients = (second: string) =>
+    `patients {\n  age 16 to 85 years\n  weight 45 to 130 kg\n  systolic 90 to 180 mmHg\n  contraindicated allergy "Amides"\n  ${second}\n}`;
+  expect(judged("statement-twice", patients('allowed allergy because "Mild"')).findings[0]?.what).toBe(
+    "`allergy` is decided twice, as `contraindicated` and as `allowed`.",
+  );
+  expect(judged("statement-twice", patients('contraindicated allergy "Esters"')).verdict).toBe("holds");
+});

@@ -8,6 +8,7 @@ import {
 } from "@limbwright/shared/quantity";
 import { type Agent, type Maximum, usedAgents } from "../../model/index.ts";
 import { bandFaults, rangeText } from "../../population/index.ts";
+import { isLocalAnaesthetic } from "../known-agents.ts";
 import { agesText, isPerWeight, limitInUnit, limitText } from "../maximum.ts";
 import type { ParameterValue } from "../parameter.ts";
 import {
@@ -72,7 +73,7 @@ function judgeUsed(agent: Agent, context: RuleContext): Judgement {
   const isGiven = context.protocol.doses.some(
     (dose) => dose.agent === agent || dose.adjuvants.some((adjuvant) => adjuvant.agent === agent),
   );
-  const cannotCompare = agent.maxima.length > 0 || agent.kind?.value === "local-anaesthetic";
+  const cannotCompare = agent.maxima.length > 0 || isLocalAnaesthetic(agent);
   if (labels.length === 0 && isGiven && cannotCompare) {
     return undecided(`no published maximum of ${agent.name} is known here`, agent.nameOrigin);
   }
@@ -156,7 +157,7 @@ function insertion({ origin }: Maximum, text: string) {
 
 function missing(agent: Agent, label: Label, gaps: readonly Interval[]): Detected {
   const isByWeight = isPerWeight(label.value.dimension);
-  const isAnaesthetic = agent.kind?.value === "local-anaesthetic";
+  const isAnaesthetic = isLocalAnaesthetic(agent);
   return {
     origin: agent.nameOrigin,
     ...(!(isByWeight && isAnaesthetic) && { severity: "doubtful" as const }),

@@ -71,6 +71,13 @@ export function isAcceptedDrug(agent: Agent): boolean {
   return ACCEPTED.some((drug) => drug.name === name && (code === undefined || code === drug.atc));
 }
 
+/** Whether an agent is one of the local anaesthetics known here, or its code is of their group, N01B. */
+export function isKnownAnaesthetic(agent: Agent): boolean {
+  const name = canonicalName(agent.name);
+  const isNamed = ACCEPTED.some((drug) => drug.name === name) || refusedDrug(agent) !== undefined;
+  return isNamed || (codeOf(agent)?.startsWith("N01B") ?? false);
+}
+
 function codeOf({ atc }: Agent): string | undefined {
   return atc?.value.replace(/\s+/g, "").toUpperCase();
 }

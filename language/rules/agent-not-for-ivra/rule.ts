@@ -2,7 +2,7 @@ import type { Related } from "@limbwright/shared/finding";
 import type { Agent } from "../../model/index.ts";
 import { type InjectedDrug, injectedDrugs, injectedWithoutKind } from "../injected-drugs.ts";
 import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../rule.ts";
-import { isAcceptedDrug, refusedDrug } from "./drugs.ts";
+import { isAcceptedDrug, isKnownAnaesthetic, refusedDrug } from "./drugs.ts";
 import { sources } from "./sources.ts";
 
 export const rule: Rule = {
@@ -35,7 +35,8 @@ function judgeDrug(drug: InjectedDrug): Judgement {
       note: "contraindicated here",
     });
   }
-  const isKnown = isAcceptedDrug(agent) || agent.kind?.value === "adjuvant" || !agent.kind;
+  const isAdjuvant = agent.kind?.value === "adjuvant" && !isKnownAnaesthetic(agent);
+  const isKnown = isAcceptedDrug(agent) || isAdjuvant || !agent.kind;
   return isKnown ? HOLDS : undecided(unknownText(agent), drug.origin);
 }
 

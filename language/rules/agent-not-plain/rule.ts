@@ -1,4 +1,5 @@
 import { type InjectedDrug, injectedDrugs, injectedWithoutKind } from "../injected-drugs.ts";
+import { isLocalAnaesthetic } from "../known-agents.ts";
 import type { Detected, Rule } from "../rule.ts";
 
 export const rule: Rule = {
@@ -17,7 +18,7 @@ export const rule: Rule = {
   ],
   judge: ({ protocol }) => {
     const drugs = injectedDrugs(protocol);
-    const anaesthetics = drugs.filter(({ agent }) => agent?.kind?.value === "local-anaesthetic");
+    const anaesthetics = drugs.filter(({ agent }) => isLocalAnaesthetic(agent));
     return {
       found: firstOfEach(anaesthetics).flatMap(lackOf),
       undecided: injectedWithoutKind(drugs),

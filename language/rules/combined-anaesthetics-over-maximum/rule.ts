@@ -15,6 +15,7 @@ import { totalOf } from "../cumulative.ts";
 import type { DoseCounts } from "../dose-counts.ts";
 import { type Drug, drugsInDoses } from "../drugs.ts";
 import { amountText } from "../evidence.ts";
+import { isLocalAnaesthetic } from "../known-agents.ts";
 import { withoutMaximum } from "../maximum.ts";
 import { mostGiven } from "../most-given.ts";
 import { type PlannedRun, plannedRuns } from "../planned-runs.ts";
@@ -91,8 +92,10 @@ function judgeCounts(counts: DoseCounts, context: RuleContext): Answer | undefin
         ),
     ),
   );
-  const anaesthetics = given.filter((drug) => kindsOf(drug).includes("local-anaesthetic"));
-  const [withoutKind] = given.filter((drug) => kindsOf(drug).length === 0);
+  const anaesthetics = given.filter(({ agents }) => agents.some(isLocalAnaesthetic));
+  const [withoutKind] = given.filter(
+    (drug) => !anaesthetics.includes(drug) && drug.agents.every(({ kind }) => !kind),
+  );
   if (anaesthetics.length > 0 && withoutKind) {
     return notDecided(
       `the formulary does not say what kind of drug ${withoutKind.agent.name} is`,
@@ -108,10 +111,6 @@ function judgeCounts(counts: DoseCounts, context: RuleContext): Answer | undefin
   }
   const answer = compareShares(portions, context.box, { cancelled: context.isCancelled });
   return answer.kind === "over" ? { ...answer, portions } : answer;
-}
-
-function kindsOf({ agents }: Drug) {
-  return agents.flatMap(({ kind }) => (kind ? [kind.value] : []));
 }
 
 function portionOf(drug: Drug, counts: DoseCounts, { protocol, box }: RuleContext): Portion | Answer {

@@ -35,7 +35,9 @@ export const rule: Rule = {
 
 function judge(protocol: Protocol): Judgement {
   const handled = new Set(
-    allHandlers(protocol).flatMap((handler) => (handler.kind === "event" ? [handler.event] : [])),
+    allHandlers(protocol).flatMap((handler) =>
+      handler.kind === "event" && handler.steps.length > 0 ? [handler.event] : [],
+    ),
   );
   const unhandled = [
     ...(handled.has("tourniquet-pain") ? [] : tourniquetPain(protocol)),

@@ -1,5 +1,5 @@
 import { fromBase, quantityText, type Rational } from "@limbwright/shared/quantity";
-import { type Dose, type Emergency, type Protocol, stepsWithin } from "../../model/index.ts";
+import { type Dose, type Emergency, type Protocol, stepsReached } from "../../model/index.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
 import { totalOf } from "../cumulative.ts";
 import { emergenciesFrom } from "../emergencies-reached.ts";
@@ -62,15 +62,12 @@ function givesPrilocaine(dose: Dose): boolean {
 /** The emergencies with methylthioninium that a handler leads to, whenever it is needed until recovery ends. */
 function plans(protocol: Protocol): Emergency[] {
   const answers = protocol.throughout.filter(({ kind }) => kind === "event");
-  return emergenciesFrom(
-    protocol,
-    answers.flatMap(({ steps }) => steps),
-  ).filter((emergency) => givesMethylthioninium(protocol, emergency));
+  return emergenciesFrom(protocol, answers).filter((emergency) => givesMethylthioninium(protocol, emergency));
 }
 
 function givesMethylthioninium(protocol: Protocol, emergency: Emergency): boolean {
   const given = new Set(
-    [...stepsWithin(emergency.steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
+    [...stepsReached(emergency.steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
   );
   return protocol.doses.some((dose) => given.has(dose.name) && isMethylthioninium(dose.agent));
 }

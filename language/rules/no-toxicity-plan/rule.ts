@@ -48,7 +48,7 @@ function judge(protocol: Protocol): Judgement {
 
 /** Why a handler of `throughout` is no plan; undefined when it is one. */
 function weaknessOf(protocol: Protocol, handler: Handler): Detected | undefined {
-  if (emergenciesFrom(protocol, handler.steps).length === 0) {
+  if (emergenciesFrom(protocol, [handler]).length === 0) {
     return {
       origin: handler.origin,
       what: "Signs of toxicity are answered, but the answer leads to no emergency.",

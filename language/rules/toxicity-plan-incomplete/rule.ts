@@ -2,7 +2,7 @@ import {
   allHandlers,
   type Emergency,
   type Protocol,
-  stepsWithin,
+  stepsReached,
   type TaskTopic,
 } from "../../model/index.ts";
 import { answersToxicity, emergenciesFrom } from "../emergencies-reached.ts";
@@ -47,10 +47,7 @@ export const rule: Rule = {
 
 function judge(protocol: Protocol): Judgement {
   const answers = allHandlers(protocol).filter(answersToxicity);
-  const emergencies = emergenciesFrom(
-    protocol,
-    answers.flatMap(({ steps }) => steps),
-  );
+  const emergencies = emergenciesFrom(protocol, answers);
   if (emergencies.length === 0) {
     return undecided("nothing leads from signs of toxicity to an emergency that could be judged");
   }
@@ -101,7 +98,7 @@ const TASKS: readonly (readonly [TaskTopic, string])[] = [
 
 function missingTasks(emergency: Emergency): Missing[] {
   const topics = new Set(
-    [...stepsWithin(emergency.steps)].flatMap((step) => (step.kind === "task" ? [step.topic] : [])),
+    [...stepsReached(emergency.steps)].flatMap((step) => (step.kind === "task" ? [step.topic] : [])),
   );
   return TASKS.filter(([topic]) => !topics.has(topic)).map(([topic, what]) => ({
     what,
