@@ -16,24 +16,30 @@ const MOST_WORK = 20_000_000;
 const MOST_ERRORS = 1_000;
 const FEWEST_ERRORS = 20;
 
+/** Words that look at the text around an error, and so have to know the text that is read. */
+interface WordsOfAText extends IParserErrorMessageProvider {
+  text: string;
+}
+
 /**
  * The words of another provider, for the first thousand errors of a reading, or fewer where the text is
  * very long. The parser's recovery looks far ahead at every error, so a long text that is no protocol
  * could otherwise keep it for minutes.
  */
 export class ErrorBudget implements IParserErrorMessageProvider {
-  private readonly words: IParserErrorMessageProvider;
+  private readonly words: WordsOfAText;
   private left = MOST_ERRORS;
   private isFirst = true;
   private firstOffset = 0;
 
-  constructor(words: IParserErrorMessageProvider) {
+  constructor(words: WordsOfAText) {
     this.words = words;
   }
 
   /** Starts the count anew: another text, or the same read again. */
-  renew(textLength: number): void {
-    const affordable = Math.floor(MOST_WORK / Math.max(1, textLength));
+  renew(text: string): void {
+    this.words.text = text;
+    const affordable = Math.floor(MOST_WORK / Math.max(1, text.length));
     this.left = Math.max(FEWEST_ERRORS, Math.min(MOST_ERRORS, affordable));
     this.isFirst = true;
   }

@@ -1,6 +1,8 @@
 import type { IParserErrorMessageProvider, IToken, TokenType } from "chevrotain";
 import { DefaultLexerErrorMessageProvider } from "langium";
 import { closestName } from "../model/spelling.ts";
+import { insteadOf, insteadOfFirst } from "./everyday-words.ts";
+import { KEYWORDS } from "./keywords.ts";
 
 /** What stands in the way and what to do about it; `parse.ts` takes the two apart at the line break. */
 function words(what: string, next: string): string {
@@ -41,8 +43,58 @@ const EXPECTED_BY_TOKEN: Readonly<Record<string, string>> = {
   VERSION: "a version such as `1.4.0`",
 };
 
+/** Names are asked for with what they stand for, where a rule of the grammar reads one name alone. */
+const NAME_BY_RULE: Readonly<Record<string, string>> = {
+  Inject: "the name of a dose",
+  Give: "the name of a dose",
+  Do: "the name of a routine",
+  GoToEmergency: "the name of an emergency",
+};
+
+const COMPLETE_BY_RULE: Readonly<Record<string, string>> = {
+  Dose: "Write the dose's own name, `of` and its agent, as in `dose local of lidocaine {`.",
+  Timer: "Write the timer's name, `from` and a moment, as in `timer hold from end of local {`.",
+};
+
+/** Rules of the grammar that read one of several statements. */
+const STATEMENTS: ReadonlySet<string> = new Set([
+  "Element",
+  "Section",
+  "Step",
+  "AgentProperty",
+  "CuffEntry",
+  "DoseEntry",
+  "PrepareItem",
+]);
+
+/** How a statement goes on after its first word, where that can be in several ways. */
+const SHAPES: Readonly<Record<string, string>> = {
+  when: "Write `when EVENT {`, as in `when tourniquet-pain once {`, or `when TIMER reaches 45 min {`. A name is one word, with hyphens.",
+  remove: "Write `remove bandage` or `remove cannula`.",
+  confirm: "Write `confirm` and the name of a cuff, `confirm all` or `confirm no pulse`.",
+};
+
+const COMPARE =
+  "Compare the line with an example of the same statement, and mend or remove what follows the word before.";
+
+/** The name of a rule in the grammar; Langium puts a mark before it that cannot be seen. */
+function plainRule(name: string): string {
+  return name.replace("\u200b", "");
+}
+
+function expectedWords(rule: string, token: string, previous: IToken): string | undefined {
+  if (rule === "Measured" && COUNTED.has(previous.image)) return "a number without a unit, such as `2`";
+  if (token === "ID" && NAME_BY_RULE[rule]) return NAME_BY_RULE[rule];
+  return token === "" ? EXPECTED_BY_RULE[rule] : EXPECTED_BY_TOKEN[token];
+}
+
+const COUNTED: ReadonlySet<string> = new Set(["staff", "repeat"]);
+
 /** The words for what Chevrotain's parser could not read: the likely intent, never a list of tokens. */
 export class LimbParserWords implements IParserErrorMessageProvider {
+  /** The text that is read. While the parser recovers, the token it calls the previous one can be a later one. */
+  text = "";
+
   buildMismatchTokenMessage(found: {
     expected: TokenType;
     actual: IToken;
@@ -50,26 +102,23 @@ export class LimbParserWords implements IParserErrorMessageProvider {
     ruleName: string;
   }): string {
     const { expected, actual, previous } = found;
+    const rule = plainRule(found.ruleName);
     if (actual.image === ".") return fullStop(previous);
-    if (expected.name === "}") return missingClosingBrace(actual);
-    if (expected.name === "{") {
-      return words(
-        `An opening brace { is missing after ${quoted(previous)}.`,
-        "Write { at the end of the line, and } on a line of its own after the last statement of the block.",
-      );
-    }
-    const named = EXPECTED_BY_TOKEN[expected.name];
+    if (expected.name === "}") return missingClosingBrace(actual, placeIn(this.text, actual));
+    if (expected.name === "{") return missingOpeningBrace(actual, previous);
+    const named = expectedWords(rule, expected.name, previous);
     if (expected.name === "ID" && isKeyword(actual) && !startsNewLine(actual, previous)) {
       return words(
         `${quoted(actual)} ${CANNOT_BE_A_NAME}`,
-        "Choose another name, in lower case with hyphens.",
+        insteadOf(actual.image, previous.image) ?? "Choose another name, in lower case with hyphens.",
       );
     }
+    if (expected.name === "STRING" && isName(previous)) return missingQuotes(actual, previous);
     if (named) return missing(named, actual, previous);
     if (isNear(actual.image, expected.name)) {
       return words(`${quoted(actual)} is not known here.`, `Did you mean \`${expected.name}\`?`);
     }
-    return missing(`\`${expected.name}\``, actual, previous);
+    return missing(`\`${expected.name}\``, actual, previous, COMPLETE_BY_RULE[rule]);
   }
 
   buildNotAllInputParsedMessage({ firstRedundant }: { firstRedundant: IToken }): string {
@@ -92,14 +141,18 @@ export class LimbParserWords implements IParserErrorMessageProvider {
       .filter(isWord);
     const near = isWord(actual.image) && !isKeyword(actual) ? closestName(actual.image, keywords) : undefined;
     if (near) return words(`${quoted(actual)} is not known here.`, `Did you mean \`${near}\`?`);
-    if (actual.image === "-" && found.ruleName.startsWith("Range")) {
+    if (actual.image === "-" && plainRule(found.ruleName).startsWith("Range")) {
       return words("A range is written with `to`, not with a dash.", "Write `to`, as in `45 to 130 kg`.");
     }
-    const expected = EXPECTED_BY_RULE[found.ruleName.replace("\u200b", "")];
+    const rule = plainRule(found.ruleName);
+    if (STATEMENTS.has(rule) && isKeyword(actual) && startsNewLine(actual, found.previous)) {
+      return words(`${quoted(actual)} ${LINE_NOT_UNDERSTOOD}`, SHAPES[actual.image] ?? COMPARE);
+    }
+    const expected = expectedWords(rule, "", found.previous);
     if (expected) return missing(expected, actual, found.previous);
     return words(
       `${isEnd(actual) ? "The file ends" : `${quoted(actual)} does not fit`} after ${quoted(found.previous)}.`,
-      "Compare the line with an example of the same statement, and mend or remove what follows the word before.",
+      COMPARE,
     );
   }
 
@@ -117,7 +170,43 @@ function fullStop(previous: IToken): string {
   return words(`No full stop follows ${quoted(previous)}.`, "Remove the full stop.");
 }
 
-function missingClosingBrace(actual: IToken): string {
+function missingOpeningBrace(actual: IToken, previous: IToken): string {
+  if (actual.tokenType.name === "QUANTITY" && !startsNewLine(actual, previous)) {
+    return words(
+      `${quoted(actual)} does not fit after ${quoted(previous)}.`,
+      `A concentration is written with \`at\`: \`at ${actual.image}\`. Other values stand in the block, after { at the end of the line.`,
+    );
+  }
+  return words(
+    `An opening brace { is missing after ${quoted(previous)}.`,
+    "Write { at the end of the line, and } on a line of its own after the last statement of the block.",
+  );
+}
+
+function missingQuotes(actual: IToken, previous: IToken): string {
+  return words(
+    `After ${quoted(previous)} should come a text in quotes${startsNewLine(actual, previous) ? "" : `, not ${quoted(actual)}`}.`,
+    `Write a text in straight quotes, as in \`"${previous.image}"\`.`,
+  );
+}
+
+/** What stands before a token on its line. */
+interface Place {
+  readonly before: string;
+  readonly startsStatement: boolean;
+}
+
+function placeIn(text: string, { startOffset }: IToken): Place {
+  const line =
+    /[^\r\n]*$/.exec(text.slice(Math.max(0, startOffset - MOST_OF_A_LINE), startOffset))?.[0] ?? "";
+  const before = /[^\s{}]+(?:\s*)$/.exec(line)?.[0].trim() ?? "";
+  return { before, startsStatement: before === "" };
+}
+
+/** How far back a line is looked at. */
+const MOST_OF_A_LINE = 2_000;
+
+function missingClosingBrace(actual: IToken, { before, startsStatement }: Place): string {
   if (isEnd(actual)) {
     return words(
       "A closing brace } is missing: the file ends inside a block.",
@@ -130,7 +219,10 @@ function missingClosingBrace(actual: IToken): string {
       "Remove it with its closing brace, or write the words that it belongs to in front of it.",
     );
   }
-  if (!isKeyword(actual) || JOINING_WORDS.has(actual.image)) return doesNotGoOn(actual);
+  const everyday = startsStatement ? insteadOfFirst(actual.image) : undefined;
+  if (everyday) return words(`${quoted(actual)} ${CANNOT_STAND}.`, everyday);
+  if (!startsStatement || !isKeyword(actual) || JOINING_WORDS.has(actual.image))
+    return doesNotGoOn(actual, before);
   return words(
     `${quoted(actual)} ${CANNOT_STAND}, or the block's closing brace } is missing before it.`,
     "Write } before it if the block ends there; otherwise mend or remove the words.",
@@ -158,18 +250,9 @@ const JOINING_WORDS: ReadonlySet<string> = new Set([
   "once",
 ]);
 
-/** Words and signs of everyday writing, with what the language writes instead. */
-const EVERYDAY: ReadonlyMap<string, string> = new Map([
-  ["max", "Did you mean `up to`?"],
-  ["maximally", "Did you mean `up to`?"],
-  ["per", "Write it into the unit: `3 mg/kg`, `15 mL/kg/h`."],
-  ["-", "Write `to` between the ends of a range, as in `90 s to 3 min`."],
-  ["then", "Start the next statement on a line of its own."],
-]);
-
 /** No statement starts with these words, and they do not go on with what stands before them. */
-function doesNotGoOn(actual: IToken): string {
-  const everyday = EVERYDAY.get(actual.image.toLowerCase());
+function doesNotGoOn(actual: IToken, before: string): string {
+  const everyday = insteadOf(actual.image, before);
   if (everyday) return words(`${quoted(actual)} ${NOT_PART_OF_IT}`, everyday);
   if (actual.image === "and") {
     return words(
@@ -177,22 +260,37 @@ function doesNotGoOn(actual: IToken): string {
       "`lesser of` and `greater of` take two amounts; put parentheses for more: `lesser of A and (lesser of B and C)`.",
     );
   }
-  const near =
-    JOINING.find((phrase) => phrase.replaceAll(" ", "") === actual.image) ??
-    (isKeyword(actual) ? undefined : closestName(actual.image, JOINING));
+  const near = isKeyword(actual) ? undefined : joiningNear(actual.image);
   return words(
     `${quoted(actual)} ${NOT_PART_OF_IT}`,
-    near ? `Did you mean \`${near}\`?` : "Mend or remove the words from there to the end of the line.",
+    near ? `Did you mean \`${near}\`?` : repairOfTheRest(actual, before),
   );
+}
+
+function joiningNear(written: string): string | undefined {
+  return JOINING.find((phrase) => phrase.replaceAll(" ", "") === written) ?? closestName(written, JOINING);
+}
+
+function repairOfTheRest(actual: IToken, before: string): string {
+  if (isName(actual) && isWord(before) && !KEYWORDS.has(before)) {
+    return `If the two words are one name, join them: \`${before}-${actual.image}\`. Otherwise mend or remove the words from there on.`;
+  }
+  if (isKeyword(actual) && !JOINING_WORDS.has(actual.image)) {
+    return "If another statement starts there, write it on a line of its own; otherwise mend or remove the words.";
+  }
+  return "Mend or remove the words from there to the end of the line.";
 }
 
 const NOT_PART_OF_IT = "does not fit here, so the line is not understood.";
 
 /** Whether a message is about words that are wrong where they stand, and not about something missing before them. */
 export function isSlipOfItsOwn(message: string): boolean {
-  return [NOT_PART_OF_IT, CANNOT_BE_A_NAME, CLOSED_TOO_EARLY].some((part) => message.includes(part));
+  return [NOT_PART_OF_IT, CANNOT_BE_A_NAME, CLOSED_TOO_EARLY, LINE_NOT_UNDERSTOOD].some((part) =>
+    message.includes(part),
+  );
 }
 
+const LINE_NOT_UNDERSTOOD = "starts a line that is not understood.";
 const CANNOT_STAND = "cannot stand in this block";
 const CLOSED_TOO_EARLY = "a closing brace } too many before it may have ended its own block";
 
@@ -209,12 +307,17 @@ export function forOneBraceTooMany(message: string): string {
   return words(`${upTo}; ${CLOSED_TOO_EARLY}.`, "Remove that brace; otherwise mend or remove the words.");
 }
 
-function missing(expected: string, actual: IToken, previous: IToken): string {
+function missing(
+  expected: string,
+  actual: IToken,
+  previous: IToken,
+  next = insteadOf(actual.image, previous.image),
+): string {
   const what = `After ${quoted(previous)} should come ${expected}`;
   if (isEnd(actual) || startsNewLine(actual, previous)) {
-    return words(`${what}, but the line ends there.`, `Complete the line with ${expected}.`);
+    return words(`${what}, but the line ends there.`, next ?? `Complete the line with ${expected}.`);
   }
-  return words(`${what}, not ${quoted(actual)}.`, `Write ${expected} there.`);
+  return words(`${what}, not ${quoted(actual)}.`, next ?? `Write ${expected} there.`);
 }
 
 function startsNewLine(actual: IToken, previous: IToken): boolean {
@@ -228,6 +331,11 @@ function isEnd(token: IToken): boolean {
 /** A word of the language: Langium names a keyword's token after the word itself. */
 function isKeyword(token: IToken): boolean {
   return token.tokenType.name === token.image && isWord(token.image);
+}
+
+/** A name, or what may have been meant as one: a word that is not of the language. */
+function isName(token: IToken): boolean {
+  return token.tokenType.name === "ID";
 }
 
 function isWord(text: string): boolean {
@@ -254,6 +362,8 @@ export class LimbLexerWords extends DefaultLexerErrorMessageProvider {
         "Write - with a space on both sides for minus, or `to` for a range.",
       );
     }
+    const instead = insteadOf(characters, "");
+    if (instead) return words(`\`${characters}\` is no sign of the language.`, instead);
     return words(
       `\`${characters}\` belongs to nothing in the language.`,
       "Remove it. Names take the letters a to z, digits and hyphens; other text stands in quotes.",

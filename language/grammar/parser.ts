@@ -30,11 +30,11 @@ export function createLimbParser(services: LangiumCoreServices): LangiumParser {
   const readCleanly = parser.parse.bind(parser) as LangiumParser["parse"];
   let recovering: LangiumParser | undefined;
   const readOnce = ((text: string, options?: ParserOptions) => {
-    errors.renew(text.length);
+    errors.renew(text);
     const clean = readCleanly(text, options);
     if (clean.parserErrors.length === 0) return clean;
     recovering ??= createQuickParser(services);
-    errors.renew(text.length);
+    errors.renew(text);
     return recovering.parse(text, options);
   }) as LangiumParser["parse"];
   parser.parse = ((text: string, options?: ParserOptions) => {

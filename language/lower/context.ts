@@ -8,8 +8,9 @@ import {
   type Reference,
   type URI,
 } from "langium";
+import { isDose, isProtocol } from "../grammar/generated/ast.ts";
 import type { Agent, LocalRules, Problem } from "../model/index.ts";
-import { closestName } from "../model/spelling.ts";
+import { canonicalName, closestName } from "../model/spelling.ts";
 
 /** What the lowering of a set of files shares: where problems go, and what is lowered already. */
 export interface Lowering {
@@ -151,11 +152,15 @@ export function resolve<T extends AstNode>(
   const name = reference.$refText;
   if (lowering.unreadWords(AstUtils.getDocument(node)).has(name)) return undefined;
   const origin = originOfProperty(lowering, node, property);
-  const near = closestName(name, candidates());
+  const dosesOfIt = kind.startsWith("dose") ? dosesOf(name, node) : [];
+  const near = dosesOfIt.length === 1 ? dosesOfIt[0] : closestName(name, candidates());
   report(lowering, {
     rule: "name-unknown",
     origin,
-    what: `No ${kind} is called \`${name}\`.`,
+    what:
+      dosesOfIt.length > 0
+        ? `\`${name}\` is the name of an agent; here stands the name of a dose.`
+        : `No ${kind} is called \`${name}\`.`,
     label: `not declared`,
     next: near ? `Did you mean \`${near}\`?` : nextWithout(candidates()),
     repairs: near
@@ -163,6 +168,18 @@ export function resolve<T extends AstNode>(
       : [],
   });
   return undefined;
+}
+
+/** The doses of an agent in the protocol around a node: what its name may have meant where a dose's is needed. */
+function dosesOf(agent: string, node: AstNode): string[] {
+  const protocol = AstUtils.getContainerOfType(node, isProtocol);
+  if (!protocol) return [];
+  return AstUtils.streamAllContents(protocol)
+    .filter(isDose)
+    .filter((dose) => canonicalName(dose.agent?.$refText ?? "") === canonicalName(agent))
+    .map(({ name }) => name)
+    .filter(Boolean)
+    .toArray();
 }
 
 /** How many declared names a message lists. */
@@ -184,13 +201,17 @@ function reportCapitals<T extends AstNode>(
   const declared = (ref as { readonly name?: string } | undefined)?.name;
   if (!declared || written === declared || !/[A-Z]/.test(written)) return;
   const origin = originOfProperty(lowering, node, property);
+  reportOtherCase(lowering, origin, declared, `\`${written}\` is declared as \`${declared}\`.`);
+}
+
+function reportOtherCase(lowering: Lowering, origin: Origin, right: string, what: string): void {
   report(lowering, {
     rule: "name-badly-written",
     origin,
-    what: `\`${written}\` is declared as \`${declared}\`.`,
-    label: "not written as it is declared",
-    next: `Write \`${declared}\`.`,
-    repairs: [{ title: `Write ${declared}`, safety: "safe", changes: [{ origin, text: declared }] }],
+    what,
+    label: `write ${right}`,
+    next: `Write \`${right}\`.`,
+    repairs: [{ title: `Write ${right}`, safety: "safe", changes: [{ origin, text: right }] }],
   });
 }
 
@@ -209,6 +230,11 @@ export function knownWord<T extends string>(
   if (!written) return undefined;
   const found = known.find((word) => word === written);
   if (found) return found;
+  const inLowerCase = known.find((word) => word === written.toLowerCase());
+  if (inLowerCase) {
+    reportOtherCase(lowering, origin, inLowerCase, `\`${written}\` is written in lower case.`);
+    return inLowerCase;
+  }
   lowering.gaps.count += 1;
   const near = closestName(written, known);
   const list = known.map((word) => `\`${word}\``).join(", ");

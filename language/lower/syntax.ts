@@ -1,8 +1,11 @@
+import type { Origin } from "@limbwright/shared/finding";
 import { AstUtils, CstUtils, type LangiumDocument } from "langium";
+import { insteadOfFirst } from "../grammar/everyday-words.ts";
 import { isUnknown } from "../grammar/generated/ast.ts";
 import { KEYWORDS } from "../grammar/keywords.ts";
 import { culpritOf } from "../grammar/parser.ts";
 import { isCurlyQuoted, isUnclosed, unquoted } from "../grammar/texts.ts";
+import type { Problem } from "../model/problem.ts";
 import { closestName } from "../model/spelling.ts";
 import { type Lowering, originOfOffsets, report } from "./context.ts";
 
@@ -45,17 +48,13 @@ function reportLines(
   message: string,
 ): void {
   const [what = message, next = "Mend the line."] = message.split("\n");
-  const near = /^Did you mean `(.+)`\?$/.exec(next)?.[1];
   const origin = originOfOffsets(lowering, document, start, end);
   report(lowering, {
     rule: "text-not-understood",
     origin,
     what,
     label: "not understood",
-    next,
-    repairs: near
-      ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }]
-      : [],
+    ...answerTo(next, origin),
   });
 }
 
@@ -70,21 +69,32 @@ function reportUnknownStatements(
     if (reported.has(document.textDocument.positionAt(start).line)) continue;
     const word = /^[A-Za-z_][\w-]*/.exec(node.text)?.[0];
     if (word === undefined || KEYWORDS.has(word)) continue;
-    const near = KEYWORDS.has(word.toLowerCase()) ? word.toLowerCase() : closestName(word, STATEMENT_WORDS);
     const origin = originOfOffsets(lowering, document, start, start + word.length);
     report(lowering, {
       rule: "text-not-understood",
       origin,
       what: `\`${word}\` does not start any statement of the language.`,
       label: "unknown word",
-      next: near
-        ? `Did you mean \`${near}\`?`
-        : "Write it in the language's words, or as a comment after //.",
-      repairs: near
-        ? [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }]
-        : [],
+      ...answerTo(nextForFirst(word), origin),
     });
   }
+}
+
+function nextForFirst(word: string): string {
+  const everyday = insteadOfFirst(word);
+  if (everyday) return everyday;
+  const near = KEYWORDS.has(word.toLowerCase()) ? word.toLowerCase() : closestName(word, STATEMENT_WORDS);
+  return near ? `Did you mean \`${near}\`?` : "Write it in the language's words, or as a comment after //.";
+}
+
+/** What to do next; where that is one other word, also as a repair. */
+function answerTo(next: string, origin: Origin): Pick<Problem, "next" | "repairs"> {
+  const near = /^Did you mean `(.+)`\?$/.exec(next)?.[1];
+  if (!near) return { next, repairs: [] };
+  return {
+    next,
+    repairs: [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }],
+  };
 }
 
 /** The words that start a statement: what a misspelt first word of a line may have meant. */

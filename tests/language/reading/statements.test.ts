@@ -164,7 +164,9 @@ patients {
   weight   45 - 130 kg
 //            ^ text-not-understood: with \`to\`, not with a dash
   systolic 90 to 180 mmHg;
-//                       ^ text-not-understood: belongs to nothing in the language
+//                       ^ text-not-understood: start it on a line of its own
+  circumference 25 to 40 cm #
+//                          ^ text-not-understood: belongs to nothing in the language
 }
 `),
   ).toEqual([]);
