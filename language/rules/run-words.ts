@@ -1,4 +1,5 @@
 import type { Origin, Related } from "@limbwright/shared/finding";
+import { listText } from "../list-text.ts";
 import type { Dose, Protocol } from "../model/index.ts";
 import type { DoseCounts } from "./dose-counts.ts";
 import { type Drug, givesDrug } from "./drugs.ts";
@@ -11,13 +12,6 @@ export function countsText(drugs: readonly Drug[], counts: DoseCounts, protocol:
     return times === 0 ? [] : [`\`${name}\` ${times === 1 ? "once" : `${times} times`}`];
   });
   return listText(parts);
-}
-
-/** "a, b and c". */
-export function listText(words: readonly string[]): string {
-  const last = words.at(-1) ?? "";
-  const before = words.slice(0, -1).join(", ");
-  return before ? `${before} and ${last}` : last;
 }
 
 /** Where a planned run gives some drugs: the words that give the last of it, and what comes before. */

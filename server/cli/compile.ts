@@ -3,7 +3,7 @@ import { dirname, join, relative, resolve } from "node:path";
 import { compileFile, Site } from "@limbwright/language";
 import { type Command, Option } from "commander";
 import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
-import { Trouble } from "../workspace/trouble.ts";
+import { codeOf, Trouble } from "../workspace/trouble.ts";
 import { unwritable, writeWhole } from "../workspace/write-whole.ts";
 import { dateArgument } from "./date.ts";
 import { Progress } from "./progress.ts";
@@ -136,8 +136,15 @@ function madeFolder(path: string, name: string): string {
     mkdirSync(path, { recursive: true });
     return path;
   } catch (error) {
-    throw unwritable(name, error);
+    if (codeOf(error) !== "EEXIST") throw unwritable(name, error);
+    throw aFile(name, error);
   }
+}
+
+function aFile(name: string, cause: unknown): Trouble {
+  const what = `${name} is a file, not a folder, so nothing can be written into it.`;
+  const next = "Name a folder with --into; it is made if it is not there.";
+  return new Trouble({ file: name, what, next }, { cause });
 }
 
 function writtenTwice(name: string, protocol: string, earlier: string): Trouble {

@@ -289,6 +289,15 @@ describe("dilution and double amounts", () => {
   });
 });
 
+test("of an amount that is written twice each writing is held against the maximum", () => {
+  const over = (amount: string) =>
+    small("dose-over-maximum", { doses: injected("local", "lidocaine", amount), steps: "inject local" })
+      .findings;
+  expect(over("150 mg = 100 mL").map(({ label }) => label)).toEqual(["over 4 mg/kg", "over 300 mg"]);
+  expect(over("320 mg = 64 mL").map(({ label }) => label)).toEqual(["over 4 mg/kg", "over 300 mg"]);
+  expect(over("150 mg = 30 mL")).toEqual([]);
+});
+
 describe("amounts that nobody can give", () => {
   const rule = "amount-not-possible";
   const errors = [rule];

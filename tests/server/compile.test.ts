@@ -135,6 +135,12 @@ describe("where it cannot be written", () => {
     expect(code).toBe(2);
   });
 
+  test("a file in the place of the folder is named as one", async () => {
+    const { code, err } = await runLimb(site(), ["compile", "wrist.limb", "--into", "wrist.limb"]);
+    expect(err).toContain("wrist.limb is a file, not a folder, so nothing can be written into it.");
+    expect(code).toBe(2);
+  });
+
   test("a link is written through, and stays a link", async () => {
     const folder = folderWith({
       "formulary.limb": FORMULARY,

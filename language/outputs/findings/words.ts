@@ -1,5 +1,6 @@
 import type { AcceptedBy, Finding, Origin, PatientEvidence, Severity } from "@limbwright/shared/finding";
 import { thousands } from "@limbwright/shared/quantity";
+import { listText } from "../../list-text.ts";
 
 /** "wrist-reduction.limb:41:9". */
 export function placeText({ file, start }: Origin): string {
@@ -51,12 +52,6 @@ export function severitiesText(counts: Readonly<Record<Severity, number>>): stri
     counts.advice > 0 && `${counts.advice} advice`,
   ];
   return parts.filter(Boolean).join(", ");
-}
-
-/** "a, b and c". */
-function listText(parts: readonly string[], comma = ", "): string {
-  if (parts.length < 2) return parts.join("");
-  return `${parts.slice(0, -1).join(comma)} and ${parts.at(-1)}`;
 }
 
 /** Names that would fill the screen: up to `most`, or the first of them and how many more there are. */

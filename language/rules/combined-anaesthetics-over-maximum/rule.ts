@@ -1,5 +1,6 @@
 import type { PatientEvidence } from "@limbwright/shared/finding";
 import { decimalText, type Rational, rational, ZERO } from "@limbwright/shared/quantity";
+import { listText } from "../../list-text.ts";
 import {
   compareShares,
   evaluate,
@@ -30,7 +31,7 @@ import {
   type Undecided,
   undecided,
 } from "../rule.ts";
-import { countsText, givingsOf, listText } from "../run-words.ts";
+import { countsText, givingsOf } from "../run-words.ts";
 import { leastMaximum } from "./limit.ts";
 
 export const rule: Rule = {

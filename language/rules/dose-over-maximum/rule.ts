@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
-import type { Adjuvant, Agent, Dose, Maximum } from "../../model/index.ts";
+import { type Adjuvant, type Agent, type Dose, type Maximum, massAndVolume } from "../../model/index.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
 import { type Measured, singleAmount } from "../cumulative.ts";
 import { absoluteText, evidenceOf, perWeightText } from "../evidence.ts";
@@ -48,7 +48,24 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
   }
   const origin = (rate ? total?.origin : amount?.origin) ?? dose.origin;
   const own = judgeGiven({ dose, agent, origin, in: (measured) => singleAmount(dose, measured) }, context);
-  return together([own, ...dose.adjuvants.map((adjuvant) => judgeAdjuvant(dose, adjuvant, context))]);
+  const other = own.found.length === 0 ? judgeOtherWriting(dose, agent, context) : HOLDS;
+  return together([own, other, ...dose.adjuvants.map((adjuvant) => judgeAdjuvant(dose, adjuvant, context))]);
+}
+
+/** The second way in which the amount is written, which somebody may read alone. */
+function judgeOtherWriting(dose: Dose, agent: Agent, context: RuleContext): Judgement {
+  const { sameAmount, concentration } = dose;
+  return sameAmount
+    ? judgeGiven(
+        {
+          dose,
+          agent,
+          origin: sameAmount.origin,
+          in: (measured) => massAndVolume(sameAmount, concentration)[measured],
+        },
+        context,
+      )
+    : HOLDS;
 }
 
 function judgeAdjuvant(dose: Dose, adjuvant: Adjuvant, context: RuleContext): Judgement {
