@@ -2,7 +2,7 @@ import { quantity, rational } from "@limbwright/shared/quantity";
 import { judgedIn } from "./judged.ts";
 import type { Site } from "./lower/site.ts";
 import { type Refused, refusalOf } from "./outputs/rule-file/compile.ts";
-import { tableText } from "./outputs/table/table.ts";
+import { type DoseTable, tableOf, tableText } from "./outputs/table/table.ts";
 import type { JudgeOptions } from "./rules/judge.ts";
 
 export interface DoseTableOptions extends JudgeOptions {
@@ -16,11 +16,17 @@ export interface DoseTableOptions extends JudgeOptions {
 }
 
 export type DoseTableResult =
-  | { readonly kind: "written"; readonly protocol: string; readonly csv: string }
+  | {
+      readonly kind: "written";
+      readonly protocol: string;
+      readonly table: DoseTable;
+      /** The same as CSV (RFC 4180). */
+      readonly csv: string;
+    }
   | Refused;
 
 /**
- * The dose table of every protocol of a file as CSV (RFC 4180). Undefined when there is no such file. Throws a
+ * The dose table of every protocol of a file. Undefined when there is no such file. Throws a
  * RangeError when the graduation is not over zero.
  */
 export function doseTablesOf(
@@ -35,8 +41,8 @@ export function doseTablesOf(
     const refusal = refusalOf(judged, draft);
     if (refusal) return refusal;
     const { protocol } = judged.judgement;
-    const csv = tableText(protocol, { graduation, draft });
-    if (csv !== undefined) return { kind: "written", protocol: protocol.name, csv };
+    const table = tableOf(protocol, { graduation, draft });
+    if (table) return { kind: "written", protocol: protocol.name, table, csv: tableText(table) };
     const because = `\`${protocol.name}\` has no table: it covers patients without limits, or too many rows.`;
     return { kind: "refused", protocol: protocol.name, because, findings: [] };
   });

@@ -31,6 +31,7 @@ interface NewOptions {
   readonly title?: string;
   readonly out?: string;
   readonly formulary?: string;
+  readonly json?: true;
 }
 
 export function define(command: Command, session: Session): void {
@@ -42,6 +43,7 @@ export function define(command: Command, session: Session): void {
     .option("--title <words>", "the title (made from the name if not said)", titleArgument)
     .option("--out <file>", "the file to write (NAME.limb if not said)")
     .option("--formulary <file>", "the file that holds the agents")
+    .option("--json", "print what was written as JSON")
     .addHelpText("after", HELP)
     .action((name: string, options: NewOptions) => {
       session.output.write(start(name, options, session));
@@ -81,8 +83,9 @@ function start(name: string, options: NewOptions, session: Session): string {
     if (writesFormulary) rmSync(formulary, { force: true });
     throw error;
   }
-  const wrote = writesFormulary ? `${shown(path)} and ${shown(formulary)}` : shown(path);
-  return `Wrote ${wrote}.\nGo through every line: each number and text is yours to decide. Then: limb check ${shown(path)}\n`;
+  const written = writesFormulary ? [path, formulary].map(shown) : [shown(path)];
+  if (options.json) return `${JSON.stringify({ protocol: name, written }, undefined, 2)}\n`;
+  return `Wrote ${written.join(" and ")}.\nGo through every line: each number and text is yours to decide. Then: limb check ${shown(path)}\n`;
 }
 
 function planned(name: string, options: NewOptions, { currentFolder, today }: Session): Plan {

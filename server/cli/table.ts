@@ -17,6 +17,7 @@ Exit codes: 0 printed; 1 refused; 2 something could not be read or written.
 Examples:
   limb table wrist-reduction.limb
   limb table wrist-reduction.limb --graduation 0.5 --out doses.csv
+  limb table wrist-reduction.limb --json
 `;
 
 interface TableOptions {
@@ -24,6 +25,7 @@ interface TableOptions {
   readonly protocol?: string;
   readonly graduation?: string;
   readonly draft?: true;
+  readonly json?: true;
   readonly on?: string;
   readonly workspace?: string;
 }
@@ -35,6 +37,7 @@ export function define(command: Command, session: Session): void {
     .option("--protocol <name>", "the protocol to take, where the file has several")
     .option("--graduation <mL>", "the syringe's graduation in mL (1 if not said)", graduationArgument)
     .option("--draft", "print the table marked as a draft, although unsafe findings stand")
+    .option("--json", "print the table as JSON: its note, its columns and a list of texts for each row")
     .option("--on <date>", "judge acceptances as on this day (today if not said)", dateArgument)
     .option("--workspace <folder>", "the folder whose files may use one another")
     .addHelpText("after", HELP)
@@ -72,9 +75,14 @@ function table(named: string, options: TableOptions, session: Session): ExitCode
     tellRefusal(result, workspace, session);
     return 1;
   }
-  if (options.out === undefined || options.out === "-") session.output.write(result.csv);
-  else writeWhole(resolve(currentFolder, options.out), options.out, result.csv);
+  const text = options.json ? tableJson(result) : result.csv;
+  if (options.out === undefined || options.out === "-") session.output.write(text);
+  else writeWhole(resolve(currentFolder, options.out), options.out, text);
   return 0;
+}
+
+function tableJson({ protocol, table }: Extract<DoseTableResult, { kind: "written" }>): string {
+  return `${JSON.stringify({ protocol, ...table }, undefined, 2)}\n`;
 }
 
 function chosen(

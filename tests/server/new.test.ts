@@ -71,6 +71,12 @@ test.each([
   expect(code).toBe(2);
 });
 
+test("what was written is told as JSON", async () => {
+  const { code, out } = await runLimb(folderWith({}), ["new", "wrist", "--json"]);
+  expect(JSON.parse(out)).toEqual({ protocol: "wrist", written: ["wrist.limb", "formulary.limb"] });
+  expect(code).toBe(0);
+});
+
 test("nothing stays behind when the protocol cannot be written", async () => {
   const folder = folderWith({ file: "no folder" });
   const { code, err } = await runLimb(folder, ["new", "wrist", "--out", "lost/wrist.limb"]);

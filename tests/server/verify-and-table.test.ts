@@ -1,6 +1,7 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
+import { readCsv } from "../language/table/read-csv.ts";
 import { cleanProtocol, FORMULARY, overdosingProtocol, replaced } from "./protocols.ts";
 import { folderWith, runLimb } from "./run-limb.ts";
 
@@ -66,6 +67,16 @@ describe("limb table", () => {
     const written = await runLimb(folder, ["table", "wrist.limb", "--out", "doses.csv"]);
     expect(written).toEqual({ code: 0, out: "", err: "" });
     expect(readFileSync(join(folder, "doses.csv"), "utf8")).toBe(out);
+  });
+
+  test("prints the same table as JSON", async () => {
+    const folder = site(cleanProtocol());
+    const { code, out } = await runLimb(folder, ["table", "wrist.limb", "--json"]);
+    const { protocol, note, columns, rows } = JSON.parse(out);
+    const csv = readCsv((await runLimb(folder, ["table", "wrist.limb"])).out);
+    expect({ code, protocol }).toEqual({ code: 0, protocol: "wrist" });
+    expect([[note], columns, ...rows]).toEqual([csv[0]?.slice(0, 1), ...csv.slice(1)]);
+    expect(columns).toContain("Weight (kg)");
   });
 
   test("rounds down to the graduation that is said", async () => {

@@ -14,19 +14,37 @@ export interface TableOptions {
   readonly draft: boolean;
 }
 
+/** The dose table of a protocol, in texts as they are printed. */
+export interface DoseTable {
+  /** The protocol, whether it is a draft, how to read between the rows, and the caution. */
+  readonly note: string;
+  /** The headings, with their units. */
+  readonly columns: readonly string[];
+  /** A text for each column; empty where it says nothing about the row. */
+  readonly rows: readonly (readonly string[])[];
+}
+
 /**
- * The dose table of a protocol as CSV: first the protocol and the caution, then the headings, then a row for
- * each dose and kilogram, those of emergencies included, and for each systolic pressure. Columns that say
- * nothing are left out. Undefined where weights or pressures are without limits, or too many.
+ * The dose table of a protocol: a row for each dose and kilogram, those of emergencies included, and for each
+ * systolic pressure. Columns that say nothing are left out. Undefined where weights or pressures are without
+ * limits, or too many.
  */
-export function tableText(protocol: Protocol, { graduation, draft }: TableOptions): string | undefined {
+export function tableOf(protocol: Protocol, { graduation, draft }: TableOptions): DoseTable | undefined {
   const rows = rowsOf(protocol, graduation);
   if (!rows) return undefined;
   const columns = columnsOf(quantityText(graduation))
     .map(({ heading, text }) => ({ heading, texts: rows.map(text) }))
     .filter(({ texts }) => texts.some((text) => text !== ""));
-  const records = rows.map((_, index) => columns.map(({ texts }) => texts[index] ?? ""));
-  return csvText([[headText(protocol, draft)], columns.map(({ heading }) => heading), ...records]);
+  return {
+    note: headText(protocol, draft),
+    columns: columns.map(({ heading }) => heading),
+    rows: rows.map((_, index) => columns.map(({ texts }) => texts[index] ?? "")),
+  };
+}
+
+/** A table as CSV: the note, then the headings, then the rows. */
+export function tableText({ note, columns, rows }: DoseTable): string {
+  return csvText([[note], columns, ...rows]);
 }
 
 function rowsOf(protocol: Protocol, { value, unit }: Quantity): TableRow[] | undefined {

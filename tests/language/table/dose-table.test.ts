@@ -1,7 +1,7 @@
 import { type DoseTableOptions, type DoseTableResult, doseTablesOf, Site } from "@limbwright/language";
 import { quantity, rational } from "@limbwright/shared/quantity";
 import { describe, expect, test } from "vitest";
-import { tableText } from "../../../language/outputs/table/table.ts";
+import { tableOf, tableText } from "../../../language/outputs/table/table.ts";
 import { baseTexts, ON } from "../rule-file/compiled.ts";
 import { exampleTexts } from "../rule-file/example-site.ts";
 import { readCsv } from "./read-csv.ts";
@@ -160,7 +160,13 @@ describe("the edges of bands are shown right", () => {
       because: expect.stringContaining("errors"),
     });
     const rows = readCsv(
-      tableText(protocolWith(hole), { graduation: quantity(rational(1), "mL"), draft: true }) ?? "",
+      tableText(
+        tableOf(protocolWith(hole), { graduation: quantity(rational(1), "mL"), draft: true }) ?? {
+          note: "",
+          columns: [],
+          rows: [],
+        },
+      ),
     );
     const [, headings = [], ...records] = rows;
     const at70 = records.find((record) => record[headings.indexOf("Weight (kg)")] === "70");
