@@ -6,6 +6,7 @@ import { usedDocuments } from "../grammar/uses.ts";
 import type { Agent, DeclaredEvent, LocalRules, Problem, Protocol, Scenario } from "../model/index.ts";
 import { agentOf, readAgent } from "./agents.ts";
 import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
+import { reportSharedLines } from "./lines.ts";
 import { readLocalRules } from "./local-rules.ts";
 import { checkName, checkNamesDiffer, nameOf } from "./names.ts";
 import { checkRoutine, isSection, protocolOf, reportMissingSections } from "./protocol.ts";
@@ -51,6 +52,7 @@ export function lowerFile(
     unreadWords: (of) => remembered(unreadWords, of, () => unreadWordsOf(of)),
   };
   const linesWithSlips = reportSyntax(lowering, document);
+  reportSharedLines(lowering, document);
   const visible = [document, ...usedDocuments(document, documents)];
   const elements = visible.flatMap((one) => (one.parseResult.value as ast.Document).elements);
   checkFileNames(lowering, root, elements);

@@ -21,6 +21,7 @@ export type ReadingRule =
   | "statement-out-of-place"
   | "statement-twice"
   | "statement-missing"
+  | "statement-shares-line"
   | "name-unknown"
   | "name-twice"
   | "name-badly-written"

@@ -17,7 +17,7 @@ export function codeOf(text: string): string {
 const texts = new Map<string, string>();
 const site = new Site((file) => texts.get(file));
 
-/** What is read from a text that stands alone: its declarations and problems, without their places. */
+/** What is read from a text that stands alone: its declarations and problems, but for those of layout, without places. */
 export function meaningOf(text: string): unknown {
   texts.set(FILE, text);
   const read = site.file(FILE);
@@ -25,7 +25,7 @@ export function meaningOf(text: string): unknown {
   if (!read) throw new Error("the text was not read");
   const { protocols, agents, localRules, scenarios } = read;
   const problems = read.problems
-    .filter(({ what }) => !what.startsWith(MINUS_WITHOUT_SPACES))
+    .filter(({ rule, what }) => rule !== "statement-shares-line" && !what.startsWith(MINUS_WITHOUT_SPACES))
     .map(({ rule, what }) => ({ rule, what }));
   return withoutPlaces({ protocols, agents, localRules, scenarios, problems });
 }
