@@ -1,4 +1,4 @@
-import { ONE, unitOf } from "@limbwright/shared/quantity";
+import { misspeltUnit, ONE, unitOf } from "@limbwright/shared/quantity";
 import type { AstNode } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
 import type { Acceptance, LocalRules, ParameterSetting } from "../model/index.ts";
@@ -59,10 +59,11 @@ function settingOf(lowering: Lowering, node: ast.Setting): ParameterSetting[] {
 function settingValueOf(lowering: Lowering, node: ast.Setting): ParameterSetting["value"] | undefined {
   if (node.word !== undefined) return { kind: "word", word: node.word };
   if (!node.measured) return undefined;
-  const unit = unitOf(writtenUnit(node.measured));
+  const symbol = writtenUnit(node.measured);
+  const unit = unitOf(symbol) ?? misspeltUnit(symbol)?.unit;
   const quantity = unit
     ? quantityOf(lowering, node.measured, [unit.dimension], "`set`")
-    : writtenUnit(node.measured) === ""
+    : symbol === ""
       ? quantityInUnit(lowering, node.measured, COUNT_UNIT)
       : quantityOf(lowering, node.measured, [], "`set`");
   return quantity && { kind: "quantity", quantity };

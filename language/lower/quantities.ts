@@ -333,6 +333,8 @@ export function reportMismatch(
   });
 }
 
+/** Where nothing is said to be expected it is a parameter, which only the catalogue knows. */
 function expectedText(expected: readonly Dimension[]): string {
+  if (expected.length === 0) return "the unit of its parameter, as `limb rules` lists it";
   return expected.map(dimensionName).join(" or ");
 }

@@ -236,3 +236,14 @@ test("the whole example of the language, with its local rules, has nothing to me
   );
   expect(findings.filter(({ severity }) => severity !== "advice")).toEqual([]);
 });
+
+test("the unit of a setting that is not how the language writes it is told once, one it does not know with where to look", () => {
+  const said = (rules: string) =>
+    checked({ rules }).flatMap(({ findings }) => findings.map(({ rule, what }) => `${rule}: ${what}`));
+  expect(said("set action-time 45 sec")).toEqual([
+    "unit-not-known: `sec` is not how the language writes this unit.",
+  ]);
+  expect(said("set action-time 45 sx")).toEqual([
+    "unit-not-known: `sx` is not a unit the language knows. `set` takes the unit of its parameter, as `limb rules` lists it.",
+  ]);
+});
