@@ -4,6 +4,7 @@ import { RULES_AWAITING_RUNS } from "./awaiting-runs.ts";
 import { catalogue, GROUPS } from "./catalogue.ts";
 import type { Parameter } from "./parameter.ts";
 import type { Group, Rule } from "./rule.ts";
+import type { Source } from "./source.ts";
 
 /** A rule as it is listed for a reader, whether this version can judge it or not. */
 export interface ListedRule {
@@ -11,6 +12,7 @@ export interface ListedRule {
   readonly title: string;
   readonly group: Group;
   readonly severity: Severity;
+  readonly sources: readonly Source[];
   readonly parameters: readonly Parameter[];
   /** Whether a hospital may accept its findings. */
   readonly isAcceptable: boolean;
@@ -32,10 +34,10 @@ export function closestRule(written: string): string | undefined {
   );
 }
 
-type AnyRule = Pick<Rule, "id" | "title" | "group" | "severity" | "parameters" | "acceptable">;
+type AnyRule = Pick<Rule, "id" | "title" | "group" | "severity" | "sources" | "parameters" | "acceptable">;
 
 function listed(rule: AnyRule, awaitsRuns: boolean): ListedRule {
-  const { id, title, group, severity, parameters = [], acceptable } = rule;
+  const { id, title, group, severity, sources, parameters = [], acceptable } = rule;
   const isAcceptable = acceptable !== false && severity !== "error";
-  return { id, title, group, severity, parameters, isAcceptable, awaitsRuns };
+  return { id, title, group, severity, sources, parameters, isAcceptable, awaitsRuns };
 }

@@ -40,14 +40,20 @@ function ruleNamed(id: string): ListedRule {
 }
 
 /** What is known of a rule that no version has judged yet. */
-function pageOfAwaiting({ id, title, severity, parameters }: ListedRule): string {
+function pageOfAwaiting({ id, title, severity, parameters, sources }: ListedRule): string {
   const values = parameters.map(
-    ({ name, title: of, standard, unit }) => `- \`${id}.${name}\`, ${standard} ${unit}: ${of}.`,
+    ({ name, title: of, standard, unit, bound, tighter }) =>
+      `- \`${id}.${name}\`, ${standard} ${unit}${bound ? `, ${tighter === "higher" ? "never under" : "never over"} ${bound} ${unit}` : ""}: ${of}.`,
   );
   return [
     `# ${id}`,
     `**${title}.**`,
     `It looks at the order and times of every run that a protocol allows. This version does not explore runs, so the rule is *not decided* for every protocol, which is not a pass: read the protocol for it yourself. Once it is judged, its findings will be *${severity}*.`,
     ...(values.length > 0 ? ["## Parameters", values.join("\n")] : []),
+    ...(sources.length > 0 ? ["## Sources", sources.map(sourceLine).join("\n")] : []),
   ].join("\n\n");
+}
+
+function sourceLine({ title, says, seen, address }: ListedRule["sources"][number]): string {
+  return `- ${title}: ${says} (${seen}).${address ? ` <${address}>` : ""}`;
 }

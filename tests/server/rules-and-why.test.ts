@@ -23,12 +23,13 @@ test("the list as JSON has parameters and standards", async () => {
   expect(generalParameters).toContainEqual(expect.objectContaining({ name: "action-time", standard: "60" }));
 });
 
-test("every rule is explained, as text no wider than the screen but for tables, and as JSON", async () => {
+test("every rule is explained, as text no wider than the screen but for addresses, and as JSON", async () => {
   const folder = folderWith({});
   for (const { id, title } of ruleList) {
     const { code, out } = await runLimb(folder, ["why", id]);
     expect(out.startsWith(`${id}\n\n`)).toBe(true);
     expect(out.replace(/\s+/g, " ")).toContain(title.replaceAll("`", "`"));
+    expect({ id, wide: out.split("\n").filter(isTooWide) }).toEqual({ id, wide: [] });
     expect(code).toBe(0);
   }
   const { out } = await runLimb(folder, ["why", "dose-over-maximum", "--json"]);
@@ -37,6 +38,11 @@ test("every rule is explained, as text no wider than the screen but for tables, 
     page: expect.stringContaining("# dose-over-maximum\n"),
   });
 });
+
+/** An address cannot be broken; every other line has to fit. */
+function isTooWide(line: string): boolean {
+  return line.length > 100 && !/^[-\s]*\(?<?\S*https?:\S+$/.test(line.trim());
+}
 
 test("a page loses nothing of its text but the marks of Markdown", async () => {
   const folder = folderWith({});
@@ -53,4 +59,16 @@ test("a rule that awaits runs says that it is not decided", async () => {
   const { out } = await runLimb(folderWith({}), ["why", "early-release"]);
   expect(out).toContain("so the rule is not decided for every protocol, which is not a pass");
   expect(out).toContain("`early-release.minimum`, 30 min");
+  expect(out).toContain("Royal College of Emergency Medicine");
+});
+
+test("every value of a rule that awaits runs says where it comes from, and how far that was read", () => {
+  for (const { id, parameters, sources } of ruleList.filter(({ awaitsRuns }) => awaitsRuns)) {
+    if (parameters.length > 0) expect({ id, sources }).not.toEqual({ id, sources: [] });
+    for (const { address, seen } of sources) {
+      expect(address !== undefined || seen === "from memory" || seen === "common practice, no source").toBe(
+        true,
+      );
+    }
+  }
 });

@@ -1,0 +1,167 @@
+import type { Source } from "./source.ts";
+
+const MILLER_ADDRESS =
+  "http://noranaes.org/logbook/resources/Ebooks/Miller1/Miller%20-%20Anesthesia%206th%20Ed/das/book/body/0/1255";
+
+const RCEM_2017 = {
+  title: "Royal College of Emergency Medicine, best practice guideline, November 2017",
+  address:
+    "https://vdocuments.site/the-royal-college-of-emergency-medicine-best-guidancebiersblockrevisednovintravenous.html",
+  seen: "passage read",
+} as const;
+
+const MILLER_ARM = {
+  title: "Miller's Anesthesia, 6th edition",
+  address: `${MILLER_ADDRESS}/1256.html`,
+  seen: "passage read",
+} as const;
+
+const MILLER_CHILDREN = {
+  title: "Miller's Anesthesia, 6th edition, paediatric chapter",
+  address: `${MILLER_ADDRESS}/1332.html`,
+  seen: "passage read",
+} as const;
+
+const EMERGENCY_REFERENCE = {
+  title: "Emergency-medicine reference, Bier block",
+  address: "https://www.barnardhealth.us/emergency-medicine/table-3213-contraindications-to-bier-block.html",
+  seen: "passage read",
+} as const;
+
+const PERIOPERATIVE_NURSING = {
+  title: "Tourniquets, as taught to perioperative nurses",
+  address: "https://keywords.selfstudy.app/tourniquet-management/",
+  seen: "passage read",
+} as const;
+
+const RELEASE_IN_CYCLES = {
+  title: "Anesth Analg 1989;68:633 (Sukhani et al., author from memory)",
+  address: "https://www.ncbi.nlm.nih.gov/pubmed/2719294",
+  seen: "abstract read",
+} as const;
+
+const RELEASE_AT_ONCE = {
+  title: "Ann Clin Res 1979, 25 patients, 40 mL of 0.5 %",
+  address: "https://metajournal.com/articles/journal/6844/ann-clin-res/1979/8",
+  seen: "abstract read",
+} as const;
+
+const GENERAL_TEACHING = { title: "General teaching, local guides", seen: "from memory" } as const;
+
+const GUAY_2009 = {
+  title: "Guay J, J Clin Anesth 2009;21:585, systematic review",
+  address: "https://de.scribd.com/document/432404005/Guay-2009",
+  seen: "abstract read",
+} as const;
+
+const STAGED_RELEASE: readonly Source[] = [
+  {
+    ...RELEASE_IN_CYCLES,
+    says: "three times 10 s down and 1 min up, after 30 min: the peak in the blood is later, not significantly lower",
+  },
+  { ...RELEASE_AT_ONCE, says: "5 s or 30 s in between: no lower level than with one release (disagrees)" },
+  {
+    ...GENERAL_TEACHING,
+    says: "between 20 and 40 min deflate, inflate again at once, wait 1 min, deflate; after 40 min once",
+  },
+];
+
+/** What is published on the values of the rules that await the proof of runs, also where it disagrees. */
+export const SOURCES_AWAITING_RUNS: Readonly<Record<string, readonly Source[]>> = {
+  "swap-before-onset": [
+    {
+      ...MILLER_ARM,
+      seen: "abstract read",
+      says: "the block sets in about 5 min (only its opening was read): the standard of this rule",
+    },
+    { ...EMERGENCY_REFERENCE, says: "the distal cuff is inflated about 10 min after the injection (later)" },
+    { ...MILLER_CHILDREN, says: "children: about 10 min after the injection (later)" },
+    {
+      title: "Simon MAM et al., Reg Anesth 1997;22:29, and J Clin Pharm Ther 1997;22:141",
+      address: "https://acnpsearch.tweb-dev.unibo.it/singlejournalindex/2933945",
+      seen: "abstract read",
+      says: "onset after lidocaine 11.2 ± 5.1, prilocaine 10.9 ± 6.0, articaine 2.5 ± 1.1 min (later, and sooner)",
+    },
+  ],
+  "wrong-inflation-order": [
+    { ...RCEM_2017, says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
+    {
+      ...EMERGENCY_REFERENCE,
+      says: "the distal cuff about 10 min after the injection: so the proximal one alone first (the inference is ours)",
+    },
+    { ...GENERAL_TEACHING, says: "both cuffs up and checked, then the distal one down: taught as well" },
+  ],
+  "deflation-too-long": [
+    ...STAGED_RELEASE,
+    {
+      title: "30 s as the longest time without a cuff",
+      seen: "common practice, no source",
+      says: "three times the 10 s of the trial",
+    },
+  ],
+  "unstaged-release": STAGED_RELEASE,
+  "early-release": [
+    { ...RCEM_2017, says: "at least 20 min: the floor that local rules cannot cross" },
+    {
+      title: "Royal Children's Hospital Melbourne, children",
+      address: "https://www.rch.org.au/clinicalguide/guideline_index/Bier_block/",
+      seen: "passage read",
+      says: "at least 20 min",
+    },
+    { ...MILLER_CHILDREN, says: "children: at least 20 min" },
+    { ...MILLER_ARM, says: "safely released after 25 min" },
+    {
+      ...PERIOPERATIVE_NURSING,
+      says: "surgery over within 20 min of the injection: release in several steps, 2 min apart (disagrees)",
+    },
+    { ...GENERAL_TEACHING, says: "at least 15 min (disagrees), or 30 min" },
+    { ...GUAY_2009, says: "a seizure after release at a cuff time of 60 min: no minimum is a guarantee" },
+    { title: "30 min", seen: "common practice, no source", says: "the standard of this rule" },
+  ],
+  "occlusion-too-long": [
+    { ...RCEM_2017, says: "forearm in an emergency department: at most 45 min (shorter)" },
+    {
+      title: "Clark N, Update in Anaesthesia 15",
+      address:
+        "https://www.scribd.com/document/591630849/Uia-15-Intravenous-Regional-Anaesthesia-Bier-s-Block",
+      seen: "passage read",
+      says: "operations of up to 40 min; cuff pain from 40 to 60 min (shorter)",
+    },
+    {
+      title: "Royal Hobart Hospital, over 10 years",
+      address: "https://docsbay.net/intranet-requirements-formatting-of-documents",
+      seen: "passage read",
+      says: "contraindicated for over 60 min: the standard of this rule",
+    },
+    { ...MILLER_ARM, says: "operations under 90 min (longer)" },
+    { ...MILLER_CHILDREN, says: "children: at most 90 min (longer)" },
+    {
+      title: "Perioperative course, tourniquets for surgery",
+      address: "https://perioperative1002.slc-courses.ca/?p=624",
+      seen: "passage read",
+      says: "arm at most 1 h, thigh at most 2 h",
+    },
+    { ...PERIOPERATIVE_NURSING, says: "surgery: arm 1.5 h, leg 2 h, children 1 h" },
+    {
+      title: "Tourniquets in foot and ankle surgery, review",
+      address:
+        "https://hmpgloballearningnetwork.com/site/podiatry/current-insights-and-recommendations-tourniquet-use-foot-and-ankle-surgery-part-3-recommendations",
+      seen: "passage read",
+      says: "at most 120 min",
+    },
+  ],
+  "recovery-too-short": [
+    {
+      title: "Prilocaine 2.5 mg/kg, 16 patients of an emergency department (its title was not shown)",
+      address: "https://scite.ai/authors/neil-berlinski-Nnw22P?page=2",
+      seen: "abstract read",
+      says: "30 min of watching after release are enough: the standard of this rule",
+    },
+    {
+      title: "Prilocaine 5 mg/kg, 58 patients",
+      address: "https://scilit.net/publications/3cdcb8f1f441108e144cd526a6bc2d52",
+      seen: "abstract read",
+      says: "methaemoglobin is highest 155 min after release: advice at discharge is needed",
+    },
+  ],
+};
