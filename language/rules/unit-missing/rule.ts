@@ -13,5 +13,13 @@ export const rule: Rule = {
       seen: "common practice, no source",
       says: "a dose without a unit is not a dose",
     },
+    {
+      title:
+        "Institute for Safe Medication Practices, error-prone dose designations, in a report of the list",
+      address:
+        "http://www.pulmonologyadvisor.com/clinical-charts/error-prone-dose-designations/article/661735/",
+      seen: "passage read",
+      says: "a space between the number and its unit",
+    },
   ],
 };
