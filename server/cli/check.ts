@@ -18,7 +18,7 @@ import { STANDARD_INPUT, type Workspace } from "../workspace/workspace.ts";
 import { Baseline } from "./baseline.ts";
 import { dateArgument } from "./date.ts";
 import { Progress } from "./progress.ts";
-import type { ExitCode, Session } from "./surroundings.ts";
+import type { ExitCode, Invocation } from "./surroundings.ts";
 
 const HELP = `
 Reads files, and folders with all .limb files below them; - is standard input. What a file uses is read
@@ -49,7 +49,7 @@ interface CheckOptions {
   readonly verbose?: true;
 }
 
-export function define(command: Command, session: Session): void {
+export function define(command: Command, invocation: Invocation): void {
   command
     .argument("[files...]", "files and folders to check (the current folder if none is named)")
     .option("--on <date>", "judge dates as on this day (today if not said)", dateArgument)
@@ -65,24 +65,28 @@ export function define(command: Command, session: Session): void {
     .option("--verbose", "name every rule that is not decided and every text that is not judged")
     .addHelpText("after", HELP)
     .action(async (named: string[], options: CheckOptions) => {
-      session.finish(await check(named.length > 0 ? named : ["."], options, session));
+      invocation.finish(await check(named.length > 0 ? named : ["."], options, invocation));
     });
 }
 
-async function check(names: readonly string[], options: CheckOptions, session: Session): Promise<ExitCode> {
-  const { currentFolder } = session;
+async function check(
+  names: readonly string[],
+  options: CheckOptions,
+  invocation: Invocation,
+): Promise<ExitCode> {
+  const { currentFolder } = invocation;
   const opened = openFiles({ names, workspace: options.workspace, currentFolder });
   const { workspace, files } = opened;
-  const baseline = options.since === undefined ? undefined : openBaseline(options.since, session);
-  if (files.includes(STANDARD_INPUT)) giveInput(workspace, session);
-  const on = options.on ?? session.today;
-  const report = await reportFor(options, { workspace, on, session });
-  const progress = new Progress(session, "Checked", files.length);
+  const baseline = options.since === undefined ? undefined : openBaseline(options.since, invocation);
+  if (files.includes(STANDARD_INPUT)) giveInput(workspace, invocation);
+  const on = options.on ?? invocation.today;
+  const report = await reportFor(options, { workspace, on, invocation });
+  const progress = new Progress(invocation, "Checked", files.length);
   const tally = new Tally();
   const write = (text: string) => {
     if (text === "") return;
     progress.clear();
-    session.output.write(text);
+    invocation.output.write(text);
   };
   write(report.start());
   for (const whole of checkFiles(new Site(workspace.textOf), files, {
@@ -97,7 +101,7 @@ async function check(names: readonly string[], options: CheckOptions, session: S
   progress.clear();
   const summary = tally.summary();
   const troubles = troublesOf(opened, summary);
-  for (const { what, next } of troubles) session.messages.write(`limb: ${what} ${next}\n`);
+  for (const { what, next } of troubles) invocation.messages.write(`limb: ${what} ${next}\n`);
   const isForPrograms = options.json || options.sarif;
   if (summary.files > 0 || isForPrograms) {
     const unread = troubles.map((trouble) => trouble.toUnread());
@@ -109,30 +113,33 @@ async function check(names: readonly string[], options: CheckOptions, session: S
 interface ReportContext {
   readonly workspace: Workspace;
   readonly on: string;
-  readonly session: Session;
+  readonly invocation: Invocation;
 }
 
-async function reportFor(options: CheckOptions, { workspace, on, session }: ReportContext): Promise<Report> {
+async function reportFor(
+  options: CheckOptions,
+  { workspace, on, invocation }: ReportContext,
+): Promise<Report> {
   if (options.json) return jsonReport({ version, on, onlyNew: options.since !== undefined });
   if (options.sarif) {
     const { sarifReport } = await import("@limbwright/language/sarif");
     return sarifReport({ version });
   }
   return textReport({
-    colour: session.output.hasColour,
-    width: session.output.columns,
+    colour: invocation.output.hasColour,
+    width: invocation.output.columns,
     textOf: workspace.textOf,
     verbose: options.verbose ?? false,
     on,
   });
 }
 
-function openBaseline(named: string, { currentFolder }: Session): Baseline {
+function openBaseline(named: string, { currentFolder }: Invocation): Baseline {
   return new Baseline(readText(resolve(currentFolder, named), named, Number.POSITIVE_INFINITY), named);
 }
 
-function giveInput(workspace: Workspace, session: Session): void {
-  workspace.give(STANDARD_INPUT, decoded(session.input(MOST_BYTES + 1), "Standard input"));
+function giveInput(workspace: Workspace, invocation: Invocation): void {
+  workspace.give(STANDARD_INPUT, decoded(invocation.input(MOST_BYTES + 1), "Standard input"));
 }
 
 /** All that stood in the way, in the order it was met. A folder is named for its protocols. */

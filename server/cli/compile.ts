@@ -8,7 +8,7 @@ import { unwritable, writeWhole } from "../workspace/write-whole.ts";
 import { dateArgument } from "./date.ts";
 import { Progress } from "./progress.ts";
 import { tellRefusal } from "./refusal.ts";
-import type { ExitCode, Session } from "./surroundings.ts";
+import type { ExitCode, Invocation } from "./surroundings.ts";
 
 const HELP = `
 The rule file of a protocol is written beside it, as PROTOCOL.json; or as --out says; or, for many, into the
@@ -33,7 +33,7 @@ interface CompileOptions {
   readonly workspace?: string;
 }
 
-export function define(command: Command, session: Session): void {
+export function define(command: Command, invocation: Invocation): void {
   command
     .argument("<files...>", "files and folders with protocols")
     .option("--out <file>", "where to write the rule file of the one protocol; - is standard output")
@@ -44,7 +44,7 @@ export function define(command: Command, session: Session): void {
     .option("--workspace <folder>", "the folder whose files may use one another")
     .addHelpText("after", HELP)
     .action((named: string[], options: CompileOptions) => {
-      session.finish(compileAll(named, options, session));
+      invocation.finish(compileAll(named, options, invocation));
     });
 }
 
@@ -62,17 +62,17 @@ type Done =
 interface Work {
   readonly opened: OpenedFiles;
   readonly options: CompileOptions;
-  readonly session: Session;
+  readonly invocation: Invocation;
   readonly progress: Progress;
   /** The protocols written so far, by path. */
   readonly written: Map<string, string>;
 }
 
-function compileAll(names: readonly string[], options: CompileOptions, session: Session): ExitCode {
-  const { currentFolder } = session;
+function compileAll(names: readonly string[], options: CompileOptions, invocation: Invocation): ExitCode {
+  const { currentFolder } = invocation;
   const opened = openFiles({ names, workspace: options.workspace, currentFolder });
-  const progress = new Progress(session, "Compiled", opened.files.length);
-  const work: Work = { opened, options, session, progress, written: new Map() };
+  const progress = new Progress(invocation, "Compiled", opened.files.length);
+  const work: Work = { opened, options, invocation, progress, written: new Map() };
   const site = new Site(opened.workspace.textOf);
   const done: Done[] = [];
   const troubles = [...opened.troubles];
@@ -91,15 +91,15 @@ function compileAll(names: readonly string[], options: CompileOptions, session: 
 }
 
 function compileOne(work: Work, site: Site, file: string): Done[] {
-  const { options, opened, session, progress } = work;
+  const { options, opened, invocation, progress } = work;
   const compiled = compileFile(site, file, {
-    on: options.on ?? session.today,
+    on: options.on ?? invocation.today,
     draft: options.draft ?? false,
   });
   return (compiled ?? []).map((one) => {
     if (one.kind === "refused") {
       progress.clear();
-      tellRefusal(one, opened.workspace, session);
+      tellRefusal(one, opened.workspace, invocation);
       return { protocol: one.protocol, refused: one.because };
     }
     const written = write(work, file, one.protocol, one.text);
@@ -110,18 +110,18 @@ function compileOne(work: Work, site: Site, file: string): Done[] {
 
 /** Writes a rule file where the options say, and tells where that is. */
 function write(work: Work, file: string, protocol: string, text: string): string {
-  const { session, written } = work;
+  const { invocation, written } = work;
   const target = targetOf(work, file, protocol);
   const earlier = written.get(target.path);
   if (earlier !== undefined) throw writtenTwice(target.name, protocol, earlier);
   written.set(target.path, protocol);
-  if (target.path === "-") session.output.write(text);
+  if (target.path === "-") invocation.output.write(text);
   else writeWhole(target.path, target.name, text);
   return target.name;
 }
 
-function targetOf({ options, opened, session }: Work, file: string, protocol: string) {
-  const { currentFolder } = session;
+function targetOf({ options, opened, invocation }: Work, file: string, protocol: string) {
+  const { currentFolder } = invocation;
   if (options.out === "-") return { path: "-", name: "standard output" };
   if (options.out !== undefined) return { path: resolve(currentFolder, options.out), name: options.out };
   const beside = dirname(opened.workspace.pathOf(file));
@@ -159,13 +159,13 @@ function writtenTwice(name: string, protocol: string, earlier: string): Trouble 
 }
 
 function told(
-  { options, session, opened }: Work,
+  { options, invocation, opened }: Work,
   done: readonly Done[],
   troubles: readonly Trouble[],
 ): ExitCode {
   const all = done.length === 0 && troubles.length === 0 ? [nothingToCompile(opened)] : troubles;
-  for (const { what, next } of all) session.messages.write(`limb: ${what} ${next}\n`);
-  const report = options.out === "-" ? session.messages : session.output;
+  for (const { what, next } of all) invocation.messages.write(`limb: ${what} ${next}\n`);
+  const report = options.out === "-" ? invocation.messages : invocation.output;
   const unread = all.map((trouble) => trouble.toUnread());
   report.write(
     options.json

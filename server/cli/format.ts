@@ -5,7 +5,7 @@ import { decoded, MOST_BYTES, readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { STANDARD_INPUT, type Workspace } from "../workspace/workspace.ts";
 import { writeWhole } from "../workspace/write-whole.ts";
-import type { ExitCode, Session } from "./surroundings.ts";
+import type { ExitCode, Invocation } from "./surroundings.ts";
 
 const HELP = `
 Files are written whole or not at all. Comments and meaning stay. A file that cannot be read in full is left
@@ -25,7 +25,7 @@ interface FormatOptions {
   readonly json?: true;
 }
 
-export function define(command: Command, session: Session): void {
+export function define(command: Command, invocation: Invocation): void {
   command
     .argument("[files...]", "files and folders (the current folder if none is named)")
     .option("--check", "change nothing; say which files are not laid out")
@@ -33,12 +33,14 @@ export function define(command: Command, session: Session): void {
     .option("--json", "print what was done as JSON")
     .addHelpText("after", HELP)
     .action((named: string[], options: FormatOptions) => {
-      session.finish(options.stdin ? formatInput(session) : formatFiles(named, options, session));
+      invocation.finish(options.stdin ? formatInput(invocation) : formatFiles(named, options, invocation));
     });
 }
 
-function formatInput(session: Session): ExitCode {
-  session.output.write(laidOut(decoded(session.input(MOST_BYTES + 1), "Standard input"), STANDARD_INPUT));
+function formatInput(invocation: Invocation): ExitCode {
+  invocation.output.write(
+    laidOut(decoded(invocation.input(MOST_BYTES + 1), "Standard input"), STANDARD_INPUT),
+  );
   return 0;
 }
 
@@ -47,12 +49,12 @@ interface Done {
   readonly state: "unchanged" | "laid out" | "not laid out";
 }
 
-function formatFiles(named: readonly string[], options: FormatOptions, session: Session): ExitCode {
+function formatFiles(named: readonly string[], options: FormatOptions, invocation: Invocation): ExitCode {
   const names = named.length > 0 ? named : ["."];
   const { workspace, files, troubles } = openFiles({
     names,
     workspace: undefined,
-    currentFolder: session.currentFolder,
+    currentFolder: invocation.currentFolder,
   });
   const failed = [...troubles];
   const done: Done[] = [];
@@ -64,9 +66,9 @@ function formatFiles(named: readonly string[], options: FormatOptions, session: 
       failed.push(error);
     }
   }
-  for (const { what, next } of failed) session.messages.write(`limb: ${what} ${next}\n`);
+  for (const { what, next } of failed) invocation.messages.write(`limb: ${what} ${next}\n`);
   const unread = failed.map((trouble) => trouble.toUnread());
-  session.output.write(
+  invocation.output.write(
     options.json ? `${JSON.stringify({ files: done, unread }, undefined, 2)}\n` : doneText(done),
   );
   if (failed.length > 0) return 2;

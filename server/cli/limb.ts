@@ -1,11 +1,11 @@
 import { Command, CommanderError } from "commander";
 import { version } from "../package.json";
 import { Trouble } from "../workspace/trouble.ts";
-import { type ExitCode, ReaderGone, type Session, type Surroundings } from "./surroundings.ts";
+import { type ExitCode, type Invocation, ReaderGone, type Surroundings } from "./surroundings.ts";
 
 /** What a command's own file gives: its options, its help and its work. */
 interface CommandModule {
-  readonly define: (command: Command, session: Session) => void;
+  readonly define: (command: Command, invocation: Invocation) => void;
 }
 
 interface CommandEntry {
@@ -42,20 +42,20 @@ Limbwright is a drafting aid, not a medical device: local policy and licensed pr
 /** Runs the command line and gives the code with which the process has to end. Never throws. */
 export async function limb(given: readonly string[], surroundings: Surroundings): Promise<ExitCode> {
   let code: ExitCode = 0;
-  const session: Session = { ...surroundings, finish: (ended) => (code = ended) };
+  const invocation: Invocation = { ...surroundings, finish: (ended) => (code = ended) };
   try {
-    const program = await programFor(given, session);
+    const program = await programFor(given, invocation);
     await program.parseAsync(given, { from: "user" });
     return code;
   } catch (error) {
     const { code: ended, words } = endingOf(error);
-    if (words !== "") tell(words, session);
+    if (words !== "") tell(words, invocation);
     return ended;
   }
 }
 
-async function programFor(given: readonly string[], session: Session): Promise<Command> {
-  const { output, messages } = session;
+async function programFor(given: readonly string[], invocation: Invocation): Promise<Command> {
+  const { output, messages } = invocation;
   const asked = given.filter((word) => !word.startsWith("-"));
   const name = asked[0] === "help" ? asked[1] : asked[0];
   const program = new Command("limb")
@@ -74,7 +74,7 @@ async function programFor(given: readonly string[], session: Session): Promise<C
     });
   for (const entry of COMMANDS) {
     const command = program.command(entry.name).summary(entry.summary).description(sentence(entry.summary));
-    if (entry.name === name) (await entry.load()).define(command, session);
+    if (entry.name === name) (await entry.load()).define(command, invocation);
   }
   return program;
 }
@@ -105,7 +105,7 @@ function endingOf(error: unknown): Ending {
   return { code: 2, words: `${excuse}\n${trace}\n` };
 }
 
-function tell(words: string, { messages }: Session): void {
+function tell(words: string, { messages }: Invocation): void {
   try {
     messages.write(words);
   } catch {

@@ -14,7 +14,7 @@ import { SUFFIX } from "../workspace/find-files.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { Workspace, workspaceRoot } from "../workspace/workspace.ts";
 import { writeWhole } from "../workspace/write-whole.ts";
-import type { Session } from "./surroundings.ts";
+import type { Invocation } from "./surroundings.ts";
 
 const HELP = `
 The new protocol uses the formulary that --formulary names, else the file formulary.limb beside it, which is
@@ -34,7 +34,7 @@ interface NewOptions {
   readonly json?: true;
 }
 
-export function define(command: Command, session: Session): void {
+export function define(command: Command, invocation: Invocation): void {
   command
     .argument("<name>", "the protocol's name: lower case, words joined by hyphens", nameArgument)
     .addOption(
@@ -46,8 +46,8 @@ export function define(command: Command, session: Session): void {
     .option("--json", "print what was written as JSON")
     .addHelpText("after", HELP)
     .action((name: string, options: NewOptions) => {
-      session.output.write(start(name, options, session));
-      session.finish(0);
+      invocation.output.write(start(name, options, invocation));
+      invocation.finish(0);
     });
 }
 
@@ -72,9 +72,9 @@ interface Plan {
   readonly shown: (path: string) => string;
 }
 
-function start(name: string, options: NewOptions, session: Session): string {
-  const plan = planned(name, options, session);
-  refuseErrors(plan, session);
+function start(name: string, options: NewOptions, invocation: Invocation): string {
+  const plan = planned(name, options, invocation);
+  refuseErrors(plan, invocation);
   const { path, text, formulary, writesFormulary, shown } = plan;
   if (writesFormulary) writeWhole(formulary, shown(formulary), FORMULARY_TEMPLATE);
   try {
@@ -88,7 +88,7 @@ function start(name: string, options: NewOptions, session: Session): string {
   return `Wrote ${written.join(" and ")}.\nGo through every line: each number and text is yours to decide. Then: limb check ${shown(path)}\n`;
 }
 
-function planned(name: string, options: NewOptions, { currentFolder, today }: Session): Plan {
+function planned(name: string, options: NewOptions, { currentFolder, today }: Invocation): Plan {
   const path = resolve(currentFolder, options.out ?? `${name}${SUFFIX}`);
   const shown = (of: string) => relative(currentFolder, of) || of;
   if (existsSync(path)) {
@@ -118,11 +118,13 @@ function planned(name: string, options: NewOptions, { currentFolder, today }: Se
 }
 
 /** The template with this formulary, before anything is written: an agent or a concentration may be missing there. */
-function refuseErrors({ path, text, formulary, writesFormulary, shown }: Plan, session: Session): void {
-  const workspace = new Workspace(workspaceRoot(undefined, session.currentFolder, [path, formulary]));
+function refuseErrors({ path, text, formulary, writesFormulary, shown }: Plan, invocation: Invocation): void {
+  const workspace = new Workspace(workspaceRoot(undefined, invocation.currentFolder, [path, formulary]));
   workspace.give(workspace.nameOf(path), text);
   if (writesFormulary) workspace.give(workspace.nameOf(formulary), FORMULARY_TEMPLATE);
-  const checks = [...checkFiles(new Site(workspace.textOf), [workspace.nameOf(path)], { on: session.today })];
+  const checks = [
+    ...checkFiles(new Site(workspace.textOf), [workspace.nameOf(path)], { on: invocation.today }),
+  ];
   const [unread] = workspace.troubles;
   if (unread) throw unread;
   const errors = checks.flatMap(({ findings }) => findings.filter(({ severity }) => severity === "error"));

@@ -1,13 +1,13 @@
 import { findingLines } from "@limbwright/language";
 import type { Finding } from "@limbwright/shared/finding";
 import type { Workspace } from "../workspace/workspace.ts";
-import type { Session } from "./surroundings.ts";
+import type { Invocation } from "./surroundings.ts";
 
 /** Says that nothing is written for a protocol, why, and which findings stand in the way. */
 export function tellRefusal(
   refused: { readonly protocol: string; readonly because: string; readonly findings: readonly Finding[] },
   workspace: Workspace,
-  { messages }: Session,
+  { messages }: Invocation,
 ): void {
   const options = { colour: messages.hasColour, width: messages.columns, textOf: workspace.textOf };
   const findings = refused.findings.map((finding) => findingLines(finding, options, [refused.protocol]));

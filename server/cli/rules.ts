@@ -8,7 +8,7 @@ import {
   wrap,
 } from "@limbwright/language";
 import type { Command } from "commander";
-import type { Session, Stream } from "./surroundings.ts";
+import type { Invocation, Stream } from "./surroundings.ts";
 
 const HELP = `
 Local rules set a parameter: a tighter value without more, a looser one with a reason and a role, and never
@@ -29,15 +29,15 @@ const GROUPS: Readonly<Record<Group, string>> = {
   governance: "Governance",
 };
 
-export function define(command: Command, session: Session): void {
+export function define(command: Command, invocation: Invocation): void {
   command
     .option("--json", "print the list as JSON")
     .addHelpText("after", HELP)
     .action(({ json }: { json?: true }) => {
-      session.output.write(
-        json ? `${JSON.stringify(listValue(), undefined, 2)}\n` : listText(session.output),
+      invocation.output.write(
+        json ? `${JSON.stringify(listValue(), undefined, 2)}\n` : listText(invocation.output),
       );
-      session.finish(0);
+      invocation.finish(0);
     });
 }
 

@@ -25,7 +25,7 @@ export interface Stream {
 export class ReaderGone extends Error {}
 
 /** A command at work. It ends by saying with which code the process has to exit. */
-export interface Session extends Surroundings {
+export interface Invocation extends Surroundings {
   readonly finish: (code: ExitCode) => void;
 }
 

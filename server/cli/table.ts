@@ -6,7 +6,7 @@ import { Trouble } from "../workspace/trouble.ts";
 import { writeWhole } from "../workspace/write-whole.ts";
 import { dateArgument } from "./date.ts";
 import { tellRefusal } from "./refusal.ts";
-import type { ExitCode, Session } from "./surroundings.ts";
+import type { ExitCode, Invocation } from "./surroundings.ts";
 
 const HELP = `
 The table has a row a kilogram. Volumes are rounded down to the syringe's graduation. It is refused while an
@@ -30,7 +30,7 @@ interface TableOptions {
   readonly workspace?: string;
 }
 
-export function define(command: Command, session: Session): void {
+export function define(command: Command, invocation: Invocation): void {
   command
     .argument("<file>", "the file with the protocol")
     .option("--out <file>", "where to write the table (standard output if not said)")
@@ -42,7 +42,7 @@ export function define(command: Command, session: Session): void {
     .option("--workspace <folder>", "the folder whose files may use one another")
     .addHelpText("after", HELP)
     .action((file: string, options: TableOptions) => {
-      session.finish(table(file, options, session));
+      invocation.finish(table(file, options, invocation));
     });
 }
 
@@ -52,8 +52,8 @@ function graduationArgument(written: string): string {
   throw new InvalidArgumentError("Write the graduation as a number of mL, such as 0.5.");
 }
 
-function table(named: string, options: TableOptions, session: Session): ExitCode {
-  const { currentFolder } = session;
+function table(named: string, options: TableOptions, invocation: Invocation): ExitCode {
+  const { currentFolder } = invocation;
   const { workspace, files, troubles } = openFiles({
     names: [named],
     workspace: options.workspace,
@@ -64,7 +64,7 @@ function table(named: string, options: TableOptions, session: Session): ExitCode
   if (trouble) throw trouble;
   if (file === undefined || files.length > 1) throw severalFiles(named);
   const results = doseTablesOf(new Site(workspace.textOf), file, {
-    on: options.on ?? session.today,
+    on: options.on ?? invocation.today,
     draft: options.draft ?? false,
     ...(options.graduation !== undefined && { graduation: options.graduation }),
   });
@@ -72,11 +72,11 @@ function table(named: string, options: TableOptions, session: Session): ExitCode
   if (unread) throw unread;
   const result = chosen(results ?? [], options.protocol, named);
   if (result.kind === "refused") {
-    tellRefusal(result, workspace, session);
+    tellRefusal(result, workspace, invocation);
     return 1;
   }
   const text = options.json ? tableJson(result) : result.csv;
-  if (options.out === undefined || options.out === "-") session.output.write(text);
+  if (options.out === undefined || options.out === "-") invocation.output.write(text);
   else writeWhole(resolve(currentFolder, options.out), options.out, text);
   return 0;
 }

@@ -3,7 +3,7 @@ import { CAUTION, someNames, type Verification, verifyRuleFile, wrap } from "@li
 import type { Command } from "commander";
 import { readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
-import type { ExitCode, Session } from "./surroundings.ts";
+import type { ExitCode, Invocation } from "./surroundings.ts";
 
 const HELP = `
 Both digests are computed again from the file, and what it claims about doses, cuffs and pressures is proven
@@ -28,7 +28,7 @@ interface VerifyOptions {
   readonly verbose?: true;
 }
 
-export function define(command: Command, session: Session): void {
+export function define(command: Command, invocation: Invocation): void {
   command
     .argument("<files...>", "rule files, as `limb compile` writes them")
     .option("--meaning <digest>", "the meaning digest that was approved; another one is a difference")
@@ -37,7 +37,7 @@ export function define(command: Command, session: Session): void {
     .option("--verbose", "name every rule that is not proven again")
     .addHelpText("after", HELP)
     .action((files: string[], options: VerifyOptions) => {
-      session.finish(verify(files, options, session));
+      invocation.finish(verify(files, options, invocation));
     });
 }
 
@@ -46,27 +46,27 @@ interface Verified {
   readonly verification: Verification;
 }
 
-function verify(files: readonly string[], options: VerifyOptions, session: Session): ExitCode {
+function verify(files: readonly string[], options: VerifyOptions, invocation: Invocation): ExitCode {
   const troubles: Trouble[] = [];
   const verified: Verified[] = [];
   for (const file of files) {
     try {
-      verified.push(verifyOne(file, options, session));
+      verified.push(verifyOne(file, options, invocation));
     } catch (error) {
       if (!(error instanceof Trouble)) throw error;
       troubles.push(error);
     }
   }
-  for (const { what, next } of troubles) session.messages.write(`limb: ${what} ${next}\n`);
-  session.output.write(options.json ? verifiedJson(verified, troubles) : endText(verified, session));
+  for (const { what, next } of troubles) invocation.messages.write(`limb: ${what} ${next}\n`);
+  invocation.output.write(options.json ? verifiedJson(verified, troubles) : endText(verified, invocation));
   const isUnreadable = verified.some(({ verification }) => verification.kind === "unreadable");
   return troubles.length > 0 || isUnreadable ? 2 : codeOfVerified(verified);
 }
 
 /** Verifies one file and says at once what came of it, where text is asked for. Throws `Trouble`. */
-function verifyOne(file: string, options: VerifyOptions, session: Session): Verified {
+function verifyOne(file: string, options: VerifyOptions, invocation: Invocation): Verified {
   const { meaning, proof, json, verbose } = options;
-  const { currentFolder, output } = session;
+  const { currentFolder, output } = invocation;
   const text = readText(resolve(currentFolder, file), file, MOST_BYTES);
   const approved = { ...(meaning !== undefined && { meaning }), ...(proof !== undefined && { proof }) };
   const one = { file, verification: verifyRuleFile(text, approved) };
@@ -80,7 +80,7 @@ function verifiedJson(verified: readonly Verified[], troubles: readonly Trouble[
   return `${JSON.stringify({ files, unread }, undefined, 2)}\n`;
 }
 
-function endText(verified: readonly Verified[], { output }: Session): string {
+function endText(verified: readonly Verified[], { output }: Invocation): string {
   return verified.length === 0 ? "" : `\n${wrap(CAUTION, output.columns).join("\n")}\n`;
 }
 

@@ -3,14 +3,14 @@ import { pages } from "@limbwright/language/rule-pages";
 import type { Command } from "commander";
 import { Trouble } from "../workspace/trouble.ts";
 import { pageText } from "./page-text.ts";
-import type { Session } from "./surroundings.ts";
+import type { Invocation } from "./surroundings.ts";
 
 const HELP = `
 Example:
   limb why dose-over-maximum
 `;
 
-export function define(command: Command, session: Session): void {
+export function define(command: Command, invocation: Invocation): void {
   command
     .argument("<rule>", "the rule's name, as findings and `limb rules` show it")
     .option("--json", "print the rule and its page (Markdown) as JSON")
@@ -18,13 +18,13 @@ export function define(command: Command, session: Session): void {
     .action((id: string, { json }: { json?: true }) => {
       const rule = ruleNamed(id);
       const page = pages[id] ?? pageOfAwaiting(rule);
-      const { output } = session;
+      const { output } = invocation;
       output.write(
         json
           ? `${JSON.stringify({ ...rule, page }, undefined, 2)}\n`
           : `${pageText(page, output)}\n${wrap(CAUTION, output.columns).join("\n")}\n`,
       );
-      session.finish(0);
+      invocation.finish(0);
     });
 }
 
