@@ -1,6 +1,14 @@
-import type { Origin, PatientEvidence, Related, Repair, Severity } from "@limbwright/shared/finding";
+import type {
+  Origin,
+  PatientEvidence,
+  Related,
+  Repair,
+  RunEvidence,
+  Severity,
+} from "@limbwright/shared/finding";
 import type { Agent, Protocol } from "../model/index.ts";
 import type { Box } from "../population/index.ts";
+import type { Instant, Runs, Watched, WatchedCheck } from "../runs/index.ts";
 import type { Parameter, ParameterValue } from "./parameter.ts";
 import type { Source } from "./source.ts";
 
@@ -27,6 +35,13 @@ export interface Rule {
   readonly acceptable?: false;
   /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
   readonly judgedOnDate?: true;
+  /**
+   * What the rule watches for in every run: asked once for each instant of the protocol. What some run does is
+   * then found in `context.runs`.
+   */
+  readonly watch?: (watched: Watched) => (instant: Instant) => readonly WatchedCheck[];
+  /** Whether it also watches emergencies, where the rules of cuff and time are no longer judged. */
+  readonly watchesEmergencies?: true;
   readonly judge?: (context: RuleContext) => Judgement;
   readonly judgeAgent?: (agent: Agent, context: AgentContext) => Judgement;
 }
@@ -43,6 +58,8 @@ export interface RuleContext extends AgentContext {
   /** The patients the protocol covers. */
   readonly box: Box;
   readonly isCancelled: () => boolean;
+  /** Every run of the protocol; gone through when it is first asked for. */
+  readonly runs: Runs;
   /** The findings of all rules judged before: the rules about findings come last. */
   readonly earlier: readonly Earlier[];
   /** The rules judged before that hold. */
@@ -66,6 +83,7 @@ export interface Detected {
   readonly severity?: Severity;
   readonly related?: readonly Related[];
   readonly patients?: PatientEvidence;
+  readonly run?: RunEvidence;
   readonly repairs?: readonly Repair[];
 }
 

@@ -49,6 +49,22 @@ export interface PatientEvidence {
   readonly example?: { readonly patient: string; readonly says: string };
 }
 
+/** A run that shows what a finding says, from its beginning to the moment the finding is about. */
+export interface RunEvidence {
+  readonly lines: readonly RunLine[];
+}
+
+export interface RunLine {
+  /** Time from the beginning of the run: "5:00", "1:05:30". */
+  readonly time: string;
+  readonly seconds: number;
+  /** What happens, in the words of the protocol. */
+  readonly what: string;
+  /** What is so from then on, where that matters; else empty. */
+  readonly then: string;
+  readonly origin?: Origin;
+}
+
 /** An acceptance under which a finding stands: it is printed, but no longer counts. */
 export interface AcceptedBy {
   readonly because: string;
@@ -74,6 +90,7 @@ export interface Finding {
   readonly next: string;
   readonly related: readonly Related[];
   readonly patients?: PatientEvidence;
+  readonly run?: RunEvidence;
   readonly repairs: readonly Repair[];
   readonly accepted?: AcceptedBy;
   /** The protocol it was found in; undefined where it belongs to a file that several share. */

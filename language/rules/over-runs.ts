@@ -1,0 +1,60 @@
+import type { RunEvidence, RunLine } from "@limbwright/shared/finding";
+import type { BrokenCheck, Run, RunStep, Runs } from "../runs/index.ts";
+import type { Detected, Judgement, RuleContext, Undecided } from "./rule.ts";
+
+/**
+ * A rule's judgement over all runs: what some run breaks, in the rule's own words. Where none does, the rule
+ * holds only when every run was followed to its end.
+ */
+export function judgedOverRuns(
+  { runs }: Pick<RuleContext, "runs">,
+  rule: string,
+  words: (broken: BrokenCheck) => Omit<Detected, "run">,
+): Judgement {
+  if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, rule) };
+  const found = runs.brokenBy(rule).map((broken) => ({ ...words(broken), run: runEvidence(broken.run) }));
+  return { found, undecided: found.length > 0 ? [] : undecidedRuns(runs, rule) };
+}
+
+/** Why nothing can be said of every run; empty where it can. */
+export function undecidedRuns(runs: Runs, rule: string): Undecided[] {
+  if (runs.kind === "not-explored") {
+    return [{ limit: runs.limit, ...(runs.origin && { origin: runs.origin }) }];
+  }
+  if (runs.limit !== undefined) return [{ limit: runs.limit }];
+  const others = runs.endedBy.filter((other) => other !== rule);
+  if (others.length === 0) return [];
+  const names = others.map((other) => `\`${other}\``).join(", ");
+  return [{ limit: `runs are followed only up to what ${names} found; mend that first` }];
+}
+
+/** A run as it is shown. */
+export function runEvidence({ steps }: Run): RunEvidence {
+  return { lines: steps.filter(isWorthALine).map(lineOf) };
+}
+
+/** Going on after a handler, and passing from one list of steps into another, says nothing by itself. */
+function isWorthALine({ kind, changes }: RunStep): boolean {
+  return changes.length > 0 || (kind !== "pass" && kind !== "return");
+}
+
+function lineOf({ at, kind, says, changes, origin }: RunStep): RunLine {
+  return {
+    time: clockText(at),
+    seconds: at,
+    what: kind === "end" ? `${says} ends` : says,
+    then: changes.join(", "),
+    ...(origin && { origin }),
+  };
+}
+
+/** "5:00", "1:05:30"; parts of a second are shown only where a run needs them. */
+export function clockText(seconds: number): string {
+  const whole = Math.floor(seconds);
+  const rest = seconds - whole;
+  const two = (value: number) => String(value).padStart(2, "0");
+  const hours = Math.floor(whole / 3600);
+  const minutes = Math.floor((whole % 3600) / 60);
+  const tail = `${two(whole % 60)}${rest > 0 ? rest.toFixed(3).slice(1) : ""}`;
+  return hours > 0 ? `${hours}:${two(minutes)}:${tail}` : `${minutes}:${tail}`;
+}

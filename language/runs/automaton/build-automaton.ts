@@ -1,0 +1,145 @@
+import type { Edge, Location, Phase } from "@limbwright/shared/runtime";
+import { type Protocol, type Step, stepsWithin } from "../../model/index.ts";
+import { checksAt } from "./checks.ts";
+import { Draft, type DraftEdge, type TracedAutomaton } from "./draft.ts";
+import type { Timing } from "./durations.ts";
+import { buildEnding } from "./ending.ts";
+import { baseVariables, chosen, cuffNames, given, IN_FORCE } from "./facts.ts";
+import { buildHandlers, handlerCounts } from "./handlers.ts";
+import { LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
+import { buildLeaks } from "./leaks.ts";
+import { countedMoments } from "./moments.ts";
+import { type Building, emptyScope, type Leaks, type Place } from "./place.ts";
+import { trackRequirements } from "./requirements.ts";
+import { withoutTwins } from "./same-clocks.ts";
+import { buildSteps } from "./steps.ts";
+import type { Watcher } from "./watch.ts";
+
+export interface BuildOptions {
+  readonly timing: Timing;
+  readonly watchers: readonly Watcher[];
+  readonly leaks?: Leaks;
+}
+
+/**
+ * The automaton of a protocol: every run that its steps, handlers and emergencies allow, and at every instant what the rules watch
+ * there. It does not depend on the order in which handlers, timers or doses are declared.
+ */
+export function buildAutomaton(
+  protocol: Protocol,
+  { timing, watchers, leaks }: BuildOptions,
+): TracedAutomaton {
+  const draft = new Draft();
+  const cuffs = cuffNames(protocol);
+  const counted = countedMoments(protocol);
+  const requirements = trackRequirements(protocol);
+  const end = draft.location({ name: "the end", kind: "end", phase: "end" });
+  const building: Building = {
+    protocol,
+    draft,
+    timing,
+    setting: { cuffs, counted },
+    watchers: [...watchers, requirements.watcher],
+    end,
+    bodies: [],
+    emergencies: new Map(),
+    afterwards: [],
+    touched: [],
+    tracked: requirements.tracked,
+    inflationsLater: inflationsLater(protocol.steps ?? [], cuffs),
+    counter: { next: 1 },
+    steps: buildSteps,
+    ...(leaks && { leaks }),
+  };
+  draft.variables.push(...variablesOf(protocol, cuffs, counted), ...requirements.variables);
+  if (leaks) draft.variables.push({ name: LEAK_WAITS, first: 0 }, { name: LEAKING_CUFF, first: 0 });
+  const initial = buildPlan(building);
+  for (const work of building.afterwards) work();
+  return traced(building, initial);
+}
+
+function buildPlan(building: Building): number {
+  const { protocol } = building;
+  const scope = emptyScope();
+  const place: Place = { phase: "plan", stages: [], atMost: [], scopes: [scope] };
+  const ending = buildEnding(building, place, protocol.nameOrigin);
+  const initial = buildSteps(building, protocol.steps ?? [], ending, place);
+  const counts = handlerCounts(building, protocol.throughout);
+  buildHandlers(building, protocol.throughout, counts, scope, place, { clock: "occlusion", when: IN_FORCE });
+  buildLeaks(building, scope);
+  return initial;
+}
+
+function variablesOf(protocol: Protocol, cuffs: readonly string[], counted: readonly string[]) {
+  const doses = protocol.doses.map(({ name }) => name).sort();
+  return [
+    ...baseVariables(cuffs),
+    ...cuffs.map((cuff) => ({ name: `again ${cuff}`, first: 0 })),
+    ...counted.map((moment) => ({ name: `${moment} has been`, values: ["no", "yes"], first: 0 })),
+    ...doses.map((dose) => ({ name: given(dose), first: 0 })),
+  ];
+}
+
+/** For each step of the plan, the cuffs that the plan inflates after it. */
+function inflationsLater(steps: readonly Step[], cuffs: readonly string[]): Map<object, readonly string[]> {
+  const later = new Map<object, readonly string[]>();
+  const inOrder = [...planSteps(steps)];
+  let inflated: readonly string[] = [];
+  for (const step of inOrder.reverse()) {
+    later.set(step, inflated);
+    if (step.kind === "inflate") inflated = [...new Set([...inflated, ...chosen(step.cuffs, cuffs)])];
+  }
+  return later;
+}
+
+function* planSteps(steps: readonly Step[]): Generator<Step> {
+  for (const step of steps) {
+    if (step.kind === "stage") {
+      yield step;
+      yield* planSteps(step.steps);
+    } else {
+      yield* stepsWithin([step]);
+    }
+  }
+}
+
+/** Numbers the checks of any moment once for each phase in which they are made. */
+function withMomentChecks(building: Building): Location[] {
+  const { draft, protocol } = building;
+  const ofPhase = new Map<Phase, readonly number[]>();
+  const checksOf = (phase: Phase) => {
+    const known = ofPhase.get(phase) ?? checksAt(building, { kind: "any", phase }, protocol.nameOrigin);
+    ofPhase.set(phase, known);
+    return known;
+  };
+  return draft.locations.map((location) => {
+    const checks = location.phase === "end" ? [] : checksOf(location.phase);
+    return checks.length > 0 ? { ...location, checks } : location;
+  });
+}
+
+function traced(building: Building, initial: number): TracedAutomaton {
+  const { draft } = building;
+  const locations = withMomentChecks(building);
+  return {
+    automaton: withoutTwins({
+      initial,
+      variables: draft.variables,
+      locations,
+      edges: draft.edges.map(edgeOf),
+      checks: draft.checks,
+    }),
+    edgeOrigins: draft.edges.map(({ origin }) => origin),
+    checkOrigins: draft.checkOrigins,
+    elements: draft.elements,
+  };
+}
+
+function edgeOf({ origin: _, set, reset, checks, ...edge }: DraftEdge): Edge {
+  return {
+    ...edge,
+    ...(set && set.length > 0 && { set }),
+    ...(reset && reset.length > 0 && { reset }),
+    ...(checks.length > 0 && { checks }),
+  };
+}

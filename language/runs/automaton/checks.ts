@@ -1,0 +1,17 @@
+import type { Origin } from "@limbwright/shared/finding";
+import type { Phase } from "@limbwright/shared/runtime";
+import type { Building } from "./place.ts";
+import type { Instant } from "./watch.ts";
+
+/** The checks that all rules make at an instant, as numbers of the draft. */
+export function checksAt({ draft, watchers }: Building, instant: Instant, origin: Origin): number[] {
+  return watchers
+    .filter(({ inEmergencies }) => inEmergencies || !isEmergency(instant.phase))
+    .flatMap(({ rule, checksAt: ask }) =>
+      ask(instant).map(({ origin: own, ...check }) => draft.check({ rule, ...check }, own ?? origin)),
+    );
+}
+
+export function isEmergency(phase: Phase): boolean {
+  return phase === "emergency" || phase === "emergency-handler";
+}

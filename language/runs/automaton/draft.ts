@@ -1,0 +1,63 @@
+import type { Origin } from "@limbwright/shared/finding";
+import type { Automaton, Check, Edge, Location, Variable } from "@limbwright/shared/runtime";
+import type { Step } from "../../model/index.ts";
+
+/** An automaton with the places in the text that its parts come from. */
+export interface TracedAutomaton {
+  readonly automaton: Automaton;
+  /** By the number of the edge. */
+  readonly edgeOrigins: readonly (Origin | undefined)[];
+  /** By the number of the check. */
+  readonly checkOrigins: readonly Origin[];
+  /** The steps, handlers and branches, each with the edges by which it is entered. */
+  readonly elements: readonly Element[];
+}
+
+/** A part of the protocol that some run should reach. */
+export interface Element {
+  readonly kind: "step" | "handler" | "answer";
+  readonly says: string;
+  readonly origin: Origin;
+  readonly edges: readonly number[];
+  readonly step?: Step;
+  /** A handler of leaks: it runs only where leaks are explored. */
+  readonly isOfLeaks?: true;
+}
+
+/** An edge as it is drafted; where it comes from may still grow. */
+export type DraftEdge = Omit<Edge, "checks"> & {
+  readonly origin?: Origin;
+  readonly checks: readonly number[];
+};
+
+/** An automaton while it is being built. */
+export class Draft {
+  readonly variables: Variable[] = [];
+  readonly locations: Location[] = [];
+  readonly edges: DraftEdge[] = [];
+  readonly checks: Check[] = [];
+  readonly checkOrigins: Origin[] = [];
+  readonly elements: Element[] = [];
+
+  location(location: Location): number {
+    return this.locations.push(location) - 1;
+  }
+
+  edge(edge: Omit<DraftEdge, "checks"> & { readonly checks?: readonly number[] }): number {
+    return this.edges.push({ ...edge, checks: edge.checks ?? [] }) - 1;
+  }
+
+  check(check: Check, origin: Origin): number {
+    this.checkOrigins.push(origin);
+    return this.checks.push(check) - 1;
+  }
+
+  variable(variable: Variable): string {
+    this.variables.push(variable);
+    return variable.name;
+  }
+
+  element(element: Element): void {
+    this.elements.push(element);
+  }
+}

@@ -1,0 +1,123 @@
+import type { Assignment, Condition, Variable } from "@limbwright/shared/runtime";
+import type { CuffChoice, Protocol } from "../../model/index.ts";
+
+/**
+ * What is so at a moment of a run: the variables of the automaton by their names, and the conditions that
+ * steps and rules ask.
+ */
+
+export const FLAT = 0;
+export const UP = 1;
+export const CONFIRMED = 2;
+
+/** Values of `drug`: not injected, behind the cuff, or let go by a release. */
+export const NOT_INJECTED = 0;
+export const IN_LIMB = 1;
+export const RELEASED = 2;
+
+/** More deflations than these are as good as these. */
+export const MOST_DEFLATIONS = 9;
+
+/** The variables that every protocol has, with the cuffs it names. */
+export function baseVariables(cuffs: readonly string[]): Variable[] {
+  const yesNo = (name: string): Variable => ({ name, values: ["no", "yes"], first: 0 });
+  return [
+    ...cuffs.map((cuff) => ({ name: cuffVariable(cuff), values: ["flat", "up", "confirmed"], first: FLAT })),
+    { name: "bandage", values: ["off", "on"], first: 0 },
+    { name: "cannula", values: ["out", "in"], first: 0 },
+    yesNo("emptied"),
+    { name: "drug", values: ["not injected", "in the limb", "released"], first: NOT_INJECTED },
+    yesNo("hold runs"),
+    yesNo("inflated"),
+    yesNo("in force"),
+    yesNo("emergency"),
+    yesNo("leaked"),
+    { name: "deflations", first: 0 },
+  ];
+}
+
+export function cuffVariable(cuff: string): string {
+  return `cuff ${cuff}`;
+}
+
+export function is(variable: string, value: number): Condition {
+  return { variable, is: value };
+}
+
+export function all(...conditions: readonly Condition[]): Condition {
+  return conditions.length === 1 && conditions[0] ? conditions[0] : { all: conditions };
+}
+
+export function any(...conditions: readonly Condition[]): Condition {
+  return conditions.length === 1 && conditions[0] ? conditions[0] : { any: conditions };
+}
+
+export function not(condition: Condition): Condition {
+  return { not: condition };
+}
+
+export const ALWAYS: Condition = { all: [] };
+
+export function isUp(cuff: string): Condition {
+  return { variable: cuffVariable(cuff), atLeast: UP };
+}
+
+export function isFlat(cuff: string): Condition {
+  return is(cuffVariable(cuff), FLAT);
+}
+
+export function isConfirmed(cuff: string): Condition {
+  return is(cuffVariable(cuff), CONFIRMED);
+}
+
+export function someUp(cuffs: readonly string[]): Condition {
+  return any(...cuffs.map(isUp));
+}
+
+export function noneUp(cuffs: readonly string[]): Condition {
+  return all(...cuffs.map(isFlat));
+}
+
+export function someConfirmed(cuffs: readonly string[]): Condition {
+  return any(...cuffs.map(isConfirmed));
+}
+
+export const BANDAGE_ON = is("bandage", 1);
+export const CANNULA_IN = is("cannula", 1);
+export const EMPTIED = is("emptied", 1);
+export const DRUG_IN_LIMB = is("drug", IN_LIMB);
+export const DRUG_GIVEN = not(is("drug", NOT_INJECTED));
+/** The clock that counts from the end of the last injection. */
+export const HOLD_RUNS = is("hold runs", 1);
+/** Whether a cuff was ever inflated, so that occlusion counts. */
+export const INFLATED = is("inflated", 1);
+/** From the first inflation to the end of recovery. */
+export const IN_FORCE = is("in force", 1);
+export const LEAKED = is("leaked", 1);
+
+export function happened(moment: string): Condition {
+  return is(`${moment} has been`, 1);
+}
+
+export function given(dose: string): string {
+  return `given ${dose}`;
+}
+
+export function set(variable: string, to: number, when?: Condition): Assignment {
+  return { variable, to, ...(when && { when }) };
+}
+
+export function cuffNames(protocol: Protocol): string[] {
+  return (protocol.cuffs?.cuffs ?? []).map(({ name }) => name);
+}
+
+/** The names of the cuffs that a step acts on. */
+export function chosen(choice: CuffChoice, cuffs: readonly string[]): string[] {
+  return choice.kind === "all" ? [...cuffs] : cuffs.filter((name) => name === choice.name);
+}
+
+/** Whether letting some cuffs down leaves none up that was up before. */
+export function leavesNoneUp(deflated: readonly string[], cuffs: readonly string[]): Condition {
+  const others = cuffs.filter((name) => !deflated.includes(name));
+  return all(someUp(deflated), ...others.map(isFlat));
+}

@@ -1,0 +1,218 @@
+import type { Assignment, ClockCondition, Condition } from "@limbwright/shared/runtime";
+import type { Handler } from "../../model/index.ts";
+import { isEmergency } from "./checks.ts";
+import { secondsOf } from "./durations.ts";
+import { all, happened, not, set } from "./facts.ts";
+import { answersLeak, isOfLeaks, LEAK_WAITS } from "./leak-facts.ts";
+import { momentName } from "./moments.ts";
+import { type Building, emptyScope, locationBefore, type Place, type Scope } from "./place.ts";
+import { handlerWords } from "./step-words.ts";
+
+/** A handler with the variable that counts how often it ran, where that is limited. */
+export interface HandlerCount {
+  readonly handler: Handler;
+  readonly variable: string;
+  readonly most: number;
+}
+
+/** `when T reaches` runs once for each entry of its stage, an event as often as is written. */
+export function handlerCounts({ draft, counter }: Building, handlers: readonly Handler[]): HandlerCount[] {
+  return handlers.flatMap((handler) => {
+    const most = handler.kind === "reaches" ? 1 : handler.times;
+    if (most === undefined) return [];
+    return [{ handler, most, variable: draft.variable({ name: `times ${counter.next++}`, first: 0 }) }];
+  });
+}
+
+/** What holds for all handlers of one stage, or of `throughout`. */
+export interface Force {
+  /** The clock from which `not before` counts. */
+  readonly clock: string;
+  /** When they are in force at all; always in their stage where undefined. */
+  readonly when?: Condition;
+}
+
+/** Handlers in an order that does not depend on how they are written down. */
+export function inOneOrder(handlers: readonly Handler[]): Handler[] {
+  const keyOf = (handler: Handler) =>
+    JSON.stringify(handler, (name, value) => (name === "origin" || name === "notes" ? undefined : value));
+  return handlers
+    .map((handler) => ({ handler, key: keyOf(handler) }))
+    .sort((a, b) => (a.key < b.key ? -1 : 1))
+    .map(({ handler }) => handler);
+}
+
+/**
+ * Lets handlers interrupt what their scope holds. The body of one runs with the interrupted location
+ * remembered. Only a handler that does nothing but go to an emergency cuts in on the body of another.
+ */
+export function buildHandlers(
+  building: Building,
+  handlers: readonly Handler[],
+  counts: readonly HandlerCount[],
+  scope: Scope,
+  place: Place,
+  force: Force,
+): void {
+  for (const handler of inOneOrder(handlers)) {
+    const count = counts.find((one) => one.handler === handler);
+    buildHandler(building, { handler, scope, place, force, ...(count && { count }) });
+  }
+}
+
+interface Interruption {
+  readonly handler: Handler;
+  readonly scope: Scope;
+  readonly place: Place;
+  readonly force: Force;
+  readonly count?: HandlerCount;
+}
+
+function buildHandler(building: Building, interruption: Interruption): void {
+  const { handler, scope, place } = interruption;
+  if (isOfLeaks(handler) && !building.leaks) {
+    noteHandler(building, handler, []);
+    return;
+  }
+  if (isOnlyEmergency(handler)) {
+    buildCutIn(building, interruption);
+    return;
+  }
+  // Inside a body nothing but an emergency cuts in; whatever else happens is due when the body is over, and
+  // then this stage is over too.
+  if (place.phase === "handler" || place.phase === "emergency-handler") {
+    noteHandler(building, handler, []);
+    return;
+  }
+  const body = emptyScope();
+  const inBody: Place = { ...place, phase: bodyPhase(place), atMost: [], scopes: [body] };
+  const back = locationBefore(building, "back to what was interrupted", inBody);
+  building.afterwards.push(() => addReturn(building, back, handler, scope));
+  const entry = building.steps(building, handler.steps, back, inBody);
+  building.bodies.push({ scope: body, interrupts: scope, phase: inBody.phase });
+  const edge = addEdge(building, interruption, scopeOf(handler, scope), entry, { interrupts: true });
+  noteHandler(building, handler, edge);
+}
+
+/** Back to what was interrupted; a stage with a longest time takes note that its time went on meanwhile. */
+function addReturn({ draft, touched }: Building, back: number, handler: Handler, scope: Scope): void {
+  const interrupted = new Set([...scope.during, ...scope.before]);
+  const marks = touched.flatMap(({ variable, scope: stage }) => {
+    const inside = [...stage.during, ...stage.before].filter((location) => interrupted.has(location));
+    return inside.length > 0 ? [set(variable, 1, { interrupted: inside })] : [];
+  });
+  draft.edge({
+    kind: "return",
+    says: "go on",
+    from: [back],
+    to: "interrupted",
+    ...(marks.length > 0 && { set: marks }),
+    origin: handler.origin,
+  });
+}
+
+function bodyPhase({ phase }: Place): "handler" | "emergency-handler" {
+  return isEmergency(phase) ? "emergency-handler" : "handler";
+}
+
+/** It is built last, when all bodies on which it may cut in are known. */
+function buildCutIn(building: Building, interruption: Interruption): void {
+  const { handler, scope, place } = interruption;
+  const inBody: Place = { ...place, phase: bodyPhase(place), atMost: [], scopes: [] };
+  const entry = building.steps(building, handler.steps, building.end, inBody);
+  building.afterwards.push(() => {
+    const own = addEdge(building, interruption, scopeOf(handler, scope), entry, { forgets: true });
+    const locations = new Set([...scope.during, ...scope.before]);
+    const isWithin = (other: Scope) => [...other.during, ...other.before].some((one) => locations.has(one));
+    const cutting = building.bodies.filter(({ interrupts }) => isWithin(interrupts));
+    const from = cutting.flatMap((body) => scopeOf(handler, body.scope));
+    const others = addEdge(building, interruption, from, entry, {
+      forgets: true,
+      when: { interrupted: [...locations] },
+    });
+    noteHandler(building, handler, [...own, ...others]);
+  });
+}
+
+/** An event strikes while something is being done; what is due also between two steps. */
+function scopeOf(handler: Handler, { during, before }: Scope): number[] {
+  return isDue(handler) ? [...during, ...before] : [...during];
+}
+
+interface Manner {
+  readonly interrupts?: true;
+  readonly forgets?: true;
+  readonly when?: Condition;
+}
+
+/** None where it can start from nowhere. */
+function addEdge(
+  building: Building,
+  { handler, force, count }: Interruption,
+  from: readonly number[],
+  to: number,
+  { when, ...manner }: Manner,
+): number[] {
+  const trigger = triggerOf(building, handler, force);
+  if (from.length === 0 || !trigger) return [];
+  const isFree = count && not({ variable: count.variable, atLeast: count.most });
+  const conditions = [force.when, isFree, when, trigger.when].filter((one) => one !== undefined);
+  const raised = count ? [{ variable: count.variable, plus: 1 }] : [];
+  const edge = building.draft.edge({
+    kind: handler.kind,
+    says: handlerWords(handler),
+    from,
+    to,
+    ...(conditions.length > 0 && { when: all(...conditions) }),
+    ...(trigger.guard.length > 0 && { guard: trigger.guard }),
+    set: [...raised, ...trigger.set],
+    ...manner,
+    ...(isDue(handler) ? { due: true as const } : { inTime: true as const, decision: true as const }),
+    origin: handler.origin,
+  });
+  return [edge];
+}
+
+interface Trigger {
+  readonly when?: Condition;
+  readonly guard: readonly ClockCondition[];
+  readonly set: readonly Assignment[];
+}
+
+/** What makes a handler run: nothing but chance, a timer that has reached its time, or a leak. */
+function triggerOf({ protocol, setting }: Building, handler: Handler, { clock }: Force): Trigger | undefined {
+  if (handler.kind === "reaches") {
+    const from = protocol.timers.find(({ name }) => name === handler.timer)?.from;
+    if (!from) return undefined;
+    const counting = momentName(from);
+    return {
+      when: happened(counting),
+      guard: [{ clock: counting, is: "at-least", seconds: secondsOf(handler.limit) }],
+      set: [],
+    };
+  }
+  const { notBefore } = handler;
+  const guard: ClockCondition[] = notBefore ? [{ clock, is: "at-least", seconds: secondsOf(notBefore) }] : [];
+  if (!isOfLeaks(handler)) return { guard, set: [] };
+  return { when: answersLeak(handler, setting.cuffs), guard, set: [set(LEAK_WAITS, 0)] };
+}
+
+/** A leak is answered as soon as it is there, like a timer that has reached its time. */
+function isDue(handler: Handler): boolean {
+  return handler.kind === "reaches" || isOfLeaks(handler);
+}
+
+/** Whether the whole body is `go to emergency`. */
+function isOnlyEmergency({ steps }: Handler): boolean {
+  return steps.length === 1 && steps[0]?.kind === "go-to-emergency";
+}
+
+function noteHandler({ draft }: Building, handler: Handler, edges: readonly number[]): void {
+  draft.element({
+    kind: "handler",
+    says: handlerWords(handler),
+    origin: handler.origin,
+    edges,
+    ...(isOfLeaks(handler) && { isOfLeaks: true }),
+  });
+}

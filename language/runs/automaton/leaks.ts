@@ -1,0 +1,39 @@
+import type { Condition } from "@limbwright/shared/runtime";
+import { checksAt } from "./checks.ts";
+import { goingFlat } from "./effects.ts";
+import { all, isUp, LEAKED, not, set, someUp } from "./facts.ts";
+import { LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
+import type { Building, Scope } from "./place.ts";
+
+/**
+ * A cuff loses its pressure at any moment of the plan or of a handler, once in a run. It is an edge of its own; the handler that
+ * answers it is due at once, or when another has run.
+ */
+export function buildLeaks(building: Building, plan: Scope): void {
+  const { draft, setting, leaks, bodies, protocol } = building;
+  if (!leaks) return;
+  const from = [
+    ...plan.during,
+    ...bodies.filter(({ phase }) => phase === "handler").flatMap(({ scope }) => scope.during),
+  ];
+  const { cuffs } = setting;
+  const choices: { leaking: readonly string[]; number: number; when: Condition }[] =
+    leaks === "both"
+      ? [{ leaking: cuffs, number: 0, when: someUp(cuffs) }]
+      : cuffs.map((cuff, at) => ({ leaking: [cuff], number: at + 1, when: isUp(cuff) }));
+  for (const { leaking, number, when } of choices) {
+    const flat = goingFlat(leaking, setting);
+    const instant = { kind: "leak", cuffs: leaking, phase: "plan" } as const;
+    draft.edge({
+      kind: "leak",
+      says: number === 0 ? "every cuff loses pressure" : `${leaking[0]} loses pressure`,
+      from,
+      to: "same",
+      when: all(not(LEAKED), when),
+      set: [set("leaked", 1), set(LEAK_WAITS, 1), set(LEAKING_CUFF, number), ...flat.set],
+      reset: flat.reset,
+      checks: checksAt(building, instant, protocol.cuffs?.origin ?? protocol.nameOrigin),
+      decision: true,
+    });
+  }
+}

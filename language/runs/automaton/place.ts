@@ -1,0 +1,107 @@
+import type { Condition, Limit, Phase } from "@limbwright/shared/runtime";
+import type { Protocol, Step } from "../../model/index.ts";
+import type { Draft } from "./draft.ts";
+import type { Timing } from "./durations.ts";
+import type { EffectSetting } from "./effects.ts";
+import type { Effect } from "./moments.ts";
+import type { Watcher } from "./watch.ts";
+
+/** The locations that belong to a stage, a handler's body or the plan: what an event there may interrupt. */
+export interface Scope {
+  readonly during: number[];
+  readonly before: number[];
+}
+
+export function emptyScope(): Scope {
+  return { during: [], before: [] };
+}
+
+/** A stage that the steps being built stand in. */
+export interface OpenStage {
+  readonly name: string;
+  /** Where a run goes when the stage is over. */
+  readonly exit: number;
+  readonly atExit: Effect;
+  /** Whether it stands in the body of the handler that is being built. */
+  readonly inHandler: boolean;
+}
+
+/** Where steps stand. */
+export interface Place {
+  readonly phase: Phase;
+  readonly stages: readonly OpenStage[];
+  /** The longest times of the stages around. */
+  readonly atMost: readonly Limit[];
+  readonly scopes: readonly Scope[];
+}
+
+/** A handler's body that was built, with what it may have interrupted. */
+export interface Body {
+  readonly scope: Scope;
+  readonly interrupts: Scope;
+  readonly phase: Phase;
+}
+
+/** What every part of the building needs. */
+export interface Building {
+  readonly protocol: Protocol;
+  readonly draft: Draft;
+  readonly timing: Timing;
+  readonly setting: EffectSetting;
+  readonly watchers: readonly Watcher[];
+  /** The location in which a run has ended. */
+  readonly end: number;
+  readonly bodies: Body[];
+  /** Entries of the emergencies that were built, by name. */
+  readonly emergencies: Map<string, number>;
+  /** The work to be done when all bodies are known: what may cut in on them. */
+  readonly afterwards: (() => void)[];
+  /** Whether each step of the plan is followed by an inflation of another cuff. */
+  readonly inflationsLater: ReadonlyMap<object, readonly string[]>;
+  /** What tells whether a handler has run in a stage with a longest time. */
+  readonly touched: { readonly variable: string; readonly scope: Scope }[];
+  /** What requirements take note of as steps start and end. */
+  readonly tracked: (at: "start" | "end", step: Step) => Effect;
+  /** Which leaks are explored; undefined: none. */
+  readonly leaks?: Leaks;
+  /** Numbers that make names of variables unique. */
+  readonly counter: { next: number };
+  /** Builds steps that lead on to `after`; gives the location before the first. */
+  readonly steps: (building: Building, steps: readonly Step[], after: number, place: Place) => number;
+}
+
+/** One cuff loses its pressure, or all that are up do so together. */
+export type Leaks = "one" | "both";
+
+/** A location before something, where no time passes. */
+export function locationBefore(building: Building, name: string, place: Place): number {
+  const location = building.draft.location({ name, kind: "before", phase: place.phase });
+  for (const scope of place.scopes) scope.before.push(location);
+  return location;
+}
+
+/** A location while something is being done. */
+export function locationDuring(
+  building: Building,
+  name: string,
+  place: Place,
+  atMost: readonly Limit[],
+): number {
+  const limits = [...atMost, ...place.atMost];
+  const location = building.draft.location({
+    name,
+    kind: "during",
+    phase: place.phase,
+    ...(limits.length > 0 && { atMost: limits }),
+  });
+  for (const scope of place.scopes) scope.during.push(location);
+  return location;
+}
+
+export function stepClock({ phase }: Place): string {
+  return phase === "handler" || phase === "emergency-handler" ? "step of handler" : "step";
+}
+
+export function when(condition: Condition | undefined): { readonly when?: Condition } {
+  return condition ? { when: condition } : {};
+}

@@ -1,0 +1,249 @@
+import type { ClockCondition } from "@limbwright/shared/runtime";
+import type { Step } from "../../model/index.ts";
+import { checksAt } from "./checks.ts";
+import { lastingOf, secondsOf } from "./durations.ts";
+import { effectAtEnd, effectAtStart } from "./effects.ts";
+import { enterEmergency } from "./emergencies.ts";
+import { happened, not, set } from "./facts.ts";
+import { effects, momentName } from "./moments.ts";
+import { type Building, locationBefore, locationDuring, type Place, stepClock } from "./place.ts";
+import { buildStage } from "./stages.ts";
+import { stepWords } from "./step-words.ts";
+import type { Instant } from "./watch.ts";
+
+/** Builds steps that lead on to `after`; gives the location before the first. */
+export function buildSteps(building: Building, steps: readonly Step[], after: number, place: Place): number {
+  return steps.reduceRight((next, step) => buildStep(building, step, next, place), after);
+}
+
+function buildStep(building: Building, step: Step, after: number, place: Place): number {
+  switch (step.kind) {
+    case "stage":
+      return buildStage(building, step, after, place);
+    case "do":
+      return entered(building, step, buildSteps(building, step.steps, after, place), place);
+    case "repeat":
+      return buildRepeat(building, step, after, place);
+    case "ask":
+      return buildQuestion(building, step, after, place);
+    case "end-stage":
+      return buildEndOfStage(building, step, after, place);
+    case "go-to-emergency":
+      return buildEmergency(building, step, place);
+    case "finish":
+      return buildFinish(building, step, place);
+    case "wait-for":
+      return buildWaitFor(building, step, after, place);
+    default:
+      return buildTimedStep(building, step, after, place);
+  }
+}
+
+/** A step that is in hand for some time. */
+function buildTimedStep(building: Building, step: Step, after: number, place: Place): number {
+  const { draft, timing, setting } = building;
+  const says = stepWords(step);
+  const { shortest, longest } = lastingOf(step, timing) ?? { shortest: 0 };
+  const clock = stepClock(place);
+  const before = locationBefore(building, `before ${says}`, place);
+  const during = locationDuring(
+    building,
+    says,
+    place,
+    longest === undefined ? [] : [{ clock, seconds: longest }],
+  );
+  const atStart = effects(effectAtStart(step, setting), building.tracked("start", step));
+  const start = draft.edge({
+    kind: "start",
+    says,
+    from: [before],
+    to: during,
+    set: atStart.set,
+    reset: [{ clock }, ...atStart.reset],
+    checks: checksAt(building, instantOf(building, "start", step, place), step.origin),
+    origin: step.origin,
+  });
+  const atEnd = effects(effectAtEnd(step, setting), building.tracked("end", step));
+  const end = {
+    kind: "end",
+    says,
+    from: [during],
+    to: after,
+    ...(shortest > 0 && { guard: [{ clock, is: "at-least", seconds: shortest } satisfies ClockCondition] }),
+    origin: step.origin,
+  } as const;
+  draft.edge({
+    ...end,
+    ...atEnd,
+    ...(step.kind === "task" && shortest !== longest && { decision: true }),
+    checks: checksAt(building, instantOf(building, "end", step, place), step.origin),
+  });
+  draft.element({ kind: "step", says, origin: step.origin, edges: [start], step });
+  if (step.kind === "confirm" && step.otherwise) {
+    const otherwise = buildSteps(building, step.otherwise, after, place);
+    const failed = `${says}: no`;
+    const answer = draft.edge({ ...end, kind: "answer", says: failed, to: otherwise, decision: true });
+    draft.element({ kind: "answer", says: failed, origin: step.origin, edges: [answer] });
+  }
+  return before;
+}
+
+function instantOf(building: Building, kind: "start" | "end", step: Step, { phase }: Place): Instant {
+  const later = building.inflationsLater.get(step) ?? [];
+  const own = "cuffs" in step && step.cuffs.kind === "cuff" ? step.cuffs.name : undefined;
+  return { kind, step, phase, inflatesOtherLater: later.some((cuff) => cuff !== own) };
+}
+
+/** Steps that take no time themselves are reached with what they hold. */
+function entered(building: Building, step: Step, entry: number, place: Place): number {
+  const { draft } = building;
+  const says = stepWords(step);
+  const before = locationBefore(building, `before ${says}`, place);
+  const edge = draft.edge({ kind: "pass", says, from: [before], to: entry, origin: step.origin });
+  draft.element({ kind: "step", says, origin: step.origin, edges: [edge], step });
+  return before;
+}
+
+function buildRepeat(
+  building: Building,
+  step: Step & { readonly kind: "repeat" },
+  after: number,
+  place: Place,
+): number {
+  const { draft, counter } = building;
+  const says = stepWords(step);
+  const round = draft.variable({ name: `round ${counter.next++}`, first: 0 });
+  const again = locationBefore(building, `after a round of ${says}`, place);
+  const inner = buildSteps(building, step.steps, again, place);
+  const pass = { kind: "pass", says, from: [again], origin: step.origin } as const;
+  const isLast = { variable: round, atLeast: step.times };
+  draft.edge({ ...pass, to: inner, when: not(isLast), set: [{ variable: round, plus: 1 }] });
+  draft.edge({ ...pass, to: after, when: isLast, set: [set(round, 0)] });
+  const before = locationBefore(building, `before ${says}`, place);
+  const edge = draft.edge({ ...pass, from: [before], to: inner, set: [set(round, 1)] });
+  draft.element({ kind: "step", says, origin: step.origin, edges: [edge], step });
+  return before;
+}
+
+function buildQuestion(
+  building: Building,
+  step: Step & { readonly kind: "ask" },
+  after: number,
+  place: Place,
+): number {
+  const { draft } = building;
+  const before = locationBefore(building, `before ${stepWords(step)}`, place);
+  for (const answer of ["yes", "no"] as const) {
+    const says = `${step.question}: ${answer}`;
+    const to = buildSteps(building, step[answer], after, place);
+    const edge = draft.edge({
+      kind: "answer",
+      says,
+      from: [before],
+      to,
+      decision: true,
+      origin: step.origin,
+    });
+    draft.element({ kind: "answer", says, origin: step.origin, edges: [edge] });
+  }
+  return before;
+}
+
+function buildEndOfStage(
+  building: Building,
+  step: Step & { readonly kind: "end-stage" },
+  after: number,
+  place: Place,
+): number {
+  const { draft } = building;
+  const { stages } = place;
+  const at =
+    step.stage === undefined ? stages.length - 1 : stages.findLastIndex(({ name }) => name === step.stage);
+  const target = stages[at];
+  if (!target) return entered(building, step, after, place);
+  const says = stepWords(step);
+  const before = locationBefore(building, `before ${says}`, place);
+  const isInHandler = place.phase === "handler" || place.phase === "emergency-handler";
+  const edge = draft.edge({
+    kind: "end",
+    says,
+    from: [before],
+    to: target.exit,
+    ...effects(...stages.slice(at).map(({ atExit }) => atExit)),
+    ...(isInHandler && !target.inHandler && { forgets: true }),
+    origin: step.origin,
+  });
+  draft.element({ kind: "step", says, origin: step.origin, edges: [edge], step });
+  return before;
+}
+
+function buildEmergency(
+  building: Building,
+  step: Step & { readonly kind: "go-to-emergency" },
+  place: Place,
+): number {
+  const { draft } = building;
+  const says = stepWords(step);
+  const before = locationBefore(building, `before ${says}`, place);
+  const edge = draft.edge({
+    kind: "start",
+    says,
+    from: [before],
+    to: enterEmergency(building, step.emergency),
+    set: [set("emergency", 1)],
+    forgets: true,
+    origin: step.origin,
+  });
+  draft.element({ kind: "step", says, origin: step.origin, edges: [edge], step });
+  return before;
+}
+
+function buildFinish(building: Building, step: Step, place: Place): number {
+  const { draft } = building;
+  const before = locationBefore(building, "before finish", place);
+  const edge = draft.edge({
+    kind: "finish",
+    says: "finish",
+    from: [before],
+    to: building.end,
+    forgets: true,
+    checks: checksAt(building, { kind: "finish", origin: step.origin, phase: place.phase }, step.origin),
+    origin: step.origin,
+  });
+  draft.element({ kind: "step", says: "finish", origin: step.origin, edges: [edge], step });
+  return before;
+}
+
+/** Waits until the timer has reached its `at least`; one that has is not waited for. */
+function buildWaitFor(
+  building: Building,
+  step: Step & { readonly kind: "wait-for" },
+  after: number,
+  place: Place,
+): number {
+  const { draft, protocol } = building;
+  const says = stepWords(step);
+  const timer = protocol.timers.find(({ name }) => name === step.timer);
+  if (!timer?.from) return entered(building, step, after, place);
+  const clock = momentName(timer.from);
+  const runs = happened(clock);
+  const before = locationBefore(building, `before ${says}`, place);
+  const common = { from: [before], origin: step.origin } as const;
+  const seconds = secondsOf(timer.atLeast);
+  const checks = checksAt(building, instantOf(building, "start", step, place), step.origin);
+  const missing = draft.edge({ ...common, kind: "start", says, to: after, when: not(runs), checks });
+  if (!timer.atLeast) {
+    // Nothing says how long: whoever waits, waits for ever.
+    const forever = locationDuring(building, says, place, []);
+    const start = draft.edge({ ...common, kind: "start", says, to: forever, when: runs });
+    draft.element({ kind: "step", says, origin: step.origin, edges: [missing, start], step });
+    return before;
+  }
+  const during = locationDuring(building, says, place, [{ clock, seconds }]);
+  const guard = (is: ClockCondition["is"]): ClockCondition[] => [{ clock, is, seconds }];
+  const start = draft.edge({ ...common, kind: "start", says, to: during, when: runs, guard: guard("under") });
+  const pass = draft.edge({ ...common, kind: "pass", says, to: after, when: runs, guard: guard("at-least") });
+  draft.edge({ kind: "end", says, from: [during], to: after, guard: guard("at-least"), origin: step.origin });
+  draft.element({ kind: "step", says, origin: step.origin, edges: [missing, start, pass], step });
+  return before;
+}

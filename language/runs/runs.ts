@@ -1,0 +1,87 @@
+import type { Origin } from "@limbwright/shared/finding";
+import type { EdgeKind } from "@limbwright/shared/runtime";
+import type { Element } from "./automaton/draft.ts";
+
+/** What is known of the runs of a protocol. */
+export type Runs = ExploredRuns | UnexploredRuns;
+
+/** The runs could not be gone through at all. */
+export interface UnexploredRuns {
+  readonly kind: "not-explored";
+  readonly limit: string;
+  readonly origin?: Origin;
+}
+
+export interface ExploredRuns {
+  readonly kind: "explored";
+  /** Why not every run was gone through; undefined when each was. */
+  readonly limit?: string;
+  /** What a rule watched for and some run does: once for each place and each thing it is about. */
+  readonly brokenBy: (rule: string) => readonly BrokenCheck[];
+  /** The rules whose broken checks end the following of a run, as far as some run broke one. */
+  readonly endedBy: readonly string[];
+  /** States in which a run can neither wait nor go on, or from which it never comes to an end. */
+  readonly stuck: readonly StuckRun[];
+  /** The steps, handlers and answers that no run comes to. */
+  readonly unreached: readonly Element[];
+  readonly envelope: Envelope;
+  /** The doses that runs give: every count that no other exceeds. */
+  readonly given: readonly GivenDoses[];
+}
+
+/** A check that some run breaks, with the run that does so with the fewest decisions, and then the earliest. */
+export interface BrokenCheck {
+  readonly rule: string;
+  readonly about?: string;
+  readonly origin: Origin;
+  readonly run: Run;
+}
+
+export interface StuckRun {
+  readonly origin: Origin;
+  /** The step in hand. */
+  readonly says: string;
+  /** `waits`: nothing can happen any more. `circles`: steps follow each other without an end. */
+  readonly how: "waits" | "circles";
+  readonly run: Run;
+}
+
+/** One run with real times, replayed step by step. */
+export interface Run {
+  readonly steps: readonly RunStep[];
+  /** How long each clock has counted at the end, in seconds; a clock that never began is left out. */
+  readonly clocks: Readonly<Record<string, number>>;
+  /** The variables at the end, by name. */
+  readonly variables: Readonly<Record<string, number>>;
+}
+
+/** One thing that happens in a run. */
+export interface RunStep {
+  readonly at: number;
+  readonly kind: EdgeKind;
+  /** The step, event or answer in the words of the protocol. */
+  readonly says: string;
+  /** What is otherwise afterwards, in a few words each: "distal flat", "no cuff up". */
+  readonly changes: readonly string[];
+  readonly origin?: Origin;
+}
+
+/** A time that some run comes to, in seconds; `attained` is false where runs only come as near as one likes. */
+export interface Extreme {
+  readonly seconds: number;
+  readonly attained: boolean;
+}
+
+/** The times of all runs that do not end in an emergency. A missing latest or longest has no limit. */
+export interface Envelope {
+  /** From the end of the last injection to the release; undefined where no run comes to one. */
+  readonly release?: { readonly earliest: Extreme; readonly latest?: Extreme };
+  /** From the end of the first inflation to the last deflation. */
+  readonly occlusion?: { readonly shortest: Extreme; readonly longest?: Extreme };
+}
+
+/** How often each dose was started in a run. */
+export interface GivenDoses {
+  readonly counts: ReadonlyMap<string, number>;
+  readonly run: Run;
+}

@@ -1,0 +1,23 @@
+import type { Automaton } from "./automaton.ts";
+
+/** Where a run is, all but the clocks: location, the location interrupted (or -1), then every variable. */
+export type State = readonly number[];
+
+export const LOCATION = 0;
+export const INTERRUPTED = 1;
+/** The place of the first variable in a state. */
+export const VARIABLES_FROM = 2;
+/** In the place of an interrupted location when no handler runs. */
+export const NOTHING = -1;
+
+export function firstState(automaton: Automaton): State {
+  return [automaton.initial, NOTHING, ...automaton.variables.map(({ first }) => first)];
+}
+
+export function locationOf(state: State): number {
+  return state[LOCATION] ?? 0;
+}
+
+export function interruptedBy(state: State): number {
+  return state[INTERRUPTED] ?? NOTHING;
+}
