@@ -14,7 +14,7 @@ export function bound(value: number, strict: boolean): number {
   return strict ? value * 2 : value * 2 + 1;
 }
 
-export function valueOf(packed: number): number {
+export function valueIn(packed: number): number {
   return packed >> 1;
 }
 

@@ -1,4 +1,4 @@
-import { bound, INFINITY, valueOf, ZERO } from "./bound.ts";
+import { bound, INFINITY, valueIn, ZERO } from "./bound.ts";
 import { close, type Zone } from "./zone.ts";
 
 /**
@@ -23,12 +23,12 @@ export function extrapolate(zone: Zone, size: number, lower: Int32Array, upper: 
 /** Upper bounds on the clock, alone and against others, that lie past its largest comparison from below. */
 function forgetRow(zone: Zone, size: number, row: number, most: number, upper: Int32Array): boolean {
   const start = row * size;
-  const isPast = -valueOf(zone[row] as number) > most;
+  const isPast = -valueIn(zone[row] as number) > most;
   let changed = false;
   for (let column = 0; column < size; column += 1) {
     const packed = zone[start + column] as number;
     if (packed === INFINITY || column === row) continue;
-    if (isPast || valueOf(packed) > most || -valueOf(zone[column] as number) > (upper[column] as number)) {
+    if (isPast || valueIn(packed) > most || -valueIn(zone[column] as number) > (upper[column] as number)) {
       zone[start + column] = INFINITY;
       changed = true;
     }
@@ -40,9 +40,11 @@ function forgetRow(zone: Zone, size: number, row: number, most: number, upper: I
 function forgetLeast(zone: Zone, size: number, upper: Int32Array): boolean {
   let changed = false;
   for (let column = 1; column < size; column += 1) {
+    const packed = zone[column] as number;
     const most = upper[column] as number;
-    if (-valueOf(zone[column] as number) > most) {
-      zone[column] = most < 0 ? ZERO : bound(-most, true);
+    const loosest = most < 0 ? ZERO : bound(-most, true);
+    if (-valueIn(packed) > most && packed !== loosest) {
+      zone[column] = loosest;
       changed = true;
     }
   }

@@ -54,7 +54,7 @@ function tightenRow(zone: Zone, target: number, source: number, size: number, fi
 
 /** All that can be reached by waiting. */
 export function letTimePass(zone: Zone, size: number): void {
-  for (let row = size; row < zone.length && row < size * size; row += size) zone[row] = INFINITY;
+  for (let row = size; row < size * size; row += size) zone[row] = INFINITY;
 }
 
 /**

@@ -1,0 +1,55 @@
+/** How long a search may go on. Without a limit it goes on until everything is seen. */
+export interface PatienceOptions {
+  /** The one limit that gives the same answer on every machine. */
+  readonly mostNodes?: number;
+  /** For the zones alone, which are nearly all there is; 1,024 unless said otherwise. */
+  readonly mostMegabytes?: number;
+  /** By the clock `now`, in milliseconds; without `now` there is no such limit. */
+  readonly mostMilliseconds?: number;
+  readonly now?: () => number;
+  /** Asked every few milliseconds. */
+  readonly isCancelled?: () => boolean;
+}
+
+/** Why a search ended before everything was seen. */
+export interface Interruption {
+  readonly end: "out-of-budget" | "cancelled";
+  /** What was used up; `values`: a clock grew past what is reckoned with (eight years in seconds). */
+  readonly limit?: "nodes" | "megabytes" | "milliseconds" | "values";
+}
+
+/** Matrix entries looked at between two questions: about two milliseconds' work. */
+const WORK_BETWEEN_QUESTIONS = 1_000_000;
+const ENTRIES_PER_MEGABYTE = 250_000;
+
+/** Watches the limits of one search. */
+export class Patience {
+  readonly #options: PatienceOptions;
+  readonly #mostEntries: number;
+  readonly #end: number;
+  #work = 0;
+
+  constructor(options: PatienceOptions) {
+    this.#options = options;
+    this.#mostEntries = (options.mostMegabytes ?? 1024) * ENTRIES_PER_MEGABYTE;
+    this.#end = (options.now?.() ?? 0) + (options.mostMilliseconds ?? Number.POSITIVE_INFINITY);
+  }
+
+  /** Whether so many nodes, with so many matrix entries in all, are more than allowed. */
+  sizeExceeded(nodes: number, entries: number): Interruption | undefined {
+    if (nodes > (this.#options.mostNodes ?? Number.POSITIVE_INFINITY)) {
+      return { end: "out-of-budget", limit: "nodes" };
+    }
+    return entries > this.#mostEntries ? { end: "out-of-budget", limit: "megabytes" } : undefined;
+  }
+
+  /** Counts work, in matrix entries looked at, and asks now and then whether to go on. */
+  afterWork(entries: number): Interruption | undefined {
+    this.#work += entries;
+    if (this.#work < WORK_BETWEEN_QUESTIONS) return undefined;
+    this.#work = 0;
+    if (this.#options.isCancelled?.()) return { end: "cancelled" };
+    const isLate = this.#options.now !== undefined && this.#options.now() > this.#end;
+    return isLate ? { end: "out-of-budget", limit: "milliseconds" } : undefined;
+  }
+}
