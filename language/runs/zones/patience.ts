@@ -14,7 +14,7 @@ export interface PatienceOptions {
 /** Why a search ended before everything was seen. */
 export interface Interruption {
   readonly end: "out-of-budget" | "cancelled";
-  /** What was used up; `values`: a clock grew past what is reckoned with (eight years in seconds). */
+  /** What was used up; `values`: a clock grew past what is reckoned with (a year in seconds). */
   readonly limit?: "nodes" | "megabytes" | "milliseconds" | "values";
 }
 

@@ -1,4 +1,4 @@
-import { negated, ZERO } from "./bound.ts";
+import { INFINITY, MOST_VALUE, negated, valueIn, ZERO } from "./bound.ts";
 import { extrapolate } from "./extrapolation.ts";
 import type { Extrapolation, Move, Place } from "./unfolding.ts";
 import { carryOver, constrain, letTimePassWithin, type Zone } from "./zone.ts";
@@ -12,13 +12,16 @@ export const IN_TIME = -1;
  */
 export class Stepper {
   readonly #extrapolates: boolean;
+  readonly #mayGoFar: boolean;
   readonly #leaving: Zone;
   readonly #entering: Zone;
   readonly #settled: Zone;
+  #wentFar = false;
 
   /** `mostClocks`: the most a zone may have, with the reference clock and the total time. */
-  constructor(extrapolation: Extrapolation, mostClocks: number) {
+  constructor(extrapolation: Extrapolation, withTotalTime: boolean, mostClocks: number) {
     this.#extrapolates = extrapolation !== "none";
+    this.#mayGoFar = withTotalTime || !this.#extrapolates;
     this.#leaving = new Int32Array(mostClocks * mostClocks);
     this.#entering = new Int32Array(mostClocks * mostClocks);
     this.#settled = new Int32Array(mostClocks * mostClocks);
@@ -27,6 +30,11 @@ export class Stepper {
   /** The points from which the last move was taken, by the indexes of its source. */
   get leaving(): Zone {
     return this.#leaving;
+  }
+
+  /** Whether a value came near the greatest that can be reckoned with: what was found since is of no use. */
+  get wentFar(): boolean {
+    return this.#wentFar;
   }
 
   /** What the last `settle` found. */
@@ -75,6 +83,7 @@ export class Stepper {
       letTimePassWithin(zone, size, place.limits);
     }
     if (this.#extrapolates) extrapolate(zone, size, place.lower, place.upper);
+    if (this.#mayGoFar && isFar(zone, size)) this.#wentFar = true;
     return true;
   }
 }
@@ -82,4 +91,14 @@ export class Stepper {
 /** The ways of entering a place, first in time. */
 export function lastPassed({ deadlines }: Place): number {
   return deadlines.length / 2 - 1;
+}
+
+/** Values stay below an eighth of the greatest, and limits too: no sum of a few overflows. */
+function isFar(zone: Zone, size: number): boolean {
+  const far = MOST_VALUE >> 3;
+  for (let entry = 0; entry < size * size; entry += 1) {
+    const packed = zone[entry] as number;
+    if (packed !== INFINITY && Math.abs(valueIn(packed)) > far) return true;
+  }
+  return false;
 }

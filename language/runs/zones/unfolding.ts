@@ -2,6 +2,9 @@ import { bound, MOST_VALUE } from "./bound.ts";
 import type { Constraint, TimedEdge, TimedSystem } from "./timed-system.ts";
 import { FREE } from "./zone.ts";
 
+/** Sums of a few limits stay clear of the greatest value: over a year in seconds. */
+const MOST_LIMIT = MOST_VALUE >> 3;
+
 /** How clocks are forgotten: see `extrapolate`. With `none` only clocks that are never compared are dropped. */
 export type Extrapolation = "lower-upper" | "maximal" | "none";
 
@@ -50,6 +53,10 @@ export class Unfolding {
   /** The total time as a clock of the system: one more than it has. */
   get totalTimeClock(): number {
     return this.#system.clockCount + 1;
+  }
+
+  get initial(): Place {
+    return this.place(this.#system.initial);
   }
 
   place(state: number): Place {
@@ -177,8 +184,10 @@ function isImpossibleAtZero({ kind, limit }: Constraint): boolean {
 function checkFarEnough(state: number, constraints: readonly Constraint[], bounds: Bounds): void {
   for (const constraint of constraints) {
     const { clock, limit } = constraint;
-    if (!Number.isInteger(limit) || limit < 0 || limit > MOST_VALUE / 2) {
-      throw new RangeError(`A limit of clock ${clock} is ${limit}: whole numbers from 0 on are asked for`);
+    if (!Number.isInteger(limit) || limit < 0 || limit > MOST_LIMIT) {
+      throw new RangeError(
+        `A limit of clock ${clock} is ${limit}: a whole number from 0 to ${MOST_LIMIT} is needed`,
+      );
     }
     const side = isFromAbove(constraint) ? "upper" : "lower";
     if (limit > boundOf(bounds[side], clock)) throw tooLow(state, clock, side, limit);

@@ -1,0 +1,181 @@
+import { INFINITY, isStrict, valueIn } from "./bound.ts";
+import { NONE } from "./nodes.ts";
+import { type Leg, pathTo } from "./path.ts";
+import type { PatienceOptions } from "./patience.ts";
+import { Search, type SearchEnd } from "./search.ts";
+import { IN_TIME, Stepper } from "./stepper.ts";
+import { subtract } from "./subtraction.ts";
+import type { TimedSystem } from "./timed-system.ts";
+import { type DifferenceBound, type TraceTimes, traceTimes } from "./trace-times.ts";
+import type { Move, Place, Unfolding } from "./unfolding.ts";
+import { constrain, includes, letTimeRunBack, unboundedZone, type Zone } from "./zone.ts";
+
+export interface StuckOptions extends PatienceOptions {
+  /** States in which a run may rightly end are not looked at. */
+  readonly mayEnd?: (state: number) => boolean;
+}
+
+/** A way into being stuck, one with the fewest decisions for its state. */
+export interface Stuck {
+  readonly state: number;
+  readonly decisions: number;
+  readonly path: readonly Leg[];
+  /** `end` is a moment at which no way is left. */
+  readonly times: TraceTimes;
+}
+
+/** Every state in which a run can get stuck, when the end is `complete`; else those found so far. */
+export interface StuckSearch extends SearchEnd {
+  readonly stuck: readonly Stuck[];
+  readonly nodeCount: number;
+  readonly transitions: number;
+}
+
+/**
+ * Finds the states in which a run can get to where no edge can be taken any more, now or after any wait that is
+ * allowed, whether time can pass there or not. For each, a run with the fewest decisions.
+ */
+export function findStuck(system: TimedSystem, options: StuckOptions): StuckSearch {
+  const search = new Search(system, { ...options, extrapolation: "maximal" });
+  const explored = search.run();
+  const { nodes, transitions } = search;
+  const found = new StuckFinder(system, search).run(options.mayEnd ?? (() => false));
+  const end = explored.end === "complete" ? found.end : explored;
+  return { ...end, stuck: found.stuck, nodeCount: nodes.count - nodes.coveredCount, transitions };
+}
+
+class StuckFinder {
+  readonly #system: TimedSystem;
+  readonly #search: Search;
+  /** By move: from where it can be taken at once, and from where after a wait. */
+  readonly #atOnce = new Map<Move, Zone | undefined>();
+  readonly #afterWait = new Map<Move, Zone | undefined>();
+
+  constructor(system: TimedSystem, search: Search) {
+    this.#system = system;
+    this.#search = search;
+  }
+
+  run(mayEnd: (state: number) => boolean): { end: SearchEnd; stuck: Stuck[] } {
+    const first = new Map<number, number>();
+    const { nodes, patience } = this.#search;
+    for (let node = 0; node < nodes.count; node += 1) {
+      const { place, decisions } = nodes.arrival(node);
+      const known = first.get(place.state);
+      const isNoNews = known !== undefined && nodes.arrival(known).decisions <= decisions;
+      if (nodes.isCovered(node) || isNoNews || mayEnd(place.state)) continue;
+      if (this.#isStuck(node)) first.set(place.state, node);
+      const interruption = patience.afterWork(place.size ** 3);
+      if (interruption !== undefined) return this.#result(interruption, first);
+    }
+    return this.#result({ end: "complete" }, first);
+  }
+
+  #result(end: SearchEnd, first: ReadonlyMap<number, number>): { end: SearchEnd; stuck: Stuck[] } {
+    const stuck = [...first].flatMap(([state, node]) => this.#witness(state, node) ?? []);
+    return { end: stuck.length === first.size ? end : { end: "out-of-budget", limit: "values" }, stuck };
+  }
+
+  #isStuck(node: number): boolean {
+    const { nodes } = this.#search;
+    const { place, passed } = nodes.arrival(node);
+    const at = nodes.zoneAt(node);
+    const waysOn = this.#waysOn(place, passed);
+    if (waysOn.some((way) => includes(way, 0, nodes.zones, at, place.size))) return false;
+    return without(nodes.zones.slice(at, at + place.size ** 2), waysOn, place.size).length > 0;
+  }
+
+  /** The zones of a place from which some move can be taken, now or later. */
+  #waysOn(place: Place, passed: number): Zone[] {
+    const waits = place.timePasses && passed === IN_TIME;
+    const known = waits ? this.#afterWait : this.#atOnce;
+    return this.#search.unfolding.moves(place).flatMap((move) => {
+      if (!known.has(move)) known.set(move, wayOn(place, move, waits));
+      return known.get(move) ?? [];
+    });
+  }
+
+  /**
+   * The run. What extrapolation adds behaves like something reached along the same path, so some way of
+   * getting stuck is found on that path without it. Undefined when the run takes longer than can be reckoned with.
+   */
+  #witness(state: number, node: number): Stuck | undefined {
+    const { nodes } = this.#search;
+    const { place, passed, decisions } = nodes.arrival(node);
+    const path = pathTo(nodes, node);
+    const zone = exactZone(this.#search.unfolding, this.#movesTo(node), path, this.#system.clockCount);
+    if (zone === undefined) return undefined;
+    const pieces = without(zone, this.#waysOn(place, passed), place.size);
+    for (const piece of pieces) {
+      const times = traceTimes(this.#system, path, boundsOf(piece, place));
+      if (times !== undefined) return { state, decisions, path, times };
+    }
+    throw new Error(`No run shows how state ${state} gets stuck`);
+  }
+
+  #movesTo(last: number): Move[] {
+    const moves: Move[] = [];
+    for (let node = last; node !== NONE; node = this.#search.nodes.arrival(node).parent) {
+      const { move } = this.#search.nodes.arrival(node);
+      if (move !== undefined) moves.push(move);
+    }
+    return moves.reverse();
+  }
+}
+
+/** From where the move can be taken, after a wait or at once. */
+function wayOn(place: Place, { guard }: Move, waits: boolean): Zone | undefined {
+  const { size, limits } = place;
+  const zone = unboundedZone(size);
+  for (let at = 0; at < guard.length; at += 3) {
+    const [row, column, limit] = guard.subarray(at, at + 3);
+    if (!constrain(zone, size, row as number, column as number, limit as number)) return undefined;
+  }
+  if (!waits) return zone;
+  for (let at = 0; at < limits.length; at += 2) {
+    if (!constrain(zone, size, limits[at] as number, 0, limits[at + 1] as number)) return undefined;
+  }
+  letTimeRunBack(zone, size);
+  return zone;
+}
+
+function without(zone: Zone, others: readonly Zone[], size: number): Zone[] {
+  let pieces = [zone];
+  for (const other of others) pieces = pieces.flatMap((piece) => subtract(piece, other, size));
+  return pieces;
+}
+
+/**
+ * What the path leads to, with nothing forgotten but clocks that are never compared again. Undefined when values
+ * grow too far on the way.
+ */
+function exactZone(
+  unfolding: Unfolding,
+  moves: readonly Move[],
+  path: readonly Leg[],
+  clockCount: number,
+): Zone | undefined {
+  const stepper = new Stepper("none", false, clockCount + 1);
+  let place = unfolding.initial;
+  stepper.start(place);
+  stepper.settle(place, IN_TIME);
+  moves.forEach((move, at) => {
+    stepper.leave(stepper.settled, 0, place, move);
+    stepper.enter(place, move);
+    place = move.target;
+    stepper.settle(place, path[at]?.passed ?? IN_TIME);
+  });
+  return stepper.wentFar ? undefined : stepper.settled.slice(0, place.size ** 2);
+}
+
+function boundsOf(zone: Zone, { clocks, size }: Place): DifferenceBound[] {
+  const bounds: DifferenceBound[] = [];
+  clocks.forEach((clock, row) => {
+    clocks.forEach((minus, column) => {
+      const packed = zone[row * size + column] as number;
+      if (packed === INFINITY || row === column) return;
+      bounds.push({ clock, minus, limit: valueIn(packed), strict: isStrict(packed) });
+    });
+  });
+  return bounds;
+}
