@@ -9,11 +9,6 @@ import { INFINITY, sum, ZERO } from "./bound.ts";
  */
 export type Zone = Int32Array;
 
-/** All clocks are 0. */
-export function zoneAtZero(size: number): Zone {
-  return new Int32Array(size * size).fill(ZERO);
-}
-
 /** Any values of the clocks, none of them negative. */
 export function unboundedZone(size: number): Zone {
   const zone = new Int32Array(size * size).fill(INFINITY);
