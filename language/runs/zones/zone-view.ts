@@ -21,7 +21,7 @@ export function viewOf(place: Place, zones: Int32Array, at: number): ZoneView {
       const index = place.clocks.indexOf(clock);
       if (index < 0) return { value: 0, strict: false };
       const packed = zones[at + index] as number;
-      return { value: -valueIn(packed), strict: isStrict(packed) };
+      return { value: 0 - valueIn(packed), strict: isStrict(packed) };
     },
     greatestOf: (clock) => {
       const index = place.clocks.indexOf(clock);
