@@ -17,6 +17,7 @@ import {
   type Undecided,
   undecided,
 } from "./rule.ts";
+import { type RunsFor, runsFor } from "./runs-for.ts";
 
 export interface JudgeOptions {
   /** The day on which dates are judged, YYYY-MM-DD. */
@@ -46,9 +47,10 @@ export function judgeProtocol(
   const findings: Finding[] = [];
   const verdicts: Verdict[] = [];
   const unread = unreadLimit(protocol, inTheText);
+  const explored = runsFor(protocol, rules, options.isCancelled);
   for (const rule of rules) {
     const before = { findings, verdicts: withoutGroundless(verdicts, findings, rules) };
-    const { found, undecided } = judgementOf(rule, protocol, before, options);
+    const { found, undecided } = judgementOf(rule, protocol, before, explored, options);
     const accepted = acceptanceOf(protocol, rule, options.on);
     for (const one of found) {
       findings.push({ ...findingOf(rule, one), protocol: protocol.name, ...(accepted && { accepted }) });
@@ -102,6 +104,7 @@ function judgementOf(
   rule: Rule,
   protocol: Protocol,
   before: { readonly findings: readonly Finding[]; readonly verdicts: readonly Verdict[] },
+  explored: RunsFor,
   options: JudgeOptions,
 ): Judgement {
   const context: AgentContext = { parameter: parametersFor(rule, protocol.localRules), on: options.on };
@@ -117,6 +120,12 @@ function judgementOf(
             protocol,
             get box() {
               return box();
+            },
+            get runs() {
+              return explored.runs;
+            },
+            get leaks() {
+              return explored.leaks;
             },
             isCancelled: options.isCancelled ?? (() => false),
             earlier: before.findings.map(earlierOf),
@@ -161,7 +170,7 @@ export function boxOf(protocol: Protocol): Box {
 }
 
 function findingOf(rule: Rule, found: Detected | Problem): Finding {
-  const { why, patients } = found as Detected;
+  const { why, patients, run } = found as Detected;
   return {
     rule: rule.id,
     severity: found.severity ?? rule.severity,
@@ -172,6 +181,7 @@ function findingOf(rule: Rule, found: Detected | Problem): Finding {
     next: found.next,
     related: found.related ?? [],
     ...(patients && { patients }),
+    ...(run && { run }),
     repairs: found.repairs ?? [],
   };
 }

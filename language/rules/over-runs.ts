@@ -1,6 +1,6 @@
 import type { RunEvidence, RunLine } from "@limbwright/shared/finding";
-import type { BrokenCheck, Run, RunStep, Runs } from "../runs/index.ts";
-import type { Detected, Judgement, RuleContext, Undecided } from "./rule.ts";
+import { type BrokenCheck, type Run, type RunStep, type Runs, UnreplayableRun } from "../runs/index.ts";
+import { type Detected, type Judgement, type RuleContext, type Undecided, undecided } from "./rule.ts";
 
 /**
  * A rule's judgement over all runs: what some run breaks, in the rule's own words. Where none does, the rule
@@ -12,9 +12,18 @@ export function judgedOverRuns(
   words: (broken: BrokenCheck) => Omit<Detected, "run">,
 ): Judgement {
   if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, rule) };
-  const found = runs.brokenBy(rule).map((broken) => ({ ...words(broken), run: runEvidence(broken.run) }));
-  return { found, undecided: found.length > 0 ? [] : undecidedRuns(runs, rule) };
+  try {
+    const found = runs.brokenBy(rule).map((broken) => ({ ...words(broken), run: runEvidence(broken.run) }));
+    return { found, undecided: found.length > 0 ? [] : undecidedRuns(runs, rule) };
+  } catch (error) {
+    if (error instanceof UnreplayableRun) return undecided(NOT_REPLAYED);
+    throw error;
+  }
 }
+
+/** No run is shown that was not followed step by step. */
+const NOT_REPLAYED =
+  "a run was found that cannot be followed step by step; this is a fault of the checker, please report it";
 
 /** Why nothing can be said of every run; empty where it can. */
 export function undecidedRuns(runs: Runs, rule: string): Undecided[] {
@@ -43,7 +52,7 @@ function lineOf({ at, kind, says, changes, origin }: RunStep): RunLine {
     time: clockText(at),
     seconds: at,
     what: kind === "end" ? `${says} ends` : says,
-    then: changes.join(", "),
+    after: changes.join(", "),
     ...(origin && { origin }),
   };
 }

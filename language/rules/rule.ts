@@ -60,6 +60,8 @@ export interface RuleContext extends AgentContext {
   readonly isCancelled: () => boolean;
   /** Every run of the protocol; gone through when it is first asked for. */
   readonly runs: Runs;
+  /** The same with one cuff losing its pressure at any moment. */
+  readonly leaks: Runs;
   /** The findings of all rules judged before: the rules about findings come last. */
   readonly earlier: readonly Earlier[];
   /** The rules judged before that hold. */

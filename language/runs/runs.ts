@@ -21,7 +21,7 @@ export interface ExploredRuns {
   /** The rules whose broken checks end the following of a run, as far as some run broke one. */
   readonly endedBy: readonly string[];
   /** States in which a run can neither wait nor go on, or from which it never comes to an end. */
-  readonly stuck: readonly StuckRun[];
+  readonly stuck: StuckRuns;
   /** The steps, handlers and answers that no run comes to. */
   readonly unreached: readonly Element[];
   readonly envelope: Envelope;
@@ -46,11 +46,19 @@ export interface StuckRun {
   readonly run: Run;
 }
 
+export interface StuckRuns {
+  readonly stuck: readonly StuckRun[];
+  /** Why not every state was looked at. */
+  readonly limit?: string;
+}
+
 /** One run with real times, replayed step by step. */
 export interface Run {
   readonly steps: readonly RunStep[];
   /** How long each clock has counted at the end, in seconds; a clock that never began is left out. */
   readonly clocks: Readonly<Record<string, number>>;
+  /** Where the run is at the end. */
+  readonly location: string;
   /** The variables at the end, by name. */
   readonly variables: Readonly<Record<string, number>>;
 }
@@ -83,5 +91,6 @@ export interface Envelope {
 /** How often each dose was started in a run. */
 export interface GivenDoses {
   readonly counts: ReadonlyMap<string, number>;
-  readonly run: Run;
+  /** A run that gives them, with the fewest decisions. */
+  readonly run: () => Run;
 }

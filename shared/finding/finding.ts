@@ -61,7 +61,7 @@ export interface RunLine {
   /** What happens, in the words of the protocol. */
   readonly what: string;
   /** What is so from then on, where that matters; else empty. */
-  readonly then: string;
+  readonly after: string;
   readonly origin?: Origin;
 }
 

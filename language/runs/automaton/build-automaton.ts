@@ -4,7 +4,7 @@ import { checksAt } from "./checks.ts";
 import { Draft, type DraftEdge, type TracedAutomaton } from "./draft.ts";
 import type { Timing } from "./durations.ts";
 import { buildEnding } from "./ending.ts";
-import { baseVariables, chosen, cuffNames, given, IN_FORCE } from "./facts.ts";
+import { baseVariables, chosen, cuffNames, given, HOLD, IN_FORCE, OCCLUSION } from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
 import { LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
 import { buildLeaks } from "./leaks.ts";
@@ -65,7 +65,7 @@ function buildPlan(building: Building): number {
   const ending = buildEnding(building, place, protocol.nameOrigin);
   const initial = buildSteps(building, protocol.steps ?? [], ending, place);
   const counts = handlerCounts(building, protocol.throughout);
-  buildHandlers(building, protocol.throughout, counts, scope, place, { clock: "occlusion", when: IN_FORCE });
+  buildHandlers(building, protocol.throughout, counts, scope, place, { clock: OCCLUSION, when: IN_FORCE });
   buildLeaks(building, scope);
   return initial;
 }
@@ -121,14 +121,15 @@ function withMomentChecks(building: Building): Location[] {
 function traced(building: Building, initial: number): TracedAutomaton {
   const { draft } = building;
   const locations = withMomentChecks(building);
+  const parts = {
+    initial,
+    variables: draft.variables,
+    locations,
+    edges: draft.edges.map(edgeOf),
+    checks: draft.checks,
+  };
   return {
-    automaton: withoutTwins({
-      initial,
-      variables: draft.variables,
-      locations,
-      edges: draft.edges.map(edgeOf),
-      checks: draft.checks,
-    }),
+    ...withoutTwins(parts, [HOLD, OCCLUSION]),
     edgeOrigins: draft.edges.map(({ origin }) => origin),
     checkOrigins: draft.checkOrigins,
     elements: draft.elements,

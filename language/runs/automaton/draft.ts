@@ -5,6 +5,8 @@ import type { Step } from "../../model/index.ts";
 /** An automaton with the places in the text that its parts come from. */
 export interface TracedAutomaton {
   readonly automaton: Automaton;
+  /** The clock that shows the time of a moment, where several show the same. */
+  readonly clockFor: (clock: string) => string;
   /** By the number of the edge. */
   readonly edgeOrigins: readonly (Origin | undefined)[];
   /** By the number of the check. */

@@ -7,7 +7,9 @@ import {
   cuffVariable,
   DRUG_IN_LIMB,
   FLAT,
+  FLAT_TIME,
   given,
+  HOLD,
   IN_LIMB,
   INFLATED,
   is,
@@ -16,6 +18,7 @@ import {
   leavesNoneUp,
   MOST_DEFLATIONS,
   not,
+  OCCLUSION,
   RELEASED,
   set,
   UP,
@@ -78,7 +81,7 @@ export function effectAtEnd(step: Step, setting: EffectSetting): Effect {
       };
     case "inject":
       return effects(
-        { set: [set("hold runs", 1)], reset: [{ clock: "hold" }] },
+        { set: [set("hold runs", 1)], reset: [{ clock: HOLD }] },
         passing(`end of ${step.dose}`, counted),
       );
     case "give":
@@ -101,7 +104,7 @@ export function goingFlat(deflated: readonly string[], { cuffs, counted }: Effec
         { variable: "deflations", plus: 1, when: all(leavesNone, not(atMostDeflations())) },
         set("drug", RELEASED, releases),
       ],
-      reset: [{ clock: "flat", when: leavesNone }],
+      reset: [{ clock: FLAT_TIME, when: leavesNone }],
     },
     passing("release", counted, releases),
   );
@@ -123,7 +126,7 @@ function goingUp(
         set("inflated", 1),
         set("in force", 1),
       ],
-      reset: [{ clock: "occlusion", when: not(INFLATED) }],
+      reset: [{ clock: OCCLUSION, when: not(INFLATED) }],
     },
     passing("first inflation", counted, not(INFLATED)),
   );

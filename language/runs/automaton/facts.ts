@@ -6,6 +6,13 @@ import type { CuffChoice, Protocol } from "../../model/index.ts";
  * steps and rules ask.
  */
 
+/** The clock from the end of the last injection. */
+export const HOLD = "hold";
+/** The clock from the end of the first inflation. */
+export const OCCLUSION = "occlusion";
+/** The clock from the last deflation that left no cuff up. */
+export const FLAT_TIME = "flat";
+
 export const FLAT = 0;
 export const UP = 1;
 export const CONFIRMED = 2;

@@ -1,12 +1,12 @@
 import type { Assignment, ClockCondition, Condition } from "@limbwright/shared/runtime";
-import type { Handler } from "../../model/index.ts";
+import { type Handler, stepsWithin } from "../../model/index.ts";
 import { isEmergency } from "./checks.ts";
 import { secondsOf } from "./durations.ts";
 import { all, happened, not, set } from "./facts.ts";
 import { answersLeak, isOfLeaks, LEAK_WAITS } from "./leak-facts.ts";
 import { momentName } from "./moments.ts";
 import { type Building, emptyScope, locationBefore, type Place, type Scope } from "./place.ts";
-import { handlerWords } from "./step-words.ts";
+import { handlerWords, stepWords } from "./step-words.ts";
 
 /** A handler with the variable that counts how often it ran, where that is limited. */
 export interface HandlerCount {
@@ -35,7 +35,7 @@ export interface Force {
 /** Handlers in an order that does not depend on how they are written down. */
 export function inOneOrder(handlers: readonly Handler[]): Handler[] {
   const keyOf = (handler: Handler) =>
-    JSON.stringify(handler, (name, value) => (name === "origin" || name === "notes" ? undefined : value));
+    [handlerWords(handler), ...[...stepsWithin(handler.steps)].map(stepWords)].join("; ");
   return handlers
     .map((handler) => ({ handler, key: keyOf(handler) }))
     .sort((a, b) => (a.key < b.key ? -1 : 1))

@@ -1,18 +1,24 @@
 import type { Automaton, ClockCondition, Limit, Reset } from "@limbwright/shared/runtime";
 
+export interface WithoutTwins {
+  readonly automaton: Automaton;
+  /** The clock that shows the time of another; the other itself where it is kept. */
+  readonly clockFor: (clock: string) => string;
+}
+
 /**
  * Clocks that are always reset together show the same time: one of them stands for all. Clocks that nothing
- * asks are left out.
+ * asks are left out, but for those that are `wanted`.
  */
-export function withoutTwins(automaton: Omit<Automaton, "clocks">): Automaton {
-  const kept = standIns(automaton);
+export function withoutTwins(automaton: Omit<Automaton, "clocks">, wanted: readonly string[]): WithoutTwins {
+  const kept = standIns(automaton, wanted);
   const asked = (clock: string) => kept.get(clock) ?? clock;
   const limits = <T extends Limit>(list: readonly T[]): T[] =>
     list.map((one) => ({ ...one, clock: asked(one.clock) }));
-  const clocks = [...new Set([...askedClocks(automaton)].map(asked))].sort();
+  const clocks = [...new Set([...wanted, ...askedClocks(automaton)].map(asked))].sort();
   const resets = (list: readonly Reset[]) =>
     list.filter(({ clock }) => asked(clock) === clock && clocks.includes(clock));
-  return {
+  const lean: Automaton = {
     ...automaton,
     clocks,
     locations: automaton.locations.map((location) =>
@@ -30,10 +36,11 @@ export function withoutTwins(automaton: Omit<Automaton, "clocks">): Automaton {
       check.clocks ? { ...check, clocks: limits<ClockCondition>(check.clocks) } : check,
     ),
   };
+  return { automaton: lean, clockFor: asked };
 }
 
-/** For each clock the first of those that are reset by the same edges under the same conditions. */
-function standIns({ edges }: Omit<Automaton, "clocks">): Map<string, string> {
+/** For each clock one of those that are reset by the same edges under the same conditions: a wanted one first. */
+function standIns({ edges }: Omit<Automaton, "clocks">, wanted: readonly string[]): Map<string, string> {
   const resets = new Map<string, string[]>();
   edges.forEach(({ reset = [] }, at) => {
     for (const { clock, when } of reset) {
@@ -42,7 +49,8 @@ function standIns({ edges }: Omit<Automaton, "clocks">): Map<string, string> {
   });
   const bySignature = new Map<string, string>();
   const found = new Map<string, string>();
-  for (const clock of [...resets.keys()].sort()) {
+  const others = [...resets.keys()].filter((clock) => !wanted.includes(clock)).sort();
+  for (const clock of [...wanted, ...others]) {
     const signature = (resets.get(clock) ?? []).join("|");
     const first = bySignature.get(signature) ?? clock;
     bySignature.set(signature, first);

@@ -30,6 +30,8 @@ export interface Watcher {
 export interface Watched {
   readonly protocol: Protocol;
   readonly cuffs: readonly string[];
-  /** A parameter of the rule, as local rules set it, in whole base units. */
+  /** A parameter of the rule, as local rules set it, in base units: a time in seconds. */
   readonly parameter: (name: string) => number;
+  /** A parameter of another rule. */
+  readonly parameterOf: (rule: string, name: string) => number;
 }

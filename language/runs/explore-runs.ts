@@ -1,0 +1,232 @@
+import type { Origin } from "@limbwright/shared/finding";
+import { type Machine, machineOf, type State } from "@limbwright/shared/runtime";
+import type { Protocol } from "../model/index.ts";
+import { buildAutomaton } from "./automaton/build-automaton.ts";
+import type { Element, TracedAutomaton } from "./automaton/draft.ts";
+import type { Timing } from "./automaton/durations.ts";
+import { cuffNames } from "./automaton/facts.ts";
+import { originKey } from "./automaton/origin-key.ts";
+import type { Leaks } from "./automaton/place.ts";
+import type { Watcher } from "./automaton/watch.ts";
+import { concreteRun, type TimedMove, UnreplayableRun } from "./concrete-run.ts";
+import { type EnvelopeSearch, envelopeSearch } from "./envelope.ts";
+import { greatestCounts } from "./given-doses.ts";
+import type { BrokenCheck, ExploredRuns, GivenDoses, Run, Runs, StuckRuns, UnexploredRuns } from "./runs.ts";
+import { stuckRuns } from "./stuck-runs.ts";
+import { type ProtocolSystem, systemOf } from "./system.ts";
+import { type Exploration, explore } from "./zones/explore.ts";
+import type { Leg } from "./zones/path.ts";
+import { traceTimes } from "./zones/trace-times.ts";
+
+export interface RunOptions {
+  readonly timing: Timing;
+  readonly watchers: readonly Watcher[];
+  /** Leaks as single faults; none without it. */
+  readonly leaks?: Leaks;
+  readonly budget?: Budget;
+  readonly isCancelled?: () => boolean;
+}
+
+/** How much is explored before the answer is *not decided*: the same on every machine. */
+export interface Budget {
+  readonly mostStates: number;
+  readonly mostNodes: number;
+}
+
+export const STANDARD_BUDGET: Budget = { mostStates: 60_000, mostNodes: 200_000 };
+
+/** Goes through every run that a protocol allows. */
+export function exploreRuns(protocol: Protocol, options: RunOptions): Runs {
+  const missing = missingFor(protocol);
+  if (missing) return missing;
+  const traced = buildAutomaton(protocol, options);
+  const { mostStates, mostNodes } = budgetOf(options);
+  const envelope = envelopeSearch(traced.automaton, cuffNames(protocol));
+  const system = systemOf(traced.automaton, {
+    mostStates,
+    exactAt: envelope.clocksAt,
+    kept: isWanted,
+    ...(options.isCancelled && { isCancelled: options.isCancelled }),
+  });
+  if (!system) {
+    return notExplored(
+      options.isCancelled?.()
+        ? "it was interrupted"
+        : `the runs pass through more than ${mostStates} states, and are not all gone through`,
+    );
+  }
+  const taken = new Set<number>();
+  const exploration = explore(system, {
+    extrapolation: "lower-upper",
+    mostNodes,
+    ...(options.isCancelled && { isCancelled: options.isCancelled }),
+    onEdge: (edge, _, zone) => {
+      taken.add(edge.id);
+      envelope.take(system.graph, edge, zone);
+    },
+  });
+  return new Explored({ protocol, traced, system, exploration, taken, envelope, options });
+}
+
+function budgetOf({ budget }: RunOptions): Budget {
+  return budget ?? STANDARD_BUDGET;
+}
+
+function limitOf({ end }: Exploration, options: RunOptions): string | undefined {
+  if (end === "cancelled") return "it was interrupted";
+  if (end !== "out-of-budget") return undefined;
+  const { mostNodes } = budgetOf(options);
+  return `the runs are too many: ${mostNodes} states with their times were gone through, and there are more`;
+}
+
+/** What a rule reads of the states themselves: doses given, and what the envelope asks. */
+function isWanted(variable: string): boolean {
+  return variable.startsWith("given ") || variable === "drug" || variable === "hold runs";
+}
+
+function missingFor(protocol: Protocol): UnexploredRuns | undefined {
+  if (protocol.incomplete) {
+    return notExplored("a part of the steps was not understood, so the runs are not known");
+  }
+  if (!protocol.steps) return notExplored("the protocol has no `steps`", protocol.nameOrigin);
+  if (!protocol.cuffs) return notExplored("the protocol has no `cuffs`", protocol.nameOrigin);
+  return undefined;
+}
+
+function notExplored(limit: string, origin?: Origin): UnexploredRuns {
+  return { kind: "not-explored", limit, ...(origin && { origin }) };
+}
+
+interface Exploring {
+  readonly protocol: Protocol;
+  readonly traced: TracedAutomaton;
+  readonly system: ProtocolSystem;
+  readonly exploration: Exploration;
+  /** The edges that some run takes. */
+  readonly taken: ReadonlySet<number>;
+  readonly envelope: EnvelopeSearch;
+  readonly options: RunOptions;
+}
+
+/** What was explored; runs are worked out when they are asked for. */
+class Explored implements ExploredRuns {
+  readonly kind = "explored";
+  readonly limit?: string;
+  readonly endedBy: readonly string[];
+  readonly #exploring: Exploring;
+  readonly #machine: Machine;
+  readonly #broken = new Map<string, BrokenCheck[]>();
+  #stuck: StuckRuns | undefined;
+
+  constructor(exploring: Exploring) {
+    this.#exploring = exploring;
+    const { exploration, traced } = exploring;
+    const limit = limitOf(exploration, exploring.options);
+    if (limit !== undefined) this.limit = limit;
+    this.#machine = machineOf(traced.automaton);
+    const ending = this.#brokenChecks().map((number) => traced.automaton.checks[number]);
+    this.endedBy = [...new Set(ending.flatMap((check) => (check?.endsRun ? [check.rule] : [])))];
+  }
+
+  brokenBy(rule: string): readonly BrokenCheck[] {
+    const known = this.#broken.get(rule);
+    if (known) return known;
+    const { checks } = this.#exploring.traced.automaton;
+    const groups = new Map<string, number[]>();
+    for (const number of this.#brokenChecks()) {
+      if (checks[number]?.rule !== rule) continue;
+      const origin = this.#exploring.traced.checkOrigins[number] ?? this.#exploring.protocol.nameOrigin;
+      const key = `${originKey(origin)} ${checks[number]?.about ?? ""}`;
+      groups.set(key, [...(groups.get(key) ?? []), number]);
+    }
+    const found = [...groups.values()].map((numbers) => this.#brokenCheck(rule, numbers));
+    this.#broken.set(rule, found);
+    return found;
+  }
+
+  get stuck(): StuckRuns {
+    const { options, ...setting } = this.#exploring;
+    this.#stuck ??= stuckRuns({
+      ...setting,
+      mostNodes: budgetOf(options).mostNodes,
+      ...(options.isCancelled && { isCancelled: options.isCancelled }),
+      run: (legs, end) => this.#run(legs, end),
+    });
+    return this.#stuck;
+  }
+
+  get unreached(): readonly Element[] {
+    const reached = new Set(
+      [...this.#exploring.taken]
+        .map((id) => this.#exploring.system.graph.meanings[id]?.move?.edge)
+        .filter((edge) => edge !== undefined),
+    );
+    const keyOf = ({ origin, says }: Element) => `${originKey(origin)} ${says}`;
+    const isReached = ({ edges }: Element) => edges.some((edge) => reached.has(edge));
+    const { elements } = this.#exploring.traced;
+    const reachedKeys = new Set(elements.filter(isReached).map(keyOf));
+    const unreached = elements.filter((element) => !reachedKeys.has(keyOf(element)));
+    return [...new Map(unreached.map((element) => [keyOf(element), element])).values()];
+  }
+
+  get envelope() {
+    return this.#exploring.envelope.envelope();
+  }
+
+  get given(): readonly GivenDoses[] {
+    const { nodes } = this.#exploring.system.graph;
+    const reached = [...this.#exploring.exploration.states.keys()].flatMap(
+      (id): (readonly [State, number])[] => {
+        const state = nodes[id]?.state;
+        return state ? [[state, id]] : [];
+      },
+    );
+    const doses = this.#exploring.protocol.doses.map(({ name }) => name);
+    return greatestCounts(this.#exploring.traced.automaton, doses, reached).map(({ counts, id }) => ({
+      counts,
+      run: () => this.#run(this.#earliestTo((state) => state === id)),
+    }));
+  }
+
+  /** The numbers of the checks that some run breaks. */
+  #brokenChecks(): number[] {
+    const { nodes } = this.#exploring.system.graph;
+    return [...this.#exploring.exploration.states.keys()].flatMap((id) => nodes[id]?.check ?? []);
+  }
+
+  #brokenCheck(rule: string, numbers: readonly number[]): BrokenCheck {
+    const [first = 0] = numbers;
+    const { checks } = this.#exploring.traced.automaton;
+    const about = checks[first]?.about;
+    const targets = new Set(numbers.map((number) => this.#exploring.system.graph.checkNodes.get(number)));
+    return {
+      rule,
+      ...(about !== undefined && { about }),
+      origin: this.#exploring.traced.checkOrigins[first] ?? this.#exploring.protocol.nameOrigin,
+      run: this.#run(this.#earliestTo((state) => targets.has(state))),
+    };
+  }
+
+  /** The path with the fewest decisions, and of those the earliest. */
+  #earliestTo(stopAt: (state: number) => boolean): readonly Leg[] {
+    const search = explore(this.#exploring.system, {
+      extrapolation: "lower-upper",
+      withTotalTime: true,
+      stopAt,
+    });
+    if (search.target === undefined)
+      throw new UnreplayableRun("a state that was reached is not reached again");
+    return search.pathTo(search.target);
+  }
+
+  #run(legs: readonly Leg[], end?: number): Run {
+    const { times } = traceTimes(this.#exploring.system, legs) ?? {};
+    if (!times) throw new UnreplayableRun("the times of a run contradict each other");
+    const moves = legs.map(({ edge }, at): TimedMove => {
+      const move = this.#exploring.system.graph.meanings[edge.id]?.move;
+      return { ...(move && { edge: move.edge }), at: times[at] ?? 0 };
+    });
+    const waiting: TimedMove[] = end === undefined ? [] : [{ at: end }];
+    return concreteRun(this.#machine, this.#exploring.traced, [...moves, ...waiting]);
+  }
+}

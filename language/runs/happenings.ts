@@ -1,0 +1,27 @@
+import { type Automaton, type State, VARIABLES_FROM } from "@limbwright/shared/runtime";
+
+/** Variables whose change a reader wants to see, with the words for it. */
+const WORDS: Readonly<Record<string, readonly string[]>> = {
+  bandage: ["bandage off", "bandage on"],
+  cannula: ["cannula out", "cannula in"],
+  drug: ["", "drug in the limb", "drug released"],
+};
+
+/** What is otherwise after a step, in a few words each: "distal up", "no cuff up". */
+export function happenings(automaton: Automaton, before: State, after: State): string[] {
+  const changed = automaton.variables.flatMap(({ name, values = [] }, at) => {
+    const value = after[VARIABLES_FROM + at] ?? 0;
+    if (value === before[VARIABLES_FROM + at]) return [];
+    const words = name.startsWith(CUFF)
+      ? `${name.slice(CUFF.length)} ${values[value]}`
+      : WORDS[name]?.[value];
+    return words ? [words] : [];
+  });
+  return areUp(automaton, before) && !areUp(automaton, after) ? [...changed, "no cuff up"] : changed;
+}
+
+const CUFF = "cuff ";
+
+function areUp({ variables }: Automaton, state: State): boolean {
+  return variables.some(({ name }, at) => name.startsWith(CUFF) && (state[VARIABLES_FROM + at] ?? 0) > 0);
+}
