@@ -31,6 +31,8 @@ export interface ProtocolJudgement {
   readonly findings: readonly Finding[];
   readonly verdicts: readonly Verdict[];
   readonly notJudged: readonly NotJudged[];
+  /** Every run of the protocol; gone through when it is first asked for. */
+  readonly explored: RunsFor;
 }
 
 /**
@@ -62,7 +64,7 @@ export function judgeProtocol(
     ({ id }): Verdict => ({ rule: id, kind: "not-decided", limit: NOT_PROVEN }),
   );
   const all = [...withoutGroundless(verdicts, findings, rules), ...awaiting];
-  return { protocol, findings, verdicts: all, notJudged: notJudged(protocol) };
+  return { protocol, findings, verdicts: all, notJudged: notJudged(protocol), explored };
 }
 
 /** Rules that judge what a patient is given: they rest on the amounts. */

@@ -113,6 +113,7 @@ class Explored implements ExploredRuns {
   readonly kind = "explored";
   readonly limit?: string;
   readonly endedBy: readonly string[];
+  readonly traced: TracedAutomaton;
   readonly #exploring: Exploring;
   readonly #machine: Machine;
   readonly #broken = new Map<string, BrokenCheck[]>();
@@ -121,6 +122,7 @@ class Explored implements ExploredRuns {
   constructor(exploring: Exploring) {
     this.#exploring = exploring;
     const { exploration, traced } = exploring;
+    this.traced = traced;
     const limit = limitOf(exploration, exploring.options);
     if (limit !== undefined) this.limit = limit;
     this.#machine = machineOf(traced.automaton);

@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { EdgeKind } from "@limbwright/shared/runtime";
-import type { Element } from "./automaton/draft.ts";
+import type { Element, TracedAutomaton } from "./automaton/draft.ts";
 
 /** What is known of the runs of a protocol. */
 export type Runs = ExploredRuns | UnexploredRuns;
@@ -25,6 +25,8 @@ export interface ExploredRuns {
   /** The steps, handlers and answers that no run comes to. */
   readonly unreached: readonly Element[];
   readonly envelope: Envelope;
+  /** The automaton whose runs these are. */
+  readonly traced: TracedAutomaton;
   /** The doses that runs give: every count that no other exceeds. */
   readonly given: readonly GivenDoses[];
 }
