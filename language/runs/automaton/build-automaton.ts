@@ -45,6 +45,7 @@ export function buildAutomaton(
     emergencies: new Map(),
     afterwards: [],
     touched: [],
+    leakHandlers: [],
     tracked: requirements.tracked,
     inflationsLater: inflationsLater(protocol.steps ?? [], cuffs),
     counter: { next: 1 },

@@ -5,7 +5,14 @@ import { secondsOf } from "./durations.ts";
 import { all, happened, not, set } from "./facts.ts";
 import { answersLeak, isOfLeaks, LEAK_WAITS } from "./leak-facts.ts";
 import { momentName } from "./moments.ts";
-import { type Building, emptyScope, locationBefore, type Place, type Scope } from "./place.ts";
+import {
+  type Building,
+  emptyScope,
+  type LeakHandler,
+  locationBefore,
+  type Place,
+  type Scope,
+} from "./place.ts";
 import { handlerWords, stepWords } from "./step-words.ts";
 
 /** A handler with the variable that counts how often it ran, where that is limited. */
@@ -74,6 +81,7 @@ function buildHandler(building: Building, interruption: Interruption): void {
     noteHandler(building, handler, []);
     return;
   }
+  if (isOfLeaks(handler)) building.leakHandlers.push(leakHandlerOf(interruption));
   if (isOnlyEmergency(handler)) {
     buildCutIn(building, interruption);
     return;
@@ -92,6 +100,16 @@ function buildHandler(building: Building, interruption: Interruption): void {
   building.bodies.push({ scope: body, interrupts: scope, phase: inBody.phase });
   const edge = addEdge(building, interruption, scopeOf(handler, scope), entry, { interrupts: true });
   noteHandler(building, handler, edge);
+}
+
+function leakHandlerOf({ handler, scope, force, count }: Interruption): LeakHandler {
+  const conditions = [force.when, isFree(count)].filter((one) => one !== undefined);
+  return { handler, scope, ...(conditions.length > 0 && { when: all(...conditions) }) };
+}
+
+/** Whether a handler may run once more. */
+function isFree(count: HandlerCount | undefined): Condition | undefined {
+  return count && not({ variable: count.variable, atLeast: count.most });
 }
 
 /** Back to what was interrupted; a stage with a longest time takes note that its time went on meanwhile. */
@@ -155,8 +173,7 @@ function addEdge(
 ): number[] {
   const trigger = triggerOf(building, handler, force);
   if (from.length === 0 || !trigger) return [];
-  const isFree = count && not({ variable: count.variable, atLeast: count.most });
-  const conditions = [force.when, isFree, when, trigger.when].filter((one) => one !== undefined);
+  const conditions = [force.when, isFree(count), when, trigger.when].filter((one) => one !== undefined);
   const raised = count ? [{ variable: count.variable, plus: 1 }] : [];
   const edge = building.draft.edge({
     kind: handler.kind,

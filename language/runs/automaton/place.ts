@@ -1,5 +1,5 @@
 import type { Condition, Limit, Phase } from "@limbwright/shared/runtime";
-import type { Protocol, Step } from "../../model/index.ts";
+import type { Handler, Protocol, Step } from "../../model/index.ts";
 import type { Draft } from "./draft.ts";
 import type { Timing } from "./durations.ts";
 import type { EffectSetting } from "./effects.ts";
@@ -42,6 +42,13 @@ export interface Body {
   readonly phase: Phase;
 }
 
+/** A handler of leaks, with where and when it is in force. */
+export interface LeakHandler {
+  readonly handler: Handler;
+  readonly scope: Scope;
+  readonly when?: Condition;
+}
+
 /** What every part of the building needs. */
 export interface Building {
   readonly protocol: Protocol;
@@ -64,6 +71,8 @@ export interface Building {
   readonly tracked: (at: "start" | "end", step: Step) => Effect;
   /** Which leaks are explored; undefined: none. */
   readonly leaks?: Leaks;
+  /** The handlers of leaks, where leaks are explored. */
+  readonly leakHandlers: LeakHandler[];
   /** Numbers that make names of variables unique. */
   readonly counter: { next: number };
   /** Builds steps that lead on to `after`; gives the location before the first. */

@@ -1,5 +1,5 @@
 import type { Origin } from "@limbwright/shared/finding";
-import type { Check, Phase } from "@limbwright/shared/runtime";
+import type { Check, Condition, Phase } from "@limbwright/shared/runtime";
 import type { Protocol, Step } from "../../model/index.ts";
 
 /** A moment of a run at which a rule may look: a step's start or end, a leak, the end, or any moment at all. */
@@ -11,7 +11,13 @@ export type Instant =
       /** Whether the plan inflates another cuff after this step, so that letting this one down is a swap. */
       readonly inflatesOtherLater: boolean;
     }
-  | { readonly kind: "leak"; readonly cuffs: readonly string[]; readonly phase: Phase }
+  | {
+      readonly kind: "leak";
+      readonly cuffs: readonly string[];
+      readonly phase: Phase;
+      /** Whether a handler is in force that gets a cuff up and confirmed again, or leads to an emergency. */
+      readonly answered: Condition;
+    }
   | { readonly kind: "finish"; readonly origin: Origin; readonly phase: Phase }
   | { readonly kind: "any"; readonly phase: Phase };
 
