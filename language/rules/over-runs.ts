@@ -22,7 +22,7 @@ export function judgedOverRuns(
 }
 
 /** No run is shown that was not followed step by step. */
-const NOT_REPLAYED =
+export const NOT_REPLAYED =
   "a run was found that cannot be followed step by step; this is a fault of the checker, please report it";
 
 /** Why nothing can be said of every run; empty where it can. */

@@ -1,9 +1,9 @@
 import type { Origin, Related } from "@limbwright/shared/finding";
 import { listText } from "../list-text.ts";
 import type { Dose, Protocol } from "../model/index.ts";
+import type { Run } from "../runs/index.ts";
 import type { DoseCounts } from "./dose-counts.ts";
 import { type Drug, givesDrug } from "./drugs.ts";
-import type { PlannedRun } from "./planned-runs.ts";
 
 /** "`local` once and `top-up` 2 times": the doses of some drugs in a run, their repeats counted. */
 export function countsText(drugs: readonly Drug[], counts: DoseCounts, protocol: Protocol): string {
@@ -14,16 +14,16 @@ export function countsText(drugs: readonly Drug[], counts: DoseCounts, protocol:
   return listText(parts);
 }
 
-/** Where a planned run gives some drugs: the words that give the last of it, and what comes before. */
+/** Where a run gives some drugs: the words that give the last of it, and what comes before. */
 export function givingsOf(
   drugs: readonly Drug[],
-  run: PlannedRun,
+  run: Pick<Run, "steps">,
   protocol: Protocol,
 ): { readonly last?: Origin; readonly related: readonly Related[] } {
   const doses = new Map(dosesOf(drugs, protocol).map((dose) => [dose.name, dose]));
-  const givings = run.givings.flatMap((step) => {
-    const dose = step.kind === "inject" || step.kind === "give" ? doses.get(step.dose) : undefined;
-    return dose ? [{ dose, origin: step.origin }] : [];
+  const givings = run.steps.flatMap(({ dose: name, origin }) => {
+    const dose = name === undefined ? undefined : doses.get(name);
+    return dose && origin ? [{ dose, origin }] : [];
   });
   const last = givings.at(-1);
   if (!last) return { related: [] };

@@ -1,6 +1,7 @@
 import type { Automaton, Machine, Standing } from "@limbwright/shared/runtime";
 import { LOCATION, VARIABLES_FROM } from "@limbwright/shared/runtime";
 import type { TracedAutomaton } from "./automaton/draft.ts";
+import { doseBegun } from "./given-doses.ts";
 import { happenings } from "./happenings.ts";
 import type { Run, RunStep } from "./runs.ts";
 
@@ -33,11 +34,13 @@ export function concreteRun(
     if ("kind" in next) throw new UnreplayableRun(`${automaton.edges[edge]?.says}: ${JSON.stringify(next)}`);
     const taken = automaton.edges[edge];
     const origin = edgeOrigins[edge];
+    const dose = doseBegun(automaton, standing.state, next.state);
     steps.push({
       at,
       kind: taken?.kind ?? "pass",
       says: taken?.says ?? "",
       changes: happenings(automaton, standing.state, next.state),
+      ...(dose !== undefined && { dose }),
       ...(origin && { origin }),
     });
     standing = next;

@@ -1,5 +1,5 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { type Machine, machineOf, type State } from "@limbwright/shared/runtime";
+import { type Machine, machineOf } from "@limbwright/shared/runtime";
 import type { Protocol } from "../model/index.ts";
 import { buildAutomaton } from "./automaton/build-automaton.ts";
 import type { Element, TracedAutomaton } from "./automaton/draft.ts";
@@ -10,7 +10,7 @@ import type { Leaks } from "./automaton/place.ts";
 import type { Watcher } from "./automaton/watch.ts";
 import { concreteRun, type TimedMove, UnreplayableRun } from "./concrete-run.ts";
 import { type EnvelopeSearch, envelopeSearch } from "./envelope.ts";
-import { greatestCounts } from "./given-doses.ts";
+import { type ReachedState, reachedCounts } from "./given-doses.ts";
 import type { BrokenCheck, ExploredRuns, GivenDoses, Run, Runs, StuckRuns, UnexploredRuns } from "./runs.ts";
 import { stuckRuns } from "./stuck-runs.ts";
 import { type ProtocolSystem, systemOf } from "./system.ts";
@@ -176,16 +176,14 @@ class Explored implements ExploredRuns {
   }
 
   get given(): readonly GivenDoses[] {
-    const { nodes } = this.#exploring.system.graph;
-    const reached = [...this.#exploring.exploration.states.keys()].flatMap(
-      (id): (readonly [State, number])[] => {
-        const state = nodes[id]?.state;
-        return state ? [[state, id]] : [];
-      },
-    );
-    const doses = this.#exploring.protocol.doses.map(({ name }) => name);
-    return greatestCounts(this.#exploring.traced.automaton, doses, reached).map(({ counts, id }) => ({
-      counts,
+    const { exploration, system, protocol, traced } = this.#exploring;
+    const reached = [...exploration.states].flatMap(([id, node]): ReachedState[] => {
+      const state = system.graph.nodes[id]?.state;
+      return state ? [{ id, state, decisions: exploration.node(node).decisions }] : [];
+    });
+    const doses = protocol.doses.map(({ name }) => name).sort();
+    return reachedCounts(traced.automaton, doses, reached).map(({ id, ...counts }) => ({
+      ...counts,
       run: () => this.#run(this.#earliestTo((state) => state === id)),
     }));
   }

@@ -27,7 +27,7 @@ export interface ExploredRuns {
   readonly envelope: Envelope;
   /** The automaton whose runs these are. */
   readonly traced: TracedAutomaton;
-  /** The doses that runs give: every count that no other exceeds. */
+  /** The doses that runs give: every count, those of runs with the fewest decisions first. */
   readonly given: readonly GivenDoses[];
 }
 
@@ -73,6 +73,8 @@ export interface RunStep {
   readonly says: string;
   /** What is otherwise afterwards, in a few words each: "distal flat", "no cuff up". */
   readonly changes: readonly string[];
+  /** The dose whose giving begins. */
+  readonly dose?: string;
   readonly origin?: Origin;
 }
 
@@ -93,6 +95,8 @@ export interface Envelope {
 /** How often each dose was started in a run. */
 export interface GivenDoses {
   readonly counts: ReadonlyMap<string, number>;
+  /** Whether no other count gives as much of everything and more of something. */
+  readonly isGreatest: boolean;
   /** A run that gives them, with the fewest decisions. */
   readonly run: () => Run;
 }

@@ -11,23 +11,20 @@ import {
   type Share,
   type SharesOver,
 } from "../../population/index.ts";
-import { NOT_PROVEN } from "../awaiting-runs.ts";
+import type { Run } from "../../runs/index.ts";
 import { totalOf } from "../cumulative.ts";
 import type { DoseCounts } from "../dose-counts.ts";
 import { type Drug, drugsInDoses } from "../drugs.ts";
 import { amountText } from "../evidence.ts";
 import { isLocalAnaesthetic } from "../known-agents.ts";
 import { withoutMaximum } from "../maximum.ts";
-import { mostGiven } from "../most-given.ts";
-import { type PlannedRun, plannedRuns } from "../planned-runs.ts";
+import { judgedOverCounts } from "../over-counts.ts";
 import {
   type Detected,
-  found,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   type Undecided,
   undecided,
 } from "../rule.ts";
@@ -51,25 +48,22 @@ export const rule: Rule = {
 };
 
 function judgeProtocol(context: RuleContext): Judgement {
-  const runs = plannedRuns(context.protocol);
-  if (!("limit" in runs)) {
-    for (const run of runs) {
-      const answer = judgeCounts(run.counts, context);
-      if (answer?.kind === "over") return found(detected(answer, run, context));
-    }
-  }
-  const most = mostGiven(context.protocol);
-  if ("limit" in most) return drugsInDoses(context.protocol).length > 1 ? undecided(most.limit) : HOLDS;
-  return together(most.map((counts) => judgeMost(counts, context)));
+  if (drugsInDoses(context.protocol).length < 2) return HOLDS;
+  return judgedOverCounts(context.protocol, context.runs, {
+    rule: rule.id,
+    isOver: (counts) => judgeCounts(counts, context)?.kind === "over",
+    words: ({ counts }, run) => detected(counts, run, context),
+    atMost: (counts, limit) => judgeMost(counts, limit, context),
+  });
 }
 
-function judgeMost(counts: DoseCounts, context: RuleContext): Judgement {
+function judgeMost(counts: DoseCounts, limit: string, context: RuleContext): Judgement {
   const answer = judgeCounts(counts, context);
   if (!answer || answer.kind === "holds") return HOLDS;
   if (answer.kind !== "over") return { found: [], undecided: [answer] };
   const drugs = answer.portions.map(({ drug }) => drug);
   return undecided(
-    `a run that gives ${countsText(drugs, counts, context.protocol)} would give more than one whole maximum in all (${regionsText(answer.regions)}); ${NOT_PROVEN}`,
+    `a run that gives ${countsText(drugs, counts, context.protocol)} would give more than one whole maximum in all (${regionsText(answer.regions)}); ${limit}`,
   );
 }
 
@@ -135,21 +129,23 @@ function notDecided(limit: string, { agent }: Drug): Answer {
   return { kind: "not-decided", limit, origin: agent.nameOrigin };
 }
 
-function detected(over: Over, run: PlannedRun, context: RuleContext): Detected {
-  const drugs = over.portions.map(({ drug }) => drug);
+function detected(counts: DoseCounts, run: Run, context: RuleContext): Omit<Detected, "run"> {
+  const answer = judgeCounts(counts, context);
+  const over = answer?.kind === "over" ? answer : undefined;
+  const drugs = over?.portions.map(({ drug }) => drug) ?? [];
   const { last, related } = givingsOf(drugs, run, context.protocol);
-  const where = run.emergency ? ` in the emergency \`${run.emergency.name}\`` : "";
   const names = listText(drugs.map(({ agent }) => agent.name));
+  const who = over ? ` (${regionsText(over.regions)})` : "";
   return {
     origin: last ?? context.protocol.nameOrigin,
-    what: `${countsText(drugs, run.counts, context.protocol)}${where}: ${names} together come to more than one whole maximum (${regionsText(over.regions)}).`,
+    what: `${countsText(drugs, counts, context.protocol)}: ${names} together come to more than one whole maximum${who}.`,
     label: "over the maximum together",
     next: "Lower the doses until the fractions of their maxima add up to at most 100 %, or use one local anaesthetic.",
     related: [
       ...related,
       ...drugs.map(({ agent }) => ({ origin: agent.nameOrigin, note: `the maxima of ${agent.name}` })),
     ],
-    patients: evidence(over),
+    ...(over && { patients: evidence(over) }),
   };
 }
 

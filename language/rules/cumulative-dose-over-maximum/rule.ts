@@ -1,6 +1,6 @@
 import type { Maximum } from "../../model/index.ts";
-import { type Box, type Broken, type Comparison, compare, regionsText } from "../../population/index.ts";
-import { NOT_PROVEN } from "../awaiting-runs.ts";
+import { type Box, type Comparison, compare, regionsText } from "../../population/index.ts";
+import type { Run } from "../../runs/index.ts";
 import { type Measured, totalOf } from "../cumulative.ts";
 import type { DoseCounts } from "../dose-counts.ts";
 import { type Drug, drugsInDoses } from "../drugs.ts";
@@ -14,10 +14,9 @@ import {
   withoutMaximum,
 } from "../maximum.ts";
 import { mostGiven } from "../most-given.ts";
-import { type PlannedRun, plannedRuns } from "../planned-runs.ts";
+import { judgedOverCounts } from "../over-counts.ts";
 import {
   type Detected,
-  found,
   HOLDS,
   type Judgement,
   type Rule,
@@ -48,23 +47,14 @@ export const rule: Rule = {
       says: "lipid emulsion: three boluses of 1.5 mL/kg and an infusion, at most 12 mL/kg in all",
     },
   ],
-  judge: (context) => {
-    const given = { runs: plannedRuns(context.protocol), most: mostGiven(context.protocol) };
-    return together(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, given, context)));
-  },
+  judge: (context) => together(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, context))),
 };
 
-/** What is given as planned, and at most. */
-interface Given {
-  readonly runs: ReturnType<typeof plannedRuns>;
-  readonly most: ReturnType<typeof mostGiven>;
-}
-
-function judgeDrug(drug: Drug, given: Given, context: RuleContext): Judgement {
+function judgeDrug(drug: Drug, context: RuleContext): Judgement {
   const lacking = withoutMaximum(drug.maxima, context.box);
   return together([
-    ...drug.maxima.map((maximum) => judgeMaximum({ drug, maximum, context }, given)),
-    ...(lacking !== undefined && givesSeveral(drug, given, context)
+    ...drug.maxima.map((maximum) => judgeMaximum({ drug, maximum, context })),
+    ...(lacking !== undefined && givesSeveral(drug, context)
       ? [undecided(`the formulary gives ${drug.agent.name} no maximum${lacking}`, drug.agent.nameOrigin)]
       : []),
   ]);
@@ -77,27 +67,26 @@ interface Question {
   readonly context: RuleContext;
 }
 
-function judgeMaximum(question: Question, { runs, most }: Given): Judgement {
-  const box = patientsUnder(question.context.box, question.maximum);
+function judgeMaximum(question: Question): Judgement {
+  const { context, maximum } = question;
+  const box = patientsUnder(context.box, maximum);
   if (!box) return HOLDS;
-  if (!("limit" in runs)) {
-    for (const run of runs) {
-      const answer = held(question, run.counts, box);
-      if (answer?.kind === "broken") return found(detected(question, run, answer));
-    }
-  }
-  if ("limit" in most) return undecided(most.limit);
-  return together(most.map((counts) => judgeMost(question, counts, box)));
+  return judgedOverCounts(context.protocol, context.runs, {
+    rule: rule.id,
+    isOver: (counts) => held(question, counts, box)?.kind === "broken",
+    words: ({ counts }, run) => detected(question, counts, run, held(question, counts, box)),
+    atMost: (counts, limit) => judgeMost(question, counts, limit, box),
+  });
 }
 
 /** What no run exceeds is within the maximum, or it is not known whether such a run exists. */
-function judgeMost(question: Question, counts: DoseCounts, box: Box): Judgement {
+function judgeMost(question: Question, counts: DoseCounts, limit: string, box: Box): Judgement {
   const answer = held(question, counts, box);
   if (!answer || answer.kind === "holds") return HOLDS;
   if (answer.kind !== "broken") return undecided(answer.limit);
   const { drug, maximum, context } = question;
   return undecided(
-    `a run that gives ${countsText([drug], counts, context.protocol)} would give more ${drug.agent.name} than ${limitText(maximum)} (${regionsText(answer.regions)}); ${NOT_PROVEN}`,
+    `a run that gives ${countsText([drug], counts, context.protocol)} would give more ${drug.agent.name} than ${limitText(maximum)} (${regionsText(answer.regions)}); ${limit}`,
     maximum.origin,
   );
 }
@@ -117,7 +106,8 @@ function totalIn(drug: Drug, counts: DoseCounts, { protocol }: RuleContext, meas
   return totalOf(drug.agent, counts, protocol.doses, measured);
 }
 
-function givesSeveral(drug: Drug, { most }: Given, context: RuleContext): boolean {
+function givesSeveral(drug: Drug, context: RuleContext): boolean {
+  const most = mostGiven(context.protocol);
   if ("limit" in most) return true;
   return most.some((counts) => {
     const total = totalIn(drug, counts, context, "mass");
@@ -125,18 +115,28 @@ function givesSeveral(drug: Drug, { most }: Given, context: RuleContext): boolea
   });
 }
 
-function detected({ drug, maximum, context }: Question, run: PlannedRun, answer: Broken): Detected {
+function detected(
+  { drug, maximum, context }: Question,
+  counts: DoseCounts,
+  run: Run,
+  answer: Comparison | undefined,
+): Omit<Detected, "run"> {
   const unit = isVolumeLimit(maximum) ? "mL" : "mg";
   const { last, related } = givingsOf([drug], run, context.protocol);
-  const where = run.emergency ? ` in the emergency \`${run.emergency.name}\`` : "";
+  const broken = answer?.kind === "broken" ? answer : undefined;
+  const who = broken ? ` (${regionsText(broken.regions)})` : "";
   return {
     origin: last ?? maximum.origin,
-    what: `${countsText([drug], run.counts, context.protocol)}${where}: together more ${drug.agent.name} than ${limitText(maximum)} (${regionsText(answer.regions)}).`,
+    what: `${countsText([drug], counts, context.protocol)}: together more ${drug.agent.name} than ${limitText(maximum)}${who}.`,
     label: `over ${limitText(maximum)} in all`,
     next: `Lower one of the doses, or cap them all with \`total up to\` ${limitText(maximum)}.`,
     related: [...related, { origin: maximum.origin, note: "the maximum" }],
-    patients: evidenceOf(answer, (witness) =>
-      isPerWeight(maximum.limit.unit.dimension) ? perWeightText(witness, unit) : absoluteText(witness, unit),
-    ),
+    ...(broken && {
+      patients: evidenceOf(broken, (witness) =>
+        isPerWeight(maximum.limit.unit.dimension)
+          ? perWeightText(witness, unit)
+          : absoluteText(witness, unit),
+      ),
+    }),
   };
 }
