@@ -1,5 +1,5 @@
-import type { Protocol } from "../model/index.ts";
-import { type GivenDoses, type Runs, UnreplayableRun } from "../runs/index.ts";
+import { allSteps, type Emergency, type Protocol, stepsReached } from "../model/index.ts";
+import { type GivenDoses, type RunStep, type Runs, UnreplayableRun } from "../runs/index.ts";
 import type { DoseCounts } from "./dose-counts.ts";
 import { mostGiven } from "./most-given.ts";
 import { NOT_REPLAYED, runEvidence, undecidedRuns } from "./over-runs.ts";
@@ -11,16 +11,27 @@ export interface CountsQuestion {
   /** Whether a run that gives so much is too much; undefined where it is not known. */
   readonly isOver: (counts: DoseCounts) => boolean | undefined;
   /** What is found where a run gives too much. */
-  readonly words: (given: GivenDoses, run: ReturnType<GivenDoses["run"]>) => Omit<Detected, "run">;
+  readonly words: (counts: DoseCounts, steps: readonly Giving[]) => Omit<Detected, "run">;
   /** Nothing or why not, for what no run exceeds; `limit` says why runs are not known. */
   readonly atMost: (counts: DoseCounts, limit: string) => Judgement;
 }
+
+/** A step that begins to give a dose, as far as the words need it. */
+export type Giving = Pick<RunStep, "dose" | "origin">;
 
 /**
  * Judges what runs give in all: the run with the fewest decisions that gives too much is found. Where not every run is known, what
  * no run could exceed is asked instead; if even that is not too much, the rule holds.
  */
 export function judgedOverCounts(protocol: Protocol, runs: Runs, question: CountsQuestion): Judgement {
+  const alone = protocol.emergencies.filter((emergency) => !isEntered(emergency, protocol));
+  return together([
+    judgedRuns(protocol, runs, question),
+    ...alone.map((emergency) => judgedAlone(emergency, protocol, question)),
+  ]);
+}
+
+function judgedRuns(protocol: Protocol, runs: Runs, question: CountsQuestion): Judgement {
   if (runs.kind === "explored") {
     const over = firstOver(runs.given, question);
     if (over) return shown(over, question);
@@ -43,9 +54,25 @@ function firstOver(given: readonly GivenDoses[], { isOver }: CountsQuestion): Gi
 function shown(given: GivenDoses, { words }: CountsQuestion): Judgement {
   try {
     const run = given.run();
-    return found({ ...words(given, run), run: runEvidence(run) });
+    return found({ ...words(given.counts, run.steps), run: runEvidence(run) });
   } catch (error) {
     if (error instanceof UnreplayableRun) return undecided(NOT_REPLAYED);
     throw error;
   }
+}
+
+function isEntered({ name }: Emergency, protocol: Protocol): boolean {
+  return [...allSteps(protocol)].some((step) => step.kind === "go-to-emergency" && step.emergency === name);
+}
+
+/** An emergency that no step leads to is judged by itself: somebody may still follow it. */
+function judgedAlone({ steps }: Emergency, protocol: Protocol, question: CountsQuestion): Judgement {
+  const most = mostGiven({ ...protocol, steps, throughout: [], emergencies: [] });
+  if ("limit" in most) return undecided(most.limit);
+  const over = most.find((counts) => question.isOver(counts));
+  if (!over) return together(most.map((counts) => question.atMost(counts, "")));
+  const givings = [...stepsReached(steps)].flatMap((step) =>
+    step.kind === "give" || step.kind === "inject" ? [{ dose: step.dose, origin: step.origin }] : [],
+  );
+  return found(question.words(over, givings));
 }

@@ -1,7 +1,7 @@
 import type { Origin, Related } from "@limbwright/shared/finding";
 import { listText } from "../list-text.ts";
 import type { Dose, Protocol } from "../model/index.ts";
-import type { Run } from "../runs/index.ts";
+import type { RunStep } from "../runs/index.ts";
 import type { DoseCounts } from "./dose-counts.ts";
 import { type Drug, givesDrug } from "./drugs.ts";
 
@@ -17,11 +17,11 @@ export function countsText(drugs: readonly Drug[], counts: DoseCounts, protocol:
 /** Where a run gives some drugs: the words that give the last of it, and what comes before. */
 export function givingsOf(
   drugs: readonly Drug[],
-  run: Pick<Run, "steps">,
+  steps: readonly Pick<RunStep, "dose" | "origin">[],
   protocol: Protocol,
 ): { readonly last?: Origin; readonly related: readonly Related[] } {
   const doses = new Map(dosesOf(drugs, protocol).map((dose) => [dose.name, dose]));
-  const givings = run.steps.flatMap(({ dose: name, origin }) => {
+  const givings = steps.flatMap(({ dose: name, origin }) => {
     const dose = name === undefined ? undefined : doses.get(name);
     return dose && origin ? [{ dose, origin }] : [];
   });

@@ -83,16 +83,19 @@ describe("doses added up", () => {
     ]);
   });
 
-  test("a top-up that only an event gives is not decided, with the run that would exceed", () => {
+  test("a top-up that only an event gives counts as often as the event may happen", () => {
     const doses = `${local}\n  ${injected("top-up", "lidocaine", "80 mg")}`;
     const stage = (times: string) =>
       `inject local\n    stage procedure {\n      task "Work"\n      when block-incomplete ${times} {\n        inject top-up\n      }\n    }`;
     expect(small(rule, { doses, steps: stage("once") }).verdict).toBe("holds");
     // 2w up to 150 and 160: over 4w under 77.5 kg, and 310 mg from 75 kg on.
     const twice = small(rule, { doses, steps: stage("up to 2 times") });
-    expect(twice.findings).toEqual([]);
-    expect(twice.limit).toContain("`local` once and `top-up` 2 times");
-    expect(twice.limit).toContain("does not explore");
+    expect(twice.findings.map(({ what }) => what)).toEqual([
+      "`local` once and `top-up` 2 times: together more lidocaine than 4 mg/kg (45 kg to under 77.5 kg).",
+      "`local` once and `top-up` 2 times: together more lidocaine than 300 mg (over 70 kg to 130 kg).",
+    ]);
+    const events = twice.findings[0]?.run?.lines.filter(({ what }) => what === "block-incomplete");
+    expect(events).toHaveLength(2);
   });
 
   test("handlers count per entry of their stage, so a repeated stage multiplies them", () => {
@@ -100,7 +103,9 @@ describe("doses added up", () => {
     const steps = (rounds: number) =>
       `inject local\n    repeat ${rounds} times {\n      stage procedure {\n        task "Work"\n        when block-incomplete up to 2 times {\n          inject top-up\n        }\n      }\n    }`;
     expect(small(rule, { doses, steps: steps(2) }).verdict).toBe("holds");
-    expect(small(rule, { doses, steps: steps(4) }).limit).toContain("`top-up` 8 times");
+    // 2w and n times 20 mg are over 4w at 45 kg from n = 5 on.
+    const [over] = small(rule, { doses, steps: steps(4) }).findings;
+    expect(over?.what).toContain("`top-up` 5 times");
   });
 
   test("each way of answering a question is a plan of its own, and the two are not added up", () => {
@@ -115,13 +120,11 @@ describe("doses added up", () => {
     expect(findings.map(({ label }) => label)).toEqual(["over 4 mg/kg in all"]);
   });
 
-  test("what stands after `finish` is given in no plan", () => {
+  test("what stands after `finish` is given in no run", () => {
     const doses = `${local}\n  ${injected("top-up", "lidocaine", "200 mg")}`;
     const steps =
       'inject local\n    ask "Is the block complete?" {\n      yes {\n        finish\n      }\n      no {\n        finish\n      }\n    }\n    inject top-up';
-    const { findings, verdict } = small(rule, { doses, steps });
-    expect(findings).toEqual([]);
-    expect(verdict).toBe("not-decided");
+    expect(small(rule, { doses, steps }).verdict).toBe("holds");
   });
 
   test("a drug that is mixed into another dose counts for its own maximum", () => {
@@ -168,7 +171,7 @@ describe("doses added up", () => {
   test("a cap takes nothing back: boluses that are over it alone count in full", () => {
     const { findings } = small(rule, { ...block, more: lipid("5 mL/kg", "total up to 12 mL/kg") });
     expect(findings[0]?.what).toContain(
-      "in the emergency `toxicity`: together more lipid-emulsion than 12 mL/kg",
+      "`lipid-bolus` 3 times and `lipid-infusion` once: together more lipid-emulsion than 12 mL/kg",
     );
     expect(findings[0]?.patients?.worst?.says).toBe("750 mL = 15 mL/kg, 3 mL/kg over");
   });
@@ -237,12 +240,13 @@ describe("several local anaesthetics", () => {
     expect(only.verdict).toBe("holds");
   });
 
-  test("a second drug that only an event gives is not decided", () => {
+  test("a second drug that only an event gives counts too", () => {
     const stage =
       'inject local\n    stage procedure {\n      task "Work"\n      when block-incomplete once {\n        inject top-up\n      }\n    }';
     const answer = small(rule, { agents: prilocaine(), doses: two("100 mg", "100 mg"), steps: stage });
-    expect(answer.findings).toEqual([]);
-    expect(answer.limit).toContain("`local` once and `top-up` once");
+    expect(answer.findings.map(({ what }) => what)).toEqual([
+      "`local` once and `top-up` once: lidocaine and prilocaine together come to more than one whole maximum (45 kg to under about 58.33 kg).",
+    ]);
   });
 
   test("a drug without a maximum or without a kind is not decided", () => {

@@ -14,7 +14,7 @@ export interface SmallProtocol {
   readonly errors?: readonly string[];
 }
 
-/** What a rule says of a small protocol with agents of its own. */
+/** What a rule says of a small protocol with agents of its own. Its steps begin behind a confirmed cuff. */
 export function small(rule: string, parts: SmallProtocol) {
   const { check } = checkExample(`${parts.withoutFormulary ? "" : 'use "formulary.limb"'}
 ${parts.agents ?? ""}
@@ -32,6 +32,10 @@ protocol small "Small" {
   }
   ${parts.doses}
   steps {
+    insert cannula
+    exsanguinate by elevation 1 min
+    inflate proximal
+    confirm proximal
     ${parts.steps}
   }
   ${parts.more ?? ""}

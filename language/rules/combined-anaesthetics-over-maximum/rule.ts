@@ -11,14 +11,13 @@ import {
   type Share,
   type SharesOver,
 } from "../../population/index.ts";
-import type { Run } from "../../runs/index.ts";
 import { totalOf } from "../cumulative.ts";
 import type { DoseCounts } from "../dose-counts.ts";
 import { type Drug, drugsInDoses } from "../drugs.ts";
 import { amountText } from "../evidence.ts";
 import { isLocalAnaesthetic } from "../known-agents.ts";
 import { withoutMaximum } from "../maximum.ts";
-import { judgedOverCounts } from "../over-counts.ts";
+import { type Giving, judgedOverCounts } from "../over-counts.ts";
 import {
   type Detected,
   HOLDS,
@@ -52,7 +51,7 @@ function judgeProtocol(context: RuleContext): Judgement {
   return judgedOverCounts(context.protocol, context.runs, {
     rule: rule.id,
     isOver: (counts) => judgeCounts(counts, context)?.kind === "over",
-    words: ({ counts }, run) => detected(counts, run, context),
+    words: (counts, givings) => detected(counts, givings, context),
     atMost: (counts, limit) => judgeMost(counts, limit, context),
   });
 }
@@ -129,11 +128,15 @@ function notDecided(limit: string, { agent }: Drug): Answer {
   return { kind: "not-decided", limit, origin: agent.nameOrigin };
 }
 
-function detected(counts: DoseCounts, run: Run, context: RuleContext): Omit<Detected, "run"> {
+function detected(
+  counts: DoseCounts,
+  givings: readonly Giving[],
+  context: RuleContext,
+): Omit<Detected, "run"> {
   const answer = judgeCounts(counts, context);
   const over = answer?.kind === "over" ? answer : undefined;
   const drugs = over?.portions.map(({ drug }) => drug) ?? [];
-  const { last, related } = givingsOf(drugs, run, context.protocol);
+  const { last, related } = givingsOf(drugs, givings, context.protocol);
   const names = listText(drugs.map(({ agent }) => agent.name));
   const who = over ? ` (${regionsText(over.regions)})` : "";
   return {

@@ -1,6 +1,5 @@
 import type { Maximum } from "../../model/index.ts";
 import { type Box, type Comparison, compare, regionsText } from "../../population/index.ts";
-import type { Run } from "../../runs/index.ts";
 import { type Measured, totalOf } from "../cumulative.ts";
 import type { DoseCounts } from "../dose-counts.ts";
 import { type Drug, drugsInDoses } from "../drugs.ts";
@@ -14,7 +13,7 @@ import {
   withoutMaximum,
 } from "../maximum.ts";
 import { mostGiven } from "../most-given.ts";
-import { judgedOverCounts } from "../over-counts.ts";
+import { type Giving, judgedOverCounts } from "../over-counts.ts";
 import {
   type Detected,
   HOLDS,
@@ -74,7 +73,7 @@ function judgeMaximum(question: Question): Judgement {
   return judgedOverCounts(context.protocol, context.runs, {
     rule: rule.id,
     isOver: (counts) => held(question, counts, box)?.kind === "broken",
-    words: ({ counts }, run) => detected(question, counts, run, held(question, counts, box)),
+    words: (counts, givings) => detected(question, counts, givings, held(question, counts, box)),
     atMost: (counts, limit) => judgeMost(question, counts, limit, box),
   });
 }
@@ -118,11 +117,11 @@ function givesSeveral(drug: Drug, context: RuleContext): boolean {
 function detected(
   { drug, maximum, context }: Question,
   counts: DoseCounts,
-  run: Run,
+  givings: readonly Giving[],
   answer: Comparison | undefined,
 ): Omit<Detected, "run"> {
   const unit = isVolumeLimit(maximum) ? "mL" : "mg";
-  const { last, related } = givingsOf([drug], run, context.protocol);
+  const { last, related } = givingsOf([drug], givings, context.protocol);
   const broken = answer?.kind === "broken" ? answer : undefined;
   const who = broken ? ` (${regionsText(broken.regions)})` : "";
   return {
