@@ -1,5 +1,14 @@
 import type { Protocol } from "../model/index.ts";
-import { cuffNames, exploreRuns, type Leaks, type Runs, type Watcher } from "../runs/index.ts";
+import {
+  type Assumption,
+  assumptionsOf,
+  cuffNames,
+  exploreRuns,
+  type Leaks,
+  REQUIREMENT_RULE,
+  type Runs,
+  type Watcher,
+} from "../runs/index.ts";
 import { parametersFor } from "./parameters.ts";
 import type { Rule } from "./rule.ts";
 
@@ -7,29 +16,34 @@ import type { Rule } from "./rule.ts";
 export interface RunsFor {
   readonly runs: Runs;
   readonly leaks: Runs;
+  /** For rules that hold, the bounds on times that they lean on and the team cannot enforce. */
+  readonly assumptionsOf: (holding: readonly string[]) => ReadonlyMap<string, readonly Assumption[]>;
 }
 
 export function runsFor(protocol: Protocol, rules: readonly Rule[], isCancelled?: () => boolean): RunsFor {
-  const known = new Map<Leaks | "none", Runs>();
-  const runsWith = (leaks?: Leaks): Runs => {
-    const key = leaks ?? "none";
-    const runs =
-      known.get(key) ??
-      exploreRuns(protocol, {
-        watchers: watchersOf(protocol, rules),
-        timing: timingOf(protocol),
-        ...(leaks && { leaks }),
-        ...(isCancelled && { isCancelled }),
-      });
-    known.set(key, runs);
-    return runs;
-  };
+  const watchers = () => watchersOf(protocol, rules);
+  const explore = (leaks: Leaks | undefined, dropped?: ReadonlySet<string>) =>
+    exploreRuns(protocol, {
+      watchers: watchers(),
+      timing: timingOf(protocol, dropped),
+      ...(leaks && { leaks }),
+      ...(isCancelled && { isCancelled }),
+    });
+  let runs: Runs | undefined;
+  let leaks: Runs | undefined;
   return {
     get runs() {
-      return runsWith();
+      runs ??= explore(undefined);
+      return runs;
     },
     get leaks() {
-      return runsWith("one");
+      leaks ??= explore("one");
+      return leaks;
+    },
+    assumptionsOf: (holding) => {
+      const watching = rules.filter(({ watch }) => watch).map(({ id }) => id);
+      const asked = holding.filter((rule) => watching.includes(rule) || rule === REQUIREMENT_RULE);
+      return assumptionsOf(protocol, timingOf(protocol), asked, (dropped) => explore(undefined, dropped));
     },
   };
 }

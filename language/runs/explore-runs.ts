@@ -130,6 +130,11 @@ class Explored implements ExploredRuns {
     this.endedBy = [...new Set(ending.flatMap((check) => (check?.endsRun ? [check.rule] : [])))];
   }
 
+  breaks(rule: string): boolean {
+    const { checks } = this.#exploring.traced.automaton;
+    return this.#brokenChecks().some((number) => checks[number]?.rule === rule);
+  }
+
   brokenBy(rule: string): readonly BrokenCheck[] {
     const known = this.#broken.get(rule);
     if (known) return known;

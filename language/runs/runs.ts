@@ -16,6 +16,8 @@ export interface ExploredRuns {
   readonly kind: "explored";
   /** Why not every run was gone through; undefined when each was. */
   readonly limit?: string;
+  /** Whether some run breaks a check of the rule. */
+  readonly breaks: (rule: string) => boolean;
   /** What a rule watched for and some run does: once for each place and each thing it is about. */
   readonly brokenBy: (rule: string) => readonly BrokenCheck[];
   /** The rules whose broken checks end the following of a run, as far as some run broke one. */
@@ -68,11 +70,16 @@ export interface Run {
 /** One thing that happens in a run. */
 export interface RunStep {
   readonly at: number;
-  readonly kind: EdgeKind;
+  /** `stays`: nothing happens, but time has passed with the step in hand. */
+  readonly kind: EdgeKind | "stays";
   /** The step, event or answer in the words of the protocol. */
   readonly says: string;
   /** What is otherwise afterwards, in a few words each: "distal flat", "no cuff up". */
   readonly changes: readonly string[];
+  /** What is otherwise afterwards than at the beginning of the run, in the same words. */
+  readonly standing: readonly string[];
+  /** Whether the run cannot be told without it. */
+  readonly isKey: boolean;
   /** The dose whose giving begins. */
   readonly dose?: string;
   readonly origin?: Origin;
