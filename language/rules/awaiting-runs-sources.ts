@@ -91,14 +91,6 @@ export const SOURCES_AWAITING_RUNS: Readonly<Record<string, readonly Source[]>> 
     },
     { ...GENERAL_TEACHING, says: "both cuffs up and checked, then the distal one down: taught as well" },
   ],
-  "deflation-too-long": [
-    ...STAGED_RELEASE,
-    {
-      title: "30 s as the longest time without a cuff",
-      seen: "common practice, no source",
-      says: "three times the 10 s of the trial",
-    },
-  ],
   "unstaged-release": STAGED_RELEASE,
   "early-release": [
     { ...RCEM_2017, says: "at least 20 min: the floor that local rules cannot cross" },

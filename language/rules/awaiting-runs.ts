@@ -62,11 +62,6 @@ export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
     "wrong-inflation-order",
     "The cuffs are inflated in the order that the hospital teaches",
   ),
-  rule("time", "doubtful", "deflation-too-long", "A deflation in a staged release is short", {
-    parameters: [
-      { name: "maximum", title: "Longest time without a cuff", unit: "s", standard: "30", tighter: "lower" },
-    ],
-  }),
   rule("time", "unsafe", "early-release", "The cuff is released only after the minimum", {
     acceptable: false,
     parameters: [

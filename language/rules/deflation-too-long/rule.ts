@@ -1,0 +1,72 @@
+import {
+  all,
+  DRUG_GIVEN,
+  FLAT_TIME,
+  type Instant,
+  noneUp,
+  type Watched,
+  type WatchedCheck,
+} from "../../runs/index.ts";
+import { clockText, judgedOverRuns } from "../over-runs.ts";
+import type { Judgement, Rule, RuleContext } from "../rule.ts";
+import { limitText } from "../shown-run.ts";
+import { STAGED_RELEASE_SOURCES } from "../staged-release-sources.ts";
+
+const ID = "deflation-too-long";
+
+export const rule: Rule = {
+  id: ID,
+  title: "A deflation in a staged release is short",
+  group: "time",
+  severity: "doubtful",
+  why: "The stages are there to let the drug out little by little; a long one lets most of it out at once.",
+  sources: [
+    ...STAGED_RELEASE_SOURCES,
+    {
+      title: "30 s as the longest time without a cuff",
+      seen: "common practice, no source",
+      says: "three times the 10 s of the trial",
+    },
+  ],
+  parameters: [
+    { name: "maximum", title: "Longest time without a cuff", unit: "s", standard: "30", tighter: "lower" },
+  ],
+  watch,
+  judge,
+};
+
+function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
+  const longest = parameter("maximum");
+  return (instant) =>
+    bringsCuffUp(instant)
+      ? [
+          {
+            when: all(DRUG_GIVEN, { variable: "deflations", atLeast: 1 }, noneUp(cuffs)),
+            clocks: [{ clock: FLAT_TIME, is: "over", seconds: longest }],
+          },
+        ]
+      : [];
+}
+
+/** A cuff is up when its inflation ends; `deflate … for` ends with one. */
+function bringsCuffUp(instant: Instant): boolean {
+  if (instant.kind !== "end") return false;
+  const { step } = instant;
+  return step.kind === "inflate" || (step.kind === "deflate" && step.flatFor !== undefined);
+}
+
+function judge(context: RuleContext): Judgement {
+  const longest = limitText(context.parameter("maximum").value.valueOf());
+  return judgedOverRuns(context, ID, ({ origin, run }) => {
+    const flatFor = clockText(run.clocks[FLAT_TIME] ?? 0);
+    const says = run.steps.at(-1)?.says ?? "";
+    return {
+      origin,
+      what: `A cuff can come up again only ${flatFor} after the last one went down; ${longest} is the most in a staged release.`,
+      label: `over ${longest} without a cuff`,
+      next: says.startsWith("deflate")
+        ? "Let the cuff down for 10 s. The time that it takes to come up again counts too."
+        : "Inflate the cuff again at once after it was let down, or write `deflate all for 10 s`.",
+    };
+  });
+}
