@@ -34,18 +34,6 @@ const PERIOPERATIVE_NURSING = {
   seen: "passage read",
 } as const;
 
-const RELEASE_IN_CYCLES = {
-  title: "Anesth Analg 1989;68:633 (Sukhani et al., author from memory)",
-  address: "https://www.ncbi.nlm.nih.gov/pubmed/2719294",
-  seen: "abstract read",
-} as const;
-
-const RELEASE_AT_ONCE = {
-  title: "Ann Clin Res 1979, 25 patients, 40 mL of 0.5 %",
-  address: "https://metajournal.com/articles/journal/6844/ann-clin-res/1979/8",
-  seen: "abstract read",
-} as const;
-
 const GENERAL_TEACHING = { title: "General teaching, local guides", seen: "from memory" } as const;
 
 const GUAY_2009 = {
@@ -53,18 +41,6 @@ const GUAY_2009 = {
   address: "https://de.scribd.com/document/432404005/Guay-2009",
   seen: "abstract read",
 } as const;
-
-const STAGED_RELEASE: readonly Source[] = [
-  {
-    ...RELEASE_IN_CYCLES,
-    says: "three times 10 s down and 1 min up, after 30 min: the peak in the blood is later, not significantly lower",
-  },
-  { ...RELEASE_AT_ONCE, says: "5 s or 30 s in between: no lower level than with one release (disagrees)" },
-  {
-    ...GENERAL_TEACHING,
-    says: "between 20 and 40 min deflate, inflate again at once, wait 1 min, deflate; after 40 min once",
-  },
-];
 
 /** What is published on the values of the rules that await the proof of runs, also where it disagrees. */
 export const SOURCES_AWAITING_RUNS: Readonly<Record<string, readonly Source[]>> = {
@@ -91,7 +67,6 @@ export const SOURCES_AWAITING_RUNS: Readonly<Record<string, readonly Source[]>> 
     },
     { ...GENERAL_TEACHING, says: "both cuffs up and checked, then the distal one down: taught as well" },
   ],
-  "unstaged-release": STAGED_RELEASE,
   "early-release": [
     { ...RCEM_2017, says: "at least 20 min: the floor that local rules cannot cross" },
     {

@@ -1,0 +1,87 @@
+import type { Condition } from "@limbwright/shared/runtime";
+import {
+  all,
+  DRUG_GIVEN,
+  HOLD,
+  HOLD_RUNS,
+  IN_FORCE,
+  type Instant,
+  noneUp,
+  not,
+  type Watched,
+  type WatchedCheck,
+} from "../../runs/index.ts";
+import { judgedOverRuns } from "../over-runs.ts";
+import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
+import { lastBegun } from "../shown-run.ts";
+import { STAGED_RELEASE_SOURCES } from "../staged-release-sources.ts";
+
+const ID = "unstaged-release";
+
+/** Two cycles before the last deflation: the three deflations of the trial. */
+const DEFLATIONS = 3;
+
+/** General teaching, from memory: after 40 min the cuff is let down once. */
+const ONCE_IS_TAUGHT_AFTER = 40 * 60;
+
+const SOON = "up to 40 min on hold";
+const AT_ANY_TIME = "at any time";
+
+export const rule: Rule = {
+  id: ID,
+  title: "The cuff is released in stages",
+  group: "time",
+  severity: "doubtful",
+  why: "A release in stages brings the peak in the blood later, and leaves time to see the first signs with the cuff up.",
+  sources: STAGED_RELEASE_SOURCES,
+  watch,
+  judge,
+};
+
+function watch({ cuffs }: Watched): (instant: Instant) => readonly WatchedCheck[] {
+  const released = all(DRUG_GIVEN, noneUp(cuffs), not({ variable: "deflations", atLeast: DEFLATIONS }));
+  return (instant) => {
+    const begins = beginsRecovery(instant);
+    if (!begins) return [];
+    return [
+      {
+        about: SOON,
+        when: all(released, HOLD_RUNS, begins),
+        clocks: [{ clock: HOLD, is: "at-most", seconds: ONCE_IS_TAUGHT_AFTER }],
+      },
+      { about: AT_ANY_TIME, when: all(released, begins) },
+    ];
+  };
+}
+
+/** When an instant is the first after the release that belongs to it no more; undefined where it never is. */
+function beginsRecovery(instant: Instant): Condition | undefined {
+  if (instant.kind === "start" && instant.step.kind === "recovery") return all();
+  return instant.kind === "finish" ? IN_FORCE : undefined;
+}
+
+function judge(context: RuleContext): Judgement {
+  const judgement = judgedOverRuns(context, ID, ({ origin, about, run }) => {
+    const deflation = lastBegun(run, "deflate");
+    const count = run.variables.deflations ?? 0;
+    const times = count === 1 ? "once" : `${count} times`;
+    return {
+      origin: deflation?.origin ?? origin,
+      what: `The cuff can be let down ${times} before recovery; a staged release lets it down ${DEFLATIONS} times.`,
+      label: `let down ${times}`,
+      next: "Before it, write `repeat 2 times { … }` with `deflate all for 10 s` and `watch 1 min` in it.",
+      severity: about === SOON ? "doubtful" : "advice",
+    };
+  });
+  return { ...judgement, found: judgement.found.filter(isWorst) };
+}
+
+/** One finding for each place: the doubtful one goes before the advice. */
+function isWorst(one: Detected, _: number, others: readonly Detected[]): boolean {
+  const isSamePlace = ({ origin }: Detected) =>
+    origin.file === one.origin.file && origin.start.offset === one.origin.start.offset;
+  return (
+    one.severity === "doubtful" ||
+    !others.some((other) => other.severity === "doubtful" && isSamePlace(other))
+  );
+}
