@@ -36,12 +36,6 @@ const PERIOPERATIVE_NURSING = {
 
 const GENERAL_TEACHING = { title: "General teaching, local guides", seen: "from memory" } as const;
 
-const GUAY_2009 = {
-  title: "Guay J, J Clin Anesth 2009;21:585, systematic review",
-  address: "https://de.scribd.com/document/432404005/Guay-2009",
-  seen: "abstract read",
-} as const;
-
 /** What is published on the values of the rules that await the proof of runs, also where it disagrees. */
 export const SOURCES_AWAITING_RUNS: Readonly<Record<string, readonly Source[]>> = {
   "swap-before-onset": [
@@ -66,24 +60,6 @@ export const SOURCES_AWAITING_RUNS: Readonly<Record<string, readonly Source[]>> 
       says: "the distal cuff about 10 min after the injection: so the proximal one alone first (the inference is ours)",
     },
     { ...GENERAL_TEACHING, says: "both cuffs up and checked, then the distal one down: taught as well" },
-  ],
-  "early-release": [
-    { ...RCEM_2017, says: "at least 20 min: the floor that local rules cannot cross" },
-    {
-      title: "Royal Children's Hospital Melbourne, children",
-      address: "https://www.rch.org.au/clinicalguide/guideline_index/Bier_block/",
-      seen: "passage read",
-      says: "at least 20 min",
-    },
-    { ...MILLER_CHILDREN, says: "children: at least 20 min" },
-    { ...MILLER_ARM, says: "safely released after 25 min" },
-    {
-      ...PERIOPERATIVE_NURSING,
-      says: "surgery over within 20 min of the injection: release in several steps, 2 min apart (disagrees)",
-    },
-    { ...GENERAL_TEACHING, says: "at least 15 min (disagrees), or 30 min" },
-    { ...GUAY_2009, says: "a seizure after release at a cuff time of 60 min: no minimum is a guarantee" },
-    { title: "30 min", seen: "common practice, no source", says: "the standard of this rule" },
   ],
   "occlusion-too-long": [
     { ...RCEM_2017, says: "forearm in an emergency department: at most 45 min (shorter)" },

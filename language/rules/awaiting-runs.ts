@@ -62,19 +62,6 @@ export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
     "wrong-inflation-order",
     "The cuffs are inflated in the order that the hospital teaches",
   ),
-  rule("time", "unsafe", "early-release", "The cuff is released only after the minimum", {
-    acceptable: false,
-    parameters: [
-      {
-        name: "minimum",
-        title: "Shortest time from the end of the injection to the release (common practice, no source)",
-        unit: "min",
-        standard: "30",
-        tighter: "higher",
-        bound: "20",
-      },
-    ],
-  }),
   rule("time", "unsafe", "no-way-forward", "Every run can go on to its end"),
   rule("time", "unsafe", "occlusion-too-long", "The last cuff is let down before the maximum", {
     parameters: [

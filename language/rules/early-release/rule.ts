@@ -1,0 +1,78 @@
+import { inBase } from "@limbwright/shared/quantity";
+import type { Protocol, Timer } from "../../model/index.ts";
+import { chosen, HOLD, type Instant, type Watched, type WatchedCheck } from "../../runs/index.ts";
+import { clockText, judgedOverRuns } from "../over-runs.ts";
+import { isPlannedRelease, releaseBefore } from "../planned-release.ts";
+import type { Judgement, Rule, RuleContext } from "../rule.ts";
+import { lastInjected, limitText } from "../shown-run.ts";
+import { sources } from "./sources.ts";
+
+const ID = "early-release";
+
+export const rule: Rule = {
+  id: ID,
+  title: "The cuff is released only after the minimum",
+  group: "time",
+  severity: "unsafe",
+  why: "What has not yet bound to the tissues of the limb reaches the heart and the brain when the cuff goes down.",
+  sources,
+  acceptable: false,
+  parameters: [
+    {
+      name: "minimum",
+      title: "Shortest time from the end of the injection to the release (common practice, no source)",
+      unit: "min",
+      standard: "30",
+      tighter: "higher",
+      bound: "20",
+    },
+  ],
+  watch,
+  judge,
+};
+
+function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
+  const minimum = parameter("minimum");
+  return (instant) =>
+    isPlannedRelease(instant) && instant.kind === "start" && instant.step.kind === "deflate"
+      ? releaseBefore(minimum, chosen(instant.step.cuffs, cuffs), cuffs)
+      : [];
+}
+
+function judge(context: RuleContext): Judgement {
+  const { value, isLocal, from } = context.parameter("minimum");
+  const minimum = value.valueOf();
+  const least = limitText(minimum);
+  return judgedOverRuns(context, ID, ({ origin, run }) => {
+    const dose = lastInjected(run) ?? "the injection";
+    const held = run.variables["hold runs"] === 1 ? (run.clocks[HOLD] ?? 0) : undefined;
+    const when =
+      held === undefined
+        ? `before \`${dose}\` is all in`
+        : `${clockText(held)} after \`${dose}\`, ${clockText(minimum - held)} too early`;
+    return {
+      origin,
+      what: `\`${run.steps.at(-1)?.says}\` can let the last cuff down ${when}; ${least} is the least${isLocal ? ` (${from})` : ""}.`,
+      label: held === undefined ? "before the injection is over" : `${clockText(minimum - held)} too early`,
+      next: repairFor(context.protocol, dose, minimum),
+    };
+  });
+}
+
+/** A timer that counts from the end of the injection is waited for; one has to be written where there is none. */
+function repairFor({ timers }: Protocol, dose: string, minimum: number): string {
+  const counting = timers.filter(({ from }) => from?.kind === "end" && from.target === dose);
+  const least = limitText(minimum);
+  const [timer] = counting;
+  if (!timer) {
+    return `Write a timer \`from end of ${dose}\` with \`at least ${least}\`, and \`wait for\` it before this step.`;
+  }
+  const long = counting.find((one) => atLeast(one) >= minimum);
+  return long
+    ? `Write \`wait for ${long.name}\` before this step.`
+    : `Let \`${timer.name}\` say \`at least ${least}\`, and write \`wait for ${timer.name}\` before this step.`;
+}
+
+function atLeast({ atLeast: bound }: Timer): number {
+  return bound ? inBase(bound).valueOf() : 0;
+}
