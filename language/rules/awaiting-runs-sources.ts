@@ -93,18 +93,4 @@ export const SOURCES_AWAITING_RUNS: Readonly<Record<string, readonly Source[]>> 
       says: "at most 120 min",
     },
   ],
-  "recovery-too-short": [
-    {
-      title: "Prilocaine 2.5 mg/kg, 16 patients of an emergency department (its title was not shown)",
-      address: "https://scite.ai/authors/neil-berlinski-Nnw22P?page=2",
-      seen: "abstract read",
-      says: "30 min of watching after release are enough: the standard of this rule",
-    },
-    {
-      title: "Prilocaine 5 mg/kg, 58 patients",
-      address: "https://scilit.net/publications/3cdcb8f1f441108e144cd526a6bc2d52",
-      seen: "abstract read",
-      says: "methaemoglobin is highest 155 min after release: advice at discharge is needed",
-    },
-  ],
 };

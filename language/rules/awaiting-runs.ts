@@ -83,17 +83,6 @@ export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
       },
     ],
   }),
-  rule("time", "doubtful", "recovery-too-short", "The patient is watched long enough after release", {
-    parameters: [
-      {
-        name: "minimum",
-        title: "Shortest time of watching after release",
-        unit: "min",
-        standard: "30",
-        tighter: "higher",
-      },
-    ],
-  }),
   rule("time", "unsafe", "requirement-broken", "The hospital's own requirements hold on every run"),
   rule("time", "unsafe", "timer-claim-broken", "What a timer claims is true on every run"),
   rule("time", "unsafe", "timer-never-starts", "A timer that is waited for has started"),

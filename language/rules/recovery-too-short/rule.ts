@@ -1,0 +1,104 @@
+import type { Protocol } from "../../model/index.ts";
+import {
+  all,
+  cuffNames,
+  cuffVariable,
+  DRUG_GIVEN,
+  FLAT,
+  FLAT_TIME,
+  type Instant,
+  noneUp,
+  type Run,
+  someUp,
+  type Watched,
+  type WatchedCheck,
+} from "../../runs/index.ts";
+import { isPrilocaine } from "../known-agents.ts";
+import { clockText, judgedOverRuns } from "../over-runs.ts";
+import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
+import { lastBegun, limitText } from "../shown-run.ts";
+
+const ID = "recovery-too-short";
+
+export const rule: Rule = {
+  id: ID,
+  title: "The patient is watched long enough after release",
+  group: "time",
+  severity: "doubtful",
+  why: "Drug goes on leaving the limb long after the release, and with it the danger of toxicity.",
+  sources: [
+    {
+      title: "Prilocaine 2.5 mg/kg, 16 patients of an emergency department (its title was not shown)",
+      address: "https://scite.ai/authors/neil-berlinski-Nnw22P?page=2",
+      seen: "abstract read",
+      says: "30 min of watching after release are enough: the standard of this rule",
+    },
+    {
+      title: "Prilocaine 5 mg/kg, 58 patients",
+      address: "https://scilit.net/publications/3cdcb8f1f441108e144cd526a6bc2d52",
+      seen: "abstract read",
+      says: "methaemoglobin is highest 155 min after release: advice at discharge is needed",
+    },
+  ],
+  parameters: [
+    {
+      name: "minimum",
+      title: "Shortest time of watching after release",
+      unit: "min",
+      standard: "30",
+      tighter: "higher",
+    },
+  ],
+  watch,
+  judge,
+};
+
+function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
+  const shortest = parameter("minimum");
+  return (instant) =>
+    instant.kind === "finish"
+      ? [
+          {
+            when: all(DRUG_GIVEN, noneUp(cuffs), { variable: "deflations", atLeast: 1 }),
+            clocks: [{ clock: FLAT_TIME, is: "under", seconds: shortest }],
+          },
+          { when: all(DRUG_GIVEN, someUp(cuffs)) },
+        ]
+      : [];
+}
+
+function judge(context: RuleContext): Judgement {
+  const least = limitText(context.parameter("minimum").value.valueOf());
+  const { protocol } = context;
+  const later = protocol.doses.some(({ agent }) => isPrilocaine(agent)) ? LATER : "";
+  return judgedOverRuns(context, ID, ({ origin, run }) => {
+    const { what, label, next } = isAnyUp(run, protocol) ? notReleased(least) : tooShort(run, least);
+    const watching = lastBegun(run, "recovery") ?? lastBegun(run, "deflate");
+    return { origin: watching?.origin ?? origin, what, label, next: `${next}${later}` };
+  });
+}
+
+type Words = Pick<Detected, "what" | "label" | "next">;
+
+function isAnyUp({ variables }: Run, protocol: Protocol): boolean {
+  return cuffNames(protocol).some((cuff) => variables[cuffVariable(cuff)] !== FLAT);
+}
+
+function tooShort({ clocks }: Run, least: string): Words {
+  return {
+    what: `The protocol can end ${clockText(clocks[FLAT_TIME] ?? 0)} after the last cuff was let down; ${least} is the least.`,
+    label: `over before ${least}`,
+    next: `Write \`recovery ${least}\` as the last step, or another time of at least ${least}.`,
+  };
+}
+
+function notReleased(least: string): Words {
+  return {
+    what: "The protocol can end with a cuff up, so nobody watches the patient after the release.",
+    label: "no release is watched after this",
+    next: `Let the cuffs down before the end, and write \`recovery ${least}\` after that.`,
+  };
+}
+
+const LATER =
+  " Say also what the patient is told at discharge: methaemoglobin from prilocaine rises for hours.";
