@@ -1,0 +1,69 @@
+import type { Moment, Protocol, Timer } from "../../model/index.ts";
+import {
+  happened,
+  type Instant,
+  momentName,
+  not,
+  type Watched,
+  type WatchedCheck,
+} from "../../runs/index.ts";
+import { judgedOverRuns } from "../over-runs.ts";
+import type { Judgement, Rule, RuleContext } from "../rule.ts";
+
+const ID = "timer-never-starts";
+
+export const rule: Rule = {
+  id: ID,
+  title: "A timer that is waited for has started",
+  group: "time",
+  severity: "unsafe",
+  why: "A timer that does not run cannot reach its time: the team waits for ever, or goes on without waiting.",
+  sources: [
+    {
+      title: "Only a clock that runs can be waited for",
+      seen: "common practice, no source",
+      says: "otherwise nobody knows when the wait is over",
+    },
+  ],
+  watch,
+  judge,
+};
+
+function watch({ protocol }: Watched): (instant: Instant) => readonly WatchedCheck[] {
+  return (instant) => {
+    if (instant.kind !== "start" || instant.step.kind !== "wait-for") return [];
+    const from = timerOf(protocol, instant.step.timer)?.from;
+    return from ? [{ about: instant.step.timer, when: not(happened(momentName(from))), endsRun: true }] : [];
+  };
+}
+
+function judge(context: RuleContext): Judgement {
+  return judgedOverRuns(context, ID, ({ origin, about = "" }) => {
+    const from = timerOf(context.protocol, about)?.from;
+    const moment = from ? momentName(from) : "its moment";
+    return {
+      origin,
+      what: `\`${about}\` counts from \`${moment}\`, and this wait can come before that.`,
+      label: `\`${about}\` may not run here`,
+      next: `Write the wait after ${from ? stepFor(from) : "that"} on every way that leads here, or let \`${about}\` count from an earlier moment.`,
+    };
+  });
+}
+
+function timerOf({ timers }: Protocol, name: string): Timer | undefined {
+  return timers.find((timer) => timer.name === name);
+}
+
+/** The step that brings a moment about. */
+function stepFor(moment: Moment): string {
+  switch (moment.kind) {
+    case "first-inflation":
+      return "the first `inflate`";
+    case "release":
+      return "the release";
+    default:
+      return moment.targetKind === "dose"
+        ? `the step that gives \`${moment.target}\``
+        : `the stage \`${moment.target}\``;
+  }
+}
