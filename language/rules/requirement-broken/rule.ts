@@ -1,0 +1,90 @@
+import { quantityText } from "@limbwright/shared/quantity";
+import type { Requirement } from "../../model/index.ts";
+import type { BrokenCheck } from "../../runs/index.ts";
+import { actionWords } from "../action-words.ts";
+import { judgedOverRuns } from "../over-runs.ts";
+import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
+import { conditionWords } from "./condition-words.ts";
+
+const ID = "requirement-broken";
+
+/** What it looks for in every run is written in the protocol: the automaton watches for it. */
+export const rule: Rule = {
+  id: ID,
+  title: "The hospital's own requirements hold on every run",
+  group: "time",
+  severity: "unsafe",
+  why: "The hospital has said that this must hold.",
+  sources: [
+    {
+      title: "The hospital's own requirements",
+      seen: "common practice, no source",
+      says: "what is required, and why, is for the hospital to say",
+    },
+  ],
+  judge,
+};
+
+function judge(context: RuleContext): Judgement {
+  const { requirements } = context.protocol;
+  return judgedOverRuns(context, ID, (broken) => {
+    const requirement = requirements[Number(broken.about)];
+    if (!requirement) throw new Error(`there is no requirement ${broken.about}`);
+    return {
+      origin: broken.origin,
+      ...wordsOf(requirement, broken),
+      related: otherPlace(requirement, broken),
+    };
+  });
+}
+
+type Words = Pick<Detected, "what" | "label" | "next">;
+
+function wordsOf(requirement: Requirement, { run }: BrokenCheck): Words {
+  const { property } = requirement;
+  const title = requirement.title === "" ? "the requirement" : `"${requirement.title}"`;
+  switch (property.kind) {
+    case "never":
+      return {
+        what: `A run comes to what ${title} says must never be: \`${conditionWords(property.condition)}\`.`,
+        label: "is not kept on every run",
+        next: "Change the steps so that it cannot come about, or say less in the requirement.",
+      };
+    case "only-when":
+      return {
+        what: `\`${actionWords(property.action)}\` can begin while this is not so: \`${conditionWords(property.condition)}\` (${title}).`,
+        label: "not allowed here on every run",
+        next: "Before this step, write what makes it so, on every way that leads here.",
+      };
+    case "only-after":
+      return {
+        what: `\`${actionWords(property.action)}\` can begin before \`${actionWords(property.earlier)}\` was done (${title}).`,
+        label: `may come before \`${actionWords(property.earlier)}\``,
+        next: `Write \`${actionWords(property.earlier)}\` before this step, on every way that leads here.`,
+      };
+    case "within": {
+      const [action, earlier] = [actionWords(property.action), actionWords(property.earlier)];
+      const limit = quantityText(property.limit);
+      return run.steps.at(-1)?.kind === "finish"
+        ? {
+            what: `A run can end without \`${action}\` after \`${earlier}\` (${title}).`,
+            label: "may never be done",
+            next: `Write \`${action}\` after every \`${earlier}\`.`,
+          }
+        : {
+            what: `\`${action}\` can be done later than ${limit} after \`${earlier}\` (${title}).`,
+            label: `may be later than ${limit}`,
+            next: `Write it nearer to \`${earlier}\`, give the steps in between a longest time, or require less.`,
+          };
+    }
+  }
+}
+
+/** The requirement where the step is to blame, and the step where the requirement is. */
+function otherPlace({ origin }: Requirement, broken: BrokenCheck): Detected["related"] & object {
+  const isAtRequirement =
+    origin.file === broken.origin.file && origin.start.offset === broken.origin.start.offset;
+  if (!isAtRequirement) return [{ origin, note: "the requirement" }];
+  const last = broken.run.steps.findLast((step) => step.origin !== undefined);
+  return last?.origin ? [{ origin: last.origin, note: `the run is here, at \`${last.says}\`` }] : [];
+}
