@@ -4,6 +4,8 @@ import {
   assumptionsOf,
   cuffNames,
   exploreRuns,
+  type FaultTable,
+  faultTable,
   type Leaks,
   REQUIREMENT_RULE,
   type Runs,
@@ -18,14 +20,16 @@ export interface RunsFor {
   readonly leaks: Runs;
   /** For rules that hold, the bounds on times that they lean on and the team cannot enforce. */
   readonly assumptionsOf: (holding: readonly string[]) => ReadonlyMap<string, readonly Assumption[]>;
+  /** What single faults do to the rules over runs that hold without one. */
+  readonly faults: (holding: readonly string[]) => FaultTable;
 }
 
 export function runsFor(protocol: Protocol, rules: readonly Rule[], isCancelled?: () => boolean): RunsFor {
-  const watchers = () => watchersOf(protocol, rules);
-  const explore = (leaks: Leaks | undefined, dropped?: ReadonlySet<string>) =>
-    exploreRuns(protocol, {
-      watchers: watchers(),
-      timing: timingOf(protocol, dropped),
+  const watching = [...rules.filter(({ watch }) => watch).map(({ id }) => id), REQUIREMENT_RULE].sort();
+  const explore = (leaks?: Leaks, dropped?: ReadonlySet<string>, of = protocol) =>
+    exploreRuns(of, {
+      watchers: watchersOf(of, rules),
+      timing: timingOf(of, dropped),
       ...(leaks && { leaks }),
       ...(isCancelled && { isCancelled }),
     });
@@ -33,7 +37,7 @@ export function runsFor(protocol: Protocol, rules: readonly Rule[], isCancelled?
   let leaks: Runs | undefined;
   return {
     get runs() {
-      runs ??= explore(undefined);
+      runs ??= explore();
       return runs;
     },
     get leaks() {
@@ -41,10 +45,15 @@ export function runsFor(protocol: Protocol, rules: readonly Rule[], isCancelled?
       return leaks;
     },
     assumptionsOf: (holding) => {
-      const watching = rules.filter(({ watch }) => watch).map(({ id }) => id);
-      const asked = holding.filter((rule) => watching.includes(rule) || rule === REQUIREMENT_RULE);
+      const asked = holding.filter((rule) => watching.includes(rule));
       return assumptionsOf(protocol, timingOf(protocol), asked, (dropped) => explore(undefined, dropped));
     },
+    faults: (holding) =>
+      faultTable(protocol, {
+        rules: watching.filter((rule) => holding.includes(rule)),
+        notAsked: watching.filter((rule) => !holding.includes(rule)),
+        explore: (faulty, withLeaks) => explore(withLeaks, undefined, faulty),
+      }),
   };
 }
 

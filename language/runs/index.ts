@@ -8,4 +8,12 @@ export { stepWords } from "./automaton/step-words.ts";
 export type { Instant, Watched, WatchedCheck, Watcher } from "./automaton/watch.ts";
 export { UnreplayableRun } from "./concrete-run.ts";
 export { exploreRuns, type RunOptions } from "./explore-runs.ts";
+export {
+  FAULTS,
+  type Fault,
+  type FaultCell,
+  type FaultRow,
+  type FaultTable,
+  faultTable,
+} from "./faults/fault-table.ts";
 export * from "./runs.ts";
