@@ -1,10 +1,12 @@
 import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
+import { all, DRUG_GIVEN, IN_FORCE, not, type Runs } from "../../runs/index.ts";
 import {
   alwaysLeadsToEmergency,
   answersToxicity,
   emergenciesFrom,
   toxicityHandlers,
 } from "../emergencies-reached.ts";
+import { runEvidence } from "../over-runs.ts";
 import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../rule.ts";
 
 export const rule: Rule = {
@@ -34,8 +36,26 @@ export const rule: Rule = {
       says: "the plan does not depend on the step the team happens to be at",
     },
   ],
-  judge: ({ protocol }) => judge(protocol),
+  watch: () => (instant) =>
+    instant.kind === "any"
+      ? [{ when: all(DRUG_GIVEN, IN_FORCE, not(instant.answered((handler) => isPlan(handler)))) }]
+      : [],
+  judge: (context) => withRun(judge(context.protocol), context.runs),
 };
+
+/** Whether a handler answers signs of toxicity whenever it is in force. */
+function isPlan(handler: Handler): boolean {
+  return handler.kind === "event" && answersToxicity(handler) && !handler.notBefore;
+}
+
+/** The earliest run in which signs of toxicity would meet no answer, where there is one to show. */
+function withRun(judgement: Judgement, runs: Runs): Judgement {
+  const [first, ...others] = judgement.found;
+  if (!first || runs.kind !== "explored") return judgement;
+  const [broken] = runs.brokenBy("no-toxicity-plan");
+  const shown = broken ? { ...first, run: runEvidence(broken.run) } : first;
+  return { ...judgement, found: [shown, ...others] };
+}
 
 function judge(protocol: Protocol): Judgement {
   const handlers = toxicityHandlers(protocol);

@@ -1,11 +1,12 @@
 import type { Edge, Location, Phase } from "@limbwright/shared/runtime";
-import { type Protocol, type Step, stepsWithin } from "../../model/index.ts";
+import { type Handler, type Protocol, type Step, stepsWithin } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
 import { Draft, type DraftEdge, type TracedAutomaton } from "./draft.ts";
 import type { Timing } from "./durations.ts";
 import { buildEnding } from "./ending.ts";
 import { baseVariables, chosen, cuffNames, given, HOLD, IN_FORCE, OCCLUSION } from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
+import { isInForce } from "./in-force.ts";
 import { LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
 import { buildLeaks } from "./leaks.ts";
 import { countedMoments } from "./moments.ts";
@@ -45,7 +46,7 @@ export function buildAutomaton(
     emergencies: new Map(),
     afterwards: [],
     touched: [],
-    leakHandlers: [],
+    inForce: [],
     tracked: requirements.tracked,
     inflationsLater: inflationsLater(protocol.steps ?? [], cuffs),
     counter: { next: 1 },
@@ -108,8 +109,10 @@ function* planSteps(steps: readonly Step[]): Generator<Step> {
 function withMomentChecks(building: Building): Location[] {
   const { draft, protocol } = building;
   const ofPhase = new Map<Phase, readonly number[]>();
+  const answered = (isAsked: (handler: Handler) => boolean) => isInForce(building, isAsked);
   const checksOf = (phase: Phase) => {
-    const known = ofPhase.get(phase) ?? checksAt(building, { kind: "any", phase }, protocol.nameOrigin);
+    const known =
+      ofPhase.get(phase) ?? checksAt(building, { kind: "any", phase, answered }, protocol.nameOrigin);
     ofPhase.set(phase, known);
     return known;
   };

@@ -8,7 +8,7 @@ import { momentName } from "./moments.ts";
 import {
   type Building,
   emptyScope,
-  type LeakHandler,
+  type HandlerInForce,
   locationBefore,
   type Place,
   type Scope,
@@ -81,7 +81,7 @@ function buildHandler(building: Building, interruption: Interruption): void {
     noteHandler(building, handler, []);
     return;
   }
-  if (isOfLeaks(handler)) building.leakHandlers.push(leakHandlerOf(interruption));
+  building.inForce.push(inForceOf(interruption));
   if (isOnlyEmergency(handler)) {
     buildCutIn(building, interruption);
     return;
@@ -102,7 +102,7 @@ function buildHandler(building: Building, interruption: Interruption): void {
   noteHandler(building, handler, edge);
 }
 
-function leakHandlerOf({ handler, scope, force, count }: Interruption): LeakHandler {
+function inForceOf({ handler, scope, force, count }: Interruption): HandlerInForce {
   const conditions = [force.when, isFree(count)].filter((one) => one !== undefined);
   return { handler, scope, ...(conditions.length > 0 && { when: all(...conditions) }) };
 }

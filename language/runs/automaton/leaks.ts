@@ -2,8 +2,9 @@ import type { Condition } from "@limbwright/shared/runtime";
 import { type Handler, stepsWithin } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
 import { goingFlat } from "./effects.ts";
-import { all, any, isUp, LEAKED, not, set, someUp } from "./facts.ts";
-import { LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
+import { all, isUp, LEAKED, not, set, someUp } from "./facts.ts";
+import { isInForce } from "./in-force.ts";
+import { isOfLeaks, LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
 import type { Building, Scope } from "./place.ts";
 
 /**
@@ -24,7 +25,7 @@ export function buildLeaks(building: Building, plan: Scope): void {
       : cuffs.map((cuff, at) => ({ leaking: [cuff], number: at + 1, when: isUp(cuff) }));
   for (const { leaking, number, when } of choices) {
     const flat = goingFlat(leaking, setting);
-    const answered = answeredBy(building, leaking);
+    const answered = isInForce(building, (handler) => answers(handler, leaking) && isAnAnswer(handler));
     const instant = { kind: "leak", cuffs: leaking, phase: "plan", answered } as const;
     draft.edge({
       kind: "leak",
@@ -40,20 +41,12 @@ export function buildLeaks(building: Building, plan: Scope): void {
   }
 }
 
-/** Whether, where the run is, a handler answers that leak by getting a cuff up again or by an emergency. */
-function answeredBy({ leakHandlers }: Building, leaking: readonly string[]): Condition {
-  const answering = leakHandlers.filter(({ handler }) => answers(handler, leaking) && isAnAnswer(handler));
-  return any(
-    ...answering.map(({ scope, when }) => {
-      const places = [...scope.during, ...scope.before];
-      const isHere = any({ at: places }, { interrupted: places });
-      return when ? all(isHere, when) : isHere;
-    }),
-  );
-}
-
 function answers(handler: Handler, leaking: readonly string[]): boolean {
-  return handler.kind === "event" && (handler.cuff === undefined || leaking.includes(handler.cuff));
+  return (
+    isOfLeaks(handler) &&
+    handler.kind === "event" &&
+    (handler.cuff === undefined || leaking.includes(handler.cuff))
+  );
 }
 
 function isAnAnswer({ steps }: Handler): boolean {

@@ -42,8 +42,8 @@ export interface Body {
   readonly phase: Phase;
 }
 
-/** A handler of leaks, with where and when it is in force. */
-export interface LeakHandler {
+/** A handler of an event, with where and when it is in force. */
+export interface HandlerInForce {
   readonly handler: Handler;
   readonly scope: Scope;
   readonly when?: Condition;
@@ -71,8 +71,8 @@ export interface Building {
   readonly tracked: (at: "start" | "end", step: Step) => Effect;
   /** Which leaks are explored; undefined: none. */
   readonly leaks?: Leaks;
-  /** The handlers of leaks, where leaks are explored. */
-  readonly leakHandlers: LeakHandler[];
+  /** Every handler of an event, with where it is in force. */
+  readonly inForce: HandlerInForce[];
   /** Numbers that make names of variables unique. */
   readonly counter: { next: number };
   /** Builds steps that lead on to `after`; gives the location before the first. */

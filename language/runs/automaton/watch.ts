@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Check, Condition, Phase } from "@limbwright/shared/runtime";
-import type { Protocol, Step } from "../../model/index.ts";
+import type { Handler, Protocol, Step } from "../../model/index.ts";
 
 /** A moment of a run at which a rule may look: a step's start or end, a leak, the end, or any moment at all. */
 export type Instant =
@@ -19,7 +19,12 @@ export type Instant =
       readonly answered: Condition;
     }
   | { readonly kind: "finish"; readonly origin: Origin; readonly phase: Phase }
-  | { readonly kind: "any"; readonly phase: Phase };
+  | {
+      readonly kind: "any";
+      readonly phase: Phase;
+      /** Whether a handler is in force, of those that are asked for. */
+      readonly answered: (isAsked: (handler: Handler) => boolean) => Condition;
+    };
 
 /** What a rule asks at an instant, before anything changes there. */
 export type WatchedCheck = Omit<Check, "rule"> & { readonly origin?: Origin };
