@@ -1,8 +1,8 @@
 import {
   type Automaton,
-  type Check,
   type Condition,
   type Edge,
+  locationOf,
   type State,
   VARIABLES_FROM,
 } from "@limbwright/shared/runtime";
@@ -17,13 +17,13 @@ export function forgetting(
   kept: (variable: string) => boolean,
 ): (state: State) => State {
   const live = liveAt(automaton, kept);
-  const slots = live.map((names) =>
-    automaton.variables.flatMap(({ name, first }, at) =>
-      names.has(name) ? [] : [{ slot: VARIABLES_FROM + at, first }],
+  const slots = live.map((mask) =>
+    automaton.variables.flatMap(({ first }, at) =>
+      (mask & bit(at)) === NOTHING ? [{ slot: VARIABLES_FROM + at, first }] : [],
     ),
   );
   return (state) => {
-    const forgotten = slots[state[0] ?? 0] ?? [];
+    const forgotten = slots[locationOf(state)] ?? [];
     if (forgotten.every(({ slot, first }) => state[slot] === first)) return state;
     const next = [...state];
     for (const { slot, first } of forgotten) next[slot] = first;
@@ -31,69 +31,102 @@ export function forgetting(
   };
 }
 
+/** A set of variables: one bit for each. */
+type Variables = bigint;
+
+const NOTHING: Variables = 0n;
+
+function bit(at: number): Variables {
+  return 1n << BigInt(at);
+}
+
 /** For each location, the variables that may still be read. */
-function liveAt(automaton: Automaton, kept: (variable: string) => boolean): ReadonlySet<string>[] {
-  const { locations, edges, variables } = automaton;
-  const always = variables.map(({ name }) => name).filter(kept);
-  const live = locations.map(
-    ({ checks = [] }) =>
-      new Set([...always, ...checks.flatMap((number) => readByCheck(automaton.checks[number]))]),
+function liveAt(automaton: Automaton, kept: (variable: string) => boolean): Variables[] {
+  const names = new Map(automaton.variables.map(({ name }, at) => [name, bit(at)]));
+  const read = new Reading(automaton, names);
+  const always = automaton.variables.reduce(
+    (all, { name }, at) => (kept(name) ? all | bit(at) : all),
+    NOTHING,
   );
-  const interrupted = [...new Set(edges.filter(({ interrupts }) => interrupts).flatMap(({ from }) => from))];
-  const flows = edges.flatMap((edge): Flow[] => {
-    const reads = readBy(edge, automaton);
-    const sets = alwaysSet(edge);
-    return edge.from.map((from) => ({ from, targets: targetsOf(edge, from, interrupted), reads, sets }));
-  });
-  while (flows.map((flow) => carriedBack(flow, live)).some(Boolean));
+  const live = automaton.locations.map(({ checks }) => always | read.byChecks(checks));
+  const flows = automaton.edges.map((edge) => ({
+    edge,
+    reads: read.byEdge(edge),
+    sets: read.alwaysSet(edge),
+  }));
+  const interrupted = new Set(automaton.edges.flatMap(({ interrupts, from }) => (interrupts ? from : [])));
+  while (flows.map((flow) => carriedBack(flow, live, interrupted)).some(Boolean));
   return live;
 }
 
 /** What is read after an edge, and by the edge, was live before it. */
 interface Flow {
-  readonly from: number;
-  readonly targets: readonly number[];
-  readonly reads: ReadonlySet<string>;
-  readonly sets: ReadonlySet<string>;
+  readonly edge: Edge;
+  readonly reads: Variables;
+  readonly sets: Variables;
 }
 
-function carriedBack({ from, targets, reads, sets }: Flow, live: readonly Set<string>[]): boolean {
-  const names = live[from];
-  if (!names) return false;
-  const before = names.size;
-  for (const name of reads) names.add(name);
-  for (const target of targets) {
-    for (const name of live[target] ?? []) if (!sets.has(name)) names.add(name);
+function carriedBack(
+  { edge, reads, sets }: Flow,
+  live: Variables[],
+  interrupted: ReadonlySet<number>,
+): boolean {
+  const after = liveAfter(edge, live, interrupted);
+  let changed = false;
+  for (const from of edge.from) {
+    const before = live[from] ?? NOTHING;
+    const now = before | reads | (edge.to === "same" ? before & ~sets : after & ~sets);
+    if (now === before) continue;
+    live[from] = now;
+    changed = true;
   }
-  return names.size > before;
+  return changed;
 }
 
-function targetsOf({ to }: Edge, from: number, interrupted: readonly number[]): readonly number[] {
-  if (to === "interrupted") return interrupted;
-  return [to === "same" ? from : to];
+function liveAfter({ to }: Edge, live: readonly Variables[], interrupted: ReadonlySet<number>): Variables {
+  if (to === "same") return NOTHING;
+  if (to !== "interrupted") return live[to] ?? NOTHING;
+  return [...interrupted].reduce((all, location) => all | (live[location] ?? NOTHING), NOTHING);
 }
 
-function alwaysSet({ set = [] }: Edge): Set<string> {
-  return new Set(set.flatMap(({ variable, to, when }) => (to !== undefined && !when ? [variable] : [])));
+/** Which variables parts of an automaton read and set. */
+class Reading {
+  readonly #automaton: Automaton;
+  readonly #names: ReadonlyMap<string, Variables>;
+
+  constructor(automaton: Automaton, names: ReadonlyMap<string, Variables>) {
+    this.#automaton = automaton;
+    this.#names = names;
+  }
+
+  byEdge({ when, set = [], reset = [], checks }: Edge): Variables {
+    const raised = set.map((one) => (one.plus === undefined ? NOTHING : this.#named(one.variable)));
+    const conditions = [when, ...set.map((one) => one.when), ...reset.map((one) => one.when)];
+    return union([this.byChecks(checks), ...raised, ...conditions.map((one) => this.#byCondition(one))]);
+  }
+
+  byChecks(checks: readonly number[] = []): Variables {
+    return union(checks.map((number) => this.#byCondition(this.#automaton.checks[number]?.when)));
+  }
+
+  alwaysSet({ set = [] }: Edge): Variables {
+    const always = set.filter(({ to, when }) => to !== undefined && !when);
+    return union(always.map(({ variable }) => this.#named(variable)));
+  }
+
+  #byCondition(condition: Condition | undefined): Variables {
+    if (!condition) return NOTHING;
+    if ("variable" in condition) return this.#named(condition.variable);
+    if ("not" in condition) return this.#byCondition(condition.not);
+    if ("all" in condition) return union(condition.all.map((one) => this.#byCondition(one)));
+    return "any" in condition ? union(condition.any.map((one) => this.#byCondition(one))) : NOTHING;
+  }
+
+  #named(variable: string): Variables {
+    return this.#names.get(variable) ?? NOTHING;
+  }
 }
 
-function readBy({ when, set = [], reset = [], checks = [] }: Edge, automaton: Automaton): Set<string> {
-  return new Set([
-    ...namesIn(when),
-    ...set.flatMap((one) => [...namesIn(one.when), ...(one.plus === undefined ? [] : [one.variable])]),
-    ...reset.flatMap((one) => namesIn(one.when)),
-    ...checks.flatMap((number) => readByCheck(automaton.checks[number])),
-  ]);
-}
-
-function readByCheck(check: Check | undefined): string[] {
-  return namesIn(check?.when);
-}
-
-function namesIn(condition: Condition | undefined): string[] {
-  if (!condition) return [];
-  if ("variable" in condition) return [condition.variable];
-  if ("not" in condition) return namesIn(condition.not);
-  if ("all" in condition) return condition.all.flatMap(namesIn);
-  return "any" in condition ? condition.any.flatMap(namesIn) : [];
+function union(sets: readonly Variables[]): Variables {
+  return sets.reduce((all, one) => all | one, NOTHING);
 }
