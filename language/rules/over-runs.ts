@@ -39,7 +39,8 @@ export function undecidedRuns(runs: Runs, rule: string): Undecided[] {
 
 /** A run as it is shown. */
 export function runEvidence({ steps }: Run): RunEvidence {
-  return { lines: steps.filter(isWorthALine).map(lineOf) };
+  const told = steps.filter(isWorthALine);
+  return { lines: told.map((step, at) => lineOf(step, at === told.length - 1)) };
 }
 
 /** Going on after a handler, and passing from one list of steps into another, says nothing by itself. */
@@ -47,15 +48,22 @@ function isWorthALine({ kind, changes }: RunStep): boolean {
   return changes.length > 0 || (kind !== "pass" && kind !== "return");
 }
 
-function lineOf({ at, kind, says, changes, origin }: RunStep): RunLine {
+function lineOf(step: RunStep, isLast: boolean): RunLine {
+  const { at, kind, says, changes, standing, isKey, isInjected, origin } = step;
   return {
     time: clockText(at),
     seconds: at,
-    what: kind === "end" ? `${says} ends` : says,
+    kind,
+    what: `${says}${MANNER[kind] ?? ""}`,
     after: changes.join(", "),
+    standing: standing.join(", "),
+    isKey: isKey || isLast,
+    isInjected,
     ...(origin && { origin }),
   };
 }
+
+const MANNER: Readonly<Partial<Record<RunStep["kind"], string>>> = { end: " ends", stays: " goes on" };
 
 /** "5:00", "1:05:30"; parts of a second are shown only where a run needs them. */
 export function clockText(seconds: number): string {

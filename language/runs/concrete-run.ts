@@ -1,8 +1,10 @@
 import type { Automaton, Machine, Standing } from "@limbwright/shared/runtime";
 import { LOCATION, VARIABLES_FROM } from "@limbwright/shared/runtime";
 import type { TracedAutomaton } from "./automaton/draft.ts";
+import { originKey } from "./automaton/origin-key.ts";
 import { doseBegun } from "./given-doses.ts";
-import { happenings } from "./happenings.ts";
+import { happenings, standingWords } from "./happenings.ts";
+import { isInjected, isKeyStep } from "./key-step.ts";
 import type { Run, RunStep } from "./runs.ts";
 
 /** One edge of the automaton with the time at which it is taken; the last may be a check broken by staying. */
@@ -14,19 +16,17 @@ export interface TimedMove {
 /** Thrown where a run that was found cannot be followed step by step: a fault of this program. */
 export class UnreplayableRun extends Error {}
 
-/**
- * Follows a run through the runtime, edge by edge. The last move is looked at but not taken when `isBroken`:
- * it is the one that breaks a check, and a run is followed no further.
- */
-export function concreteRun(
-  machine: Machine,
-  { automaton, edgeOrigins }: Pick<TracedAutomaton, "automaton" | "edgeOrigins">,
-  moves: readonly TimedMove[],
-): Run {
+type Traced = Pick<TracedAutomaton, "automaton" | "edgeOrigins" | "elements">;
+
+/** Follows a run through the runtime, edge by edge. A move without an edge is time that passes at the end. */
+export function concreteRun(machine: Machine, traced: Traced, moves: readonly TimedMove[]): Run {
+  const { automaton, edgeOrigins } = traced;
+  const tasks = taskOrigins(traced);
   let standing = machine.start();
   const steps: RunStep[] = [];
   for (const { edge, at } of moves) {
     if (edge === undefined) {
+      if (at > standing.at) steps.push(staying(traced, standing, at));
       standing = { ...standing, at };
       continue;
     }
@@ -40,12 +40,40 @@ export function concreteRun(
       kind: taken?.kind ?? "pass",
       says: taken?.says ?? "",
       changes: happenings(automaton, standing.state, next.state),
+      standing: standingWords(automaton, next.state),
+      isKey: isKeyStep(automaton, {
+        kind: taken?.kind ?? "pass",
+        before: standing.state,
+        after: next.state,
+        isTask: origin !== undefined && tasks.has(originKey(origin)),
+      }),
+      isInjected: isInjected(automaton, next.state),
       ...(dose !== undefined && { dose }),
       ...(origin && { origin }),
     });
     standing = next;
   }
   return { steps, ...endOf(automaton, standing) };
+}
+
+function taskOrigins({ elements }: Traced): Set<string> {
+  return new Set(elements.flatMap(({ step, origin }) => (step?.kind === "task" ? [originKey(origin)] : [])));
+}
+
+/** Nothing happens, but what is in hand goes on. */
+function staying({ automaton, edgeOrigins }: Traced, { state }: Standing, at: number): RunStep {
+  const here = state[LOCATION] ?? 0;
+  const origin = edgeOrigins[automaton.edges.findIndex(({ kind, to }) => kind === "start" && to === here)];
+  return {
+    at,
+    kind: "stays",
+    says: automaton.locations[here]?.name ?? "",
+    changes: [],
+    standing: standingWords(automaton, state),
+    isKey: true,
+    isInjected: isInjected(automaton, state),
+    ...(origin && { origin }),
+  };
 }
 
 function endOf(

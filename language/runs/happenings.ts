@@ -11,13 +11,23 @@ const WORDS: Readonly<Record<string, readonly string[]>> = {
 export function happenings(automaton: Automaton, before: State, after: State): string[] {
   const changed = automaton.variables.flatMap(({ name, values = [] }, at) => {
     const value = after[VARIABLES_FROM + at] ?? 0;
-    if (value === before[VARIABLES_FROM + at]) return [];
-    const words = name.startsWith(CUFF)
-      ? `${name.slice(CUFF.length)} ${values[value]}`
-      : WORDS[name]?.[value];
-    return words ? [words] : [];
+    return value === before[VARIABLES_FROM + at] ? [] : wordsFor(name, values, value);
   });
   return areUp(automaton, before) && !areUp(automaton, after) ? [...changed, "no cuff up"] : changed;
+}
+
+/** What is otherwise than at the beginning of a run, in a few words each: "distal up", "cannula in". */
+export function standingWords(automaton: Automaton, state: State): string[] {
+  return automaton.variables.flatMap(({ name, values = [], first }, at) => {
+    const value = state[VARIABLES_FROM + at] ?? first;
+    return value === first ? [] : wordsFor(name, values, value);
+  });
+}
+
+/** None for a variable that says nothing to a reader. */
+function wordsFor(name: string, values: readonly string[], value: number): string[] {
+  const words = name.startsWith(CUFF) ? `${name.slice(CUFF.length)} ${values[value]}` : WORDS[name]?.[value];
+  return words ? [words] : [];
 }
 
 const CUFF = "cuff ";

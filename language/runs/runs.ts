@@ -80,6 +80,8 @@ export interface RunStep {
   readonly standing: readonly string[];
   /** Whether the run cannot be told without it. */
   readonly isKey: boolean;
+  /** Whether the drug was injected by then, or its injection has begun. */
+  readonly isInjected: boolean;
   /** The dose whose giving begins. */
   readonly dose?: string;
   readonly origin?: Origin;

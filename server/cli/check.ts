@@ -62,7 +62,10 @@ export function define(command: Command, invocation: Invocation): void {
     .addOption(new Option("--json", "print findings and verdicts as JSON").conflicts("sarif"))
     .option("--sarif", "print findings as SARIF 2.1.0")
     .option("--workspace <folder>", "the folder whose files may use one another")
-    .option("--verbose", "name every rule that is not decided and every text that is not judged")
+    .option(
+      "--verbose",
+      "tell runs line by line; name every rule that is not decided and every text that is not judged",
+    )
     .addHelpText("after", HELP)
     .action(async (named: string[], options: CheckOptions) => {
       invocation.finish(await check(named.length > 0 ? named : ["."], options, invocation));

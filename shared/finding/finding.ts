@@ -1,3 +1,4 @@
+import type { EdgeKind } from "../runtime/automaton.ts";
 import type { Origin } from "./origin.ts";
 
 /**
@@ -58,10 +59,21 @@ export interface RunLine {
   /** Time from the beginning of the run: "5:00", "1:05:30". */
   readonly time: string;
   readonly seconds: number;
+  /** A step that starts or ends, an event, …; `stays` where nothing happens but time passing. */
+  readonly kind: EdgeKind | "stays";
   /** What happens, in the words of the protocol. */
   readonly what: string;
   /** What is so from then on, where that matters; else empty. */
   readonly after: string;
+  /** All that is otherwise from then on than at the beginning: "proximal confirmed, cannula in"; else empty. */
+  readonly standing: string;
+  /**
+   * Whether the run cannot be told without it: an event, an answer, the end of a task, a dose, a cuff that
+   * changes once the drug was injected, the last line.
+   */
+  readonly isKey: boolean;
+  /** Whether the drug was injected by then, or its injection has begun. */
+  readonly isInjected: boolean;
   readonly origin?: Origin;
 }
 

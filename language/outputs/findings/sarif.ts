@@ -1,4 +1,4 @@
-import type { Finding, Origin, Repair, Severity } from "@limbwright/shared/finding";
+import type { Finding, Origin, Repair, RunEvidence, RunLine, Severity } from "@limbwright/shared/finding";
 import type { FileCheck } from "../../check.ts";
 import { RULES_AWAITING_RUNS, type RuleAwaitingRuns } from "../../rules/awaiting-runs.ts";
 import { CATALOGUE_VERSION, catalogue } from "../../rules/catalogue.ts";
@@ -79,7 +79,7 @@ function resultsOf({ findings, protocols }: FileCheck): object[] {
 }
 
 function findingResult(finding: Finding) {
-  const { rule, severity, related, repairs, accepted, protocol } = finding;
+  const { rule, severity, related, run, repairs, accepted, protocol } = finding;
   return {
     ruleId: rule,
     ruleIndex: INDEX.get(rule) ?? -1,
@@ -95,6 +95,7 @@ function findingResult(finding: Finding) {
     ...(related.length > 0 && {
       relatedLocations: related.map(({ origin, note }) => ({ ...location(origin), message: { text: note } })),
     }),
+    ...(run && { codeFlows: [codeFlow(run)] }),
     ...(repairs.length > 0 && { fixes: repairs.map(fix) }),
     ...(accepted && {
       suppressions: [
@@ -139,6 +140,23 @@ function openResults({ protocol, verdicts, notJudged }: ProtocolJudgement): obje
     locations: at(protocol.nameOrigin),
   };
   return [...open, review];
+}
+
+/** A run, line by line; a line that no step of the text stands for has no place. */
+function codeFlow({ lines }: RunEvidence) {
+  return {
+    message: { text: "One run that leads here." },
+    threadFlows: [{ locations: lines.map(flowLocation) }],
+  };
+}
+
+function flowLocation({ time, what, after, standing, isKey, origin }: RunLine) {
+  const text = after === "" ? `${time} ${what}` : `${time} ${what}: ${after}`;
+  return {
+    location: { ...(origin && location(origin)), message: { text } },
+    importance: isKey ? "essential" : "unimportant",
+    ...(standing !== "" && { state: { standing: { text: standing } } }),
+  };
 }
 
 function fix({ title, safety, changes }: Repair) {

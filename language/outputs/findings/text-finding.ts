@@ -2,6 +2,7 @@ import type { Finding } from "@limbwright/shared/finding";
 import { excerpt } from "./excerpt.ts";
 import { COLOURED, type Paint, PLAIN } from "./paint.ts";
 import { plainCharacters } from "./plain-characters.ts";
+import { runLines } from "./run-lines.ts";
 import { acceptedText, patientsText, placeText } from "./words.ts";
 import { wrap } from "./wrap.ts";
 
@@ -11,10 +12,12 @@ export interface TextOptions {
   readonly width: number;
   /** Gives the text of a file, for the lines that findings are about. */
   readonly textOf: (file: string) => string | undefined;
+  /** Tells runs line by line instead of shortly; undefined where the reader has no way to ask for that. */
+  readonly verbose?: boolean;
 }
 
 /**
- * A finding as lines: what is wrong, the source line with the words to blame, the patients, why it
+ * A finding as lines: what is wrong, the source line with the words to blame, the patients or the run, why it
  * matters, and what to do. `ownProtocols` are those of the file, of which the reader needs no reminder.
  */
 export function findingLines(
@@ -32,6 +35,7 @@ export function findingLines(
     ...paragraph("", isElsewhere ? `${finding.what} Found for \`${protocol}\`.` : finding.what, options),
     ...(text === undefined ? [] : excerpt(text, origin, finding.label, options.width, mark, paint)),
     ...(finding.patients ? paragraph("Patients: ", patientsText(finding.patients), options) : []),
+    ...(finding.run ? runLines(finding.run, finding, { ...options, paint }) : []),
     ...related.flatMap(({ origin: place, note }) =>
       paragraph("See:  ", `${placeText(place)}, ${note}`, options),
     ),

@@ -9,7 +9,7 @@ import { findingLines, paintOf, paragraph, type TextOptions } from "./text-findi
 import { counted, placeText, severitiesText, someNames } from "./words.ts";
 
 export interface TextReportOptions extends TextOptions {
-  /** Names every rule that is not decided, and every text that is not judged, instead of counting some. */
+  /** Tells runs line by line; names every rule that is not decided, and every text that is not judged. */
   readonly verbose: boolean;
   /** The day on which dates were judged, YYYY-MM-DD. */
   readonly on: string;

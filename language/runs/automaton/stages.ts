@@ -67,7 +67,7 @@ export function buildStage(
     building.touched.push({ variable: touched, scope });
     draft.edge({
       kind: "end",
-      says: `${says} is over`,
+      says,
       from: [...scope.during, ...scope.before],
       to: after,
       when: is(touched, 1),

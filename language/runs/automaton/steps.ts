@@ -165,7 +165,7 @@ function buildEndOfStage(
   const before = locationBefore(building, `before ${says}`, place);
   const isInHandler = place.phase === "handler" || place.phase === "emergency-handler";
   const edge = draft.edge({
-    kind: "end",
+    kind: "start",
     says,
     from: [before],
     to: target.exit,

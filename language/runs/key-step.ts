@@ -1,0 +1,32 @@
+import { type Automaton, type EdgeKind, type State, VARIABLES_FROM } from "@limbwright/shared/runtime";
+import { NOT_INJECTED } from "./automaton/facts.ts";
+
+/** A step of a run as the automaton takes it. */
+export interface TakenStep {
+  readonly kind: EdgeKind;
+  readonly before: State;
+  readonly after: State;
+  /** Whether the step is a line of the checklist. */
+  readonly isTask: boolean;
+}
+
+/**
+ * Whether a run cannot be told without a step: an event, an answer, a leak, the end of a task, a dose or the end of
+ * an injection, a cuff that changes once the drug was injected.
+ */
+export function isKeyStep(automaton: Automaton, { kind, before, after, isTask }: TakenStep): boolean {
+  if (ALWAYS_TOLD.has(kind) || (kind === "end" && isTask)) return true;
+  return automaton.variables.some(({ name }, at) => {
+    if (after[VARIABLES_FROM + at] === before[VARIABLES_FROM + at]) return false;
+    if (name.startsWith("given ") || name === "drug" || name === "hold runs") return true;
+    return name.startsWith("cuff ") && isInjected(automaton, before);
+  });
+}
+
+/** Whether the drug was injected, or its injection has begun. */
+export function isInjected({ variables }: Automaton, state: State): boolean {
+  const at = variables.findIndex(({ name }) => name === "drug");
+  return state[VARIABLES_FROM + at] !== NOT_INJECTED;
+}
+
+const ALWAYS_TOLD: ReadonlySet<EdgeKind> = new Set(["event", "reaches", "answer", "leak"]);

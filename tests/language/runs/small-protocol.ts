@@ -1,0 +1,63 @@
+import { Site } from "@limbwright/language";
+import { expect } from "vitest";
+import type { Protocol } from "../../../language/model/index.ts";
+import { timingOf } from "../../../language/rules/runs-for.ts";
+import { type ExploredRuns, exploreRuns, type Watcher } from "../../../language/runs/index.ts";
+
+/** The parts of a protocol that a test about runs says; the rest is as small as can be. */
+export interface SmallProtocol {
+  readonly steps: string;
+  /** Timers, requirements, `throughout`, emergencies. */
+  readonly more?: string;
+  /** The names of the cuffs, `proximal, distal` if not said. */
+  readonly cuffs?: string;
+  /** How long the injection of `local` lasts, `1 min to 2 min` if not said. */
+  readonly over?: string;
+}
+
+/** The protocol of a small text, with its first step on line 3; it must be understood as a whole. */
+export function protocolOf({ steps, more = "", cuffs = "proximal, distal", over }: SmallProtocol): Protocol {
+  const text = `protocol small "Small" {
+  steps {
+${steps}
+  }
+${more}
+  version 0.1.0
+  status draft
+  patients {
+    age 16 to 85 years
+    weight 45 to 130 kg
+    systolic 90 to 180 mmHg
+  }
+  cuffs ${cuffs} on upper-arm {
+    pressure 250 mmHg
+  }
+  dose local of lidocaine {
+    amount 3 mg/kg
+    over ${over ?? "1 min to 2 min"}
+  }
+  dose top-up of lidocaine {
+    amount 10 mg
+    over 30 s
+  }
+}
+event rain "It rains"
+agent lidocaine {
+  kind local-anaesthetic
+  concentration 0.5 %
+  maximum 4 mg/kg
+}
+`;
+  const read = new Site(() => text).file("small.limb");
+  expect(read?.problems.map(({ what }) => what)).toEqual([]);
+  const protocol = read?.protocols[0];
+  if (!protocol) throw new Error("the text declares no protocol");
+  return protocol;
+}
+
+/** Every run of a protocol, with what is watched for; throws where they could not be explored. */
+export function runsOf(protocol: Protocol, watchers: readonly Watcher[] = []): ExploredRuns {
+  const runs = exploreRuns(protocol, { timing: timingOf(protocol), watchers });
+  if (runs.kind === "not-explored") throw new Error(runs.limit);
+  return runs;
+}
