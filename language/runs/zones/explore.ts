@@ -42,7 +42,7 @@ export function explore(system: TimedSystem, options: ExploreOptions): Explorati
     ...(target === undefined ? {} : { target }),
     nodeCount: nodes.count - nodes.coveredCount,
     transitions: search.transitions,
-    states: search.states,
+    states: nodes.firstNodes(),
     node: (node) => nodeOf(nodes, node),
     pathTo: (node) => pathTo(nodes, node),
   };
@@ -54,6 +54,6 @@ function nodeOf(nodes: Nodes, node: number): Node {
     state: place.state,
     parent: parent === NONE ? undefined : parent,
     decisions,
-    zone: viewOf(place, nodes.zones, nodes.zoneAt(node)),
+    zone: viewOf(place.layout, nodes.zones.block(node), nodes.zones.at(node)),
   };
 }

@@ -1,4 +1,4 @@
-import { bound, INFINITY, valueIn, ZERO } from "./bound.ts";
+import { bound, INFINITY, sum, valueIn, ZERO } from "./bound.ts";
 import { close, type Zone } from "./zone.ts";
 
 /**
@@ -12,41 +12,57 @@ import { close, type Zone } from "./zone.ts";
  *
  * Sound only while no comparison is on the difference of two clocks.
  */
-export function extrapolate(zone: Zone, size: number, lower: Int32Array, upper: Int32Array): void {
-  let changed = false;
+export function extrapolate(
+  zone: Zone,
+  size: number,
+  lower: readonly number[],
+  upper: readonly number[],
+): void {
+  let mayBeOpen = false;
   for (let row = 1; row < size; row += 1) {
-    if (forgetRow(zone, size, row, lower[row] as number, upper)) changed = true;
+    const most = lower[row] as number;
+    if (-valueIn(zone[row] as number) > most) forgetRow(zone, size, row);
+    else if (forgetLarge(zone, size, row, most, upper)) mayBeOpen = true;
   }
-  if (forgetLeast(zone, size, upper) || changed) close(zone, size);
+  for (let column = 1; column < size; column += 1) {
+    const most = upper[column] as number;
+    if (-valueIn(zone[column] as number) > most) forgetColumn(zone, size, column, most);
+  }
+  if (mayBeOpen) close(zone, size);
 }
 
-/** Upper bounds on the clock, alone and against others, that lie past its largest comparison from below. */
-function forgetRow(zone: Zone, size: number, row: number, most: number, upper: Int32Array): boolean {
+/** A clock past its largest comparison from below: how large it is, alone or against others, no longer matters. */
+function forgetRow(zone: Zone, size: number, row: number): void {
   const start = row * size;
-  const isPast = -valueIn(zone[row] as number) > most;
+  for (let column = 0; column < size; column += 1) zone[start + column] = INFINITY;
+  zone[start + row] = ZERO;
+}
+
+/**
+ * Upper bounds on the clock, alone or against others, past its largest comparison from below. Ways round may
+ * still bound what was forgotten here, and here alone: then the matrix must be closed again.
+ */
+function forgetLarge(zone: Zone, size: number, row: number, most: number, upper: readonly number[]): boolean {
+  const start = row * size;
   let changed = false;
   for (let column = 0; column < size; column += 1) {
     const packed = zone[start + column] as number;
-    if (packed === INFINITY || column === row) continue;
-    if (isPast || valueIn(packed) > most || -valueIn(zone[column] as number) > (upper[column] as number)) {
-      zone[start + column] = INFINITY;
-      changed = true;
-    }
+    if (packed === INFINITY || valueIn(packed) <= most || column === row) continue;
+    zone[start + column] = INFINITY;
+    // Where the column is forgotten too, that closes it.
+    if (-valueIn(zone[column] as number) <= (upper[column] as number)) changed = true;
   }
   return changed;
 }
 
-/** Lower bounds on clocks that lie past their largest comparison from above. */
-function forgetLeast(zone: Zone, size: number, upper: Int32Array): boolean {
-  let changed = false;
-  for (let column = 1; column < size; column += 1) {
-    const packed = zone[column] as number;
-    const most = upper[column] as number;
-    const loosest = most < 0 ? ZERO : bound(-most, true);
-    if (-valueIn(packed) > most && packed !== loosest) {
-      zone[column] = loosest;
-      changed = true;
-    }
+/**
+ * A clock past its largest comparison from above, `most`: that it is past it is all that still matters. Others
+ * are bounded against it only by the way through the reference clock.
+ */
+function forgetColumn(zone: Zone, size: number, column: number, most: number): void {
+  const least = most < 0 ? ZERO : bound(-most, true);
+  zone[column] = least;
+  for (let row = 1; row < size; row += 1) {
+    if (row !== column) zone[row * size + column] = sum(zone[row * size] as number, least);
   }
-  return changed;
 }

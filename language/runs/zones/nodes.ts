@@ -1,122 +1,167 @@
-import type { Move, Place } from "./unfolding.ts";
+import { Integers } from "./integers.ts";
+import type { TimedEdge } from "./timed-system.ts";
+import type { Place } from "./unfolding.ts";
 import { includes, type Zone } from "./zone.ts";
+import { ZoneStore } from "./zone-store.ts";
 
 /** No node: the parent of the first. */
 export const NONE = -1;
 
-/** What is known of a new node beside its zone. */
+/** What is known of a node beside its zone. */
 export interface Arrival {
   readonly place: Place;
   readonly parent: number;
-  readonly move: Move | undefined;
+  readonly edge: TimedEdge | undefined;
   /** The number of the first deadline that was past on entering, or `IN_TIME`. */
   readonly passed: number;
   readonly decisions: number;
 }
 
+/** Still to be gone on from; gone on from, or a target; covered by a later node before or after that. */
+const WAITING = 0;
+const DONE = 1;
+const COVERED = 2;
+
 /**
  * The nodes of a search: a place with a zone, and how it was come to. Nodes count from 0 in the order in which
- * they were stored. The zones lie one behind the other in an array that grows.
+ * they were stored.
  */
 export class Nodes {
-  readonly #arrivals: Arrival[] = [];
-  readonly #zoneAt: number[] = [];
-  readonly #isCovered: boolean[] = [];
-  /** By place: the nodes that no later one covers. */
-  readonly #kept: number[][] = [];
-  #zones = new Int32Array(1 << 12);
-  #used = 0;
+  readonly zones = new ZoneStore();
+  /** By node. */
+  readonly #places: Place[] = [];
+  readonly #edges: (TimedEdge | undefined)[] = [];
+  readonly #parents = new Integers();
+  readonly #passed = new Integers();
+  readonly #decisions = new Integers();
+  readonly #status = new Integers();
+  /** The next older node of the same place that is kept: one that no later node covers. */
+  readonly #older = new Integers();
+  /** By place: the newest node that is kept, how many are, and the first of those with the fewest decisions. */
+  readonly #newest = new Integers();
+  readonly #keptCount = new Integers();
+  readonly #first = new Integers();
   #coveredCount = 0;
 
   get count(): number {
-    return this.#arrivals.length;
+    return this.#places.length;
   }
 
   get coveredCount(): number {
     return this.#coveredCount;
   }
 
-  /** All zones; taken anew after each `add`, which may move them. */
-  get zones(): Int32Array {
-    return this.#zones;
+  place(node: number): Place {
+    return this.#places[node] as Place;
   }
 
-  /** How many entries of zones there are: four bytes each. */
-  get entries(): number {
-    return this.#used;
+  decisions(node: number): number {
+    return this.#decisions.at(node);
   }
 
   arrival(node: number): Arrival {
-    return this.#arrivals[node] as Arrival;
-  }
-
-  zoneAt(node: number): number {
-    return this.#zoneAt[node] as number;
+    return {
+      place: this.place(node),
+      parent: this.#parents.at(node),
+      edge: this.#edges[node],
+      passed: this.#passed.at(node),
+      decisions: this.decisions(node),
+    };
   }
 
   /** Whether a later node without more decisions has all its points: nothing is lost by not going on from here. */
   isCovered(node: number): boolean {
-    return this.#isCovered[node] as boolean;
+    return this.#status.at(node) === COVERED;
   }
 
-  /** How many nodes of the place no other covers. */
-  keptCount(place: Place): number {
-    return this.#kept[place.index]?.length ?? 0;
+  /** From now on the node's zone is kept even when a later node covers it. */
+  keepForGood(node: number): void {
+    this.#status.set(node, DONE);
+  }
+
+  keptCount({ index }: Place): number {
+    return index < this.#keptCount.length ? this.#keptCount.at(index) : 0;
+  }
+
+  /** The discrete states reached, each with its first node: one with the fewest decisions. */
+  firstNodes(): Map<number, number> {
+    const found = new Map<number, number>();
+    for (let index = 0; index < this.#first.length; index += 1) {
+      const node = this.#first.at(index);
+      if (node !== NONE) found.set(this.place(node).state, node);
+    }
+    return found;
+  }
+
+  /** Whether a node that needs no more decisions has all points of the zone. */
+  covers(zone: Zone, { index, layout: { size } }: Place, decisions: number): boolean {
+    const newest = index < this.#newest.length ? this.#newest.at(index) : NONE;
+    for (let node = newest; node !== NONE; node = this.#older.at(node)) {
+      if (this.#decisions.at(node) > decisions) continue;
+      if (includes(this.zones.block(node), this.zones.at(node), zone, 0, size)) return true;
+    }
+    return false;
   }
 
   /**
-   * Stores a node, unless one that needs no more decisions has all its points; then the answer is `NONE`. Nodes
-   * that the new one covers without needing more decisions than they are marked as covered.
+   * Stores a node that no other covers. Those it covers, and that do not need fewer decisions, are marked as
+   * covered.
    */
-  add(zone: Zone, arrival: Arrival): number {
-    const { place, decisions } = arrival;
-    const kept = this.#keptAt(place);
-    for (let at = 0; at < kept.length; at += 1) {
-      const other = kept[at] as number;
-      if (this.arrival(other).decisions > decisions) continue;
-      if (includes(this.#zones, this.zoneAt(other), zone, 0, place.size)) return NONE;
-    }
-    this.#dropCovered(kept, zone, arrival);
+  add(zone: Zone, { place, parent, edge, passed, decisions }: Arrival): number {
+    this.#know(place);
+    const dropped = this.#dropCovered(zone, place, decisions);
     const node = this.count;
-    kept.push(node);
-    this.#arrivals.push(arrival);
-    this.#isCovered.push(false);
-    this.#zoneAt.push(this.#keep(zone, place.size * place.size));
+    this.#older.push(this.#newest.at(place.index));
+    this.#newest.set(place.index, node);
+    this.#keptCount.set(place.index, this.#keptCount.at(place.index) + 1);
+    const first = this.#first.at(place.index);
+    if (first === NONE || first === dropped || this.decisions(first) > decisions) {
+      this.#first.set(place.index, node);
+    }
+    this.#places.push(place);
+    this.#edges.push(edge);
+    this.#parents.push(parent);
+    this.#passed.push(passed);
+    this.#decisions.push(decisions);
+    this.#status.push(WAITING);
+    this.zones.keep(zone, place.layout.size, dropped);
     return node;
   }
 
-  #keptAt({ index }: Place): number[] {
-    while (this.#kept.length <= index) this.#kept.push([]);
-    return this.#kept[index] as number[];
+  #know({ index }: Place): void {
+    while (this.#newest.length <= index) {
+      this.#newest.push(NONE);
+      this.#keptCount.push(0);
+      this.#first.push(NONE);
+    }
   }
 
-  #dropCovered(kept: number[], zone: Zone, { place, decisions }: Arrival): void {
-    let left = 0;
-    for (let at = 0; at < kept.length; at += 1) {
-      const other = kept[at] as number;
+  /** One that was still waiting, whose zone nobody can ask for any more; else `NONE`. */
+  #dropCovered(zone: Zone, { index, layout: { size } }: Place, decisions: number): number {
+    let newer = NONE;
+    let dropped = NONE;
+    for (let node = this.#newest.at(index); node !== NONE; ) {
+      const older = this.#older.at(node);
       if (
-        this.arrival(other).decisions >= decisions &&
-        includes(zone, 0, this.#zones, this.zoneAt(other), place.size)
+        this.#decisions.at(node) >= decisions &&
+        includes(zone, 0, this.zones.block(node), this.zones.at(node), size)
       ) {
-        this.#isCovered[other] = true;
-        this.#coveredCount += 1;
+        this.#unlink(index, node, newer);
+        if (this.#status.at(node) === WAITING) dropped = node;
+        this.#status.set(node, COVERED);
       } else {
-        kept[left] = other;
-        left += 1;
+        newer = node;
       }
+      node = older;
     }
-    kept.length = left;
+    return dropped;
   }
 
-  #keep(zone: Zone, length: number): number {
-    const at = this.#used;
-    if (at + length > this.#zones.length) {
-      const grown = new Int32Array(Math.max(2 * this.#zones.length, at + length));
-      grown.set(this.#zones);
-      this.#zones = grown;
-    }
-    for (let entry = 0; entry < length; entry += 1) this.#zones[at + entry] = zone[entry] as number;
-    this.#used = at + length;
-    return at;
+  #unlink(index: number, node: number, newer: number): void {
+    const older = this.#older.at(node);
+    if (newer === NONE) this.#newest.set(index, older);
+    else this.#older.set(newer, older);
+    this.#keptCount.set(index, this.#keptCount.at(index) - 1);
+    this.#coveredCount += 1;
   }
 }

@@ -12,8 +12,8 @@ export interface Leg {
 export function pathTo(nodes: Nodes, last: number): readonly Leg[] {
   const legs: Leg[] = [];
   for (let node = last; node !== NONE; ) {
-    const { parent, move, passed } = nodes.arrival(node);
-    if (move !== undefined) legs.push({ edge: move.edge, passed });
+    const { parent, edge, passed } = nodes.arrival(node);
+    if (edge !== undefined) legs.push({ edge, passed });
     node = parent;
   }
   return legs.reverse();

@@ -1,9 +1,10 @@
+import type { Extrapolation } from "./layout.ts";
 import { type Arrival, NONE, Nodes } from "./nodes.ts";
 import { type Interruption, Patience, type PatienceOptions } from "./patience.ts";
 import { IN_TIME, lastPassed, Stepper } from "./stepper.ts";
 import type { TimedEdge, TimedSystem } from "./timed-system.ts";
-import { type Extrapolation, type Move, type Place, Unfolding } from "./unfolding.ts";
-import { viewOf, type ZoneView } from "./zone-view.ts";
+import { isOpenAtZero, type Move, type Place, Unfolding } from "./unfolding.ts";
+import type { ZoneView } from "./zone-view.ts";
 
 export interface ExploreOptions extends PatienceOptions {
   /** `lower-upper` is the coarsest; `maximal` also keeps apart who can go on and who cannot. */
@@ -42,8 +43,6 @@ export class Search {
   readonly unfolding: Unfolding;
   readonly nodes = new Nodes();
   readonly patience: Patience;
-  /** Discrete states, each with its first node: one with the fewest decisions. */
-  readonly states = new Map<number, number>();
   readonly #stepper: Stepper;
   /** Nodes to go on from with the decisions of now, and with one more. */
   #waiting: number[] = [];
@@ -58,7 +57,7 @@ export class Search {
     this.#stepper = new Stepper(options.extrapolation, options.withTotalTime === true, system.clockCount + 2);
     this.patience = new Patience(options);
     const first = this.unfolding.initial;
-    if (!this.unfolding.isOpen(first)) return;
+    if (!isOpenAtZero(first)) return;
     this.#stepper.start(first);
     this.#arrive(first, NONE, undefined, 0);
   }
@@ -90,9 +89,14 @@ export class Search {
 
   #goOnFrom(node: number): Interruption | undefined {
     if (this.nodes.isCovered(node) || this.#isTooLate(node)) return undefined;
-    const { place } = this.nodes.arrival(node);
-    for (const move of this.unfolding.moves(place)) {
-      this.#take(node, place, move);
+    this.nodes.keepForGood(node);
+    const place = this.nodes.place(node);
+    const edges = this.unfolding.edges(place);
+    for (let at = 0; at < edges.length; at += 1) {
+      const edge = edges[at] as TimedEdge;
+      const move = this.unfolding.move(place, edge);
+      if (move === undefined) continue;
+      this.#take(node, place, edge, move);
       const interruption = this.#interruption(move.target);
       if (interruption !== undefined) return interruption;
     }
@@ -102,42 +106,41 @@ export class Search {
   #interruption(place: Place): Interruption | undefined {
     const nodes = this.nodes;
     if (this.#stepper.wentFar) return { end: "out-of-budget", limit: "values" };
-    const work = place.size ** 2 * (place.size + nodes.keptCount(place) + 10);
-    return this.patience.sizeExceeded(nodes.count, nodes.entries) ?? this.patience.afterWork(work);
+    const { size } = place.layout;
+    const work = size ** 2 * (size + nodes.keptCount(place) + 10);
+    return this.patience.sizeExceeded(nodes.count, nodes.zones.entries) ?? this.patience.afterWork(work);
   }
 
-  #take(node: number, source: Place, move: Move): void {
+  #take(node: number, source: Place, edge: TimedEdge, move: Move): void {
     const stepper = this.#stepper;
     const { zones } = this.nodes;
-    if (!stepper.leave(zones, this.nodes.zoneAt(node), source, move)) return;
+    if (!stepper.leave(zones.block(node), zones.at(node), source, move)) return;
     this.transitions += 1;
-    this.#options.onEdge?.(move.edge, node, viewOf(source, stepper.leaving, 0));
+    this.#options.onEdge?.(edge, node, stepper.leaving(source));
     stepper.enter(source, move);
-    const { decisions } = this.nodes.arrival(node);
-    this.#arrive(move.target, node, move, decisions + (move.edge.isDecision ? 1 : 0));
+    const decisions = this.nodes.decisions(node);
+    this.#arrive(move.target, node, edge, decisions + (edge.isDecision ? 1 : 0));
   }
 
-  #arrive(place: Place, parent: number, move: Move | undefined, decisions: number): void {
+  #arrive(place: Place, parent: number, edge: TimedEdge | undefined, decisions: number): void {
     const last = lastPassed(place);
     for (let passed = IN_TIME; passed <= last; passed += 1) {
-      if (this.#stepper.settle(place, passed)) this.#store({ place, parent, move, passed, decisions });
+      if (!this.#stepper.settle(place, passed)) continue;
+      if (this.nodes.covers(this.#stepper.settled, place, decisions)) continue;
+      this.#store({ place, parent, edge, passed, decisions });
     }
   }
 
   #store(arrival: Arrival): void {
-    const node = this.nodes.add(this.#stepper.settled, arrival);
-    if (node === NONE) return;
     const { place, decisions } = arrival;
-    const first = this.states.get(place.state);
-    if (first === undefined || this.nodes.arrival(first).decisions > decisions) {
-      this.states.set(place.state, node);
-    }
+    const node = this.nodes.add(this.#stepper.settled, arrival);
     if (this.#options.stopAt?.(place.state)) this.#consider(node, decisions);
     else (decisions === this.#decisions ? this.#waiting : this.#later).push(node);
   }
 
   /** A target is not gone on from: whatever enters it again does so later, or with more decisions. */
   #consider(node: number, decisions: number): void {
+    this.nodes.keepForGood(node);
     const earliness = this.#earlinessOf(node);
     const best = this.#best;
     const isBetter =
@@ -155,7 +158,7 @@ export class Search {
 
   #earlinessOf(node: number): number {
     if (this.#options.withTotalTime !== true) return 0;
-    const { size } = this.nodes.arrival(node).place;
-    return this.nodes.zones[this.nodes.zoneAt(node) + size - 1] as number;
+    const { size } = this.nodes.place(node).layout;
+    return this.nodes.zones.block(node)[this.nodes.zones.at(node) + size - 1] as number;
   }
 }

@@ -1,5 +1,5 @@
 import { INFINITY, isStrict, valueIn } from "./bound.ts";
-import { NONE } from "./nodes.ts";
+import type { Layout } from "./layout.ts";
 import { type Leg, pathTo } from "./path.ts";
 import type { PatienceOptions } from "./patience.ts";
 import { Search, type SearchEnd } from "./search.ts";
@@ -47,9 +47,9 @@ export function findStuck(system: TimedSystem, options: StuckOptions): StuckSear
 class StuckFinder {
   readonly #system: TimedSystem;
   readonly #search: Search;
-  /** By move: from where it can be taken at once, and from where after a wait. */
-  readonly #atOnce = new Map<Move, Zone | undefined>();
-  readonly #afterWait = new Map<Move, Zone | undefined>();
+  /** By place: from where each of its edges can be taken at once, and from where after a wait. */
+  readonly #atOnce = new Map<Place, readonly Zone[]>();
+  readonly #afterWait = new Map<Place, readonly Zone[]>();
 
   constructor(system: TimedSystem, search: Search) {
     this.#system = system;
@@ -62,10 +62,10 @@ class StuckFinder {
     for (let node = 0; node < nodes.count; node += 1) {
       const { place, decisions } = nodes.arrival(node);
       const known = first.get(place.state);
-      const isNoNews = known !== undefined && nodes.arrival(known).decisions <= decisions;
+      const isNoNews = known !== undefined && nodes.decisions(known) <= decisions;
       if (nodes.isCovered(node) || isNoNews || mayEnd(place.state)) continue;
       if (this.#isStuck(node)) first.set(place.state, node);
-      const interruption = patience.afterWork(place.size ** 3);
+      const interruption = patience.afterWork(place.layout.size ** 3);
       if (interruption !== undefined) return this.#result(interruption, first);
     }
     return this.#result({ end: "complete" }, first);
@@ -79,20 +79,26 @@ class StuckFinder {
   #isStuck(node: number): boolean {
     const { nodes } = this.#search;
     const { place, passed } = nodes.arrival(node);
-    const at = nodes.zoneAt(node);
+    const zones = nodes.zones.block(node);
+    const at = nodes.zones.at(node);
     const waysOn = this.#waysOn(place, passed);
-    if (waysOn.some((way) => includes(way, 0, nodes.zones, at, place.size))) return false;
-    return without(nodes.zones.slice(at, at + place.size ** 2), waysOn, place.size).length > 0;
+    if (waysOn.some((way) => includes(way, 0, zones, at, place.layout.size))) return false;
+    return without(zones.slice(at, at + place.layout.size ** 2), waysOn, place.layout.size).length > 0;
   }
 
-  /** The zones of a place from which some move can be taken, now or later. */
-  #waysOn(place: Place, passed: number): Zone[] {
+  /** The zones of a place from which some edge can be taken, now or later. */
+  #waysOn(place: Place, passed: number): readonly Zone[] {
     const waits = place.timePasses && passed === IN_TIME;
-    const known = waits ? this.#afterWait : this.#atOnce;
-    return this.#search.unfolding.moves(place).flatMap((move) => {
-      if (!known.has(move)) known.set(move, wayOn(place, move, waits));
-      return known.get(move) ?? [];
+    const ways = waits ? this.#afterWait : this.#atOnce;
+    const known = ways.get(place);
+    if (known !== undefined) return known;
+    const { unfolding } = this.#search;
+    const found = unfolding.edges(place).flatMap((edge) => {
+      const move = unfolding.move(place, edge);
+      return (move && wayOn(place, move, waits)) ?? [];
     });
+    ways.set(place, found);
+    return found;
   }
 
   /**
@@ -103,31 +109,23 @@ class StuckFinder {
     const { nodes } = this.#search;
     const { place, passed, decisions } = nodes.arrival(node);
     const path = pathTo(nodes, node);
-    const zone = exactZone(this.#search.unfolding, this.#movesTo(node), path, this.#system.clockCount);
+    const zone = exactZone(this.#search.unfolding, path, this.#system.clockCount);
     if (zone === undefined) return undefined;
-    const pieces = without(zone, this.#waysOn(place, passed), place.size);
+    const pieces = without(zone, this.#waysOn(place, passed), place.layout.size);
     for (const piece of pieces) {
-      const times = traceTimes(this.#system, path, boundsOf(piece, place));
+      const times = traceTimes(this.#system, path, boundsOf(piece, place.layout));
       if (times !== undefined) return { state, decisions, path, times };
     }
     throw new Error(`No run shows how state ${state} gets stuck`);
   }
-
-  #movesTo(last: number): Move[] {
-    const moves: Move[] = [];
-    for (let node = last; node !== NONE; node = this.#search.nodes.arrival(node).parent) {
-      const { move } = this.#search.nodes.arrival(node);
-      if (move !== undefined) moves.push(move);
-    }
-    return moves.reverse();
-  }
 }
 
 /** From where the move can be taken, after a wait or at once. */
-function wayOn(place: Place, { guard }: Move, waits: boolean): Zone | undefined {
-  const { size, limits } = place;
+function wayOn(place: Place, { guard, guardLength }: Move, waits: boolean): Zone | undefined {
+  const { limits } = place;
+  const { size } = place.layout;
   const zone = unboundedZone(size);
-  for (let at = 0; at < guard.length; at += 3) {
+  for (let at = 0; at < guardLength; at += 3) {
     const [row, column, limit] = guard.subarray(at, at + 3);
     if (!constrain(zone, size, row as number, column as number, limit as number)) return undefined;
   }
@@ -149,26 +147,23 @@ function without(zone: Zone, others: readonly Zone[], size: number): Zone[] {
  * What the path leads to, with nothing forgotten but clocks that are never compared again. Undefined when values
  * grow too far on the way.
  */
-function exactZone(
-  unfolding: Unfolding,
-  moves: readonly Move[],
-  path: readonly Leg[],
-  clockCount: number,
-): Zone | undefined {
+function exactZone(unfolding: Unfolding, path: readonly Leg[], clockCount: number): Zone | undefined {
   const stepper = new Stepper("none", false, clockCount + 1);
   let place = unfolding.initial;
   stepper.start(place);
   stepper.settle(place, IN_TIME);
-  moves.forEach((move, at) => {
-    stepper.leave(stepper.settled, 0, place, move);
+  for (const { edge, passed } of path) {
+    const move = unfolding.move(place, edge);
+    if (move === undefined) throw new Error(`A path takes edge ${edge.id}, which cannot be taken`);
+    stepper.leave(stepper.settled.slice(), 0, place, move);
     stepper.enter(place, move);
     place = move.target;
-    stepper.settle(place, path[at]?.passed ?? IN_TIME);
-  });
-  return stepper.wentFar ? undefined : stepper.settled.slice(0, place.size ** 2);
+    stepper.settle(place, passed);
+  }
+  return stepper.wentFar ? undefined : stepper.settled.slice(0, place.layout.size ** 2);
 }
 
-function boundsOf(zone: Zone, { clocks, size }: Place): DifferenceBound[] {
+function boundsOf(zone: Zone, { clocks, size }: Layout): DifferenceBound[] {
   const bounds: DifferenceBound[] = [];
   clocks.forEach((clock, row) => {
     clocks.forEach((minus, column) => {

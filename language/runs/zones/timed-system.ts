@@ -28,7 +28,7 @@ export interface TimedSystem {
   /** Without the reference clock. */
   readonly clockCount: number;
   readonly initial: number;
-  /** Asked once per discrete state, before anything else is asked of the states it leads to. */
+  /** Asked whenever a state is gone on from, and the same each time; states may be made as they are found. */
   readonly edgesFrom: (state: number) => readonly TimedEdge[];
   /** Hard: must hold on entering and all through the wait. `at-most` and `under` only. */
   readonly invariantOf: (state: number) => readonly Constraint[];

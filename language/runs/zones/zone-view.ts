@@ -1,5 +1,5 @@
 import { INFINITY, isStrict, valueIn } from "./bound.ts";
-import type { Place } from "./unfolding.ts";
+import type { Layout } from "./layout.ts";
 
 /** A least or greatest value; a strict one is approached and never reached. */
 export interface Extreme {
@@ -14,18 +14,18 @@ export interface ZoneView {
   readonly greatestOf: (clock: number) => Extreme | undefined;
 }
 
-/** Reads the zone of a place where it stands; what it says is true until the array changes. */
-export function viewOf(place: Place, zones: Int32Array, at: number): ZoneView {
+/** Reads a zone where it stands; what it says is true until the array changes. */
+export function viewOf({ clocks, size }: Layout, zones: Int32Array, at: number): ZoneView {
   return {
     leastOf: (clock) => {
-      const index = place.clocks.indexOf(clock);
+      const index = clocks.indexOf(clock);
       if (index < 0) return { value: 0, strict: false };
       const packed = zones[at + index] as number;
       return { value: 0 - valueIn(packed), strict: isStrict(packed) };
     },
     greatestOf: (clock) => {
-      const index = place.clocks.indexOf(clock);
-      const packed = index < 0 ? INFINITY : (zones[at + index * place.size] as number);
+      const index = clocks.indexOf(clock);
+      const packed = index < 0 ? INFINITY : (zones[at + index * size] as number);
       return packed === INFINITY ? undefined : { value: valueIn(packed), strict: isStrict(packed) };
     },
   };

@@ -56,7 +56,7 @@ export function letTimePass(zone: Zone, size: number): void {
  * All that can be reached by waiting no longer than `limits` allow: pairs of a clock and its greatest value as
  * a bound. Every point must satisfy them to begin with.
  */
-export function letTimePassWithin(zone: Zone, size: number, limits: Int32Array): void {
+export function letTimePassWithin(zone: Zone, size: number, limits: readonly number[]): void {
   letTimePass(zone, size);
   if (limits.length === 0) return;
   for (let row = size; row < size * size; row += size) {
@@ -117,30 +117,33 @@ export function includes(
   return true;
 }
 
-/** The clock is free, for `carryOver`: it may have any value. */
-export const FREE = -1;
+/** Copies the zone at `sourceAt` to `targetAt`. */
+export function copy(
+  source: Int32Array,
+  sourceAt: number,
+  target: Int32Array,
+  targetAt: number,
+  size: number,
+): void {
+  for (let at = 0; at < size * size; at += 1) target[targetAt + at] = source[sourceAt + at] as number;
+}
 
 /**
- * Writes to `target` the zone at `sourceAt` with its clocks renamed, dropped, reset or freed: clock `n` of the
- * target takes over clock `origins[n]`. Origin 0, the reference clock, means the clock is reset; `FREE`, that
- * it may have any value. `origins[0]` is 0.
+ * Writes to `target`, a zone of `size`, the zone at `sourceAt` with its clocks renamed, dropped or reset: clock `n` of the target
+ * takes over clock `origins[n]`; origin 0, the reference clock, means that it is reset. `origins[0]` is 0.
  */
 export function carryOver(
   source: Int32Array,
   sourceAt: number,
   sourceSize: number,
   target: Zone,
+  size: number,
   origins: Int32Array,
 ): void {
-  const size = origins.length;
   for (let row = 0; row < size; row += 1) {
-    const from = origins[row] as number;
-    const sourceRow = sourceAt + from * sourceSize;
+    const sourceRow = sourceAt + (origins[row] as number) * sourceSize;
     for (let column = 0; column < size; column += 1) {
-      const to = origins[column] as number;
-      target[row * size + column] =
-        from < 0 ? INFINITY : to < 0 ? (source[sourceRow] as number) : (source[sourceRow + to] as number);
+      target[row * size + column] = source[sourceRow + (origins[column] as number)] as number;
     }
-    target[row * size + row] = ZERO;
   }
 }
