@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { cleanProtocol, FORMULARY, overdosingProtocol, replaced } from "./protocols.ts";
+import { cleanProtocol, FORMULARY, overdosingProtocol, replaced, toppedUpProtocol } from "./protocols.ts";
 import { folderWith, runLimb } from "./run-limb.ts";
 
 /** What a reader sees on the screen. Golden files keep it, to be read as a reader would. */
@@ -25,6 +25,16 @@ test("a flawed draft shows each finding with its line, its patients and its repa
   ].reduce((text, [part = "", by = ""]) => replaced(text, part, by), cleanProtocol("wrist-reduction"));
   const files = { "formulary.limb": FORMULARY, "wrist-reduction.limb": flawed };
   await expect(await textOf(files, ["check", "wrist-reduction.limb"])).toMatchFileSnapshot(golden("flawed"));
+});
+
+test.each([
+  ["run", []],
+  ["run-verbose", ["--verbose"]],
+])("a finding about a run shows one that leads there: %s", async (name, options) => {
+  const files = { "formulary.limb": FORMULARY, "wrist-reduction.limb": toppedUpProtocol("wrist-reduction") };
+  const out = await textOf(files, ["check", "wrist-reduction.limb", ...options]);
+  const finding = out.split("\n\n").find((block) => block.startsWith("unsafe  cumulative-dose-over-maximum"));
+  await expect(`${finding}\n`).toMatchFileSnapshot(golden(name));
 });
 
 test("a text with slips of the pen is still understood around them", async () => {

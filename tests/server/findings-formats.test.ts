@@ -5,7 +5,7 @@ import type { Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import AjvDraft04 from "ajv-draft-04";
 import { describe, expect, test } from "vitest";
-import { cleanProtocol, FORMULARY, overdosingProtocol, replaced } from "./protocols.ts";
+import { cleanProtocol, FORMULARY, overdosingProtocol, replaced, toppedUpProtocol } from "./protocols.ts";
 import { folderWith, runLimb } from "./run-limb.ts";
 
 const require = createRequire(import.meta.url);
@@ -27,6 +27,9 @@ const SITE = {
   "d.limb": Buffer.from([0xff, 0xfe, 0x61, 0x00]),
 };
 
+/** A site with a finding that a run shows. */
+const RUN_SITE = { "formulary.limb": FORMULARY, "wrist.limb": toppedUpProtocol() };
+
 interface Findings {
   readonly files: readonly {
     readonly findings: readonly Finding[];
@@ -39,20 +42,42 @@ interface Findings {
   readonly summary: object;
 }
 
-async function json(): Promise<{ readonly code: number; readonly value: Findings }> {
-  const { code, out } = await runLimb(folderWith(SITE), ["check", "--json"]);
+type Files = Readonly<Record<string, string | Uint8Array>>;
+
+async function json(files: Files = SITE): Promise<{ readonly code: number; readonly value: Findings }> {
+  const { code, out } = await runLimb(folderWith(files), ["check", "--json"]);
   return { code, value: JSON.parse(out) };
 }
 
 describe("the JSON of a check", () => {
+  const schema = join(import.meta.dirname, "../../language/outputs/findings/findings.schema.json");
+  const validate = new Ajv2020({ strict: true }).compile(JSON.parse(readFileSync(schema, "utf8")));
+
   test("is what its schema says, and the schema refuses what is not", async () => {
     const { value } = await json();
-    const schema = join(import.meta.dirname, "../../language/outputs/findings/findings.schema.json");
-    const validate = new Ajv2020({ strict: true }).compile(JSON.parse(readFileSync(schema, "utf8")));
     validate(value);
     expect(validate.errors).toBeNull();
     expect(validate({ ...value, extra: 1 })).toBe(false);
     expect(validate({ ...value, summary: undefined })).toBe(false);
+  });
+
+  test("holds every line of the run that a finding shows, as its schema says", async () => {
+    const { value } = await json(RUN_SITE);
+    validate(value);
+    expect(validate.errors).toBeNull();
+    const lines = value.files.flatMap((file) => file.findings).find(isOverInAll)?.run?.lines ?? [];
+    expect(lines.length).toBeGreaterThan(30);
+    expect(lines[0]).toMatchObject({ time: "0:00", seconds: 0, kind: "start", what: "apply cuffs" });
+    expect(lines.at(-1)).toMatchObject({
+      time: "9:00",
+      kind: "start",
+      what: "inject top-up",
+      after: "",
+      standing: "proximal confirmed, cannula in, drug in the limb",
+      isKey: true,
+      isInjected: true,
+      origin: { file: "wrist.limb", start: { line: 72, column: 9 } },
+    });
   });
 
   test("holds every finding, verdict and limit", async () => {
@@ -83,6 +108,10 @@ describe("the JSON of a check", () => {
   });
 });
 
+function isOverInAll({ rule, severity }: Pick<Finding, "rule" | "severity">): boolean {
+  return rule === "cumulative-dose-over-maximum" && severity === "unsafe";
+}
+
 interface Location {
   readonly physicalLocation: {
     readonly artifactLocation: { readonly uri: string };
@@ -95,6 +124,11 @@ interface Replacement {
   readonly insertedContent: { readonly text: string };
 }
 
+interface FlowLocation {
+  readonly importance: string;
+  readonly location: Location & { readonly message: { readonly text: string } };
+}
+
 interface SarifResult {
   readonly ruleId?: string;
   readonly ruleIndex?: number;
@@ -103,6 +137,9 @@ interface SarifResult {
   readonly message: { readonly text: string };
   readonly locations: readonly Location[];
   readonly relatedLocations?: readonly Location[];
+  readonly codeFlows?: readonly {
+    readonly threadFlows: readonly { readonly locations: readonly FlowLocation[] }[];
+  }[];
   readonly fixes?: readonly {
     readonly artifactChanges: readonly { readonly replacements: readonly Replacement[] }[];
   }[];
@@ -131,12 +168,12 @@ interface Sarif {
   readonly runs: readonly SarifRun[];
 }
 
-async function sarif(): Promise<Sarif> {
-  return JSON.parse((await runLimb(folderWith(SITE), ["check", "--sarif"])).out);
+async function sarif(files: Files = SITE): Promise<Sarif> {
+  return JSON.parse((await runLimb(folderWith(files), ["check", "--sarif"])).out);
 }
 
-async function sarifRun(): Promise<SarifRun> {
-  const [run] = (await sarif()).runs;
+async function sarifRun(files: Files = SITE): Promise<SarifRun> {
+  const [run] = (await sarif(files)).runs;
   if (!run) throw new Error("the SARIF has no run");
   return run;
 }
@@ -149,8 +186,11 @@ function result(run: SarifRun, isWanted: (one: SarifResult) => boolean): SarifRe
 }
 
 describe("the SARIF of a check", () => {
-  test("is valid against the schema of SARIF 2.1.0 that OASIS published", async () => {
-    const value = await sarif();
+  test.each([
+    ["with findings of the text", SITE],
+    ["with a run", RUN_SITE],
+  ])("is valid against the schema of SARIF 2.1.0 that OASIS published: %s", async (_, files) => {
+    const value = await sarif(files);
     const schema = require("@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json");
     const ajv = new AjvDraft04({ strict: false, validateFormats: false, unicodeRegExp: false });
     const validate = ajv.compile(schema);
@@ -184,6 +224,18 @@ describe("the SARIF of a check", () => {
       region: { startLine: 31, startColumn: 12, endLine: 31, endColumn: 17 },
     });
     expect(over.relatedLocations?.[0]?.physicalLocation.artifactLocation.uri).toBe("formulary.limb");
+  });
+
+  test("leads along the run that shows a finding, line by line", async () => {
+    const over = result(await sarifRun(RUN_SITE), (one) => one.ruleId === "cumulative-dose-over-maximum");
+    const locations = over.codeFlows?.[0]?.threadFlows[0]?.locations ?? [];
+    expect(locations[3]?.location.message.text).toBe("0:00 insert cannula ends: cannula in");
+    expect(locations[3]?.importance).toBe("unimportant");
+    expect(locations.at(-1)).toMatchObject({
+      importance: "essential",
+      location: { message: { text: "9:00 inject top-up" }, physicalLocation: { region: { startLine: 72 } } },
+    });
+    expect(over.message.text).not.toContain("9:00");
   });
 
   test("offers a mechanical repair as a fix that gives the right text", async () => {

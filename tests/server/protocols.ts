@@ -12,6 +12,23 @@ export function overdosingProtocol(name = "wrist", formulary = "formulary.limb")
   return replaced(cleanProtocol(name, formulary), "amount 3 mg/kg up to 200 mg", "amount 40 mL");
 }
 
+/** One in which a dose may be topped up twice, which is too much for those under 50 kg. */
+export function toppedUpProtocol(name = "wrist"): string {
+  const changes = [
+    ["amount 3 mg/kg up to 200 mg", "amount 2 mg/kg up to 150 mg"],
+    [
+      "  timer hold",
+      "  dose top-up of lidocaine at 0.5 % {\n    amount 50 mg\n    over   90 s\n  }\n\n  timer hold",
+    ],
+    ["    remove cannula\n", ""],
+    [
+      "      when tourniquet-pain",
+      "      when block-incomplete up to 2 times {\n        inject top-up\n      }\n      when tourniquet-pain",
+    ],
+  ] as const;
+  return changes.reduce((text, [part, by]) => replaced(text, part, by), cleanProtocol(name));
+}
+
 /** One in which only `trailing-zero` is found, which is doubtful. */
 export function doubtfulProtocol(name = "wrist"): string {
   return replaced(cleanProtocol(name), "over   90 s to 3 min", "over   90 s to 3.0 min");
