@@ -1,0 +1,58 @@
+import { type BrokenCheck, not, someConfirmed } from "../../runs/index.ts";
+import {
+  COLOUR_ATLAS,
+  HANDBOOK_CHAPTER,
+  IN_THIS_ORDER,
+  PERIOPERATIVE_NURSING,
+  RCEM_2017,
+} from "../cuff-order-sources.ts";
+import { areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
+import { endingUnlessLeaked } from "../needs.ts";
+import { judgedOverRuns } from "../over-runs.ts";
+import type { Detected, Rule, RuleContext } from "../rule.ts";
+
+const ID = "bandage-off-before-occlusion";
+
+export const rule: Rule = {
+  id: ID,
+  title: "The bandage stays on until a confirmed cuff is up",
+  group: "cuff",
+  severity: "unsafe",
+  why: "What the bandage has emptied fills again the moment it comes off, unless a cuff that is known to hold keeps the blood out.",
+  sources: [
+    { ...COLOUR_ATLAS, says: "bandage on, the proximal cuff up, then the bandage off" },
+    { ...HANDBOOK_CHAPTER, says: IN_THIS_ORDER },
+    { ...PERIOPERATIVE_NURSING, says: IN_THIS_ORDER },
+    { ...RCEM_2017, says: IN_THIS_ORDER },
+    {
+      title: "The cuff is confirmed before the bandage comes off",
+      seen: "common practice, no source",
+      says: "the texts that were read inflate the cuff first; that somebody feels it holds is asked by this rule",
+    },
+  ],
+  watch:
+    ({ cuffs }) =>
+    (instant) =>
+      instant.kind === "start" && instant.step.kind === "remove-bandage"
+        ? endingUnlessLeaked({ when: not(someConfirmed(cuffs)) })
+        : [],
+  judge: (context) => judgedOverRuns(context, ID, (broken) => words(broken, context)),
+};
+
+function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<Detected, "run"> {
+  const up = cuffsUpAfter(run, protocol);
+  if (up.length === 0) {
+    return {
+      origin,
+      what: "The bandage comes off while no cuff is up, and the limb fills again.",
+      label: "no cuff is up yet",
+      next: "Inflate and confirm a cuff before `remove bandage`.",
+    };
+  }
+  return {
+    origin,
+    what: `The bandage comes off while ${areUpText(up)}, but not confirmed: nobody has felt that it holds.`,
+    label: "no cuff is confirmed yet",
+    next: `Write ${up.map((cuff) => `\`confirm ${cuff}\``).join(" or ")} before \`remove bandage\`.`,
+  };
+}
