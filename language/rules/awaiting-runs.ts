@@ -35,7 +35,6 @@ function rule(
 }
 
 export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
-  rule("cuff", "unsafe", "inject-with-bandage-on", "The bandage is off before the injection"),
   rule("cuff", "unsafe", "no-cuff-up", "A cuff stays up until the minimum has passed, whatever happens", {
     acceptable: false,
   }),
