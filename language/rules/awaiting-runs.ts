@@ -35,9 +35,6 @@ function rule(
 }
 
 export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
-  rule("cuff", "unsafe", "no-cuff-up", "A cuff stays up until the minimum has passed, whatever happens", {
-    acceptable: false,
-  }),
   rule("cuff", "doubtful", "not-exsanguinated", "The limb is emptied before it is occluded"),
   rule("cuff", "advice", "single-cuff-no-swap", "There is an answer to tourniquet pain with one cuff"),
   rule("cuff", "unsafe", "step-out-of-place", "Every step finds what it needs"),

@@ -1,5 +1,16 @@
-import type { WatchedCheck } from "../runs/index.ts";
-import { all, DRUG_IN_LIMB, HOLD, HOLD_RUNS, type Instant, leavesNoneUp, not } from "../runs/index.ts";
+import {
+  all,
+  DRUG_IN_LIMB,
+  HOLD,
+  HOLD_RUNS,
+  type Instant,
+  leavesNoneUp,
+  not,
+  type Run,
+  type WatchedCheck,
+} from "../runs/index.ts";
+import { clockText } from "./over-runs.ts";
+import { lastInjected } from "./shown-run.ts";
 
 /**
  * Whether this is where the plan itself lets the cuffs down: a `deflate all` of its steps, or the deflation
@@ -25,4 +36,24 @@ export function releaseBefore(
     { when: all(...releases, not(HOLD_RUNS)) },
     { when: all(...releases, HOLD_RUNS), clocks: [{ clock: HOLD, is: "under", seconds: minimum }] },
   ];
+}
+
+/** How far a shown run came before its release: "5:00 after `local`, 25:00 too early". */
+export function releaseTimeText(run: Run, minimum: number): string {
+  const held = heldOf(run);
+  const since = sinceInjectionText(run);
+  return held === undefined ? since : `${since}, ${clockText(minimum - held)} too early`;
+}
+
+/** When the shown run ends, counted from the injection: "5:00 after `local`". */
+export function sinceInjectionText(run: Run): string {
+  const held = heldOf(run);
+  const dose = lastInjected(run);
+  const injection = dose === undefined ? "the injection" : `\`${dose}\``;
+  return held === undefined ? `before ${injection} is all in` : `${clockText(held)} after ${injection}`;
+}
+
+/** Seconds since the last injection ended; undefined while it goes on. */
+function heldOf({ clocks, variables }: Run): number | undefined {
+  return variables["hold runs"] === 1 ? clocks[HOLD] : undefined;
 }

@@ -1,0 +1,77 @@
+import { durationText } from "@limbwright/shared/quantity";
+import type { Protocol } from "../../model/index.ts";
+import { type BrokenCheck, chosen, cuffNames, stepWords } from "../../runs/index.ts";
+import {
+  GUAY_2009,
+  HANDBOOK_CHAPTER,
+  MILLER_ARM,
+  RCEM_2017,
+  TOURNIQUET_HAZARDS,
+} from "../cuff-order-sources.ts";
+import { cuffsText } from "../cuffs-in-run.ts";
+import { rule as earlyRelease } from "../early-release/rule.ts";
+import { endingUnlessLeaked } from "../needs.ts";
+import { judgedOverRuns } from "../over-runs.ts";
+import { parametersFor } from "../parameters.ts";
+import { isPlannedRelease, releaseBefore, releaseTimeText } from "../planned-release.ts";
+import type { Detected, Rule } from "../rule.ts";
+import { stepAt } from "../step-at.ts";
+
+const ID = "no-cuff-up";
+
+export const rule: Rule = {
+  id: ID,
+  title: "A cuff stays up until the minimum has passed, whatever happens",
+  group: "cuff",
+  severity: "unsafe",
+  acceptable: false,
+  why: "Until the minimum has passed, what leaves the limb can be enough for a seizure or an arrest.",
+  sources: [
+    {
+      ...TOURNIQUET_HAZARDS,
+      says: "five deaths were reported with this block; at least three came of a tourniquet that people let down too early",
+    },
+    { ...RCEM_2017, says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
+    { ...HANDBOOK_CHAPTER, says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
+    { ...MILLER_ARM, says: "for cuff pain the distal cuff up, then the proximal one released" },
+    { ...GUAY_2009, says: "a seizure was reported with 1.4 mg/kg of lidocaine, an arrest with 2.5 mg/kg" },
+  ],
+  watch:
+    ({ cuffs, parameterOf }) =>
+    (instant) => {
+      const minimum = parameterOf(earlyRelease.id, "minimum");
+      if (instant.kind === "leak") return releaseBefore(minimum, instant.cuffs, cuffs);
+      if (instant.kind !== "start" || instant.step.kind !== "deflate" || isPlannedRelease(instant)) return [];
+      const deflated = chosen(instant.step.cuffs, cuffs);
+      return releaseBefore(minimum, deflated, cuffs).flatMap((check) => endingUnlessLeaked(check));
+    },
+  watchesEmergencies: true,
+  judge: (context) => judgedOverRuns(context, ID, (broken) => words(broken, context.protocol)),
+};
+
+function words({ origin, run }: BrokenCheck, protocol: Protocol): Omit<Detected, "run"> {
+  const step = stepAt(protocol, origin);
+  const says = step ? stepWords(step) : "this step";
+  const minimum = parametersFor(earlyRelease, protocol.localRules)("minimum");
+  const from = minimum.isLocal ? minimum.from : `the standard of \`${earlyRelease.id}\``;
+  const isInEmergency = run.variables.emergency === 1;
+  const deflated = step?.kind === "deflate" ? chosen(step.cuffs, cuffNames(protocol)) : [];
+  const others = cuffNames(protocol).filter((cuff) => !deflated.includes(cuff));
+  return {
+    origin,
+    what: `\`${says}\` leaves no cuff up ${releaseTimeText(run, minimum.value.valueOf())}.`,
+    label: "no cuff is up from here",
+    why: `The drug has to stay behind a cuff for ${durationText(minimum.value)} after the injection (${from}). ${rule.why}`,
+    next: isInEmergency ? IN_EMERGENCY : others.length > 0 ? anotherFirst(others, says) : TO_THE_STEPS,
+  };
+}
+
+const IN_EMERGENCY =
+  "Leave the cuff up here; write `task cuff-decision`, and let the anaesthetist in charge decide on the release.";
+
+const TO_THE_STEPS =
+  "Let no cuff down here: end the stage, and leave the release to `steps`, after a `wait for` that reaches the minimum.";
+
+function anotherFirst(others: readonly string[], says: string): string {
+  return `Inflate and confirm ${cuffsText(others)} before \`${says}\`.`;
+}
