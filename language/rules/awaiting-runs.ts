@@ -35,7 +35,6 @@ function rule(
 }
 
 export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
-  rule("cuff", "unsafe", "step-out-of-place", "Every step finds what it needs"),
   rule("cuff", "doubtful", "swap-before-onset", "Cuffs are swapped only after the block has set", {
     parameters: [
       {
