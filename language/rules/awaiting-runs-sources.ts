@@ -38,21 +38,6 @@ const GENERAL_TEACHING = { title: "General teaching, local guides", seen: "from 
 
 /** What is published on the values of the rules that await the proof of runs, also where it disagrees. */
 export const SOURCES_AWAITING_RUNS: Readonly<Record<string, readonly Source[]>> = {
-  "swap-before-onset": [
-    {
-      ...MILLER_ARM,
-      seen: "abstract read",
-      says: "the block sets in about 5 min (only its opening was read): the standard of this rule",
-    },
-    { ...EMERGENCY_REFERENCE, says: "the distal cuff is inflated about 10 min after the injection (later)" },
-    { ...MILLER_CHILDREN, says: "children: about 10 min after the injection (later)" },
-    {
-      title: "Simon MAM et al., Reg Anesth 1997;22:29, and J Clin Pharm Ther 1997;22:141",
-      address: "https://acnpsearch.tweb-dev.unibo.it/singlejournalindex/2933945",
-      seen: "abstract read",
-      says: "onset after lidocaine 11.2 ± 5.1, prilocaine 10.9 ± 6.0, articaine 2.5 ± 1.1 min (later, and sooner)",
-    },
-  ],
   "wrong-inflation-order": [
     { ...RCEM_2017, says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
     {

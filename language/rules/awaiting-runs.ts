@@ -35,17 +35,6 @@ function rule(
 }
 
 export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
-  rule("cuff", "doubtful", "swap-before-onset", "Cuffs are swapped only after the block has set", {
-    parameters: [
-      {
-        name: "minimum",
-        title: "Shortest time from the injection to the swap",
-        unit: "min",
-        standard: "5",
-        tighter: "higher",
-      },
-    ],
-  }),
   rule(
     "cuff",
     "advice",

@@ -1,0 +1,93 @@
+import { durationText } from "@limbwright/shared/quantity";
+import {
+  all,
+  type BrokenCheck,
+  chosen,
+  DRUG_IN_LIMB,
+  HOLD,
+  HOLD_RUNS,
+  LEAKED,
+  not,
+  someUp,
+  stepWords,
+} from "../../runs/index.ts";
+import { EMERGENCY_REFERENCE, MILLER_ARM, MILLER_CHILDREN } from "../cuff-order-sources.ts";
+import { areText, cuffsText, cuffsUpAfter } from "../cuffs-in-run.ts";
+import { judgedOverRuns } from "../over-runs.ts";
+import { sinceInjectionText } from "../planned-release.ts";
+import type { Detected, Rule, RuleContext } from "../rule.ts";
+import { stepAt } from "../step-at.ts";
+
+const ID = "swap-before-onset";
+
+export const rule: Rule = {
+  id: ID,
+  title: "Cuffs are swapped only after the block has set",
+  group: "cuff",
+  severity: "doubtful",
+  why: "The second cuff is borne because the skin under it is numb; before the block has set it hurts as much as the first.",
+  sources: [
+    {
+      ...MILLER_ARM,
+      says: "the block sets usually within 5 min: the standard of this rule",
+    },
+    { ...EMERGENCY_REFERENCE, says: "the distal cuff is inflated about 10 min after the injection (later)" },
+    { ...MILLER_CHILDREN, says: "children: about 10 min after the injection (later)" },
+    {
+      title: "Simon MAM et al., Reg Anesth 1997;22:29, and J Clin Pharm Ther 1997;22:141",
+      address: "https://acnpsearch.tweb-dev.unibo.it/singlejournalindex/2933945",
+      seen: "abstract read",
+      says: "onset after lidocaine 11.2 ± 5.1, prilocaine 10.9 ± 6.0, articaine 2.5 ± 1.1 min (later, and sooner)",
+    },
+    {
+      title: "Chan VWS et al., Anesthesiology 1999;90:1602, volunteers",
+      address: "https://acnpsearch.tweb-dev.unibo.it/singlejournalindex/62259695",
+      seen: "abstract read",
+      says: "feeling was gone altogether within 25 min, movement within 30 min (later)",
+    },
+    {
+      title: "Arm and upper-arm cuffs compared, Caspian Journal of Surgery, 60 patients",
+      address: "https://www.caspjs.com/article_730112.html",
+      seen: "abstract read",
+      says: "onset 6.2 ± 2.5 min behind an upper-arm cuff, 7.7 ± 2.3 min behind a forearm cuff (later)",
+    },
+  ],
+  parameters: [
+    {
+      name: "minimum",
+      title: "Shortest time from the injection to the swap",
+      unit: "min",
+      standard: "5",
+      tighter: "higher",
+    },
+  ],
+  watch:
+    ({ cuffs, parameter }) =>
+    (instant) => {
+      if (instant.kind !== "start" || instant.step.kind !== "deflate") return [];
+      const deflated = chosen(instant.step.cuffs, cuffs);
+      const others = cuffs.filter((cuff) => !deflated.includes(cuff));
+      const swaps = [someUp(deflated), someUp(others), DRUG_IN_LIMB, not(LEAKED)];
+      return [
+        { when: all(...swaps, not(HOLD_RUNS)) },
+        {
+          when: all(...swaps, HOLD_RUNS),
+          clocks: [{ clock: HOLD, is: "under", seconds: parameter("minimum") }],
+        },
+      ];
+    },
+  judge: (context) => judgedOverRuns(context, ID, (broken) => words(broken, context)),
+};
+
+function words({ origin, run }: BrokenCheck, { protocol, parameter }: RuleContext): Omit<Detected, "run"> {
+  const step = stepAt(protocol, origin);
+  const left = cuffsUpAfter(run, protocol);
+  const minimum = parameter("minimum");
+  return {
+    origin,
+    what: `\`${step ? stepWords(step) : "deflate"}\` can come ${sinceInjectionText(run)}; ${cuffsText(left)} ${areText(left)} then left up alone, before the block has set.`,
+    label: "the block may not have set",
+    why: `${rule.why} The swap is expected ${durationText(minimum.value)} after the injection or later (${minimum.from}).`,
+    next: `Write \`wait ${durationText(minimum.value)}\` between the injection and this step, or \`not before …\` in its \`when\`.`,
+  };
+}
