@@ -64,5 +64,4 @@ export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
   }),
   rule("time", "unsafe", "timer-claim-broken", "What a timer claims is true on every run"),
   rule("time", "doubtful", "unreachable-step", "Every step can be reached"),
-  rule("readiness", "doubtful", "cuff-failure-not-handled", "There is an answer to a cuff that leaks"),
 ];

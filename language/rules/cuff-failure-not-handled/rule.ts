@@ -1,0 +1,60 @@
+import { allHandlers, type Protocol } from "../../model/index.ts";
+import { all, type BrokenCheck, DRUG_IN_LIMB, HOLD, HOLD_RUNS, not } from "../../runs/index.ts";
+import { GUAY_2009, PRACTICAL_PROCEDURES, RCEM_2017, TOURNIQUET_HAZARDS } from "../cuff-order-sources.ts";
+import { rule as earlyRelease } from "../early-release/rule.ts";
+import { judgedOverRuns } from "../over-runs.ts";
+import { sinceInjectionText } from "../planned-release.ts";
+import type { Detected, Rule } from "../rule.ts";
+
+const ID = "cuff-failure-not-handled";
+
+export const rule: Rule = {
+  id: ID,
+  title: "There is an answer to a cuff that leaks",
+  group: "readiness",
+  severity: "doubtful",
+  why: "A cuff that loses its pressure leaves seconds: who inflates what, and who is called, has to be known before.",
+  sources: [
+    {
+      ...TOURNIQUET_HAZARDS,
+      says: "malfunction has let tourniquets down with the drug in the limb; failure of the device and lack of inspection are among the causes",
+    },
+    { ...RCEM_2017, says: "a double cuff, checked for leaks; resuscitation equipment" },
+    { ...PRACTICAL_PROCEDURES, says: "the cuff is checked for leaks and malfunction first" },
+    { ...GUAY_2009, says: "toxicity happened with the cuff inflated" },
+    {
+      title: "Inflate and confirm a cuff again, or treat it as an emergency",
+      seen: "common practice, no source",
+      says: "what counts as an answer",
+    },
+  ],
+  watch:
+    ({ parameterOf }) =>
+    (instant) => {
+      if (instant.kind !== "leak") return [];
+      const minimum = parameterOf(earlyRelease.id, "minimum");
+      const unanswered = [DRUG_IN_LIMB, not(instant.answered)];
+      return [
+        { when: all(...unanswered, not(HOLD_RUNS)) },
+        { when: all(...unanswered, HOLD_RUNS), clocks: [{ clock: HOLD, is: "under", seconds: minimum }] },
+      ];
+    },
+  judge: ({ protocol, leaks }) => judgedOverRuns({ runs: leaks }, ID, (broken) => words(broken, protocol)),
+};
+
+function words({ origin, run }: BrokenCheck, protocol: Protocol): Omit<Detected, "run"> {
+  const handlers = allHandlers(protocol).filter(
+    (handler) => handler.kind === "event" && handler.event === "cuff-leak",
+  );
+  const leak = run.steps.findLast(({ kind }) => kind === "leak")?.says ?? "a cuff loses pressure";
+  return {
+    origin,
+    what:
+      handlers.length === 0
+        ? "Nothing says what is done when a cuff loses its pressure while the drug is in the limb."
+        : `Where ${leak} ${sinceInjectionText(run)}, no \`when cuff-leak\` is in force that gets a cuff up and confirmed again, or goes to an emergency.`,
+    label: "no answer to a leak",
+    next: "Write `when cuff-leak { inflate all … confirm all }` in `throughout { … }`, without `once` and without the name of a cuff.",
+    related: handlers.map(({ origin: at }) => ({ origin: at, note: "answers a leak, but not this one" })),
+  };
+}
