@@ -1,9 +1,16 @@
-import { allSteps, type Emergency, type Protocol, stepsReached } from "../model/index.ts";
-import { type GivenDoses, type RunStep, type Runs, UnreplayableRun } from "../runs/index.ts";
+import {
+  allHandlers,
+  allSteps,
+  type Emergency,
+  type Protocol,
+  stepsReached,
+  stepsWithin,
+} from "../model/index.ts";
+import { type GivenDoses, isOfLeaks, type RunStep, type Runs, UnreplayableRun } from "../runs/index.ts";
 import type { DoseCounts } from "./dose-counts.ts";
 import { mostGiven } from "./most-given.ts";
 import { NOT_REPLAYED, runEvidence, undecidedRuns } from "./over-runs.ts";
-import { type Detected, found, type Judgement, together, undecided } from "./rule.ts";
+import { type Detected, found, type Judgement, type RuleContext, together, undecided } from "./rule.ts";
 
 /** What is asked of the doses of a run. */
 export interface CountsQuestion {
@@ -23,12 +30,24 @@ export type Giving = Pick<RunStep, "dose" | "origin">;
  * Judges what runs give in all: the run with the fewest decisions that gives too much is found. Where not every run is known, what
  * no run could exceed is asked instead; if even that is not too much, the rule holds.
  */
-export function judgedOverCounts(protocol: Protocol, runs: Runs, question: CountsQuestion): Judgement {
+export function judgedOverCounts(
+  { protocol, ...context }: Pick<RuleContext, "protocol" | "runs" | "leaks">,
+  question: CountsQuestion,
+): Judgement {
+  const runs = givesAtLeaks(protocol) ? context.leaks : context.runs;
   const alone = protocol.emergencies.filter((emergency) => !isEntered(emergency, protocol));
   return together([
     judgedRuns(protocol, runs, question),
     ...alone.map((emergency) => judgedAlone(emergency, protocol, question)),
   ]);
+}
+
+/** Whether what is done at a leak gives anything, or leads to where something may be given. */
+function givesAtLeaks(protocol: Protocol): boolean {
+  const steps = allHandlers(protocol)
+    .filter(isOfLeaks)
+    .flatMap((handler) => [...stepsWithin(handler.steps)]);
+  return steps.some(({ kind }) => kind === "give" || kind === "inject" || kind === "go-to-emergency");
 }
 
 function judgedRuns(protocol: Protocol, runs: Runs, question: CountsQuestion): Judgement {

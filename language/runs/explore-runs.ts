@@ -1,5 +1,5 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { type Machine, machineOf } from "@limbwright/shared/runtime";
+import { locationOf, type Machine, machineOf } from "@limbwright/shared/runtime";
 import type { Protocol } from "../model/index.ts";
 import { buildAutomaton } from "./automaton/build-automaton.ts";
 import type { Element, TracedAutomaton } from "./automaton/draft.ts";
@@ -169,11 +169,23 @@ class Explored implements ExploredRuns {
         .filter((edge) => edge !== undefined),
     );
     const keyOf = ({ origin, says }: Element) => `${originKey(origin)} ${says}`;
-    const isReached = ({ edges }: Element) => edges.some((edge) => reached.has(edge));
+    const locations = this.#reachedLocations();
+    const isReached = ({ edges, inForceAt = [] }: Element) =>
+      edges.some((edge) => reached.has(edge)) || inForceAt.some((location) => locations.has(location));
     const { elements } = this.#exploring.traced;
     const reachedKeys = new Set(elements.filter(isReached).map(keyOf));
     const unreached = elements.filter((element) => !reachedKeys.has(keyOf(element)));
     return [...new Map(unreached.map((element) => [keyOf(element), element])).values()];
+  }
+
+  #reachedLocations(): Set<number> {
+    const { nodes } = this.#exploring.system.graph;
+    return new Set(
+      [...this.#exploring.exploration.states.keys()].flatMap((id) => {
+        const state = nodes[id]?.state;
+        return state ? [locationOf(state)] : [];
+      }),
+    );
   }
 
   get envelope() {

@@ -1,9 +1,11 @@
 export { type Assumption, assumptionsOf } from "./assumptions.ts";
-export type { Element } from "./automaton/draft.ts";
+export { buildAutomaton } from "./automaton/build-automaton.ts";
+export type { Element, TracedAutomaton } from "./automaton/draft.ts";
 export * from "./automaton/facts.ts";
+export { isAnswerToLeak, isOfLeaks } from "./automaton/leak-facts.ts";
 export { momentName } from "./automaton/moments.ts";
 export type { Leaks } from "./automaton/place.ts";
-export { doesAction, REQUIREMENT_RULE } from "./automaton/requirements.ts";
+export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/requirements.ts";
 export { stepWords } from "./automaton/step-words.ts";
 export type { Instant, Watched, WatchedCheck, Watcher } from "./automaton/watch.ts";
 export { UnreplayableRun } from "./concrete-run.ts";

@@ -48,7 +48,7 @@ export const rule: Rule = {
 
 function judgeProtocol(context: RuleContext): Judgement {
   if (drugsInDoses(context.protocol).length < 2) return HOLDS;
-  return judgedOverCounts(context.protocol, context.runs, {
+  return judgedOverCounts(context, {
     rule: rule.id,
     isOver: (counts) => judgeCounts(counts, context)?.kind === "over",
     words: (counts, givings) => detected(counts, givings, context),

@@ -70,7 +70,7 @@ function judgeMaximum(question: Question): Judgement {
   const { context, maximum } = question;
   const box = patientsUnder(context.box, maximum);
   if (!box) return HOLDS;
-  return judgedOverCounts(context.protocol, context.runs, {
+  return judgedOverCounts(context, {
     rule: rule.id,
     isOver: (counts) => held(question, counts, box)?.kind === "broken",
     words: (counts, givings) => detected(question, counts, givings, held(question, counts, box)),

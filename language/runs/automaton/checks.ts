@@ -1,5 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Phase } from "@limbwright/shared/runtime";
+import { inOneOrder } from "./one-order.ts";
 import type { Building } from "./place.ts";
 import type { Instant } from "./watch.ts";
 
@@ -8,7 +9,9 @@ export function checksAt({ draft, watchers }: Building, instant: Instant, origin
   return watchers
     .filter(({ inEmergencies }) => inEmergencies || !isEmergency(instant.phase))
     .flatMap(({ rule, checksAt: ask }) =>
-      ask(instant).map(({ origin: own, ...check }) => draft.check({ rule, ...check }, own ?? origin)),
+      inOneOrder(ask(instant)).map(({ origin: own, ...check }) =>
+        draft.check({ rule, ...check }, own ?? origin),
+      ),
     );
 }
 

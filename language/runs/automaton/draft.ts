@@ -22,8 +22,8 @@ export interface Element {
   readonly origin: Origin;
   readonly edges: readonly number[];
   readonly step?: Step;
-  /** A handler of leaks: it runs only where leaks are explored. */
-  readonly isOfLeaks?: true;
+  /** Where a handler of leaks would answer one, in an automaton without leaks. */
+  readonly inForceAt?: readonly number[];
 }
 
 /** An edge as it is drafted; where it comes from may still grow. */

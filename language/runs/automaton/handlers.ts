@@ -1,10 +1,11 @@
 import type { Assignment, ClockCondition, Condition } from "@limbwright/shared/runtime";
-import { type Handler, stepsWithin } from "../../model/index.ts";
+import type { Handler } from "../../model/index.ts";
 import { isEmergency } from "./checks.ts";
 import { secondsOf } from "./durations.ts";
 import { all, happened, not, set } from "./facts.ts";
 import { answersLeak, isOfLeaks, LEAK_WAITS } from "./leak-facts.ts";
 import { momentName } from "./moments.ts";
+import { inOneOrder } from "./one-order.ts";
 import {
   type Building,
   emptyScope,
@@ -13,7 +14,7 @@ import {
   type Place,
   type Scope,
 } from "./place.ts";
-import { handlerWords, stepWords } from "./step-words.ts";
+import { handlerWords } from "./step-words.ts";
 
 /** A handler with the variable that counts how often it ran, where that is limited. */
 export interface HandlerCount {
@@ -24,7 +25,7 @@ export interface HandlerCount {
 
 /** `when T reaches` runs once for each entry of its stage, an event as often as is written. */
 export function handlerCounts({ draft, counter }: Building, handlers: readonly Handler[]): HandlerCount[] {
-  return handlers.flatMap((handler) => {
+  return inOneOrder(handlers).flatMap((handler) => {
     const most = handler.kind === "reaches" ? 1 : handler.times;
     if (most === undefined) return [];
     return [{ handler, most, variable: draft.variable({ name: `times ${counter.next++}`, first: 0 }) }];
@@ -37,16 +38,6 @@ export interface Force {
   readonly clock: string;
   /** When they are in force at all; always in their stage where undefined. */
   readonly when?: Condition;
-}
-
-/** Handlers in an order that does not depend on how they are written down. */
-export function inOneOrder(handlers: readonly Handler[]): Handler[] {
-  const keyOf = (handler: Handler) =>
-    [handlerWords(handler), ...[...stepsWithin(handler.steps)].map(stepWords)].join("; ");
-  return handlers
-    .map((handler) => ({ handler, key: keyOf(handler) }))
-    .sort((a, b) => (a.key < b.key ? -1 : 1))
-    .map(({ handler }) => handler);
 }
 
 /**
@@ -77,11 +68,11 @@ interface Interruption {
 
 function buildHandler(building: Building, interruption: Interruption): void {
   const { handler, scope, place } = interruption;
+  building.inForce.push(inForceOf(interruption));
   if (isOfLeaks(handler) && !building.leaks) {
-    noteHandler(building, handler, []);
+    noteHandler(building, handler, [], [...scope.during, ...scope.before]);
     return;
   }
-  building.inForce.push(inForceOf(interruption));
   if (isOnlyEmergency(handler)) {
     buildCutIn(building, interruption);
     return;
@@ -224,12 +215,17 @@ function isOnlyEmergency({ steps }: Handler): boolean {
   return steps.length === 1 && steps[0]?.kind === "go-to-emergency";
 }
 
-function noteHandler({ draft }: Building, handler: Handler, edges: readonly number[]): void {
+function noteHandler(
+  { draft }: Building,
+  handler: Handler,
+  edges: readonly number[],
+  inForceAt?: readonly number[],
+): void {
   draft.element({
     kind: "handler",
     says: handlerWords(handler),
     origin: handler.origin,
     edges,
-    ...(isOfLeaks(handler) && { isOfLeaks: true }),
+    ...(inForceAt && { inForceAt }),
   });
 }

@@ -1,5 +1,5 @@
 import type { Condition } from "@limbwright/shared/runtime";
-import type { Handler } from "../../model/index.ts";
+import { type Handler, stepsWithin } from "../../model/index.ts";
 import { all, any, is } from "./facts.ts";
 
 /** Whether a leak waits for its handler. */
@@ -9,6 +9,14 @@ export const LEAKING_CUFF = "leaking cuff";
 
 export function isOfLeaks(handler: Handler): boolean {
   return handler.kind === "event" && handler.event === "cuff-leak";
+}
+
+/** Whether a handler answers a leak of some cuffs so that a cuff is up and confirmed again, or an emergency begins. */
+export function isAnswerToLeak(handler: Handler, leaking: readonly string[]): boolean {
+  if (handler.kind !== "event" || !isOfLeaks(handler)) return false;
+  if (handler.cuff !== undefined && !leaking.includes(handler.cuff)) return false;
+  const kinds = new Set([...stepsWithin(handler.steps)].map(({ kind }) => kind));
+  return kinds.has("go-to-emergency") || (kinds.has("inflate") && kinds.has("confirm"));
 }
 
 /** Whether a leak waits that this handler answers: of its cuff, or of any where it names none. */

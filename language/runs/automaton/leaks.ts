@@ -1,10 +1,9 @@
 import type { Condition } from "@limbwright/shared/runtime";
-import { type Handler, stepsWithin } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
 import { goingFlat } from "./effects.ts";
 import { all, isUp, LEAKED, not, set, someUp } from "./facts.ts";
 import { isInForce } from "./in-force.ts";
-import { isOfLeaks, LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
+import { isAnswerToLeak, LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
 import type { Building, Scope } from "./place.ts";
 
 /**
@@ -25,7 +24,7 @@ export function buildLeaks(building: Building, plan: Scope): void {
       : cuffs.map((cuff, at) => ({ leaking: [cuff], number: at + 1, when: isUp(cuff) }));
   for (const { leaking, number, when } of choices) {
     const flat = goingFlat(leaking, setting);
-    const answered = isInForce(building, (handler) => answers(handler, leaking) && isAnAnswer(handler));
+    const answered = isInForce(building, (handler) => isAnswerToLeak(handler, leaking));
     const instant = { kind: "leak", cuffs: leaking, phase: "plan", answered } as const;
     draft.edge({
       kind: "leak",
@@ -39,17 +38,4 @@ export function buildLeaks(building: Building, plan: Scope): void {
       decision: true,
     });
   }
-}
-
-function answers(handler: Handler, leaking: readonly string[]): boolean {
-  return (
-    isOfLeaks(handler) &&
-    handler.kind === "event" &&
-    (handler.cuff === undefined || leaking.includes(handler.cuff))
-  );
-}
-
-function isAnAnswer({ steps }: Handler): boolean {
-  const kinds = new Set([...stepsWithin(steps)].map(({ kind }) => kind));
-  return kinds.has("go-to-emergency") || (kinds.has("inflate") && kinds.has("confirm"));
 }

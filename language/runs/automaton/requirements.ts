@@ -29,6 +29,7 @@ import {
   someUp,
 } from "./facts.ts";
 import { type Effect, effects, momentName, NO_EFFECT } from "./moments.ts";
+import { inOneOrder } from "./one-order.ts";
 import type { Instant, WatchedCheck, Watcher } from "./watch.ts";
 
 /** What a protocol's requirements add to its automaton. */
@@ -38,11 +39,16 @@ export interface RequirementTracking {
   readonly watcher: Watcher;
 }
 
-/** The rule under which a broken requirement is reported; `about` is the number of the requirement. */
+/** The rule under which a broken requirement is reported; `about` is its place in `requirementsInOrder`. */
 export const REQUIREMENT_RULE = "requirement-broken";
 
+/** The requirements of a protocol in an order that does not depend on how they are written down. */
+export function requirementsInOrder({ requirements }: Protocol): readonly Requirement[] {
+  return inOneOrder(requirements);
+}
+
 export function trackRequirements(protocol: Protocol): RequirementTracking {
-  const { requirements } = protocol;
+  const requirements = requirementsInOrder(protocol);
   return {
     variables: requirements.flatMap(({ property: { kind } }, at) =>
       kind === "only-after" || kind === "within" ? [{ name: noteOf(at), first: 0 }] : [],
