@@ -38,14 +38,6 @@ const GENERAL_TEACHING = { title: "General teaching, local guides", seen: "from 
 
 /** What is published on the values of the rules that await the proof of runs, also where it disagrees. */
 export const SOURCES_AWAITING_RUNS: Readonly<Record<string, readonly Source[]>> = {
-  "wrong-inflation-order": [
-    { ...RCEM_2017, says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
-    {
-      ...EMERGENCY_REFERENCE,
-      says: "the distal cuff about 10 min after the injection: so the proximal one alone first (the inference is ours)",
-    },
-    { ...GENERAL_TEACHING, says: "both cuffs up and checked, then the distal one down: taught as well" },
-  ],
   "occlusion-too-long": [
     { ...RCEM_2017, says: "forearm in an emergency department: at most 45 min (shorter)" },
     {

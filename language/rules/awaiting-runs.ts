@@ -35,12 +35,6 @@ function rule(
 }
 
 export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
-  rule(
-    "cuff",
-    "advice",
-    "wrong-inflation-order",
-    "The cuffs are inflated in the order that the hospital teaches",
-  ),
   rule("time", "unsafe", "no-way-forward", "Every run can go on to its end"),
   rule("time", "unsafe", "occlusion-too-long", "The last cuff is let down before the maximum", {
     parameters: [

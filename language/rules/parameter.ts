@@ -5,7 +5,8 @@ import type { Dimension, Rational } from "@limbwright/shared/quantity";
  *
  * `standard` is the value without local rules, in `unit` ("" for a bare number). A value in the direction
  * of `tighter` is taken without more; a looser one needs a reason and a role, and never passes `bound`.
- * Without `tighter` no value is looser than another.
+ * Without `tighter` no value is looser than another. A choice of words has `choices` and no unit; its standard
+ * is one of them.
  */
 export interface Parameter {
   readonly name: string;
@@ -14,11 +15,15 @@ export interface Parameter {
   readonly standard: string;
   readonly tighter?: "higher" | "lower";
   readonly bound?: string;
+  readonly choices?: readonly string[];
 }
 
 /** The value a rule judges by, in base units, with the words that say where it comes from. */
 export interface ParameterValue {
+  /** For a choice of words its place among them, counted from 0. */
   readonly value: Rational;
+  /** The word that was chosen, where the parameter is a choice of words. */
+  readonly word?: string;
   readonly dimension: Dimension;
   /** Whether local rules set it. */
   readonly isLocal: boolean;

@@ -26,19 +26,23 @@ export function parametersFor(
     const setting = localRules?.settings.find(
       (one) => one.parameter === name && one.rule === (own ? rule.id : undefined),
     );
-    const value = setting && acceptedValue(parameter, setting);
+    const accepted = setting && acceptedValue(parameter, setting);
+    const value = accepted ?? standardOf(parameter);
+    const word = parameter.choices?.[value.valueOf()];
     return {
-      value: value ?? standardOf(parameter),
+      value,
+      ...(word !== undefined && { word }),
       dimension: dimensionOf(parameter),
-      isLocal: value !== undefined,
-      from: value === undefined ? "the standard of this rule" : `local rules ${localRules?.name}`,
+      isLocal: accepted !== undefined,
+      from: accepted === undefined ? "the standard of this rule" : `local rules ${localRules?.name}`,
     };
   };
 }
 
 /** The standard value in base units. */
 function standardOf(parameter: Parameter): Rational {
-  return inUnit(parameter, parameter.standard);
+  const { choices, standard } = parameter;
+  return choices ? rational(choices.indexOf(standard)) : inUnit(parameter, standard);
 }
 
 function inUnit(parameter: Parameter, text: string): Rational {
@@ -51,15 +55,18 @@ function dimensionOf(parameter: Parameter) {
 }
 
 function acceptedValue(parameter: Parameter, setting: ParameterSetting): Rational | undefined {
-  return refusalOf(parameter, setting) === undefined ? settingValue(setting) : undefined;
+  if (refusalOf(parameter, setting) !== undefined) return undefined;
+  const { value } = setting;
+  return value.kind === "quantity" ? inBase(value.quantity) : chosenWord(parameter, value.word);
 }
 
-function settingValue(setting: ParameterSetting): Rational | undefined {
-  return setting.value.kind === "quantity" ? inBase(setting.value.quantity) : undefined;
+/** The place of a word among the choices of a parameter; undefined where it is none of them. */
+function chosenWord({ choices = [] }: Parameter, word: string): Rational | undefined {
+  return choices.includes(word) ? rational(choices.indexOf(word)) : undefined;
 }
 
 interface Refusal {
-  readonly rule: "parameter-not-allowed" | "unit-mismatch";
+  readonly rule: "parameter-not-allowed" | "unit-mismatch" | "name-unknown";
   readonly what: string;
   readonly label: string;
   readonly next: string;
@@ -67,9 +74,8 @@ interface Refusal {
 
 /** Why a setting does not hold; undefined when it does. */
 function refusalOf(parameter: Parameter, setting: ParameterSetting): Refusal | undefined {
-  const value = settingValue(setting);
+  if (parameter.choices) return refusalOfChoice(parameter.name, parameter.choices, setting);
   if (
-    value === undefined ||
     setting.value.kind !== "quantity" ||
     !sameDimension(setting.value.quantity.unit.dimension, dimensionOf(parameter))
   ) {
@@ -80,6 +86,7 @@ function refusalOf(parameter: Parameter, setting: ParameterSetting): Refusal | u
       next: `Write it like its standard, ${standardText(parameter)}.`,
     };
   }
+  const value = inBase(setting.value.quantity);
   const looser = isLooser(parameter, value, standardOf(parameter));
   if (parameter.bound !== undefined && isLooser(parameter, value, inUnit(parameter, parameter.bound))) {
     return {
@@ -95,6 +102,30 @@ function refusalOf(parameter: Parameter, setting: ParameterSetting): Refusal | u
     what: `${quantityText(setting.value.quantity)} is looser than the standard, ${standardText(parameter)}, and lacks a reason or the role that decided it; the standard is used instead.`,
     label: "looser, without a reason and a role",
     next: 'Add `because "…"` and `by "…"`, or write a value that is not looser.',
+  };
+}
+
+function refusalOfChoice(
+  name: string,
+  choices: readonly string[],
+  { value }: ParameterSetting,
+): Refusal | undefined {
+  if (value.kind === "word" && choices.includes(value.word)) return undefined;
+  const words = choices.map((choice) => `\`${choice}\``).join(", ");
+  if (value.kind !== "word") {
+    return {
+      rule: "unit-mismatch",
+      what: `\`${name}\` takes a word.`,
+      label: "another kind of value",
+      next: `Write one of ${words}.`,
+    };
+  }
+  const near = closestName(value.word, choices);
+  return {
+    rule: "name-unknown",
+    what: `\`${value.word}\` is none of the choices of \`${name}\`; the standard is used instead.`,
+    label: "no such choice",
+    next: near ? `Did you mean \`${near}\`?` : `Write one of ${words}.`,
   };
 }
 

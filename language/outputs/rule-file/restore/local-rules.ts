@@ -1,6 +1,7 @@
 import { COUNT, ONE, rational } from "@limbwright/shared/quantity";
 import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-file";
 import type { LocalRules, ParameterSetting } from "../../../model/index.ts";
+import { knownRules } from "../../../rules/catalogue.ts";
 import type { Places } from "./places.ts";
 import { unitFrom } from "./values.ts";
 
@@ -35,11 +36,14 @@ function settingsFrom(
     if (from === "standard") return [];
     const origin = places.at(`${path}/${index}`);
     const of = unit === "1" ? PLAIN_NUMBER : unitFrom(unit);
+    const word = choiceOf(rule, name, value);
     return [
       {
         ...(rule !== undefined && { rule }),
         parameter: name,
-        value: { kind: "quantity" as const, quantity: { value: rational(value), unit: of, origin } },
+        value: word
+          ? { kind: "word" as const, word }
+          : { kind: "quantity" as const, quantity: { value: rational(value), unit: of, origin } },
         ...(because !== undefined && { because }),
         ...(by !== undefined && { by }),
         origin,
@@ -47,6 +51,12 @@ function settingsFrom(
       },
     ];
   });
+}
+
+/** A choice of words stands in a file as its place among them; undefined for any other parameter. */
+function choiceOf(rule: string | undefined, name: string, value: string): string | undefined {
+  const parameters = knownRules.find(({ id }) => id === rule)?.parameters ?? [];
+  return parameters.find((one) => one.name === name)?.choices?.[Number(value)];
 }
 
 const PLAIN_NUMBER = { symbol: "", ucum: "1", dimension: COUNT, perBase: ONE };

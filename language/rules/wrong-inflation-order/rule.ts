@@ -1,0 +1,128 @@
+import { stepsReached } from "../../model/index.ts";
+import {
+  all,
+  type BrokenCheck,
+  chosen,
+  cuffNames,
+  DRUG_GIVEN,
+  EMPTIED,
+  isConfirmed,
+  isUp,
+  LEAKED,
+  not,
+  type Watched,
+  type WatchedCheck,
+} from "../../runs/index.ts";
+import { cuffsUpAfter } from "../cuffs-in-run.ts";
+import { judgedOverRuns } from "../over-runs.ts";
+import { type Detected, HOLDS, type Judgement, type Rule, type RuleContext, together } from "../rule.ts";
+import { stepAt } from "../step-at.ts";
+import { sources } from "./sources.ts";
+
+const ID = "wrong-inflation-order";
+
+const EITHER = "either";
+const PROXIMAL_ALONE = "proximal-alone";
+const BOTH_THEN_PROXIMAL = "both-then-proximal";
+const ORDERS = [EITHER, PROXIMAL_ALONE, BOTH_THEN_PROXIMAL];
+
+export const rule: Rule = {
+  id: ID,
+  title: "The cuffs are inflated in the order that the hospital teaches",
+  group: "cuff",
+  severity: "advice",
+  why: "The distal cuff is kept for the swap: its place gets numb only while it is flat. A team that always does the same is less likely to take the wrong cuff.",
+  sources,
+  parameters: [
+    { name: "order", title: "The order that is taught", unit: "", standard: EITHER, choices: ORDERS },
+  ],
+  watch,
+  judge: (context) =>
+    together([judgedOverRuns(context, ID, (broken) => words(broken, context)), neverBoth(context)]),
+};
+
+function watch({ cuffs, parameter }: Watched): ReturnType<NonNullable<Rule["watch"]>> {
+  const [proximal, distal] = cuffs;
+  if (proximal === undefined || distal === undefined) return () => [];
+  const order = ORDERS[parameter("order")];
+  const before = [not(DRUG_GIVEN), not(LEAKED)];
+  // Both cuffs may be tried before the limb is emptied, in whatever order.
+  const inEarnest = [...before, EMPTIED];
+  return (instant): WatchedCheck[] => {
+    if (instant.kind !== "start") return [];
+    const { step } = instant;
+    if (step.kind === "inject") return [{ when: all(...before, isUp(distal)) }];
+    if (!("cuffs" in step) || !chosen(step.cuffs, cuffs).includes(distal)) return [];
+    if (step.kind === "inflate" && order === PROXIMAL_ALONE) return [{ when: all(...inEarnest) }];
+    if (step.kind === "deflate" && order === BOTH_THEN_PROXIMAL) {
+      const bothHold = all(isConfirmed(proximal), isConfirmed(distal));
+      return [{ when: all(...inEarnest, isUp(distal), not(bothHold)) }];
+    }
+    return [];
+  };
+}
+
+/** Where both cuffs are to be inflated first, the plan has to inflate the distal one before it injects. */
+function neverBoth({ protocol, parameter }: RuleContext): Judgement {
+  const cuffs = cuffNames(protocol);
+  const distal = cuffs[1];
+  if (distal === undefined || parameter("order").word !== BOTH_THEN_PROXIMAL) return HOLDS;
+  for (const step of stepsReached(protocol.steps ?? [])) {
+    if (step.kind === "inflate" && chosen(step.cuffs, cuffs).includes(distal)) return HOLDS;
+    if (step.kind === "inject") {
+      return {
+        found: [
+          {
+            origin: step.origin,
+            what: `The injection comes without \`${distal}\` having been inflated, and local rules ask for both cuffs first.`,
+            label: "only one cuff was tried",
+            next: `Inflate and confirm \`${distal}\` too, then \`deflate ${distal}\`, before this step.`,
+          },
+        ],
+        undecided: [],
+      };
+    }
+  }
+  return HOLDS;
+}
+
+function words({ origin, run }: BrokenCheck, { protocol, parameter }: RuleContext): Omit<Detected, "run"> {
+  const [proximal = "", distal = ""] = cuffNames(protocol);
+  const { from } = parameter("order");
+  switch (stepAt(protocol, origin)?.kind) {
+    case "inflate":
+      return {
+        origin,
+        what: `\`${distal}\` is inflated before the injection.`,
+        label: "not the order that is taught",
+        why: `${rule.why} The proximal cuff alone comes first (${from}).`,
+        next: `Inflate \`${proximal}\` alone; try both cuffs, if that is the custom, before the limb is emptied.`,
+      };
+    case "deflate":
+      return {
+        origin,
+        what: `\`${distal}\` can be let down before both cuffs are up and confirmed.`,
+        label: "not the order that is taught",
+        why: `${rule.why} Both cuffs are inflated and confirmed first (${from}).`,
+        next: `Confirm \`${proximal}\` and \`${distal}\` before this step.`,
+      };
+    default:
+      return { origin, ...atInjection(proximal, distal, cuffsUpAfter(run, protocol).includes(proximal)) };
+  }
+}
+
+function atInjection(
+  proximal: string,
+  distal: string,
+  areBoth: boolean,
+): Pick<Detected, "what" | "label" | "next"> {
+  return {
+    what: areBoth
+      ? `Both cuffs can be up at the injection: the skin under \`${distal}\` does not get numb for the swap.`
+      : `\`${distal}\` alone can be up at the injection: nothing is left to swap to.`,
+    label: `${distal} is up here`,
+    next: areBoth
+      ? `Write \`deflate ${distal}\` before this step, once both are confirmed.`
+      : `Inflate and confirm \`${proximal}\`, then write \`deflate ${distal}\`, before this step.`,
+  };
+}
