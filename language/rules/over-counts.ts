@@ -9,7 +9,7 @@ import {
 import { type GivenDoses, isOfLeaks, type RunStep, type Runs, UnreplayableRun } from "../runs/index.ts";
 import type { DoseCounts } from "./dose-counts.ts";
 import { mostGiven } from "./most-given.ts";
-import { NOT_REPLAYED, runEvidence, undecidedRuns } from "./over-runs.ts";
+import { ifReplayed, runEvidence, undecidedRuns } from "./over-runs.ts";
 import { type Detected, found, type Judgement, type RuleContext, together, undecided } from "./rule.ts";
 
 /** What is asked of the doses of a run. */
@@ -71,13 +71,10 @@ function firstOver(given: readonly GivenDoses[], { isOver }: CountsQuestion): Gi
 }
 
 function shown(given: GivenDoses, { words }: CountsQuestion): Judgement {
-  try {
+  return ifReplayed(() => {
     const run = given.run();
     return found({ ...words(given.counts, run.steps), run: runEvidence(run) });
-  } catch (error) {
-    if (error instanceof UnreplayableRun) return undecided(NOT_REPLAYED);
-    throw error;
-  }
+  });
 }
 
 function isEntered({ name }: Emergency, protocol: Protocol): boolean {

@@ -12,9 +12,16 @@ export function judgedOverRuns(
   words: (broken: BrokenCheck) => Omit<Detected, "run">,
 ): Judgement {
   if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, rule) };
-  try {
+  return ifReplayed(() => {
     const found = runs.brokenBy(rule).map((broken) => ({ ...words(broken), run: runEvidence(broken.run) }));
     return { found, undecided: found.length > 0 ? [] : undecidedRuns(runs, rule) };
+  });
+}
+
+/** A judgement that shows runs; *not decided* where one of them cannot be followed. */
+export function ifReplayed(judge: () => Judgement): Judgement {
+  try {
+    return judge();
   } catch (error) {
     if (error instanceof UnreplayableRun) return undecided(NOT_REPLAYED);
     throw error;
@@ -22,7 +29,7 @@ export function judgedOverRuns(
 }
 
 /** No run is shown that was not followed step by step. */
-export const NOT_REPLAYED =
+const NOT_REPLAYED =
   "a run was found that cannot be followed step by step; this is a fault of the checker, please report it";
 
 /** Why nothing can be said of every run; empty where it can. */
