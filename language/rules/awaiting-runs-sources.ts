@@ -22,19 +22,11 @@ const MILLER_CHILDREN = {
   seen: "passage read",
 } as const;
 
-const EMERGENCY_REFERENCE = {
-  title: "Emergency-medicine reference, Bier block",
-  address: "https://www.barnardhealth.us/emergency-medicine/table-3213-contraindications-to-bier-block.html",
-  seen: "passage read",
-} as const;
-
 const PERIOPERATIVE_NURSING = {
   title: "Tourniquets, as taught to perioperative nurses",
   address: "https://keywords.selfstudy.app/tourniquet-management/",
   seen: "passage read",
 } as const;
-
-const GENERAL_TEACHING = { title: "General teaching, local guides", seen: "from memory" } as const;
 
 /** What is published on the values of the rules that await the proof of runs, also where it disagrees. */
 export const SOURCES_AWAITING_RUNS: Readonly<Record<string, readonly Source[]>> = {
