@@ -1,5 +1,17 @@
-import { allHandlers, type Protocol } from "../../model/index.ts";
-import { all, type BrokenCheck, DRUG_IN_LIMB, HOLD, HOLD_RUNS, not } from "../../runs/index.ts";
+import type { Condition } from "@limbwright/shared/runtime";
+import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
+import {
+  all,
+  type BrokenCheck,
+  DRUG_IN_LIMB,
+  HOLD,
+  HOLD_RUNS,
+  isAnswerToLeak,
+  isOfLeaks,
+  isUp,
+  not,
+  type WatchedCheck,
+} from "../../runs/index.ts";
 import { GUAY_2009, PRACTICAL_PROCEDURES, RCEM_2017, TOURNIQUET_HAZARDS } from "../cuff-order-sources.ts";
 import { rule as earlyRelease } from "../early-release/rule.ts";
 import { judgedOverRuns } from "../over-runs.ts";
@@ -28,31 +40,46 @@ export const rule: Rule = {
       says: "what counts as an answer",
     },
   ],
-  watch:
-    ({ parameterOf }) =>
-    (instant) => {
-      if (instant.kind !== "leak") return [];
-      const minimum = parameterOf(earlyRelease.id, "minimum");
-      const unanswered = [DRUG_IN_LIMB, not(instant.answered)];
-      return [
-        { when: all(...unanswered, not(HOLD_RUNS)) },
-        { when: all(...unanswered, HOLD_RUNS), clocks: [{ clock: HOLD, is: "under", seconds: minimum }] },
-      ];
-    },
-  judge: ({ protocol, leaks }) => judgedOverRuns({ runs: leaks }, ID, (broken) => words(broken, protocol)),
+  watch: ({ protocol, cuffs, parameterOf }) => {
+    const minimum = parameterOf(earlyRelease.id, "minimum");
+    const origin = protocol.cuffs?.origin ?? protocol.nameOrigin;
+    const hasAnswers = leakHandlers(protocol).some((handler) => isAnswerToLeak(handler, cuffs));
+    return (instant) =>
+      instant.kind === "any"
+        ? cuffs.flatMap((cuff) => {
+            const isAnswered = instant.answered((handler) => isAnswerToLeak(handler, [cuff]));
+            return unanswered(all(isUp(cuff), not(isAnswered)), minimum).map((check) => ({
+              ...check,
+              origin,
+              ...(hasAnswers && { about: cuff }),
+            }));
+          })
+        : [];
+  },
+  judge: (context) => judgedOverRuns(context, ID, (broken) => words(broken, context.protocol)),
 };
 
-function words({ origin, run }: BrokenCheck, protocol: Protocol): Omit<Detected, "run"> {
-  const handlers = allHandlers(protocol).filter(
-    (handler) => handler.kind === "event" && handler.event === "cuff-leak",
-  );
-  const leak = run.steps.findLast(({ kind }) => kind === "leak")?.says ?? "a cuff loses pressure";
+/** The drug is in the limb, the minimum has not passed, and nothing would answer a leak. */
+function unanswered(condition: Condition, minimum: number): WatchedCheck[] {
+  const asked = [DRUG_IN_LIMB, condition];
+  return [
+    { when: all(...asked, not(HOLD_RUNS)) },
+    { when: all(...asked, HOLD_RUNS), clocks: [{ clock: HOLD, is: "under", seconds: minimum }] },
+  ];
+}
+
+function leakHandlers(protocol: Protocol): Handler[] {
+  return allHandlers(protocol).filter(isOfLeaks);
+}
+
+function words({ origin, about, run }: BrokenCheck, protocol: Protocol): Omit<Detected, "run"> {
+  const handlers = leakHandlers(protocol);
   return {
     origin,
     what:
       handlers.length === 0
         ? "Nothing says what is done when a cuff loses its pressure while the drug is in the limb."
-        : `Where ${leak} ${sinceInjectionText(run)}, no \`when cuff-leak\` is in force that gets a cuff up and confirmed again, or goes to an emergency.`,
+        : `Where ${about ?? "a cuff"} loses pressure ${sinceInjectionText(run)}, no \`when cuff-leak\` is in force that gets a cuff up and confirmed again, or goes to an emergency.`,
     label: "no answer to a leak",
     next: "Write `when cuff-leak { inflate all … confirm all }` in `throughout { … }`, without `once` and without the name of a cuff.",
     related: handlers.map(({ origin: at }) => ({ origin: at, note: "answers a leak, but not this one" })),

@@ -1,7 +1,7 @@
 import type { Edge, Location, Phase } from "@limbwright/shared/runtime";
 import { type Handler, type Protocol, type Step, stepsWithin } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
-import { Draft, type DraftEdge, type TracedAutomaton } from "./draft.ts";
+import { Draft, type DraftEdge, type LocationGroup, type TracedAutomaton } from "./draft.ts";
 import type { Timing } from "./durations.ts";
 import { buildEnding } from "./ending.ts";
 import { baseVariables, chosen, cuffNames, given, HOLD, IN_FORCE, OCCLUSION } from "./facts.ts";
@@ -43,6 +43,7 @@ export function buildAutomaton(
     watchers: [...watchers, requirements.watcher],
     end,
     bodies: [],
+    groups: [],
     emergencies: new Map(),
     afterwards: [],
     touched: [],
@@ -137,7 +138,17 @@ function traced(building: Building, initial: number): TracedAutomaton {
     edgeOrigins: draft.edges.map(({ origin }) => origin),
     checkOrigins: draft.checkOrigins,
     elements: draft.elements,
+    groups: groupsOf(building),
   };
+}
+
+function groupsOf({ groups, bodies }: Building): LocationGroup[] {
+  const handlers = bodies.map((body) => ({ kind: "handler", ...body }) as const);
+  return [...groups, ...handlers].map(({ kind, says, scope }) => ({
+    kind,
+    says,
+    locations: [...scope.during, ...scope.before],
+  }));
 }
 
 function edgeOf({ origin: _, set, reset, checks, ...edge }: DraftEdge): Edge {

@@ -13,6 +13,16 @@ export interface TracedAutomaton {
   readonly checkOrigins: readonly Origin[];
   /** The steps, handlers and branches, each with the edges by which it is entered. */
   readonly elements: readonly Element[];
+  /** The stages, the bodies of handlers and the emergencies; one may stand within another. */
+  readonly groups: readonly LocationGroup[];
+}
+
+/** Locations that belong together. */
+export interface LocationGroup {
+  readonly kind: "stage" | "handler" | "emergency";
+  /** In the words of the protocol; of a handler, what leads into it. */
+  readonly says: string;
+  readonly locations: readonly number[];
 }
 
 /** A part of the protocol that some run should reach. */

@@ -1,5 +1,5 @@
 import { buildEnding } from "./ending.ts";
-import { type Building, locationBefore, type Place } from "./place.ts";
+import { type Building, emptyScope, locationBefore, type Place } from "./place.ts";
 
 /** The location in which an emergency begins; its steps are built the first time it is asked for. */
 export function enterEmergency(building: Building, name: string): number {
@@ -7,7 +7,9 @@ export function enterEmergency(building: Building, name: string): number {
   if (known !== undefined) return known;
   const emergency = building.protocol.emergencies.find((one) => one.name === name);
   if (!emergency) return building.end;
-  const place: Place = { phase: "emergency", stages: [], atMost: [], scopes: [] };
+  const scope = emptyScope();
+  const place: Place = { phase: "emergency", stages: [], atMost: [], scopes: [scope] };
+  building.groups.push({ kind: "emergency", says: `emergency ${name}`, scope });
   const entry = locationBefore(building, `emergency ${name}`, place);
   building.emergencies.set(name, entry);
   const first = building.steps(

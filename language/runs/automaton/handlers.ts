@@ -88,7 +88,7 @@ function buildHandler(building: Building, interruption: Interruption): void {
   const back = locationBefore(building, "back to what was interrupted", inBody);
   building.afterwards.push(() => addReturn(building, back, handler, scope));
   const entry = building.steps(building, handler.steps, back, inBody);
-  building.bodies.push({ scope: body, interrupts: scope, phase: inBody.phase });
+  building.bodies.push({ says: handlerWords(handler), scope: body, interrupts: scope, phase: inBody.phase });
   const edge = addEdge(building, interruption, scopeOf(handler, scope), entry, { interrupts: true });
   noteHandler(building, handler, edge);
 }
@@ -127,7 +127,8 @@ function bodyPhase({ phase }: Place): "handler" | "emergency-handler" {
 /** It is built last, when all bodies on which it may cut in are known. */
 function buildCutIn(building: Building, interruption: Interruption): void {
   const { handler, scope, place } = interruption;
-  const inBody: Place = { ...place, phase: bodyPhase(place), atMost: [], scopes: [] };
+  // Whoever goes to an emergency is as good as in it.
+  const inBody: Place = { ...place, phase: "emergency", atMost: [], scopes: [] };
   const entry = building.steps(building, handler.steps, building.end, inBody);
   building.afterwards.push(() => {
     const own = addEdge(building, interruption, scopeOf(handler, scope), entry, { forgets: true });

@@ -2,8 +2,7 @@ import type { Condition } from "@limbwright/shared/runtime";
 import { checksAt } from "./checks.ts";
 import { goingFlat } from "./effects.ts";
 import { all, isUp, LEAKED, not, set, someUp } from "./facts.ts";
-import { isInForce } from "./in-force.ts";
-import { isAnswerToLeak, LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
+import { LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
 import type { Building, Scope } from "./place.ts";
 
 /**
@@ -24,8 +23,7 @@ export function buildLeaks(building: Building, plan: Scope): void {
       : cuffs.map((cuff, at) => ({ leaking: [cuff], number: at + 1, when: isUp(cuff) }));
   for (const { leaking, number, when } of choices) {
     const flat = goingFlat(leaking, setting);
-    const answered = isInForce(building, (handler) => isAnswerToLeak(handler, leaking));
-    const instant = { kind: "leak", cuffs: leaking, phase: "plan", answered } as const;
+    const instant = { kind: "leak", cuffs: leaking, phase: "plan" } as const;
     draft.edge({
       kind: "leak",
       says: number === 0 ? "every cuff loses pressure" : `${leaking[0]} loses pressure`,

@@ -37,6 +37,8 @@ export interface Place {
 
 /** A handler's body that was built, with what it may have interrupted. */
 export interface Body {
+  /** What leads into it. */
+  readonly says: string;
   readonly scope: Scope;
   readonly interrupts: Scope;
   readonly phase: Phase;
@@ -59,6 +61,8 @@ export interface Building {
   /** The location in which a run has ended. */
   readonly end: number;
   readonly bodies: Body[];
+  /** The stages and emergencies that were built, with their locations. */
+  readonly groups: { readonly kind: "stage" | "emergency"; readonly says: string; readonly scope: Scope }[];
   /** Entries of the emergencies that were built, by name. */
   readonly emergencies: Map<string, number>;
   /** The work to be done when all bodies are known: what may cut in on them. */

@@ -36,6 +36,7 @@ export function buildStage(
   const inHandler = place.phase === "handler" || place.phase === "emergency-handler";
   const stage: OpenStage = { name: step.name, exit: after, atExit, inHandler };
   const scope = emptyScope();
+  building.groups.push({ kind: "stage", says, scope });
   const longest = lasting?.longest;
   const inside: Place = {
     ...place,

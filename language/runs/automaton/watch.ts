@@ -11,13 +11,7 @@ export type Instant =
       /** Whether the plan inflates another cuff after this step, so that letting this one down is a swap. */
       readonly inflatesOtherLater: boolean;
     }
-  | {
-      readonly kind: "leak";
-      readonly cuffs: readonly string[];
-      readonly phase: Phase;
-      /** Whether a handler is in force that gets a cuff up and confirmed again, or leads to an emergency. */
-      readonly answered: Condition;
-    }
+  | { readonly kind: "leak"; readonly cuffs: readonly string[]; readonly phase: Phase }
   | { readonly kind: "finish"; readonly origin: Origin; readonly phase: Phase }
   | {
       readonly kind: "any";
