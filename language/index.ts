@@ -1,3 +1,4 @@
+export { type AutomatonOptions, type AutomatonResult, automataOf } from "./automaton.ts";
 export { type CheckOptions, checkFiles, type FileCheck } from "./check.ts";
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf } from "./dose-table.ts";

@@ -37,7 +37,7 @@ export const STANDARD_BUDGET: Budget = { mostStates: 60_000, mostNodes: 200_000 
 
 /** Goes through every run that a protocol allows. */
 export function exploreRuns(protocol: Protocol, options: RunOptions): Runs {
-  const missing = missingFor(protocol);
+  const missing = whyNoRuns(protocol);
   if (missing) return missing;
   const traced = buildAutomaton(protocol, options);
   const { mostStates, mostNodes } = budgetOf(options);
@@ -84,7 +84,8 @@ function isWanted(variable: string): boolean {
   return variable.startsWith("given ") || variable === "drug" || variable === "hold runs";
 }
 
-function missingFor(protocol: Protocol): UnexploredRuns | undefined {
+/** Why a protocol has no runs to go through; undefined where it has. */
+export function whyNoRuns(protocol: Protocol): UnexploredRuns | undefined {
   if (protocol.incomplete) {
     return notExplored("a part of the steps was not understood, so the runs are not known");
   }

@@ -20,6 +20,11 @@ const COMMANDS: readonly CommandEntry[] = [
   { name: "compile", summary: "write the rule files of protocols", load: () => import("./compile.ts") },
   { name: "verify", summary: "prove rule files again from themselves", load: () => import("./verify.ts") },
   { name: "table", summary: "print a protocol's dose table as CSV", load: () => import("./table.ts") },
+  {
+    name: "automaton",
+    summary: "draw the automaton of a protocol, in DOT",
+    load: () => import("./automaton.ts"),
+  },
   { name: "format", summary: "lay files out in the one accepted way", load: () => import("./format.ts") },
   { name: "new", summary: "start a protocol from a template", load: () => import("./new.ts") },
   { name: "rules", summary: "list every rule with its parameters", load: () => import("./rules.ts") },

@@ -11,6 +11,7 @@ export function tellRefusal(
 ): void {
   const options = { colour: messages.hasColour, width: messages.columns, textOf: workspace.textOf };
   const findings = refused.findings.map((finding) => findingLines(finding, options, [refused.protocol]));
-  const because = `limb: ${refused.because} The findings below stand in the way.`;
+  const below = findings.length > 0 ? " The findings below stand in the way." : "";
+  const because = `limb: ${refused.because}${below}`;
   messages.write(`${[[because], ...findings].map((lines) => lines.join("\n")).join("\n\n")}\n`);
 }

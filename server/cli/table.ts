@@ -1,10 +1,10 @@
 import { resolve } from "node:path";
 import { type DoseTableResult, doseTablesOf, Site } from "@limbwright/language";
 import { type Command, InvalidArgumentError } from "commander";
-import { openFiles } from "../workspace/open-files.ts";
-import { Trouble } from "../workspace/trouble.ts";
 import { writeWhole } from "../workspace/write-whole.ts";
+import { chosenProtocol } from "./chosen-protocol.ts";
 import { dateArgument } from "./date.ts";
+import { openOneFile } from "./one-file.ts";
 import { tellRefusal } from "./refusal.ts";
 import type { ExitCode, Invocation } from "./surroundings.ts";
 
@@ -54,15 +54,7 @@ function graduationArgument(written: string): string {
 
 function table(named: string, options: TableOptions, invocation: Invocation): ExitCode {
   const { currentFolder } = invocation;
-  const { workspace, files, troubles } = openFiles({
-    names: [named],
-    workspace: options.workspace,
-    currentFolder,
-  });
-  const [file] = files;
-  const [trouble] = troubles;
-  if (trouble) throw trouble;
-  if (file === undefined || files.length > 1) throw severalFiles(named);
+  const { workspace, file } = openOneFile(named, { workspace: options.workspace, currentFolder }, "a table");
   const results = doseTablesOf(new Site(workspace.textOf), file, {
     on: options.on ?? invocation.today,
     draft: options.draft ?? false,
@@ -70,7 +62,11 @@ function table(named: string, options: TableOptions, invocation: Invocation): Ex
   });
   const [unread] = workspace.troubles;
   if (unread) throw unread;
-  const result = chosen(results ?? [], options.protocol, named);
+  const result = chosenProtocol(results ?? [], {
+    file: named,
+    protocol: options.protocol,
+    nothing: "no dose table",
+  });
   if (result.kind === "refused") {
     tellRefusal(result, workspace, invocation);
     return 1;
@@ -83,33 +79,4 @@ function table(named: string, options: TableOptions, invocation: Invocation): Ex
 
 function tableJson({ protocol, table }: Extract<DoseTableResult, { kind: "written" }>): string {
   return `${JSON.stringify({ protocol, ...table }, undefined, 2)}\n`;
-}
-
-function chosen(
-  results: readonly DoseTableResult[],
-  protocol: string | undefined,
-  file: string,
-): DoseTableResult {
-  const fitting = protocol === undefined ? results : results.filter((one) => one.protocol === protocol);
-  const [result] = fitting;
-  if (result && fitting.length === 1) return result;
-  const names = results.map((one) => one.protocol);
-  throw new Trouble({
-    file,
-    what:
-      names.length === 0
-        ? `${file} declares no protocol, so it has no dose table.`
-        : protocol === undefined
-          ? `${file} declares several protocols: ${names.join(", ")}.`
-          : `${file} declares no protocol ${protocol}; it has ${names.join(", ")}.`,
-    next: names.length === 0 ? "Name a file with a protocol in it." : "Choose one with --protocol NAME.",
-  });
-}
-
-function severalFiles(named: string): Trouble {
-  return new Trouble({
-    file: named,
-    what: `${named} is a folder with several files; a table is about one protocol.`,
-    next: "Name the file of the protocol.",
-  });
 }

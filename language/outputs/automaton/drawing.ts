@@ -1,0 +1,176 @@
+import type { Automaton, Edge } from "@limbwright/shared/runtime";
+import type { TracedAutomaton } from "../../runs/index.ts";
+import { type Cluster, clustersOf } from "./clusters.ts";
+import { edgeLabel, locationLabel } from "./labels.ts";
+
+/** An automaton as it is drawn: what takes no time and has one way on is part of an arrow. */
+export interface Drawing {
+  /** By location, in the order of a run. */
+  readonly nodes: ReadonlyMap<number, DrawnNode>;
+  readonly arrows: readonly Arrow[];
+  readonly clusters: readonly Cluster[];
+  /** What may happen at any moment in a frame and leads nowhere else. */
+  readonly notes: ReadonlyMap<Cluster, readonly string[]>;
+}
+
+export interface DrawnNode {
+  readonly kind: "step" | "choice" | "end";
+  readonly label: readonly string[];
+}
+
+export interface Arrow {
+  readonly kind: "next" | "event" | "return";
+  /** Undefined for the arrow that shows where a run begins. */
+  readonly from?: Anchor;
+  readonly to: Anchor;
+  readonly label: readonly string[];
+}
+
+/** A node, or a whole frame. */
+export type Anchor = number | Cluster;
+
+export function drawingOf(traced: Pick<TracedAutomaton, "automaton" | "groups">): Drawing {
+  const { automaton } = traced;
+  const clusters = clustersOf(traced);
+  const sketch: Sketch = { automaton, clusters, ways: waysFrom(automaton), notes: new Map() };
+  const nodes = new Map(
+    automaton.locations.flatMap(({ kind }, at): [number, DrawnNode][] =>
+      isDrawn(at, sketch)
+        ? [[at, { kind: KINDS[kind], label: locationLabel(at, automaton, limitsAround(at, clusters)) }]]
+        : [],
+    ),
+  );
+  const first = onward(automaton.initial, sketch);
+  const arrows: Arrow[] = [
+    ...first.to.map((to): Arrow => ({ kind: "next", to, label: first.label })),
+    ...automaton.edges.flatMap((edge) => arrowsOf(edge, sketch)),
+  ];
+  const order = inOrderOfARun(arrows);
+  const places = new Map(order.map((at, place) => [at, place]));
+  const placeOf = (anchor: Anchor | undefined) =>
+    anchor === undefined ? -1 : (places.get(stepOf(anchor)) ?? order.length);
+  return {
+    nodes: new Map([...nodes].sort(([a], [b]) => placeOf(a) - placeOf(b))),
+    arrows: [...arrows].sort((a, b) => placeOf(a.from) - placeOf(b.from)),
+    clusters,
+    notes: sketch.notes,
+  };
+}
+
+/** The step at which an arrow is drawn: of a frame the first, which is built last. */
+export function stepOf(anchor: Anchor): number {
+  return typeof anchor === "object" ? (anchor.during.at(-1) ?? 0) : anchor;
+}
+
+/** The nodes as a run that nothing interrupts comes to them, then those of what may interrupt it. */
+function inOrderOfARun(arrows: readonly Arrow[]): number[] {
+  const found = new Set<number>();
+  const visit = (at: number) => {
+    if (found.has(at)) return;
+    found.add(at);
+    const next = arrows.filter(({ kind, from }) => kind === "next" && from === at);
+    for (const { to } of next) visit(stepOf(to));
+  };
+  for (const { from, to } of arrows) if (from === undefined) visit(stepOf(to));
+  for (const { kind, to } of arrows) if (kind === "event") visit(stepOf(to));
+  return [...found];
+}
+
+const KINDS = { during: "step", before: "choice", end: "end" } as const;
+
+interface Sketch {
+  readonly automaton: Automaton;
+  readonly clusters: readonly Cluster[];
+  /** By location, the edges that lead from it alone. */
+  readonly ways: readonly (readonly Edge[])[];
+  readonly notes: Map<Cluster, string[]>;
+}
+
+function waysFrom({ locations, edges }: Automaton): Edge[][] {
+  const ways: Edge[][] = locations.map(() => []);
+  for (const edge of edges) {
+    if (!isOfMany(edge)) for (const from of edge.from) ways[from]?.push(edge);
+  }
+  return ways;
+}
+
+/** What may happen anywhere in a frame is drawn from the frame. */
+function isOfMany({ kind, due }: Edge): boolean {
+  return kind === "event" || kind === "leak" || due === true;
+}
+
+function isDrawn(at: number, { automaton, ways }: Sketch): boolean {
+  return automaton.locations[at]?.kind !== "before" || ways[at]?.length !== 1;
+}
+
+function limitsAround(at: number, clusters: readonly Cluster[]): Cluster["atMost"] {
+  const around = clusters.find(({ locations }) => locations.has(at));
+  return around ? [...around.atMost, ...limitsAround(at, around.inner)] : [];
+}
+
+function arrowsOf(edge: Edge, sketch: Sketch): Arrow[] {
+  const sources = isOfMany(edge)
+    ? anchorsOf(edge.from, sketch)
+    : edge.from.filter((from) => isDrawn(from, sketch));
+  if (sources.length === 0) return [];
+  const label = edgeLabel(edge, sketch.automaton);
+  if (edge.to === "same") {
+    for (const source of sources) {
+      if (typeof source === "object")
+        sketch.notes.set(source, [...(sketch.notes.get(source) ?? []), label.join(", ")]);
+    }
+    return [];
+  }
+  const target = edge.to === "interrupted" ? { to: [], label: [] } : onward(edge.to, sketch);
+  const kind = isOfMany(edge) ? "event" : target.isReturn ? "return" : "next";
+  return sources.flatMap((from) =>
+    target.to
+      .filter((to) => to !== from)
+      .map((to): Arrow => ({ kind, from, to, label: [...label, ...target.label] })),
+  );
+}
+
+interface Onward {
+  readonly to: readonly Anchor[];
+  readonly label: readonly string[];
+  readonly isReturn?: boolean;
+}
+
+/** Where a run is next that comes to a location: there, or, where no time passes and one way leads on, along it. */
+function onward(at: number, sketch: Sketch, passed: readonly number[] = []): Onward {
+  const [way] = sketch.ways[at] ?? [];
+  if (isDrawn(at, sketch) || !way || passed.includes(at)) return { to: [at], label: [] };
+  const label = edgeLabel(way, sketch.automaton);
+  if (way.to === "interrupted") return { to: interruptedBy(at, sketch), label, isReturn: true };
+  const next = onward(way.to === "same" ? at : way.to, sketch, [...passed, at]);
+  return { ...next, label: [...label, ...next.label] };
+}
+
+/** What the handler whose body holds a location may have interrupted. */
+function interruptedBy(at: number, sketch: Sketch): Anchor[] {
+  const body = sketch.clusters.find(({ kind, locations }) => kind === "handler" && locations.has(at));
+  const entering = sketch.automaton.edges.filter(
+    ({ interrupts, to }) => interrupts && typeof to === "number" && body?.locations.has(to),
+  );
+  return [...new Set(entering.flatMap(({ from }) => anchorsOf(from, sketch)))];
+}
+
+/** The frames that some locations fill, and the single nodes that are left. */
+function anchorsOf(from: readonly number[], sketch: Sketch): Anchor[] {
+  const { automaton } = sketch;
+  const left = new Set(from.filter((at) => automaton.locations[at]?.kind === "during"));
+  const frames = framesFilledBy(left, sketch.clusters);
+  for (const { during } of frames) for (const at of during) left.delete(at);
+  return [...frames, ...left];
+}
+
+function framesFilledBy(locations: ReadonlySet<number>, clusters: readonly Cluster[]): Cluster[] {
+  return clusters.flatMap((cluster) => {
+    const { during, inner } = cluster;
+    if (during.length === 0) return [];
+    const within = framesFilledBy(locations, inner);
+    const isWhole = during.every((at) => locations.has(at));
+    const isOneInside = within.length === 1 && within[0]?.during.length === during.length;
+    return isWhole && !isOneInside ? [cluster] : within;
+  });
+}

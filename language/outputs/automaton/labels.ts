@@ -1,0 +1,50 @@
+import type { Automaton, Edge, Limit } from "@limbwright/shared/runtime";
+import { isSame, isStepClock } from "./clusters.ts";
+import { conditionText, guardText, lastingText, limitText, secondsText } from "./words.ts";
+
+/** What stands in a node: the step, and how long it is in hand. `around` are limits that its frame shows. */
+export function locationLabel(at: number, automaton: Automaton, around: readonly Limit[]): string[] {
+  const location = automaton.locations[at];
+  if (!location) return [];
+  if (location.kind !== "during") return [location.name.replace(/^before |^after a round of /, "")];
+  const ends = automaton.edges.filter(
+    ({ kind, due, from }) => kind === "end" && !due && from.length === 1 && from[0] === at,
+  );
+  const waits = ends.flatMap(({ guard = [] }) => guard);
+  const until = waits.filter(({ clock }) => !isStepClock(clock));
+  const others = (location.atMost ?? []).filter(
+    (limit) => !isStepClock(limit.clock) && ![...around, ...until].some((other) => isSame(limit, other)),
+  );
+  return [location.name, timeText(location.atMost, waits, ends.length > 0), ...others.map(limitText)];
+}
+
+function timeText(atMost: readonly Limit[] = [], waits: readonly Limit[], isEnding: boolean): string {
+  if (!isEnding) return "for ever";
+  const until = waits.filter(({ clock }) => !isStepClock(clock));
+  if (until.length > 0)
+    return until.map(({ clock, seconds }) => `until ${clock} is ${secondsText(seconds)}`).join(", ");
+  const [shortest] = waits;
+  const longest = atMost.find(({ clock }) => isStepClock(clock));
+  return lastingText(shortest?.seconds ?? 0, longest?.seconds);
+}
+
+/** What stands at an arrow: what happens, when it may, and which clock begins with it. */
+export function edgeLabel(edge: Edge, automaton: Automaton): string[] {
+  const { kind, says, guard = [], when, reset = [], from } = edge;
+  const isFromStep = from.some((at) => automaton.locations[at]?.kind === "during");
+  const asks = kind !== "reaches" && (edge.due || kind === "event" || !isFromStep);
+  const starts = reset.filter((one) => !one.when && !isStepClock(one.clock) && !one.clock.startsWith("in "));
+  return [
+    happeningText(edge, says),
+    asks && when ? conditionText(when, automaton) : "",
+    ...(asks ? guard.map(guardText) : []),
+    ...starts.map(({ clock }) => `${clock} from 0`),
+  ].filter((words) => words !== "");
+}
+
+function happeningText({ kind, due }: Edge, says: string): string {
+  if (kind === "event" || kind === "reaches") return `when ${says}`;
+  if (kind === "leak") return `at any moment: ${says}`;
+  if (kind === "answer") return says.slice(says.lastIndexOf(": ") + 2);
+  return kind === "end" && due ? "its time was over in a when" : "";
+}

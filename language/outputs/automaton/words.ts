@@ -1,0 +1,103 @@
+import { durationText, rational } from "@limbwright/shared/quantity";
+import type { Automaton, ClockCondition, Condition, Limit } from "@limbwright/shared/runtime";
+
+/** "45 min". */
+export function secondsText(seconds: number): string {
+  return durationText(rational(`${seconds}`));
+}
+
+/** How long a step is in hand: "90 s to 3 min", "up to 15 s", "5 min or more". */
+export function lastingText(shortest: number, longest: number | undefined): string {
+  if (longest === undefined) return shortest === 0 ? "any time" : `${secondsText(shortest)} or more`;
+  if (longest === shortest) return secondsText(longest);
+  return shortest === 0
+    ? `up to ${secondsText(longest)}`
+    : `${secondsText(shortest)} to ${secondsText(longest)}`;
+}
+
+/** "at most 45 min in procedure". */
+export function limitText({ clock, seconds }: Limit): string {
+  return `at most ${secondsText(seconds)} ${clockText(clock)}`;
+}
+
+/** "hold at least 30 min". */
+export function guardText({ clock, is, seconds }: ClockCondition): string {
+  return `${is.replace("-", " ")} ${secondsText(seconds)} ${clockText(clock)}`;
+}
+
+/** Clocks of stages are named by where they count; the others by what they are. */
+function clockText(clock: string): string {
+  return clock.startsWith("in ") ? clock : `on ${clock}`;
+}
+
+/** A condition on variables in words; empty where it says nothing to a reader of a picture. */
+export function conditionText(condition: Condition, { variables }: Pick<Automaton, "variables">): string {
+  if ("all" in condition) return joined(condition.all, " and ", { variables });
+  if ("any" in condition) return joined(condition.any, " or ", { variables });
+  if ("not" in condition) return oppositeText(condition.not, { variables });
+  if ("at" in condition || "interrupted" in condition) return "";
+  const { variable } = condition;
+  if (UNSAID.test(variable)) return "";
+  if ("atLeast" in condition) return atLeastText(variable, condition.atLeast);
+  const values = variables.find(({ name }) => name === variable)?.values;
+  const value = values?.[condition.is] ?? `${condition.is}`;
+  if (isCuff(variable)) return `${cuffOf(variable)} ${value}`;
+  if (value === "yes") return YES[variable] ?? after(variable);
+  return value === "no" ? `not ${variable}` : `${variable} ${value}`;
+}
+
+function oppositeText(condition: Condition, automaton: Pick<Automaton, "variables">): string {
+  if ("variable" in condition && "atLeast" in condition) {
+    const { variable, atLeast } = condition;
+    if (isCuff(variable)) return `${cuffOf(variable)} flat`;
+    if (variable.startsWith("times ")) return atLeast === 1 ? "once" : `up to ${atLeast} times`;
+    return `${roundsOrName(variable)} under ${atLeast}`;
+  }
+  if ("variable" in condition && condition.variable.endsWith(HAS_BEEN)) {
+    return `before ${condition.variable.slice(0, -HAS_BEEN.length)}`;
+  }
+  const words = conditionText(condition, automaton);
+  return words === "" ? "" : `not ${words}`;
+}
+
+function joined(
+  conditions: readonly Condition[],
+  by: string,
+  automaton: Pick<Automaton, "variables">,
+): string {
+  return conditions
+    .map((condition) => conditionText(condition, automaton))
+    .filter((words) => words !== "")
+    .join(by);
+}
+
+function atLeastText(variable: string, least: number): string {
+  return isCuff(variable) ? `${cuffOf(variable)} up` : `${roundsOrName(variable)} at least ${least}`;
+}
+
+function roundsOrName(variable: string): string {
+  return variable.startsWith("round ") ? "rounds" : variable;
+}
+
+/** What only tells that something is due, or has been. */
+const UNSAID = /^(touched \d+|leaked|leak waits|leaking cuff)$/;
+
+const YES: Readonly<Record<string, string>> = {
+  "in force": "from the first inflation to the end of recovery",
+};
+
+const HAS_BEEN = " has been";
+
+function after(variable: string): string {
+  return variable.endsWith(HAS_BEEN) ? `after ${variable.slice(0, -HAS_BEEN.length)}` : variable;
+}
+
+const CUFF = "cuff ";
+
+function isCuff(variable: string): boolean {
+  return variable.startsWith(CUFF);
+}
+
+function cuffOf(variable: string): string {
+  return variable.slice(CUFF.length);
+}
