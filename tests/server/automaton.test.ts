@@ -21,11 +21,10 @@ describe("limb automaton", () => {
     ["with leaks", ["--leaks"]],
   ])("writes DOT that Graphviz lays out without a complaint, %s", async (_, options) => {
     const { out } = await runLimb(site(), ["automaton", "wrist.limb", ...options]);
-      const { status, output, errors } = (await instance()).render(out, { format: "svg" });
-      expect({ status, errors }).toEqual({ status: "success", errors: [] });
-      expect(output).toContain("stage procedure");
-    },
-  );
+    const { status, output, errors } = (await instance()).render(out, { format: "svg" });
+    expect({ status, errors }).toEqual({ status: "success", errors: [] });
+    expect(output).toContain("stage procedure");
+  });
 
   test("prints the same automaton as JSON, with what the rules watch for", async () => {
     const { code, out } = await runLimb(site(), ["automaton", "wrist.limb", "--json"]);
