@@ -6,7 +6,7 @@ import {
   stepsReached,
   stepsWithin,
 } from "../model/index.ts";
-import { type GivenDoses, isOfLeaks, type RunStep, type Runs, UnreplayableRun } from "../runs/index.ts";
+import { type GivenDoses, isOfLeaks, type RunStep, type Runs } from "../runs/index.ts";
 import type { DoseCounts } from "./dose-counts.ts";
 import { mostGiven } from "./most-given.ts";
 import { ifReplayed, runEvidence, undecidedRuns } from "./over-runs.ts";
