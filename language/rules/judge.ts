@@ -67,6 +67,11 @@ export function judgeProtocol(
   return { protocol, findings, verdicts: all, notJudged: notJudged(protocol), explored };
 }
 
+/** The rules that hold. */
+export function holding(verdicts: readonly Verdict[]): string[] {
+  return verdicts.filter(({ kind }) => kind === "holds").map(({ rule }) => rule);
+}
+
 /** Rules that judge what a patient is given: they rest on the amounts. */
 const RESTING_ON_AMOUNTS: ReadonlySet<Group> = new Set(["dose", "cuff", "readiness"]);
 
@@ -131,7 +136,7 @@ function judgementOf(
             },
             isCancelled: options.isCancelled ?? (() => false),
             earlier: before.findings.map(earlierOf),
-            holding: before.verdicts.filter(({ kind }) => kind === "holds").map((one) => one.rule),
+            holding: holding(before.verdicts),
           }),
         ),
       ]

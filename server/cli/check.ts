@@ -27,6 +27,9 @@ file's own folder. Nothing outside the workspace is read.
 
 A baseline is what an earlier \`limb check --json\` wrote. With --since, findings it has are not shown.
 
+With --faults each protocol is also followed with one fault in each run: a cuff leaks, a step is skipped,
+done twice, changed with the next, done on the other cuff, or the drug goes into another limb's line.
+
 That an acceptance in local rules names a protocol that does not exist is found only when the whole
 workspace is checked, because only then is every protocol known.
 
@@ -36,6 +39,7 @@ read; 3 nothing found, but rules are not decided.
 Examples:
   limb check wrist-reduction.limb
   limb check protocols --severity unsafe --on 2027-01-31
+  limb check wrist-reduction.limb --faults
   limb check --json > baseline.json && limb check --since baseline.json
 `;
 
@@ -47,6 +51,7 @@ interface CheckOptions {
   readonly sarif?: true;
   readonly workspace?: string;
   readonly verbose?: true;
+  readonly faults?: true;
 }
 
 export function define(command: Command, invocation: Invocation): void {
@@ -61,6 +66,7 @@ export function define(command: Command, invocation: Invocation): void {
     )
     .addOption(new Option("--json", "print findings and verdicts as JSON").conflicts("sarif"))
     .option("--sarif", "print findings as SARIF 2.1.0")
+    .option("--faults", "add a table of what one fault (a leak, a slip of the hand) does to each rule")
     .option("--workspace <folder>", "the folder whose files may use one another")
     .option(
       "--verbose",
@@ -123,7 +129,8 @@ async function reportFor(
   options: CheckOptions,
   { workspace, on, invocation }: ReportContext,
 ): Promise<Report> {
-  if (options.json) return jsonReport({ version, on, onlyNew: options.since !== undefined });
+  if (options.json)
+    return jsonReport({ version, on, onlyNew: options.since !== undefined, faults: options.faults ?? false });
   if (options.sarif) {
     const { sarifReport } = await import("@limbwright/language/sarif");
     return sarifReport({ version });
@@ -133,6 +140,7 @@ async function reportFor(
     width: invocation.output.columns,
     textOf: workspace.textOf,
     verbose: options.verbose ?? false,
+    faults: options.faults ?? false,
     on,
   });
 }

@@ -1,5 +1,7 @@
 import type { FileCheck } from "../../check.ts";
 import { CATALOGUE_VERSION } from "../../rules/catalogue.ts";
+import { holding } from "../../rules/judge.ts";
+import { faultReport } from "../faults/json.ts";
 import { CAUTION } from "./caution.ts";
 import type { Report, ReportEnd } from "./report.ts";
 
@@ -16,10 +18,12 @@ export interface JsonReportOptions {
   readonly on: string;
   /** Whether findings that a baseline has were left out. */
   readonly onlyNew: boolean;
+  /** Whether to add what single faults do to each rule. */
+  readonly faults?: boolean;
 }
 
 /** Findings and verdicts for other programs, as one JSON document: a line a file, in the order of the check. */
-export function jsonReport({ version, on, onlyNew }: JsonReportOptions): Report {
+export function jsonReport({ version, on, onlyNew, faults = false }: JsonReportOptions): Report {
   let separator = "";
   return {
     start: () => {
@@ -33,7 +37,7 @@ export function jsonReport({ version, on, onlyNew }: JsonReportOptions): Report 
       return `${JSON.stringify(head).slice(0, -1)},\n"files":[`;
     },
     file: (check) => {
-      const text = `${separator}\n${JSON.stringify(fileValue(check))}`;
+      const text = `${separator}\n${JSON.stringify(fileValue(check, faults))}`;
       separator = ",";
       return text;
     },
@@ -42,15 +46,16 @@ export function jsonReport({ version, on, onlyNew }: JsonReportOptions): Report 
   };
 }
 
-function fileValue({ file, findings, protocols }: FileCheck) {
+function fileValue({ file, findings, protocols }: FileCheck, withFaults: boolean) {
   return {
     file,
     findings,
-    protocols: protocols.map(({ protocol, verdicts, notJudged }) => ({
+    protocols: protocols.map(({ protocol, verdicts, notJudged, explored }) => ({
       name: protocol.name,
       ...(protocol.version && { version: protocol.version.value }),
       verdicts,
       notJudged,
+      ...(withFaults && { faults: faultReport(explored.faults(holding(verdicts))) }),
     })),
   };
 }

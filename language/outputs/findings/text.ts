@@ -1,8 +1,10 @@
 import type { Finding, Severity } from "@limbwright/shared/finding";
 import type { FileCheck } from "../../check.ts";
 import { NOT_PROVEN } from "../../rules/awaiting-runs.ts";
-import type { ProtocolJudgement } from "../../rules/judge.ts";
+import { holding, type ProtocolJudgement } from "../../rules/judge.ts";
+import { faultLines } from "../faults/text.ts";
 import { CAUTION } from "./caution.ts";
+import { envelopeLines } from "./envelope-lines.ts";
 import type { Report, ReportEnd } from "./report.ts";
 import type { Reason, Summary, UndecidedRule } from "./tally.ts";
 import { findingLines, paintOf, paragraph, type TextOptions } from "./text-finding.ts";
@@ -13,6 +15,8 @@ export interface TextReportOptions extends TextOptions {
   readonly verbose: boolean;
   /** The day on which dates were judged, YYYY-MM-DD. */
   readonly on: string;
+  /** Whether to add what single faults do to each rule. */
+  readonly faults?: boolean;
 }
 
 /** Findings for a reader: each with its source line, then a line a protocol, then what the whole came to. */
@@ -34,7 +38,7 @@ function fileText(check: FileCheck, options: TextReportOptions): string {
 /** "wrist-reduction: 1 unsafe, 2 advice; 30 rules hold, 22 not decided." */
 function protocolLines(
   check: FileCheck,
-  { protocol, findings, verdicts, notJudged }: ProtocolJudgement,
+  { protocol, findings, verdicts, notJudged, explored }: ProtocolJudgement,
   options: TextReportOptions,
 ): string[] {
   const paint = paintOf(options);
@@ -45,7 +49,15 @@ function protocolLines(
   const held = `${counted(count("holds"), "rule holds", "rules hold")}, ${count("not-decided")} not decided`;
   const line = `${protocol.name || "A protocol without a name"} (${check.file}): ${found}; ${held}.`;
   const listed = options.verbose && notJudged.length > 0 ? notJudgedLines(notJudged, options) : [];
-  return [...paragraph("", line, options, "").map(paint.strong), ...listed];
+  const faults = options.faults
+    ? ["", ...faultLines(explored.faults(holding(verdicts)), protocol.name, options)]
+    : [];
+  return [
+    ...paragraph("", line, options, "").map(paint.strong),
+    ...envelopeLines(explored.runs, options),
+    ...listed,
+    ...faults,
+  ];
 }
 
 function keyOf({ rule, origin, what }: Finding): string {
