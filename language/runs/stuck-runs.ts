@@ -24,6 +24,7 @@ export function stuckRuns(setting: StuckSetting): StuckRuns {
   const { nodes } = system.graph;
   const search = findStuck(system, {
     mayEnd: (state) => nodes[state]?.state === undefined || isEnd(setting, state),
+    isWayOn: (edge) => !isByChance(setting, edge),
     mostNodes,
     ...(isCancelled && { isCancelled }),
   });
@@ -37,6 +38,13 @@ export function stuckRuns(setting: StuckSetting): StuckRuns {
   };
 }
 
+/** Nobody can count on an event to get on: it may never happen. */
+function isByChance({ system, traced }: StuckSetting, id: number): boolean {
+  const { move } = system.graph.meanings[id] ?? {};
+  const edge = move && traced.automaton.edges[move.edge];
+  return edge !== undefined && !edge.due && (edge.kind === "event" || edge.kind === "leak");
+}
+
 function isEnd({ system, traced }: StuckSetting, id: number): boolean {
   const state = system.graph.nodes[id]?.state;
   return state !== undefined && traced.automaton.locations[locationOf(state)]?.kind === "end";
@@ -48,7 +56,9 @@ function circles(setting: StuckSetting, stuck: ReadonlySet<number>): StuckRun[] 
   const { nodes } = system.graph;
   const leading = nodes.map((): number[] => []);
   nodes.forEach(({ edges }, from) => {
-    for (const { id, target } of edges) if (taken.has(id)) leading[target]?.push(from);
+    for (const { id, target } of edges) {
+      if (taken.has(id) && !isByChance(setting, id)) leading[target]?.push(from);
+    }
   });
   const waiting = [...exploration.states.keys()].filter(
     (id) => stuck.has(id) || nodes[id]?.state === undefined || isEnd(setting, id),

@@ -13,6 +13,8 @@ import { constrain, includes, letTimeRunBack, unboundedZone, type Zone } from ".
 export interface StuckOptions extends PatienceOptions {
   /** States in which a run may rightly end are not looked at. */
   readonly mayEnd?: (state: number) => boolean;
+  /** Whether an edge is a way on; one that only chance takes is none. Every edge is where undefined. */
+  readonly isWayOn?: (edge: number) => boolean;
 }
 
 /** A way into being stuck, one with the fewest decisions for its state. */
@@ -32,14 +34,16 @@ export interface StuckSearch extends SearchEnd {
 }
 
 /**
- * Finds the states in which a run can get to where no edge can be taken any more, now or after any wait that is
+ * Finds the states in which a run can get to where no way on can be taken any more, now or after any wait that is
  * allowed, whether time can pass there or not. For each, a run with the fewest decisions.
  */
 export function findStuck(system: TimedSystem, options: StuckOptions): StuckSearch {
   const search = new Search(system, { ...options, extrapolation: "maximal" });
   const explored = search.run();
   const { nodes, transitions } = search;
-  const found = new StuckFinder(system, search).run(options.mayEnd ?? (() => false));
+  const found = new StuckFinder(system, search, options.isWayOn ?? (() => true)).run(
+    options.mayEnd ?? (() => false),
+  );
   const end = explored.end === "complete" ? found.end : explored;
   return { ...end, stuck: found.stuck, nodeCount: nodes.count - nodes.coveredCount, transitions };
 }
@@ -51,9 +55,12 @@ class StuckFinder {
   readonly #atOnce = new Map<Place, readonly Zone[]>();
   readonly #afterWait = new Map<Place, readonly Zone[]>();
 
-  constructor(system: TimedSystem, search: Search) {
+  readonly #isWayOn: (edge: number) => boolean;
+
+  constructor(system: TimedSystem, search: Search, isWayOn: (edge: number) => boolean) {
     this.#system = system;
     this.#search = search;
+    this.#isWayOn = isWayOn;
   }
 
   run(mayEnd: (state: number) => boolean): { end: SearchEnd; stuck: Stuck[] } {
@@ -86,14 +93,15 @@ class StuckFinder {
     return without(zones.slice(at, at + place.layout.size ** 2), waysOn, place.layout.size).length > 0;
   }
 
-  /** The zones of a place from which some edge can be taken, now or later. */
+  /** The zones of a place from which some way on can be taken, now or later. */
   #waysOn(place: Place, passed: number): readonly Zone[] {
     const waits = place.timePasses && passed === IN_TIME;
     const ways = waits ? this.#afterWait : this.#atOnce;
     const known = ways.get(place);
     if (known !== undefined) return known;
     const { unfolding } = this.#search;
-    const found = unfolding.edges(place).flatMap((edge) => {
+    const edges = unfolding.edges(place).filter(({ id }) => this.#isWayOn(id));
+    const found = edges.flatMap((edge) => {
       const move = unfolding.move(place, edge);
       return (move && wayOn(place, move, waits)) ?? [];
     });
