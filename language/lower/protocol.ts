@@ -77,6 +77,7 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
       .map((dose) => doseOf(lowering, dose, around.agents, emergency.name)),
   );
   const run = withGaps(lowering, () => ({
+    timers: of("Timer").map((timer) => timerOf(lowering, timer, names)),
     ...(steps && { steps: stepsOf(setting, steps.steps) }),
     throughout: of("Throughout").flatMap((section) => handlersOf(setting, section.handlers, false)),
     emergencies: of("Emergency").map((emergency) => emergencyOf(setting, emergency)),
@@ -92,7 +93,6 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
     ...(patients && { patients: patientsOf(lowering, patients) }),
     ...(cuffSet && { cuffs: cuffsOf(lowering, cuffSet) }),
     doses: [...ownDoses, ...emergencyDoses],
-    timers: of("Timer").map((timer) => timerOf(lowering, timer, names)),
     ...(prepare && { preparation: preparationOf(lowering, prepare, around.agents) }),
     ...run.value,
     requirements: of("Requirement")

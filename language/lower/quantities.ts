@@ -100,13 +100,21 @@ function reportCountWithUnit(lowering: Lowering, parts: Parts, place: string): v
   });
 }
 
-/** Reads "90 s", "90 s to 3 min", "5 min or more". Times are whole seconds. */
+/**
+ * Reads "90 s", "90 s to 3 min", "5 min or more". Times are whole seconds. One that is not understood leaves a
+ * gap: how long something lasts is then not known.
+ */
 export function durationOf(
   lowering: Lowering,
   node: DurationNode | undefined,
   place: string,
 ): Duration | undefined {
-  if (!node) return undefined;
+  const duration = node && readDuration(lowering, node, place);
+  if (node && !duration) lowering.gaps.count += 1;
+  return duration;
+}
+
+function readDuration(lowering: Lowering, node: DurationNode, place: string): Duration | undefined {
   const borrowed = node.to && writtenUnit(node.from) === "" ? unitOf(writtenUnit(node.to)) : undefined;
   const from =
     borrowed && sameDimension(borrowed.dimension, TIME)
@@ -126,14 +134,17 @@ export function durationOf(
   return { shortest, longest, origin };
 }
 
-/** A time of whole seconds; anything else is reported. */
+/** A time of whole seconds; anything else is reported, and leaves a gap. */
 export function timeOf(
   lowering: Lowering,
   measured: Measured | undefined,
   place: string,
 ): WrittenQuantity | undefined {
+  if (!measured) return undefined;
   const time = quantityOf(lowering, measured, [TIME], place);
-  return time && isWholeSeconds(lowering, time) ? time : undefined;
+  if (time && isWholeSeconds(lowering, time)) return time;
+  lowering.gaps.count += 1;
+  return undefined;
 }
 
 function isWholeSeconds(lowering: Lowering, time: WrittenQuantity): boolean {
