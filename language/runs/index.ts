@@ -6,7 +6,7 @@ export { isAnswerToLeak, isOfLeaks } from "./automaton/leak-facts.ts";
 export { momentName } from "./automaton/moments.ts";
 export type { Leaks } from "./automaton/place.ts";
 export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/requirements.ts";
-export { stepWords } from "./automaton/step-words.ts";
+export { handlerWords, stepWords } from "./automaton/step-words.ts";
 export type { Instant, Watched, WatchedCheck, Watcher } from "./automaton/watch.ts";
 export { UnreplayableRun } from "./concrete-run.ts";
 export { exploreRuns, type RunOptions, whyNoRuns } from "./explore-runs.ts";
