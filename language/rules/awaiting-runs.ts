@@ -36,26 +36,6 @@ function rule(
 
 export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
   rule("time", "unsafe", "no-way-forward", "Every run can go on to its end"),
-  rule("time", "unsafe", "occlusion-too-long", "The last cuff is let down before the maximum", {
-    parameters: [
-      {
-        name: "maximum-arm",
-        title: "Longest occlusion of an arm",
-        unit: "min",
-        standard: "60",
-        tighter: "lower",
-        bound: "90",
-      },
-      {
-        name: "maximum-leg",
-        title: "Longest occlusion of a leg",
-        unit: "min",
-        standard: "60",
-        tighter: "lower",
-        bound: "120",
-      },
-    ],
-  }),
   rule("time", "unsafe", "timer-claim-broken", "What a timer claims is true on every run"),
   rule("time", "doubtful", "unreachable-step", "Every step can be reached"),
 ];

@@ -1,0 +1,102 @@
+import type { Protocol } from "../../model/index.ts";
+import {
+  all,
+  INFLATED,
+  type Instant,
+  OCCLUSION,
+  type Run,
+  someUp,
+  type Watched,
+  type WatchedCheck,
+} from "../../runs/index.ts";
+import { letsLastCuffDown } from "../last-cuff-down.ts";
+import { clockText, judgedOverRuns } from "../over-runs.ts";
+import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
+import { limitText } from "../shown-run.ts";
+import { sources } from "./sources.ts";
+
+const ID = "occlusion-too-long";
+
+export const rule: Rule = {
+  id: ID,
+  title: "The last cuff is let down before the maximum",
+  group: "time",
+  severity: "unsafe",
+  why: "Nerves and muscles under and beyond a cuff suffer with every minute that it stays up.",
+  sources,
+  parameters: [
+    {
+      name: "maximum-arm",
+      title: "Longest occlusion of an arm",
+      unit: "min",
+      standard: "60",
+      tighter: "lower",
+      bound: "90",
+    },
+    {
+      name: "maximum-leg",
+      title: "Longest occlusion of a leg",
+      unit: "min",
+      standard: "60",
+      tighter: "lower",
+      bound: "120",
+    },
+  ],
+  watch,
+  judge,
+};
+
+const LEG = ["thigh", "calf", "ankle"];
+
+function limbOf({ cuffs }: Protocol): "arm" | "leg" {
+  return LEG.includes(cuffs?.place?.value ?? "") ? "leg" : "arm";
+}
+
+/** All checks stand at one place, so that the whole protocol has one finding, with the best run of all. */
+function watch({ protocol, cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
+  const longest = parameter(`maximum-${limbOf(protocol)}`);
+  const origin = protocol.nameOrigin;
+  return (instant) => {
+    if (instant.kind === "finish") return [{ when: all(INFLATED, someUp(cuffs)), origin }];
+    const last = letsLastCuffDown(instant, cuffs);
+    if (!last) return [];
+    return [
+      { when: all(INFLATED, last), clocks: [{ clock: OCCLUSION, is: "over", seconds: longest }], origin },
+    ];
+  };
+}
+
+function judge(context: RuleContext): Judgement {
+  const limb = limbOf(context.protocol);
+  const longest = context.parameter(`maximum-${limb}`);
+  const most = limitText(longest.value.valueOf());
+  return judgedOverRuns(context, ID, ({ origin, run }) => {
+    const last = run.steps.at(-1);
+    const place = { origin: last?.origin ?? origin };
+    return last?.kind === "finish"
+      ? { ...place, ...neverDown() }
+      : { ...place, ...tooLate(context, run, limb, most) };
+  });
+}
+
+type Words = Pick<Detected, "what" | "label" | "next">;
+
+function neverDown(): Words {
+  return {
+    what: "The cuffs are never let down: the protocol can end here with a cuff up.",
+    label: "the end, with a cuff up",
+    next: "Before it, write `wait for` a timer from the end of the injection, the release, and `recovery`.",
+  };
+}
+
+function tooLate({ runs }: RuleContext, { clocks }: Run, limb: string, most: string): Words {
+  const longest = runs.kind === "explored" ? runs.envelope.occlusion?.longest : undefined;
+  const stays = longest
+    ? `The cuffs can stay up for ${clockText(Math.max(longest.seconds, clocks[OCCLUSION] ?? 0))}`
+    : "Nothing limits how long the cuffs stay up";
+  return {
+    what: `${stays}; ${most} is the most for ${limb === "arm" ? "an arm" : "a leg"}.`,
+    label: `later than ${most} after the first inflation`,
+    next: `Give the stage before it an end, such as \`when … reaches\` a time, or its tasks a longest time, so that the release is over within ${most}.`,
+  };
+}
