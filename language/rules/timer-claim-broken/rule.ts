@@ -1,0 +1,132 @@
+import { inBase } from "@limbwright/shared/quantity";
+import type { Protocol, Timer, WrittenQuantity } from "../../model/index.ts";
+import {
+  all,
+  DRUG_IN_LIMB,
+  happened,
+  type Instant,
+  momentName,
+  not,
+  type Run,
+  type Runs,
+  someUp,
+  type Watched,
+  type WatchedCheck,
+} from "../../runs/index.ts";
+import { letsLastCuffDown } from "../last-cuff-down.ts";
+import { clockText, judgedOverRuns } from "../over-runs.ts";
+import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
+import { limitText } from "../shown-run.ts";
+
+const ID = "timer-claim-broken";
+
+export const rule: Rule = {
+  id: ID,
+  title: "What a timer claims is true on every run",
+  group: "time",
+  severity: "unsafe",
+  why: "Whoever reads the timer trusts it; nothing but the steps can make it true.",
+  sources: [
+    {
+      title: "What a protocol says of its own times is kept by its own steps",
+      seen: "common practice, no source",
+      says: "the bounds are the author's; published ones are judged by other rules",
+    },
+  ],
+  watch,
+  judge,
+};
+
+/** One bound of one timer. A timer that starts at the release claims nothing about how early that is. */
+interface Claim {
+  readonly about: string;
+  readonly kind: "at least" | "at most";
+  readonly timer: Timer;
+  /** The clock that counts from the timer's moment. */
+  readonly clock: string;
+  readonly bound: WrittenQuantity;
+}
+
+function claimsOf({ timers }: Protocol): Claim[] {
+  return timers.flatMap((timer): Claim[] => {
+    const { name, from, atLeast, atMost } = timer;
+    if (!from) return [];
+    const claim = (kind: Claim["kind"], bound: WrittenQuantity | undefined): Claim[] =>
+      bound ? [{ about: `${name} ${kind}`, kind, timer, clock: momentName(from), bound }] : [];
+    return [...claim("at least", from.kind === "release" ? undefined : atLeast), ...claim("at most", atMost)];
+  });
+}
+
+function watch({ protocol, cuffs }: Watched): (instant: Instant) => readonly WatchedCheck[] {
+  const claims = claimsOf(protocol);
+  return (instant) =>
+    claims.flatMap((claim) =>
+      checksOf(claim, instant, cuffs).map((check) => ({
+        ...check,
+        about: claim.about,
+        origin: claim.bound.origin,
+      })),
+    );
+}
+
+function checksOf({ kind, clock, bound }: Claim, instant: Instant, cuffs: readonly string[]): WatchedCheck[] {
+  const runs = happened(clock);
+  const seconds = inBase(bound).valueOf();
+  const isAtMost = kind === "at most";
+  if (instant.kind === "finish") return isAtMost ? [{ when: all(someUp(cuffs), runs) }] : [];
+  const last = letsLastCuffDown(instant, cuffs);
+  if (!last) return [];
+  if (isAtMost) return [{ when: all(last, runs), clocks: [{ clock, is: "over", seconds }] }];
+  return [
+    { when: all(last, DRUG_IN_LIMB, not(runs)) },
+    { when: all(last, DRUG_IN_LIMB, runs), clocks: [{ clock, is: "under", seconds }] },
+  ];
+}
+
+function judge(context: RuleContext): Judgement {
+  const claims = claimsOf(context.protocol);
+  return judgedOverRuns(context, ID, (broken) => {
+    const claim = claims.find(({ about }) => about === broken.about);
+    if (!claim) throw new Error(`no timer claims ${broken.about}`);
+    const { origin } = claim.bound;
+    const last = broken.run.steps.at(-1);
+    return {
+      origin,
+      ...wordsOf(claim, broken.run, timeOf(claim, broken.run, context.runs)),
+      ...(last?.origin && { related: [{ origin: last.origin, note: `here, \`${last.says}\`` }] }),
+    };
+  });
+}
+
+/** What the timer shows at the end of a run, in seconds; undefined where it does not run. */
+function timeOf({ clock }: Claim, { clocks, variables }: Run, runs: Runs): number | undefined {
+  if (runs.kind === "not-explored" || variables[`${clock} has been`] !== 1) return undefined;
+  return clocks[runs.traced.clockFor(clock)];
+}
+
+type Words = Pick<Detected, "what" | "label" | "next">;
+
+function wordsOf({ kind, timer, bound }: Claim, run: Run, time: number | undefined): Words {
+  const limit = limitText(inBase(bound).valueOf());
+  const claims = `\`${timer.name}\` claims ${kind} ${limit}`;
+  if (kind === "at least") {
+    const comes = time === undefined ? "does not run" : `is at ${clockText(time)}`;
+    return {
+      what: `${claims} at the release, which can come when it ${comes}.`,
+      label: `the release can come when it ${comes}`,
+      next: `Write \`wait for ${timer.name}\` before the release, or claim less.`,
+    };
+  }
+  if (run.steps.at(-1)?.kind === "finish") {
+    return {
+      what: `${claims}, and the protocol can end with a cuff still up.`,
+      label: "a cuff can stay up",
+      next: "Let the cuffs down before the end.",
+    };
+  }
+  return {
+    what: `${claims}, and the last cuff can still be up then.`,
+    label: "the last cuff can come down later",
+    next: `End the stage before it in time, such as by \`when ${timer.name} reaches\` a time under ${limit}, or give its tasks a longest time.`,
+  };
+}
