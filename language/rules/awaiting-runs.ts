@@ -35,6 +35,5 @@ function rule(
 }
 
 export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
-  rule("time", "unsafe", "no-way-forward", "Every run can go on to its end"),
   rule("time", "doubtful", "unreachable-step", "Every step can be reached"),
 ];

@@ -1,0 +1,54 @@
+import { compareOrigins } from "@limbwright/shared/finding";
+import type { StuckRun } from "../../runs/index.ts";
+import { ifReplayed, runEvidence, undecidedRuns } from "../over-runs.ts";
+import { type Detected, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+
+const ID = "no-way-forward";
+
+export const rule: Rule = {
+  id: ID,
+  title: "Every run can go on to its end",
+  group: "time",
+  severity: "unsafe",
+  why: "Where the protocol has no next step, the team has to invent one while the cuff is up.",
+  sources: [
+    {
+      title: "At every moment a protocol says what may happen next",
+      seen: "common practice, no source",
+      says: "a plan that stops half way is none",
+    },
+  ],
+  judge,
+};
+
+function judge({ runs }: RuleContext): Judgement {
+  if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, ID) };
+  return ifReplayed(() => {
+    const { stuck, limit } = runs.stuck;
+    const found = stuck.filter(isFirstOfItsPlace).map(detectedIn);
+    if (found.length > 0) return { found, undecided: [] };
+    return limit === undefined ? { found, undecided: undecidedRuns(runs, ID) } : undecided(limit);
+  });
+}
+
+/** One finding for each place, with the run of the fewest decisions, which comes first. */
+function isFirstOfItsPlace({ origin, how }: StuckRun, at: number, all: readonly StuckRun[]): boolean {
+  const isSame = (other: StuckRun) => other.how === how && compareOrigins(other.origin, origin) === 0;
+  return all.findIndex(isSame) === at;
+}
+
+function detectedIn({ origin, says, how, run }: StuckRun): Detected {
+  const words =
+    how === "waits"
+      ? {
+          what: `A run can come to \`${says}\` and never get on from there: nothing that the team does ends it.`,
+          label: "no way on from here",
+          next: "Say what ends it: a timer that is waited for needs `at least`, and a step must fit into the longest time of the stage around it.",
+        }
+      : {
+          what: `A run can go round at \`${says}\` without ever coming to its end.`,
+          label: "no way to the end from here",
+          next: "Say how often it may happen, with `once` or `up to N times`, or how it ends.",
+        };
+  return { origin, ...words, run: runEvidence(run) };
+}
