@@ -34,6 +34,4 @@ function rule(
   return { id, title, group, severity, sources: SOURCES_AWAITING_RUNS[id] ?? [], ...details };
 }
 
-export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [
-  rule("time", "doubtful", "unreachable-step", "Every step can be reached"),
-];
+export const RULES_AWAITING_RUNS: readonly RuleAwaitingRuns[] = [];

@@ -1,0 +1,133 @@
+import type { Origin } from "@limbwright/shared/finding";
+import {
+  allHandlers,
+  allSteps,
+  type Handler,
+  type Protocol,
+  type Requirement,
+  type Step,
+} from "../../model/index.ts";
+import { doesAction, type Runs } from "../../runs/index.ts";
+import { undecidedRuns } from "../over-runs.ts";
+import { type Detected, found, type Judgement, type Rule, type RuleContext, together } from "../rule.ts";
+import { handlerNever, noStepDoes, notEntered, stepNever } from "./words.ts";
+
+const ID = "unreachable-step";
+
+export const rule: Rule = {
+  id: ID,
+  title: "Every step can be reached",
+  group: "time",
+  severity: "doubtful",
+  why: "What no run comes to is never done, though everybody who reads it counts on it.",
+  sources: [
+    {
+      title: "Whatever is written down is done on some run",
+      seen: "common practice, no source",
+      says: "a line that nobody ever comes to is a slip, or belongs elsewhere",
+    },
+  ],
+  judge,
+};
+
+function judge(context: RuleContext): Judgement {
+  const { protocol, runs } = context;
+  return together([
+    ofRuns(runs, (isUnreached) => unreachedIn(protocol, isUnreached)),
+    judgeLeakHandlers(context),
+    found(...protocol.emergencies.filter((one) => !isNamed(one.name, protocol)).map(notEntered)),
+    found(...protocol.requirements.flatMap((requirement) => vacuous(requirement, protocol))),
+  ]);
+}
+
+/** Without leaks nothing answers one, so these are looked for among the runs with a leak. */
+function judgeLeakHandlers(context: RuleContext): Judgement {
+  const handlers = allHandlers(context.protocol).filter(isOfLeaks);
+  if (handlers.length === 0) return together([]);
+  return ofRuns(context.leaks, (isUnreached) => handlers.flatMap((one) => inHandler(one, isUnreached)));
+}
+
+type IsUnreached = (origin: Origin) => boolean;
+
+/** What is unreached is not known where runs were not followed to their ends. */
+function ofRuns(runs: Runs, look: (isUnreached: IsUnreached) => Detected[]): Judgement {
+  if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, ID) };
+  const keys = new Set(runs.unreached.map(({ origin }) => keyOf(origin)));
+  const unreached = look((origin) => keys.has(keyOf(origin)));
+  const limits = undecidedRuns(runs, ID);
+  if (unreached.length === 0) return together([]);
+  return limits.length > 0 ? { found: [], undecided: limits } : found(...unreached);
+}
+
+function keyOf({ file, start, end }: Origin): string {
+  return `${file}:${start.offset}-${end.offset}`;
+}
+
+/** The outermost unreached parts: what lies in one, and what follows one, is unreached with it. */
+function unreachedIn(protocol: Protocol, isUnreached: IsUnreached): Detected[] {
+  const handlers = protocol.throughout.filter((handler) => !isOfLeaks(handler));
+  return [
+    ...inList(protocol.steps ?? [], isUnreached),
+    ...handlers.flatMap((handler) => inHandler(handler, isUnreached)),
+    ...protocol.emergencies.flatMap(({ steps }) => inEmergency(steps, isUnreached)),
+  ];
+}
+
+/** An emergency that no run enters is told of where a step leads to it. */
+function inEmergency(steps: readonly Step[], isUnreached: IsUnreached): Detected[] {
+  const [first] = steps;
+  return first && isUnreached(first.origin) ? [] : inList(steps, isUnreached);
+}
+
+function inList(steps: readonly Step[], isUnreached: IsUnreached): Detected[] {
+  const at = steps.findIndex(({ origin }) => isUnreached(origin));
+  const reached = at < 0 ? steps : steps.slice(0, at);
+  const first = steps[at];
+  return [
+    ...reached.flatMap((step) => inStep(step, isUnreached)),
+    ...(first ? [stepNever(first, steps.length - at - 1)] : []),
+  ];
+}
+
+function inStep(step: Step, isUnreached: IsUnreached): Detected[] {
+  switch (step.kind) {
+    case "stage":
+      return [
+        ...inList(step.steps, isUnreached),
+        ...step.handlers
+          .filter((handler) => !isOfLeaks(handler))
+          .flatMap((handler) => inHandler(handler, isUnreached)),
+      ];
+    case "do":
+    case "repeat":
+      return inList(step.steps, isUnreached);
+    case "ask":
+      return [...inList(step.yes, isUnreached), ...inList(step.no, isUnreached)];
+    case "confirm":
+      return inList(step.otherwise ?? [], isUnreached);
+    default:
+      return [];
+  }
+}
+
+function inHandler(handler: Handler, isUnreached: IsUnreached): Detected[] {
+  return isUnreached(handler.origin) ? [handlerNever(handler)] : inList(handler.steps, isUnreached);
+}
+
+function isOfLeaks(handler: Handler): boolean {
+  return handler.kind === "event" && handler.event === "cuff-leak";
+}
+
+function isNamed(emergency: string, protocol: Protocol): boolean {
+  return [...allSteps(protocol)].some(
+    (step) => step.kind === "go-to-emergency" && step.emergency === emergency,
+  );
+}
+
+/** A requirement that is kept because nothing it speaks of is ever done. */
+function vacuous({ property, title, origin }: Requirement, protocol: Protocol): Detected[] {
+  if (property.kind === "never") return [];
+  const asked = property.kind === "within" ? property.earlier : property.action;
+  const isDone = [...allSteps(protocol)].some((step) => doesAction(step, asked, protocol));
+  return isDone ? [] : [noStepDoes(asked, title, origin)];
+}
