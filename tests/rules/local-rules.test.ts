@@ -215,8 +215,14 @@ describe("an acceptance that is not needed", () => {
   });
 
   test("is never one of a rule that is not decided", () => {
-    expect(findingsOf({ rules: accepts("occlusion-too-long"), files: BOTH }, UNUSED)).toEqual([]);
-    expect(findingsOf({ rules: accepts("occlusion-too-long in wrist-reduction") }, UNUSED)).toEqual([]);
+    const decided = { rules: accepts("occlusion-too-long"), files: BOTH };
+    const unread = { ...decided, status: "tentative" };
+    expect(verdictOf(decided, "occlusion-too-long")).toBe("holds");
+    expect(findingsOf(decided, UNUSED)).toHaveLength(1);
+    expect(verdictOf(unread, "occlusion-too-long")).toBe("not-decided");
+    expect(findingsOf(unread, UNUSED)).toEqual([]);
+    const here = { rules: accepts("occlusion-too-long in wrist-reduction"), status: "tentative" };
+    expect(findingsOf(here, UNUSED)).toEqual([]);
   });
 
   test("is told as ended, not as unused, once it has ended", () => {
