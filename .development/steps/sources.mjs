@@ -3,6 +3,12 @@ import { root } from "./files.mjs";
 
 /** Runs a TypeScript module of the sources, given by its path from the root, and what it imports; gives its exports. */
 export async function importSource(path) {
+  const text = await bundleSource(path);
+  return import(`data:text/javascript;base64,${Buffer.from(text).toString("base64")}`);
+}
+
+/** The text of one JavaScript module with all that a TypeScript module of the sources imports. */
+export async function bundleSource(path) {
   const { outputFiles } = await build({
     absWorkingDir: root,
     entryPoints: [path],
@@ -14,5 +20,5 @@ export async function importSource(path) {
     packages: "external",
     write: false,
   });
-  return import(`data:text/javascript;base64,${Buffer.from(outputFiles[0].contents).toString("base64")}`);
+  return outputFiles[0].text;
 }

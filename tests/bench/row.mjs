@@ -2,7 +2,7 @@
  * One line of the benchmarks.
  * @typedef {object} Row
  * @property {string} what  what was measured
- * @property {"ms" | "MB" | "times"} unit  what the numbers count
+ * @property {"ms" | "MB" | "times" | "thousand/s"} unit  what the numbers count
  * @property {number} median
  * @property {number} [min]
  * @property {number} [max]

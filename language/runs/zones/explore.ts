@@ -44,7 +44,7 @@ export function explore(system: TimedSystem, options: ExploreOptions): Explorati
     transitions: search.transitions,
     states: nodes.firstNodes(),
     node: (node) => nodeOf(nodes, node),
-    pathTo: (node) => pathTo(nodes, node),
+    pathTo: (node) => pathTo(system, nodes, node),
   };
 }
 

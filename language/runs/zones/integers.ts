@@ -29,7 +29,17 @@ export class Integers {
     this.#length = 0;
   }
 
+  isSameAs(list: readonly number[]): boolean {
+    if (list.length !== this.#length) return false;
+    for (let index = 0; index < list.length; index += 1) {
+      if (list[index] !== this.#values[index]) return false;
+    }
+    return true;
+  }
+
   toArray(): number[] {
-    return Array.from(this.#values.subarray(0, this.#length));
+    const list = new Array<number>(this.#length);
+    for (let index = 0; index < list.length; index += 1) list[index] = this.at(index);
+    return list;
   }
 }

@@ -63,26 +63,19 @@ export class Layouts {
   }
 
   #kept(digest: number): Layout {
-    const alike = this.#byDigest.get(digest);
-    const known = alike?.find(
-      ({ clocks, lower, upper }) =>
-        isSame(clocks, this.#clocks) && isSame(lower, this.#lower) && isSame(upper, this.#upper),
-    );
-    if (known !== undefined) return known;
+    const alike = this.#byDigest.get(digest) ?? [];
+    for (const layout of alike) if (this.#isLookedFor(layout)) return layout;
     const layout = {
       clocks: this.#clocks.toArray(),
       size: this.#clocks.length,
       lower: this.#lower.toArray(),
       upper: this.#upper.toArray(),
     };
-    if (alike === undefined) this.#byDigest.set(digest, [layout]);
-    else alike.push(layout);
+    this.#byDigest.set(digest, [...alike, layout]);
     return layout;
   }
-}
 
-function isSame(left: readonly number[], right: Integers): boolean {
-  if (left.length !== right.length) return false;
-  for (let at = 0; at < left.length; at += 1) if (left[at] !== right.at(at)) return false;
-  return true;
+  #isLookedFor({ clocks, lower, upper }: Layout): boolean {
+    return this.#clocks.isSameAs(clocks) && this.#lower.isSameAs(lower) && this.#upper.isSameAs(upper);
+  }
 }

@@ -1,5 +1,4 @@
 import { Integers } from "./integers.ts";
-import type { TimedEdge } from "./timed-system.ts";
 import type { Place } from "./unfolding.ts";
 import { includes, type Zone } from "./zone.ts";
 import { ZoneStore } from "./zone-store.ts";
@@ -11,7 +10,8 @@ export const NONE = -1;
 export interface Arrival {
   readonly place: Place;
   readonly parent: number;
-  readonly edge: TimedEdge | undefined;
+  /** The edge's place among those of the parent's state. */
+  readonly edge: number;
   /** The number of the first deadline that was past on entering, or `IN_TIME`. */
   readonly passed: number;
   readonly decisions: number;
@@ -30,7 +30,7 @@ export class Nodes {
   readonly zones = new ZoneStore();
   /** By node. */
   readonly #places: Place[] = [];
-  readonly #edges: (TimedEdge | undefined)[] = [];
+  readonly #edges = new Integers();
   readonly #parents = new Integers();
   readonly #passed = new Integers();
   readonly #decisions = new Integers();
@@ -63,7 +63,7 @@ export class Nodes {
     return {
       place: this.place(node),
       parent: this.#parents.at(node),
-      edge: this.#edges[node],
+      edge: this.#edges.at(node),
       passed: this.#passed.at(node),
       decisions: this.decisions(node),
     };
@@ -74,9 +74,23 @@ export class Nodes {
     return this.#status.at(node) === COVERED;
   }
 
+  /** Whether the last edge on the way to it was a decision. */
+  isAfterDecision(node: number): boolean {
+    const parent = this.#parents.at(node);
+    return parent !== NONE && this.#decisions.at(parent) < this.#decisions.at(node);
+  }
+
   /** From now on the node's zone is kept even when a later node covers it. */
   keepForGood(node: number): void {
     this.#status.set(node, DONE);
+  }
+
+  /**
+   * Stops comparing with nodes whose points this one has too. To be called once all later nodes need as many
+   * decisions as this one: whatever the others would cover from then on, it covers.
+   */
+  standInForCovered(node: number): void {
+    this.#dropCovered(this.zones.block(node), this.zones.at(node), node, 0);
   }
 
   keptCount({ index }: Place): number {
@@ -108,22 +122,16 @@ export class Nodes {
    * covered.
    */
   add(zone: Zone, { place, parent, edge, passed, decisions }: Arrival): number {
-    this.#know(place);
-    const dropped = this.#dropCovered(zone, place, decisions);
     const node = this.count;
-    this.#older.push(this.#newest.at(place.index));
-    this.#newest.set(place.index, node);
-    this.#keptCount.set(place.index, this.#keptCount.at(place.index) + 1);
-    const first = this.#first.at(place.index);
-    if (first === NONE || first === dropped || this.decisions(first) > decisions) {
-      this.#first.set(place.index, node);
-    }
     this.#places.push(place);
     this.#edges.push(edge);
     this.#parents.push(parent);
     this.#passed.push(passed);
     this.#decisions.push(decisions);
     this.#status.push(WAITING);
+    this.#know(place);
+    const dropped = this.#dropCovered(zone, 0, node, decisions);
+    this.#link(node, place.index, dropped);
     this.zones.keep(zone, place.layout.size, dropped);
     return node;
   }
@@ -136,25 +144,39 @@ export class Nodes {
     }
   }
 
-  /** One that was still waiting, whose zone nobody can ask for any more; else `NONE`. */
-  #dropCovered(zone: Zone, { index, layout: { size } }: Place, decisions: number): number {
+  #link(node: number, index: number, dropped: number): void {
+    this.#older.push(this.#newest.at(index));
+    this.#newest.set(index, node);
+    this.#keptCount.set(index, this.#keptCount.at(index) + 1);
+    const first = this.#first.at(index);
+    if (first === NONE || first === dropped || this.decisions(first) > this.decisions(node)) {
+      this.#first.set(index, node);
+    }
+  }
+
+  /**
+   * Takes nodes with so many decisions or more off the list of their place when the node of this zone has all
+   * their points. Gives one that was still waiting, whose zone nobody can ask for any more; else `NONE`.
+   */
+  #dropCovered(zone: Int32Array, at: number, by: number, fewest: number): number {
+    const { index, layout } = this.place(by);
     let newer = NONE;
     let dropped = NONE;
-    for (let node = this.#newest.at(index); node !== NONE; ) {
-      const older = this.#older.at(node);
-      if (
-        this.#decisions.at(node) >= decisions &&
-        includes(zone, 0, this.zones.block(node), this.zones.at(node), size)
-      ) {
-        this.#unlink(index, node, newer);
-        if (this.#status.at(node) === WAITING) dropped = node;
-        this.#status.set(node, COVERED);
-      } else {
+    for (let node = this.#newest.at(index); node !== NONE; node = this.#older.at(node)) {
+      if (node === by || this.#decisions.at(node) < fewest || !this.#isWithin(zone, at, node, layout.size)) {
         newer = node;
+        continue;
       }
-      node = older;
+      this.#unlink(index, node, newer);
+      if (this.#decisions.at(node) < this.#decisions.at(by)) continue;
+      if (this.#status.at(node) === WAITING) dropped = node;
+      this.#status.set(node, COVERED);
     }
     return dropped;
+  }
+
+  #isWithin(zone: Int32Array, at: number, node: number, size: number): boolean {
+    return includes(zone, at, this.zones.block(node), this.zones.at(node), size);
   }
 
   #unlink(index: number, node: number, newer: number): void {

@@ -1,5 +1,5 @@
 import { NONE, type Nodes } from "./nodes.ts";
-import type { TimedEdge } from "./timed-system.ts";
+import type { TimedEdge, TimedSystem } from "./timed-system.ts";
 
 /** One edge of a path, and how its target was entered. */
 export interface Leg {
@@ -9,12 +9,14 @@ export interface Leg {
 }
 
 /** The edges from the start to a node. */
-export function pathTo(nodes: Nodes, last: number): readonly Leg[] {
+export function pathTo(system: TimedSystem, nodes: Nodes, last: number): readonly Leg[] {
   const legs: Leg[] = [];
-  for (let node = last; node !== NONE; ) {
-    const { parent, edge, passed } = nodes.arrival(node);
-    if (edge !== undefined) legs.push({ edge, passed });
-    node = parent;
+  for (let node = last; node !== NONE; node = nodes.arrival(node).parent) {
+    const { parent, edge: number, passed } = nodes.arrival(node);
+    if (parent === NONE) break;
+    const edge = system.edgesFrom(nodes.place(parent).state)[number];
+    if (edge === undefined) throw new Error("A state has fewer edges than when it was explored");
+    legs.push({ edge, passed });
   }
   return legs.reverse();
 }

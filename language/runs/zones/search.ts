@@ -59,7 +59,7 @@ export class Search {
     const first = this.unfolding.initial;
     if (!isOpenAtZero(first)) return;
     this.#stepper.start(first);
-    this.#arrive(first, NONE, undefined, 0);
+    this.#arrive(first, NONE, NONE, 0);
   }
 
   /** Why it ended; to be called once. */
@@ -90,13 +90,14 @@ export class Search {
   #goOnFrom(node: number): Interruption | undefined {
     if (this.nodes.isCovered(node) || this.#isTooLate(node)) return undefined;
     this.nodes.keepForGood(node);
+    if (this.nodes.isAfterDecision(node)) this.nodes.standInForCovered(node);
     const place = this.nodes.place(node);
     const edges = this.unfolding.edges(place);
     for (let at = 0; at < edges.length; at += 1) {
       const edge = edges[at] as TimedEdge;
       const move = this.unfolding.move(place, edge);
       if (move === undefined) continue;
-      this.#take(node, place, edge, move);
+      this.#take(node, at, edge, move);
       const interruption = this.#interruption(move.target);
       if (interruption !== undefined) return interruption;
     }
@@ -111,18 +112,19 @@ export class Search {
     return this.patience.sizeExceeded(nodes.count, nodes.zones.entries) ?? this.patience.afterWork(work);
   }
 
-  #take(node: number, source: Place, edge: TimedEdge, move: Move): void {
+  #take(node: number, number: number, edge: TimedEdge, move: Move): void {
     const stepper = this.#stepper;
+    const source = this.nodes.place(node);
     const { zones } = this.nodes;
     if (!stepper.leave(zones.block(node), zones.at(node), source, move)) return;
     this.transitions += 1;
     this.#options.onEdge?.(edge, node, stepper.leaving(source));
     stepper.enter(source, move);
-    const decisions = this.nodes.decisions(node);
-    this.#arrive(move.target, node, edge, decisions + (edge.isDecision ? 1 : 0));
+    const decisions = this.nodes.decisions(node) + (edge.isDecision ? 1 : 0);
+    this.#arrive(move.target, node, number, decisions);
   }
 
-  #arrive(place: Place, parent: number, edge: TimedEdge | undefined, decisions: number): void {
+  #arrive(place: Place, parent: number, edge: number, decisions: number): void {
     const last = lastPassed(place);
     for (let passed = IN_TIME; passed <= last; passed += 1) {
       if (!this.#stepper.settle(place, passed)) continue;

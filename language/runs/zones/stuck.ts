@@ -116,7 +116,7 @@ class StuckFinder {
   #witness(state: number, node: number): Stuck | undefined {
     const { nodes } = this.#search;
     const { place, passed, decisions } = nodes.arrival(node);
-    const path = pathTo(nodes, node);
+    const path = pathTo(this.#system, nodes, node);
     const zone = exactZone(this.#search.unfolding, path, this.#system.clockCount);
     if (zone === undefined) return undefined;
     const pieces = without(zone, this.#waysOn(place, passed), place.layout.size);

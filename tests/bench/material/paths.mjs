@@ -6,6 +6,7 @@ export const LIMB = here("../../../server/bin/limb.cjs");
 export const PROTOCOL = here("site/wrist-reduction.limb");
 export const SITE = here("site");
 export const PEAK_MEMORY = here("peak-memory.cjs");
+export const EXPLORE_MODEL = here("explore-model.mjs");
 export const TYPESPEC = fileURLToPath(new URL("../../cmd/tsp.js", import.meta.resolve("@typespec/compiler")));
 export const TYPESPEC_SCHEMA = here("peers/protocol.tsp");
 export const CHECK_YAML = here("peers/check-yaml.mjs");

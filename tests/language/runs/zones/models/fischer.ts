@@ -6,7 +6,6 @@ const WAITING = 2;
 const CRITICAL = 3;
 /** Two binary digits. */
 const KINDS = 4;
-const NONE: readonly never[] = [];
 /** How long a request may take, and how long is waited for it to be overruled. */
 const DELAY = 10;
 
@@ -40,19 +39,38 @@ export function isBroken(processes: number, state: number): boolean {
   return critical > 1;
 }
 
+interface Step {
+  readonly id: number;
+  readonly to: number;
+  /** Who is named afterwards; 0 is nobody. */
+  readonly names: number;
+  readonly guard: readonly Constraint[];
+  readonly resets: readonly number[];
+}
+
 /** A process has the clock of its number. */
 class Model {
   readonly #processes: number;
-  readonly #resets: readonly number[][];
-  readonly #waited: readonly Constraint[][];
+  readonly #asking: readonly Step[];
+  readonly #naming: readonly Step[];
+  readonly #entering: readonly Step[];
+  readonly #leaving: readonly Step[];
   readonly #requesting: readonly Constraint[];
   readonly #invariants = new Map<number, readonly Constraint[]>();
+  readonly #bounds = new Map<number, Int32Array>();
 
   constructor(processes: number) {
     const clocks = Array.from({ length: processes + 1 }, (_, clock) => clock);
+    const step = (to: number, rest: (clock: number) => Partial<Step>): Step[] =>
+      clocks.map((clock) => ({ id: clock, to, names: 0, guard: [], resets: [], ...rest(clock) }));
     this.#processes = processes;
-    this.#resets = clocks.map((clock) => [clock]);
-    this.#waited = clocks.map((clock) => [{ clock, kind: "over", limit: DELAY }]);
+    this.#asking = step(REQUESTING, (clock) => ({ resets: [clock] }));
+    this.#naming = step(WAITING, (clock) => ({ names: clock, resets: [clock] }));
+    this.#entering = step(CRITICAL, (clock) => ({
+      names: clock,
+      guard: [{ clock, kind: "over", limit: DELAY }],
+    }));
+    this.#leaving = step(IDLE, () => ({}));
     this.#requesting = clocks.map((clock) => ({ clock, kind: "at-most", limit: DELAY }));
   }
 
@@ -62,50 +80,49 @@ class Model {
     const named = Math.floor(state / whole);
     for (let process = 1, place = 1; process <= this.#processes; process += 1, place *= KINDS) {
       const standing = Math.floor(state / place) % KINDS;
-      const add = (
-        name: number,
-        to: number,
-        guard: readonly Constraint[],
-        resets: readonly number[],
-      ): void => {
-        const target = state + (name - named) * whole + (to - standing) * place;
-        edges.push({ id: process * KINDS + to, target, guard, resets, isDecision: false });
-      };
-      const resets = this.#resets[process] ?? NONE;
-      if (standing === REQUESTING) add(process, WAITING, NONE, resets);
-      else if (standing === CRITICAL) add(0, IDLE, NONE, NONE);
-      else if (named === 0) add(0, REQUESTING, NONE, resets);
-      else if (named === process && standing === WAITING) {
-        add(named, CRITICAL, this.#waited[process] ?? NONE, NONE);
-      }
+      const next = this.#next(process, standing, named);
+      if (next === undefined) continue;
+      const target = state + (next.names - named) * whole + (next.to - standing) * place;
+      edges.push({ id: next.id, target, guard: next.guard, resets: next.resets, isDecision: false });
     }
     return edges;
   }
 
-  /** The same list for all states in which the same processes request. */
-  invariantOf(state: number): readonly Constraint[] {
-    const requesting: Constraint[] = [];
-    let key = 0;
-    for (let process = 1, rest = state; process <= this.#processes; process += 1) {
-      const constraint = this.#requesting[process];
-      if (rest % KINDS === REQUESTING && constraint !== undefined) {
-        requesting.push(constraint);
-        key += 2 ** process;
-      }
-      rest = Math.floor(rest / KINDS);
-    }
-    const known = this.#invariants.get(key);
-    if (known === undefined) this.#invariants.set(key, requesting);
-    return known ?? requesting;
+  /** What a process does next where it stands, with this one named. */
+  #next(process: number, standing: number, named: number): Step | undefined {
+    if (standing === REQUESTING) return this.#naming[process];
+    if (standing === CRITICAL) return this.#leaving[process];
+    if (named === 0) return this.#asking[process];
+    return standing === WAITING && named === process ? this.#entering[process] : undefined;
   }
 
-  /** The constant for the clocks of processes that stand so. */
+  /** The same list for all states in which the same processes request. */
+  invariantOf(state: number): readonly Constraint[] {
+    const key = this.#standing(state, REQUESTING);
+    const known = this.#invariants.get(key);
+    if (known !== undefined) return known;
+    const found = this.#requesting.filter(({ clock }) => (key & (1 << clock)) !== 0);
+    this.#invariants.set(key, found);
+    return found;
+  }
+
+  /** The constant for the clocks of processes that stand so, and none for the others. */
   boundsOf(state: number, kind: number): Int32Array {
-    const bounds = new Int32Array(this.#processes + 1).fill(-1);
+    const key = this.#standing(state, kind);
+    const known = this.#bounds.get(key);
+    if (known !== undefined) return known;
+    const found = Int32Array.from(this.#requesting, (_, clock) => ((key & (1 << clock)) === 0 ? -1 : DELAY));
+    this.#bounds.set(key, found);
+    return found;
+  }
+
+  /** Which processes stand so, a binary digit for each. */
+  #standing(state: number, kind: number): number {
+    let key = 0;
     for (let process = 1, rest = state; process <= this.#processes; process += 1) {
-      if (rest % KINDS === kind) bounds[process] = DELAY;
+      if (rest % KINDS === kind) key |= 1 << process;
       rest = Math.floor(rest / KINDS);
     }
-    return bounds;
+    return key;
   }
 }
