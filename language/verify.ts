@@ -39,9 +39,10 @@ export interface VerifyOptions {
 }
 
 /**
- * Checks a rule file from its text alone: both digests, then the tables, the verdicts with their parameters,
- * and the findings of a draft, all computed again from the formulas in the file. Where things are written
- * (`origins`, `sources`) cannot be checked without the sources: compile them again for that.
+ * Checks a rule file from its text alone: both digests, then the tables, the runs with their automaton, the
+ * verdicts with their parameters and assumptions, and the findings of a draft, all computed again from the
+ * formulas and the steps in the file. Where things are written (`origins`, `sources`) cannot be checked without
+ * the sources: compile them again for that.
  */
 export function verifyRuleFile(text: string, options: VerifyOptions = {}): Verification {
   const reading = readRuleFile(text);
@@ -83,9 +84,20 @@ function contentDifferences(file: RuleFile): Difference[] {
   return [
     ...differencesBetween(file.protocol, again.protocol, "/protocol"),
     ...differencesBetween(file.proof, again.proof, "/proof"),
+    ...firstOf(differencesBetween(file.runs, again.runs, "/runs")),
     ...differencesBetween(file.findings, again.findings, "/findings"),
     ...(again.isRefused
       ? [{ where: "/use", what: "An unsafe finding stands, but the file is no draft." }]
       : []),
   ];
+}
+
+const MOST_TOLD = 20;
+
+/** Where a whole automaton is another, each of its hundreds of places would be told. */
+function firstOf(differences: readonly Difference[]): Difference[] {
+  const more = differences.length - MOST_TOLD;
+  if (more <= 0) return [...differences];
+  const rest = { where: "/runs", what: `It differs at ${more} more ${more === 1 ? "place" : "places"}.` };
+  return [...differences.slice(0, MOST_TOLD), rest];
 }

@@ -2,4 +2,4 @@ export { canonicalText } from "./canonical.ts";
 export { digestOfText, meaningOf, normalisedText, proofOf } from "./digests.ts";
 export { pointer, type RuleFileFault, valueAt } from "./fault.ts";
 export type * from "./generated/rule-file.ts";
-export { MOST_CHARACTERS, type RuleFileReading, readRuleFile } from "./read.ts";
+export { FORMAT, MOST_CHARACTERS, type RuleFileReading, readRuleFile } from "./read.ts";

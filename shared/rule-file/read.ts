@@ -6,6 +6,9 @@ import { referenceFaults } from "./references.ts";
 import { schemaFault } from "./schema-fault.ts";
 import { shapeFault } from "./shape.ts";
 
+/** The number of the format that this reader knows. */
+export const FORMAT = 2 as const;
+
 /** How long the text of a rule file may be, in UTF-16 units. */
 export const MOST_CHARACTERS = 16_000_000;
 
@@ -59,11 +62,11 @@ function refused(...faults: [RuleFileFault, ...RuleFileFault[]]): RuleFileReadin
 /** Said before the schema speaks: a file of another format would only give a puzzling complaint. */
 function formatFault(value: unknown): RuleFileFault | undefined {
   const format = (value as { readonly format?: unknown } | null)?.format;
-  if (format === 1) return undefined;
+  if (format === FORMAT) return undefined;
   if (typeof format === "number") {
     return {
       where: "/format",
-      what: `The file has format ${format}; this reader knows format 1.`,
+      what: `The file has format ${format}; this reader knows format ${FORMAT}.`,
       why: "Fields can mean something else in another format.",
     };
   }

@@ -1,12 +1,13 @@
-import { pointer, type RuleFileFault, valueAt } from "./fault.ts";
+import { calledTwice, nothingCalled, pointer, type RuleFileFault, valueAt } from "./fault.ts";
 import type { Cuff, Origin, Protocol, RuleFile } from "./generated/rule-file.ts";
+import { runFaults } from "./run-references.ts";
 
 /**
  * Where the parts of a file do not fit together, which a schema cannot tell: names that nothing in the file
  * has, names that two things have, and a source map that leads nowhere.
  */
 export function referenceFaults(file: RuleFile): RuleFileFault[] {
-  return [...nameFaults(file.protocol), ...verdictFaults(file), ...originFaults(file)];
+  return [...nameFaults(file.protocol), ...verdictFaults(file), ...runFaults(file), ...originFaults(file)];
 }
 
 function nameFaults(protocol: Protocol): RuleFileFault[] {
@@ -121,16 +122,4 @@ function originFaults(file: RuleFile): RuleFileFault[] {
 
 function isBackward({ start, end }: Origin): boolean {
   return end.line < start.line || (end.line === start.line && end.column < start.column);
-}
-
-function nothingCalled(kind: string, name: string, where: string): RuleFileFault {
-  return {
-    where,
-    what: `No ${kind} of this file is called \`${name}\`.`,
-    why: "What is meant by it cannot be told.",
-  };
-}
-
-function calledTwice(name: string, where: string): RuleFileFault {
-  return { where, what: `\`${name}\` stands twice.`, why: "Which of the two is meant cannot be told." };
 }

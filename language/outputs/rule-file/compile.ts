@@ -1,11 +1,19 @@
 import { type Finding, isAtLeast } from "@limbwright/shared/finding";
-import { canonicalText, digestOfText, meaningOf, proofOf, readRuleFile } from "@limbwright/shared/rule-file";
+import {
+  canonicalText,
+  digestOfText,
+  FORMAT,
+  meaningOf,
+  proofOf,
+  readRuleFile,
+} from "@limbwright/shared/rule-file";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
 import { CAUTION } from "../findings/caution.ts";
 import { findingParts } from "./findings.ts";
 import { Marks, sourceMapOf } from "./marks.ts";
 import { isAccepted, isOfFile, proofPart } from "./proof.ts";
 import { isWhole, protocolPart, standingPart } from "./protocol.ts";
+import { runsPart } from "./runs.ts";
 
 /** A compiled protocol: the text of its rule file, or why there is none. */
 export type Compiled =
@@ -55,13 +63,14 @@ export function compileProtocol(judged: Judged, draft: boolean): Compiled {
   const findings = [...inTheText, ...judgement.findings].filter(isOfFile);
   const part = protocolPart(marks, protocol);
   const content = {
-    $schema: "urn:limbwright:rule-file:1" as const,
-    format: 1 as const,
+    $schema: `urn:limbwright:rule-file:${FORMAT}` as const,
+    format: FORMAT,
     caution: CAUTION,
     use: draft ? ("draft" as const) : ("protocol" as const),
     digests: { meaning: meaningOf(part) },
     standing: standingPart(marks, protocol),
     proof: proofPart(marks, judgement),
+    runs: runsPart(marks, judgement),
     ...(draft && { findings: findingParts(marks, findings, (one) => isAccepted(judgement, one)) }),
   };
   const digests = { ...content.digests, proof: proofOf(content) };

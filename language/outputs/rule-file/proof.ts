@@ -2,6 +2,7 @@ import type { Finding, Verdict } from "@limbwright/shared/finding";
 import { COUNT, exactText, requiredUnit } from "@limbwright/shared/quantity";
 import type {
   Acceptance as FileAcceptance,
+  Assumption as FileAssumption,
   Parameter as FileParameter,
   Verdict as FileVerdict,
   Proof,
@@ -14,8 +15,9 @@ import type { ProtocolJudgement } from "../../rules/judge.ts";
 import type { Parameter } from "../../rules/parameter.ts";
 import { parametersFor } from "../../rules/parameters.ts";
 import type { Rule } from "../../rules/rule.ts";
+import type { Assumption } from "../../runs/index.ts";
 import type { Marks } from "./marks.ts";
-import { byName, compareTexts } from "./values.ts";
+import { byName, compareTexts, inFixedOrder } from "./values.ts";
 
 /** The rules whose answers go into a file: those that do not depend on the day. */
 export const rulesOfFile: readonly Rule[] = catalogue.filter((rule) => !rule.judgedOnDate);
@@ -27,15 +29,17 @@ export function isOfFile({ rule }: Pick<Finding, "rule">): boolean {
 
 /** What was judged about a protocol, the same on every day. */
 export function proofPart(marks: Marks, judgement: ProtocolJudgement): Proof {
-  const { protocol, verdicts } = judgement;
+  const { protocol, verdicts, explored } = judgement;
   const { localRules } = protocol;
+  const holding = verdicts.flatMap(({ rule, kind }) => (kind === "holds" ? [rule] : []));
+  const assumptions = explored.assumptionsOf(holding);
   const part: Proof = {
     catalogue: CATALOGUE_VERSION,
     ...(localRules && { localRules: localRules.name }),
     parameters: parameterParts(marks, { id: "", parameters: [] }, GENERAL_PARAMETERS, localRules),
     verdicts: verdicts
       .filter(isOfFile)
-      .map((verdict) => verdictPart(marks, verdict, localRules))
+      .map((verdict) => verdictPart(marks, verdict, localRules, assumptions.get(verdict.rule)))
       .sort((a, b) => compareTexts(a.rule, b.rule)),
     accepted: acceptedParts(marks, judgement),
     notJudged: judgement.notJudged
@@ -45,13 +49,31 @@ export function proofPart(marks: Marks, judgement: ProtocolJudgement): Proof {
   return marks.at(part, undefined, { localRules: localRules?.nameOrigin });
 }
 
-function verdictPart(marks: Marks, verdict: Verdict, localRules: LocalRules | undefined): FileVerdict {
+function verdictPart(
+  marks: Marks,
+  verdict: Verdict,
+  localRules: LocalRules | undefined,
+  assumptions: readonly Assumption[] | undefined,
+): FileVerdict {
   const { rule: id, kind } = verdict;
   const rule = knownRules.find((one) => one.id === id);
   if (!rule) throw new Error(`there is a verdict for ${id}, which is no rule`);
   const parameters = parameterParts(marks, rule, rule.parameters ?? [], localRules);
-  if (kind !== "not-decided") return { rule: id, kind, parameters };
+  if (kind !== "not-decided") {
+    return {
+      rule: id,
+      kind,
+      parameters,
+      ...(assumptions && { assumptions: assumptionParts(marks, assumptions) }),
+    };
+  }
   return marks.at({ rule: id, kind, limit: verdict.limit, parameters }, verdict.origin);
+}
+
+function assumptionParts(marks: Marks, assumptions: readonly Assumption[]): FileAssumption[] {
+  return inFixedOrder(
+    assumptions.map(({ what, bound, seconds, origin }) => marks.at({ what, bound, seconds }, origin)),
+  );
 }
 
 function parameterParts(

@@ -76,7 +76,7 @@ export function protocolPart(marks: Marks, protocol: Whole): FileProtocol {
         ),
       ),
     ),
-    requirements: requirementParts(context, protocol.requirements),
+    requirements: requirementParts(context, protocol),
   };
   return marks.at(part, protocol.origin, {
     name: protocol.nameOrigin,

@@ -1,5 +1,5 @@
 import { isAtLeast } from "@limbwright/shared/finding";
-import type { Finding as FileFinding, Proof, Protocol, RuleFile } from "@limbwright/shared/rule-file";
+import type { Finding as FileFinding, Proof, Protocol, RuleFile, Runs } from "@limbwright/shared/rule-file";
 import { catalogue } from "../../rules/catalogue.ts";
 import { judgeProtocol } from "../../rules/judge.ts";
 import { findingParts } from "./findings.ts";
@@ -7,25 +7,27 @@ import { Marks } from "./marks.ts";
 import { isAccepted, proofPart, rulesOfFile } from "./proof.ts";
 import { protocolPart } from "./protocol.ts";
 import { restoreProtocol } from "./restore/protocol.ts";
+import { runsPart } from "./runs.ts";
 import { inFixedOrder } from "./values.ts";
 
 /** What a file should say by its own formulas and parameters. */
 export interface ProvenAgain {
   readonly protocol: Protocol;
   readonly proof: Proof;
+  readonly runs: Runs;
   readonly findings: readonly FileFinding[] | undefined;
   /** Whether an unsafe finding stands that nobody accepted, in a file that is no draft. */
   readonly isRefused: boolean;
 }
 
-/** Whether a rule can be judged from a file alone; the others are about the text, or about runs. */
+/** Whether a rule can be judged from a file alone; the others are about the text. */
 export function isJudgedAgain(rule: string): boolean {
   return rulesOfFile.some(({ id, judge, judgeAgent }) => id === rule && (judge ?? judgeAgent) !== undefined);
 }
 
 /**
- * Restores the protocol of a file and judges it again. Verdicts and findings about the text are taken from
- * the file as they are. Gives the reason instead where the protocol makes no sense.
+ * Restores the protocol of a file, goes through its runs and judges it again. Verdicts and findings about the
+ * text are taken from the file as they are. Gives the reason instead where the protocol makes no sense.
  */
 export function proveAgain(file: RuleFile): ProvenAgain | { readonly senseless: string } {
   const protocol = restoreProtocol(file);
@@ -39,6 +41,7 @@ export function proveAgain(file: RuleFile): ProvenAgain | { readonly senseless: 
   return {
     protocol: protocolPart(marks, protocol),
     proof: { ...proof, verdicts: proof.verdicts.map((verdict) => aboutText(verdict, file)) },
+    runs: runsPart(marks, judgement),
     findings: file.use === "draft" ? inFixedOrder([...found, ...ofTheText]) : file.findings,
     isRefused: file.use === "protocol" && found.some(isOpen),
   };

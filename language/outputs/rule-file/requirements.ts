@@ -5,18 +5,15 @@ import type {
   Requirement as FileRequirement,
   State,
 } from "@limbwright/shared/rule-file";
-import type { Action, Moment, Property, Requirement, StateCondition } from "../../model/index.ts";
+import type { Action, Moment, Property, Protocol, StateCondition } from "../../model/index.ts";
+import { requirementsInOrder } from "../../runs/index.ts";
 import { cuffChoicePart, type StepContext } from "./steps.ts";
-import { fileQuantity, inFixedOrder } from "./values.ts";
+import { fileQuantity } from "./values.ts";
 
-export function requirementParts(
-  context: StepContext,
-  requirements: readonly Requirement[],
-): FileRequirement[] {
-  return inFixedOrder(
-    requirements.map(({ title, property, origin }) =>
-      context.marks.at({ title, property: propertyPart(context, property) }, origin),
-    ),
+/** In the order by whose places the automaton names them. */
+export function requirementParts(context: StepContext, protocol: Protocol): FileRequirement[] {
+  return requirementsInOrder(protocol).map(({ title, property, origin }) =>
+    context.marks.at({ title, property: propertyPart(context, property) }, origin),
   );
 }
 

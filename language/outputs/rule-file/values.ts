@@ -60,3 +60,14 @@ export function compareTexts(a: string, b: string): number {
   if (a === b) return 0;
   return a < b ? -1 : 1;
 }
+
+/** The same value, typed as the file's types are: without `readonly`. Nobody changes it. */
+export type InFileTypes<T> = T extends readonly (infer Item)[]
+  ? InFileTypes<Item>[]
+  : T extends object
+    ? { -readonly [Key in keyof T]: InFileTypes<T[Key]> }
+    : T;
+
+export function inFileTypes<T>(value: T): InFileTypes<T> {
+  return value as InFileTypes<T>;
+}

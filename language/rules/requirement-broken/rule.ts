@@ -1,6 +1,6 @@
 import { quantityText } from "@limbwright/shared/quantity";
 import type { Requirement } from "../../model/index.ts";
-import type { BrokenCheck } from "../../runs/index.ts";
+import { type BrokenCheck, requirementsInOrder } from "../../runs/index.ts";
 import { actionWords } from "../action-words.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
@@ -26,7 +26,7 @@ export const rule: Rule = {
 };
 
 function judge(context: RuleContext): Judgement {
-  const { requirements } = context.protocol;
+  const requirements = requirementsInOrder(context.protocol);
   return judgedOverRuns(context, ID, (broken) => {
     const requirement = requirements[Number(broken.about)];
     if (!requirement) throw new Error(`there is no requirement ${broken.about}`);

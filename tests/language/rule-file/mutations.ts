@@ -1,4 +1,4 @@
-import { meaningOf, pointer, proofOf, type RuleFile } from "@limbwright/shared/rule-file";
+import { meaningOf, pointer, proofOf, type RuleFile, valueAt } from "@limbwright/shared/rule-file";
 
 export type Json = null | boolean | number | string | Json[] | { [key: string]: Json };
 
@@ -25,6 +25,15 @@ export function changedAt(value: Json, path: string, change: (old: Json) => Json
   else if (Array.isArray(copy)) copy.splice(Number(key), 1);
   else delete members[key];
   return copy;
+}
+
+/** The same without the places of what is no longer there. */
+export function withoutLostPlaces(file: Json): Json {
+  const kept = structuredClone(file) as unknown as RuleFile;
+  for (const path of Object.keys(kept.origins)) {
+    if (valueAt(kept, path) === undefined) delete kept.origins[path];
+  }
+  return kept as unknown as Json;
 }
 
 /** What a forger would do: both digests computed again for the changed contents. */

@@ -46,6 +46,9 @@ function expectedWords(path: string, value: unknown): string[] {
   if (path.includes("/notJudged/")) return [/"(.*)"/s.exec(String(what))?.[1] ?? ""];
   // Findings and verdicts point at what they are about, in words of their own.
   if (note !== undefined || /^\/(findings|proof\/verdicts\/\d+$)/.test(path)) return [""];
+  if (path.startsWith("/runs/automaton/edges/")) return [wordOfEdge(String(kind), String(fields.says))];
+  if (path.startsWith("/runs/automaton/checks/")) return [""];
+  if (path.includes("/assumptions/")) return [firstWord(String(what))];
   if (path.includes("/accepted/")) return ["accept", String(rule)];
   if (path.includes("/parameters/")) return ["set", String(name)];
   if (path.includes("/conditions/"))
@@ -55,6 +58,17 @@ function expectedWords(path: string, value: unknown): string[] {
   if (typeof kind === "string") return [WORDS[kind] ?? (kind.split("-")[0] as string)];
   if (typeof fields.title === "string") return [fields.title];
   return numbersIn(fields).concat(typeof fields.text === "string" ? [fields.text] : []);
+}
+
+/** What stands at the place of an edge: its step, the name of its emergency, or its `when`. */
+function wordOfEdge(kind: string, says: string): string {
+  if (kind === "finish") return says === "finish" ? "finish" : "";
+  if (kind === "return") return "when";
+  return says.startsWith("emergency ") ? says.slice("emergency ".length) : firstWord(says);
+}
+
+function firstWord(says: string): string {
+  return says.split(" ")[0] ?? "";
 }
 
 /** The first number inside an element, or the texts in it where there is none. */

@@ -1,0 +1,3 @@
+import { changedFilesSuite } from "./changed-files-suite.ts";
+
+changedFilesSuite(3000);

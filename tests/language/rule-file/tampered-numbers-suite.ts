@@ -1,0 +1,72 @@
+import { type Verification, verifyRuleFile } from "@limbwright/language";
+import { type RuleFile, valueAt } from "@limbwright/shared/rule-file";
+import { describe, expect, test } from "vitest";
+import { baseTexts, textFrom } from "./compiled.ts";
+import { changedAt, type Json, placesIn, withDigestsOf } from "./mutations.ts";
+
+/** Raises numbers of a rule file, one at a time, computes the digests again, and looks whether it is found. */
+export function tamperedNumbersSuite(everyNth: number): void {
+  const base = JSON.parse(textFrom(baseTexts())) as Json;
+  const { meaning, proof } = (base as unknown as RuleFile).digests;
+  const isSetByHospital = (path: string) =>
+    path.startsWith("/proof/") && valueAt(base, path.replace(/value$/, "from")) === "local-rules";
+  const numbers = numbersOf(base).filter((path, at) => at % everyNth === 0 || isSetByHospital(path));
+  const verified = new Map(numbers.map((path) => [path, verifyRuleFile(forged(base, path))]));
+  const unnoticed = (approved: Partial<RuleFile["digests"]>) =>
+    numbers.filter((path) => {
+      const verification = verified.get(path);
+      return verification && !isNoticed(verification, approved);
+    });
+
+  describe(`of every number in ${everyNth} that is raised, with the digests computed again by the forger`, () => {
+    test("there are some, also such as the hospital set", () => {
+      expect(numbers.length).toBeGreaterThan(300 / everyNth);
+      expect(numbers.filter(isSetByHospital).length).toBeGreaterThan(0);
+    });
+
+    test("every one is found when the approved meaning and proof are known", () => {
+      expect(unnoticed({ meaning, proof })).toEqual([]);
+    });
+
+    test("without the approved proof, only what the hospital itself set stays unnoticed", () => {
+      expect(unnoticed({ meaning }).filter((path) => !isSetByHospital(path))).toEqual([]);
+    });
+
+    test("every one of a table, a verdict, a standard parameter or the runs is found without either", () => {
+      const isDerived = (path: string) =>
+        /^\/proof\/verdicts|^\/runs\/|\/(rows\/\d+\/(mass|volume|rate|weight)|parameters)\//.test(path) &&
+        !isSetByHospital(path);
+      expect(numbers.filter(isDerived).length).toBeGreaterThan(150 / everyNth);
+      expect(unnoticed({}).filter(isDerived)).toEqual([]);
+    });
+  });
+}
+
+function isNoticed(verification: Verification, approved: Partial<RuleFile["digests"]>): boolean {
+  if (verification.kind !== "agrees") return true;
+  return (["meaning", "proof"] as const).some(
+    (name) => approved[name] !== undefined && approved[name] !== verification[name],
+  );
+}
+
+/** Exact decimals and counts of the protocol, the proof and the runs. Of long tables some rows. */
+function numbersOf(base: Json): string[] {
+  return placesIn(base).filter((path) => {
+    const value = valueAt(base, path);
+    const isExact = typeof value === "string" && /\/(value|factor)$/.test(path);
+    const row = Number(/\/rows\/(\d+)\//.exec(path)?.[1] ?? 0);
+    return (
+      /^\/(protocol|proof|runs)\//.test(path) && (typeof value === "number" || isExact) && row % 40 === 0
+    );
+  });
+}
+
+function forged(base: Json, path: string): string {
+  return JSON.stringify(withDigestsOf(changedAt(base, path, more)));
+}
+
+function more(old: Json): Json {
+  if (typeof old === "number") return old + 1;
+  const [numerator = "0", denominator] = String(old).split("/");
+  return denominator ? `${Number(numerator) + 1}/${denominator}` : String(Number(numerator) + 1);
+}

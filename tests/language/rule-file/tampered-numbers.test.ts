@@ -1,0 +1,3 @@
+import { tamperedNumbersSuite } from "./tampered-numbers-suite.ts";
+
+tamperedNumbersSuite(29);
