@@ -11,12 +11,17 @@ export interface SmallProtocol {
   readonly more?: string;
   /** The names of the cuffs, `proximal, distal` if not said. */
   readonly cuffs?: string;
-  /** How long the injection of `local` lasts, `1 min to 2 min` if not said. */
-  readonly over?: string;
+  /** What `local-rules` set; none if not said. */
+  readonly settings?: string;
 }
 
 /** The protocol of a small text, with its first step on line 3; it must be understood as a whole. */
-export function protocolOf({ steps, more = "", cuffs = "proximal, distal", over }: SmallProtocol): Protocol {
+export function protocolOf({
+  steps,
+  more = "",
+  cuffs = "proximal, distal",
+  settings = "",
+}: SmallProtocol): Protocol {
   const text = `protocol small "Small" {
   steps {
 ${steps}
@@ -34,12 +39,20 @@ ${more}
   }
   dose local of lidocaine {
     amount 3 mg/kg
-    over ${over ?? "1 min to 2 min"}
+    over 1 min to 2 min
   }
   dose top-up of lidocaine {
     amount 10 mg
     over 30 s
   }
+  dose drip of lidocaine {
+    rate 1 mg/kg/h
+    total up to 1 mg/kg
+  }
+  local-rules ward
+}
+local-rules ward {
+${settings}
 }
 event rain "It rains"
 agent lidocaine {
