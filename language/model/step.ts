@@ -33,7 +33,8 @@ export type Step = StepDetails &
     | { readonly kind: "deflate"; readonly cuffs: CuffChoice; readonly flatFor?: WrittenQuantity }
     | { readonly kind: "confirm"; readonly cuffs: CuffChoice; readonly otherwise?: readonly Step[] }
     | { readonly kind: "confirm-no-pulse" }
-    | { readonly kind: "inject"; readonly dose: string }
+    /** `intoOtherLimb`: as a single fault that is explored, never as a protocol says it. */
+    | { readonly kind: "inject"; readonly dose: string; readonly intoOtherLimb?: true }
     | { readonly kind: "give"; readonly dose: string }
     | { readonly kind: "wait"; readonly duration: Duration }
     | { readonly kind: "wait-for"; readonly timer: string }

@@ -1,3 +1,4 @@
+import type { Origin, RunEvidence } from "@limbwright/shared/finding";
 import { runEvidence } from "../../rules/over-runs.ts";
 import { FAULTS, type Fault, type FaultCell, type FaultRow, type FaultTable } from "../../runs/index.ts";
 import { runLines } from "../findings/run-lines.ts";
@@ -74,7 +75,15 @@ function runsOf({ rule, cells }: FaultRow, options: TextOptions): string[] {
         options,
         "",
       ),
-      ...runLines(runEvidence(run), { origin }, { ...options, paint: paintOf(options) }),
+      ...shownRun(runEvidence(run), origin, options),
     ];
   });
+}
+
+/** Its key moments in a row; with --verbose line by line. */
+function shownRun(run: RunEvidence, origin: Origin, options: TextOptions): string[] {
+  if (options.verbose) return runLines(run, { origin }, { ...options, paint: paintOf(options) });
+  const moments = run.lines.filter(({ isKey }) => isKey).map(({ time, what }) => `${time} ${what}`);
+  const { after } = run.lines.at(-1) ?? { after: "" };
+  return paragraph("", `${[...moments, ...(after === "" ? [] : [after])].join(" → ")}.`, options, "    ");
 }

@@ -1,6 +1,6 @@
 import { durationText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
-import { type BrokenCheck, chosen, cuffNames, stepWords } from "../../runs/index.ts";
+import { type BrokenCheck, chosen, cuffNames, type Instant, stepWords } from "../../runs/index.ts";
 import {
   GUAY_2009,
   HANDBOOK_CHAPTER,
@@ -41,6 +41,7 @@ export const rule: Rule = {
     (instant) => {
       const minimum = parameterOf(earlyRelease.id, "minimum");
       if (instant.kind === "leak") return releaseBefore(minimum, instant.cuffs, cuffs);
+      if (isIntoOtherLimb(instant)) return [{ endsRun: true }];
       if (instant.kind !== "start" || instant.step.kind !== "deflate" || isPlannedRelease(instant)) return [];
       const deflated = chosen(instant.step.cuffs, cuffs);
       return releaseBefore(minimum, deflated, cuffs).flatMap((check) => endingUnlessLeaked(check));
@@ -48,6 +49,11 @@ export const rule: Rule = {
   watchesEmergencies: true,
   judge: (context) => judgedOverRuns(context, ID, (broken) => words(broken, context.protocol)),
 };
+
+/** The single fault of taking the wrong line: no cuff is between the drug and the body. */
+function isIntoOtherLimb(instant: Instant): boolean {
+  return instant.kind === "start" && instant.step.kind === "inject" && instant.step.intoOtherLimb === true;
+}
 
 function words({ origin, run }: BrokenCheck, protocol: Protocol): Omit<Detected, "run"> {
   const step = stepAt(protocol, origin);

@@ -46,6 +46,8 @@ export function effectAtStart(step: Step, setting: EffectSetting): Effect {
         goingFlat(chosen(step.cuffs, setting.cuffs), setting),
       );
     case "inject":
+      // In another limb it is in the body at once, as any dose that is given.
+      if (step.intoOtherLimb) return giving(step.dose);
       return effects(
         { reset: [], set: [set("drug", IN_LIMB), set("hold runs", 0), set("deflations", 0)] },
         giving(step.dose),
@@ -80,6 +82,7 @@ export function effectAtEnd(step: Step, setting: EffectSetting): Effect {
         set: chosen(step.cuffs, cuffs).map((cuff) => set(cuffVariable(cuff), CONFIRMED, isUp(cuff))),
       };
     case "inject":
+      if (step.intoOtherLimb) return NO_EFFECT;
       return effects(
         { set: [set("hold runs", 1)], reset: [{ clock: HOLD }] },
         passing(`end of ${step.dose}`, counted),

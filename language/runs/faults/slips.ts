@@ -42,17 +42,21 @@ function* slipsIn(steps: readonly Step[], cuffs: readonly string[]): Generator<S
   for (const [at, step] of steps.entries()) {
     const before = steps.slice(0, at);
     const after = steps.slice(at + 1);
-    for (const { steps: instead, ...slip } of slipsAt(step, after[0], cuffs)) {
-      const rest = slip.slip === "swapped" ? after.slice(1) : after;
-      yield { ...slip, steps: [...before, ...instead, ...rest] };
+    for (const { steps: instead, ...slip } of slipsAt(step, cuffs)) {
+      yield { ...slip, steps: [...before, ...instead, ...after] };
+    }
+    const [next, ...rest] = after;
+    if (next && isLeaf(step) && isLeaf(next)) {
+      const says = `\`${stepWords(next)}\` is done before \`${stepWords(step)}\``;
+      yield { slip: "swapped", says, origin: step.origin, steps: [...before, next, step, ...rest] };
     }
   }
 }
 
 /** The slips of one step, each with what is done in its place. */
-function* slipsAt(step: Step, next: Step | undefined, cuffs: readonly string[]): Generator<SlippedSteps> {
+function* slipsAt(step: Step, cuffs: readonly string[]): Generator<SlippedSteps> {
   if (isLeaf(step)) {
-    yield* slipsOfLeaf(step, next, cuffs);
+    yield* slipsOfLeaf(step, cuffs);
     return;
   }
   switch (step.kind) {
@@ -91,15 +95,11 @@ function* slipsInRounds(
   }
 }
 
-function* slipsOfLeaf(step: Step, next: Step | undefined, cuffs: readonly string[]): Generator<SlippedSteps> {
+function* slipsOfLeaf(step: Step, cuffs: readonly string[]): Generator<SlippedSteps> {
   const says = `\`${stepWords(step)}\``;
   const { origin } = step;
   yield { slip: "skipped", says: `${says} is skipped`, origin, steps: [] };
   yield { slip: "twice", says: `${says} is done twice`, origin, steps: [step, step] };
-  if (next && isLeaf(next)) {
-    const words = `\`${stepWords(next)}\` is done before ${says}`;
-    yield { slip: "swapped", says: words, origin, steps: [next, step] };
-  }
   if ("cuffs" in step && step.cuffs.kind === "cuff") {
     const { name } = step.cuffs;
     for (const other of cuffs.filter((cuff) => cuff !== name)) {
@@ -108,8 +108,7 @@ function* slipsOfLeaf(step: Step, next: Step | undefined, cuffs: readonly string
     }
   }
   if (step.kind === "inject") {
-    // The drug is in the body at once, as any dose that is given there.
-    const instead: Step = { ...step, kind: "give" };
+    const instead: Step = { ...step, intoOtherLimb: true };
     yield {
       slip: "wrong-line",
       says: `${says} goes into the line of another limb`,
