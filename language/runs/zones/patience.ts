@@ -7,7 +7,7 @@ export interface PatienceOptions {
   /** By the clock `now`, in milliseconds; without `now` there is no such limit. */
   readonly mostMilliseconds?: number;
   readonly now?: () => number;
-  /** Asked every few milliseconds. */
+  /** Asked every millisecond or so. */
   readonly isCancelled?: () => boolean;
 }
 
@@ -18,8 +18,8 @@ export interface Interruption {
   readonly limit?: "nodes" | "megabytes" | "milliseconds" | "values";
 }
 
-/** Matrix entries looked at between two questions: about two milliseconds' work. */
-const WORK_BETWEEN_QUESTIONS = 1_000_000;
+/** Matrix entries looked at between two questions: about a millisecond's work. */
+const WORK_BETWEEN_QUESTIONS = 250_000;
 const ENTRIES_PER_MEGABYTE = 250_000;
 
 /** Watches the limits of one search. */

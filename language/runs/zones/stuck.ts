@@ -1,7 +1,7 @@
 import { INFINITY, isStrict, valueIn } from "./bound.ts";
 import type { Layout } from "./layout.ts";
 import { type Leg, pathTo } from "./path.ts";
-import type { PatienceOptions } from "./patience.ts";
+import type { Interruption, PatienceOptions } from "./patience.ts";
 import { Search, type SearchEnd } from "./search.ts";
 import { IN_TIME, Stepper } from "./stepper.ts";
 import { subtract } from "./subtraction.ts";
@@ -65,15 +65,15 @@ class StuckFinder {
 
   run(mayEnd: (state: number) => boolean): { end: SearchEnd; stuck: Stuck[] } {
     const first = new Map<number, number>();
-    const { nodes, patience } = this.#search;
+    const { nodes } = this.#search;
     for (let node = 0; node < nodes.count; node += 1) {
       const { place, decisions } = nodes.arrival(node);
       const known = first.get(place.state);
       const isNoNews = known !== undefined && nodes.decisions(known) <= decisions;
       if (nodes.isCovered(node) || isNoNews || mayEnd(place.state)) continue;
-      if (this.#isStuck(node)) first.set(place.state, node);
-      const interruption = patience.afterWork(place.layout.size ** 3);
-      if (interruption !== undefined) return this.#result(interruption, first);
+      const isStuck = this.#isStuck(node);
+      if (typeof isStuck === "object") return this.#result(isStuck, first);
+      if (isStuck) first.set(place.state, node);
     }
     return this.#result({ end: "complete" }, first);
   }
@@ -83,14 +83,23 @@ class StuckFinder {
     return { end: stuck.length === first.size ? end : { end: "out-of-budget", limit: "values" }, stuck };
   }
 
-  #isStuck(node: number): boolean {
-    const { nodes } = this.#search;
+  #isStuck(node: number): boolean | Interruption {
+    const { nodes, patience } = this.#search;
     const { place, passed } = nodes.arrival(node);
+    const { size } = place.layout;
     const zones = nodes.zones.block(node);
     const at = nodes.zones.at(node);
     const waysOn = this.#waysOn(place, passed);
-    if (waysOn.some((way) => includes(way, 0, zones, at, place.layout.size))) return false;
-    return without(zones.slice(at, at + place.layout.size ** 2), waysOn, place.layout.size).length > 0;
+    if (waysOn.some((way) => includes(way, 0, zones, at, size))) {
+      return patience.afterWork(waysOn.length * size ** 2) ?? false;
+    }
+    let pieces: Zone[] = [zones.slice(at, at + size ** 2)];
+    for (const way of waysOn) {
+      pieces = pieces.flatMap((piece) => subtract(piece, way, size));
+      const interruption = patience.afterWork((1 + pieces.length) * size ** 3);
+      if (interruption !== undefined) return interruption;
+    }
+    return pieces.length > 0;
   }
 
   /** The zones of a place from which some way on can be taken, now or later. */

@@ -51,7 +51,7 @@ export function replay(
 }
 
 /** Whether a clock's value satisfies the constraint. */
-export function holds({ kind, limit }: Constraint, value: number): boolean {
+function holds({ kind, limit }: Constraint, value: number): boolean {
   switch (kind) {
     case "at-most":
       return value <= limit;
