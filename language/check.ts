@@ -3,7 +3,7 @@ import type { Site, SiteFile } from "./lower/site.ts";
 import { usedAgents } from "./model/index.ts";
 import { AcceptanceUse, isForAll } from "./rules/acceptance-use.ts";
 import { acceptanceProblems, acceptancesOfNothing } from "./rules/acceptances.ts";
-import { catalogue, knownRules } from "./rules/catalogue.ts";
+import { catalogue } from "./rules/catalogue.ts";
 import {
   findingOfProblem,
   type JudgeOptions,
@@ -156,8 +156,8 @@ export function textFindings(read: SiteFile): Finding[] {
   return [
     ...read.problems.map((problem) => findingOfProblem(problem, catalogue)),
     ...read.localRules.flatMap((rules) => [
-      ...settingProblems(rules, knownRules),
-      ...acceptanceProblems(rules, knownRules),
+      ...settingProblems(rules, catalogue),
+      ...acceptanceProblems(rules, catalogue),
     ]),
   ];
 }

@@ -3,7 +3,6 @@ import type { Agent, Problem, Protocol } from "../model/index.ts";
 import { usedAgents } from "../model/index.ts";
 import { type Box, VARIABLES } from "../population/index.ts";
 import { acceptanceOf } from "./acceptances.ts";
-import { NOT_PROVEN, RULES_AWAITING_RUNS } from "./awaiting-runs.ts";
 import { notJudged } from "./not-judged.ts";
 import { parametersFor } from "./parameters.ts";
 import {
@@ -60,10 +59,7 @@ export function judgeProtocol(
     const isInTheText = inTheText.some((finding) => finding.rule === rule.id);
     verdicts.push(verdictOf(rule, found.length > 0 || isInTheText, undecided, unread));
   }
-  const awaiting = RULES_AWAITING_RUNS.map(
-    ({ id }): Verdict => ({ rule: id, kind: "not-decided", limit: NOT_PROVEN }),
-  );
-  const all = [...withoutGroundless(verdicts, findings, rules), ...awaiting];
+  const all = withoutGroundless(verdicts, findings, rules);
   return { protocol, findings, verdicts: all, notJudged: notJudged(protocol), explored };
 }
 

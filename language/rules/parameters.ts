@@ -143,7 +143,7 @@ function boundText(parameter: Parameter): string {
   return `${parameter.bound} ${parameter.unit}`.trim();
 }
 
-/** A rule of the catalogue, judged by this version or not: its parameters can be set either way. */
+/** What is asked of a rule to judge how local rules set it or accept its findings. */
 export type KnownRule = Pick<Rule, "id" | "severity" | "parameters" | "acceptable">;
 
 /** What is wrong with the settings of local rules: unknown rules and parameters, and values that do not hold. */

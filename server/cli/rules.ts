@@ -53,8 +53,7 @@ function listText({ hasColour, columns }: Stream): string {
     return [strong(GROUPS[group]), ...rules.flatMap((rule) => ruleLines(rule, longest, columns)), ""];
   });
   const general = GENERAL_PARAMETERS.flatMap((parameter) => parameterLines(parameter, "", columns));
-  const awaiting = ruleList.filter(({ awaitsRuns }) => awaitsRuns).length;
-  const end = `${ruleList.length} rules. The ${awaiting} marked * need every run of a protocol to be explored, which this version does not do: they are not decided, which is not a pass.`;
+  const end = `${ruleList.length} rules. \`limb why RULE\` explains one.`;
   const lines = [
     ...groups,
     strong("Parameters of no single rule"),
@@ -68,8 +67,8 @@ function listText({ hasColour, columns }: Stream): string {
 }
 
 function ruleLines(rule: ListedRule, longest: number, columns: number): string[] {
-  const { id, title, severity, parameters, isAcceptable, awaitsRuns } = rule;
-  const name = `${id}${awaitsRuns ? " *" : ""}`.padEnd(longest);
+  const { id, title, severity, parameters, isAcceptable } = rule;
+  const name = id.padEnd(longest);
   const mark = isAcceptable || severity === "error" ? "" : " (cannot be accepted)";
   return [
     ...wrap(`${title}${mark}`, columns, `  ${name}  ${severity.padEnd(8)}  `),

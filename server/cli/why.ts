@@ -17,7 +17,7 @@ export function define(command: Command, invocation: Invocation): void {
     .addHelpText("after", HELP)
     .action((id: string, { json }: { json?: true }) => {
       const rule = ruleNamed(id);
-      const page = pages[id] ?? pageOfAwaiting(rule);
+      const page = pages[id] ?? "";
       const { output } = invocation;
       output.write(
         json
@@ -37,23 +37,4 @@ function ruleNamed(id: string): ListedRule {
     what: `There is no rule called ${id}.`,
     next: near ? `Did you mean ${near}?` : "`limb rules` lists every rule.",
   });
-}
-
-/** What is known of a rule that no version has judged yet. */
-function pageOfAwaiting({ id, title, severity, parameters, sources }: ListedRule): string {
-  const values = parameters.map(
-    ({ name, title: of, standard, unit, bound, tighter }) =>
-      `- \`${id}.${name}\`, ${standard} ${unit}${bound ? `, ${tighter === "higher" ? "never under" : "never over"} ${bound} ${unit}` : ""}: ${of}.`,
-  );
-  return [
-    `# ${id}`,
-    `**${title}.**`,
-    `It looks at the order and times of every run that a protocol allows. This version does not explore runs, so the rule is *not decided* for every protocol, which is not a pass: read the protocol for it yourself. Once it is judged, its findings will be *${severity}*.`,
-    ...(values.length > 0 ? ["## Parameters", values.join("\n")] : []),
-    ...(sources.length > 0 ? ["## Sources", sources.map(sourceLine).join("\n")] : []),
-  ].join("\n\n");
-}
-
-function sourceLine({ title, says, seen, address }: ListedRule["sources"][number]): string {
-  return `- ${title}: ${says} (${seen}).${address ? ` <${address}>` : ""}`;
 }

@@ -1,8 +1,8 @@
 import { Site } from "@limbwright/language";
 import { expect, test } from "vitest";
-import { knownRules } from "../../language/rules/catalogue.ts";
+import { catalogue } from "../../language/rules/catalogue.ts";
 
-const parameters = knownRules.flatMap((rule) =>
+const parameters = catalogue.flatMap((rule) =>
   (rule.parameters ?? []).map((parameter) => [`${rule.id}.${parameter.name}`, parameter] as const),
 );
 

@@ -1,6 +1,5 @@
 import type { Finding, Origin, Repair, RunEvidence, RunLine, Severity } from "@limbwright/shared/finding";
 import type { FileCheck } from "../../check.ts";
-import { RULES_AWAITING_RUNS, type RuleAwaitingRuns } from "../../rules/awaiting-runs.ts";
 import { CATALOGUE_VERSION, catalogue } from "../../rules/catalogue.ts";
 import { pages } from "../../rules/generated/pages.ts";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
@@ -33,7 +32,7 @@ export function sarifReport({ version }: SarifReportOptions): Report {
             name: "Limbwright",
             semanticVersion: version,
             fullDescription: { text: CAUTION },
-            rules: DESCRIBED.map((rule) => descriptor(rule, pages[rule.id])),
+            rules: catalogue.map((rule) => descriptor(rule, pages[rule.id])),
             properties: { catalogue: CATALOGUE_VERSION },
           },
         },
@@ -51,9 +50,7 @@ const SCHEMA = "https://json.schemastore.org/sarif-2.1.0-rtm.5.json";
 /** The base of all paths: the folder that the program which shows the results has open. */
 const BASE = "SRCROOT";
 
-const DESCRIBED: readonly (Rule | RuleAwaitingRuns)[] = [...catalogue, ...RULES_AWAITING_RUNS];
-
-const INDEX: ReadonlyMap<string, number> = new Map(DESCRIBED.map(({ id }, index) => [id, index]));
+const INDEX: ReadonlyMap<string, number> = new Map(catalogue.map(({ id }, index) => [id, index]));
 
 const LEVELS: Readonly<Record<Severity, "error" | "warning" | "note">> = {
   error: "error",
@@ -62,7 +59,7 @@ const LEVELS: Readonly<Record<Severity, "error" | "warning" | "note">> = {
   advice: "note",
 };
 
-function descriptor(rule: Rule | RuleAwaitingRuns, page: string | undefined) {
+function descriptor(rule: Rule, page: string | undefined) {
   const why = "why" in rule && rule.why !== "" ? rule.why : `${rule.title}.`;
   return {
     id: rule.id,

@@ -1,6 +1,5 @@
 import type { Finding, Severity } from "@limbwright/shared/finding";
 import type { FileCheck } from "../../check.ts";
-import { NOT_PROVEN } from "../../rules/awaiting-runs.ts";
 import { holding, type ProtocolJudgement } from "../../rules/judge.ts";
 import { faultLines } from "../faults/text.ts";
 import { CAUTION } from "./caution.ts";
@@ -118,8 +117,7 @@ const PLACED = 3;
 function reasonText({ limit, rules }: Reason, isVerbose: boolean): string {
   const names = rules.map((rule) => (rules.length <= PLACED ? ruleText(rule) : rule.rule));
   if (rules.length === 1) return `${names.join("")}: ${limit}.`;
-  const about = limit === NOT_PROVEN ? " about the order and times of steps" : "";
-  return `${counted(rules.length, "rule")}${about}: ${limit} (${someNames(names, isVerbose, PLACED)}).`;
+  return `${counted(rules.length, "rule")}: ${limit} (${someNames(names, isVerbose, PLACED)}).`;
 }
 
 function ruleText({ rule, protocols, origin }: UndecidedRule): string {

@@ -9,7 +9,7 @@ import type {
 } from "@limbwright/shared/rule-file";
 import type { LocalRules } from "../../model/index.ts";
 import { acceptancesFor } from "../../rules/acceptances.ts";
-import { CATALOGUE_VERSION, catalogue, knownRules } from "../../rules/catalogue.ts";
+import { CATALOGUE_VERSION, catalogue } from "../../rules/catalogue.ts";
 import { GENERAL_PARAMETERS } from "../../rules/general-parameters.ts";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
 import type { Parameter } from "../../rules/parameter.ts";
@@ -56,7 +56,7 @@ function verdictPart(
   assumptions: readonly Assumption[] | undefined,
 ): FileVerdict {
   const { rule: id, kind } = verdict;
-  const rule = knownRules.find((one) => one.id === id);
+  const rule = catalogue.find((one) => one.id === id);
   if (!rule) throw new Error(`there is a verdict for ${id}, which is no rule`);
   const parameters = parameterParts(marks, rule, rule.parameters ?? [], localRules);
   if (kind !== "not-decided") {

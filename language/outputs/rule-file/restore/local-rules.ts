@@ -1,7 +1,7 @@
 import { COUNT, ONE, rational } from "@limbwright/shared/quantity";
 import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-file";
 import type { LocalRules, ParameterSetting } from "../../../model/index.ts";
-import { knownRules } from "../../../rules/catalogue.ts";
+import { catalogue } from "../../../rules/catalogue.ts";
 import type { Places } from "./places.ts";
 import { unitFrom } from "./values.ts";
 
@@ -55,7 +55,7 @@ function settingsFrom(
 
 /** A choice of words stands in a file as its place among them; undefined for any other parameter. */
 function choiceOf(rule: string | undefined, name: string, value: string): string | undefined {
-  const parameters = knownRules.find(({ id }) => id === rule)?.parameters ?? [];
+  const parameters = catalogue.find(({ id }) => id === rule)?.parameters ?? [];
   return parameters.find((one) => one.name === name)?.choices?.[Number(value)];
 }
 
