@@ -1,4 +1,5 @@
 import type { RunEvidence, RunLine } from "@limbwright/shared/finding";
+import { clockText } from "@limbwright/shared/quantity";
 import { type BrokenCheck, type Run, type RunStep, type Runs, UnreplayableRun } from "../runs/index.ts";
 import { type Detected, type Judgement, type RuleContext, type Undecided, undecided } from "./rule.ts";
 
@@ -71,14 +72,3 @@ function lineOf(step: RunStep, isLast: boolean): RunLine {
 }
 
 const MANNER: Readonly<Partial<Record<RunStep["kind"], string>>> = { end: " ends", stays: " goes on" };
-
-/** "5:00", "1:05:30"; parts of a second are shown only where a run needs them. */
-export function clockText(seconds: number): string {
-  const whole = Math.floor(seconds);
-  const rest = seconds - whole;
-  const two = (value: number) => String(value).padStart(2, "0");
-  const hours = Math.floor(whole / 3600);
-  const minutes = Math.floor((whole % 3600) / 60);
-  const tail = `${two(whole % 60)}${rest > 0 ? rest.toFixed(3).slice(1) : ""}`;
-  return hours > 0 ? `${hours}:${two(minutes)}:${tail}` : `${minutes}:${tail}`;
-}

@@ -1,3 +1,4 @@
+import { clockText } from "@limbwright/shared/quantity";
 import {
   all,
   DRUG_IN_LIMB,
@@ -9,7 +10,6 @@ import {
   type Run,
   type WatchedCheck,
 } from "../runs/index.ts";
-import { clockText } from "./over-runs.ts";
 import { lastInjected } from "./shown-run.ts";
 
 /**

@@ -89,6 +89,11 @@ export function requiredUnit(symbol: string): Unit {
   return found;
 }
 
+/** The unit that programs know under a code, in its usual spelling. */
+export function unitWithCode(ucum: string): Unit | undefined {
+  return UNITS.find((entry) => entry.ucum === ucum);
+}
+
 /** What a spelling that the language does not accept stands for, and why it is not accepted. */
 export interface UnitMisspelling {
   /** Undefined for units of activity, of which the language has none. */

@@ -1,4 +1,4 @@
-import { clockText } from "../../rules/over-runs.ts";
+import { clockText } from "@limbwright/shared/quantity";
 import type { Extreme, Runs } from "../../runs/index.ts";
 import { paragraph, type TextOptions } from "./text-finding.ts";
 

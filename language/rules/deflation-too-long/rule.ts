@@ -1,3 +1,4 @@
+import { clockText } from "@limbwright/shared/quantity";
 import {
   all,
   DRUG_GIVEN,
@@ -7,7 +8,7 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import { clockText, judgedOverRuns } from "../over-runs.ts";
+import { judgedOverRuns } from "../over-runs.ts";
 import type { Judgement, Rule, RuleContext } from "../rule.ts";
 import { limitText } from "../shown-run.ts";
 import { STAGED_RELEASE_SOURCES } from "../staged-release-sources.ts";

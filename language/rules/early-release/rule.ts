@@ -1,7 +1,7 @@
-import { inBase } from "@limbwright/shared/quantity";
+import { clockText, inBase } from "@limbwright/shared/quantity";
 import type { Protocol, Timer } from "../../model/index.ts";
 import { chosen, HOLD, type Instant, type Watched, type WatchedCheck } from "../../runs/index.ts";
-import { clockText, judgedOverRuns } from "../over-runs.ts";
+import { judgedOverRuns } from "../over-runs.ts";
 import { isPlannedRelease, releaseBefore } from "../planned-release.ts";
 import type { Judgement, Rule, RuleContext } from "../rule.ts";
 import { lastInjected, limitText } from "../shown-run.ts";

@@ -1,3 +1,4 @@
+import { clockText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
 import {
   all,
@@ -10,7 +11,7 @@ import {
   type WatchedCheck,
 } from "../../runs/index.ts";
 import { letsLastCuffDown } from "../last-cuff-down.ts";
-import { clockText, judgedOverRuns } from "../over-runs.ts";
+import { judgedOverRuns } from "../over-runs.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
 import { limitText } from "../shown-run.ts";
 import { sources } from "./sources.ts";

@@ -1,3 +1,4 @@
+import { clockText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
 import {
   all,
@@ -14,7 +15,7 @@ import {
   type WatchedCheck,
 } from "../../runs/index.ts";
 import { isPrilocaine } from "../known-agents.ts";
-import { clockText, judgedOverRuns } from "../over-runs.ts";
+import { judgedOverRuns } from "../over-runs.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
 import { lastBegun, limitText } from "../shown-run.ts";
 

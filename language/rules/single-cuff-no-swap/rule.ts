@@ -1,6 +1,7 @@
+import { clockText } from "@limbwright/shared/quantity";
 import { allHandlers, type CuffSet, type Protocol } from "../../model/index.ts";
 import type { Extreme } from "../../runs/index.ts";
-import { clockText, undecidedRuns } from "../over-runs.ts";
+import { undecidedRuns } from "../over-runs.ts";
 import {
   type Detected,
   found,

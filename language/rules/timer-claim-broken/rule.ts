@@ -1,4 +1,4 @@
-import { inBase } from "@limbwright/shared/quantity";
+import { clockText, inBase } from "@limbwright/shared/quantity";
 import type { Protocol, Timer, WrittenQuantity } from "../../model/index.ts";
 import {
   all,
@@ -14,7 +14,7 @@ import {
   type WatchedCheck,
 } from "../../runs/index.ts";
 import { letsLastCuffDown } from "../last-cuff-down.ts";
-import { clockText, judgedOverRuns } from "../over-runs.ts";
+import { judgedOverRuns } from "../over-runs.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
 import { limitText } from "../shown-run.ts";
 

@@ -10,7 +10,7 @@ import {
   VARIABLES_FROM,
 } from "@limbwright/shared/runtime";
 import type { Protocol } from "../../../../language/model/index.ts";
-import { clockText } from "../../../../language/rules/over-runs.ts";
+import { clockText } from "@limbwright/shared/quantity";
 import { timingOf } from "../../../../language/rules/runs-for.ts";
 import { buildAutomaton } from "../../../../language/runs/index.ts";
 import { protocolOf, type SmallProtocol } from "../small-protocol.ts";
