@@ -1,3 +1,4 @@
+import { clockText } from "@limbwright/shared/quantity";
 import {
   type Automaton,
   clockAt,
@@ -10,7 +11,6 @@ import {
   VARIABLES_FROM,
 } from "@limbwright/shared/runtime";
 import type { Protocol } from "../../../../language/model/index.ts";
-import { clockText } from "@limbwright/shared/quantity";
 import { timingOf } from "../../../../language/rules/runs-for.ts";
 import { buildAutomaton } from "../../../../language/runs/index.ts";
 import { protocolOf, type SmallProtocol } from "../small-protocol.ts";
@@ -45,9 +45,16 @@ export class Walk {
     return clockText(this.#standing.at);
   }
 
-  /** What may happen next, and when: "wait 5 min ends at 5:00", "tourniquet-pain 0:00 to 5:00", "rain 0:00 or later". */
+  /** Both: "wait 5 min at 1:00". */
+  get now(): string {
+    return `${this.inHand} at ${this.time}`;
+  }
+
+  /** What may happen next, and when: "rain 0:00 or later", "tourniquet-pain 0:00 to 5:00", "wait 5 min ends at 5:00". */
   get may(): string[] {
-    return this.#moves().map(({ move, name }) => `${name} ${this.#spanText(move)}`);
+    return this.#moves()
+      .map(({ move, name }) => `${name} ${this.#spanText(move)}`)
+      .sort();
   }
 
   /** Something happens, in the words of `may`, at a time; throws where it may not. */
@@ -99,7 +106,7 @@ export class Walk {
     for (;;) {
       const [only, ...others] = this.#moves();
       const isForced = only && others.length === 0 && !only.edge.decision;
-      if (!isForced || !this.#machine.movesAt(this.#standing).isUrgent) return;
+      if (!isForced || this.#machine.lastMoment(this.#standing) !== this.#standing.at) return;
       if (only.edge.kind === "finish") return;
       this.#take(only.name, this.time);
     }
