@@ -1,4 +1,4 @@
-import { Site } from "@limbwright/language";
+import { Site, type SiteFile } from "@limbwright/language";
 import { expect } from "vitest";
 import type { Protocol } from "../../../language/model/index.ts";
 import { timingOf } from "../../../language/rules/runs-for.ts";
@@ -16,12 +16,17 @@ export interface SmallProtocol {
 }
 
 /** The protocol of a small text, with its first step on line 3; it must be understood as a whole. */
-export function protocolOf({
-  steps,
-  more = "",
-  cuffs = "proximal, distal",
-  settings = "",
-}: SmallProtocol): Protocol {
+export function protocolOf(parts: SmallProtocol): Protocol {
+  const { problems, protocols } = readSmall(parts);
+  expect(problems.map(({ what }) => what)).toEqual([]);
+  const [protocol] = protocols;
+  if (!protocol) throw new Error("the text declares no protocol");
+  return protocol;
+}
+
+/** What is read of a small text. */
+export function readSmall(parts: SmallProtocol): Pick<SiteFile, "problems" | "protocols"> {
+  const { steps, more = "", cuffs = "proximal, distal", settings = "" } = parts;
   const text = `protocol small "Small" {
   steps {
 ${steps}
@@ -62,10 +67,8 @@ agent lidocaine {
 }
 `;
   const read = new Site(() => text).file("small.limb");
-  expect(read?.problems.map(({ what }) => what)).toEqual([]);
-  const protocol = read?.protocols[0];
-  if (!protocol) throw new Error("the text declares no protocol");
-  return protocol;
+  if (!read) throw new Error("the text was not read");
+  return read;
 }
 
 /** Every run of a protocol, with what is watched for; throws where they could not be explored. */

@@ -67,7 +67,7 @@ describe("how long a step lasts", () => {
   test("an injection and a systemic dose last as their `over` says, a rate begins at once and runs on beside the steps", () => {
     expect(begin({ steps: "inject local" }).may).toEqual(["inject local ends 1:00 to 2:00"]);
     expect(begin({ steps: "give top-up" }).may).toEqual(["give top-up ends at 0:30"]);
-    expect(begin({ steps: "give drip" }).may).toEqual(["give drip ends at 0:00"]);
+    expect(begin({ steps: "give drip\nwait 1 min" }).now).toBe("wait 1 min at 0:00");
   });
 
   test("`deflate all for 10 s` lasts its time and a cuff action", () => {
@@ -91,7 +91,7 @@ describe("how long a step lasts", () => {
 
   test("between two steps no time passes", () => {
     const walk = begin({ steps: "apply cuffs\nwait 1 min" }).happens("apply cuffs ends", "0:20");
-    expect(walk).toMatchObject({ inHand: "wait 1 min", time: "0:20" });
+    expect(walk.now).toBe("wait 1 min at 0:20");
     expect(walk.may).toEqual(["wait 1 min ends at 1:20"]);
   });
 });
@@ -175,7 +175,7 @@ describe("what a step does", () => {
 
   test("either answer of a question may be given", () => {
     const walk = begin({ steps: 'ask "Numb?" {\nyes {\nwait 1 min\n}\nno {\nwait 2 min\n}\n}\nwatch 1 min' });
-    expect(walk.may).toEqual(["Numb?: yes at 0:00", "Numb?: no at 0:00"]);
+    expect(walk.may).toEqual(["Numb?: no at 0:00", "Numb?: yes at 0:00"]);
     expect(walk.happens("Numb?: no", "0:00").inHand).toBe("wait 2 min");
     expect(walk.happens("wait 2 min ends", "2:00").inHand).toBe("watch 1 min");
   });
