@@ -97,6 +97,14 @@ describe("the release", () => {
   });
 });
 
+test("where nothing stops them, the fastest team releases early and the slowest overruns the maximum: each has its run", () => {
+  const { runs } = ruled({ steps: `${READY}\ninject local\ntask "Suture"\ndeflate all` });
+  const [early] = runs.brokenBy("early-release");
+  const [late] = runs.brokenBy("occlusion-too-long");
+  expect(early?.run.clocks.hold).toBe(0);
+  expect(late?.run.clocks.occlusion).toBe(60 * 60 + 1);
+});
+
 describe("the maximum", () => {
   test("is judged at the last deflation, by the time since the first inflation", () => {
     const steps = `${READY}\ninject local\nwait 57 min\ndeflate all for 10 s\nwatch 1 min\ndeflate all`;

@@ -243,6 +243,17 @@ describe("`when … reaches`", () => {
     expect(walk.now).toBe("wait 1 min at 47:00");
   });
 
+  test("cuts in on a running handler as soon as it is due, where its whole body is `go to emergency`", () => {
+    const walk = begun(
+      "5 min",
+      "when clock-of-ours reaches 45 min {\ngo to emergency fire\n}\nwhen rain {\nwait 2 min\n}",
+      'task "Suture"',
+      `${CLOCK}\n${FIRE}`,
+    );
+    expect(walk.happens("rain", "45:00").may).toEqual(["clock-of-ours reaches 45 min at 46:00"]);
+    expect(walk.happens("clock-of-ours reaches 45 min", "46:00").inHand).toBe('task "Leave"');
+  });
+
   test("goes before any event of the same instant", () => {
     const walk = begun(
       "5 min",
