@@ -171,17 +171,28 @@ describe("a timer's claim", () => {
   test("is one finding for each bound, however many ways break it", () => {
     const twice = steps(`ask "Quick?" {
       yes {
+        wait 31 min
         deflate all
       }
       no {
-        wait 5 min
+        wait 35 min
         deflate all
       }
     }
     recovery 30 min`);
-    expect(saysOf("timer-claim-broken", twice)).toEqual([
-      "`hold` claims at least 30 min at the release, which can come when it is at 0:00.",
+    expect(saysOf("timer-claim-broken", `${hold("at least 40 min", "end of local")}${twice}`)).toEqual([
+      "`hold` claims at least 40 min at the release, which can come when it is at 31:00.",
     ]);
+  });
+
+  test("is not told a second time where the release comes before the minimum", () => {
+    const early = steps("deflate all\n    recovery 30 min");
+    expect(saysOf("early-release", early)).toHaveLength(1);
+    const claim = judged("timer-claim-broken", early);
+    expect({ verdict: claim.verdict, findings: claim.findings }).toEqual({
+      verdict: "not-decided",
+      findings: [],
+    });
   });
 
   test("of at least a time is none when it counts from the release", () => {

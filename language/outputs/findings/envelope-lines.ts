@@ -2,9 +2,9 @@ import { clockText } from "@limbwright/shared/quantity";
 import type { Extreme, Runs } from "../../runs/index.ts";
 import { paragraph, type TextOptions } from "./text-finding.ts";
 
-/** "Release 30:00 to under 45:45 after the injection; the cuffs up for 33:50 to under 54:05." Empty where it is not known. */
+/** "Release 30:00 to under 45:45 after the injection; the cuffs up for 33:50 to under 54:05." Empty where not every run is followed to its end. */
 export function envelopeLines(runs: Runs, options: TextOptions): string[] {
-  if (runs.kind !== "explored" || runs.limit !== undefined) return [];
+  if (runs.kind !== "explored" || runs.limit !== undefined || runs.endedBy.length > 0) return [];
   const { release, occlusion } = runs.envelope;
   const parts = [
     ...(release ? [`release ${spanText(release.earliest, release.latest)} after the injection`] : []),

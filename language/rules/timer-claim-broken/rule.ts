@@ -1,3 +1,4 @@
+import type { Origin } from "@limbwright/shared/finding";
 import { clockText, inBase } from "@limbwright/shared/quantity";
 import type { Protocol, Timer, WrittenQuantity } from "../../model/index.ts";
 import {
@@ -15,7 +16,7 @@ import {
 } from "../../runs/index.ts";
 import { letsLastCuffDown } from "../last-cuff-down.ts";
 import { judgedOverRuns } from "../over-runs.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
+import { type Detected, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
 import { limitText } from "../shown-run.ts";
 
 const ID = "timer-claim-broken";
@@ -83,7 +84,31 @@ function checksOf({ kind, clock, bound }: Claim, instant: Instant, cuffs: readon
   ];
 }
 
+/** A release before the minimum breaks the timer's claim too: it is told once, by the rule it is unsafe for. */
 function judge(context: RuleContext): Judgement {
+  const judgement = judgeClaims(context);
+  const { runs } = context;
+  if (runs.kind === "not-explored") return judgement;
+  const told = new Map(
+    ["early-release", "no-cuff-up"].flatMap((other) =>
+      runs.brokenBy(other).map(({ origin }) => [placeOf(origin), other]),
+    ),
+  );
+  const toldBy = ({ related = [] }: Detected) => related[0] && told.get(placeOf(related[0].origin));
+  const found = judgement.found.filter((one) => !toldBy(one));
+  const [first] = judgement.found.filter(toldBy);
+  if (found.length > 0 || !first) return { ...judgement, found };
+  return undecided(
+    `\`${toldBy(first)}\` found a release that comes before this claim is true; mend that first`,
+    first.origin,
+  );
+}
+
+function placeOf({ file, start }: Origin): string {
+  return `${file}:${start.offset}`;
+}
+
+function judgeClaims(context: RuleContext): Judgement {
   const claims = claimsOf(context.protocol);
   return judgedOverRuns(context, ID, (broken) => {
     const claim = claims.find(({ about }) => about === broken.about);
