@@ -97,6 +97,13 @@ describe("a run that is shown", () => {
     ]);
   });
 
+  test("is summed up to the end of the last step that comes before the injection", () => {
+    const steps = "insert cannula\ninflate all\nconfirm all\nwait 3 min\ninject local\ndeflate all";
+    expect(runLines(shownRun({ steps }, startOf("deflate")))[1]).toBe(
+      "    0:00 to 3:00  4 steps, insert cannula to wait 3 min             lines 3 to 6",
+    );
+  });
+
   test("is told step by step, without what starts and ends and changes nothing, when it ends at the injection", () => {
     expect(runLines(shownRun(WHOLE, startOf("inject")))).toEqual([
       "  One run that leads here:",

@@ -1,5 +1,12 @@
 import { expect, test } from "vitest";
-import { cleanProtocol, FORMULARY, overdosingProtocol, replaced, toppedUpProtocol } from "./protocols.ts";
+import {
+  cleanProtocol,
+  FORMULARY,
+  overdosingProtocol,
+  replaced,
+  swappedProtocol,
+  toppedUpProtocol,
+} from "./protocols.ts";
 import { folderWith, runLimb } from "./run-limb.ts";
 
 /** What a reader sees on the screen. Golden files keep it, to be read as a reader would. */
@@ -28,12 +35,13 @@ test("a flawed draft shows each finding with its line, its patients and its repa
 });
 
 test.each([
-  ["run", []],
-  ["run-verbose", ["--verbose"]],
-])("a finding about a run shows one that leads there: %s", async (name, options) => {
-  const files = { "formulary.limb": FORMULARY, "wrist-reduction.limb": toppedUpProtocol("wrist-reduction") };
+  ["run-of-doses", toppedUpProtocol, "cumulative-dose-over-maximum", []],
+  ["run-of-doses-verbose", toppedUpProtocol, "cumulative-dose-over-maximum", ["--verbose"]],
+  ["run-of-cuffs", swappedProtocol, "no-cuff-up", []],
+] as const)("a finding about a run shows one that leads there: %s", async (name, protocol, rule, options) => {
+  const files = { "formulary.limb": FORMULARY, "wrist-reduction.limb": protocol("wrist-reduction") };
   const out = await textOf(files, ["check", "wrist-reduction.limb", ...options]);
-  const finding = out.split("\n\n").find((block) => block.startsWith("unsafe  cumulative-dose-over-maximum"));
+  const finding = out.split("\n\n").find((block) => block.startsWith(`unsafe  ${rule}`));
   await expect(`${finding}\n`).toMatchFileSnapshot(golden(name));
 });
 

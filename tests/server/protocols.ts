@@ -29,6 +29,16 @@ export function toppedUpProtocol(name = "wrist"): string {
   return changes.reduce((text, [part, by]) => replaced(text, part, by), cleanProtocol(name));
 }
 
+/** One in which, at the swap, the cuff that is up is let down before the other is inflated. */
+export function swappedProtocol(name = "wrist"): string {
+  const order = (steps: readonly string[]) => steps.map((step) => `        ${step}\n`).join("");
+  return replaced(
+    cleanProtocol(name),
+    order(["inflate distal", "confirm distal", "deflate proximal"]),
+    order(["deflate proximal", "inflate distal", "confirm distal"]),
+  );
+}
+
 /** One in which only `trailing-zero` is found, which is doubtful. */
 export function doubtfulProtocol(name = "wrist"): string {
   return replaced(cleanProtocol(name), "over   90 s to 3 min", "over   90 s to 3.0 min");

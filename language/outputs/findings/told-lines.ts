@@ -43,13 +43,15 @@ interface Part {
   readonly changes: boolean;
 }
 
+/** The end of a step belongs to its start where nothing is between them; one that says nothing is not told by itself. */
 function joined(lines: readonly RunLine[]): Part[] {
-  const saying = lines.filter(({ kind, isKey, after }) => kind !== "end" || isKey || after !== "");
   const groups: RunLine[][] = [];
-  for (const line of saying) {
-    const before = groups.at(-1);
-    if (before?.length === 1 && before[0] && endsAtOnce(before[0], line)) before.push(line);
-    else groups.push([line]);
+  for (const line of lines) {
+    const [before, ...more] = groups.at(-1) ?? [];
+    const saysNothing = line.kind === "end" && !line.isKey && line.after === "";
+    const isItsEnd = before && more.length === 0 && isEndOf(line, before);
+    if (isItsEnd && (saysNothing || line.seconds === before.seconds)) groups.at(-1)?.push(line);
+    else if (!saysNothing) groups.push([line]);
   }
   return groups.map((group) => ({
     lines: group,
@@ -60,9 +62,8 @@ function joined(lines: readonly RunLine[]): Part[] {
   }));
 }
 
-function endsAtOnce(start: RunLine, end: RunLine): boolean {
-  const isItsEnd = start.kind === "start" && end.kind === "end" && end.what.startsWith(start.what);
-  return isItsEnd && start.seconds === end.seconds;
+function isEndOf(end: RunLine, start: RunLine): boolean {
+  return start.kind === "start" && end.kind === "end" && end.what.startsWith(start.what);
 }
 
 /** Tells two or more minor steps in a row in one line. */

@@ -114,7 +114,3 @@ export function locationDuring(
 export function stepClock({ phase }: Place): string {
   return phase === "handler" || phase === "emergency-handler" ? "step of handler" : "step";
 }
-
-export function when(condition: Condition | undefined): { readonly when?: Condition } {
-  return condition ? { when: condition } : {};
-}
