@@ -3,6 +3,13 @@ import { differencesBetween } from "./outputs/rule-file/differences.ts";
 import { isJudgedAgain, proveAgain } from "./outputs/rule-file/prove-again.ts";
 
 /** One thing that was recomputed from the file and came out otherwise than the file says. */
+/** A rule that is not judged again: the file says itself that it is open, or it is about a text that is not in the file. */
+export interface NotProven {
+  readonly rule: string;
+  readonly kind: "not-decided" | "of-the-text";
+  readonly reason: string;
+}
+
 export interface Difference {
   /** JSON Pointer of the place in the file. */
   readonly where: string;
@@ -28,7 +35,7 @@ export type Verification =
       /** The rules that were judged again. */
       readonly proven: readonly string[];
       /** The rules that cannot be judged again from the file, each with the reason. */
-      readonly notProven: readonly { readonly rule: string; readonly reason: string }[];
+      readonly notProven: readonly NotProven[];
     };
 
 export interface VerifyOptions {
@@ -57,11 +64,19 @@ export function verifyRuleFile(text: string, options: VerifyOptions = {}): Verif
     use: file.use,
     ...file.digests,
     differences,
-    proven: rules.map(({ rule }) => rule).filter(isJudgedAgain),
+    proven: rules.filter(isProven).map(({ rule }) => rule),
     notProven: rules
-      .filter(({ rule }) => !isJudgedAgain(rule))
-      .map(({ rule, kind }) => ({ rule, reason: kind === "not-decided" ? NOT_DECIDED : OF_THE_TEXT })),
+      .filter((one) => !isProven(one))
+      .map(({ rule, kind }) =>
+        kind === "not-decided"
+          ? { rule, kind: "not-decided", reason: NOT_DECIDED }
+          : { rule, kind: "of-the-text", reason: OF_THE_TEXT },
+      ),
   };
+}
+
+function isProven({ rule, kind }: Pick<RuleFile["proof"]["verdicts"][number], "rule" | "kind">): boolean {
+  return kind !== "not-decided" && isJudgedAgain(rule);
 }
 
 const NOT_DECIDED = "the file says that it is not decided";

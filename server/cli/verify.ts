@@ -6,12 +6,12 @@ import { Trouble } from "../workspace/trouble.ts";
 import type { ExitCode, Invocation } from "./surroundings.ts";
 
 const HELP = `
-Both digests are computed again from the file, and what it claims about doses, cuffs and pressures is proven
-again. A digest shows that a file is whole, not who wrote it: compare both with those that were approved. The
+Both digests are computed again from the file, and what it claims about doses, cuffs, order and times is
+proven again, over every run. A digest shows that a file is whole, not who wrote it: compare both with those that were approved. The
 hospital's own settings are part of the proof, not of the meaning.
 
 Exit codes: 0 everything agrees; 1 something differs; 2 a file is no whole rule file, or cannot be read;
-3 nothing differs, but some claims cannot be proven from the file.
+3 nothing differs, but the file says itself that rules are not decided.
 
 Examples:
   limb verify wrist-reduction.json
@@ -87,7 +87,7 @@ function endText(verified: readonly Verified[], { output }: Invocation): string 
 function codeOfVerified(verified: readonly Verified[]): ExitCode {
   if (verified.some(({ verification }) => verification.kind === "differs")) return 1;
   const isOpen = ({ verification }: Verified) =>
-    verification.kind !== "unreadable" && verification.notProven.length > 0;
+    verification.kind !== "unreadable" && verification.notProven.some(({ kind }) => kind === "not-decided");
   return verified.some(isOpen) ? 3 : 0;
 }
 

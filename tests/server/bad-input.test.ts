@@ -97,7 +97,7 @@ describe("what cannot be read is named with the reason and the way out, and ends
         ? ""
         : "limb: formulary.limb may not be read by you. Ask its owner for the permission to read it.\n",
     );
-    expect(code).toBe(isRoot ? 3 : 2);
+    expect(code).toBe(isRoot ? 0 : 2);
   });
 });
 

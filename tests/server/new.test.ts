@@ -15,7 +15,8 @@ describe.each(TEMPLATE_PLACES)("a new protocol for the %s", (place) => {
     expect(made.code).toBe(0);
     const { code, out } = await runLimb(folder, ["check", "--severity", "advice"]);
     expect(out).toContain("first-try (first-try.limb): nothing found;");
-    expect(code).toBe(3);
+    // No usual volume is published for a cuff at the ankle: that rule is not decided.
+    expect(code).toBe(place === "ankle" ? 3 : 0);
     for (const file of readdirSync(folder)) {
       expect(formatText(read(folder, file))).toEqual({ kind: "formatted", text: read(folder, file) });
     }
@@ -42,7 +43,7 @@ test("another formulary is named by its path from the new file", async () => {
   const given = ["new", "wrist", "--out", "protocols/wrist.limb", "--formulary", "shared/drugs.limb"];
   expect((await runLimb(folder, given)).out).toContain("Wrote protocols/wrist.limb.\n");
   expect(read(folder, "protocols/wrist.limb")).toContain('use "../shared/drugs.limb"');
-  expect((await runLimb(folder, ["check", "protocols"])).code).toBe(3);
+  expect((await runLimb(folder, ["check", "protocols"])).code).toBe(0);
 });
 
 test("a file that is there is never overwritten", async () => {
