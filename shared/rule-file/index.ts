@@ -2,4 +2,5 @@ export { canonicalText } from "./canonical.ts";
 export { digestOfText, meaningOf, normalisedText, proofOf } from "./digests.ts";
 export { pointer, type RuleFileFault, valueAt } from "./fault.ts";
 export type * from "./generated/rule-file.ts";
+export { baseInterval, baseValue, type Measure, type MeasuredRange } from "./measures.ts";
 export { FORMAT, MOST_CHARACTERS, type RuleFileReading, readRuleFile } from "./read.ts";

@@ -74,10 +74,15 @@ export function machineOf(automaton: Automaton): Machine {
         const span = spanOf(standing, move);
         return { kind: "not-now", ...(span && { from: span.from }) };
       }
-      const restarted = Object.fromEntries(move.resets.map((clock) => [clock, at]));
-      return { state: move.next, at, began: { ...standing.began, ...restarted } };
+      return moved(standing, move, at);
     },
   };
+}
+
+/** What a move leads to at a time, whether or not it may be made then. */
+export function moved({ began }: Standing, { next, resets }: Move, at: number): Standing {
+  const restarted = Object.fromEntries(resets.map((clock) => [clock, at]));
+  return { state: next, at, began: { ...began, ...restarted } };
 }
 
 /** How long a clock has counted at a time. */
@@ -110,7 +115,8 @@ function lastMomentOf(standing: Standing, { isUrgent, deadlines }: Moves): numbe
   return times.length === 0 ? undefined : Math.max(standing.at, Math.min(...times));
 }
 
-function whenReached({ clock, seconds }: Limit, { began }: Standing): number {
+/** When a clock shows that time, if it is not reset before. */
+export function whenReached({ clock, seconds }: Limit, { began }: Standing): number {
   return (began[clock] ?? 0) + seconds;
 }
 

@@ -1,4 +1,4 @@
-import type { Condition } from "@limbwright/shared/runtime";
+import { type Condition, leakWords } from "@limbwright/shared/runtime";
 import { checksAt } from "./checks.ts";
 import { goingFlat } from "./effects.ts";
 import { all, isUp, LEAKED, not, set, someUp } from "./facts.ts";
@@ -26,7 +26,7 @@ export function buildLeaks(building: Building, plan: Scope): void {
     const instant = { kind: "leak", cuffs: leaking, phase: "plan" } as const;
     draft.edge({
       kind: "leak",
-      says: number === 0 ? "every cuff loses pressure" : `${leaking[0]} loses pressure`,
+      says: leakWords(number === 0 ? "every cuff" : `${leaking[0]}`),
       from,
       to: "same",
       when: all(not(LEAKED), when),

@@ -1,4 +1,4 @@
-import type { ClockCondition } from "@limbwright/shared/runtime";
+import { answerWords, type ClockCondition } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
 import { lastingOf, secondsOf } from "./durations.ts";
@@ -81,7 +81,7 @@ function buildTimedStep(building: Building, step: Step, after: number, place: Pl
   draft.element({ kind: "step", says, origin: step.origin, edges: [start], step });
   if (step.kind === "confirm" && step.otherwise) {
     const otherwise = buildSteps(building, step.otherwise, after, place);
-    const failed = `${says}: no`;
+    const failed = answerWords(says, "no");
     const answer = draft.edge({ ...end, kind: "answer", says: failed, to: otherwise, decision: true });
     draft.element({ kind: "answer", says: failed, origin: step.origin, edges: [answer] });
   }
@@ -134,7 +134,7 @@ function buildQuestion(
   const { draft } = building;
   const before = locationBefore(building, `before ${stepWords(step)}`, place);
   for (const answer of ["yes", "no"] as const) {
-    const says = `${step.question}: ${answer}`;
+    const says = answerWords(step.question, answer);
     const to = buildSteps(building, step[answer], after, place);
     const edge = draft.edge({
       kind: "answer",

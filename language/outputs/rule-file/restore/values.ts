@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { type Interval, type Rational, rational, UNITS, type Unit } from "@limbwright/shared/quantity";
-import type { Duration as FileDuration } from "@limbwright/shared/rule-file";
+import { type Interval, type Rational, rational, type Unit, unitWithCode } from "@limbwright/shared/quantity";
+import { baseInterval, type Duration as FileDuration } from "@limbwright/shared/rule-file";
 import type { Duration, WrittenQuantity, WrittenRange } from "../../../model/index.ts";
 import type { FileQuantity, FileRange } from "../values.ts";
 
@@ -13,9 +13,11 @@ export function quantityFrom({ value, unit }: FileQuantity<string>, origin: Orig
 
 /** The unit of a UCUM code, in its usual spelling. */
 export function unitFrom(code: string): Unit {
-  const unit = UNITS.find(({ ucum }) => ucum === code);
-  if (!unit) throw new Senseless(`no unit has the code ${code}`);
-  return unit;
+  return unitWithCode(code) ?? noUnit(code);
+}
+
+function noUnit(code: string): never {
+  throw new Senseless(`no unit has the code ${code}`);
 }
 
 export function rangeFrom(range: FileRange<string>, origin: Origin): WrittenRange {
@@ -23,13 +25,8 @@ export function rangeFrom(range: FileRange<string>, origin: Origin): WrittenRang
 }
 
 /** A range in base units. */
-export function intervalFrom({ unit, lower, upper }: FileRange<string>): Interval {
-  const { perBase } = unitFrom(unit);
-  const edge = ({ value, closed }: NonNullable<typeof lower>) => ({
-    value: rational(value).mul(perBase),
-    closed,
-  });
-  return { ...(lower && { lower: edge(lower) }), ...(upper && { upper: edge(upper) }) };
+export function intervalFrom(range: FileRange<string>): Interval {
+  return baseInterval(range) ?? noUnit(range.unit);
 }
 
 export function durationFrom({ shortest, longest }: FileDuration, origin: Origin): Duration {

@@ -1,0 +1,212 @@
+import type { RunEvent } from "../rule-file/generated/rule-file.ts";
+import {
+  againstStart,
+  type BrokenRule,
+  brokenNow,
+  brokenRules,
+  firstTimeWithout,
+  isOnlyTooLate,
+} from "./broken.ts";
+import { namingOf } from "./events.ts";
+import { isSo, type Standing } from "./machine.ts";
+import type { Move } from "./moves.ts";
+import { deadlineOf, type Passage, passOn, readyAt, taken } from "./passage.ts";
+import {
+  edgesAhead,
+  isBetweenSteps,
+  isInEmergency,
+  isOver,
+  nameOfPlace,
+  type Program,
+  startsAStep,
+} from "./program.ts";
+import type { Refusal } from "./refusal.ts";
+import { wordsOfRefusal } from "./refusal-words.ts";
+import { locationOf } from "./state.ts";
+
+export type Offering =
+  | {
+      readonly kind: "accepted";
+      readonly passage: Passage;
+      /** The rules that it breaks all the same: because it is late, or because it cannot be refused. */
+      readonly rules: readonly BrokenRule[];
+      readonly late?: number;
+    }
+  | (Refusal & {
+      readonly kind: "refused";
+      /** The run when it is done all the same; missing where that leads nowhere that the protocol knows. */
+      readonly anyway?: Passage;
+    });
+
+/** Tries an event on a run. Time passes up to `at` first, with what happens by itself until then. */
+export function offering(program: Program, from: Passage, event: RunEvent, at: number): Offering {
+  if (at < from.standing.at) return refused(program, from, event, at, { because: "in-the-past", rules: [] });
+  const passage = passOn(program, from, "must", (coming) => coming.at <= at);
+  const direct = movesFor(program, passage, event, at);
+  if (direct) return made(program, passage, event, direct, at);
+  if (event.kind === "start") {
+    const ended = withEnded(program, passage, at);
+    const next = ended && movesFor(program, ended, event, at);
+    if (next) return made(program, ended, event, next, at);
+  }
+  return notNext(program, passage, event, at);
+}
+
+/** The run with the step in hand ended at a time, as far as that is no decision of its own and may be. */
+export function withEnded(program: Program, passage: Passage, at: number): Passage | undefined {
+  const end = endOfStep(program, passage);
+  if (!end || (readyAt(program, passage.standing, end) ?? at + 1) > at) return undefined;
+  return passOn(program, taken(program, passage, end, at), "must", (coming) => coming.at <= at);
+}
+
+/** How the step in hand ends, where nobody has to say so. */
+export function endOfStep(program: Program, { standing }: Passage): Move | undefined {
+  if (isBetweenSteps(program, standing)) return undefined;
+  return program.machine.movesAt(standing).moves.find(({ edge }) => {
+    const { kind, due, decision } = program.automaton.edges[edge] ?? {};
+    return kind === "end" && !due && !decision;
+  });
+}
+
+/** The move of an event from where the run is: one whose guard is so, if there are several. */
+function movesFor(program: Program, { standing }: Passage, event: RunEvent, at: number): Move | undefined {
+  const { kind, says } = namingOf(event);
+  const moves = program.machine.movesAt(standing).moves.filter(({ edge }) => {
+    const of = program.automaton.edges[edge];
+    return of?.kind === kind && of.says === says && !of.due;
+  });
+  return moves.find((move) => isReady(program, { standing }, move, at)) ?? moves[0];
+}
+
+function isReady(
+  program: Program,
+  { standing }: Pick<Passage, "standing">,
+  { edge }: Move,
+  at: number,
+): boolean {
+  return (program.automaton.edges[edge]?.guard ?? []).every((condition) => isSo(condition, standing, at));
+}
+
+/** Makes a move that is there: unless it comes too early, or would break a rule as a step starts. */
+function made(program: Program, passage: Passage, event: RunEvent, move: Move, at: number): Offering {
+  const { standing } = passage;
+  const after = () => passOn(program, taken(program, passage, move, at), "must", (coming) => coming.at <= at);
+  if (!isReady(program, passage, move, at)) {
+    const from = readyAt(program, standing, move);
+    const rest = {
+      because: "too-early",
+      rules: [],
+      ...(from !== undefined && { from }),
+      anyway: after(),
+    } as const;
+    return refused(program, passage, event, at, rest);
+  }
+  const brokenAt = (time: number) =>
+    event.kind === "start" ? againstStart(program, standing, move, time) : [];
+  const broken = brokenAt(at);
+  if (broken.length === 0) return accepted(program, passage, after(), at);
+  const from = firstTimeWithout(program, standing, at, brokenAt);
+  return refused(program, passage, event, at, {
+    because: "breaks-a-rule",
+    rules: brokenRules(program, broken),
+    ...(from !== undefined && { from }),
+    anyway: after(),
+  });
+}
+
+/** Nothing is made impossible by coming late: what was to be over by then is, and is said to be late. */
+function accepted(program: Program, before: Passage, passage: Passage, at: number): Offering {
+  const limit = isBetweenSteps(program, before.standing)
+    ? before.standing.at
+    : deadlineOf(program, before.standing);
+  const late = limit === undefined ? 0 : at - limit;
+  const since = passage.happenings.slice(before.happenings.length);
+  const rules = since.flatMap(({ breaks }) => breaks);
+  return { kind: "accepted", passage, rules, ...(late > 0 && { late }) };
+}
+
+function notNext(program: Program, passage: Passage, event: RunEvent, at: number): Offering {
+  const { standing } = passage;
+  if (isOver(program, standing)) return refused(program, passage, event, at, { because: "over", rules: [] });
+  if (event.kind === "start") return startNotNext(program, passage, event, at);
+  if (event.kind === "end") return refused(program, passage, event, at, { because: "not-next", rules: [] });
+  const started = isBetweenSteps(program, standing) ? withStarted(program, passage, at) : undefined;
+  const strikes = started && movesFor(program, started, event, at);
+  if (!strikes) return refused(program, passage, event, at, { because: "not-provided-for", rules: [] });
+  const anyway = passOn(program, taken(program, started, strikes, at), "must", (coming) => coming.at <= at);
+  return refused(program, passage, event, at, { because: "between-steps", rules: [], anyway });
+}
+
+/** The run with the one step started that can be, if it breaks nothing. */
+function withStarted(program: Program, passage: Passage, at: number): Passage | undefined {
+  const starts = program.machine.movesAt(passage.standing).moves.filter(({ edge }) => {
+    const of = program.automaton.edges[edge];
+    return of !== undefined && startsAStep(program, of);
+  });
+  const [only, another] = starts.filter((move) => isReady(program, passage, move, at));
+  if (!only || another || againstStart(program, passage.standing, only, at).length > 0) return undefined;
+  return taken(program, passage, only, at);
+}
+
+/**
+ * A step that is not what comes next: by a rule, where one would be broken; as too early, where the step in hand
+ * only has to last long enough; else as not what comes next.
+ */
+function startNotNext(program: Program, passage: Passage, event: RunEvent, at: number): Offering {
+  const { standing } = passage;
+  const checks = checksOfNearest(program, passage, event);
+  const brokenAt = (time: number) =>
+    brokenNow(program, standing, checks, time).filter((check) => !isOnlyTooLate(program, check));
+  const broken = brokenAt(at);
+  if (broken.length > 0) {
+    const from = firstTimeWithout(program, standing, at, brokenAt);
+    const rules = brokenRules(program, broken);
+    return refused(program, passage, event, at, {
+      because: "breaks-a-rule",
+      rules,
+      ...(from !== undefined && { from }),
+    });
+  }
+  const end = endOfStep(program, passage);
+  const ready = end && readyAt(program, standing, end);
+  const ended = ready !== undefined && ready > at ? withEnded(program, passage, ready) : undefined;
+  if (ready === undefined || !ended || !movesFor(program, ended, event, ready)) {
+    return refused(program, passage, event, at, { because: "not-next", rules: [] });
+  }
+  return refused(program, passage, event, at, { because: "too-early", rules: [], from: ready });
+}
+
+/** The checks of the nearest place ahead where the step is written, or of any place of the same kind. */
+function checksOfNearest(program: Program, { standing }: Passage, event: RunEvent): readonly number[] {
+  const { edges } = program.automaton;
+  const { kind, says } = namingOf(event);
+  const here = isInEmergency(program, locationOf(standing.state));
+  const isWanted = (number: number) => {
+    const edge = edges[number];
+    const isLikeHere = edge?.from.some((at) => isInEmergency(program, at) === here);
+    return edge?.kind === kind && edge.says === says && isLikeHere;
+  };
+  const ahead = edgesAhead(program, standing.state).find(isWanted);
+  return edges[ahead ?? [...edges.keys()].find(isWanted) ?? -1]?.checks ?? [];
+}
+
+function refused(
+  program: Program,
+  { standing }: Passage,
+  event: RunEvent,
+  at: number,
+  refusal: Omit<Extract<Offering, { kind: "refused" }>, "words" | "kind">,
+): Offering {
+  const isBetween = isBetweenSteps(program, standing);
+  const place = {
+    ...(!isBetween && { inHand: nameOfPlace(program, standing) }),
+    next: isBetween ? nextSteps(program, standing) : [],
+    at: standing.at,
+  };
+  return { kind: "refused", ...refusal, words: wordsOfRefusal(event, at, refusal, place) };
+}
+
+/** What can come between two steps: the next step, or the answers to a question. */
+export function nextSteps({ machine, automaton }: Program, standing: Standing): string[] {
+  return machine.movesAt(standing).moves.map(({ edge }) => automaton.edges[edge]?.says ?? "");
+}

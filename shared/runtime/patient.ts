@@ -1,0 +1,136 @@
+import { contains, type Rational } from "../quantity/index.ts";
+import type { Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
+import { baseInterval, baseValue, type Measure, type MeasuredRange } from "../rule-file/measures.ts";
+import { valuesIn } from "./values-in.ts";
+
+/** What is measured of a patient, in base units: kg, years, mmHg, cm. */
+export type Measured = Readonly<Partial<Record<keyof Patient, Rational>>>;
+
+/** Answers to what is contraindicated, by the words of `contraindicationsOf`; true: the patient has it. */
+export type Answers = Readonly<Record<string, boolean>>;
+
+/** Why a protocol may not be started on a patient. */
+export type Unsuitable =
+  /** A measure that the protocol needs is missing, or is no number. */
+  | { readonly kind: "not-measured"; readonly measure: keyof Patient; readonly words: string }
+  /** The patient is none of those that the protocol was proven for. */
+  | { readonly kind: "not-covered"; readonly measure: keyof Patient; readonly words: string }
+  /** It was not said whether the patient has a condition that is contraindicated. */
+  | { readonly kind: "not-answered"; readonly condition: string; readonly words: string }
+  | { readonly kind: "contraindicated"; readonly condition: string; readonly words: string };
+
+/** What a team has to ask before it starts, in the author's words, or by the name of the condition. */
+export function contraindicationsOf({ protocol }: RuleFile): string[] {
+  const asked = protocol.patients.conditions.filter(({ decision }) => decision === "contraindicated");
+  return [...new Set(asked.map(({ text, condition }) => text ?? condition ?? ""))];
+}
+
+/** What stands against a patient; nothing where the protocol covers the patient. */
+export function againstPatient(file: RuleFile, patient: Patient, answers: Answers): Unsuitable[] {
+  return [
+    ...neededOf(file).flatMap((measure) => againstMeasure(file, measure, patient[measure])),
+    ...contraindicationsOf(file).flatMap((condition) => againstCondition(condition, answers)),
+  ];
+}
+
+/** The measures of a patient that could be read, in base units. */
+export function measured(patient: Patient): Measured {
+  return Object.fromEntries(
+    MEASURES.flatMap((measure) => {
+      const value = readable(patient[measure]);
+      return value ? [[measure, value]] : [];
+    }),
+  );
+}
+
+const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
+
+const WORDS: Readonly<Record<keyof Patient, string>> = {
+  weight: "body weight",
+  age: "age",
+  systolic: "systolic blood pressure",
+  circumference: "limb circumference",
+};
+
+/** The measures that are bounded, and those that a formula asks for. */
+function neededOf({ protocol }: RuleFile): (keyof Patient)[] {
+  const asked = new Set(valuesIn(protocol, "variable"));
+  const perWeight = valuesIn(protocol.doses, "unit").some((unit) => String(unit).includes("/kg"));
+  return MEASURES.filter(
+    (measure) =>
+      protocol.patients.bounds[measure] !== undefined ||
+      asked.has(measure) ||
+      (measure === "weight" && perWeight),
+  );
+}
+
+function againstMeasure(
+  { protocol }: RuleFile,
+  measure: keyof Patient,
+  given: Measure | undefined,
+): Unsuitable[] {
+  const words = WORDS[measure];
+  const value = readable(given);
+  if (!given || !value) {
+    return [
+      {
+        kind: "not-measured",
+        measure,
+        words: `The patient's ${words} is not known: the protocol cannot be followed without it.`,
+      },
+    ];
+  }
+  const range = protocol.patients.bounds[measure];
+  const interval = range && baseInterval(range);
+  if (!range || !interval || contains(interval, value)) return [];
+  return [
+    {
+      kind: "not-covered",
+      measure,
+      words: `The patient's ${words} is ${measureText(given)}; the protocol is for ${rangeText(range)}.`,
+    },
+  ];
+}
+
+function againstCondition(condition: string, answers: Answers): Unsuitable[] {
+  const answer = Object.hasOwn(answers, condition) ? answers[condition] : undefined;
+  if (answer === false) return [];
+  if (answer === true) {
+    return [
+      {
+        kind: "contraindicated",
+        condition,
+        words: `The patient has what the protocol names as a contraindication: ${condition}.`,
+      },
+    ];
+  }
+  return [
+    {
+      kind: "not-answered",
+      condition,
+      words: `It was not said whether this contraindication is there: ${condition}.`,
+    },
+  ];
+}
+
+function readable(given: Measure | undefined): Rational | undefined {
+  try {
+    return given && baseValue(given);
+  } catch {
+    return undefined;
+  }
+}
+
+const UNIT_WORDS: Readonly<Record<string, string>> = { a: "years", mo: "months", "mm[Hg]": "mmHg" };
+
+function measureText({ value, unit }: Measure): string {
+  return `${value} ${UNIT_WORDS[unit] ?? unit}`;
+}
+
+function rangeText({ unit, lower, upper }: MeasuredRange): string {
+  const from = lower && `${lower.closed ? "" : "over "}${measureText({ value: lower.value, unit })}`;
+  const to = upper && `${upper.closed ? "" : "under "}${measureText({ value: upper.value, unit })}`;
+  if (from === undefined) return upper?.closed ? `up to ${to}` : `${to}`;
+  if (to === undefined) return lower?.closed ? `${from} and over` : from;
+  return `${from} to ${to}`;
+}
