@@ -1,0 +1,93 @@
+import { contraindicationsOf, type Patient, start } from "@limbwright/shared/runtime";
+import { describe, expect, test } from "vitest";
+import { noneOf, PATIENT, wristFile } from "./started-case.ts";
+
+const file = wristFile();
+const NONE = noneOf(file);
+
+function reasons(patient: Patient, answers = NONE) {
+  const started = start(file, patient, answers);
+  return started.kind === "refused" ? started.reasons : [];
+}
+
+test("a patient whom the protocol covers, and who has nothing that is contraindicated, is started", () => {
+  expect(start(file, PATIENT, NONE).kind).toBe("started");
+});
+
+describe("a case is not started", () => {
+  test("on a patient outside the box, in words and as data", () => {
+    expect(reasons({ ...PATIENT, weight: { value: "44.9", unit: "kg" } })).toEqual([
+      {
+        kind: "not-covered",
+        measure: "weight",
+        words: "The patient's body weight is 44.9 kg; the protocol is for 45 kg to 130 kg.",
+      },
+    ]);
+  });
+
+  test("but it is on one at the very edge", () => {
+    expect(reasons({ ...PATIENT, weight: { value: "45", unit: "kg" } })).toEqual([]);
+    expect(reasons({ ...PATIENT, age: { value: "192", unit: "mo" } })).toEqual([]);
+    expect(reasons({ ...PATIENT, circumference: { value: "400", unit: "mm" } })).toEqual([]);
+  });
+
+  test("on a patient of whom a measure is missing, or no number", () => {
+    const { systolic: _, ...unmeasured } = PATIENT;
+    expect(reasons(unmeasured)).toEqual([
+      {
+        kind: "not-measured",
+        measure: "systolic",
+        words:
+          "The patient's systolic blood pressure is not known: the protocol cannot be followed without it.",
+      },
+    ]);
+    const odd = { ...PATIENT, age: { value: "forty", unit: "a" } } as const;
+    expect(reasons(odd)).toMatchObject([{ kind: "not-measured", measure: "age" }]);
+  });
+
+  test("while a contraindication is not answered", () => {
+    const [asked = "", ...others] = contraindicationsOf(file);
+    expect(asked).toBe("Allergy to an amide local anaesthetic");
+    const answers = Object.fromEntries(others.map((condition) => [condition, false]));
+    expect(reasons(PATIENT, answers)).toEqual([
+      {
+        kind: "not-answered",
+        condition: asked,
+        words: `It was not said whether this contraindication is there: ${asked}.`,
+      },
+    ]);
+  });
+
+  test("on a patient who has one", () => {
+    const answers = { ...NONE, "Sickle cell disease or trait": true };
+    expect(reasons(PATIENT, answers)).toEqual([
+      {
+        kind: "contraindicated",
+        condition: "Sickle cell disease or trait",
+        words: "The patient has what the protocol names as a contraindication: Sickle cell disease or trait.",
+      },
+    ]);
+  });
+
+  test("and all that stands against it is told at once", () => {
+    expect(reasons({}, {})).toHaveLength(4 + contraindicationsOf(file).length);
+  });
+
+  test("by a file whose runs were not gone through", () => {
+    const unexplored = { ...file, runs: { kind: "not-explored", limit: "they are too many" } } as const;
+    expect(start(unexplored, PATIENT, NONE)).toEqual({
+      kind: "refused",
+      reasons: [
+        { kind: "not-explored", words: "The runs of the protocol were not gone through: they are too many." },
+      ],
+    });
+  });
+});
+
+test("an answer that every object has by nature is no answer", () => {
+  const odd = wristFile(['"Sickle cell disease or trait"', '"constructor"']);
+  const answers = { ...NONE };
+  delete answers["Sickle cell disease or trait"];
+  const started = start(odd, PATIENT, answers);
+  expect(started).toMatchObject({ kind: "refused", reasons: [{ kind: "not-answered" }] });
+});
