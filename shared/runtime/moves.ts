@@ -30,10 +30,11 @@ export type MovesOf = (state: State) => Moves;
 /** Makes an automaton ready to be stepped or explored. */
 export function movesOf(automaton: Automaton): MovesOf {
   const slots = slotsOf(automaton.variables);
-  const ready = automaton.edges.map((edge, number) => readyEdge(edge, number, automaton, slots));
+  const checks = automaton.checks.map(({ when }) => when && testOf(when, slots));
+  const ready = automaton.edges.map((edge, number) => readyEdge(edge, number, checks, slots));
   const leaving: ReadyEdge[][] = automaton.locations.map(() => []);
   for (const edge of ready) for (const from of edge.edge.from) leaving[from]?.push(edge);
-  const here = automaton.locations.map(({ checks = [] }) => readyChecks(checks, automaton, slots));
+  const here = automaton.locations.map((location) => readyChecks(location.checks, checks));
   return (state) => {
     const at = locationOf(state);
     const location = automaton.locations[at];
@@ -63,7 +64,12 @@ interface ReadyEdge {
   readonly checks: readonly ReadyCheck[];
 }
 
-function readyEdge(edge: Edge, number: number, automaton: Automaton, slots: Slots): ReadyEdge {
+function readyEdge(
+  edge: Edge,
+  number: number,
+  checks: readonly (Test | undefined)[],
+  slots: Slots,
+): ReadyEdge {
   const whenOf = ({ when }: Pick<Edge, "when">) => when && { when: testOf(when, slots) };
   return {
     edge,
@@ -76,7 +82,7 @@ function readyEdge(edge: Edge, number: number, automaton: Automaton, slots: Slot
       ...whenOf(rest),
     })),
     reset: (edge.reset ?? []).map((one) => ({ clock: one.clock, ...whenOf(one) })),
-    checks: readyChecks(edge.checks ?? [], automaton, slots),
+    checks: readyChecks(edge.checks, checks),
   };
 }
 
@@ -85,10 +91,10 @@ interface ReadyCheck {
   readonly when?: Test;
 }
 
-function readyChecks(numbers: readonly number[], automaton: Automaton, slots: Slots): ReadyCheck[] {
+function readyChecks(numbers: readonly number[] = [], tests: readonly (Test | undefined)[]): ReadyCheck[] {
   return numbers.map((number) => {
-    const when = automaton.checks[number]?.when;
-    return { number, ...(when && { when: testOf(when, slots) }) };
+    const when = tests[number];
+    return { number, ...(when && { when }) };
   });
 }
 

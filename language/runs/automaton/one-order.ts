@@ -2,7 +2,8 @@
  * What an author may declare in any order, in an order that does not depend on it, nor on where it is
  * written.
  */
-export function inOneOrder<T>(parts: readonly T[]): T[] {
+export function inOneOrder<T>(parts: readonly T[]): readonly T[] {
+  if (parts.length < 2) return parts;
   return parts
     .map((part) => ({ part, key: JSON.stringify(part, meaningOf) }))
     .sort((a, b) => Number(a.key > b.key) - Number(a.key < b.key))
