@@ -33,7 +33,7 @@ export interface Budget {
   readonly mostNodes: number;
 }
 
-export const STANDARD_BUDGET: Budget = { mostStates: 60_000, mostNodes: 200_000 };
+const STANDARD_BUDGET: Budget = { mostStates: 60_000, mostNodes: 200_000 };
 
 /** Goes through every run that a protocol allows. */
 export function exploreRuns(protocol: Protocol, options: RunOptions): Runs {

@@ -1,6 +1,6 @@
 export { type Assumption, assumptionsOf } from "./assumptions.ts";
 export { buildAutomaton } from "./automaton/build-automaton.ts";
-export type { Element, LocationGroup, TracedAutomaton } from "./automaton/draft.ts";
+export type { LocationGroup, TracedAutomaton } from "./automaton/draft.ts";
 export * from "./automaton/facts.ts";
 export { isAnswerToLeak, isOfLeaks } from "./automaton/leak-facts.ts";
 export { momentName } from "./automaton/moments.ts";
@@ -9,7 +9,7 @@ export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/r
 export { handlerWords, stepWords } from "./automaton/step-words.ts";
 export type { Instant, Watched, WatchedCheck, Watcher } from "./automaton/watch.ts";
 export { UnreplayableRun } from "./concrete-run.ts";
-export { exploreRuns, type RunOptions, whyNoRuns } from "./explore-runs.ts";
+export { exploreRuns, whyNoRuns } from "./explore-runs.ts";
 export {
   FAULTS,
   type Fault,

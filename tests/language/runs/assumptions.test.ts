@@ -1,0 +1,77 @@
+import { expect, test } from "vitest";
+import { checkExample } from "../../rules/page-examples.ts";
+
+/** For each rule that leans on a bound: what takes at most, or at least, how long. */
+function assumed(sections: string): Record<string, string[]> {
+  const { check } = checkExample(sections);
+  const judged = check.protocols.find(({ protocol: { name } }) => name === "example");
+  const holding = judged?.verdicts.filter(({ kind }) => kind === "holds").map(({ rule }) => rule) ?? [];
+  const assumptions = [...(judged?.explored.assumptionsOf(holding) ?? [])];
+  return Object.fromEntries(
+    assumptions.flatMap(([rule, bounds]) => {
+      const words = bounds.map(({ what, bound, seconds }) => `${bound} ${what} ${seconds}`);
+      return words.length > 0 ? [[rule, words]] : [];
+    }),
+  );
+}
+
+const ACTIONS = ["longest action-time 45", "longest cuff-action-time 15"];
+
+test("the longest occlusion leans on how long actions take; the waits that are written lean on nothing", () => {
+  // A cannula that is never out, or a cuff action without an end, would put off every release. Once a staged
+  // deflation takes as long as it likes, so may the cuff that comes up after it.
+  expect(assumed("status draft")).toEqual({
+    "deflation-too-long": ["longest cuff-action-time 15"],
+    "occlusion-too-long": ACTIONS,
+    "timer-claim-broken": ACTIONS,
+  });
+});
+
+test("a task that is said to take at most a time is an assumption where nothing else ends it", () => {
+  const steps = (more: string) => `steps {
+    apply cuffs
+    insert cannula
+    exsanguinate by elevation 1 min
+    inflate proximal
+    confirm proximal
+    inject local
+    stage procedure {
+      task "Reduce and splint" takes 5 min to 40 min
+      ${more}
+    }
+    wait for hold
+    do staged-release
+    recovery 30 min
+  }`;
+  const task = 'longest task "Reduce and splint" 2400';
+  expect(assumed(steps(""))["occlusion-too-long"]).toEqual(["longest cuff-action-time 15", task]);
+  const ended = steps("when hold reaches 45 min {\n        end stage\n      }");
+  expect(assumed(ended)["occlusion-too-long"]).toEqual(["longest cuff-action-time 15"]);
+});
+
+test("a task that is said to take at least a time is one where a rule needs that time", () => {
+  const swapped = `steps {
+    apply cuffs
+    insert cannula
+    exsanguinate by elevation 1 min
+    inflate proximal
+    confirm proximal
+    inject local
+    task "Wash and drape" takes 5 min to 8 min
+    stage procedure {
+      task "Reduce and splint" takes 5 min or more
+      when tourniquet-pain once {
+        inflate distal
+        confirm distal
+        deflate proximal
+      }
+      when hold reaches 45 min {
+        end stage
+      }
+    }
+    wait for hold
+    do staged-release
+    recovery 30 min
+  }`;
+  expect(assumed(swapped)["swap-before-onset"]).toEqual(['shortest task "Wash and drape" 300']);
+});
