@@ -90,6 +90,11 @@ test("with --verbose every rule that is not decided and every text that is not j
   await expect(await textOf(files, ["check", "--verbose"])).toMatchFileSnapshot(golden("verbose"));
 });
 
+test("with --faults a table tells what one fault does to each rule", async () => {
+  const files = { "formulary.limb": FORMULARY, "wrist-reduction.limb": cleanProtocol("wrist-reduction") };
+  await expect(await textOf(files, ["check", "--faults"])).toMatchFileSnapshot(golden("faults"));
+});
+
 test("no line is longer than the screen, whatever it has to say", async () => {
   const name = "a-protocol-with-a-name-longer-than-anybody-would-care-to-write";
   const long = replaced(

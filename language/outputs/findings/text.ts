@@ -2,6 +2,7 @@ import type { Finding, Severity } from "@limbwright/shared/finding";
 import type { FileCheck } from "../../check.ts";
 import { holding, type ProtocolJudgement } from "../../rules/judge.ts";
 import { faultLines } from "../faults/text.ts";
+import { assumptionLines } from "./assumption-lines.ts";
 import { CAUTION } from "./caution.ts";
 import { envelopeLines } from "./envelope-lines.ts";
 import type { Report, ReportEnd } from "./report.ts";
@@ -35,11 +36,8 @@ function fileText(check: FileCheck, options: TextReportOptions): string {
 }
 
 /** "wrist-reduction: 1 unsafe, 2 advice; 30 rules hold, 22 not decided." */
-function protocolLines(
-  check: FileCheck,
-  { protocol, findings, verdicts, notJudged, explored }: ProtocolJudgement,
-  options: TextReportOptions,
-): string[] {
+function protocolLines(check: FileCheck, judgement: ProtocolJudgement, options: TextReportOptions): string[] {
+  const { protocol, findings, verdicts, notJudged, explored } = judgement;
   const paint = paintOf(options);
   const judged = new Set(findings.map(keyOf));
   const inText = check.findings.filter((one) => one.protocol === undefined && !judged.has(keyOf(one)));
@@ -54,6 +52,7 @@ function protocolLines(
   return [
     ...paragraph("", line, options, "").map(paint.strong),
     ...envelopeLines(explored.runs, options),
+    ...(options.verbose ? assumptionLines(judgement, options) : []),
     ...listed,
     ...faults,
   ];
