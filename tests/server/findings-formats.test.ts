@@ -36,6 +36,7 @@ interface Findings {
     readonly protocols: readonly {
       readonly verdicts: readonly Verdict[];
       readonly notJudged: readonly NotJudged[];
+      readonly faults?: { readonly rows: readonly object[] };
     }[];
   }[];
   readonly unread: readonly { readonly file: string }[];
@@ -44,8 +45,11 @@ interface Findings {
 
 type Files = Readonly<Record<string, string | Uint8Array>>;
 
-async function json(files: Files = SITE): Promise<{ readonly code: number; readonly value: Findings }> {
-  const { code, out } = await runLimb(folderWith(files), ["check", "--json"]);
+async function json(
+  files: Files = SITE,
+  options: readonly string[] = [],
+): Promise<{ readonly code: number; readonly value: Findings }> {
+  const { code, out } = await runLimb(folderWith(files), ["check", "--json", ...options]);
   return { code, value: JSON.parse(out) };
 }
 
@@ -59,6 +63,16 @@ describe("the JSON of a check", () => {
     expect(validate.errors).toBeNull();
     expect(validate({ ...value, extra: 1 })).toBe(false);
     expect(validate({ ...value, summary: undefined })).toBe(false);
+  });
+
+  test("holds with --faults an answer for each rule and fault, as its schema says", async () => {
+    const { value } = await json(RUN_SITE, ["--faults"]);
+    validate(value);
+    expect(validate.errors).toBeNull();
+    const [protocol] = value.files.flatMap(({ protocols }) => protocols);
+    expect(protocol?.faults?.rows).toContainEqual(
+      expect.objectContaining({ rule: "no-cuff-up", fault: "leak", answer: "breaks" }),
+    );
   });
 
   test("holds every line of the run that a finding shows, as its schema says", async () => {

@@ -110,7 +110,7 @@ function answers(text: string) {
   };
 }
 
-test.each(Array.from({ length: 40 }, (_, seed) => seed))(
+test.each(Array.from({ length: 12 }, (_, seed) => seed))(
   "no verdict depends on order, names or layout (seed %i)",
   (seed) => {
     const random = randomFrom(seed);
