@@ -11,7 +11,7 @@ import { eventOf } from "./events.ts";
 import { type Standing, whenReached } from "./machine.ts";
 import type { Move } from "./moves.ts";
 import { endOfStep, nextSteps, withEnded } from "./offer.ts";
-import { deadlineOf, type Passage, readyAt } from "./passage.ts";
+import { deadlineOf, latestFor, type Passage, readyAt } from "./passage.ts";
 import {
   edgesAhead,
   isBetweenSteps,
@@ -95,13 +95,13 @@ function factsOf({ automaton }: Program, { state }: Standing): Record<string, st
 
 /** What can be said where the run is; a leak, which can be said at any time, is not listed. */
 function nextHere(program: Program, standing: Standing, at: number): Next[] {
-  const latest = isBetweenSteps(program, standing) ? standing.at : deadlineOf(program, standing);
   return program.machine.movesAt(standing).moves.flatMap((move): Next[] => {
     const edge = program.automaton.edges[move.edge];
     const event = edge && eventOf(edge);
     if (!edge || !event || event.kind === "leak") return [];
     const ready = readyAt(program, standing, move);
     if (ready === undefined) return [];
+    const latest = latestFor(program, standing, move);
     return [nextOf(program, standing, { move, event, latest }, Math.max(at, ready))];
   });
 }
@@ -134,10 +134,10 @@ function nextAfterEnd(program: Program, passage: Passage, at: number): Next[] {
   const { standing } = passage;
   const end = endOfStep(program, passage);
   const ready = end && readyAt(program, standing, end);
-  if (ready === undefined) return [];
+  if (!end || ready === undefined) return [];
   const endsAt = Math.max(at, ready);
   const ended = withEnded(program, passage, endsAt);
-  const latest = deadlineOf(program, standing);
+  const latest = latestFor(program, standing, end);
   return (ended ? program.machine.movesAt(ended.standing).moves : []).flatMap((move): Next[] => {
     const edge = program.automaton.edges[move.edge];
     if (!ended || !edge || !startsAStep(program, edge)) return [];

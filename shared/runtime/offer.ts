@@ -10,7 +10,7 @@ import {
 import { namingOf } from "./events.ts";
 import { isSo, type Standing } from "./machine.ts";
 import type { Move } from "./moves.ts";
-import { deadlineOf, type Passage, passOn, readyAt, taken } from "./passage.ts";
+import { latestFor, type Passage, passOn, readyAt, taken } from "./passage.ts";
 import {
   edgesAhead,
   isBetweenSteps,
@@ -43,13 +43,16 @@ export function offering(program: Program, from: Passage, event: RunEvent, at: n
   if (at < from.standing.at) return refused(program, from, event, at, { because: "in-the-past", rules: [] });
   const passage = passOn(program, from, "must", (coming) => coming.at <= at);
   const direct = movesFor(program, passage, event, at);
-  if (direct) return made(program, passage, event, direct, at);
-  if (event.kind === "start") {
-    const ended = withEnded(program, passage, at);
-    const next = ended && movesFor(program, ended, event, at);
-    if (next) return made(program, ended, event, next, at);
+  if (direct) {
+    const late = lateness(program, passage, direct, at);
+    return made(program, passage, { event, move: direct, at, late });
   }
-  return notNext(program, passage, event, at);
+  const end = event.kind === "start" ? endOfStep(program, passage) : undefined;
+  const ended = end && withEnded(program, passage, at);
+  const move = ended && movesFor(program, ended, event, at);
+  return move
+    ? made(program, ended, { event, move, at, late: lateness(program, passage, end, at) })
+    : notNext(program, passage, event, at);
 }
 
 /** The run with the step in hand ended at a time, as far as that is no decision of its own and may be. */
@@ -87,8 +90,15 @@ function isReady(
   return (program.automaton.edges[edge]?.guard ?? []).every((condition) => isSo(condition, standing, at));
 }
 
+interface Making {
+  readonly event: RunEvent;
+  readonly move: Move;
+  readonly at: number;
+  readonly late: number;
+}
+
 /** Makes a move that is there: unless it comes too early, or would break a rule as a step starts. */
-function made(program: Program, passage: Passage, event: RunEvent, move: Move, at: number): Offering {
+function made(program: Program, passage: Passage, { event, move, at, late }: Making): Offering {
   const { standing } = passage;
   const after = () => passOn(program, taken(program, passage, move, at), "must", (coming) => coming.at <= at);
   if (!isReady(program, passage, move, at)) {
@@ -104,7 +114,7 @@ function made(program: Program, passage: Passage, event: RunEvent, move: Move, a
   const brokenAt = (time: number) =>
     event.kind === "start" ? againstStart(program, standing, move, time) : [];
   const broken = brokenAt(at);
-  if (broken.length === 0) return accepted(program, passage, after(), at);
+  if (broken.length === 0) return accepted(passage, after(), late);
   const from = firstTimeWithout(program, standing, at, brokenAt);
   return refused(program, passage, event, at, {
     because: "breaks-a-rule",
@@ -115,14 +125,15 @@ function made(program: Program, passage: Passage, event: RunEvent, move: Move, a
 }
 
 /** Nothing is made impossible by coming late: what was to be over by then is, and is said to be late. */
-function accepted(program: Program, before: Passage, passage: Passage, at: number): Offering {
-  const limit = isBetweenSteps(program, before.standing)
-    ? before.standing.at
-    : deadlineOf(program, before.standing);
-  const late = limit === undefined ? 0 : at - limit;
+function accepted(before: Passage, passage: Passage, late: number): Offering {
   const since = passage.happenings.slice(before.happenings.length);
   const rules = since.flatMap(({ breaks }) => breaks);
   return { kind: "accepted", passage, rules, ...(late > 0 && { late }) };
+}
+
+/** How long after its latest time a move is made. */
+function lateness(program: Program, { standing }: Passage, move: Move, at: number): number {
+  return at - (latestFor(program, standing, move) ?? at);
 }
 
 function notNext(program: Program, passage: Passage, event: RunEvent, at: number): Offering {

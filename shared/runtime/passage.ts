@@ -80,11 +80,21 @@ export function readyAt({ automaton }: Program, standing: Standing, { edge }: Mo
   return guard.every((condition) => isSo(condition, standing, at)) ? at : undefined;
 }
 
-/** When the step in hand has to be over; undefined without limit. */
+/**
+ * When the step in hand has to be over; undefined without limit. A handler can have taken so long that this is
+ * past as it returns.
+ */
 export function deadlineOf({ automaton }: Program, standing: Standing): number | undefined {
   const limits = automaton.locations[locationOf(standing.state)]?.atMost ?? [];
-  if (limits.length === 0) return undefined;
-  return Math.max(standing.at, Math.min(...limits.map((limit) => whenReached(limit, standing))));
+  return limits.length === 0 ? undefined : Math.min(...limits.map((limit) => whenReached(limit, standing)));
+}
+
+/** The latest time for a move where the run is; one that is not bound to the deadline may be made at once. */
+export function latestFor(program: Program, standing: Standing, { edge }: Move): number | undefined {
+  if (isBetweenSteps(program, standing)) return standing.at;
+  const deadline = deadlineOf(program, standing);
+  const isBound = program.automaton.edges[edge]?.inTime;
+  return deadline === undefined || isBound ? deadline : Math.max(standing.at, deadline);
 }
 
 /** What happens next by itself; undefined where somebody has to say something first. */

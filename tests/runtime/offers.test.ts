@@ -64,6 +64,8 @@ describe("the end of a step", () => {
     const late = injecting.offer(eventFrom("end inject local"), at("6:20"));
     expect(late).toMatchObject({ kind: "accepted", late: 20 });
     expect(injecting.due(at("6:20")).overdue).toEqual([{ says: "inject local", since: at("6:00") }]);
+    const implied = injecting.offer(eventFrom("start remove cannula"), at("6:20"));
+    expect(implied).toMatchObject({ kind: "accepted", late: 20 });
   });
 
   test("of a step that is not in hand is refused", () => {
