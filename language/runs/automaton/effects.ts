@@ -13,6 +13,7 @@ import {
   IN_LIMB,
   INFLATED,
   is,
+  isConfirmed,
   isFlat,
   isUp,
   leavesNoneUp,
@@ -94,6 +95,14 @@ export function effectAtEnd(step: Step, setting: EffectSetting): Effect {
     default:
       return NO_EFFECT;
   }
+}
+
+/** What it changes that a cuff could not be confirmed: whatever was felt before, it counts no longer. */
+export function effectOfFailure(step: Step & { readonly kind: "confirm" }, { cuffs }: EffectSetting): Effect {
+  return {
+    ...NO_EFFECT,
+    set: chosen(step.cuffs, cuffs).map((cuff) => set(cuffVariable(cuff), UP, isConfirmed(cuff))),
+  };
 }
 
 /** Cuffs lose their pressure: confirmed is lost too, and with the drug in the limb it may be the release. */

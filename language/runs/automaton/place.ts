@@ -24,6 +24,10 @@ export interface OpenStage {
   readonly atExit: Effect;
   /** Whether it stands in the body of the handler that is being built. */
   readonly inHandler: boolean;
+  /** What tells whether a handler took time in it, where it has a longest time. */
+  readonly touched?: string;
+  /** The stages within it: they are over when it is. */
+  readonly within: { readonly name: string; readonly scope: Scope }[];
 }
 
 /** Where steps stand. */
@@ -111,6 +115,10 @@ export function locationDuring(
   return location;
 }
 
-export function stepClock({ phase }: Place): string {
-  return phase === "handler" || phase === "emergency-handler" ? "step of handler" : "step";
+export function stepClock(place: Place): string {
+  return isInHandler(place) ? "step of handler" : "step";
+}
+
+export function isInHandler({ phase }: Place): boolean {
+  return phase === "handler" || phase === "emergency-handler";
 }

@@ -7,6 +7,7 @@ import { type Effect, effects, passing } from "./moments.ts";
 import {
   type Building,
   emptyScope,
+  isInHandler,
   locationBefore,
   locationDuring,
   type OpenStage,
@@ -26,16 +27,23 @@ export function buildStage(
 ): number {
   const { draft, setting, counter } = building;
   const says = stepWords(step);
-  const clock = stageClock(step.name);
+  const clock = stageClock(step.name, place);
   const lasting = stageLasting(step, building.timing);
   const touched =
     lasting?.longest === undefined
       ? undefined
       : draft.variable({ name: `touched ${counter.next++}`, first: 0 });
   const atExit = passing(`end of ${step.name}`, setting.counted);
-  const inHandler = place.phase === "handler" || place.phase === "emergency-handler";
-  const stage: OpenStage = { name: step.name, exit: after, atExit, inHandler };
+  const stage: OpenStage = {
+    name: step.name,
+    exit: after,
+    atExit,
+    inHandler: isInHandler(place),
+    ...(touched !== undefined && { touched }),
+    within: [],
+  };
   const scope = emptyScope();
+  for (const { within } of place.stages) within.push({ name: step.name, scope });
   building.groups.push({ kind: "stage", says, scope });
   const longest = lasting?.longest;
   const inside: Place = {
@@ -46,7 +54,7 @@ export function buildStage(
   };
   const done = locationBefore(building, `end of ${says}`, inside);
   const inner = building.steps(building, step.steps, done, inside);
-  buildStageEnd(building, { step, stage, done, inside, shortest: lasting?.shortest ?? 0 });
+  buildStageEnd(building, { step, stage, done, inside, clock, shortest: lasting?.shortest ?? 0 });
   const counts = handlerCounts(building, step.handlers);
   const before = locationBefore(building, `before ${says}`, place);
   const start = draft.edge({
@@ -73,7 +81,7 @@ export function buildStage(
       to: after,
       when: is(touched, 1),
       guard: [{ clock, is: "at-least", seconds: longest }],
-      ...atExit,
+      ...effects(...stage.within.map((inner) => cutShort(inner, setting.counted)), atExit),
       due: true,
       origin: step.origin,
     });
@@ -82,9 +90,19 @@ export function buildStage(
   return before;
 }
 
-/** The clock of a stage counts from its start, whether or not a timer of the protocol does. */
-function stageClock(name: string): string {
-  return `in ${name}`;
+/**
+ * The clock of a stage counts from its start, whether or not a timer of the protocol does. By a routine a stage may hold another
+ * of its name, and a handler may go through the stage that it interrupts: each has its own.
+ */
+function stageClock(name: string, place: Place): string {
+  const around = place.stages.filter((stage) => stage.name === name).length;
+  const clock = around > 0 ? `in ${name} ${around + 1}` : `in ${name}`;
+  return isInHandler(place) ? `${clock} of handler` : clock;
+}
+
+/** A stage within one whose time is over ends with it, if the run stands there. */
+function cutShort({ name, scope }: OpenStage["within"][number], counted: readonly string[]): Effect {
+  return passing(`end of ${name}`, counted, { at: [...scope.during, ...scope.before] });
 }
 
 function stageStart(name: string, counted: readonly string[]): Effect {
@@ -96,12 +114,12 @@ interface StageEnd {
   readonly stage: OpenStage;
   readonly done: number;
   readonly inside: Place;
+  readonly clock: string;
   readonly shortest: number;
 }
 
-function buildStageEnd(building: Building, { step, stage, done, inside, shortest }: StageEnd): void {
+function buildStageEnd(building: Building, { step, stage, done, inside, clock, shortest }: StageEnd): void {
   const { draft } = building;
-  const clock = stageClock(step.name);
   const guard = (is: ClockCondition["is"]): ClockCondition[] => [{ clock, is, seconds: shortest }];
   const ending = {
     kind: "end",

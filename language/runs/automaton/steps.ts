@@ -2,11 +2,18 @@ import { answerWords, type ClockCondition } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
 import { lastingOf, secondsOf } from "./durations.ts";
-import { effectAtEnd, effectAtStart } from "./effects.ts";
+import { effectAtEnd, effectAtStart, effectOfFailure } from "./effects.ts";
 import { enterEmergency } from "./emergencies.ts";
 import { happened, not, set } from "./facts.ts";
 import { effects, momentName } from "./moments.ts";
-import { type Building, locationBefore, locationDuring, type Place, stepClock } from "./place.ts";
+import {
+  type Building,
+  isInHandler,
+  locationBefore,
+  locationDuring,
+  type Place,
+  stepClock,
+} from "./place.ts";
 import { buildStage } from "./stages.ts";
 import { stepWords } from "./step-words.ts";
 import type { Instant } from "./watch.ts";
@@ -82,7 +89,14 @@ function buildTimedStep(building: Building, step: Step, after: number, place: Pl
   if (step.kind === "confirm" && step.otherwise) {
     const otherwise = buildSteps(building, step.otherwise, after, place);
     const failed = answerWords(says, "no");
-    const answer = draft.edge({ ...end, kind: "answer", says: failed, to: otherwise, decision: true });
+    const answer = draft.edge({
+      ...end,
+      kind: "answer",
+      says: failed,
+      to: otherwise,
+      ...effectOfFailure(step, setting),
+      decision: true,
+    });
     draft.element({ kind: "answer", says: failed, origin: step.origin, edges: [answer] });
   }
   return before;
@@ -163,14 +177,20 @@ function buildEndOfStage(
   if (!target) return entered(building, step, after, place);
   const says = stepWords(step);
   const before = locationBefore(building, `before ${says}`, place);
-  const isInHandler = place.phase === "handler" || place.phase === "emergency-handler";
+  const leavesHandler = isInHandler(place) && !target.inHandler;
+  const effect = effects(...stages.slice(at).map(({ atExit }) => atExit));
+  // The stages around go on, and the handler has taken of their time.
+  const touched = stages
+    .slice(0, at)
+    .flatMap((around) => (leavesHandler && around.touched !== undefined ? [set(around.touched, 1)] : []));
   const edge = draft.edge({
     kind: "start",
     says,
     from: [before],
     to: target.exit,
-    ...effects(...stages.slice(at).map(({ atExit }) => atExit)),
-    ...(isInHandler && !target.inHandler && { forgets: true }),
+    set: [...effect.set, ...touched],
+    reset: effect.reset,
+    ...(leavesHandler && { forgets: true }),
     origin: step.origin,
   });
   draft.element({ kind: "step", says, origin: step.origin, edges: [edge], step });

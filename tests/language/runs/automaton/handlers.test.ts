@@ -97,6 +97,9 @@ describe("how often an event may happen", () => {
   });
 });
 
+/** A routine, written after the local rules of a small protocol. */
+const routine = (steps: string) => `}\nroutine round {\n${steps}\n}\nlocal-rules other {`;
+
 describe("a handler", () => {
   test("never stops the clock of the step: a wait whose time is over meanwhile ends at once", () => {
     const walk = begin({ steps: "stage a {\nwait 5 min\nwhen rain {\nwait 2 min\n}\n}\nwatch 1 min" });
@@ -117,6 +120,31 @@ describe("a handler", () => {
       'stage a takes 1 min to 10 min {\ntask "Suture"\nwait 3 min\nwhen rain {\nwait 4 min\n}\n}\nwatch 1 min';
     const walk = begin({ steps }).happens("rain", "8:00").happens("wait 4 min ends", "12:00");
     expect(walk.now).toBe("watch 1 min at 12:00");
+  });
+
+  test("that ended an inner stage ends the outer one at once whose longest time was over meanwhile", () => {
+    const steps =
+      "stage outer takes 0 min to 10 min {\nstage inner {\nwait 5 min\nwhen rain {\nwait 12 min\nend stage\n}\n}\nwait 3 min\n}\nwatch 1 min";
+    const walk = begin({ steps }).happens("rain", "1:00").happens("wait 12 min ends", "13:00");
+    expect(walk.now).toBe("watch 1 min at 13:00");
+  });
+
+  test("that overruns a stage ends the stages within it, too", () => {
+    const steps =
+      "stage outer takes 0 min to 10 min {\nstage inner {\nwait 5 min\nwhen rain {\nwait 12 min\n}\n}\nwait 3 min\n}\nwait for later\nwatch 1 min";
+    const more = "timer later from end of inner {\nat least 2 min\n}";
+    const walk = begin({ steps, more }).happens("rain", "1:00").happens("wait 12 min ends", "13:00");
+    expect(walk.may).toEqual(["wait for later ends at 15:00"]);
+  });
+
+  test("leaves the stage that it interrupts its time, also where it goes through the same one itself", () => {
+    const steps = "do round\nwatch 1 min";
+    const more = "throughout {\nwhen rain once {\ndo round\n}\n}";
+    const settings = routine('stage inner takes 0 min to 5 min {\ninflate all\ntask "Suture"\n}');
+    const walk = begin({ steps, more, settings }).happens("inflate all ends", "0:00");
+    walk.happens("rain", "3:00").happens("inflate all ends", "3:00");
+    expect(walk.may).toContain('task "Suture" ends 3:00 to 8:00');
+    expect(walk.happens('task "Suture" ends', "4:00").may).toContain("stage inner ends at 5:00");
   });
 
   test("leaves no time for an event when the longest time of the step or of the stage is over", () => {

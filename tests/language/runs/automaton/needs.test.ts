@@ -94,6 +94,14 @@ describe("a cuff", () => {
     expect(walk.is("cuff proximal")).toBe("up");
   });
 
+  test("is no longer confirmed when it could not be confirmed again", () => {
+    const again = "confirm proximal else {\nwait 2 min\n}";
+    const walk = begin({ steps: `inflate proximal\nconfirm proximal\n${again}\nwait 1 min` });
+    walk.happens("inflate proximal ends", "0:00").happens("confirm proximal ends", "0:00");
+    walk.happens("confirm proximal: no", "0:00");
+    expect(walk.is("cuff proximal")).toBe("up");
+  });
+
   test("that is up stays as it is when it is inflated: confirmed, too", () => {
     const walk = begin({ steps: "inflate proximal\nconfirm proximal\ninflate all\nwait 1 min" });
     walk.happens("inflate proximal ends", "0:00").happens("confirm proximal ends", "0:00");

@@ -89,6 +89,15 @@ describe("how long a step lasts", () => {
     expect(begin({ steps }).happens('task "Suture" ends', "12:00").inHand).toBe("watch 1 min");
   });
 
+  test("a stage keeps its time around another of its name", () => {
+    const settings = "}\nroutine round {\nstage a {\nwait 2 min\n}\n}\nlocal-rules other {";
+    const steps = 'stage a takes 0 min to 10 min {\nwait 3 min\ndo round\ntask "Suture"\n}';
+    const walk = begin({ steps, settings })
+      .happens("wait 3 min ends", "3:00")
+      .happens("wait 2 min ends", "5:00");
+    expect(walk.may).toEqual(['task "Suture" ends 5:00 to 10:00']);
+  });
+
   test("between two steps no time passes", () => {
     const walk = begin({ steps: "apply cuffs\nwait 1 min" }).happens("apply cuffs ends", "0:20");
     expect(walk.now).toBe("wait 1 min at 0:20");
