@@ -1,5 +1,5 @@
-import type { Finding } from "@limbwright/shared/finding";
-import type { Finding as FileFinding } from "@limbwright/shared/rule-file";
+import type { Finding, RunLine } from "@limbwright/shared/finding";
+import type { Finding as FileFinding, RunLine as FileRunLine } from "@limbwright/shared/rule-file";
 import type { Marks } from "./marks.ts";
 import { inFixedOrder } from "./values.ts";
 
@@ -21,7 +21,7 @@ function findingPart(
   severity: FileFinding["severity"],
   accepted: boolean,
 ): FileFinding {
-  const { rule, origin, what, label, why, next, patients } = finding;
+  const { rule, origin, what, label, why, next, patients, run } = finding;
   const part: FileFinding = {
     rule,
     severity,
@@ -39,7 +39,12 @@ function findingPart(
         ...(patients.example && { example: { ...patients.example } }),
       },
     }),
+    ...(run && { run: { lines: run.lines.map((line) => linePart(marks, line)) } }),
     accepted,
   };
   return marks.at(part, origin);
+}
+
+function linePart(marks: Marks, { time, what, after, origin }: RunLine): FileRunLine {
+  return marks.at({ time, what, after }, origin);
 }
