@@ -22,7 +22,7 @@ export interface Case {
   readonly isOver: boolean;
   /** What somebody does or sees at a time. */
   readonly offer: (event: RunEvent, at: number) => Offered;
-  /** How things stand at a time, if nothing is said before. */
+  /** How things stand at a time from `at` on, if nothing is said before; throws a RangeError for the past. */
   readonly due: (at: number) => Due;
   /** Lets time pass without anybody saying anything; nothing that happens at `to` itself is taken. */
   readonly advance: (to: number, options?: AdvanceOptions) => Advanced;
@@ -70,10 +70,25 @@ export interface Advanced {
   readonly stoppedBy?: Refusal;
 }
 
+export interface StartOptions {
+  /**
+   * For scenarios and walk-throughs, never for a patient: a measure that is not given is taken to be in range,
+   * and a contraindication that is not answered to be absent.
+   */
+  readonly rehearsal?: true;
+}
+
 /** Starts a case, unless the patient is not one that the protocol was proven for. */
-export function start(file: RuleFile, patient: Patient, answers: Answers): Started {
+export function start(
+  file: RuleFile,
+  patient: Patient,
+  answers: Answers,
+  { rehearsal }: StartOptions = {},
+): Started {
   const { runs } = file;
-  const reasons: Reason[] = [...notExplored(file), ...againstPatient(file, patient, answers)];
+  const against = againstPatient(file, patient, answers);
+  const isOpen = ({ kind }: Unsuitable) => kind === "not-given" || kind === "not-answered";
+  const reasons = [...notExplored(file), ...(rehearsal ? against.filter((one) => !isOpen(one)) : against)];
   if (reasons.length > 0 || runs.kind === "not-explored") return { kind: "refused", reasons };
   const program = programOf(file, runs);
   const begun = passOn(program, { standing: program.machine.start(), happenings: [] }, "must", isNow(0));
@@ -121,7 +136,8 @@ class StartedCase implements Case {
   }
 
   due(at: number): Due {
-    return dueAt(this.#program, passOn(this.#program, this.#passage, "must", isNow(numberOf(at))), at);
+    if (numberOf(at) < this.at) throw new RangeError("a case does not know how things stood in the past");
+    return dueAt(this.#program, passOn(this.#program, this.#passage, "must", isNow(at)), at);
   }
 
   advance(to: number, { pace = "fixed", until }: AdvanceOptions = {}): Advanced {

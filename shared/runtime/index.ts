@@ -9,6 +9,7 @@ export {
   type Offered,
   type Reason,
   type Started,
+  type StartOptions,
   start,
 } from "./case.ts";
 export * from "./condition.ts";

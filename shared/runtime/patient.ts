@@ -11,8 +11,10 @@ export type Answers = Readonly<Record<string, boolean>>;
 
 /** Why a protocol may not be started on a patient. */
 export type Unsuitable =
-  /** A measure that the protocol needs is missing, or is no number. */
-  | { readonly kind: "not-measured"; readonly measure: keyof Patient; readonly words: string }
+  /** A measure that the protocol needs is missing. */
+  | { readonly kind: "not-given"; readonly measure: keyof Patient; readonly words: string }
+  /** It is no number. */
+  | { readonly kind: "not-readable"; readonly measure: keyof Patient; readonly words: string }
   /** The patient is none of those that the protocol was proven for. */
   | { readonly kind: "not-covered"; readonly measure: keyof Patient; readonly words: string }
   /** It was not said whether the patient has a condition that is contraindicated. */
@@ -70,13 +72,22 @@ function againstMeasure(
   given: Measure | undefined,
 ): Unsuitable[] {
   const words = WORDS[measure];
-  const value = readable(given);
-  if (!given || !value) {
+  if (!given) {
     return [
       {
-        kind: "not-measured",
+        kind: "not-given",
         measure,
         words: `The patient's ${words} is not known: the protocol cannot be followed without it.`,
+      },
+    ];
+  }
+  const value = readable(given);
+  if (!value) {
+    return [
+      {
+        kind: "not-readable",
+        measure,
+        words: `The patient's ${words} is given as \`${measureText(given)}\`, which is no number with its unit.`,
       },
     ];
   }

@@ -107,6 +107,10 @@ describe("time", () => {
     expect(back.words).toBe("The end of `inject local` at 2:59 is before what was said last, at 3:00.");
   });
 
+  test("that is past is not looked at again", () => {
+    expect(() => injecting.due(at("2:59"))).toThrow(RangeError);
+  });
+
   test("is a number", () => {
     expect(() => injecting.offer(eventFrom("end inject local"), Number.NaN)).toThrow(RangeError);
     expect(() => injecting.due(Number.NaN)).toThrow(RangeError);

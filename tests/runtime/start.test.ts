@@ -35,14 +35,20 @@ describe("a case is not started", () => {
     const { systolic: _, ...unmeasured } = PATIENT;
     expect(reasons(unmeasured)).toEqual([
       {
-        kind: "not-measured",
+        kind: "not-given",
         measure: "systolic",
         words:
           "The patient's systolic blood pressure is not known: the protocol cannot be followed without it.",
       },
     ]);
     const odd = { ...PATIENT, age: { value: "forty", unit: "a" } } as const;
-    expect(reasons(odd)).toMatchObject([{ kind: "not-measured", measure: "age" }]);
+    expect(reasons(odd)).toEqual([
+      {
+        kind: "not-readable",
+        measure: "age",
+        words: "The patient's age is given as `forty years`, which is no number with its unit.",
+      },
+    ]);
   });
 
   test("while a contraindication is not answered", () => {
@@ -81,6 +87,22 @@ describe("a case is not started", () => {
         { kind: "not-explored", words: "The runs of the protocol were not gone through: they are too many." },
       ],
     });
+  });
+});
+
+describe("a rehearsal", () => {
+  const rehearsed = (patient: Patient, answers = {}) => start(file, patient, answers, { rehearsal: true });
+
+  test("starts without what was not said", () => {
+    const started = rehearsed({ weight: { value: "60", unit: "kg" } });
+    if (started.kind === "refused") throw new Error("refused");
+    expect(started.case.dose("local")?.amount?.mass?.value).toBe("180");
+    expect(started.case.pressure).toBeUndefined();
+  });
+
+  test("does not start on a patient outside the box, or with a contraindication", () => {
+    expect(rehearsed({ weight: { value: "200", unit: "kg" } }).kind).toBe("refused");
+    expect(rehearsed(PATIENT, { "Sickle cell disease or trait": true }).kind).toBe("refused");
   });
 });
 
