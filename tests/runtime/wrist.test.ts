@@ -262,3 +262,21 @@ describe("a leak", () => {
     );
   });
 });
+
+test("a scenario is told without any logic of its own: surgery finishes early", () => {
+  const local = begun.advance(Number.POSITIVE_INFINITY, {
+    pace: "shortest",
+    until: ({ kind, says }) => kind === "end" && says === "inject local",
+  }).case;
+  const later = (from: typeof local, clock: string) =>
+    from.advance(local.at + at(clock), { pace: "shortest" }).case;
+  const task = 'task "Reduce and splint"';
+  const deflate = eventFrom("start deflate all for 10 s");
+  const finished = accepted(later(local, "12:00").offer(eventFrom(`end ${task}`), local.at + at("12:00")));
+  const early = refused(finished.offer(deflate, local.at + at("12:00")));
+  expect(early.rules.map(({ rule }) => rule)).toContain("early-release");
+  expect((early.from ?? 0) - local.at).toBe(at("30:00"));
+  expect(later(finished, "30:00").offer(deflate, local.at + at("30:00")).kind).toBe("accepted");
+  expect(local.dose("local")?.amount?.mass).toEqual({ value: "180", unit: "mg" });
+  expect(local.pressure).toEqual({ value: "250", unit: "mm[Hg]" });
+});
