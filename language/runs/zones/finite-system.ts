@@ -12,6 +12,8 @@ export interface FiniteLocation {
   readonly deadlines: readonly Constraint[];
   readonly isUrgent: boolean;
   readonly edges: readonly TimedEdge[];
+  /** Values of clocks that have to be told apart here up to a limit, though nothing compares them. */
+  readonly exact?: readonly Pick<Constraint, "clock" | "limit">[];
 }
 
 /** The automaton as a system to explore, with the smallest local bounds that are sound. */
@@ -43,38 +45,58 @@ interface LocalBounds {
 function localBounds(clockCount: number, locations: readonly FiniteLocation[]): LocalBounds {
   const fresh = () => locations.map(() => new Int32Array(clockCount + 1).fill(-1));
   const bounds = { lower: fresh(), upper: fresh() };
-  locations.forEach(({ invariant, deadlines, edges }, state) => {
-    for (const constraint of [...invariant, ...deadlines, ...edges.flatMap(({ guard }) => guard)]) {
-      raise(bounds[isFromAbove(constraint) ? "upper" : "lower"][state], constraint.clock, constraint.limit);
-    }
-    for (const { clock, limit } of deadlines) raise(bounds.lower[state], clock, limit);
+  locations.forEach((location, state) => {
+    raiseOwn(location, bounds.lower[state] as Int32Array, bounds.upper[state] as Int32Array);
   });
-  while (carryBack(bounds, clockCount, locations)) {
-    // Until nothing more is carried.
-  }
+  carryBack(locations, bounds.lower);
+  carryBack(locations, bounds.upper);
   return bounds;
 }
 
-/** Carries the bounds of targets to the sources of their edges, once. False when nothing changed. */
-function carryBack(bounds: LocalBounds, clockCount: number, locations: readonly FiniteLocation[]): boolean {
-  let changed = false;
-  for (let state = locations.length - 1; state >= 0; state -= 1) {
-    for (const { target, resets } of locations[state]?.edges ?? []) {
-      for (let clock = 1; clock <= clockCount; clock += 1) {
-        if (!resets.includes(clock) && carryOne(bounds, clock, state, target)) changed = true;
+function raiseOwn(
+  { invariant, deadlines, edges, exact = [] }: FiniteLocation,
+  lower: Int32Array,
+  upper: Int32Array,
+): void {
+  for (const constraint of [...invariant, ...edges.flatMap(({ guard }) => guard)]) {
+    raise(isFromAbove(constraint) ? upper : lower, constraint.clock, constraint.limit);
+  }
+  for (const { clock, limit } of [...deadlines, ...exact]) {
+    raise(lower, clock, limit);
+    raise(upper, clock, limit);
+  }
+}
+
+/** Carries bounds back along the edges until nothing changes; a reset stops them. */
+function carryBack(locations: readonly FiniteLocation[], bounds: readonly Int32Array[]): void {
+  const leading: { readonly from: number; readonly edge: TimedEdge }[][] = locations.map(() => []);
+  locations.forEach(({ edges }, from) => {
+    for (const edge of edges) leading[edge.target]?.push({ from, edge });
+  });
+  const waiting = locations.map((_, state) => state);
+  const isWaiting = new Uint8Array(locations.length).fill(1);
+  for (let state = waiting.pop(); state !== undefined; state = waiting.pop()) {
+    isWaiting[state] = 0;
+    for (const { from, edge } of leading[state] ?? []) {
+      const changed = carriedOver(edge, bounds[state] as Int32Array, bounds[from] as Int32Array);
+      if (changed && isWaiting[from] === 0) {
+        isWaiting[from] = 1;
+        waiting.push(from);
       }
     }
+  }
+}
+
+function carriedOver({ resets }: TimedEdge, target: Int32Array, source: Int32Array): boolean {
+  let changed = false;
+  for (let clock = 1; clock < target.length; clock += 1) {
+    if (!resets.includes(clock) && raise(source, clock, target[clock] as number)) changed = true;
   }
   return changed;
 }
 
-function carryOne({ lower, upper }: LocalBounds, clock: number, source: number, target: number): boolean {
-  const lowerRaised = raise(lower[source], clock, lower[target]?.[clock] ?? -1);
-  return raise(upper[source], clock, upper[target]?.[clock] ?? -1) || lowerRaised;
-}
-
-function raise(bounds: Int32Array | undefined, clock: number, limit: number): boolean {
-  if (bounds === undefined || limit <= (bounds[clock] ?? -1)) return false;
+function raise(bounds: Int32Array, clock: number, limit: number): boolean {
+  if (limit <= (bounds[clock] ?? -1)) return false;
   bounds[clock] = limit;
   return true;
 }

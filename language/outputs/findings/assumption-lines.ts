@@ -1,0 +1,34 @@
+import { durationText, rational } from "@limbwright/shared/quantity";
+import type { ProtocolJudgement } from "../../rules/judge.ts";
+import { holding } from "../../rules/judge.ts";
+import type { Assumption } from "../../runs/index.ts";
+import { paragraph, type TextOptions } from "./text-finding.ts";
+
+/** The bounds on times that the rules lean on which hold, each with those rules; empty where there are none. */
+export function assumptionLines({ explored, verdicts }: ProtocolJudgement, options: TextOptions): string[] {
+  const leaning = new Map<string, string[]>();
+  for (const [rule, assumptions] of explored.assumptionsOf(holding(verdicts))) {
+    for (const assumption of assumptions) {
+      const words = assumptionText(assumption);
+      leaning.set(words, [...(leaning.get(words) ?? []), rule]);
+    }
+  }
+  if (leaning.size === 0) return [];
+  return [
+    "  Assumed, since no protocol can make it so:",
+    ...[...leaning].flatMap(([words, rules]) =>
+      paragraph("- ", `${words} (${rules.join(", ")})`, options, "    "),
+    ),
+  ];
+}
+
+/** "an action takes at most 45 s". */
+function assumptionText({ what, bound, seconds }: Assumption): string {
+  const subject = NAMES[what] ?? `\`${what}\``;
+  return `${subject} takes ${bound === "longest" ? "at most" : "at least"} ${durationText(rational(seconds))}`;
+}
+
+const NAMES: Readonly<Record<string, string>> = {
+  "action-time": "an action of the team",
+  "cuff-action-time": "inflating, deflating or confirming a cuff",
+};
