@@ -1,3 +1,3 @@
 import { tamperedNumbersSuite } from "./tampered-numbers-suite.ts";
 
-tamperedNumbersSuite(1);
+tamperedNumbersSuite(3);
