@@ -1,0 +1,130 @@
+import type { Step } from "../../language/model/index.ts";
+import { isUp, type State, secondsOf } from "./protocol-state.ts";
+import type { World } from "./protocol-world.ts";
+
+/** The shortest and the longest time of a step in seconds; undefined: as long as it likes. */
+export function lasts(of: World, step: Step): readonly [number, number | undefined] {
+  const written = step.takes && ([step.takes.shortest.valueOf(), step.takes.longest?.valueOf()] as const);
+  const { action, cuffAction } = of.limits;
+  switch (step.kind) {
+    case "inflate":
+    case "confirm":
+      return written ?? [0, cuffAction];
+    case "deflate": {
+      const flat = step.flatFor ? secondsOf(step.flatFor) : 0;
+      return [flat, flat + cuffAction];
+    }
+    case "inject": {
+      const over = of.protocol.doses.find(({ name }) => name === step.dose)?.over;
+      return over ? [over.shortest.valueOf(), over.longest?.valueOf()] : [0, action];
+    }
+    case "exsanguinate":
+      return step.duration
+        ? [step.duration.shortest.valueOf(), step.duration.longest?.valueOf()]
+        : [0, action];
+    case "wait":
+    case "watch":
+    case "recovery":
+      return [step.duration.shortest.valueOf(), step.duration.longest?.valueOf()];
+    case "wait-for": {
+      const least = of.protocol.timers.find(({ name }) => name === step.timer)?.atLeast;
+      return least ? [secondsOf(least), secondsOf(least)] : [Number.POSITIVE_INFINITY, undefined];
+    }
+    case "task":
+      return written ?? [0, undefined];
+    default:
+      return written ?? [0, action];
+  }
+}
+
+/** What a step changes as it starts. */
+export function effectAtStart(of: World, state: State, step: Step): void {
+  const { facts, since } = state;
+  switch (step.kind) {
+    case "exsanguinate":
+      if (step.method === "bandage") facts.bandage = 1;
+      break;
+    case "remove-cannula":
+      facts.cannula = 0;
+      break;
+    case "inject":
+      facts.drug = 1;
+      delete facts.deflations;
+      delete since.hold;
+      of.passes(state, `start of ${step.dose}`);
+      break;
+    case "deflate":
+      goesFlat(of, state, step);
+  }
+}
+
+function goesFlat(of: World, state: State, { cuffs, flatFor }: Step & { readonly kind: "deflate" }): void {
+  const { facts, since } = state;
+  const wasUp = of.anyUp(state);
+  for (const cuff of of.chosen(cuffs)) {
+    if (flatFor) facts[`again ${cuff}`] = isUp(state, cuff) ? 1 : 0;
+    facts[`cuff ${cuff}`] = 0;
+  }
+  if (!wasUp || of.anyUp(state)) return;
+  since.flat = 0;
+  facts.deflations = 1;
+  if (facts.drug !== 1) return;
+  facts.drug = 2;
+  of.passes(state, "release");
+}
+
+/** What a step changes as it ends. */
+export function effectAtEnd(of: World, state: State, step: Step): void {
+  const { facts } = state;
+  switch (step.kind) {
+    case "insert-cannula":
+      facts.cannula = 1;
+      break;
+    case "exsanguinate":
+      facts.emptied = 1;
+      break;
+    case "remove-bandage":
+      facts.bandage = 0;
+      break;
+    case "inflate":
+      comesUp(state, of.chosen(step.cuffs));
+      break;
+    case "deflate":
+      if (step.flatFor)
+        comesUp(
+          state,
+          of.chosen(step.cuffs).filter((cuff) => facts[`again ${cuff}`] === 1),
+        );
+      break;
+    case "confirm":
+      for (const cuff of of.chosen(step.cuffs)) if (isUp(state, cuff)) facts[`cuff ${cuff}`] = 2;
+      break;
+    case "inject":
+      state.since.hold = 0;
+      of.passes(state, `end of ${step.dose}`);
+      break;
+    case "recovery":
+      facts["in force"] = 0;
+      break;
+  }
+  noteForRequirements(of, state, step);
+}
+
+/** An action that others wait for, or that answers one. */
+function noteForRequirements(of: World, { facts, since }: State, step: Step): void {
+  of.protocol.requirements.forEach(({ property }, at) => {
+    if (property.kind !== "only-after" && property.kind !== "within") return;
+    if (property.kind === "within" && of.does(step, property.action)) {
+      delete since[`waits ${at}`];
+    } else if (of.does(step, property.earlier)) {
+      if (property.kind === "only-after") facts[`done ${at}`] = 1;
+      else since[`waits ${at}`] ??= 0;
+    }
+  });
+}
+
+function comesUp(state: State, cuffs: readonly string[]): void {
+  for (const cuff of cuffs) if (!isUp(state, cuff)) state.facts[`cuff ${cuff}`] = 1;
+  state.since["first inflation"] ??= 0;
+  state.facts["in force"] = 1;
+}

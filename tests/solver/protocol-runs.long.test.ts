@@ -1,0 +1,3 @@
+import { testAgainstWalks } from "./protocol-runs-suite.ts";
+
+testAgainstWalks({ protocols: 600, mostStates: 40_000 }, 100_000);
