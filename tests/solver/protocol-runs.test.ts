@@ -1,3 +1,3 @@
 import { testAgainstWalks } from "./protocol-runs-suite.ts";
 
-testAgainstWalks({ protocols: 40, mostStates: 12_000 }, 1_000);
+testAgainstWalks({ protocols: 25, mostStates: 12_000 }, 1_000);

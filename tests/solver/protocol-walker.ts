@@ -331,6 +331,10 @@ export class Walker {
     if (!emergency) throw new Error(`there is no emergency ${name}`);
     const next = copied(state);
     next.phase = "emergency";
+    // Only a limb without a cuff is judged there, and no emergency of these protocols waits for a timer.
+    next.since = state.since.hold === undefined ? {} : { hold: state.since.hold };
+    const kept = Object.entries(state.facts).filter(([name]) => name === "drug" || name.startsWith("cuff "));
+    next.facts = Object.fromEntries(kept);
     next.interrupted = undefined;
     next.inHand = undefined;
     next.elapsed = 0;
