@@ -17,7 +17,7 @@ ${plan.join("\n")}
     at least ${few(6)} s
     ${maybe(`at most ${5 + few(6)} s`)}
   }
-  ${maybe(`timer cuff-time from first inflation {\n at least ${few(6)} s\n at most ${4 + few(8)} s\n }`, 3)}
+  ${maybe(`timer cuff-time from first inflation {\n at least ${few(4)} s\n at most ${4 + few(8)} s\n }`, 3)}
   ${parts.hasInner ? maybe(`timer past from end of inner {\n at least ${few(4)} s\n }`) : ""}
   throughout {
     when toxicity-signs {
