@@ -1,5 +1,5 @@
 import type { Agent } from "./agent.ts";
-import type { Protocol } from "./protocol.ts";
+import type { Emergency, Protocol } from "./protocol.ts";
 import { canonicalName } from "./spelling.ts";
 import type { Handler, Step } from "./step.ts";
 
@@ -64,6 +64,11 @@ export function* allSteps(protocol: Protocol): Generator<Step> {
 export function allHandlers(protocol: Protocol): Handler[] {
   const inStages = [...allSteps(protocol)].flatMap((step) => (step.kind === "stage" ? step.handlers : []));
   return [...protocol.throughout, ...inStages];
+}
+
+/** Whether some step leads to an emergency. */
+export function isEntered({ name }: Emergency, protocol: Protocol): boolean {
+  return [...allSteps(protocol)].some((step) => step.kind === "go-to-emergency" && step.emergency === name);
 }
 
 /** The agents that doses, adjuvants and preparation name, each once, in the order of the text. */

@@ -1,5 +1,6 @@
 import { quantityText } from "@limbwright/shared/quantity";
-import type { Action, CuffChoice } from "../model/index.ts";
+import type { Action } from "../model/index.ts";
+import { cuffWords } from "../runs/index.ts";
 
 /** An action in the words of the language: "confirm distal", "deflate all for 10 s". */
 export function actionWords(action: Action): string {
@@ -21,9 +22,4 @@ export function actionWords(action: Action): string {
     default:
       return action.kind.replace("-", " ");
   }
-}
-
-/** "distal", or "all". */
-export function cuffWords(choice: CuffChoice): string {
-  return choice.kind === "all" ? "all" : choice.name;
 }

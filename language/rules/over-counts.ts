@@ -1,7 +1,7 @@
 import {
   allHandlers,
-  allSteps,
   type Emergency,
+  isEntered,
   type Protocol,
   stepsReached,
   stepsWithin,
@@ -75,10 +75,6 @@ function shown(given: GivenDoses, { words }: CountsQuestion): Judgement {
     const run = given.run();
     return found({ ...words(given.counts, run.steps), run: runEvidence(run) });
   });
-}
-
-function isEntered({ name }: Emergency, protocol: Protocol): boolean {
-  return [...allSteps(protocol)].some((step) => step.kind === "go-to-emergency" && step.emergency === name);
 }
 
 /** An emergency that no step leads to is judged by itself: somebody may still follow it. */

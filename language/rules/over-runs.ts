@@ -1,5 +1,6 @@
 import type { RunEvidence, RunLine } from "@limbwright/shared/finding";
 import { clockText } from "@limbwright/shared/quantity";
+import { listText } from "../list-text.ts";
 import { type BrokenCheck, type Run, type RunStep, type Runs, UnreplayableRun } from "../runs/index.ts";
 import { type Detected, type Judgement, type RuleContext, type Undecided, undecided } from "./rule.ts";
 
@@ -19,19 +20,15 @@ export function judgedOverRuns(
   });
 }
 
-/** A judgement that shows runs; *not decided* where one of them cannot be followed. */
+/** A judgement that shows runs; *not decided* where one of them cannot be shown. */
 export function ifReplayed(judge: () => Judgement): Judgement {
   try {
     return judge();
   } catch (error) {
-    if (error instanceof UnreplayableRun) return undecided(NOT_REPLAYED);
+    if (error instanceof UnreplayableRun) return undecided(error.limit);
     throw error;
   }
 }
-
-/** No run is shown that was not followed step by step. */
-const NOT_REPLAYED =
-  "a run was found that cannot be followed step by step; this is a fault of the checker, please report it";
 
 /** Why nothing can be said of every run; empty where it can. */
 export function undecidedRuns(runs: Runs, rule: string): Undecided[] {
@@ -41,7 +38,7 @@ export function undecidedRuns(runs: Runs, rule: string): Undecided[] {
   if (runs.limit !== undefined) return [{ limit: runs.limit }];
   const others = runs.endedBy.filter((other) => other !== rule);
   if (others.length === 0) return [];
-  const names = others.map((other) => `\`${other}\``).join(", ");
+  const names = listText(others.map((other) => `\`${other}\``));
   return [{ limit: `runs are followed only up to what ${names} found; mend that first` }];
 }
 

@@ -1,4 +1,3 @@
-import { durationText, rational } from "@limbwright/shared/quantity";
 import type { Run, RunStep } from "../runs/index.ts";
 
 /** The last step that a run began whose words begin with this one: "deflate". */
@@ -9,9 +8,4 @@ export function lastBegun({ steps }: Run, word: string): RunStep | undefined {
 /** The name of the dose that a run injected last. */
 export function lastInjected(run: Run): string | undefined {
   return lastBegun(run, "inject")?.dose;
-}
-
-/** "30 min": a time by which a rule judges, in whole seconds. */
-export function limitText(seconds: number): string {
-  return durationText(rational(seconds));
 }

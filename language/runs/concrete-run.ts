@@ -13,8 +13,19 @@ export interface TimedMove {
   readonly at: number;
 }
 
-/** Thrown where a run that was found cannot be followed step by step: a fault of this program. */
-export class UnreplayableRun extends Error {}
+/** Thrown where a run that was found cannot be shown; `limit` says why to a reader. */
+export class UnreplayableRun extends Error {
+  readonly limit: string;
+
+  constructor(message: string, limit = NOT_REPLAYED) {
+    super(message);
+    this.limit = limit;
+  }
+}
+
+/** No run is shown that was not followed step by step. */
+const NOT_REPLAYED =
+  "a run was found that cannot be followed step by step; this is a fault of the checker, please report it";
 
 type Traced = Pick<TracedAutomaton, "automaton" | "edgeOrigins" | "elements">;
 
@@ -76,12 +87,8 @@ function staying({ automaton, edgeOrigins }: Traced, { state }: Standing, at: nu
   };
 }
 
-function endOf(
-  automaton: Automaton,
-  { state, at, began }: Standing,
-): Pick<Run, "clocks" | "variables" | "location"> {
+function endOf(automaton: Automaton, { state, at, began }: Standing): Pick<Run, "clocks" | "variables"> {
   return {
-    location: automaton.locations[state[LOCATION] ?? 0]?.name ?? "",
     clocks: Object.fromEntries(automaton.clocks.map((clock) => [clock, at - (began[clock] ?? 0)])),
     variables: Object.fromEntries(
       automaton.variables.map(({ name, first }, slot) => [name, state[VARIABLES_FROM + slot] ?? first]),

@@ -1,5 +1,6 @@
 import {
   type Automaton,
+  isEmergency,
   locationOf,
   type Move,
   type State,
@@ -8,6 +9,7 @@ import {
 import { cuffVariable, HOLD, IN_LIMB, OCCLUSION, RELEASED } from "./automaton/facts.ts";
 import type { DiscreteGraph } from "./discrete-graph.ts";
 import type { Envelope, Extreme } from "./runs.ts";
+import { leadingTo } from "./walk-back.ts";
 import type { TimedEdge } from "./zones/timed-system.ts";
 import type { ZoneView } from "./zones/zone-view.ts";
 
@@ -32,7 +34,7 @@ export function envelopeSearch(automaton: Automaton, cuffs: readonly string[]): 
   const holdRuns = slot("hold runs");
   const cuffSlots = cuffs.map((cuff) => slot(cuffVariable(cuff)));
   const isUp = (state: State) => cuffSlots.some((at) => (state[at] ?? 0) > 0);
-  const isPlanned = (state: State) => !isEmergencyPhase(automaton, state);
+  const isPlanned = (state: State) => !isEmergency(automaton.locations[locationOf(state)]?.phase ?? "end");
   const isRelease = (state: State, { next }: Move) =>
     isPlanned(state) && state[drug] === IN_LIMB && next[drug] === RELEASED;
   const isDeflation = (state: State, { next }: Move) => isPlanned(state) && isUp(state) && !isUp(next);
@@ -71,11 +73,6 @@ export function envelopeSearch(automaton: Automaton, cuffs: readonly string[]): 
 /** A release while the injection still goes on: no time has passed since its end. */
 const AT_ONCE: Span = { least: { seconds: 0, attained: true }, greatest: { seconds: 0, attained: true } };
 
-function isEmergencyPhase({ locations }: Automaton, state: State): boolean {
-  const phase = locations[locationOf(state)]?.phase;
-  return phase === "emergency" || phase === "emergency-handler";
-}
-
 function spanOf(zone: ZoneView, clock: number): Span {
   const least = zone.leastOf(clock);
   const greatest = zone.greatestOf(clock);
@@ -107,26 +104,15 @@ function lastDeflations(
   isDeflation: (state: State, move: Move) => boolean,
   isPlanned: (state: State) => boolean,
 ): Set<number> {
-  const leading: { readonly from: number; readonly edge: TimedEdge }[][] = nodes.map(() => []);
-  nodes.forEach(({ edges }, from) => {
-    for (const edge of edges) leading[edge.target]?.push({ from, edge });
-  });
-  const last = new Set<number>();
+  const isTaken = ({ id }: TimedEdge, deflates: boolean) => {
+    const { from, move } = meanings[id] ?? { from: 0 };
+    const state = nodes[from]?.state;
+    return (
+      state !== undefined && move !== undefined && isPlanned(state) && isDeflation(state, move) === deflates
+    );
+  };
   const ends = nodes.flatMap(({ state, edges }, at) => (state && edges.length === 0 ? [at] : []));
-  const waiting = [...ends];
-  const seen = new Set(ends);
-  for (let at = waiting.pop(); at !== undefined; at = waiting.pop()) {
-    for (const { from, edge } of leading[at] ?? []) {
-      const state = nodes[from]?.state;
-      const move = meanings[edge.id]?.move;
-      if (!state || !move || !isPlanned(state)) continue;
-      if (isDeflation(state, move)) {
-        last.add(edge.id);
-      } else if (!seen.has(from)) {
-        seen.add(from);
-        waiting.push(from);
-      }
-    }
-  }
-  return last;
+  const endsUndeflated = leadingTo(nodes, ends, (edge) => isTaken(edge, false));
+  const deflations = nodes.flatMap(({ edges }) => edges.filter((edge) => isTaken(edge, true)));
+  return new Set(deflations.filter(({ target }) => endsUndeflated.has(target)).map(({ id }) => id));
 }

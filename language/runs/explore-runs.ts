@@ -1,10 +1,11 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { locationOf, type Machine, machineOf } from "@limbwright/shared/runtime";
+import { thousands } from "@limbwright/shared/quantity";
+import { type Machine, machineOf } from "@limbwright/shared/runtime";
 import type { Protocol } from "../model/index.ts";
 import { buildAutomaton } from "./automaton/build-automaton.ts";
 import type { Element, TracedAutomaton } from "./automaton/draft.ts";
 import type { Timing } from "./automaton/durations.ts";
-import { cuffNames } from "./automaton/facts.ts";
+import { cuffNames, doseOf } from "./automaton/facts.ts";
 import { originKey } from "./automaton/origin-key.ts";
 import type { Leaks } from "./automaton/place.ts";
 import type { Watcher } from "./automaton/watch.ts";
@@ -23,65 +24,57 @@ export interface RunOptions {
   readonly watchers: readonly Watcher[];
   /** Leaks as single faults; none without it. */
   readonly leaks?: Leaks;
-  readonly budget?: Budget;
   readonly isCancelled?: () => boolean;
 }
 
 /** How much is explored before the answer is *not decided*: the same on every machine. */
-export interface Budget {
-  readonly mostStates: number;
-  readonly mostNodes: number;
-}
-
-const STANDARD_BUDGET: Budget = { mostStates: 60_000, mostNodes: 200_000 };
+const MOST_STATES = 60_000;
+const MOST_NODES = 200_000;
 
 /** Goes through every run that a protocol allows. */
 export function exploreRuns(protocol: Protocol, options: RunOptions): Runs {
   const missing = whyNoRuns(protocol);
   if (missing) return missing;
   const traced = buildAutomaton(protocol, options);
-  const { mostStates, mostNodes } = budgetOf(options);
+  const cancelling = options.isCancelled && { isCancelled: options.isCancelled };
   const envelope = envelopeSearch(traced.automaton, cuffNames(protocol));
   const system = systemOf(traced.automaton, {
-    mostStates,
+    mostStates: MOST_STATES,
     exactAt: envelope.clocksAt,
     kept: isWanted,
-    ...(options.isCancelled && { isCancelled: options.isCancelled }),
+    ...cancelling,
   });
   if (!system) {
     return notExplored(
       options.isCancelled?.()
-        ? "it was interrupted"
-        : `the runs pass through more than ${mostStates} states, and are not all gone through`,
+        ? INTERRUPTED
+        : `the runs pass through more than ${thousands(MOST_STATES)} states, and are not all gone through`,
     );
   }
   const taken = new Set<number>();
   const exploration = explore(system, {
     extrapolation: "lower-upper",
-    mostNodes,
-    ...(options.isCancelled && { isCancelled: options.isCancelled }),
+    mostNodes: MOST_NODES,
+    ...cancelling,
     onEdge: (edge, _, zone) => {
       taken.add(edge.id);
       envelope.take(system.graph, edge, zone);
     },
   });
-  return new Explored({ protocol, traced, system, exploration, taken, envelope, options });
+  return new Explored({ protocol, traced, system, exploration, taken, envelope, ...cancelling });
 }
 
-function budgetOf({ budget }: RunOptions): Budget {
-  return budget ?? STANDARD_BUDGET;
-}
+const INTERRUPTED = "it was interrupted";
 
-function limitOf({ end }: Exploration, options: RunOptions): string | undefined {
-  if (end === "cancelled") return "it was interrupted";
+function limitOf({ end }: Exploration): string | undefined {
+  if (end === "cancelled") return INTERRUPTED;
   if (end !== "out-of-budget") return undefined;
-  const { mostNodes } = budgetOf(options);
-  return `the runs are too many: ${mostNodes} states with their times were gone through, and there are more`;
+  return `the runs are too many: ${thousands(MOST_NODES)} states with their times were gone through, and there are more`;
 }
 
 /** What a rule reads of the states themselves: doses given, and what the envelope asks. */
 function isWanted(variable: string): boolean {
-  return variable.startsWith("given ") || variable === "drug" || variable === "hold runs";
+  return doseOf(variable) !== undefined || variable === "drug" || variable === "hold runs";
 }
 
 /** Why a protocol has no runs to go through; undefined where it has. */
@@ -106,7 +99,7 @@ interface Exploring {
   /** The edges that some run takes. */
   readonly taken: ReadonlySet<number>;
   readonly envelope: EnvelopeSearch;
-  readonly options: RunOptions;
+  readonly isCancelled?: () => boolean;
 }
 
 /** What was explored; runs are worked out when they are asked for. */
@@ -119,12 +112,13 @@ class Explored implements ExploredRuns {
   readonly #machine: Machine;
   readonly #broken = new Map<string, BrokenCheck[]>();
   #stuck: StuckRuns | undefined;
+  #given: readonly GivenDoses[] | undefined;
 
   constructor(exploring: Exploring) {
     this.#exploring = exploring;
     const { exploration, traced } = exploring;
     this.traced = traced;
-    const limit = limitOf(exploration, exploring.options);
+    const limit = limitOf(exploration);
     if (limit !== undefined) this.limit = limit;
     this.#machine = machineOf(traced.automaton);
     const ending = this.#brokenChecks().map((number) => traced.automaton.checks[number]);
@@ -153,11 +147,9 @@ class Explored implements ExploredRuns {
   }
 
   get stuck(): StuckRuns {
-    const { options, ...setting } = this.#exploring;
     this.#stuck ??= stuckRuns({
-      ...setting,
-      mostNodes: budgetOf(options).mostNodes,
-      ...(options.isCancelled && { isCancelled: options.isCancelled }),
+      ...this.#exploring,
+      mostNodes: MOST_NODES,
       run: (legs, end) => this.#run(legs, end),
     });
     return this.#stuck;
@@ -170,23 +162,11 @@ class Explored implements ExploredRuns {
         .filter((edge) => edge !== undefined),
     );
     const keyOf = ({ origin, says }: Element) => `${originKey(origin)} ${says}`;
-    const locations = this.#reachedLocations();
-    const isReached = ({ edges, inForceAt = [] }: Element) =>
-      edges.some((edge) => reached.has(edge)) || inForceAt.some((location) => locations.has(location));
+    const isReached = ({ edges }: Element) => edges.some((edge) => reached.has(edge));
     const { elements } = this.#exploring.traced;
     const reachedKeys = new Set(elements.filter(isReached).map(keyOf));
     const unreached = elements.filter((element) => !reachedKeys.has(keyOf(element)));
     return [...new Map(unreached.map((element) => [keyOf(element), element])).values()];
-  }
-
-  #reachedLocations(): Set<number> {
-    const { nodes } = this.#exploring.system.graph;
-    return new Set(
-      [...this.#exploring.exploration.states.keys()].flatMap((id) => {
-        const state = nodes[id]?.state;
-        return state ? [locationOf(state)] : [];
-      }),
-    );
   }
 
   get envelope() {
@@ -194,6 +174,11 @@ class Explored implements ExploredRuns {
   }
 
   get given(): readonly GivenDoses[] {
+    this.#given ??= this.#givenDoses();
+    return this.#given;
+  }
+
+  #givenDoses(): GivenDoses[] {
     const { exploration, system, protocol, traced } = this.#exploring;
     const reached = [...exploration.states].flatMap(([id, node]): ReachedState[] => {
       const state = system.graph.nodes[id]?.state;
@@ -227,13 +212,17 @@ class Explored implements ExploredRuns {
 
   /** The path with the fewest decisions, and of those the earliest. */
   #earliestTo(stopAt: (state: number) => boolean): readonly Leg[] {
-    const search = explore(this.#exploring.system, {
+    const { system, isCancelled } = this.#exploring;
+    const search = explore(system, {
       extrapolation: "lower-upper",
       withTotalTime: true,
       stopAt,
+      ...(isCancelled && { isCancelled }),
     });
-    if (search.target === undefined)
+    if (search.end === "cancelled") throw new UnreplayableRun("the search was cancelled", INTERRUPTED);
+    if (search.target === undefined) {
       throw new UnreplayableRun("a state that was reached is not reached again");
+    }
     return search.pathTo(search.target);
   }
 

@@ -1,5 +1,5 @@
 import { type Automaton, type State, VARIABLES_FROM } from "@limbwright/shared/runtime";
-import { given } from "./automaton/facts.ts";
+import { doseOf, given } from "./automaton/facts.ts";
 import type { GivenDoses } from "./runs.ts";
 
 /** A state that runs reach, with the fewest decisions of a run that does. */
@@ -46,10 +46,10 @@ export function reachedCounts(
 export function doseBegun(automaton: Automaton, before: State, after: State): string | undefined {
   const at = automaton.variables.findIndex(
     ({ name }, slot) =>
-      name.startsWith(given("")) &&
+      doseOf(name) !== undefined &&
       (after[VARIABLES_FROM + slot] ?? 0) > (before[VARIABLES_FROM + slot] ?? 0),
   );
-  return automaton.variables[at]?.name.slice(given("").length);
+  return doseOf(automaton.variables[at]?.name ?? "");
 }
 
 function slotOf({ variables }: Automaton, dose: string): number {

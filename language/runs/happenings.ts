@@ -1,4 +1,5 @@
 import { type Automaton, type State, VARIABLES_FROM } from "@limbwright/shared/runtime";
+import { cuffOf } from "./automaton/facts.ts";
 
 /** Variables whose change a reader wants to see, with the words for it. */
 const WORDS: Readonly<Record<string, readonly string[]>> = {
@@ -26,12 +27,13 @@ export function standingWords(automaton: Automaton, state: State): string[] {
 
 /** None for a variable that says nothing to a reader. */
 function wordsFor(name: string, values: readonly string[], value: number): string[] {
-  const words = name.startsWith(CUFF) ? `${name.slice(CUFF.length)} ${values[value]}` : WORDS[name]?.[value];
+  const cuff = cuffOf(name);
+  const words = cuff === undefined ? WORDS[name]?.[value] : `${cuff} ${values[value]}`;
   return words ? [words] : [];
 }
 
-const CUFF = "cuff ";
-
 function areUp({ variables }: Automaton, state: State): boolean {
-  return variables.some(({ name }, at) => name.startsWith(CUFF) && (state[VARIABLES_FROM + at] ?? 0) > 0);
+  return variables.some(
+    ({ name }, at) => cuffOf(name) !== undefined && (state[VARIABLES_FROM + at] ?? 0) > 0,
+  );
 }

@@ -1,5 +1,5 @@
 import { type Automaton, type EdgeKind, type State, VARIABLES_FROM } from "@limbwright/shared/runtime";
-import { NOT_INJECTED } from "./automaton/facts.ts";
+import { cuffOf, doseOf, NOT_INJECTED } from "./automaton/facts.ts";
 
 /** A step of a run as the automaton takes it. */
 export interface TakenStep {
@@ -18,8 +18,8 @@ export function isKeyStep(automaton: Automaton, { kind, before, after, isTask }:
   if (ALWAYS_TOLD.has(kind) || (kind === "end" && isTask)) return true;
   return automaton.variables.some(({ name }, at) => {
     if (after[VARIABLES_FROM + at] === before[VARIABLES_FROM + at]) return false;
-    if (name.startsWith("given ") || name === "drug" || name === "hold runs") return true;
-    return name.startsWith("cuff ") && isInjected(automaton, before);
+    if (doseOf(name) !== undefined || name === "drug" || name === "hold runs") return true;
+    return cuffOf(name) !== undefined && isInjected(automaton, before);
   });
 }
 

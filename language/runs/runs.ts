@@ -59,10 +59,8 @@ export interface StuckRuns {
 /** One run with real times, replayed step by step. */
 export interface Run {
   readonly steps: readonly RunStep[];
-  /** How long each clock has counted at the end, in seconds; a clock that never began is left out. */
+  /** How long each clock has counted at the end, in seconds; one that never began, from the beginning of the run. */
   readonly clocks: Readonly<Record<string, number>>;
-  /** Where the run is at the end. */
-  readonly location: string;
   /** The variables at the end, by name. */
   readonly variables: Readonly<Record<string, number>>;
 }
@@ -93,7 +91,10 @@ export interface Extreme {
   readonly attained: boolean;
 }
 
-/** The times of all runs that do not end in an emergency. A missing latest or longest has no limit. */
+/**
+ * The times at which the plan and its handlers release, over all runs as far as they are followed; what is done in an
+ * emergency is left out. A missing latest or longest has no limit.
+ */
 export interface Envelope {
   /** From the end of the last injection to the release; undefined where no run comes to one. */
   readonly release?: { readonly earliest: Extreme; readonly latest?: Extreme };

@@ -2,6 +2,7 @@ import { locationOf } from "@limbwright/shared/runtime";
 import type { TracedAutomaton } from "./automaton/draft.ts";
 import type { Run, StuckRun, StuckRuns } from "./runs.ts";
 import type { ProtocolSystem } from "./system.ts";
+import { leadingTo } from "./walk-back.ts";
 import type { Exploration } from "./zones/explore.ts";
 import type { Leg } from "./zones/path.ts";
 import { findStuck } from "./zones/stuck.ts";
@@ -54,23 +55,10 @@ function isEnd({ system, traced }: StuckSetting, id: number): boolean {
 function circles(setting: StuckSetting, stuck: ReadonlySet<number>): StuckRun[] {
   const { system, exploration, taken, run } = setting;
   const { nodes } = system.graph;
-  const leading = nodes.map((): number[] => []);
-  nodes.forEach(({ edges }, from) => {
-    for (const { id, target } of edges) {
-      if (taken.has(id) && !isByChance(setting, id)) leading[target]?.push(from);
-    }
-  });
-  const waiting = [...exploration.states.keys()].filter(
+  const ends = [...exploration.states.keys()].filter(
     (id) => stuck.has(id) || nodes[id]?.state === undefined || isEnd(setting, id),
   );
-  const comesToAnEnd = new Set(waiting);
-  for (let id = waiting.pop(); id !== undefined; id = waiting.pop()) {
-    for (const from of leading[id] ?? []) {
-      if (comesToAnEnd.has(from)) continue;
-      comesToAnEnd.add(from);
-      waiting.push(from);
-    }
-  }
+  const comesToAnEnd = leadingTo(nodes, ends, ({ id }) => taken.has(id) && !isByChance(setting, id));
   const [first] = [...exploration.states].filter(([id]) => !comesToAnEnd.has(id));
   if (!first) return [];
   const [state, node] = first;

@@ -1,5 +1,5 @@
 import { type Dimension, sameDimension } from "./dimension.ts";
-import { decimalText, type Rational } from "./rational.ts";
+import { decimalText, type Rational, rational } from "./rational.ts";
 import { requiredUnit, type Unit } from "./unit.ts";
 
 /** A number with its unit, as written. `value` counts `unit`s, not base units. */
@@ -56,6 +56,11 @@ export function durationText(seconds: Rational): string {
   const rest = total % 60;
   const parts = [hours && `${hours} h`, minutes && `${minutes} min`, rest && `${rest} s`];
   return parts.filter(Boolean).join(" ") || "0 s";
+}
+
+/** The same for a time that is a plain number of seconds. */
+export function secondsText(seconds: number): string {
+  return durationText(rational(`${seconds}`));
 }
 
 export function isA(of: Quantity, dimension: Dimension): boolean {

@@ -28,6 +28,11 @@ export interface Variable {
 /** Whose steps these are: the plan's, a handler's, an emergency's, an emergency's handler's; or the run's end. */
 export type Phase = "plan" | "handler" | "emergency" | "emergency-handler" | "end";
 
+/** Whether the rules of cuff and time are no longer judged. */
+export function isEmergency(phase: Phase): boolean {
+  return phase === "emergency" || phase === "emergency-handler";
+}
+
 export interface Location {
   /** The step as it is written, or what it is before or after. */
   readonly name: string;

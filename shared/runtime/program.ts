@@ -1,5 +1,5 @@
 import type { RuleFile, RunsExplored } from "../rule-file/generated/rule-file.ts";
-import type { Automaton, Edge } from "./automaton.ts";
+import { type Automaton, type Edge, isEmergency } from "./automaton.ts";
 import { slotsOf, testOf } from "./condition.ts";
 import { type Machine, machineOf, type Standing } from "./machine.ts";
 import { interruptedBy, locationOf, type State } from "./state.ts";
@@ -57,10 +57,8 @@ export function nameOfPlace({ automaton }: Program, { state }: Standing): string
   return automaton.locations[locationOf(state)]?.name ?? "";
 }
 
-/** Whether the rules of cuff and time are no longer judged. */
 export function isInEmergency({ automaton }: Program, location: number): boolean {
-  const phase = automaton.locations[location]?.phase;
-  return phase === "emergency" || phase === "emergency-handler";
+  return isEmergency(automaton.locations[location]?.phase ?? "end");
 }
 
 /**

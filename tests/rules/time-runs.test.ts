@@ -205,6 +205,17 @@ describe("a timer's claim", () => {
   });
 });
 
+test("the longest occlusion is not decided where a run can be stuck with a cuff up", () => {
+  const stuck = steps(`stage procedure takes 5 min to 20 min {
+      wait 25 min
+    }
+    wait for hold
+    deflate all
+    recovery 30 min`);
+  expect(judged("no-way-forward", stuck).verdict).toBe("broken");
+  expect(limitOf("occlusion-too-long", stuck)).toContain("stuck for ever with a cuff up");
+});
+
 describe("what no run reaches", () => {
   test("is told once for all that follows it", () => {
     const after =

@@ -1,6 +1,7 @@
+import { secondsText } from "@limbwright/shared/quantity";
 import type { Automaton, Edge, Limit } from "@limbwright/shared/runtime";
 import { isSame, isStepClock } from "./clusters.ts";
-import { conditionText, guardText, lastingText, limitText, secondsText } from "./words.ts";
+import { conditionText, guardText, lastingText, limitText } from "./words.ts";
 
 /** What stands in a node: the step, and how long it is in hand. `around` are limits that its frame shows. */
 export function locationLabel(at: number, automaton: Automaton, around: readonly Limit[]): string[] {

@@ -1,10 +1,6 @@
-import { durationText, rational } from "@limbwright/shared/quantity";
+import { secondsText } from "@limbwright/shared/quantity";
 import type { Automaton, ClockCondition, Condition, Limit } from "@limbwright/shared/runtime";
-
-/** "45 min". */
-export function secondsText(seconds: number): string {
-  return durationText(rational(`${seconds}`));
-}
+import { cuffOf } from "../../runs/index.ts";
 
 /** How long a step is in hand: "90 s to 3 min", "up to 15 s", "5 min or more". */
 export function lastingText(shortest: number, longest: number | undefined): string {
@@ -41,7 +37,8 @@ export function conditionText(condition: Condition, { variables }: Pick<Automato
   if ("atLeast" in condition) return atLeastText(variable, condition.atLeast);
   const values = variables.find(({ name }) => name === variable)?.values;
   const value = values?.[condition.is] ?? `${condition.is}`;
-  if (isCuff(variable)) return `${cuffOf(variable)} ${value}`;
+  const cuff = cuffOf(variable);
+  if (cuff !== undefined) return `${cuff} ${value}`;
   if (value === "yes") return YES[variable] ?? after(variable);
   return value === "no" ? `not ${variable}` : `${variable} ${value}`;
 }
@@ -49,7 +46,8 @@ export function conditionText(condition: Condition, { variables }: Pick<Automato
 function oppositeText(condition: Condition, automaton: Pick<Automaton, "variables">): string {
   if ("variable" in condition && "atLeast" in condition) {
     const { variable, atLeast } = condition;
-    if (isCuff(variable)) return `${cuffOf(variable)} flat`;
+    const cuff = cuffOf(variable);
+    if (cuff !== undefined) return `${cuff} flat`;
     if (variable.startsWith("times ")) return atLeast === 1 ? "once" : `up to ${atLeast} times`;
     return `${roundsOrName(variable)} under ${atLeast}`;
   }
@@ -72,7 +70,8 @@ function joined(
 }
 
 function atLeastText(variable: string, least: number): string {
-  return isCuff(variable) ? `${cuffOf(variable)} up` : `${roundsOrName(variable)} at least ${least}`;
+  const cuff = cuffOf(variable);
+  return cuff === undefined ? `${roundsOrName(variable)} at least ${least}` : `${cuff} up`;
 }
 
 function roundsOrName(variable: string): string {
@@ -90,14 +89,4 @@ const HAS_BEEN = " has been";
 
 function after(variable: string): string {
   return variable.endsWith(HAS_BEEN) ? `after ${variable.slice(0, -HAS_BEEN.length)}` : variable;
-}
-
-const CUFF = "cuff ";
-
-function isCuff(variable: string): boolean {
-  return variable.startsWith(CUFF);
-}
-
-function cuffOf(variable: string): string {
-  return variable.slice(CUFF.length);
 }

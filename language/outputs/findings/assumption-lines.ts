@@ -1,4 +1,4 @@
-import { durationText, rational } from "@limbwright/shared/quantity";
+import { secondsText } from "@limbwright/shared/quantity";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
 import { holding } from "../../rules/judge.ts";
 import type { Assumption } from "../../runs/index.ts";
@@ -25,7 +25,7 @@ export function assumptionLines({ explored, verdicts }: ProtocolJudgement, optio
 /** "an action takes at most 45 s". */
 function assumptionText({ what, bound, seconds }: Assumption): string {
   const subject = NAMES[what] ?? `\`${what}\``;
-  return `${subject} takes ${bound === "longest" ? "at most" : "at least"} ${durationText(rational(seconds))}`;
+  return `${subject} takes ${bound === "longest" ? "at most" : "at least"} ${secondsText(seconds)}`;
 }
 
 const NAMES: Readonly<Record<string, string>> = {

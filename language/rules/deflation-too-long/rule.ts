@@ -1,4 +1,4 @@
-import { clockText } from "@limbwright/shared/quantity";
+import { clockText, secondsText } from "@limbwright/shared/quantity";
 import {
   all,
   DRUG_GIVEN,
@@ -10,7 +10,6 @@ import {
 } from "../../runs/index.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Judgement, Rule, RuleContext } from "../rule.ts";
-import { limitText } from "../shown-run.ts";
 import { STAGED_RELEASE_SOURCES } from "../staged-release-sources.ts";
 
 const ID = "deflation-too-long";
@@ -57,7 +56,7 @@ function bringsCuffUp(instant: Instant): boolean {
 }
 
 function judge(context: RuleContext): Judgement {
-  const longest = limitText(context.parameter("maximum").value.valueOf());
+  const longest = secondsText(context.parameter("maximum").value.valueOf());
   return judgedOverRuns(context, ID, ({ origin, run }) => {
     const flatFor = clockText(run.clocks[FLAT_TIME] ?? 0);
     const says = run.steps.at(-1)?.says ?? "";

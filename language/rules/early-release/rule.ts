@@ -1,10 +1,10 @@
-import { clockText, inBase } from "@limbwright/shared/quantity";
+import { clockText, inBase, secondsText } from "@limbwright/shared/quantity";
 import type { Protocol, Timer } from "../../model/index.ts";
 import { chosen, HOLD, type Instant, type Watched, type WatchedCheck } from "../../runs/index.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import { isPlannedRelease, releaseBefore } from "../planned-release.ts";
 import type { Judgement, Rule, RuleContext } from "../rule.ts";
-import { lastInjected, limitText } from "../shown-run.ts";
+import { lastInjected } from "../shown-run.ts";
 import { sources } from "./sources.ts";
 
 const ID = "early-release";
@@ -42,7 +42,7 @@ function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly Wa
 function judge(context: RuleContext): Judgement {
   const { value, isLocal, from } = context.parameter("minimum");
   const minimum = value.valueOf();
-  const least = limitText(minimum);
+  const least = secondsText(minimum);
   return judgedOverRuns(context, ID, ({ origin, run }) => {
     const dose = lastInjected(run) ?? "the injection";
     const held = run.variables["hold runs"] === 1 ? (run.clocks[HOLD] ?? 0) : undefined;
@@ -62,7 +62,7 @@ function judge(context: RuleContext): Judgement {
 /** A timer that counts from the end of the injection is waited for; one has to be written where there is none. */
 function repairFor({ timers }: Protocol, dose: string, minimum: number): string {
   const counting = timers.filter(({ from }) => from?.kind === "end" && from.target === dose);
-  const least = limitText(minimum);
+  const least = secondsText(minimum);
   const [timer] = counting;
   if (!timer) {
     return `Write a timer \`from end of ${dose}\` with \`at least ${least}\`, and \`wait for\` it before this step.`;

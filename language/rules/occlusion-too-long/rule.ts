@@ -1,4 +1,4 @@
-import { clockText } from "@limbwright/shared/quantity";
+import { clockText, secondsText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
 import {
   all,
@@ -10,10 +10,10 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
+import { cuffsUpAfter } from "../cuffs-in-run.ts";
 import { letsLastCuffDown } from "../last-cuff-down.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
-import { limitText } from "../shown-run.ts";
+import { ifReplayed, judgedOverRuns } from "../over-runs.ts";
+import { type Detected, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
 import { sources } from "./sources.ts";
 
 const ID = "occlusion-too-long";
@@ -70,14 +70,25 @@ function watch({ protocol, cuffs, parameter }: Watched): (instant: Instant) => r
 function judge(context: RuleContext): Judgement {
   const limb = limbOf(context.protocol);
   const longest = context.parameter(`maximum-${limb}`);
-  const most = limitText(longest.value.valueOf());
-  return judgedOverRuns(context, ID, ({ origin, run }) => {
+  const most = secondsText(longest.value.valueOf());
+  const judgement = judgedOverRuns(context, ID, ({ origin, run }) => {
     const last = run.steps.at(-1);
     const place = { origin: last?.origin ?? origin };
     return last?.kind === "finish"
       ? { ...place, ...neverDown() }
       : { ...place, ...tooLate(context, run, limb, most) };
   });
+  const isOpen = judgement.found.length > 0 || judgement.undecided.length > 0;
+  if (isOpen) return judgement;
+  return ifReplayed(() => (canStickWithCuffUp(context) ? undecided(STUCK) : judgement));
+}
+
+const STUCK = "a run can be stuck for ever with a cuff up, as `no-way-forward` tells; mend that first";
+
+function canStickWithCuffUp({ protocol, runs }: RuleContext): boolean {
+  return (
+    runs.kind === "explored" && runs.stuck.stuck.some(({ run }) => cuffsUpAfter(run, protocol).length > 0)
+  );
 }
 
 type Words = Pick<Detected, "what" | "label" | "next">;

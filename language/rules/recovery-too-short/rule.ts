@@ -1,4 +1,4 @@
-import { clockText } from "@limbwright/shared/quantity";
+import { clockText, secondsText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
 import {
   all,
@@ -17,7 +17,7 @@ import {
 import { isPrilocaine } from "../known-agents.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
-import { lastBegun, limitText } from "../shown-run.ts";
+import { lastBegun } from "../shown-run.ts";
 
 const ID = "recovery-too-short";
 
@@ -69,7 +69,7 @@ function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly Wa
 }
 
 function judge(context: RuleContext): Judgement {
-  const least = limitText(context.parameter("minimum").value.valueOf());
+  const least = secondsText(context.parameter("minimum").value.valueOf());
   const { protocol } = context;
   const later = protocol.doses.some(({ agent }) => isPrilocaine(agent)) ? LATER : "";
   return judgedOverRuns(context, ID, ({ origin, run }) => {

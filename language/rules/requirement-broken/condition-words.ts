@@ -1,7 +1,6 @@
 import { quantityText } from "@limbwright/shared/quantity";
 import type { StateCondition } from "../../model/index.ts";
-import { momentName } from "../../runs/index.ts";
-import { cuffWords } from "../action-words.ts";
+import { cuffWords, momentName } from "../../runs/index.ts";
 
 const COMPARISONS = { under: "under", over: "over", least: "at least", most: "at most" } as const;
 

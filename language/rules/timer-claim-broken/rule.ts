@@ -1,5 +1,5 @@
-import type { Origin } from "@limbwright/shared/finding";
-import { clockText, inBase } from "@limbwright/shared/quantity";
+import { compareOrigins } from "@limbwright/shared/finding";
+import { clockText, inBase, secondsText } from "@limbwright/shared/quantity";
 import type { Protocol, Timer, WrittenQuantity } from "../../model/index.ts";
 import {
   all,
@@ -17,7 +17,6 @@ import {
 import { letsLastCuffDown } from "../last-cuff-down.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import { type Detected, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
-import { limitText } from "../shown-run.ts";
 
 const ID = "timer-claim-broken";
 
@@ -89,12 +88,9 @@ function judge(context: RuleContext): Judgement {
   const judgement = judgeClaims(context);
   const { runs } = context;
   if (runs.kind === "not-explored") return judgement;
-  const told = new Map(
-    ["early-release", "no-cuff-up"].flatMap((other) =>
-      runs.brokenBy(other).map(({ origin }) => [placeOf(origin), other]),
-    ),
-  );
-  const toldBy = ({ related = [] }: Detected) => related[0] && told.get(placeOf(related[0].origin));
+  const told = [...runs.brokenBy("early-release"), ...runs.brokenBy("no-cuff-up")];
+  const toldBy = ({ related: [last] = [] }: Detected) =>
+    told.find(({ origin }) => last && compareOrigins(origin, last.origin) === 0)?.rule;
   const found = judgement.found.filter((one) => !toldBy(one));
   const [first] = judgement.found.filter(toldBy);
   if (found.length > 0 || !first) return { ...judgement, found };
@@ -102,10 +98,6 @@ function judge(context: RuleContext): Judgement {
     `\`${toldBy(first)}\` found a release that comes before this claim is true; mend that first`,
     first.origin,
   );
-}
-
-function placeOf({ file, start }: Origin): string {
-  return `${file}:${start.offset}`;
 }
 
 function judgeClaims(context: RuleContext): Judgement {
@@ -132,7 +124,7 @@ function timeOf({ clock }: Claim, { clocks, variables }: Run, runs: Runs): numbe
 type Words = Pick<Detected, "what" | "label" | "next">;
 
 function wordsOf({ kind, timer, bound }: Claim, run: Run, time: number | undefined): Words {
-  const limit = limitText(inBase(bound).valueOf());
+  const limit = secondsText(inBase(bound).valueOf());
   const claims = `\`${timer.name}\` claims ${kind} ${limit}`;
   if (kind === "at least") {
     const comes = time === undefined ? "does not run" : `is at ${clockText(time)}`;

@@ -3,11 +3,12 @@ import {
   allHandlers,
   allSteps,
   type Handler,
+  isEntered,
   type Protocol,
   type Requirement,
   type Step,
 } from "../../model/index.ts";
-import { doesAction, type Runs } from "../../runs/index.ts";
+import { doesAction, isOfLeaks, originKey, type Runs } from "../../runs/index.ts";
 import { undecidedRuns } from "../over-runs.ts";
 import { type Detected, found, type Judgement, type Rule, type RuleContext, together } from "../rule.ts";
 import { handlerNever, noStepDoes, notEntered, stepNever } from "./words.ts";
@@ -35,7 +36,7 @@ function judge(context: RuleContext): Judgement {
   return together([
     ofRuns(runs, (isUnreached) => unreachedIn(protocol, isUnreached)),
     judgeLeakHandlers(context),
-    found(...protocol.emergencies.filter((one) => !isNamed(one.name, protocol)).map(notEntered)),
+    found(...protocol.emergencies.filter((one) => !isEntered(one, protocol)).map(notEntered)),
     found(...protocol.requirements.flatMap((requirement) => vacuous(requirement, protocol))),
   ]);
 }
@@ -52,15 +53,11 @@ type IsUnreached = (origin: Origin) => boolean;
 /** What is unreached is not known where runs were not followed to their ends. */
 function ofRuns(runs: Runs, look: (isUnreached: IsUnreached) => Detected[]): Judgement {
   if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, ID) };
-  const keys = new Set(runs.unreached.map(({ origin }) => keyOf(origin)));
-  const unreached = look((origin) => keys.has(keyOf(origin)));
+  const keys = new Set(runs.unreached.map(({ origin }) => originKey(origin)));
+  const unreached = look((origin) => keys.has(originKey(origin)));
   const limits = undecidedRuns(runs, ID);
   if (unreached.length === 0) return together([]);
   return limits.length > 0 ? { found: [], undecided: limits } : found(...unreached);
-}
-
-function keyOf({ file, start, end }: Origin): string {
-  return `${file}:${start.offset}-${end.offset}`;
 }
 
 /** The outermost unreached parts: what lies in one, and what follows one, is unreached with it. */
@@ -112,16 +109,6 @@ function inStep(step: Step, isUnreached: IsUnreached): Detected[] {
 
 function inHandler(handler: Handler, isUnreached: IsUnreached): Detected[] {
   return isUnreached(handler.origin) ? [handlerNever(handler)] : inList(handler.steps, isUnreached);
-}
-
-function isOfLeaks(handler: Handler): boolean {
-  return handler.kind === "event" && handler.event === "cuff-leak";
-}
-
-function isNamed(emergency: string, protocol: Protocol): boolean {
-  return [...allSteps(protocol)].some(
-    (step) => step.kind === "go-to-emergency" && step.emergency === emergency,
-  );
 }
 
 /** A requirement that is kept because nothing it speaks of is ever done. */

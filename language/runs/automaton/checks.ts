@@ -1,5 +1,5 @@
 import type { Origin } from "@limbwright/shared/finding";
-import type { Phase } from "@limbwright/shared/runtime";
+import { isEmergency } from "@limbwright/shared/runtime";
 import { inOneOrder } from "./one-order.ts";
 import type { Building } from "./place.ts";
 import type { Instant } from "./watch.ts";
@@ -13,8 +13,4 @@ export function checksAt({ draft, watchers }: Building, instant: Instant, origin
         draft.check({ rule, ...check }, own ?? origin),
       ),
     );
-}
-
-export function isEmergency(phase: Phase): boolean {
-  return phase === "emergency" || phase === "emergency-handler";
 }

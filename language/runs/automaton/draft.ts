@@ -32,8 +32,6 @@ export interface Element {
   readonly origin: Origin;
   readonly edges: readonly number[];
   readonly step?: Step;
-  /** Where a handler of leaks would answer one, in an automaton without leaks. */
-  readonly inForceAt?: readonly number[];
 }
 
 /** An edge as it is drafted; where it comes from may still grow. */
@@ -41,6 +39,9 @@ export type DraftEdge = Omit<Edge, "checks"> & {
   readonly origin?: Origin;
   readonly checks: readonly number[];
 };
+
+/** An edge as it is given to a draft. */
+export type NewEdge = Omit<DraftEdge, "checks"> & { readonly checks?: readonly number[] };
 
 /** An automaton while it is being built. */
 export class Draft {
@@ -55,7 +56,7 @@ export class Draft {
     return this.locations.push(location) - 1;
   }
 
-  edge(edge: Omit<DraftEdge, "checks"> & { readonly checks?: readonly number[] }): number {
+  edge(edge: NewEdge): number {
     return this.edges.push({ ...edge, checks: edge.checks ?? [] }) - 1;
   }
 

@@ -44,8 +44,15 @@ export function baseVariables(cuffs: readonly string[]): Variable[] {
 }
 
 export function cuffVariable(cuff: string): string {
-  return `cuff ${cuff}`;
+  return `${CUFF}${cuff}`;
 }
+
+/** The cuff that a variable tells of; undefined for any other variable. */
+export function cuffOf(variable: string): string | undefined {
+  return variable.startsWith(CUFF) ? variable.slice(CUFF.length) : undefined;
+}
+
+const CUFF = "cuff ";
 
 export function is(variable: string, value: number): Condition {
   return { variable, is: value };
@@ -107,8 +114,15 @@ export function happened(moment: string): Condition {
 }
 
 export function given(dose: string): string {
-  return `given ${dose}`;
+  return `${GIVEN}${dose}`;
 }
+
+/** The dose whose givings a variable counts; undefined for any other variable. */
+export function doseOf(variable: string): string | undefined {
+  return variable.startsWith(GIVEN) ? variable.slice(GIVEN.length) : undefined;
+}
+
+const GIVEN = "given ";
 
 export function set(variable: string, to: number, when?: Condition): Assignment {
   return { variable, to, ...(when && { when }) };

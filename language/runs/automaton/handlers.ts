@@ -1,6 +1,10 @@
-import type { Assignment, ClockCondition, Condition } from "@limbwright/shared/runtime";
+import {
+  type Assignment,
+  type ClockCondition,
+  type Condition,
+  isEmergency,
+} from "@limbwright/shared/runtime";
 import type { Handler } from "../../model/index.ts";
-import { isEmergency } from "./checks.ts";
 import { secondsOf } from "./durations.ts";
 import { all, happened, not, set } from "./facts.ts";
 import { answersLeak, isOfLeaks, LEAK_WAITS } from "./leak-facts.ts";
@@ -70,7 +74,7 @@ function buildHandler(building: Building, interruption: Interruption): void {
   const { handler, scope, place } = interruption;
   building.inForce.push(inForceOf(interruption));
   if (isOfLeaks(handler) && !building.leaks) {
-    noteHandler(building, handler, [], [...scope.during, ...scope.before]);
+    noteHandler(building, handler, []);
     return;
   }
   if (isOnlyEmergency(handler)) {
@@ -216,17 +220,6 @@ function isOnlyEmergency({ steps }: Handler): boolean {
   return steps.length === 1 && steps[0]?.kind === "go-to-emergency";
 }
 
-function noteHandler(
-  { draft }: Building,
-  handler: Handler,
-  edges: readonly number[],
-  inForceAt?: readonly number[],
-): void {
-  draft.element({
-    kind: "handler",
-    says: handlerWords(handler),
-    origin: handler.origin,
-    edges,
-    ...(inForceAt && { inForceAt }),
-  });
+function noteHandler({ draft }: Building, handler: Handler, edges: readonly number[]): void {
+  draft.element({ kind: "handler", says: handlerWords(handler), origin: handler.origin, edges });
 }

@@ -59,7 +59,8 @@ export function handlerWords(handler: Handler): string {
   return handler.cuff === undefined ? handler.event : `${handler.event} of ${handler.cuff}`;
 }
 
-function cuffWords(choice: CuffChoice): string {
+/** "distal", or "all". */
+export function cuffWords(choice: CuffChoice): string {
   return choice.kind === "all" ? "all" : choice.name;
 }
 

@@ -1,6 +1,7 @@
 import { answerWords, type ClockCondition } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
+import type { NewEdge } from "./draft.ts";
 import { lastingOf, secondsOf } from "./durations.ts";
 import { effectAtEnd, effectAtStart, effectOfFailure } from "./effects.ts";
 import { enterEmergency } from "./emergencies.ts";
@@ -108,14 +109,24 @@ function instantOf(building: Building, kind: "start" | "end", step: Step, { phas
   return { kind, step, phase, inflatesOtherLater: later.some((cuff) => cuff !== own) };
 }
 
-/** Steps that take no time themselves are reached with what they hold. */
-function entered(building: Building, step: Step, entry: number, place: Place): number {
+/** A step that takes no time itself is one edge, from the location before it. */
+function buildInstantStep(
+  building: Building,
+  step: Step,
+  place: Place,
+  edge: () => Omit<NewEdge, "says" | "from" | "origin">,
+): number {
   const { draft } = building;
   const says = stepWords(step);
   const before = locationBefore(building, `before ${says}`, place);
-  const edge = draft.edge({ kind: "pass", says, from: [before], to: entry, origin: step.origin });
-  draft.element({ kind: "step", says, origin: step.origin, edges: [edge], step });
+  const number = draft.edge({ says, from: [before], origin: step.origin, ...edge() });
+  draft.element({ kind: "step", says, origin: step.origin, edges: [number], step });
   return before;
+}
+
+/** A step that only leads on to what it holds. */
+function entered(building: Building, step: Step, entry: number, place: Place): number {
+  return buildInstantStep(building, step, place, () => ({ kind: "pass", to: entry }));
 }
 
 function buildRepeat(
@@ -133,10 +144,7 @@ function buildRepeat(
   const isLast = { variable: round, atLeast: step.times };
   draft.edge({ ...pass, to: inner, when: not(isLast), set: [{ variable: round, plus: 1 }] });
   draft.edge({ ...pass, to: after, when: isLast, set: [set(round, 0)] });
-  const before = locationBefore(building, `before ${says}`, place);
-  const edge = draft.edge({ ...pass, from: [before], to: inner, set: [set(round, 1)] });
-  draft.element({ kind: "step", says, origin: step.origin, edges: [edge], step });
-  return before;
+  return buildInstantStep(building, step, place, () => ({ kind: "pass", to: inner, set: [set(round, 1)] }));
 }
 
 function buildQuestion(
@@ -169,32 +177,24 @@ function buildEndOfStage(
   after: number,
   place: Place,
 ): number {
-  const { draft } = building;
   const { stages } = place;
   const at =
     step.stage === undefined ? stages.length - 1 : stages.findLastIndex(({ name }) => name === step.stage);
   const target = stages[at];
   if (!target) return entered(building, step, after, place);
-  const says = stepWords(step);
-  const before = locationBefore(building, `before ${says}`, place);
   const leavesHandler = isInHandler(place) && !target.inHandler;
   const effect = effects(...stages.slice(at).map(({ atExit }) => atExit));
   // The stages around go on, and the handler has taken of their time.
   const touched = stages
     .slice(0, at)
     .flatMap((around) => (leavesHandler && around.touched !== undefined ? [set(around.touched, 1)] : []));
-  const edge = draft.edge({
+  return buildInstantStep(building, step, place, () => ({
     kind: "start",
-    says,
-    from: [before],
     to: target.exit,
     set: [...effect.set, ...touched],
     reset: effect.reset,
     ...(leavesHandler && { forgets: true }),
-    origin: step.origin,
-  });
-  draft.element({ kind: "step", says, origin: step.origin, edges: [edge], step });
-  return before;
+  }));
 }
 
 function buildEmergency(
@@ -202,36 +202,22 @@ function buildEmergency(
   step: Step & { readonly kind: "go-to-emergency" },
   place: Place,
 ): number {
-  const { draft } = building;
-  const says = stepWords(step);
-  const before = locationBefore(building, `before ${says}`, place);
-  const edge = draft.edge({
+  return buildInstantStep(building, step, place, () => ({
     kind: "start",
-    says,
-    from: [before],
     to: enterEmergency(building, step.emergency),
     set: [set("emergency", 1)],
     forgets: true,
-    origin: step.origin,
-  });
-  draft.element({ kind: "step", says, origin: step.origin, edges: [edge], step });
-  return before;
+  }));
 }
 
 function buildFinish(building: Building, step: Step, place: Place): number {
-  const { draft } = building;
-  const before = locationBefore(building, "before finish", place);
-  const edge = draft.edge({
+  const { origin } = step;
+  return buildInstantStep(building, step, place, () => ({
     kind: "finish",
-    says: "finish",
-    from: [before],
     to: building.end,
     forgets: true,
-    checks: checksAt(building, { kind: "finish", origin: step.origin, phase: place.phase }, step.origin),
-    origin: step.origin,
-  });
-  draft.element({ kind: "step", says: "finish", origin: step.origin, edges: [edge], step });
-  return before;
+    checks: checksAt(building, { kind: "finish", origin, phase: place.phase }, origin),
+  }));
 }
 
 /** Waits until the timer has reached its `at least`; one that has is not waited for. */
