@@ -113,7 +113,7 @@ function checkOne(site: Site, read: SiteFile, seen: Seen, options: JudgeOptions)
   for (const agent of protocols.flatMap(({ protocol }) => usedAgents(protocol))) {
     seen.agentsInUse.add(agentKey(agent));
   }
-  for (const protocol of protocols) seen.acceptances.note(protocol);
+  for (const { protocol, verdicts } of protocols) seen.acceptances.note(protocol.localRules, verdicts);
   const own = [
     ...ownFindings(read, protocols, seen),
     ...ownAcceptancesOfNothing(read, seen),
@@ -122,7 +122,7 @@ function checkOne(site: Site, read: SiteFile, seen: Seen, options: JudgeOptions)
   seen.done.add(read.file);
   const byProtocols = seen.elsewhere.get(read.file) ?? [];
   const unused = protocols.length > 0 ? [] : unusedAgentFindings(read, seen, options);
-  return { file: read.file, findings: sorted([...own, ...unused, ...byProtocols]), protocols };
+  return { file: read.file, findings: eachOnce([...own, ...unused, ...byProtocols]), protocols };
 }
 
 function ownAcceptancesOfNothing(read: SiteFile, { protocolNames }: Seen): Finding[] {
@@ -141,7 +141,11 @@ function unusedAgentFindings(read: SiteFile, seen: Seen, options: JudgeOptions):
     .flatMap((agent) => judgeUnusedAgent(agent, catalogue, options));
 }
 
-function agentKey(agent: { readonly origin: { readonly file: string }; readonly name: string }): string {
+/** A drug by its name and the file it is declared in. */
+export function agentKey(agent: {
+  readonly origin: { readonly file: string };
+  readonly name: string;
+}): string {
   return `${agent.origin.file}#${agent.name}`;
 }
 
@@ -178,14 +182,14 @@ function ownFindings(
     others.push(finding);
     elsewhere.set(finding.origin.file, others);
   }
-  return sorted(own);
+  return eachOnce(own);
 }
 
 /**
  * In the order of the text, each once: what several protocols find at one place of a shared file is one
  * finding, of no protocol in particular. It stays apart from what an acceptance covers for one of them.
  */
-function sorted(findings: readonly Finding[]): Finding[] {
+export function eachOnce(findings: readonly Finding[]): Finding[] {
   const known = new Map<string, Finding>();
   for (const finding of findings) {
     const { rule, origin, what, accepted } = finding;

@@ -3,6 +3,7 @@ export { type CheckOptions, checkFiles, type FileCheck } from "./check.ts";
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf } from "./dose-table.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
+export { type JudgedFile, type JudgedProtocol, judgeFile } from "./judged-file.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
 export {
   CAUTION,
@@ -36,3 +37,4 @@ export {
   type VerifyOptions,
   verifyRuleFile,
 } from "./verify.ts";
+export { workspaceFindings } from "./workspace-findings.ts";

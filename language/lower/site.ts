@@ -59,6 +59,35 @@ export class Site {
     if (documents.hasDocument(uriOf(file))) documents.deleteDocument(uriOf(file));
   }
 
+  /**
+   * Lets go of a file whose text may be another now, and of every file that uses it: they are read again when
+   * they are asked for.
+   */
+  changed(file: string): void {
+    this.missing.delete(file);
+    for (const stale of [file, ...this.usersOf(file)]) this.forget(stale);
+  }
+
+  /** The syntax tree of a file with its names; for answers about places in the text. Undefined: no such file. */
+  documentOf(file: string): LangiumDocument | undefined {
+    return this.file(file) && this.services.shared.workspace.LangiumDocuments.getDocument(uriOf(file));
+  }
+
+  /** The files that were read and use this one, directly or through others. */
+  private usersOf(file: string): string[] {
+    const documents = this.services.shared.workspace.LangiumDocuments.all.toArray();
+    const found = new Set([file]);
+    for (let before = 0; before < found.size; ) {
+      before = found.size;
+      for (const document of documents) {
+        const names = usesOf(document).map((use) => usedUri(document, use));
+        if (names.some((uri) => uri && found.has(fileOf(uri)))) found.add(fileOf(document.uri));
+      }
+    }
+    found.delete(file);
+    return [...found];
+  }
+
   private openUsed(document: LangiumDocument): string[] {
     const found = new Set<string>();
     const follow = (from: LangiumDocument) => {

@@ -10,6 +10,9 @@ export interface LocalRules {
   readonly acceptances: readonly Acceptance[];
 }
 
+/** What a workspace has to know of local rules: their acceptances. Plain data. */
+export type DeclaredRules = Pick<LocalRules, "name" | "origin" | "acceptances">;
+
 /** `rule` is undefined for the action times, which belong to no rule. */
 export interface ParameterSetting {
   readonly rule?: string;

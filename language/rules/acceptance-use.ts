@@ -1,9 +1,8 @@
-import type { Finding } from "@limbwright/shared/finding";
-import type { Acceptance, LocalRules } from "../model/index.ts";
+import type { Finding, Verdict } from "@limbwright/shared/finding";
+import type { Acceptance, DeclaredRules } from "../model/index.ts";
 import { rule as unusedRule } from "./acceptance-unused/rule.ts";
 import { unusedIn } from "./acceptance-unused/unused.ts";
 import { isInForce } from "./acceptances.ts";
-import type { ProtocolJudgement } from "./judge.ts";
 
 /**
  * Keeps, while the protocols of a site are judged, where each rule holds: an acceptance for every
@@ -14,8 +13,7 @@ export class AcceptanceUse {
   readonly #judged = new Map<string, { protocols: number; readonly holding: Map<string, number> }>();
 
   /** Takes note of a protocol. Only a rule that holds needs no acceptance: not one that is not decided. */
-  note({ protocol, verdicts }: ProtocolJudgement): void {
-    const { localRules } = protocol;
+  note(localRules: DeclaredRules | undefined, verdicts: readonly Verdict[]): void {
     if (!localRules?.acceptances.some(isForAll)) return;
     const key = keyOf(localRules);
     const judged = this.#judged.get(key) ?? { protocols: 0, holding: new Map() };
@@ -27,7 +25,7 @@ export class AcceptanceUse {
   }
 
   /** The acceptances of local rules that none of the protocols needed; none before a protocol was judged. */
-  unused(localRules: LocalRules, on: string): Finding[] {
+  unused(localRules: DeclaredRules, on: string): Finding[] {
     const judged = this.#judged.get(keyOf(localRules));
     if (!judged) return [];
     return localRules.acceptances
@@ -49,7 +47,7 @@ export function isForAll({ protocol }: Acceptance): boolean {
   return protocol === undefined;
 }
 
-function keyOf({ origin, name }: LocalRules): string {
+function keyOf({ origin, name }: DeclaredRules): string {
   return `${origin.file}#${name}`;
 }
 

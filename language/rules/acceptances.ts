@@ -1,5 +1,5 @@
 import type { AcceptedBy, Finding } from "@limbwright/shared/finding";
-import type { Acceptance, LocalRules, Protocol } from "../model/index.ts";
+import type { Acceptance, DeclaredRules, LocalRules, Protocol } from "../model/index.ts";
 import { closestName } from "../model/spelling.ts";
 import type { KnownRule } from "./parameters.ts";
 import type { Rule } from "./rule.ts";
@@ -72,7 +72,7 @@ export function acceptanceProblems(localRules: LocalRules, rules: readonly Known
  * Acceptances for a protocol that does not exist, so that they accept nothing. Only who knows every protocol
  * of the workspace can tell.
  */
-export function acceptancesOfNothing(localRules: LocalRules, protocols: ReadonlySet<string>): Finding[] {
+export function acceptancesOfNothing(localRules: DeclaredRules, protocols: ReadonlySet<string>): Finding[] {
   return localRules.acceptances.flatMap(({ protocol, protocolOrigin, origin }) => {
     if (protocol === undefined || protocols.has(protocol)) return [];
     const near = closestName(protocol, protocols);

@@ -5,6 +5,7 @@ import { type Box, VARIABLES } from "../population/index.ts";
 import { acceptanceOf } from "./acceptances.ts";
 import { notJudged } from "./not-judged.ts";
 import { parametersFor } from "./parameters.ts";
+import { type Before, PutOff } from "./put-off.ts";
 import {
   type AgentContext,
   type Detected,
@@ -22,6 +23,11 @@ export interface JudgeOptions {
   /** The day on which dates are judged, YYYY-MM-DD. */
   readonly on: string;
   readonly isCancelled?: () => boolean;
+  /**
+   * Judges what needs no run, at once. A rule that asks for the runs is put off (`pending`): it is not decided, and finds
+   * nothing.
+   */
+  readonly withoutRuns?: boolean;
 }
 
 /** What was found about one protocol, with a verdict for every rule. */
@@ -32,6 +38,8 @@ export interface ProtocolJudgement {
   readonly notJudged: readonly NotJudged[];
   /** Every run of the protocol; gone through when it is first asked for. */
   readonly explored: RunsFor;
+  /** Rules that were put off because they ask for the runs, or for what such a rule finds. */
+  readonly pending: readonly string[];
 }
 
 /**
@@ -49,9 +57,17 @@ export function judgeProtocol(
   const verdicts: Verdict[] = [];
   const unread = unreadLimit(protocol, inTheText);
   const explored = runsFor(protocol, rules, options.isCancelled);
+  const putOff = new PutOff(explored, options.withoutRuns ?? false);
   for (const rule of rules) {
-    const before = { findings, verdicts: withoutGroundless(verdicts, findings, rules) };
-    const { found, undecided } = judgementOf(rule, protocol, before, explored, options);
+    const before = putOff.watching({
+      findings,
+      get verdicts() {
+        return withoutGroundless(verdicts, findings, rules);
+      },
+    });
+    const { found, undecided } = putOff.judged(rule.id, () =>
+      judgementOf(rule, protocol, before, putOff.runs, options),
+    );
     const accepted = acceptanceOf(protocol, rule, options.on);
     for (const one of found) {
       findings.push({ ...findingOf(rule, one), protocol: protocol.name, ...(accepted && { accepted }) });
@@ -60,7 +76,14 @@ export function judgeProtocol(
     verdicts.push(verdictOf(rule, found.length > 0 || isInTheText, undecided, unread));
   }
   const all = withoutGroundless(verdicts, findings, rules);
-  return { protocol, findings, verdicts: all, notJudged: notJudged(protocol), explored };
+  return {
+    protocol,
+    findings,
+    verdicts: all,
+    notJudged: notJudged(protocol),
+    explored,
+    pending: putOff.rules,
+  };
 }
 
 /** The rules that hold. */
@@ -106,8 +129,8 @@ export function findingOfProblem(problem: Problem, rules: readonly Rule[]): Find
 function judgementOf(
   rule: Rule,
   protocol: Protocol,
-  before: { readonly findings: readonly Finding[]; readonly verdicts: readonly Verdict[] },
-  explored: RunsFor,
+  before: Before,
+  explored: Pick<RunsFor, "runs" | "leaks">,
   options: JudgeOptions,
 ): Judgement {
   const context: AgentContext = { parameter: parametersFor(rule, protocol.localRules), on: options.on };
@@ -131,8 +154,12 @@ function judgementOf(
               return explored.leaks;
             },
             isCancelled: options.isCancelled ?? (() => false),
-            earlier: before.findings.map(earlierOf),
-            holding: holding(before.verdicts),
+            get earlier() {
+              return before.findings.map(earlierOf);
+            },
+            get holding() {
+              return holding(before.verdicts);
+            },
           }),
         ),
       ]

@@ -19,4 +19,5 @@ export {
   type FaultTable,
   faultTable,
 } from "./faults/fault-table.ts";
+
 export * from "./runs.ts";

@@ -110,3 +110,9 @@ export interface GivenDoses {
   /** A run that gives them, with the fewest decisions. */
   readonly run: () => Run;
 }
+
+/** The times of the release and the occlusion, only where every run is followed to its end. */
+export function wholeEnvelope(runs: Runs): Envelope | undefined {
+  const isWhole = runs.kind === "explored" && runs.limit === undefined && runs.endedBy.length === 0;
+  return isWhole ? runs.envelope : undefined;
+}

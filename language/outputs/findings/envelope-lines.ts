@@ -1,11 +1,12 @@
 import { clockText } from "@limbwright/shared/quantity";
-import type { Extreme, Runs } from "../../runs/index.ts";
+import { type Extreme, type Runs, wholeEnvelope } from "../../runs/index.ts";
 import { paragraph, type TextOptions } from "./text-finding.ts";
 
 /** "Release 30:00 to under 45:45 after the injection; the cuffs up for 33:50 to under 54:05." Empty where not every run is followed to its end. */
 export function envelopeLines(runs: Runs, options: TextOptions): string[] {
-  if (runs.kind !== "explored" || runs.limit !== undefined || runs.endedBy.length > 0) return [];
-  const { release, occlusion } = runs.envelope;
+  const envelope = wholeEnvelope(runs);
+  if (!envelope) return [];
+  const { release, occlusion } = envelope;
   const parts = [
     ...(release ? [`release ${spanText(release.earliest, release.latest)} after the injection`] : []),
     ...(occlusion ? [`occlusion ${spanText(occlusion.shortest, occlusion.longest)}`] : []),
@@ -14,7 +15,7 @@ export function envelopeLines(runs: Runs, options: TextOptions): string[] {
 }
 
 /** "30:00 to under 45:45"; "30:00 or more" without a limit. */
-function spanText(least: Extreme, greatest: Extreme | undefined): string {
+export function spanText(least: Extreme, greatest: Extreme | undefined): string {
   const from = `${least.attained ? "" : "over "}${clockText(least.seconds)}`;
   if (!greatest) return `${from} or more`;
   return `${from} to ${greatest.attained ? "" : "under "}${clockText(greatest.seconds)}`;
