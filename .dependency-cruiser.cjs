@@ -6,7 +6,7 @@
 const { readFileSync } = require("node:fs");
 const { join } = require("node:path");
 
-const SYNTAX = "^language/(grammar|lower)/";
+const SYNTAX = "^language/(grammar|lower|editor)/";
 const ANALYSES = "^language/(model|population|rules|outputs|compare|runs)/";
 const WORKSPACES = ["shared", "language", "server", "extension"];
 const PRODUCT = `^(${WORKSPACES.join("|")})/`;
@@ -62,7 +62,7 @@ module.exports = {
     },
     {
       name: "parser-only-in-the-grammar",
-      comment: "Only language/grammar and language/lower know the parser and its syntax tree.",
+      comment: "Only language/grammar, language/lower and language/editor know the parser and its syntax tree.",
       severity: "error",
       from: { path: PRODUCT, pathNot: SYNTAX },
       to: { path: "node_modules/(langium|chevrotain)" },

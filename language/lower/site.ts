@@ -1,4 +1,4 @@
-import { type LangiumDocument, URI } from "langium";
+import { type LangiumDocument, type LangiumDocuments, URI } from "langium";
 import { createLimbServices, type LimbServices } from "../grammar/module.ts";
 import type { LimbScopeComputation } from "../grammar/scopes.ts";
 import { climbsOut, usedUri, usesOf } from "../grammar/uses.ts";
@@ -27,6 +27,11 @@ export class Site {
 
   constructor(readText: ReadText) {
     this.readText = readText;
+  }
+
+  /** Every syntax tree that is kept; for answers about places in a text. */
+  get documents(): LangiumDocuments {
+    return this.services.shared.workspace.LangiumDocuments;
   }
 
   /** Reads a file and everything it uses. Undefined when there is no such file. */
@@ -132,6 +137,7 @@ function uriOf(file: string): URI {
   return URI.from({ scheme: "limb", path: `/${file}` });
 }
 
-function fileOf(uri: URI): string {
+/** The path in the workspace of a file of a site. */
+export function fileOf(uri: URI): string {
   return uri.path.replace(/^\//, "");
 }

@@ -107,6 +107,8 @@ export interface Finding {
   readonly accepted?: AcceptedBy;
   /** The protocol it was found in; undefined where it belongs to a file that several share. */
   readonly protocol?: string;
+  /** Only in an editor: it was found before the last change of the text, and was not looked at again yet. */
+  readonly stale?: true;
 }
 
 /** The answer to one rule for one protocol. Exactly one of these; no value is both. */

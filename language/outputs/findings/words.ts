@@ -26,16 +26,18 @@ export function acceptedText({ because, by, until }: AcceptedBy): string {
 
 /** Everything that a finding says, as one paragraph, for programs that show one message. */
 export function messageText(finding: Finding): string {
-  const { what, patients, why, next, accepted } = finding;
+  return messageLines(finding).join(" ");
+}
+
+/** The same in parts: what, the patients, why, what to do next, and the acceptance. */
+export function messageLines({ what, patients, why, next, accepted }: Finding): string[] {
   return [
     what,
-    patients && `Patients: ${patientsText(patients)}.`,
+    patients ? `Patients: ${patientsText(patients)}.` : "",
     why,
-    next && `Next: ${next}`,
-    accepted && `Accepted ${acceptedText(accepted)}`,
-  ]
-    .filter(Boolean)
-    .join(" ");
+    next ? `Next: ${next}` : "",
+    accepted ? `Accepted ${acceptedText(accepted)}` : "",
+  ].filter((line) => line !== "");
 }
 
 /** "1 rule", "3 rules". */

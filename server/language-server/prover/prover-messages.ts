@@ -1,0 +1,24 @@
+import type { JudgedFile } from "@limbwright/language";
+
+/** What is asked of the thread in which protocols are proven. Files are known by their folder's URI and their path in it. */
+export type ProverRequest =
+  | { readonly kind: "text"; readonly folder: string; readonly file: string; readonly text: string | undefined }
+  | { readonly kind: "close"; readonly folder: string }
+  | { readonly kind: "judge"; readonly folder: string; readonly file: string; readonly on: string; readonly task: number };
+
+export interface ProverAnswer {
+  readonly task: number;
+  /** Undefined where there is no such file, or where it was interrupted. */
+  readonly judged?: JudgedFile;
+  /** What went wrong in the program; a fault of ours. */
+  readonly fault?: string;
+}
+
+/** A thread that answers requests in their order. */
+export interface ProverThread {
+  readonly post: (request: ProverRequest) => void;
+  readonly onAnswer: (take: (answer: ProverAnswer) => void) => void;
+  /** Interrupts a task, if it is the one at work; false where that takes ending the thread. */
+  readonly interrupt: (task: number) => boolean;
+  readonly end: () => void;
+}

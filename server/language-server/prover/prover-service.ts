@@ -1,0 +1,57 @@
+import { judgeFile, Site } from "@limbwright/language";
+import type { ProverAnswer, ProverRequest } from "./prover-messages.ts";
+
+interface MirroredFolder {
+  readonly site: Site;
+  readonly texts: Map<string, string>;
+}
+
+/**
+ * What runs in the prover's thread: it keeps the texts of the folders as it is told them, and judges files by every rule,
+ * those over runs too. `isInterrupted` says whether a task is no longer wanted.
+ */
+export function proverService(
+  isInterrupted: (task: number) => boolean,
+): (request: ProverRequest) => ProverAnswer | undefined {
+  const folders = new Map<string, MirroredFolder>();
+  const folderOf = (uri: string) => {
+    const known = folders.get(uri);
+    if (known) return known;
+    const texts = new Map<string, string>();
+    const folder = { site: new Site((file) => texts.get(file)), texts };
+    folders.set(uri, folder);
+    return folder;
+  };
+  return (request) => {
+    if (request.kind === "close") {
+      folders.delete(request.folder);
+      return undefined;
+    }
+    const folder = folderOf(request.folder);
+    if (request.kind === "text") {
+      if (request.text === undefined) folder.texts.delete(request.file);
+      else folder.texts.set(request.file, request.text);
+      folder.site.changed(request.file);
+      return undefined;
+    }
+    return judged(folder, request, isInterrupted);
+  };
+}
+
+function judged(
+  { site }: MirroredFolder,
+  { file, on, task }: Extract<ProverRequest, { kind: "judge" }>,
+  isInterrupted: (task: number) => boolean,
+): ProverAnswer {
+  const isCancelled = () => isInterrupted(task);
+  if (isCancelled()) return { task };
+  try {
+    const result = judgeFile(site, file, { on, isCancelled });
+    // What was interrupted is not decided for a reason that is no longer true when it is asked again.
+    if (!result || isCancelled()) return { task };
+    if (result.protocols.length > 0) site.forget(file);
+    return { task, judged: result };
+  } catch (error) {
+    return { task, fault: error instanceof Error ? (error.stack ?? error.message) : String(error) };
+  }
+}

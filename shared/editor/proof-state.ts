@@ -1,0 +1,20 @@
+/** The server tells the client, without being asked, how far the check of each protocol has come. */
+export const PROOF_STATE = "limbwright/proofState";
+
+export interface ProofState {
+  /** Whether something is still to be checked. */
+  readonly isRunning: boolean;
+  readonly protocols: readonly ProtocolState[];
+}
+
+/**
+ * What is known of one protocol. `stale`: its text has changed since its runs were gone through; what is shown of them is
+ * from before. `not-decided`: nothing was found, but some rule is not decided, which is not a pass.
+ */
+export interface ProtocolState {
+  readonly uri: string;
+  readonly protocol: string;
+  readonly state: "holds" | "broken" | "not-decided" | "stale";
+  /** In words: "all 77 rules hold", "2 unsafe, 1 not decided". */
+  readonly words: string;
+}
