@@ -14,6 +14,8 @@ export interface JudgedFile {
   readonly file: string;
   /** The files it uses, directly and through others. */
   readonly uses: readonly string[];
+  /** Files that it asks for and that are not there. */
+  readonly missing: readonly string[];
   /** What is wrong in its own text, whatever uses it. */
   readonly inText: readonly Finding[];
   readonly protocols: readonly JudgedProtocol[];
@@ -51,6 +53,7 @@ export function judgeFile(site: Site, file: string, options: JudgeOptions): Judg
   return {
     file,
     uses: read.uses,
+    missing: read.missing,
     inText: textFindings(read),
     protocols: judgementsOf(site, read, options).map((judgement) => judgedProtocol(judgement, options)),
     agents: declaredAgents(read, options),

@@ -4,13 +4,17 @@ import { join, relative } from "node:path";
 import { build } from "esbuild";
 import { fillFolder, root } from "./files.mjs";
 import { refuseHeavyInputs } from "./heavy-inputs.mjs";
+import { languageServerFiles } from "./language-server.mjs";
 import { lightCommander } from "./light-commander.mjs";
 import { lightStart } from "./light-start.mjs";
 
 const DIST = join(root, "server/dist");
 const WARM_UP = join(root, "examples/tarn-hollow/protocols");
 
-/** Builds the command line as one CommonJS file without dependencies: reading one file starts fastest. */
+/**
+ * Builds the command line as one CommonJS file without dependencies: reading one file starts fastest. The language server
+ * lies beside it.
+ */
 export async function buildCommandLine() {
   const { outputFiles, metafile } = await build({
     absWorkingDir: root,
@@ -30,7 +34,7 @@ export async function buildCommandLine() {
   });
   refuseHeavyInputs(metafile);
   const files = outputFiles.map(({ path, text }) => [relative(DIST, path), finished(path, text)]);
-  fillFolder(DIST, Object.fromEntries(files));
+  fillFolder(DIST, { ...Object.fromEntries(files), ...(await languageServerFiles()) });
   keepCompiledCode();
 }
 

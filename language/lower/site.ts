@@ -12,6 +12,8 @@ export type ReadText = (file: string) => string | undefined;
 /** A file that was read, with the files that it uses, directly and through others. */
 export interface SiteFile extends LoweredFile {
   readonly uses: readonly string[];
+  /** Files that it asks for, directly or through others, and that are not there. */
+  readonly missing: readonly string[];
 }
 
 /**
@@ -40,12 +42,12 @@ export class Site {
     if (known) return known;
     const document = this.open(uriOf(file));
     if (!document) return undefined;
-    const uses = this.openUsed(document);
+    const { uses, missing } = this.openUsed(document);
     const { LangiumDocuments: documents } = this.services.shared.workspace;
     const lowered = lowerFile(document, documents, this.memory, fileOf);
     const own = useProblems(document, documents, (problem) => this.missing.has(problem), fileOf);
     const problems: Problem[] = [...own, ...lowered.problems];
-    const read = { ...lowered, problems, uses };
+    const read = { ...lowered, problems, uses, missing };
     this.lowered.set(file, read);
     return read;
   }
@@ -93,21 +95,25 @@ export class Site {
     return [...found];
   }
 
-  private openUsed(document: LangiumDocument): string[] {
+  private openUsed(document: LangiumDocument): Pick<SiteFile, "uses" | "missing"> {
     const found = new Set<string>();
+    const missing = new Set<string>();
     const follow = (from: LangiumDocument) => {
       for (const use of usesOf(from)) {
         const uri = usedUri(from, use);
         if (!uri || climbsOut(from.uri, use.path) || found.has(fileOf(uri))) continue;
         const used = this.open(uri);
-        if (!used) continue;
+        if (!used) {
+          missing.add(fileOf(uri));
+          continue;
+        }
         found.add(fileOf(uri));
         follow(used);
       }
     };
     follow(document);
     found.delete(fileOf(document.uri));
-    return [...found];
+    return { uses: [...found], missing: [...missing] };
   }
 
   private open(uri: URI): LangiumDocument | undefined {

@@ -1,4 +1,5 @@
 import { fstatSync, readSync, writeSync } from "node:fs";
+import { localDate } from "../workspace/local-date.ts";
 import { codeOf } from "../workspace/trouble.ts";
 import { unwritable } from "../workspace/write-whole.ts";
 import { ReaderGone, type Stream, type Surroundings } from "./surroundings.ts";
@@ -17,12 +18,6 @@ export function processSurroundings(): Surroundings {
     input: readInput,
     clock: () => Number(process.hrtime.bigint()) / 1e6,
   };
-}
-
-/** The date where the user is, not in Greenwich. */
-function localDate(now: Date): string {
-  const two = (value: number) => String(value).padStart(2, "0");
-  return `${String(now.getFullYear()).padStart(4, "0")}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
 
 function streamOf(descriptor: 1 | 2): Stream {

@@ -9,8 +9,6 @@ export interface Platform {
   readonly openFolder: (uri: string) => FolderFiles | undefined;
   /** Starts a thread in which protocols are proven; undefined where there is none to be had. */
   readonly startProver: () => ProverThread | undefined;
-  /** Ends the program. */
-  readonly exit: (code: number) => void;
 }
 
 /** The files of one folder, known by their path in it, with / between folders. Nothing outside is read, nor through a link. */

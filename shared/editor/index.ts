@@ -1,1 +1,2 @@
+export * from "./acceptance.ts";
 export * from "./proof-state.ts";

@@ -54,7 +54,11 @@ export class FolderSet {
     const parsed = URI.parse(uri);
     const around = Utils.dirname(parsed).toString();
     const key = withoutSlash(around);
-    const folder = new Folder(key, false, parsed.scheme === "file" ? this.#platform.openFolder(key) : undefined);
+    const folder = new Folder(
+      key,
+      false,
+      parsed.scheme === "file" ? this.#platform.openFolder(key) : undefined,
+    );
     this.#folders.set(key, folder);
     return { folder, file: folder.fileOf(uri) ?? Utils.basename(parsed) };
   }

@@ -1,4 +1,9 @@
-import { AbstractMessageReader, type DataCallback, type Disposable, type MessageReader } from "vscode-languageserver";
+import {
+  AbstractMessageReader,
+  type DataCallback,
+  type Disposable,
+  type MessageReader,
+} from "vscode-languageserver";
 import type { Gate } from "./gate.ts";
 
 /** The largest message that is taken in; a file of the language is far smaller. */

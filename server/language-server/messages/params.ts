@@ -80,7 +80,11 @@ const CHECKS: Readonly<Record<string, Check>> = {
   "textDocument/semanticTokens/range": inRange,
   "textDocument/inlayHint": inRange,
   "textDocument/codeLens": inDocument,
-  "textDocument/codeAction": object({ textDocument, range, context: object({ diagnostics: list(anything) }) }),
+  "textDocument/codeAction": object({
+    textDocument,
+    range,
+    context: object({ diagnostics: list(anything) }),
+  }),
   "textDocument/formatting": inDocument,
   "textDocument/rangeFormatting": inRange,
   "textDocument/onTypeFormatting": object({ textDocument, position, ch: text }),

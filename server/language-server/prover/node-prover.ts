@@ -14,7 +14,6 @@ export function nodeProver(program: string): ProverThread {
     },
     interrupt: (task) => {
       Atomics.store(interrupted, 0, task);
-      return true;
     },
     end: () => {
       worker.terminate();

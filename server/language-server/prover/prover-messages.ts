@@ -2,9 +2,20 @@ import type { JudgedFile } from "@limbwright/language";
 
 /** What is asked of the thread in which protocols are proven. Files are known by their folder's URI and their path in it. */
 export type ProverRequest =
-  | { readonly kind: "text"; readonly folder: string; readonly file: string; readonly text: string | undefined }
+  | {
+      readonly kind: "text";
+      readonly folder: string;
+      readonly file: string;
+      readonly text: string | undefined;
+    }
   | { readonly kind: "close"; readonly folder: string }
-  | { readonly kind: "judge"; readonly folder: string; readonly file: string; readonly on: string; readonly task: number };
+  | {
+      readonly kind: "judge";
+      readonly folder: string;
+      readonly file: string;
+      readonly on: string;
+      readonly task: number;
+    };
 
 export interface ProverAnswer {
   readonly task: number;
@@ -18,7 +29,7 @@ export interface ProverAnswer {
 export interface ProverThread {
   readonly post: (request: ProverRequest) => void;
   readonly onAnswer: (take: (answer: ProverAnswer) => void) => void;
-  /** Interrupts a task, if it is the one at work; false where that takes ending the thread. */
-  readonly interrupt: (task: number) => boolean;
+  /** Interrupts a task and those before it; each is still answered. */
+  readonly interrupt: (task: number) => void;
   readonly end: () => void;
 }

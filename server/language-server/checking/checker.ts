@@ -1,0 +1,204 @@
+import { judgeFile, workspaceFindings } from "@limbwright/language";
+import type { ProofState } from "@limbwright/shared/editor";
+import type { Finding } from "@limbwright/shared/finding";
+import type { Folder } from "../folders/folder.ts";
+import type { FileInFolder } from "../folders/folder-set.ts";
+import type { ProverAnswer, ProverThread } from "../prover/prover-messages.ts";
+import { Entries } from "./entries.ts";
+import { type StateAtProtocol, statesOf } from "./proof-states.ts";
+
+export interface CheckerOptions {
+  readonly prover: ProverThread;
+  readonly today: () => string;
+  /** Takes the findings of a folder by file, whenever they may be others. */
+  readonly show: (folder: Folder, findings: ReadonlyMap<string, readonly Finding[]>) => void;
+  /** Takes how far the checks have come, after what they found was shown. */
+  readonly tell: (state: ProofState) => void;
+  /** Takes what went wrong in the program itself. */
+  readonly fault: (words: string) => void;
+}
+
+interface Task extends FileInFolder {
+  readonly number: number;
+  readonly texts: ReadonlyMap<string, string | undefined>;
+}
+
+/** How long keys are waited for before a text is read, and how long what closed files give is gathered, in ms. */
+const PAUSE = 1;
+const GATHERING = 100;
+
+/**
+ * Checks at two speeds. What needs no run is judged as soon as nobody types for an instant; then the runs are gone through
+ * in a thread of their own, one file after the other, those that are open first. The next change of any text interrupts
+ * that. What was found before stays, marked stale, until it was looked at again.
+ */
+export class Checker {
+  readonly #options: CheckerOptions;
+  readonly #folders = new Map<string, Entries>();
+  /** What the prover's thread was told of each folder's texts. */
+  readonly #told = new Map<string, Map<string, string | undefined>>();
+  #task: Task | undefined;
+  #tasks = 0;
+  #judging: ReturnType<typeof setTimeout> | undefined;
+  #showing: { readonly timer: ReturnType<typeof setTimeout>; readonly isSoon: boolean } | undefined;
+  #day = "";
+
+  constructor(options: CheckerOptions) {
+    this.#options = options;
+    options.prover.onAnswer((answer) => this.#take(answer));
+  }
+
+  /** Takes note that the text of a file may be another, or that it came or went. */
+  changed({ folder, file }: FileInFolder): void {
+    const entries = this.#folders.get(folder.uri) ?? new Entries(folder);
+    this.#folders.set(folder.uri, entries);
+    entries.changed(file);
+    if (this.#task) this.#options.prover.interrupt(this.#task.number);
+    this.#judging ??= setTimeout(() => this.#judge(), PAUSE);
+  }
+
+  /** Lets go of a folder and all that was found in it. */
+  close(folder: Folder): void {
+    this.#folders.delete(folder.uri);
+    this.#told.delete(folder.uri);
+    this.#options.prover.post({ kind: "close", folder: folder.uri });
+    this.#options.show(folder, new Map());
+    this.#showSoon(true);
+  }
+
+  /** Stops what is still to be gone through; the next change of a text goes on with it. */
+  stop(): void {
+    for (const entries of this.#folders.values()) entries.stop();
+    if (this.#task) this.#options.prover.interrupt(this.#task.number);
+    this.#showSoon(true);
+  }
+
+  /** How far the check of a file's protocols has come. */
+  statesOf({ folder, file }: FileInFolder): readonly StateAtProtocol[] {
+    const entries = this.#folders.get(folder.uri);
+    const entry = entries?.get(file);
+    return entries && entry ? statesOf(entries, file, entry) : [];
+  }
+
+  /** What is found in a file now, as it is shown. */
+  findingsOf({ folder, file }: FileInFolder): readonly Finding[] {
+    return this.#findings(folder).get(file) ?? [];
+  }
+
+  end(): void {
+    clearTimeout(this.#judging);
+    clearTimeout(this.#showing?.timer);
+    this.#options.prover.end();
+  }
+
+  #judge(): void {
+    this.#judging = undefined;
+    const on = this.#today();
+    for (const entries of this.#folders.values()) {
+      for (const file of entries.waiting.quick) {
+        const entry = entries.get(file);
+        const judged = judgeFile(entries.folder.site, file, { on, withoutRuns: true });
+        if (entry && judged) entry.quick = judged;
+      }
+    }
+    this.#show();
+    this.#prove();
+  }
+
+  /** The day on which dates are judged; on another one everything is judged again. */
+  #today(): string {
+    const day = this.#options.today();
+    if (this.#day !== "" && this.#day !== day) {
+      for (const entries of this.#folders.values()) entries.renewAll();
+    }
+    this.#day = day;
+    return day;
+  }
+
+  #prove(): void {
+    if (this.#task) return;
+    const next = this.#next();
+    if (!next) {
+      this.#showSoon(true);
+      return;
+    }
+    const { folder, file } = next;
+    this.#mirror(folder);
+    this.#tasks += 1;
+    const used = this.#folders.get(folder.uri)?.get(file)?.quick?.uses ?? folder.listed;
+    const texts = new Map([file, ...used].map((one) => [one, folder.textOf(one)]));
+    this.#task = { ...next, number: this.#tasks, texts };
+    this.#options.prover.post({ kind: "judge", folder: folder.uri, file, on: this.#day, task: this.#tasks });
+  }
+
+  #next(): FileInFolder | undefined {
+    const waiting = [...this.#folders.values()].flatMap(({ folder, waiting: { proof } }) =>
+      proof.slice(0, 1).map((file) => ({ folder, file })),
+    );
+    return waiting.find(({ folder, file }) => folder.openDocument(file)) ?? waiting[0];
+  }
+
+  /** Tells the prover's thread every text of a folder that it does not have as it stands. */
+  #mirror(folder: Folder): void {
+    const told = this.#told.get(folder.uri) ?? new Map<string, string | undefined>();
+    this.#told.set(folder.uri, told);
+    const entries = this.#folders.get(folder.uri);
+    const used = folder.openFiles.flatMap((file) => entries?.get(file)?.quick?.uses ?? []);
+    for (const file of new Set([...told.keys(), ...folder.listed, ...folder.openFiles, ...used])) {
+      const text = folder.textOf(file);
+      if (told.has(file) && told.get(file) === text) continue;
+      told.set(file, text);
+      this.#options.prover.post({ kind: "text", folder: folder.uri, file, text });
+    }
+  }
+
+  #take({ task, judged, fault }: ProverAnswer): void {
+    const done = this.#task;
+    if (!done || done.number !== task) return;
+    this.#task = undefined;
+    const { folder, file } = done;
+    const entry = this.#folders.get(folder.uri)?.get(file);
+    if (fault !== undefined) this.#options.fault(fault);
+    const isCurrent = [...done.texts].every(([one, text]) => folder.textOf(one) === text);
+    if (entry && judged && isCurrent && !this.#lacksTexts(folder, judged.missing)) {
+      entry.proven = { judged, texts: done.texts };
+      entry.isProven = true;
+    } else if (entry && (fault !== undefined || folder.textOf(file) === undefined)) {
+      entry.isStopped = true;
+    }
+    this.#showSoon(folder.openDocument(file) !== undefined);
+    if (!this.#judging) this.#prove();
+  }
+
+  /** Whether the prover lacked a file that is there: one used by a closed file under a name of its own. */
+  #lacksTexts(folder: Folder, missing: readonly string[]): boolean {
+    const there = missing.filter((file) => folder.textOf(file) !== undefined);
+    const told = this.#told.get(folder.uri);
+    for (const file of there) told?.set(file, undefined);
+    return there.length > 0;
+  }
+
+  #showSoon(isSoon: boolean): void {
+    if (this.#showing && (this.#showing.isSoon || !isSoon)) return;
+    clearTimeout(this.#showing?.timer);
+    this.#showing = { isSoon, timer: setTimeout(() => this.#show(), isSoon ? 0 : GATHERING) };
+  }
+
+  #show(): void {
+    clearTimeout(this.#showing?.timer);
+    this.#showing = undefined;
+    for (const { folder } of this.#folders.values()) this.#options.show(folder, this.#findings(folder));
+    const all = [...this.#folders.values()];
+    const protocols = all.flatMap((entries) =>
+      entries.files.flatMap((file) => this.statesOf({ folder: entries.folder, file })),
+    );
+    this.#options.tell({
+      isRunning: all.some(({ waiting: { quick, proof } }) => quick.length + proof.length > 0),
+      protocols: protocols.map(({ judged, ...state }) => state),
+    });
+  }
+
+  #findings(folder: Folder): ReadonlyMap<string, readonly Finding[]> {
+    return workspaceFindings(this.#folders.get(folder.uri)?.shown() ?? [], this.#day);
+  }
+}

@@ -1,0 +1,87 @@
+import type { JudgedFile } from "@limbwright/language";
+import type { Folder } from "../folders/folder.ts";
+import { allStale, type Proven, withStale } from "./stale.ts";
+
+/** What is known of one file. */
+export interface Entry {
+  /** Judged at once, without its runs, on the text as it stands; only of files that are open. */
+  quick?: JudgedFile;
+  /** Judged with its runs, on the text as it stood then. */
+  proven?: Proven;
+  /** Whether it was judged with its runs as it stands now. */
+  isProven: boolean;
+  /** Whether the person at the editor stopped the check; the next change of a text goes on with it. */
+  isStopped: boolean;
+}
+
+/** What is known of the files of one folder that are to be checked. */
+export class Entries {
+  readonly folder: Folder;
+  readonly #entries = new Map<string, Entry>();
+
+  constructor(folder: Folder) {
+    this.folder = folder;
+  }
+
+  get files(): readonly string[] {
+    return [...this.#entries.keys()];
+  }
+
+  get(file: string): Entry | undefined {
+    return this.#entries.get(file);
+  }
+
+  /** Takes note that the text of a file may be another: it, and all that use it, are to be checked again. */
+  changed(file: string): void {
+    const isToBeChecked = this.folder.openDocument(file) || this.folder.listed.has(file);
+    if (!isToBeChecked) this.#entries.delete(file);
+    else if (!this.#entries.has(file)) this.#entries.set(file, { isProven: false, isStopped: false });
+    for (const [one, entry] of this.#entries) {
+      entry.isStopped = false;
+      if (one === file || restsOn(entry, file)) renew(entry);
+    }
+  }
+
+  /** Everything is to be checked again, as on another day. */
+  renewAll(): void {
+    for (const entry of this.#entries.values()) renew(entry);
+  }
+
+  /** The open files that were not judged at once yet, and those to be proven, the open ones first. */
+  get waiting(): { readonly quick: readonly string[]; readonly proof: readonly string[] } {
+    const isOpen = (file: string) => this.folder.openDocument(file) !== undefined;
+    const all = [...this.#entries];
+    const unproven = all
+      .filter(([, { isProven, isStopped }]) => !isProven && !isStopped)
+      .map(([file]) => file);
+    return {
+      quick: all.filter(([file, { quick }]) => !quick && isOpen(file)).map(([file]) => file),
+      proof: [...unproven.filter(isOpen), ...unproven.filter((file) => !isOpen(file))],
+    };
+  }
+
+  stop(): void {
+    for (const entry of this.#entries.values()) entry.isStopped = !entry.isProven;
+  }
+
+  /** What is to be shown of each file now. */
+  shown(): JudgedFile[] {
+    const textOf = (file: string) => this.folder.textOf(file);
+    return [...this.#entries.values()].flatMap(({ quick, proven, isProven }) => {
+      if (proven && isProven) return [proven.judged];
+      if (quick) return [proven ? withStale(quick, proven, textOf) : quick];
+      return proven ? [allStale(proven, textOf)] : [];
+    });
+  }
+}
+
+function renew(entry: Entry): void {
+  entry.isProven = false;
+  delete entry.quick;
+}
+
+function restsOn({ quick, proven }: Entry, file: string): boolean {
+  return [quick, proven?.judged].some(
+    (judged) => judged?.uses.includes(file) || judged?.missing.includes(file),
+  );
+}

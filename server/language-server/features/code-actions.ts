@@ -1,0 +1,120 @@
+import { acceptanceFor, type PlaceToAccept } from "@limbwright/language/editor";
+import { type AcceptanceReason, ASK_FOR_REASON } from "@limbwright/shared/editor";
+import type { Finding, Repair } from "@limbwright/shared/finding";
+import { type CodeAction, CodeActionKind, type TextEdit, type WorkspaceEdit } from "vscode-languageserver";
+import type { Folder } from "../folders/folder.ts";
+import { overlaps, positionOf, rangeOf } from "../places.ts";
+import { type AskedText, askedText, type Feature, inText, type Service } from "../service.ts";
+
+/** What a client calls to accept a finding; the reason is asked for then. */
+const ACCEPT = "limbwright.acceptFinding";
+const FIX_ALL = `${CodeActionKind.SourceFixAll}.limb`;
+
+/**
+ * The repairs of what is found at a place, each said to be safe or to need a look; all safe repairs of a file at once; and
+ * accepting a finding with a reason, where the client can ask for one.
+ */
+export const codeActions: Feature = {
+  offers: () => ({
+    codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix, FIX_ALL] },
+    executeCommandProvider: { commands: [ACCEPT] },
+  }),
+  register: (service) => {
+    service.connection.onCodeAction((params) =>
+      inText(service, params, (asked) => {
+        const findings = service.checker.findingsOf(asked);
+        const here = findings.filter(({ origin }) => overlaps(rangeOf(origin), params.range));
+        const { only } = params.context;
+        const isWanted = ({ kind = "" }: CodeAction) =>
+          !only || only.some((one) => kind === one || kind.startsWith(`${one}.`));
+        return [
+          ...here.flatMap((finding) => repairsOf(asked.folder, finding)),
+          ...here.flatMap((finding) => acceptances(service, asked, finding)),
+          ...fixAll(asked, findings),
+        ].filter(isWanted);
+      }),
+    );
+    service.connection.onExecuteCommand(({ command, arguments: given }) =>
+      command === ACCEPT ? accept(service, given?.[0]) : undefined,
+    );
+  },
+};
+
+function repairsOf(folder: Folder, { repairs }: Finding): CodeAction[] {
+  return repairs.map((repair) => ({
+    title: `${repair.title} (${repair.safety === "safe" ? "safe: the meaning stays" : "needs a look"})`,
+    kind: CodeActionKind.QuickFix,
+    isPreferred: repair.safety === "safe",
+    edit: editOf(folder, [repair]),
+  }));
+}
+
+function fixAll({ folder, file }: AskedText, findings: readonly Finding[]): CodeAction[] {
+  const safe = findings.flatMap(({ repairs }) => repairs).filter(({ safety }) => safety === "safe");
+  const apart = safe.filter((repair, index) => !safe.slice(0, index).some((other) => collide(repair, other)));
+  const own = apart.filter(({ changes }) => changes.every(({ origin }) => origin.file === file));
+  if (own.length === 0) return [];
+  return [{ title: "Make all safe repairs", kind: FIX_ALL, edit: editOf(folder, own) }];
+}
+
+function collide(a: Repair, b: Repair): boolean {
+  return a.changes.some((one) =>
+    b.changes.some(
+      (other) =>
+        one.origin.file === other.origin.file &&
+        one.origin.start.offset <= other.origin.end.offset &&
+        other.origin.start.offset <= one.origin.end.offset,
+    ),
+  );
+}
+
+function editOf(folder: Folder, repairs: readonly Repair[]): WorkspaceEdit {
+  const changes: Record<string, TextEdit[]> = {};
+  for (const { origin, text } of repairs.flatMap((repair) => repair.changes)) {
+    const uri = folder.uriOf(origin.file);
+    changes[uri] = [...(changes[uri] ?? []), { range: rangeOf(origin), newText: text }];
+  }
+  return { changes };
+}
+
+function acceptances({ canAskForReason }: Service, asked: AskedText, finding: Finding): CodeAction[] {
+  const place = canAskForReason ? placeToAccept(asked, finding.rule, finding.protocol) : undefined;
+  if (!place || finding.accepted || finding.stale || finding.severity === "error") return [];
+  const title = `Accept this finding of ${finding.rule} in ${place.file}, with a reason …`;
+  const request = { uri: asked.document.uri, rule: finding.rule, protocol: finding.protocol };
+  return [
+    { title, kind: CodeActionKind.QuickFix, command: { title, command: ACCEPT, arguments: [request] } },
+  ];
+}
+
+function placeToAccept(
+  { site, file }: AskedText,
+  rule: string,
+  protocol?: string,
+): PlaceToAccept | undefined {
+  return protocol === undefined ? undefined : acceptanceFor(site, file, protocol, rule);
+}
+
+/** Asks for the reason, the role and the end, and writes the acceptance only when all are there. */
+async function accept(service: Service, request: unknown): Promise<void> {
+  const { connection } = service;
+  const { uri, rule, protocol } = (request ?? {}) as Record<string, unknown>;
+  if (typeof uri !== "string" || typeof rule !== "string" || typeof protocol !== "string") return;
+  const reason = await connection.sendRequest<AcceptanceReason | null>(ASK_FOR_REASON, { rule, protocol });
+  const asked = askedText(service, { uri });
+  const place = asked && placeToAccept(asked, rule, protocol);
+  if (!reason || !asked || !place) return;
+  const parts = [reason.because, reason.by].map((part) => part.replace(/["\s]+/g, " ").trim());
+  if (parts.some((part) => part === "") || !/^\d{4}-\d{2}-\d{2}$/.test(reason.until)) {
+    connection.window.showErrorMessage(
+      "Nothing was accepted: a finding is accepted with a reason, the role that decides, and the last day it holds (YYYY-MM-DD).",
+    );
+    return;
+  }
+  const [because = "", by = ""] = parts;
+  const start = positionOf(place.at);
+  const newText = place.text({ because, by, until: reason.until });
+  await connection.workspace.applyEdit({
+    changes: { [asked.folder.uriOf(place.file)]: [{ range: { start, end: start }, newText }] },
+  });
+}

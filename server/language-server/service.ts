@@ -1,0 +1,63 @@
+import type { Site } from "@limbwright/language";
+import type { ClientCapabilities, Connection, Position, Range } from "vscode-languageserver";
+import { TextDocument } from "vscode-languageserver-textdocument";
+import type { Checker } from "./checking/checker.ts";
+import type { FileInFolder, FolderSet } from "./folders/folder-set.ts";
+
+/** What the features of the server work with. */
+export interface Service {
+  readonly connection: Connection;
+  readonly client: ClientCapabilities;
+  readonly folders: FolderSet;
+  readonly checker: Checker;
+  /** Whether the client says that it can ask for the reason of an acceptance. */
+  readonly canAskForReason: boolean;
+}
+
+/** A text that a client asks about, open in the editor or a file of its workspace. */
+export interface AskedText extends FileInFolder {
+  readonly document: TextDocument;
+  readonly site: Site;
+}
+
+/** Undefined for a text that is not known: neither open nor in a folder of the workspace. */
+export function askedText({ folders }: Service, { uri }: { readonly uri: string }): AskedText | undefined {
+  const found = folders.find(uri);
+  if (!found) return undefined;
+  const { folder, file } = found;
+  const text = folder.textOf(file);
+  if (text === undefined) return undefined;
+  const document = folder.openDocument(file) ?? TextDocument.create(uri, "limb", 0, text);
+  return { folder, file, document, site: folder.site };
+}
+
+/** A feature of the server: what it tells the client it can do, and how it answers. One file each. */
+export interface Feature {
+  readonly offers: (client: ClientCapabilities) => object;
+  readonly register: (service: Service) => void;
+}
+
+/** Answers about a place in a text; `undefined` where the text is not known. */
+export function atPlace<Answer>(
+  service: Service,
+  params: { readonly textDocument: { readonly uri: string }; readonly position: Position },
+  answer: (asked: AskedText & { readonly offset: number }) => Answer,
+): Answer | null {
+  const asked = askedText(service, params.textDocument);
+  return asked ? answer({ ...asked, offset: asked.document.offsetAt(params.position) }) : null;
+}
+
+/** Answers about a whole text. */
+export function inText<Answer>(
+  service: Service,
+  params: { readonly textDocument: { readonly uri: string } },
+  answer: (asked: AskedText) => Answer,
+): Answer | null {
+  const asked = askedText(service, params.textDocument);
+  return asked ? answer(asked) : null;
+}
+
+/** A stretch of a text by offsets. */
+export function stretchOf(document: TextDocument, { start, end }: Range): { start: number; end: number } {
+  return { start: document.offsetAt(start), end: document.offsetAt(end) };
+}
