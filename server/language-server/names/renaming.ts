@@ -66,15 +66,18 @@ function namesChanged(
       before?.unknown.length === after?.unknown.length &&
       before?.uses.every((use, index) => keyNow(use.key) === after?.uses[index]?.key);
     if (!same) return `\`${newName}\` already means something else in ${file}.`;
-    if (errorsIn(site, file) > errorsIn(folder.site, file)) {
-      return `With \`${newName}\` as a name ${file} would have an error that it does not have now.`;
+    const known = problemsIn(folder.site, file);
+    const now = problemsIn(site, file);
+    if (now.length > known.length) {
+      const added = now.find((what) => !known.includes(what) && what.includes(`\`${newName}\``));
+      return `With this name ${file} would have an error${added ? `: ${added}` : " that it does not have now."}`;
     }
   }
   return undefined;
 }
 
-function errorsIn(site: Site, file: string): number {
-  return site.file(file)?.problems.length ?? 0;
+function problemsIn(site: Site, file: string): string[] {
+  return (site.file(file)?.problems ?? []).map(({ what }) => what);
 }
 
 function withNewName(text: string, uses: readonly NameUse[], newName: string): string {

@@ -1,5 +1,6 @@
 import { type ChildProcess, spawn } from "node:child_process";
 import { join } from "node:path";
+import { pathToFileURL } from "node:url";
 import { PROOF_STATE, type ProofState } from "@limbwright/shared/editor";
 import { onTestFinished } from "vitest";
 import {
@@ -16,7 +17,6 @@ import {
   StreamMessageWriter,
   type TextDocumentContentChangeEvent,
 } from "vscode-languageserver-protocol/node";
-import { pathToFileURL } from "node:url";
 import { folderWith } from "../run-limb.ts";
 
 const LIMB = join(import.meta.dirname, "../../../server/bin/limb.cjs");
