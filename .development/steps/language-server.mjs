@@ -4,23 +4,37 @@ import { root } from "./files.mjs";
 
 const DIST = join(root, "server/dist");
 
-/** The language server for Node: one file without dependencies that also runs as the prover's thread. */
+const COMMON = {
+  absWorkingDir: root,
+  outdir: DIST,
+  bundle: true,
+  charset: "ascii",
+  target: "es2022",
+  conditions: ["limbwright-source"],
+  legalComments: "external",
+  minify: true,
+  sourcemap: "external",
+  write: false,
+};
+
+/**
+ * The language server: for Node as one file without dependencies that also runs as the prover's thread, and the same for a
+ * web worker.
+ */
 export async function languageServerFiles() {
-  const { outputFiles } = await build({
-    absWorkingDir: root,
+  const forNode = await build({
+    ...COMMON,
     entryPoints: { "language-server": "server/language-server/node.ts" },
-    outdir: DIST,
     outExtension: { ".js": ".cjs" },
-    bundle: true,
-    charset: "ascii",
     format: "cjs",
     platform: "node",
-    target: "node20",
-    conditions: ["limbwright-source"],
-    legalComments: "external",
-    minify: true,
-    sourcemap: "external",
-    write: false,
   });
-  return Object.fromEntries(outputFiles.map(({ path, text }) => [relative(DIST, path), text]));
+  const forWorker = await build({
+    ...COMMON,
+    entryPoints: { "language-server-worker": "server/language-server/browser.ts" },
+    format: "iife",
+    platform: "browser",
+  });
+  const files = [...forNode.outputFiles, ...forWorker.outputFiles];
+  return Object.fromEntries(files.map(({ path, text }) => [relative(DIST, path), text]));
 }

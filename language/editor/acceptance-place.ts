@@ -1,6 +1,8 @@
-import type { Place } from "@limbwright/shared/finding";
+import type { Origin, Place } from "@limbwright/shared/finding";
+import type { Document } from "../grammar/generated/ast.ts";
 import type { Site } from "../lower/site.ts";
 import { catalogue } from "../rules/catalogue.ts";
+import { originOfRange } from "./origins.ts";
 
 /** Where an acceptance would be written, and how it reads. */
 export interface PlaceToAccept {
@@ -12,6 +14,17 @@ export interface PlaceToAccept {
     readonly by: string;
     readonly until: string;
   }) => string;
+}
+
+/** Where the block ends whose first words stand at an origin; undefined where its brace is missing. */
+function closingBrace(site: Site, heading: Origin): Place | undefined {
+  const document = site.documentOf(heading.file);
+  const elements = (document?.parseResult.value as Document | undefined)?.elements ?? [];
+  const block = elements.find(({ $cstNode }) => $cstNode?.offset === heading.start.offset);
+  const end = (block?.$cstNode?.end ?? 0) - 1;
+  return document?.textDocument.getText()[end] === "}"
+    ? originOfRange(document, { offset: end, end }).start
+    : undefined;
 }
 
 /**
@@ -28,13 +41,13 @@ export function acceptanceFor(
   const localRules = site.file(file)?.protocols.find(({ name }) => name === protocol)?.localRules;
   if (!isAcceptable || !localRules) return undefined;
   const { origin } = localRules;
-  const { line, column, offset } = origin.end;
-  const at = { line, column: column - 1, offset: offset - 1 };
-  if (site.textOf(origin.file)[at.offset] !== "}") return undefined;
-  return {
-    file: origin.file,
-    at,
-    text: ({ because, by, until }) =>
-      `  accept ${rule} in ${protocol}\n    because "${because}" by "${by}" until ${until}\n`,
-  };
+  const at = closingBrace(site, origin);
+  return (
+    at && {
+      file: origin.file,
+      at,
+      text: ({ because, by, until }) =>
+        `  accept ${rule} in ${protocol}\n    because "${because}" by "${by}" until ${until}\n`,
+    }
+  );
 }

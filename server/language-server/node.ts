@@ -19,7 +19,10 @@ export function serveStandardStreams(): void {
   const writer = new StreamMessageWriter(process.stdout);
   const reader = new FramedReader(process.stdin, new Gate((answer) => writer.write(answer)));
   process.stdin.on("end", () => process.exit(1));
-  serve(createConnection(reader, writer), PLATFORM);
+  const connection = createConnection(reader, writer);
+  // A client that does not answer as it should, or a fault of ours, is told and must not end the service.
+  process.on("unhandledRejection", (error) => connection.console.error(`${error}`));
+  serve(connection, PLATFORM);
 }
 
 if (!isMainThread) runNodeProver();

@@ -17,6 +17,8 @@ export interface FolderFiles {
   readonly list: () => Promise<readonly string[]>;
   /** The text of a file; what stands in the way, if anything; undefined where there is no such file. */
   readonly read: (file: string) => string | Trouble | undefined;
+  /** Comes once `read` gives a file as it stands now. */
+  readonly refresh: (file: string) => Promise<void>;
   /** Tells of files that were changed, created or deleted, for clients that do not; gives what ends it. */
   readonly watch: (changed: (file: string) => void) => () => void;
 }

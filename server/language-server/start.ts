@@ -1,4 +1,4 @@
-import { PROOF_STATE } from "@limbwright/shared/editor";
+import { PROOF_STATE, WHEN_CHECKED } from "@limbwright/shared/editor";
 import type { Finding } from "@limbwright/shared/finding";
 import {
   type ClientCapabilities,
@@ -26,6 +26,7 @@ export function serve(connection: Connection, platform: Platform): void {
     const service = serviceFor(connection, platform, params);
     for (const feature of FEATURES) feature.register(service);
     followDocuments(service);
+    connection.onRequest(WHEN_CHECKED, () => service.checker.whenChecked().then(() => null));
     connection.onInitialized(() => followFolders(service, foldersOf(params)));
     connection.onShutdown(() => service.checker.end());
     return initializeResult(params.capabilities);

@@ -1,2 +1,3 @@
 export * from "./acceptance.ts";
+export * from "./files.ts";
 export * from "./proof-state.ts";

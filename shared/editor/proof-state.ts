@@ -1,6 +1,9 @@
 /** The server tells the client, without being asked, how far the check of each protocol has come. */
 export const PROOF_STATE = "limbwright/proofState";
 
+/** A request without params, answered once all that was sent before is checked and what was found is shown. */
+export const WHEN_CHECKED = "limbwright/whenChecked";
+
 export interface ProofState {
   /** Whether something is still to be checked. */
   readonly isRunning: boolean;

@@ -42,6 +42,8 @@ export class Checker {
   #judging: ReturnType<typeof setTimeout> | undefined;
   #showing: { readonly timer: ReturnType<typeof setTimeout>; readonly isSoon: boolean } | undefined;
   #day = "";
+  #loading = 0;
+  #awaiting: (() => void)[] = [];
 
   constructor(options: CheckerOptions) {
     this.#options = options;
@@ -73,6 +75,15 @@ export class Checker {
     this.#showSoon(true);
   }
 
+  /** Counts something as still to be checked until it has come: files that are being read. */
+  waitFor(loading: Promise<void>): void {
+    this.#loading += 1;
+    void loading.finally(() => {
+      this.#loading -= 1;
+      this.#showSoon(true);
+    });
+  }
+
   /** How far the check of a file's protocols has come. */
   statesOf({ folder, file }: FileInFolder): readonly StateAtProtocol[] {
     const entries = this.#folders.get(folder.uri);
@@ -83,6 +94,14 @@ export class Checker {
   /** What is found in a file now, as it is shown. */
   findingsOf({ folder, file }: FileInFolder): readonly Finding[] {
     return this.#findings(folder).get(file) ?? [];
+  }
+
+  /** Comes once nothing is left to be checked and what was found is shown. */
+  whenChecked(): Promise<void> {
+    return new Promise((resolve) => {
+      this.#awaiting.push(resolve);
+      this.#judging ??= setTimeout(() => this.#judge(), PAUSE);
+    });
   }
 
   end(): void {
@@ -192,10 +211,10 @@ export class Checker {
     const protocols = all.flatMap((entries) =>
       entries.files.flatMap((file) => this.statesOf({ folder: entries.folder, file })),
     );
-    this.#options.tell({
-      isRunning: all.some(({ waiting: { quick, proof } }) => quick.length + proof.length > 0),
-      protocols: protocols.map(({ judged, ...state }) => state),
-    });
+    const isRunning =
+      this.#loading > 0 || all.some(({ waiting: { quick, proof } }) => quick.length + proof.length > 0);
+    this.#options.tell({ isRunning, protocols: protocols.map(({ judged, ...state }) => state) });
+    if (!isRunning) for (const go of this.#awaiting.splice(0)) go();
   }
 
   #findings(folder: Folder): ReadonlyMap<string, readonly Finding[]> {

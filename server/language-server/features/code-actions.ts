@@ -1,7 +1,14 @@
 import { acceptanceFor, type PlaceToAccept } from "@limbwright/language/editor";
 import { type AcceptanceReason, ASK_FOR_REASON } from "@limbwright/shared/editor";
 import type { Finding, Repair } from "@limbwright/shared/finding";
-import { type CodeAction, CodeActionKind, type TextEdit, type WorkspaceEdit } from "vscode-languageserver";
+import {
+  type CodeAction,
+  CodeActionKind,
+  MessageType,
+  ShowMessageNotification,
+  type TextEdit,
+  type WorkspaceEdit,
+} from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
 import { overlaps, positionOf, rangeOf } from "../places.ts";
 import { type AskedText, askedText, type Feature, inText, type Service } from "../service.ts";
@@ -106,9 +113,9 @@ async function accept(service: Service, request: unknown): Promise<void> {
   if (!reason || !asked || !place) return;
   const parts = [reason.because, reason.by].map((part) => part.replace(/["\s]+/g, " ").trim());
   if (parts.some((part) => part === "") || !/^\d{4}-\d{2}-\d{2}$/.test(reason.until)) {
-    connection.window.showErrorMessage(
-      "Nothing was accepted: a finding is accepted with a reason, the role that decides, and the last day it holds (YYYY-MM-DD).",
-    );
+    const message =
+      "Nothing was accepted: a finding is accepted with a reason, the role that decides, and the last day it holds (YYYY-MM-DD).";
+    await connection.sendNotification(ShowMessageNotification.type, { type: MessageType.Error, message });
     return;
   }
   const [because = "", by = ""] = parts;

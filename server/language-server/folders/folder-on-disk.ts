@@ -13,6 +13,7 @@ export function folderOnDisk(uri: string): FolderFiles | undefined {
   return {
     list: async () => findFiles(workspace, workspace.root).files,
     read: (file) => readOrTrouble(workspace, file),
+    refresh: async () => {},
     watch: (changed) => watchFolder(workspace.root, changed),
   };
 }

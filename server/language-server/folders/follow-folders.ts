@@ -13,7 +13,7 @@ export function followFolders(service: Service, first: readonly string[]): void 
   const open = (uri: string) => {
     const folder = folders.add(uri);
     moveOpenFiles(service, folder);
-    void listFiles(service, folder);
+    checker.waitFor(listFiles(service, folder));
     if (!watchesForUs) {
       watches.set(folder.uri, folder.files?.watch((file) => reread(folder, file)) ?? (() => {}));
     }
@@ -34,13 +34,17 @@ export function followFolders(service: Service, first: readonly string[]): void 
   connection.onDidChangeWatchedFiles(({ changes }) => {
     for (const { uri } of changes) {
       const place = folders.find(uri);
-      if (place) reread(place.folder, place.file);
+      if (place) void refreshed(place.folder, place.file).then(() => reread(place.folder, place.file));
     }
   });
   connection.onNotification("workspace/didChangeWorkspaceFolders", ({ event }) => {
     for (const { uri } of event.removed) close(uri);
     for (const { uri } of event.added) open(uri);
   });
+}
+
+async function refreshed({ files }: Folder, file: string): Promise<void> {
+  await files?.refresh(file);
 }
 
 async function listFiles({ checker, connection }: Service, folder: Folder): Promise<void> {

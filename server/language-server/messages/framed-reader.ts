@@ -2,6 +2,7 @@ import {
   AbstractMessageReader,
   type DataCallback,
   type Disposable,
+  type Message,
   type MessageReader,
 } from "vscode-languageserver";
 import type { Gate } from "./gate.ts";
@@ -60,8 +61,17 @@ export class FramedReader extends AbstractMessageReader implements MessageReader
     const body = this.#takeBytes(this.#length);
     this.#length = undefined;
     const message = this.#gate.admitText(body);
-    if (message) take(message);
+    if (message) this.#hand(message, take);
     return true;
+  }
+
+  /** What goes wrong with one message must not end the reading of the next. */
+  #hand(message: Message, take: DataCallback): void {
+    try {
+      take(message);
+    } catch (error) {
+      this.fireError(error);
+    }
   }
 
   #passOver(): boolean {

@@ -12,6 +12,9 @@ const count: Check = (value) =>
 
 const anything: Check = () => undefined;
 
+const id: Check = (value) =>
+  typeof value === "string" || typeof value === "number" ? undefined : "is no id of a request";
+
 function object(members: Readonly<Record<string, Check>>): Check {
   return (value) => {
     if (typeof value !== "object" || value === null || Array.isArray(value)) return "is no object";
@@ -56,6 +59,10 @@ const files = object({ files: list(object({ oldUri: text, newUri: text })) });
 /** What the methods that the server handles need of their params. Of others nothing is asked. */
 const CHECKS: Readonly<Record<string, Check>> = {
   initialize: object({ capabilities: object({}), workspaceFolders: optional(list(object({ uri: text }))) }),
+  "$/cancelRequest": object({ id }),
+  "$/setTrace": object({ value: text }),
+  "$/progress": object({ token: id }),
+  "window/workDoneProgress/cancel": object({ token: id }),
   "textDocument/didOpen": object({
     textDocument: object({ uri: text, languageId: text, version: anything, text }),
   }),

@@ -1,7 +1,7 @@
 import { type ChildProcess, spawn } from "node:child_process";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { PROOF_STATE, type ProofState } from "@limbwright/shared/editor";
+import { PROOF_STATE, type ProofState, WHEN_CHECKED } from "@limbwright/shared/editor";
 import { onTestFinished } from "vitest";
 import {
   createProtocolConnection,
@@ -36,7 +36,6 @@ export class Client {
   readonly diagnostics = new Map<string, readonly Diagnostic[]>();
   readonly states: ProofState[] = [];
   initialized: InitializeResult = { capabilities: {} };
-  #waiting: (() => void)[] = [];
   #versions = new Map<string, number>();
 
   constructor(folder: string, child: ChildProcess) {
@@ -52,7 +51,6 @@ export class Client {
     });
     this.connection.onNotification(PROOF_STATE, (state: ProofState) => {
       this.states.push(state);
-      if (!state.isRunning) for (const go of this.#waiting.splice(0)) go();
     });
     this.connection.onRequest("client/registerCapability", () => null);
     this.connection.listen();
@@ -80,7 +78,7 @@ export class Client {
 
   /** Waits until all that was sent is checked and shown. */
   async settled(): Promise<void> {
-    await new Promise<void>((resolve) => this.#waiting.push(resolve));
+    await this.connection.sendRequest(WHEN_CHECKED);
   }
 
   /** The findings of a file as lines: "3:5-9 unit-missing". */

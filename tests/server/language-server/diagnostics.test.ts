@@ -1,5 +1,3 @@
-import { readFileSync, rmSync, writeFileSync } from "node:fs";
-import { join } from "node:path";
 import { expect, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
 import { runLimb } from "../run-limb.ts";

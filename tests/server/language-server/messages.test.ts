@@ -15,7 +15,9 @@ interface Answer {
 
 /** A server that is sent bytes as they are, with the answers it gives. */
 function bareServer() {
-  const child: ChildProcess = spawn(process.execPath, [LIMB, "server", "--stdio"]);
+  const child: ChildProcess = spawn(process.execPath, [LIMB, "server", "--stdio"], {
+    stdio: ["pipe", "pipe", "inherit"],
+  });
   onTestFinished(() => void child.kill());
   const answers: Answer[] = [];
   let received = Buffer.alloc(0);

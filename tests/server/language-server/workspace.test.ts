@@ -64,7 +64,6 @@ test("for a client that does not watch files the server does", async () => {
   const client = await startClient(SITE);
   await client.settled();
   writeFileSync(join(client.folder, "formulary.limb"), FORMULARY.replace("lidocaine", "prilocaine"));
-  await client.settled();
   await expect.poll(() => rules(client, "wrist.limb"), { timeout: 5000 }).toContain("name-unknown");
 });
 

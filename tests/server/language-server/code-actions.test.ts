@@ -1,0 +1,118 @@
+import { expect, test } from "vitest";
+import type { CodeAction, CodeLens } from "vscode-languageserver-protocol";
+import { filesIn, textOf } from "../../examples/site.ts";
+import { type Client, type ClientOptions, startClient } from "./client.ts";
+import { edited, marked } from "./cursor.ts";
+import { PROTOCOL, SITE } from "./small-site.ts";
+
+const HOSPITAL = Object.fromEntries(
+  [...filesIn("."), ...filesIn("protocols")].map((file) => [file, textOf(file) ?? ""]),
+);
+const WRIST = "protocols/wrist-reduction.limb";
+
+async function actionsAt(
+  file: string,
+  textWithMark: string,
+  options: ClientOptions = {},
+  site: Readonly<Record<string, string>> = SITE,
+) {
+  const { text, range } = marked(textWithMark);
+  const client = await startClient(site, options);
+  await client.open(file, text);
+  await client.settled();
+  return { client, text, actions: await actions(client, file, range) };
+}
+
+function actions(client: Client, file: string, range: object, only?: string[]): Promise<CodeAction[]> {
+  return client.request("textDocument/codeAction", file, {
+    range,
+    context: { diagnostics: [], ...(only && { only }) },
+  });
+}
+
+test("a repair that keeps the meaning is safe, and mends the text", async () => {
+  const {
+    client,
+    text,
+    actions: found,
+  } = await actionsAt("wrist.limb", PROTOCOL.replace("200 mg", "<|200.0 mg|>"));
+  const [repair] = found.filter(({ kind }) => kind === "quickfix");
+  expect(repair?.title).toMatch(/\(safe: the meaning stays\)$/);
+  expect(repair?.isPreferred).toBe(true);
+  expect(edited(text, repair?.edit?.changes?.[client.uriOf("wrist.limb")] ?? [])).toBe(PROTOCOL);
+});
+
+test("a repair that may change the meaning needs a look", async () => {
+  const {
+    client,
+    text,
+    actions: found,
+  } = await actionsAt("wrist.limb", PROTOCOL.replace("inject local", "inject <|locale|>"));
+  const [repair] = found;
+  expect(repair?.title).toMatch(/\(needs a look\)$/);
+  expect(edited(text, repair?.edit?.changes?.[client.uriOf("wrist.limb")] ?? [])).toBe(PROTOCOL);
+});
+
+test("all safe repairs of a file are made at once", async () => {
+  const slips = PROTOCOL.replace("200 mg", "200.0 mg")
+    .replace("250 mmHg", "250.0 mmHg")
+    .replace("30 min", "30.0 <|>min");
+  const { client, text } = await actionsAt("wrist.limb", slips);
+  const whole = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
+  const [all] = await actions(client, "wrist.limb", whole, ["source.fixAll"]);
+  expect(edited(text, all?.edit?.changes?.[client.uriOf("wrist.limb")] ?? [])).toBe(PROTOCOL);
+});
+
+const UNSTAGED = (textOf(WRIST) ?? "").replace("recovery 30 min", "<|recovery 5 min|>");
+const REASON = { because: 'Seen on the "ward"', by: "Clinical governance", until: "2027-01-31" };
+
+test.each([
+  ["a reason", REASON, true],
+  ["an empty reason", { ...REASON, because: " " }, false],
+  ["no role", { ...REASON, by: "" }, false],
+  ["no end", { ...REASON, until: "" }, false],
+  ["no answer", null, false],
+])("accepting a finding with %s", async (_, reason, isWritten) => {
+  const options = { initializationOptions: { canAskForReason: true } };
+  const { client, actions: found } = await actionsAt(WRIST, UNSTAGED, options, HOSPITAL);
+  const accept = found.find(({ title }) => title.startsWith("Accept"));
+  expect(accept?.title).toContain("recovery-too-short");
+  let written: { edit: { changes: Record<string, { newText: string; range: never }[]> } } | undefined;
+  client.connection.onRequest("limbwright/askForReason", () => reason);
+  client.connection.onRequest("workspace/applyEdit", (params) => {
+    written = params as typeof written;
+    return { applied: true };
+  });
+  await client.connection.sendRequest("workspace/executeCommand", accept?.command);
+  expect(written !== undefined).toBe(isWritten);
+  if (!written) return;
+  const rules = HOSPITAL["local-rules.limb"] ?? "";
+  const now = edited(rules, written.edit.changes[client.uriOf("local-rules.limb")] ?? []);
+  expect(now).toContain('because "Seen on the ward" by "Clinical governance" until 2027-01-31');
+  await client.open("local-rules.limb", now);
+  await client.settled();
+  const message = client.diagnostics
+    .get(client.uriOf(WRIST))
+    ?.find(({ code }) => code === "recovery-too-short")?.message;
+  expect(message).toContain("Accepted by Clinical governance");
+});
+
+test("where the client cannot ask for a reason nothing can be accepted", async () => {
+  const { actions: found } = await actionsAt(WRIST, UNSTAGED, {}, HOSPITAL);
+  expect(found.filter(({ title }) => title.startsWith("Accept"))).toEqual([]);
+});
+
+test("a protocol says above itself whether its rules hold, also in a broken text", async () => {
+  const client = await startClient(HOSPITAL);
+  await client.open(WRIST, textOf(WRIST) ?? "");
+  await client.settled();
+  const titles = async () =>
+    (await client.request<CodeLens[]>("textDocument/codeLens", WRIST)).map(({ command }) => command?.title);
+  expect(await titles()).toEqual([expect.stringMatching(/^all \d+ rules hold$/)]);
+  await client.change(WRIST, { text: UNSTAGED.replace(/<\||\|>/g, "") });
+  await client.settled();
+  expect((await titles())[0]).toMatch(/1 (doubtful|unsafe|advice)/);
+  await client.change(WRIST, { text: `${textOf(WRIST)}\nprotocol {` });
+  await client.settled();
+  expect((await titles())[0]).toMatch(/not decided/);
+});
