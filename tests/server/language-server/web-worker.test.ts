@@ -1,0 +1,115 @@
+import { readFileSync } from "node:fs";
+import { createServer, type Server } from "node:http";
+import type { AddressInfo } from "node:net";
+import { join } from "node:path";
+import { LIST_FILES, PROOF_STATE, READ_FILE, WHEN_CHECKED } from "@limbwright/shared/editor";
+import chromium from "@sparticuz/chromium";
+import { type Browser, chromium as playwright } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import type { Diagnostic } from "vscode-languageserver-protocol";
+import { filesIn, textOf } from "../../examples/site.ts";
+import { startClient } from "./client.ts";
+
+const WORKER = join(import.meta.dirname, "../../../server/dist/language-server-worker.js");
+const FLAGS = [
+  "--no-sandbox",
+  "--disable-gpu",
+  "--disable-quic",
+  "--no-first-run",
+  "--disable-background-networking",
+];
+const FILES = Object.fromEntries(
+  [...filesIn("."), ...filesIn("flawed")].map((file) => [file, textOf(file) ?? ""]),
+);
+
+let browser: Browser;
+let server: Server;
+
+beforeAll(async () => {
+  server = createServer(({ url }, response) => {
+    response.setHeader("content-type", url === "/worker.js" ? "text/javascript" : "text/html");
+    response.end(url === "/worker.js" ? readFileSync(WORKER) : "<!doctype html><title>A page</title>");
+  });
+  await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
+  browser = await playwright.launch({
+    executablePath: await chromium.executablePath(),
+    args: FLAGS,
+    headless: true,
+  });
+}, 60_000);
+
+afterAll(async () => {
+  await browser?.close();
+  server?.close();
+});
+
+interface Asked {
+  readonly files: Readonly<Record<string, string>>;
+  readonly folder: string;
+  readonly methods: Readonly<Record<"list" | "read" | "checked" | "state", string>>;
+}
+
+/** Runs in the page: a client of the worker that opens one file and waits until all is checked. */
+function inPage({ files, folder, methods }: Asked): Promise<Record<string, unknown>> {
+  const worker = new (globalThis as unknown as { Worker: new (url: string) => WorkerLike }).Worker(
+    "/worker.js",
+  );
+  const found: Record<string, unknown> = {};
+  const send = (message: object) => worker.postMessage({ jsonrpc: "2.0", ...message });
+  return new Promise((resolve) => {
+    worker.onmessage = ({ data }) => {
+      if (data.id === "start") {
+        send({ method: "initialized", params: {} });
+        send({ id: "checked", method: methods.checked });
+      } else if (data.id === "checked") {
+        resolve(found);
+      } else if (data.method === methods.list) {
+        send({ id: data.id, result: Object.keys(files) });
+      } else if (data.method === methods.read) {
+        send({ id: data.id, result: files[data.params.uri.slice(folder.length + 1)] ?? null });
+      } else if (data.method === "textDocument/publishDiagnostics") {
+        found[data.params.uri] = data.params.diagnostics;
+      } else if (data.method !== methods.state && data.id !== undefined) {
+        send({ id: data.id, result: null });
+      }
+    };
+    const workspaceFolders = [{ uri: folder, name: "hospital" }];
+    const capabilities = { workspace: { didChangeWatchedFiles: { dynamicRegistration: true } } };
+    send({
+      id: "start",
+      method: "initialize",
+      params: { processId: null, rootUri: null, capabilities, workspaceFolders },
+    });
+  });
+}
+
+interface WorkerLike {
+  postMessage(message: unknown): void;
+  onmessage: (event: {
+    data: { id?: unknown; method?: string; params: { uri: string; diagnostics: unknown } };
+  }) => void;
+}
+
+test("in a web worker the server finds what it finds in Node", { timeout: 60_000 }, async () => {
+  const page = await browser.newPage();
+  await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
+  const folder = "memory:/hospital";
+  const methods = { list: LIST_FILES, read: READ_FILE, checked: WHEN_CHECKED, state: PROOF_STATE };
+  const inWorker = (await page.evaluate(inPage, { files: FILES, folder, methods })) as Record<
+    string,
+    Diagnostic[]
+  >;
+  const client = await startClient(FILES);
+  await client.settled();
+  const relative = (found: Iterable<[string, readonly Diagnostic[]]>, root: string) =>
+    Object.fromEntries(
+      [...found].flatMap(([uri, diagnostics]) =>
+        diagnostics.length > 0
+          ? [[uri.slice(root.length), JSON.stringify(diagnostics).replaceAll(root, "")]]
+          : [],
+      ),
+    );
+  const inNode = relative(client.diagnostics, client.uriOf("").replace(/\/$/, ""));
+  expect(relative(Object.entries(inWorker), folder)).toEqual(inNode);
+  expect(Object.keys(inNode).length).toBeGreaterThan(10);
+});
