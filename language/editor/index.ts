@@ -2,6 +2,11 @@ export { canonicalName } from "../model/spelling.ts";
 export { toldLines } from "../outputs/findings/told-lines.ts";
 export { messageLines, severitiesText } from "../outputs/findings/words.ts";
 export { acceptanceFor, type PlaceToAccept } from "./acceptance-place.ts";
+export { type ColouredToken, colouredTokens, type TokenKind } from "./coloured-tokens.ts";
+export { type Completion, type CompletionKind, type Completions, completionsAt } from "./completions.ts";
+export { type Fold, foldsOf } from "./folds.ts";
+export { type Hover, hoverAt } from "./hover.ts";
+export { type EnvelopeOf, type Inlay, inlaysOf } from "./inlays.ts";
 export { isKeyword } from "./keyword.ts";
 export {
   NAME_KINDS,
@@ -11,5 +16,9 @@ export {
   namesIn,
   type UnknownName,
 } from "./names.ts";
+export { type OutlineItem, type OutlineKind, outlineOf } from "./outline.ts";
+export { selectionsAt } from "./selections.ts";
+export { type AmountForm, type Signature, signatureAt } from "./signatures.ts";
+export { STATEMENTS, type StatementTemplate, statementsIn } from "./statement-templates.ts";
 export { unreadWords } from "./unread-words.ts";
 export { type UsedFile, usedFileAt, usedFilesIn } from "./used-files.ts";

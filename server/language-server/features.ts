@@ -1,13 +1,21 @@
 import { callHierarchy } from "./features/call-hierarchy.ts";
 import { codeActions } from "./features/code-actions.ts";
 import { codeLenses } from "./features/code-lenses.ts";
+import { completion } from "./features/completion.ts";
 import { definition } from "./features/definition.ts";
 import { documentLinks } from "./features/document-links.ts";
+import { documentSymbols } from "./features/document-symbols.ts";
 import { fileRenames } from "./features/file-renames.ts";
+import { folding } from "./features/folding.ts";
 import { formatting } from "./features/formatting.ts";
 import { highlights } from "./features/highlights.ts";
+import { hover } from "./features/hover.ts";
+import { inlayHints } from "./features/inlay-hints.ts";
 import { references } from "./features/references.ts";
 import { rename } from "./features/rename.ts";
+import { selectionRanges } from "./features/selection-ranges.ts";
+import { semanticTokens } from "./features/semantic-tokens.ts";
+import { signatureHelp } from "./features/signature-help.ts";
 import { workspaceSymbols } from "./features/workspace-symbols.ts";
 import type { Feature } from "./service.ts";
 
@@ -23,5 +31,13 @@ export const FEATURES: readonly Feature[] = [
   highlights,
   references,
   rename,
+  documentSymbols,
+  folding,
+  selectionRanges,
+  semanticTokens,
+  hover,
+  inlayHints,
+  completion,
+  signatureHelp,
   workspaceSymbols,
 ];

@@ -2,6 +2,7 @@ import { type UsedFile, usedFilesIn } from "@limbwright/language/editor";
 import type { TextEdit, WorkspaceEdit } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
 import { filesOf } from "../names/names-in-folder.ts";
+import { relativePath } from "../names/relative-path.ts";
 import { rangeOf } from "../places.ts";
 import type { Feature } from "../service.ts";
 
@@ -47,13 +48,4 @@ function newPath(
   const to = moves.get(used) ?? used;
   if (from === file && to === used) return undefined;
   return { range: rangeOf(origin), newText: `"${relativePath(from, to)}"` };
-}
-
-/** The way from one file to another, with / between folders. */
-function relativePath(from: string, to: string): string {
-  const start = from.split("/").slice(0, -1);
-  const end = to.split("/");
-  let common = 0;
-  while (common < start.length && common < end.length - 1 && start[common] === end[common]) common++;
-  return [...start.slice(common).map(() => ".."), ...end.slice(common)].join("/");
 }

@@ -1,0 +1,179 @@
+import type { Origin } from "@limbwright/shared/finding";
+import { UNITS } from "@limbwright/shared/quantity";
+import type { Site } from "../lower/site.ts";
+import { KNOWN_CONDITIONS, KNOWN_EVENTS, PLACES, TASK_TOPICS } from "../model/index.ts";
+import { catalogue } from "../rules/catalogue.ts";
+import { type BlockAt, blockAt } from "./block-at.ts";
+import { type NameKind, namesIn } from "./names.ts";
+import { originOfRange } from "./origins.ts";
+import { statementsIn } from "./statement-templates.ts";
+
+export type CompletionKind = NameKind | "statement" | "word" | "unit" | "rule" | "file";
+
+/** Something that can stand at the cursor. */
+export interface Completion {
+  readonly label: string;
+  readonly kind: CompletionKind;
+  readonly detail: string;
+  /** What is written in place of the word being typed; a template has places to fill in (`${1:words}`). */
+  readonly text: string;
+  readonly isTemplate: boolean;
+}
+
+export interface Completions {
+  readonly items: readonly Completion[];
+  /** What they are written in place of: the word being typed. */
+  readonly replaced: Origin;
+}
+
+/** What can stand at an offset of a file; `files` are those that a `use` may name, as it would. Nothing in a comment or a text. */
+export function completionsAt(
+  site: Site,
+  file: string,
+  offset: number,
+  files: readonly string[],
+): Completions | undefined {
+  const document = site.documentOf(file);
+  if (!document) return undefined;
+  const text = document.textDocument.getText();
+  const at = blockAt(text, Math.min(offset, text.length));
+  const replaced = originOfRange(document, { offset: Math.max(offset - at.typed.length, 0), end: offset });
+  if (at.isInText) return { items: /^use\b/.test(at.before) ? files.map(fileNamed) : [], replaced };
+  return { items: itemsAt(site, file, at), replaced };
+}
+
+function itemsAt(site: Site, file: string, at: BlockAt): Completion[] {
+  const block = at.blocks.at(-1) ?? "";
+  if (at.before === "") {
+    return statementsIn(block).map(({ word, says, template }) => ({
+      label: word,
+      kind: "statement",
+      detail: says,
+      text: template,
+      isTemplate: template !== word,
+    }));
+  }
+  const found = AFTER.find(({ words, blocks }) => words.test(at.before) && (blocks?.includes(block) ?? true));
+  const names = (kinds: readonly NameKind[]) => (kinds.length > 0 ? namesOf(site, file, kinds) : []);
+  return found ? [...names(found.names ?? []), ...(found.gives?.() ?? [])] : [];
+}
+
+/** What may follow some words of a line: names of some kinds, and words. The first that fits counts. */
+interface After {
+  readonly words: RegExp;
+  readonly blocks?: readonly string[];
+  readonly names?: readonly NameKind[];
+  readonly gives?: () => Completion[];
+}
+
+const NUMBER = String.raw`(?:^|\s)\d[\d.]*$`;
+
+const AFTER: readonly After[] = [
+  { words: new RegExp(`^(?:amount|rate|total|with)\\b.*${NUMBER}`), gives: () => units(["mass", "volume"]) },
+  { words: new RegExp(`^(?:pressure|ceiling|systolic)\\b.*${NUMBER}`), gives: () => units(["pressure"]) },
+  { words: new RegExp(`^(?:fits|circumference)\\b.*${NUMBER}`), gives: () => units(["length"]) },
+  { words: new RegExp(`^weight\\b.*${NUMBER}`), gives: () => units(["weight"]) },
+  { words: new RegExp(`^age\\b.*${NUMBER}`), gives: () => units(["age"]) },
+  {
+    words: new RegExp(`^(?:concentration|supplied as)\\b.*${NUMBER}`),
+    gives: () => [...units(["mass", "volume"]).filter(({ label }) => label === "%" || label.endsWith("/mL"))],
+  },
+  { words: new RegExp(`^maximum\\b.*${NUMBER}`), gives: () => units(["mass", "volume"]) },
+  {
+    words: new RegExp(
+      `^(?:over|wait|watch|recovery|at least|at most|deflate all for|after|repeat .* every|exsanguinate|remove cannula press|when .* reaches|when .* not before|.*takes|set)\\b.*${NUMBER}`,
+    ),
+    gives: () => units(["time"]),
+  },
+  { words: /^(?:inflate|deflate|confirm)$/, names: ["cuff"], gives: () => words("all") },
+  { words: /^(?:inject|give)$/, names: ["dose"] },
+  { words: /^wait for$/, names: ["timer"] },
+  { words: /^wait$/, gives: () => words("for") },
+  { words: /^do$/, names: ["routine"] },
+  { words: /^go to emergency$/, names: ["emergency"] },
+  { words: /^go$/, gives: () => words("to emergency") },
+  { words: /^end stage$/, names: ["stage"] },
+  { words: /^(?:when|event)$/, blocks: ["scenario"], names: ["event"], gives: () => words(...KNOWN_EVENTS) },
+  { words: /^when$/, names: ["event", "timer"], gives: () => words(...KNOWN_EVENTS) },
+  { words: /\bof$/, blocks: ["protocol", "emergency"], names: ["agent", "dose", "stage"] },
+  { words: /^(?:dose [\w-]+ of|with|at-hand)$/, names: ["agent"] },
+  {
+    words: /^(?:timer [\w-]+ from|run to)$/,
+    gives: () => words("end of", "start of", "first inflation", "release"),
+  },
+  { words: /\b(?:end|start) of$/, names: ["dose", "stage"] },
+  { words: /\b(?:end|start)$/, gives: () => words("of") },
+  {
+    words: /^(?:contraindicated|caution|allowed)$/,
+    blocks: ["patients"],
+    gives: () => words(...KNOWN_CONDITIONS),
+  },
+  { words: /^cuffs\b.*\bon$/, gives: () => words(...PLACES) },
+  { words: /^kind$/, gives: () => words("local-anaesthetic", "adjuvant", "rescue") },
+  { words: /^status$/, gives: () => words("draft", "in-review", "approved by", "retired") },
+  { words: /^task$/, gives: () => words(...TASK_TOPICS) },
+  { words: /^(?:set|accept|expect .* refused by)$/, gives: rules },
+  { words: /^accept [\w-]+ in$|^scenario .*\bfor$/, names: ["protocol"] },
+  { words: /^local-rules$/, names: ["local-rules"] },
+  {
+    words: /^(?:amount|pressure|rate)$/,
+    gives: () => words("lesser of", "greater of", "half of", "by weight", "systolic", "occlusion-pressure"),
+  },
+  { words: /^(?:amount|pressure)\b.*\d\s*[A-Za-z/%]+$/, gives: () => words("up to", "rounded down to") },
+  {
+    words: /^(?:exsanguinate)$/,
+    gives: () => words("by bandage", "by elevation", "by arterial-compression"),
+  },
+  { words: /^(?:insert|remove)$/, gives: () => words("cannula", "bandage") },
+];
+
+function words(...all: readonly string[]): Completion[] {
+  return all.map((word) => ({ label: word, kind: "word", detail: "", text: word, isTemplate: false }));
+}
+
+/** The accepted units that measure one of these and nothing that is none of them, but per weight or time. */
+function units(measures: readonly string[]): Completion[] {
+  const fit = UNITS.filter(({ dimension }) => {
+    const bases = Object.entries(dimension)
+      .filter(([, power]) => power > 0)
+      .map(([base]) => base);
+    return bases.length > 0 && bases.every((base) => measures.includes(base));
+  });
+  return fit.map(({ symbol }) => ({
+    label: symbol,
+    kind: "unit",
+    detail: "",
+    text: symbol,
+    isTemplate: false,
+  }));
+}
+
+function rules(): Completion[] {
+  return catalogue.map(({ id, title }) => ({
+    label: id,
+    kind: "rule",
+    detail: title,
+    text: id,
+    isTemplate: false,
+  }));
+}
+
+function fileNamed(file: string): Completion {
+  return { label: file, kind: "file", detail: "", text: file, isTemplate: false };
+}
+
+function namesOf(site: Site, file: string, kinds: readonly NameKind[]): Completion[] {
+  const visible = [file, ...(site.file(file)?.uses ?? [])];
+  const declared = visible
+    .flatMap((one) => namesIn(site, one)?.uses ?? [])
+    .filter(({ isDeclaration }) => isDeclaration);
+  const fit = declared.filter(({ kind }) => kinds.includes(kind));
+  const once = new Map(fit.map((use) => [use.name, use]));
+  return [...once.values()].map(({ name, kind, origin }) => ({
+    label: name,
+    kind,
+    detail: origin.file === file ? kind : `${kind}, ${origin.file}`,
+    text: name,
+    isTemplate: false,
+  }));
+}

@@ -1,0 +1,141 @@
+import type { Origin } from "@limbwright/shared/finding";
+import { quantityText } from "@limbwright/shared/quantity";
+import { type CstNode, CstUtils } from "langium";
+import type { Site } from "../lower/site.ts";
+import { type Agent, canonicalName, type Dose, type Protocol } from "../model/index.ts";
+import { spanText } from "../outputs/findings/envelope-lines.ts";
+import { catalogue } from "../rules/catalogue.ts";
+import { boxOf } from "../rules/judge.ts";
+import { GLOSSARY } from "./glossary.ts";
+import type { EnvelopeOf } from "./inlays.ts";
+import { type NameUse, namesIn } from "./names.ts";
+import { originOfRange } from "./origins.ts";
+import { plainMarkdown } from "./plain-markdown.ts";
+import { sampleAmounts, spanOver } from "./sample-amounts.ts";
+
+/** What an editor says about the words under the cursor, as Markdown in which the author's texts are no markup. */
+export interface Hover {
+  readonly markdown: string;
+  readonly origin: Origin;
+}
+
+const CAUTION = "*A drafting aid; not for use on a patient. Local policy and licensed practice decide.*";
+
+/** What stands at an offset of a file; undefined where there is nothing to say. */
+export function hoverAt(site: Site, file: string, offset: number, envelopeOf: EnvelopeOf): Hover | undefined {
+  const use = namesIn(site, file)?.uses.find(
+    ({ origin: { start, end } }) => start.offset <= offset && offset <= end.offset,
+  );
+  const lines = use && aboutName(site, use, envelopeOf);
+  if (use && lines && lines.length > 0) return { markdown: lines.join("\n\n"), origin: use.origin };
+  return aboutWord(site, file, offset);
+}
+
+function aboutWord(site: Site, file: string, offset: number): Hover | undefined {
+  const document = site.documentOf(file);
+  const root = document?.parseResult.value.$cstNode;
+  const leaf =
+    root && (CstUtils.findLeafNodeAtOffset(root, offset) ?? CstUtils.findLeafNodeBeforeOffset(root, offset));
+  if (!document || !leaf || offset > leaf.end || ["STRING", "COMMENT"].includes(leaf.tokenType.name))
+    return undefined;
+  const word = wordOf(leaf);
+  const lines = aboutRule(word) ?? glossed(word);
+  return lines && { markdown: lines.join("\n\n"), origin: originOfRange(document, leaf) };
+}
+
+/** The unit of a number with its unit; any other word itself. */
+function wordOf({ text }: CstNode): string {
+  return /^[\d.,\s]+(\D+)$/.exec(text)?.[1]?.trim() ?? text;
+}
+
+function glossed(word: string): string[] | undefined {
+  const meaning = Object.hasOwn(GLOSSARY, word) ? GLOSSARY[word] : undefined;
+  return meaning === undefined ? undefined : [`**${word}**`, meaning];
+}
+
+function aboutRule(word: string): string[] | undefined {
+  const rule = catalogue.find(({ id }) => id === word);
+  if (!rule) return undefined;
+  const parameters = (rule.parameters ?? []).map(
+    ({ name, title, standard, unit, bound }) =>
+      `- \`${name}\`: ${title}; ${standard} ${unit}${bound ? `, never past ${bound} ${unit}` : ""}`,
+  );
+  const sources = rule.sources.map(
+    ({ title, says, seen }) => `- ${plainMarkdown(title)} (${seen}): ${plainMarkdown(says)}`,
+  );
+  return [
+    `**${rule.id}** (${rule.severity}): ${rule.title}`,
+    rule.why,
+    ...(parameters.length > 0 ? [parameters.join("\n")] : []),
+    ...(sources.length > 0 ? [`Sources:\n\n${sources.join("\n")}`] : []),
+  ];
+}
+
+function aboutName(site: Site, use: NameUse, envelopeOf: EnvelopeOf): string[] {
+  const [file = "", holder = ""] = use.key.split("#");
+  const read = site.file(file);
+  const isCalled = ({ name }: { readonly name: string }) => canonicalName(name) === canonicalName(use.name);
+  if (use.kind === "agent") {
+    const agent = read?.agents.find(isCalled);
+    return agent ? aboutAgent(agent) : [];
+  }
+  const protocolName = use.kind === "protocol" ? canonicalName(use.name) : holder.replace(/^protocol:/, "");
+  const protocol = read?.protocols.find(({ name }) => canonicalName(name) === protocolName);
+  if (!protocol) return use.kind === "event" ? [`**${use.name}**: an event of the hospital's own`] : [];
+  if (use.kind === "protocol")
+    return [...heading(protocol.name, protocol.title), ...times(protocol, envelopeOf)];
+  if (use.kind === "cuff") return aboutCuff(protocol, use);
+  if (use.kind === "timer") return [`**${use.name}**: a clock`, ...times(protocol, envelopeOf)];
+  const dose = use.kind === "dose" && protocol.doses.find(isCalled);
+  if (dose) return aboutDose(protocol, dose);
+  const emergency = protocol.emergencies.find(isCalled);
+  return emergency ? heading(emergency.name, emergency.title) : [];
+}
+
+function heading(name: string, title: string | undefined): string[] {
+  return [`**${name}**${title === undefined ? "" : `: ${plainMarkdown(title)}`}`];
+}
+
+function aboutAgent(agent: Agent): string[] {
+  const { name, title, kind, concentrations, maxima, contraindicated, sources } = agent;
+  const lines = [
+    concentrations.length > 0 &&
+      `- concentration ${concentrations.map((one) => quantityText(one)).join(", ")}`,
+    ...maxima.map(({ limit, ages }) => `- maximum ${quantityText(limit)}${ages ? " for some ages" : ""}`),
+    contraindicated && `- contraindicated: ${plainMarkdown(contraindicated.value)}`,
+    ...sources.map(({ value }) => `- source: ${plainMarkdown(value)}`),
+  ].filter((line) => typeof line === "string");
+  return [...heading(name, title ?? kind?.value), lines.join("\n"), CAUTION].filter((line) => line !== "");
+}
+
+function aboutCuff({ cuffs, ...protocol }: Protocol, use: NameUse): string[] {
+  const cuff = cuffs?.cuffs.find(({ name }) => name === use.name);
+  if (!cuffs || !cuff) return [];
+  const span = cuffs.pressure && spanOver(cuffs.pressure.expression, boxOf({ cuffs, ...protocol }), "mmHg");
+  const place = cuffs.place ? `, on the ${cuffs.place.value.replace("-", " ")}` : "";
+  return [
+    `**${cuff.name}**${cuff.label === undefined ? "" : ` “${plainMarkdown(cuff.label)}”`}: a cuff${place}`,
+    ...(span ? [`Inflated to ${span}, over all patients of the protocol.`] : []),
+    CAUTION,
+  ];
+}
+
+function aboutDose(protocol: Protocol, dose: Dose): string[] {
+  const samples = sampleAmounts(protocol, dose).map(({ patient, amount }) => `- at ${patient}: ${amount}`);
+  return [
+    `**${dose.name}**${dose.agent ? ` of ${dose.agent.name}` : ""}${dose.concentration ? ` ${quantityText(dose.concentration)}` : ""}`,
+    ...(samples.length > 0 ? [samples.join("\n")] : []),
+    CAUTION,
+  ];
+}
+
+function times({ name }: Protocol, envelopeOf: EnvelopeOf): string[] {
+  const envelope = envelopeOf(name);
+  if (!envelope) return ["The times of its runs are not known (yet)."];
+  const { release, occlusion } = envelope;
+  const lines = [
+    release && `- release ${spanText(release.earliest, release.latest)} after the injection`,
+    occlusion && `- occlusion ${spanText(occlusion.shortest, occlusion.longest)}`,
+  ].filter((line) => typeof line === "string");
+  return lines.length > 0 ? [`Over all runs:\n\n${lines.join("\n")}`] : [];
+}

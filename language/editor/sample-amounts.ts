@@ -1,0 +1,59 @@
+import {
+  type Edge,
+  fromBase,
+  type Interval,
+  quantityText,
+  type Rational,
+  rational,
+} from "@limbwright/shared/quantity";
+import type { Dose, Protocol } from "../model/index.ts";
+import { type DoseRow, doseRows } from "../outputs/table/dose-rows.ts";
+import { type Box, type Expression, type Extreme, extremes, rangeText } from "../population/index.ts";
+import { boxOf } from "../rules/judge.ts";
+
+/** What a dose is for one patient, in words. */
+export interface SampleAmount {
+  readonly patient: string;
+  readonly amount: string;
+}
+
+/** A dose for the lightest, a middle and the heaviest patient. Empty where that cannot be said. */
+export function sampleAmounts(protocol: Protocol, dose: Dose): SampleAmount[] {
+  const box = boxOf(protocol);
+  const rows = (box.weight && doseRows(dose, box, rational("0.1"))) ?? [];
+  const chosen = new Set([rows[0], rows[Math.floor(rows.length / 2)], rows.at(-1)]);
+  return [...chosen].flatMap((row) => (row ? sampleOf(row) : []));
+}
+
+function sampleOf({ patient: { weight }, mass, volume, share }: DoseRow): SampleAmount[] {
+  if (!weight || !(mass || volume)) return [];
+  const parts = [
+    mass && written(mass, "mg"),
+    volume && written(volume, "mL"),
+    mass && written(mass.div(weight), "mg/kg"),
+  ].filter(Boolean);
+  const ofMaximum = share
+    ? `, ${share.of.mul(100).round(0).toString()} % of the maximum ${share.maximum}`
+    : "";
+  return [{ patient: written(weight, "kg"), amount: `${parts.join(" = ")}${ofMaximum}` }];
+}
+
+function written(value: Rational, symbol: string): string {
+  return quantityText(fromBase(value, symbol));
+}
+
+/** "27 to 78 mL": what an amount is over all patients of a box; undefined where that has no limit or is not known. */
+export function spanOver(expression: Expression | undefined, box: Box, symbol: string): string | undefined {
+  const answer = expression && extremes(expression, box);
+  if (answer?.kind !== "extremes") return undefined;
+  const [lower, upper] = [edgeOf(answer.least), edgeOf(answer.greatest)];
+  if (!lower || !upper) return undefined;
+  const span: Interval = { lower, upper };
+  return rangeText(span, symbol).replace("exactly ", "");
+}
+
+function edgeOf(extreme: Extreme): Edge | undefined {
+  return extreme.kind === "endless"
+    ? undefined
+    : { value: extreme.value, closed: extreme.kind === "attained" };
+}
