@@ -76,10 +76,11 @@ function itemOf(document: LangiumDocument, node: AstNode): OutlineItem | undefin
   const { name, title, event, timer, label } = node as AstNode & Told;
   const words = /^[^\s{"]+/.exec(range.text)?.[0] ?? node.$type;
   const named = GrammarUtils.findNodeForProperty(range, name === undefined ? "title" : "name");
+  const isHandler = node.$type.startsWith("When");
   const told = name ?? event ?? timer?.$refText ?? title;
   return {
-    name: event || timer ? `${words} ${told}` : told || words,
-    detail: (name === undefined ? undefined : title) ?? label ?? (told && !event && !timer ? words : ""),
+    name: isHandler ? `${words} ${told}` : told || words,
+    detail: (name === undefined ? undefined : title) ?? label ?? (told && !isHandler ? words : ""),
     kind,
     origin: originOfRange(document, range),
     nameOrigin: originOfRange(document, named ?? { offset: range.offset, end: range.offset + words.length }),

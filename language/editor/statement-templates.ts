@@ -26,7 +26,7 @@ const STEPS: readonly StatementTemplate[] = [
   statement("confirm", "a cuff felt firm and holding", "confirm ${1:all}"),
   statement("confirm no pulse", "no pulse beyond the cuff"),
   statement("inject", "a dose into the limb", "inject ${1:local}"),
-  statement("give", "a dose into the circulation", "give ${1:dose}"),
+  statement("give", "a dose into the circulation", "give ${1:lipid-bolus}"),
   statement("wait for", "until a timer has reached its least", "wait for ${1:hold}"),
   statement("wait", "a time", "wait ${1:5 min}"),
   statement("watch", "for signs of toxicity", "watch ${1:1 min}"),
@@ -40,11 +40,14 @@ const STEPS: readonly StatementTemplate[] = [
     'ask "${1:Question?}" {\n  yes {\n    ${2:finish}\n  }\n  no {\n    ${3:finish}\n  }\n}',
   ),
   statement("repeat", "steps several times", "repeat ${1:2} times {\n  $0\n}"),
-  statement("do", "the steps of a routine", "do ${1:routine}"),
+  statement("do", "the steps of a routine", "do ${1:staged-release}"),
   statement("end stage", "leaves the stage"),
   statement("go to emergency", "ends the run in an emergency", "go to emergency ${1:toxicity}"),
   statement("finish", "the run ends"),
 ];
+
+/** Statements that only stand in a stage. */
+const IN_STAGES = ["when", "end stage"];
 
 const ROUTINE = statement("routine", "steps used in several places", "routine ${1:name} {\n  $0\n}");
 const DOSE = statement(
@@ -69,11 +72,11 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
     ),
     ROUTINE,
     statement("event", "an event of the hospital's own", 'event ${1:name} "${2:What it means}"'),
-    statement("local-rules", "the hospital's own values", "local-rules ${1:hospital} {\n  $0\n}"),
+    statement("local-rules", "the hospital's own values", "local-rules ${1:our-hospital} {\n  $0\n}"),
     statement(
       "scenario",
       "a worked case",
-      'scenario "${1:Title}" for ${2:protocol} {\n  patient weight ${3:70 kg}\n  $0\n}',
+      'scenario "${1:Title}" for ${2:wrist-reduction} {\n  patient weight ${3:70 kg}\n  $0\n}',
     ),
   ],
   protocol: [
@@ -157,7 +160,7 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
     statement("repeat", "again after the first", "repeat ${1:2} times every ${2:5 min}"),
     statement("rate", "an infusion", "rate ${1:15 mL/kg/h}"),
     statement("total up to", "all of the drug in the run", "total up to ${1:12 mL/kg}"),
-    statement("with", "mixed in", "with ${1:agent} ${2:1 mg}"),
+    statement("with", "mixed in", "with ${1:ketorolac} ${2:1 mg}"),
   ],
   timer: [
     statement("at least", "at the release", "at least ${1:30 min}"),
@@ -188,7 +191,7 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
     statement(
       "accept",
       "a finding, with a reason",
-      'accept ${1:rule} in ${2:protocol}\n  because "${3:Reason}" by "${4:Role}" until ${5:2027-01-31}',
+      'accept ${1:recovery-too-short} in ${2:wrist-reduction}\n  because "${3:Reason}" by "${4:Role}" until ${5:2027-01-31}',
     ),
   ],
   scenario: [
@@ -202,7 +205,7 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
   throughout: [
     statement("when", "what is done when something happens", "when ${1:toxicity-signs} {\n  $0\n}"),
   ],
-  emergency: [DOSE, ...STEPS],
+  emergency: [DOSE, ...STEPS.filter(({ word }) => !IN_STAGES.includes(word))],
   ask: [statement("yes", "then", "yes {\n  $0\n}"), statement("no", "else", "no {\n  $0\n}")],
   bands: [],
   require: [],
