@@ -62,7 +62,8 @@ module.exports = {
     },
     {
       name: "parser-only-in-the-grammar",
-      comment: "Only language/grammar, language/lower and language/editor know the parser and its syntax tree.",
+      comment:
+        "Only language/grammar, language/lower and language/editor know the parser and its syntax tree.",
       severity: "error",
       from: { path: PRODUCT, pathNot: SYNTAX },
       to: { path: "node_modules/(langium|chevrotain)" },

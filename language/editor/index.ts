@@ -1,4 +1,5 @@
 export { canonicalName } from "../model/spelling.ts";
+export { CAUTION } from "../outputs/findings/caution.ts";
 export { toldLines } from "../outputs/findings/told-lines.ts";
 export { messageLines, severitiesText } from "../outputs/findings/words.ts";
 export { acceptanceFor, type PlaceToAccept } from "./acceptance-place.ts";
@@ -17,6 +18,7 @@ export {
   type UnknownName,
 } from "./names.ts";
 export { type OutlineItem, type OutlineKind, outlineOf } from "./outline.ts";
+export { type SampleAmount, sampleAmounts } from "./sample-amounts.ts";
 export { selectionsAt } from "./selections.ts";
 export { type AmountForm, type Signature, signatureAt } from "./signatures.ts";
 export { STATEMENTS, type StatementTemplate, statementsIn } from "./statement-templates.ts";

@@ -1,6 +1,7 @@
 import { callHierarchy } from "./features/call-hierarchy.ts";
 import { codeActions } from "./features/code-actions.ts";
 import { codeLenses } from "./features/code-lenses.ts";
+import { comparison } from "./features/comparison.ts";
 import { completion } from "./features/completion.ts";
 import { definition } from "./features/definition.ts";
 import { documentLinks } from "./features/document-links.ts";
@@ -11,8 +12,10 @@ import { formatting } from "./features/formatting.ts";
 import { highlights } from "./features/highlights.ts";
 import { hover } from "./features/hover.ts";
 import { inlayHints } from "./features/inlay-hints.ts";
+import { preview } from "./features/preview.ts";
 import { references } from "./features/references.ts";
 import { rename } from "./features/rename.ts";
+import { run } from "./features/run.ts";
 import { selectionRanges } from "./features/selection-ranges.ts";
 import { semanticTokens } from "./features/semantic-tokens.ts";
 import { signatureHelp } from "./features/signature-help.ts";
@@ -39,5 +42,8 @@ export const FEATURES: readonly Feature[] = [
   inlayHints,
   completion,
   signatureHelp,
+  preview,
+  run,
+  comparison,
   workspaceSymbols,
 ];

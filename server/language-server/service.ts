@@ -1,5 +1,5 @@
 import type { Site } from "@limbwright/language";
-import type { ClientCapabilities, Connection, Position, Range } from "vscode-languageserver";
+import type { ClientCapabilities, Connection, Position } from "vscode-languageserver";
 import { TextDocument } from "vscode-languageserver-textdocument";
 import type { Checker } from "./checking/checker.ts";
 import type { FileInFolder, FolderSet } from "./folders/folder-set.ts";
@@ -55,9 +55,4 @@ export function inText<Answer>(
 ): Answer | null {
   const asked = askedText(service, params.textDocument);
   return asked ? answer(asked) : null;
-}
-
-/** A stretch of a text by offsets. */
-export function stretchOf(document: TextDocument, { start, end }: Range): { start: number; end: number } {
-  return { start: document.offsetAt(start), end: document.offsetAt(end) };
 }

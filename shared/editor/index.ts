@@ -1,3 +1,5 @@
 export * from "./acceptance.ts";
+export * from "./comparison.ts";
 export * from "./files.ts";
+export * from "./preview.ts";
 export * from "./proof-state.ts";

@@ -91,6 +91,11 @@ export class Checker {
     return entries && entry ? statesOf(entries, file, entry) : [];
   }
 
+  /** The day on which dates are judged. */
+  get day(): string {
+    return this.#today();
+  }
+
   /** What is found in a file now, as it is shown. */
   findingsOf({ folder, file }: FileInFolder): readonly Finding[] {
     return this.#findings(folder).get(file) ?? [];

@@ -17,7 +17,7 @@ const SEVERITY: Readonly<Record<Severity, DiagnosticSeverity>> = {
   advice: DiagnosticSeverity.Information,
 };
 
-export const SOURCE = "limb";
+const SOURCE = "limb";
 /** Beside what was found before the last change. */
 const STALE_SOURCE = "limb, before the last change";
 

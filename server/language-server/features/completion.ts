@@ -58,6 +58,6 @@ function itemOf(
 }
 
 /** A template with its places filled in as they are proposed. */
-export function filledIn(template: string): string {
+function filledIn(template: string): string {
   return template.replace(/\$\{\d+:([^}]*)\}/g, "$1").replace(/\$0/g, "");
 }

@@ -4,7 +4,7 @@ import { declarationsLike, locationOf } from "../names/names-in-folder.ts";
 import type { Feature } from "../service.ts";
 
 /** What each kind of thing is shown as, by the symbols that editors have. */
-export const SYMBOL_KINDS: Readonly<Record<NameKind, SymbolKind>> = {
+const SYMBOL_KINDS: Readonly<Record<NameKind, SymbolKind>> = {
   agent: SymbolKind.Constant,
   cuff: SymbolKind.Object,
   dose: SymbolKind.Number,
