@@ -4,6 +4,7 @@ import { type CstNode, CstUtils } from "langium";
 import type { Site } from "../lower/site.ts";
 import { type Agent, canonicalName, type Dose, type Protocol } from "../model/index.ts";
 import { spanText } from "../outputs/findings/envelope-lines.ts";
+import { rangeText } from "../population/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { boxOf } from "../rules/judge.ts";
 import { GLOSSARY } from "./glossary.ts";
@@ -79,6 +80,7 @@ function aboutName(site: Site, use: NameUse, envelopeOf: EnvelopeOf): string[] {
     const agent = read?.agents.find(isCalled);
     return agent ? aboutAgent(agent) : [];
   }
+  if (use.kind === "routine") return aboutRoutine(site, use, file);
   const protocolName = use.kind === "protocol" ? canonicalName(use.name) : holder.replace(/^protocol:/, "");
   const protocol = read?.protocols.find(({ name }) => canonicalName(name) === protocolName);
   if (!protocol) return use.kind === "event" ? [`**${use.name}**: an event of the hospital's own`] : [];
@@ -86,10 +88,21 @@ function aboutName(site: Site, use: NameUse, envelopeOf: EnvelopeOf): string[] {
     return [...heading(protocol.name, protocol.title), ...times(protocol, envelopeOf)];
   if (use.kind === "cuff") return aboutCuff(protocol, use);
   if (use.kind === "timer") return [`**${use.name}**: a clock`, ...times(protocol, envelopeOf)];
+  if (use.kind === "stage") return [`**${use.name}**: a stage`];
   const dose = use.kind === "dose" && protocol.doses.find(isCalled);
   if (dose) return aboutDose(protocol, dose);
   const emergency = protocol.emergencies.find(isCalled);
   return emergency ? heading(emergency.name, emergency.title) : [];
+}
+
+/** A routine as it is written, in a block in which nothing is markup. */
+function aboutRoutine(site: Site, { key, name }: NameUse, file: string): string[] {
+  const declared = namesIn(site, file)?.uses.find((use) => use.isDeclaration && use.key === key);
+  const document = site.documentOf(file);
+  const root = document?.parseResult.value.$cstNode;
+  const leaf = declared && root && CstUtils.findLeafNodeAtOffset(root, declared.origin.start.offset);
+  const written = leaf?.container?.text.replaceAll("`", "'");
+  return written ? [`**${name}**: steps used in several places`, `\`\`\`limb\n${written}\n\`\`\``] : [];
 }
 
 function heading(name: string, title: string | undefined): string[] {
@@ -101,11 +114,20 @@ function aboutAgent(agent: Agent): string[] {
   const lines = [
     concentrations.length > 0 &&
       `- concentration ${concentrations.map((one) => quantityText(one)).join(", ")}`,
-    ...maxima.map(({ limit, ages }) => `- maximum ${quantityText(limit)}${ages ? " for some ages" : ""}`),
+    ...maxima.map(
+      ({ limit, ages }) =>
+        `- maximum ${quantityText(limit)}${ages ? ` for ages ${rangeText(ages, "years")}` : ""}`,
+    ),
     contraindicated && `- contraindicated: ${plainMarkdown(contraindicated.value)}`,
     ...sources.map(({ value }) => `- source: ${plainMarkdown(value)}`),
   ].filter((line) => typeof line === "string");
-  return [...heading(name, title ?? kind?.value), lines.join("\n"), CAUTION].filter((line) => line !== "");
+  return [
+    ...(title === undefined && kind
+      ? [`**${name}**: ${kind.value.replace("-", " ")}`]
+      : heading(name, title)),
+    lines.join("\n"),
+    CAUTION,
+  ].filter((line) => line !== "");
 }
 
 function aboutCuff({ cuffs, ...protocol }: Protocol, use: NameUse): string[] {

@@ -36,9 +36,11 @@ interface Told {
 function ofAmounts(protocol: Protocol): Told[] {
   if (!protocol.patients || protocol.patients.boundsIncomplete) return [];
   const box = boxOf(protocol);
-  const doses = protocol.doses.flatMap(({ amount, mass, volume }): Told[] => {
+  const doses = protocol.doses.flatMap(({ amount, mass, volume, agent }): Told[] => {
     if (!amount || variablesOf(amount.expression).length === 0) return [];
-    const spans = [spanOver(mass, box, "mg"), spanOver(volume, box, "mL")].filter(Boolean);
+    // A rescue emulsion is thought of by volume alone.
+    const masses = agent?.kind?.value === "rescue" && volume ? undefined : spanOver(mass, box, "mg");
+    const spans = [masses, spanOver(volume, box, "mL")].filter(Boolean);
     return spans.length === 0
       ? []
       : [

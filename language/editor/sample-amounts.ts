@@ -25,17 +25,30 @@ export function sampleAmounts(protocol: Protocol, dose: Dose): SampleAmount[] {
   return [...chosen].flatMap((row) => (row ? sampleOf(row) : []));
 }
 
-function sampleOf({ patient: { weight }, mass, volume, share }: DoseRow): SampleAmount[] {
-  if (!weight || !(mass || volume)) return [];
+function sampleOf(row: DoseRow): SampleAmount[] {
+  const { weight } = row.patient;
+  const amount = weight && (row.rate ? infusionText(row, row.rate) : amountText(row, weight));
+  return weight && amount ? [{ patient: written(weight, "kg"), amount }] : [];
+}
+
+function infusionText({ total, isMassRate, isMassTotal }: DoseRow, rate: Rational): string {
+  const most = total ? `, up to ${written(total, isMassTotal ? "mg" : "mL")} in all` : "";
+  return `${written(rate, isMassRate ? "mg/h" : "mL/h")}${most}`;
+}
+
+/** A rescue emulsion is thought of by volume alone. Undefined where there is no amount. */
+function amountText({ dose, mass, volume, share }: DoseRow, weight: Rational): string | undefined {
+  const heavy = dose.agent?.kind?.value === "rescue" && volume ? undefined : mass;
   const parts = [
-    mass && written(mass, "mg"),
+    heavy && written(heavy, "mg"),
     volume && written(volume, "mL"),
-    mass && written(mass.div(weight), "mg/kg"),
+    heavy && written(heavy.div(weight), "mg/kg"),
   ].filter(Boolean);
+  if (parts.length === 0) return undefined;
   const ofMaximum = share
     ? `, ${share.of.mul(100).round(0).toString()} % of the maximum ${share.maximum}`
     : "";
-  return [{ patient: written(weight, "kg"), amount: `${parts.join(" = ")}${ofMaximum}` }];
+  return `${parts.join(" = ")}${ofMaximum}`;
 }
 
 function written(value: Rational, symbol: string): string {
