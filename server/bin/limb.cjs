@@ -8,8 +8,10 @@ const { join } = require("node:path");
 const { setFlagsFromString } = require("node:v8");
 const { Script } = require("node:vm");
 
-// A short run ends before optimised code pays: V8 optimises later than it would of itself.
-setFlagsFromString("--interrupt-budget=2000000");
+// A short run ends before optimised code pays: V8 optimises later than it would of itself. A server runs for hours.
+if (process.argv[2] !== "server") {
+  setFlagsFromString("--interrupt-budget=2000000");
+}
 
 const DIST = join(__dirname, "../dist");
 const BUNDLE = join(DIST, "limb.cjs");
