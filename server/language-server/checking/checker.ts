@@ -185,7 +185,10 @@ export class Checker {
     if (fault !== undefined) this.#options.fault(fault);
     const isCurrent = [...done.texts].every(([one, text]) => folder.textOf(one) === text);
     if (entry && judged && isCurrent && !this.#lacksTexts(folder, judged.missing)) {
-      entry.proven = { judged, texts: done.texts };
+      entry.proven = {
+        judged,
+        texts: new Map([file, ...judged.uses].map((one) => [one, done.texts.get(one)])),
+      };
       entry.isProven = true;
     } else if (entry && (fault !== undefined || folder.textOf(file) === undefined)) {
       entry.isStopped = true;

@@ -1,0 +1,55 @@
+import type { ProofState } from "@limbwright/shared/editor";
+import { expect, test } from "vitest";
+import { filesIn, textOf } from "../../examples/site.ts";
+import { startClient } from "./client.ts";
+
+const SHARED = Object.fromEntries(filesIn(".").map((file) => [file, textOf(file) ?? ""]));
+const WRIST = textOf("protocols/wrist-reduction.limb") ?? "";
+
+/** More protocols than can be proven in a second. */
+const MANY = Object.fromEntries(
+  Array.from({ length: 150 }, (_, index) => [
+    `protocols/wrist-${index}.limb`,
+    WRIST.replace("protocol wrist-reduction", `protocol wrist-${index}`),
+  ]),
+);
+const CAPABILITIES = { capabilities: { window: { workDoneProgress: true } } };
+
+interface Reported {
+  readonly token: string;
+  readonly value: { readonly kind: string; readonly cancellable?: boolean };
+}
+
+test("work of more than a second shows how far it is", { timeout: 60_000 }, async () => {
+  const client = await startClient({ ...SHARED, ...MANY }, CAPABILITIES);
+  const kinds: string[] = [];
+  client.connection.onRequest("window/workDoneProgress/create", () => null);
+  client.connection.onNotification("$/progress", ({ value }: Reported) => void kinds.push(value.kind));
+  await client.settled();
+  await expect.poll(() => kinds.at(-1)).toBe("end");
+  expect(kinds[0]).toBe("begin");
+  expect(kinds).toContain("report");
+});
+
+test("work can be stopped, and what was not checked is said not to be", { timeout: 60_000 }, async () => {
+  const client = await startClient({ ...SHARED, ...MANY }, CAPABILITIES);
+  client.connection.onRequest("window/workDoneProgress/create", () => null);
+  client.connection.onNotification("$/progress", ({ token, value }: Reported) => {
+    if (value.kind !== "begin") return;
+    expect(value.cancellable).toBe(true);
+    void client.connection.sendNotification("window/workDoneProgress/cancel", { token });
+  });
+  await client.settled();
+  const last: ProofState | undefined = client.states.at(-1);
+  expect(last?.protocols.length).toBeLessThan(150);
+  await client.open("protocols/wrist-149.limb", MANY["protocols/wrist-149.limb"] ?? "");
+  await expect
+    .poll(
+      () =>
+        client.states
+          .at(-1)
+          ?.protocols.some(({ protocol, state }) => protocol === "wrist-149" && state === "holds"),
+      { timeout: 20_000 },
+    )
+    .toBe(true);
+});
