@@ -2,9 +2,8 @@ import { clockText } from "@limbwright/shared/quantity";
 import { type EdgeKind, namingOf, type Refusal, type RunEvent } from "@limbwright/shared/runtime";
 import type { ScenarioHappening } from "../model/index.ts";
 import { cuffOf } from "../runs/index.ts";
-import type { Instant } from "./instant.ts";
+import { type Instant, type Reached, waitingWords } from "./instant.ts";
 import type { Rehearsal } from "./rehearsal.ts";
-import { ONE_THING } from "./run-to.ts";
 import type { Follower, Trail } from "./trail.ts";
 
 /**
@@ -17,39 +16,44 @@ export function happen(
   instant: Instant,
   happening: ScenarioHappening,
   latest: number,
-): Instant | string {
+): Reached {
   const event = eventOfHappening(rehearsal, instant, happening);
-  if (typeof event === "string") return event;
-  if (!isInTheProtocol(rehearsal, event)) return unknownWords(rehearsal, event);
+  if (typeof event === "string") return { instant, limit: event };
+  if (!isInTheProtocol(rehearsal, event)) return { instant, limit: unknownWords(rehearsal, event) };
   if (happening.kind === "event") return strike(follower, instant, event);
   let { trail, now } = instant;
   for (;;) {
     const offered = trail.case.offer(event, now);
-    if (offered.kind === "accepted") return { ...instant, trail: follower.on(trail, offered.case), now };
+    if (offered.kind === "accepted") {
+      return { instant: { ...instant, trail: follower.on(trail, offered.case), now } };
+    }
     const later = nextChance(follower, trail, offered);
-    if (!later || later.now > latest) return offered.words;
+    if (!later || later.now > latest) {
+      const why = later ? "" : ` ${waitingWords(follower, trail)}`;
+      return { instant: { ...instant, trail, now }, limit: `${offered.words}${why}` };
+    }
     trail = later.trail;
     now = Math.max(now, later.now);
   }
 }
 
 /** An event strikes the step in hand, or the one that begins at that instant. */
-function strike(follower: Follower, instant: Instant, event: RunEvent): Instant | string {
+function strike(follower: Follower, instant: Instant, event: RunEvent): Reached {
   const offered = instant.trail.case.offer(event, instant.now);
-  if (offered.kind === "accepted") return { ...instant, trail: follower.on(instant.trail, offered.case) };
-  const { because, anyway, words } = offered;
-  if (because !== "between-steps" || !anyway) return words;
-  return { ...instant, trail: follower.on(instant.trail, anyway) };
+  const isBetween = offered.kind === "refused" && offered.because === "between-steps";
+  const struck = offered.kind === "accepted" ? offered.case : isBetween ? offered.anyway : undefined;
+  if (struck) return { instant: { ...instant, trail: follower.on(instant.trail, struck) } };
+  return { instant, ...(offered.kind === "refused" && { limit: offered.words }) };
 }
 
 /** When what was refused may be tried again: once what is in hand has lasted long enough, or the next thing has happened. */
 function nextChance(follower: Follower, trail: Trail, { because, from }: Refusal) {
   if (because === "too-early" && from !== undefined) {
-    const { case: later } = trail.case.advance(from, { pace: "shortest" });
-    return { trail: follower.on(trail, later), now: from };
+    const later = follower.until(trail, from);
+    return { trail: later, now: follower.isBetweenSteps(later) ? later.case.at : from };
   }
-  const { case: later, happenings } = trail.case.advance(Number.POSITIVE_INFINITY, ONE_THING);
-  return happenings.length === 0 ? undefined : { trail: follower.on(trail, later), now: later.at };
+  const next = follower.next(trail);
+  return next.kind === "waits" ? undefined : { trail: next.trail, now: next.trail.case.at };
 }
 
 /** What the runtime calls it. */

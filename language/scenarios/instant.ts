@@ -1,7 +1,6 @@
 import { clockText, secondsText } from "@limbwright/shared/quantity";
-import type { Case, Refusal } from "@limbwright/shared/runtime";
 import type { Moment } from "../model/index.ts";
-import type { Trail } from "./trail.ts";
+import type { Follower, Trail } from "./trail.ts";
 
 /** Where a scenario has come to. Times count in seconds from the beginning of the case. */
 export interface Instant {
@@ -9,6 +8,12 @@ export interface Instant {
   /** The time at which the next line is judged; time may have passed since the last thing happened. */
   readonly now: number;
   readonly since: Since;
+}
+
+/** How far a line has led; `limit` says why it could not be done. */
+export interface Reached {
+  readonly instant: Instant;
+  readonly limit?: string;
 }
 
 /** What `after` counts from: the last `run to`, or the beginning. */
@@ -44,24 +49,30 @@ export function afterText(seconds: number, { words }: Since): string {
 
 /**
  * Why the protocol has no run that is where a case is at a time: something should have been over, or should have started, before;
- * undefined where it has.
+ * undefined where it has one.
  */
-export function overdueWords({ trail, now }: Instant): string | undefined {
-  const { overdue } = trail.case.due(now);
-  const [first] = overdue;
-  if (!first) return undefined;
-  const { stoppedBy } = trail.case.advance(now, { pace: "shortest" });
-  const why = waitingWords(trail.case, stoppedBy);
-  return `No run of the protocol is here at ${clockText(now)}: from ${clockText(first.since)} on it does not go on by itself. ${why}`;
+export function overdueWords(follower: Follower, { trail, now }: Instant): string | undefined {
+  const since = overdueSince(follower, trail, now);
+  if (since === undefined) return undefined;
+  const here = `No run of the protocol is here at ${clockText(now)}: from ${clockText(since)} on it does not go on by itself.`;
+  return `${here} ${waitingWords(follower, trail)}`;
+}
+
+function overdueSince(follower: Follower, trail: Trail, now: number): number | undefined {
+  if (trail.case.isOver) return undefined;
+  if (follower.isBetweenSteps(trail)) return now > trail.case.at ? trail.case.at : undefined;
+  return trail.case.due(now).overdue[0]?.since;
 }
 
 /** Why a case does not go on by itself. */
-export function waitingWords(now: Case, stoppedBy: Refusal | undefined): string {
-  if (stoppedBy) return stoppedBy.words;
+export function waitingWords(follower: Follower, trail: Trail): string {
+  const { case: now } = trail;
+  const next = follower.next(trail);
+  if (next.kind === "waits" && next.stoppedBy) return next.stoppedBy.words;
   const time = clockText(now.at);
   if (now.isOver) return `The protocol ends at ${time}.`;
-  const { inHand, next } = now.due(now.at);
-  const [asked] = next.flatMap(({ event }) => (event.kind === "answer" ? [event.question] : []));
+  const { inHand, next: possible } = now.due(now.at);
+  const [asked] = possible.flatMap(({ event }) => (event.kind === "answer" ? [event.question] : []));
   if (inHand === undefined && asked !== undefined) {
     return `\`${asked}\` is asked at ${time}, and no time passes before it is answered: write \`answer "${asked}" yes\` or \`no\` before this line, without \`after\`.`;
   }

@@ -1,5 +1,5 @@
-import { clockText, inBase } from "@limbwright/shared/quantity";
-import type { Happening, Offered, Refusal } from "@limbwright/shared/runtime";
+import { inBase } from "@limbwright/shared/quantity";
+import type { Offered, Refusal } from "@limbwright/shared/runtime";
 import { listText } from "../list-text.ts";
 import type { Action, ScenarioExpectation } from "../model/index.ts";
 import { actionWords } from "../rules/action-words.ts";
@@ -10,6 +10,7 @@ import { afterText, type Instant, waitingWords, whenText } from "./instant.ts";
 import type { Rehearsal } from "./rehearsal.ts";
 import type { ExpectationOutcome } from "./result.ts";
 import { stepsNamed } from "./steps-named.ts";
+import type { Follower, Trail } from "./trail.ts";
 
 type StepExpectation = Extract<ScenarioExpectation, { readonly action: Action }>;
 
@@ -29,6 +30,7 @@ export function stepExpectationWords(expectation: StepExpectation, { since }: In
 /** Judges at an instant what is expected of a step; the step is not taken. */
 export function judgeStep(
   rehearsal: Rehearsal,
+  follower: Follower,
   instant: Instant,
   expectation: StepExpectation,
 ): ExpectationOutcome {
@@ -47,7 +49,7 @@ export function judgeStep(
     case "due": {
       if (steps.length === 0) return { outcome: "failed", expected, found: noStep };
       const at = instant.since.at + inBase(expectation.at).valueOf();
-      return { expected, ...judgeDue(instant, steps, at) };
+      return { expected, ...judgeDue(follower, instant, steps, at) };
     }
   }
 }
@@ -105,31 +107,28 @@ function notWatched(rule: string): string | undefined {
 }
 
 /** When the step comes if each step takes its shortest time from here on, and nobody says anything more. */
-function judgeDue({ trail, since }: Instant, steps: readonly string[], expectedAt: number): Judged {
-  const isIt = ({ kind, says }: Pick<Happening, "kind" | "says">) => kind === "start" && steps.includes(says);
-  const {
-    case: later,
-    happenings,
-    stoppedBy,
-  } = trail.case.advance(Number.POSITIVE_INFINITY, {
-    pace: "shortest",
-    until: isIt,
-  });
-  const last = happenings.at(-1);
-  if (last && isIt(last)) {
-    const outcome = last.at === expectedAt ? "passed" : "failed";
-    return { outcome, found: `it is due ${whenText(last.at, since)}` };
+function judgeDue(
+  follower: Follower,
+  { trail: from, since }: Instant,
+  steps: readonly string[],
+  expectedAt: number,
+): Judged {
+  let trail = from;
+  for (;;) {
+    const next = follower.next(trail);
+    if (next.kind === "waits") return notComing(follower, trail, next.stoppedBy);
+    trail = next.trail;
+    const step = trail.steps.at(-1);
+    if (step?.kind !== "start" || !steps.includes(step.says)) continue;
+    const outcome = step.at === expectedAt ? "passed" : "failed";
+    return { outcome, found: `it is due ${whenText(step.at, since)}` };
   }
-  if (stoppedBy) return { outcome: "failed", found: stoppedWords(stoppedBy) };
-  if (later.isOver) {
-    return {
-      outcome: "failed",
-      found: `it does not come any more: the protocol ends at ${clockText(later.at)}`,
-    };
-  }
-  return { outcome: "not-decided", limit: `The run does not come to it. ${waitingWords(later, undefined)}` };
 }
 
-function stoppedWords({ words }: Refusal): string {
-  return `The run stops before it: ${words}`;
+/** What is only a matter of what the scenario has not said is not decided. */
+function notComing(follower: Follower, trail: Trail, stoppedBy: Refusal | undefined): Judged {
+  const why = `The run does not come to it by itself. ${waitingWords(follower, trail)}`;
+  return stoppedBy || trail.case.isOver
+    ? { outcome: "failed", found: why }
+    : { outcome: "not-decided", limit: why };
 }

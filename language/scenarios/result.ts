@@ -21,7 +21,7 @@ export interface ScenarioResult {
 /** What a line of a scenario came to. */
 export type LineResult = {
   readonly origin: Origin;
-  /** How many lines of the timeline had been told when the line was come to. */
+  /** How many lines of the timeline had been told when the line was come to; 0 where time does not matter. */
   readonly told: number;
   /** When that was: "12 min after the end of `local` (14:30)"; missing where time does not matter, or was never reached. */
   readonly when?: string;

@@ -3,7 +3,7 @@ import { type Case, start } from "@limbwright/shared/runtime";
 import type { Scenario, ScenarioExpectation, ScenarioLine, WrittenQuantity } from "../model/index.ts";
 import { runEvidence } from "../rules/over-runs.ts";
 import { happen } from "./happen.ts";
-import { BEGINNING, type Instant, overdueWords, whenText } from "./instant.ts";
+import { BEGINNING, type Instant, overdueWords, type Reached, whenText } from "./instant.ts";
 import { judgeStep, stepExpectationWords } from "./judge-step.ts";
 import { judgeDose, judgePressure } from "./judge-value.ts";
 import { patientOf } from "./patient.ts";
@@ -66,9 +66,10 @@ class Walk {
   #line(line: ScenarioLine): LineResult {
     const outcome = this.#outcome(line);
     const { trail, now, since } = this.#instant;
+    if (isOfNoTime(line)) return { origin: line.origin, told: 0, ...outcome };
     const told = runEvidence(trail).lines.length;
-    const hasTime = line.kind !== "patient" && !isOfNoTime(line) && this.#lost === undefined;
-    return { origin: line.origin, told, ...(hasTime && { when: whenText(now, since) }), ...outcome };
+    const when = this.#lost === undefined ? { when: whenText(now, since) } : {};
+    return { origin: line.origin, told, ...when, ...outcome };
   }
 
   #outcome(line: ScenarioLine): LineOutcome {
@@ -78,11 +79,12 @@ class Walk {
       case "run-to":
         return this.#goOn(line, () => runTo(this.#rehearsal, this.#follower, this.#instant, line.moment));
       case "happens": {
-        const late = this.#pass(line.after);
+        const limit = this.#pass(line.after);
         const latest = line.after ? this.#instant.now : Number.POSITIVE_INFINITY;
-        return this.#goOn(
-          line,
-          () => late ?? happen(this.#rehearsal, this.#follower, this.#instant, line.happening, latest),
+        return this.#goOn(line, () =>
+          limit === undefined
+            ? happen(this.#rehearsal, this.#follower, this.#instant, line.happening, latest)
+            : { instant: this.#instant, limit },
         );
       }
       case "expect":
@@ -96,21 +98,19 @@ class Walk {
     const { trail, now, since } = this.#instant;
     const to = since.at + inBase(after).valueOf();
     if (to < now) return `It is ${whenText(now, since)} already: put the line earlier, or correct its time.`;
-    const { case: later } = trail.case.advance(to, { pace: "shortest" });
-    this.#instant = { trail: this.#follower.on(trail, later), now: to, since };
+    this.#instant = { trail: this.#follower.until(trail, to), now: to, since };
     return undefined;
   }
 
   /** Goes on by what a line says; where that cannot be, nothing after it can be come to. */
-  #goOn({ origin }: ScenarioLine, going: () => Instant | string): LineOutcome {
+  #goOn({ origin }: ScenarioLine, going: () => Reached): LineOutcome {
     if (this.#lost !== undefined) return { outcome: "not-decided", limit: this.#lost };
-    const reached = overdueWords(this.#instant) ?? going();
-    if (typeof reached !== "string") {
-      this.#instant = reached;
-      return { outcome: "done" };
-    }
+    const overdue = overdueWords(this.#follower, this.#instant);
+    const { instant, limit } = overdue === undefined ? going() : { instant: this.#instant, limit: overdue };
+    this.#instant = instant;
+    if (limit === undefined) return { outcome: "done" };
     this.#lost = `It comes after line ${origin.start.line}, which could not be done.`;
-    return { outcome: "not-decided", limit: reached };
+    return { outcome: "not-decided", limit };
   }
 
   #expect(expectation: ScenarioExpectation, late: string | undefined): LineOutcome {
@@ -121,8 +121,8 @@ class Walk {
           : judgePressure(this.#started, expectation.value);
       return late === undefined ? judged : notDecided(judged, late);
     }
-    const limit = this.#lost ?? late ?? overdueWords(this.#instant);
-    if (limit === undefined) return judgeStep(this.#rehearsal, this.#instant, expectation);
+    const limit = this.#lost ?? late ?? overdueWords(this.#follower, this.#instant);
+    if (limit === undefined) return judgeStep(this.#rehearsal, this.#follower, this.#instant, expectation);
     return notDecided({ expected: stepExpectationWords(expectation, this.#instant) }, limit);
   }
 }
@@ -131,8 +131,9 @@ function notDecided({ expected }: { readonly expected?: string }, limit: string)
   return { outcome: "not-decided", ...(expected !== undefined && { expected }), limit };
 }
 
-/** A dose and a pressure are the same as long as a case goes on. */
+/** Who the patient is, a dose and a pressure are the same as long as a case goes on. */
 function isOfNoTime(line: ScenarioLine): boolean {
+  if (line.kind === "patient") return true;
   return line.kind === "expect" && (line.expectation.kind === "dose" || line.expectation.kind === "pressure");
 }
 

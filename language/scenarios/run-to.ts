@@ -8,36 +8,29 @@ import {
 } from "@limbwright/shared/runtime";
 import type { Moment } from "../model/index.ts";
 import { INFLATED, is, RELEASED, type RunStep } from "../runs/index.ts";
-import { type Instant, momentWords, waitingWords } from "./instant.ts";
+import { type Instant, momentWords, type Reached, waitingWords } from "./instant.ts";
 import type { Rehearsal } from "./rehearsal.ts";
 import type { Follower, Trail } from "./trail.ts";
 
 /** Lets each step take its shortest time until a moment comes to pass, and counts from it; or says why it does not. */
-export function runTo(
-  rehearsal: Rehearsal,
-  follower: Follower,
-  { trail: from }: Instant,
-  moment: Moment,
-): Instant | string {
+export function runTo(rehearsal: Rehearsal, follower: Follower, instant: Instant, moment: Moment): Reached {
   const isMoment = momentTest(rehearsal, moment);
-  let before: Trail = from;
+  let before: Trail = instant.trail;
   for (;;) {
-    const { case: later, happenings, stoppedBy } = before.case.advance(Number.POSITIVE_INFINITY, ONE_THING);
-    if (happenings.length === 0) {
-      const why = waitingWords(before.case, stoppedBy);
-      return `The run does not come to ${momentWords(moment)}. ${why}`;
+    const next = follower.next(before);
+    if (next.kind === "waits") {
+      const limit = `The run does not come to ${momentWords(moment)}. ${waitingWords(follower, before)}`;
+      return { instant: { ...instant, trail: before, now: before.case.at }, limit };
     }
-    const trail = follower.on(before, later);
+    const { trail } = next;
     const step = trail.steps.at(-1);
     if (step && isMoment(step, before.standing.state, trail.standing.state)) {
-      return { trail, now: later.at, since: { at: later.at, words: momentWords(moment) } };
+      const { at } = trail.case;
+      return { instant: { trail, now: at, since: { at, words: momentWords(moment) } } };
     }
     before = trail;
   }
 }
-
-/** Advances by the one thing that happens next. */
-export const ONE_THING = { pace: "shortest", until: () => true } as const;
 
 type MomentTest = (step: RunStep, before: State, after: State) => boolean;
 
