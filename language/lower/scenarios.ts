@@ -17,25 +17,20 @@ import { declarationsIn, type Names, namesOf } from "./protocol-names.ts";
 import { quantityOf, timeOf } from "./quantities.ts";
 import { actionOf } from "./requirements.ts";
 
-/**
- * Lowers a scenario against the protocol it is for; its names are those of that protocol. Where there is no such protocol, which is
- * reported, nothing is known of its lines.
- */
+/** Lowers a scenario against the protocol it is for; its names are those of that protocol. */
 export function scenarioOf(
   lowering: Lowering,
   node: ast.Scenario,
   protocols: readonly string[],
   declaredEvents: readonly string[],
-): Scenario {
-  const title = node.title ?? "";
-  const origin = originOfHeading(lowering, node);
+): Scenario | undefined {
   const protocol = resolve(lowering, node, "protocol", node.protocol, "protocol", () => protocols);
-  if (!protocol) return { title, protocol: node.protocol?.$refText ?? "", origin, lines: [] };
+  if (!protocol) return undefined;
   const names = namesOf(declarationsIn(protocol), []);
   return {
-    title,
+    title: node.title ?? "",
     protocol: protocol.name,
-    origin,
+    origin: originOfHeading(lowering, node),
     lines: node.lines.flatMap((line) => {
       const lowered = line.$type === "Unknown" ? undefined : lineOf(lowering, line, names, declaredEvents);
       return lowered ? [lowered] : [];

@@ -32,7 +32,7 @@ export function runsPart(marks: Marks, { protocol, explored }: ProtocolJudgement
     return marks.at({ kind: "not-explored", limit: runs.limit }, runs.origin);
   }
   if (runs.limit !== undefined) return { kind: "not-explored", limit: runs.limit };
-  const traced = automatonOfFile(protocol);
+  const traced = tracedAutomaton(protocol);
   return {
     kind: "explored",
     automaton: automatonPart(marks, traced),
@@ -44,7 +44,7 @@ export function runsPart(marks: Marks, { protocol, explored }: ProtocolJudgement
 }
 
 /** The automaton whose runs were explored, with a leak of a cuff at any moment besides. */
-export function automatonOfFile(protocol: Protocol): TracedAutomaton {
+function tracedAutomaton(protocol: Protocol): TracedAutomaton {
   return buildAutomaton(protocol, {
     timing: timingOf(protocol),
     watchers: watchersOf(protocol, rulesOfFile),
