@@ -6,13 +6,12 @@ import { type Agent, canonicalName, type Dose, type Protocol } from "../model/in
 import { spanText } from "../outputs/findings/envelope-lines.ts";
 import { rangeText } from "../population/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import { boxOf } from "../rules/judge.ts";
 import { GLOSSARY } from "./glossary.ts";
 import type { EnvelopeOf } from "./inlays.ts";
 import { type NameUse, namesIn } from "./names.ts";
 import { originOfRange } from "./origins.ts";
 import { plainMarkdown } from "./plain-markdown.ts";
-import { sampleAmounts, spanOver } from "./sample-amounts.ts";
+import { coveredBox, sampleAmounts, spanOver } from "./sample-amounts.ts";
 
 /** What an editor says about the words under the cursor, as Markdown in which the author's texts are no markup. */
 export interface Hover {
@@ -130,10 +129,12 @@ function aboutAgent(agent: Agent): string[] {
   ].filter((line) => line !== "");
 }
 
-function aboutCuff({ cuffs, ...protocol }: Protocol, use: NameUse): string[] {
+function aboutCuff(protocol: Protocol, use: NameUse): string[] {
+  const { cuffs } = protocol;
+  const box = coveredBox(protocol);
   const cuff = cuffs?.cuffs.find(({ name }) => name === use.name);
   if (!cuffs || !cuff) return [];
-  const span = cuffs.pressure && spanOver(cuffs.pressure.expression, boxOf({ cuffs, ...protocol }), "mmHg");
+  const span = box && cuffs.pressure && spanOver(cuffs.pressure.expression, box, "mmHg");
   const place = cuffs.place ? `, on the ${cuffs.place.value.replace("-", " ")}` : "";
   return [
     `**${cuff.name}**${cuff.label === undefined ? "" : ` “${plainMarkdown(cuff.label)}”`}: a cuff${place}`,

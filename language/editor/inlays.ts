@@ -3,9 +3,8 @@ import { clockText } from "@limbwright/shared/quantity";
 import type { Site } from "../lower/site.ts";
 import { allSteps, type Protocol } from "../model/index.ts";
 import { variablesOf } from "../population/index.ts";
-import { boxOf } from "../rules/judge.ts";
 import type { Envelope } from "../runs/index.ts";
-import { spanOver } from "./sample-amounts.ts";
+import { coveredBox, spanOver } from "./sample-amounts.ts";
 
 /** Words that an editor shows in the text after a place, without being of it. */
 export interface Inlay {
@@ -34,8 +33,8 @@ interface Told {
 }
 
 function ofAmounts(protocol: Protocol): Told[] {
-  if (!protocol.patients || protocol.patients.boundsIncomplete) return [];
-  const box = boxOf(protocol);
+  const box = coveredBox(protocol);
+  if (!box) return [];
   const doses = protocol.doses.flatMap(({ amount, mass, volume, agent }): Told[] => {
     if (!amount || variablesOf(amount.expression).length === 0) return [];
     // A rescue emulsion is thought of by volume alone.
@@ -65,7 +64,9 @@ function ofAmounts(protocol: Protocol): Told[] {
 function ofTimes(protocol: Protocol, envelope: Envelope | undefined): Told[] {
   const release = envelope?.release;
   const longest = envelope?.occlusion?.longest;
-  const earliest = release ? clockText(release.earliest.seconds) : undefined;
+  const earliest = release
+    ? `${release.earliest.attained ? "" : "over "}${clockText(release.earliest.seconds)}`
+    : undefined;
   const bounds = protocol.timers.flatMap(({ atLeast, atMost }): Told[] => [
     ...(atLeast && earliest !== undefined
       ? [

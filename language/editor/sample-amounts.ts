@@ -19,10 +19,17 @@ export interface SampleAmount {
 
 /** A dose for the lightest, a middle and the heaviest patient. Empty where that cannot be said. */
 export function sampleAmounts(protocol: Protocol, dose: Dose): SampleAmount[] {
-  const box = boxOf(protocol);
+  const box = coveredBox(protocol);
+  if (!box) return [];
   const rows = (box.weight && doseRows(dose, box, rational("0.1"))) ?? [];
   const chosen = new Set([rows[0], rows[Math.floor(rows.length / 2)], rows.at(-1)]);
   return [...chosen].flatMap((row) => (row ? sampleOf(row) : []));
+}
+
+/** The patients a protocol covers; undefined where that is not said, or was not understood: then no number is shown. */
+export function coveredBox(protocol: Protocol): Box | undefined {
+  const { patients } = protocol;
+  return patients && !patients.boundsIncomplete ? boxOf(protocol) : undefined;
 }
 
 function sampleOf(row: DoseRow): SampleAmount[] {

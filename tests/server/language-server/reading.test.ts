@@ -53,6 +53,20 @@ test.each([
   for (const words of expected) expect(told).toMatch(words);
 });
 
+test.each([
+  ["a dose", "inject local", "inject lo<|>cal", /mg =/],
+  ["a cuff", "confirm distal", "confirm dis<|>tal", /\d+ mmHg/],
+])(
+  "while it is not understood whom a protocol covers, a hover on %s shows no number",
+  async (_, before, now, numbers) => {
+    const text = WRIST.replace(before, now);
+    expect(await hoverAt(text)).toMatch(numbers);
+    const half = text.replace(/weight +45 to 130 kg/, "weight   45 to");
+    expect(half).not.toBe(text);
+    expect(await hoverAt(half)).not.toMatch(numbers);
+  },
+);
+
 test("a hover on a rule names its parameters and sources", async () => {
   const { text, position } = marked(
     (HOSPITAL["local-rules.limb"] ?? "").replace("pressure-margin", "pressure-<|>margin"),
