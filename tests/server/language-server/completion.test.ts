@@ -83,7 +83,9 @@ test.each(
   ),
 )("in %s the template of `%s` is understood", (_, _word, block, template) => {
   const filled = template.replace(/\$\{\d+:([^}]*)\}/g, "$1").replace(/\$0/g, "");
-  const text = (AROUND[block] ?? "").replace("<>", filled);
+  const around = AROUND[block];
+  if (around === undefined) throw new Error(`no text is known that has a block of ${block}`);
+  const text = around.replace("<>", () => filled);
   const judged = judgeFile(new Site(() => text), "text.limb", { on: "2026-11-25", withoutRuns: true });
   const unread = judged?.inText.filter(({ rule }) =>
     ["text-not-understood", "statement-out-of-place"].includes(rule),
