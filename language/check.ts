@@ -150,9 +150,14 @@ export function agentKey(agent: {
 }
 
 export function judgementsOf(site: Site, read: SiteFile, options: JudgeOptions): ProtocolJudgement[] {
-  const used = read.uses.map((file) => site.file(file)).filter((one) => one !== undefined);
-  const inTheText = [read, ...used].flatMap(textFindings);
+  const inTheText = textFindingsBefore(site, read);
   return read.protocols.map((protocol) => judgeProtocol(protocol, inTheText, catalogue, options));
+}
+
+/** What is wrong in the text of a file and of those that it uses: all that its protocols are made from. */
+export function textFindingsBefore(site: Site, read: SiteFile): Finding[] {
+  const used = read.uses.map((file) => site.file(file)).filter((one) => one !== undefined);
+  return [read, ...used].flatMap(textFindings);
 }
 
 /** What is wrong with a text as such, whatever protocol uses it. */

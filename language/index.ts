@@ -3,7 +3,7 @@ export { type CheckOptions, checkFiles, type FileCheck } from "./check.ts";
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf } from "./dose-table.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
-export { type JudgedFile, type JudgedProtocol, judgeFile } from "./judged-file.ts";
+export { type JudgedFile, type JudgedProtocol, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
 export {
   CAUTION,
@@ -25,6 +25,7 @@ export {
   TEMPLATE_PLACES,
   type TemplatePlace,
 } from "./outputs/template/protocol-template.ts";
+export { RememberedJudgements } from "./remembered-judgements.ts";
 export { CATALOGUE_VERSION, catalogue } from "./rules/catalogue.ts";
 export { GENERAL_PARAMETERS } from "./rules/general-parameters.ts";
 export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";

@@ -1,9 +1,10 @@
 import type { Finding, NotJudged, Origin, Verdict } from "@limbwright/shared/finding";
-import { agentKey, judgementsOf, textFindings } from "./check.ts";
+import { agentKey, textFindings, textFindingsBefore } from "./check.ts";
 import type { Site, SiteFile } from "./lower/site.ts";
-import { type DeclaredRules, type LocalRules, usedAgents } from "./model/index.ts";
+import { type DeclaredRules, type LocalRules, type Protocol, usedAgents } from "./model/index.ts";
+import type { RememberedJudgements } from "./remembered-judgements.ts";
 import { catalogue } from "./rules/catalogue.ts";
-import { type JudgeOptions, judgeUnusedAgent, type ProtocolJudgement } from "./rules/judge.ts";
+import { type JudgeOptions, judgeProtocol, judgeUnusedAgent, type ProtocolJudgement } from "./rules/judge.ts";
 import { type Envelope, wholeEnvelope } from "./runs/index.ts";
 
 /**
@@ -46,8 +47,13 @@ interface DeclaredAgent {
   readonly ifUnused: readonly Finding[];
 }
 
+export interface JudgeFileOptions extends JudgeOptions {
+  /** What was found before; where it is given, only what changed since then is judged. */
+  readonly remembered?: RememberedJudgements;
+}
+
 /** Judges one file of a site. Undefined when there is no such file. */
-export function judgeFile(site: Site, file: string, options: JudgeOptions): JudgedFile | undefined {
+export function judgeFile(site: Site, file: string, options: JudgeFileOptions): JudgedFile | undefined {
   const read = site.file(file);
   if (!read) return undefined;
   return {
@@ -55,10 +61,22 @@ export function judgeFile(site: Site, file: string, options: JudgeOptions): Judg
     uses: read.uses,
     missing: read.missing,
     inText: textFindings(read),
-    protocols: judgementsOf(site, read, options).map((judgement) => judgedProtocol(judgement, options)),
+    protocols: judgedProtocols(site, read, options),
     agents: declaredAgents(read, options),
     localRules: read.localRules.map(declaredRules),
   };
+}
+
+function judgedProtocols(site: Site, read: SiteFile, options: JudgeFileOptions): JudgedProtocol[] {
+  const { file, protocols } = read;
+  const inTheText = textFindingsBefore(site, read);
+  const judge = (protocol: Protocol) =>
+    judgedProtocol(judgeProtocol(protocol, inTheText, catalogue, options), options);
+  const { remembered, on, withoutRuns = false, isCancelled = () => false } = options;
+  if (!remembered) return protocols.map(judge);
+  const known = inTheText.map(({ rule, severity }) => `${rule} ${severity}`);
+  const restsOn = JSON.stringify([on, withoutRuns, [...new Set(known)].sort()]);
+  return remembered.of({ file, protocols, restsOn, judge, isCancelled });
 }
 
 function judgedProtocol(judgement: ProtocolJudgement, { withoutRuns }: JudgeOptions): JudgedProtocol {

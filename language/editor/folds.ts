@@ -1,4 +1,4 @@
-import { AstUtils } from "langium";
+import { nodesIn } from "../grammar/nodes.ts";
 import type { Site } from "../lower/site.ts";
 
 /** Lines (from 1) that an editor can fold away: all after the first, up to the last. */
@@ -13,7 +13,7 @@ export function foldsOf(site: Site, file: string): Fold[] {
   const document = site.documentOf(file);
   if (!document) return [];
   const folds = new Map<number, Fold>();
-  for (const { $cstNode } of AstUtils.streamAllContents(document.parseResult.value)) {
+  for (const { $cstNode } of nodesIn(document.parseResult.value)) {
     if (!$cstNode?.text.endsWith("}")) continue;
     const { start, end } = $cstNode.range;
     const fold: Fold = { startLine: start.line + 1, endLine: end.line, kind: "block" };

@@ -1,14 +1,8 @@
-import {
-  type AstNode,
-  AstUtils,
-  type LangiumCoreServices,
-  type LangiumParser,
-  type ParseResult,
-  type ParserOptions,
-} from "langium";
+import type { AstNode, LangiumCoreServices, LangiumParser, ParseResult, ParserOptions } from "langium";
 import { errorAt } from "./error-at.ts";
 import { TooManyErrors } from "./error-budget.ts";
 import type { Document } from "./generated/ast.ts";
+import { nodesIn } from "./nodes.ts";
 import { createLimbParser } from "./parser.ts";
 
 /** A hospital's whole formulary with its routines and protocols has a few dozen. */
@@ -63,7 +57,7 @@ const TOO_MANY_ERRORS =
 /** The offset of the first node that is too deep in the tree. */
 function placeTooDeep(root: AstNode): number | undefined {
   const depths = new WeakMap<AstNode, number>();
-  for (const node of AstUtils.streamAllContents(root)) {
+  for (const node of nodesIn(root)) {
     const depth = (node.$container ? (depths.get(node.$container) ?? 0) : 0) + 1;
     if (depth > DEEPEST_TREE) return node.$cstNode?.offset ?? 0;
     depths.set(node, depth);

@@ -24,6 +24,7 @@ import {
   isStep,
   type Scenario,
 } from "./generated/ast.ts";
+import { nodesIn } from "./nodes.ts";
 import { usedDocuments } from "./uses.ts";
 
 /**
@@ -45,7 +46,7 @@ export class LimbScopeComputation extends DefaultScopeComputation {
   /** The same without a promise: nothing here waits for anything. */
   localSymbols(document: LangiumDocument): LocalSymbols {
     const symbols = new MultiMap<AstNode, AstNodeDescription>();
-    for (const node of AstUtils.streamAllContents(document.parseResult.value)) {
+    for (const node of nodesIn(document.parseResult.value)) {
       const name = this.nameProvider.getName(node);
       const holder = name && holderOf(node);
       if (holder) symbols.add(holder, this.descriptions.createDescription(node, name, document));
@@ -76,6 +77,8 @@ export class LimbScopeProvider implements ScopeProvider {
   /** What holds in a node, and what a file (by its root) offers to others. Trees do not change. */
   private readonly inside = new WeakMap<AstNode, NamesOffered>();
   private readonly outside = new WeakMap<AstNode, NamesOffered>();
+  /** What the files that a file uses offer it, by its root: they are all read before a name is asked for. */
+  private readonly ofUsed = new WeakMap<AstNode, readonly NamesOffered[]>();
 
   constructor(services: LangiumCoreServices) {
     this.services = services;
@@ -132,10 +135,14 @@ export class LimbScopeProvider implements ScopeProvider {
     return protocol && this.heldBy(protocol, AstUtils.getDocument(protocol));
   }
 
-  private used(document: LangiumDocument): NamesOffered[] {
-    return usedDocuments(document, this.services.shared.workspace.LangiumDocuments).map((other) =>
-      this.offeredBy(other),
-    );
+  private used(document: LangiumDocument): readonly NamesOffered[] {
+    const root = document.parseResult.value;
+    const known = this.ofUsed.get(root);
+    if (known) return known;
+    const used = usedDocuments(document, this.services.shared.workspace.LangiumDocuments);
+    const offered = used.map((other) => this.offeredBy(other));
+    this.ofUsed.set(root, offered);
+    return offered;
   }
 
   private everywhere(): NamesOffered[] {

@@ -9,6 +9,7 @@ import {
   type URI,
 } from "langium";
 import { isDose, isProtocol } from "../grammar/generated/ast.ts";
+import { nodesIn } from "../grammar/nodes.ts";
 import type { Agent, LocalRules, Problem } from "../model/index.ts";
 import { canonicalName, closestName } from "../model/spelling.ts";
 
@@ -174,12 +175,11 @@ export function resolve<T extends AstNode>(
 function dosesOf(agent: string, node: AstNode): string[] {
   const protocol = AstUtils.getContainerOfType(node, isProtocol);
   if (!protocol) return [];
-  return AstUtils.streamAllContents(protocol)
+  return nodesIn(protocol)
     .filter(isDose)
     .filter((dose) => canonicalName(dose.agent?.$refText ?? "") === canonicalName(agent))
     .map(({ name }) => name)
-    .filter(Boolean)
-    .toArray();
+    .filter(Boolean);
 }
 
 /** How many declared names a message lists. */

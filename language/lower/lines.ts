@@ -1,4 +1,5 @@
-import { type AstNode, AstUtils, type LangiumDocument } from "langium";
+import type { AstNode, LangiumDocument } from "langium";
+import { nodesIn } from "../grammar/nodes.ts";
 import { type Lowering, originOfHeading, originOfOffsets, report } from "./context.ts";
 
 /** The properties of the syntax tree that hold statements, one a line. */
@@ -18,7 +19,7 @@ const STATEMENTS: ReadonlySet<string> = new Set([
 /** Reports each line on which a second statement of a block starts, once however many there are. */
 export function reportSharedLines(lowering: Lowering, document: LangiumDocument): void {
   const byLine = new Map<number, AstNode[]>();
-  for (const node of AstUtils.streamAllContents(document.parseResult.value)) {
+  for (const node of nodesIn(document.parseResult.value)) {
     if (!followsOnItsLine(node)) continue;
     const line = node.$cstNode?.range.start.line ?? 0;
     byLine.set(line, [...(byLine.get(line) ?? []), node]);

@@ -1,6 +1,7 @@
 import { compareOrigins } from "@limbwright/shared/finding";
-import { type AstNode, AstUtils, type LangiumDocument, type LangiumDocuments, type URI } from "langium";
+import type { AstNode, LangiumDocument, LangiumDocuments, URI } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
+import { nodesIn } from "../grammar/nodes.ts";
 import { isSlipOfABrace } from "../grammar/parse-error-words.ts";
 import { usedDocuments } from "../grammar/uses.ts";
 import type { Agent, DeclaredEvent, LocalRules, Problem, Protocol, Scenario } from "../model/index.ts";
@@ -228,5 +229,5 @@ function isIncomplete(document: LangiumDocument, node: ast.Protocol): boolean {
 }
 
 function hasUnknown(node: AstNode): boolean {
-  return AstUtils.streamAllContents(node).some((inner) => inner.$type === "Unknown");
+  return nodesIn(node).some((inner) => inner.$type === "Unknown");
 }

@@ -1,6 +1,6 @@
-import { AstUtils } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
 import { isCuff, isDose, isEmergency, isRoutine, isStage, isTimer } from "../grammar/generated/ast.ts";
+import { nodesIn } from "../grammar/nodes.ts";
 import { nameOf } from "./names.ts";
 
 /** The names a protocol declares, by kind; for suggestions where a name is unknown. */
@@ -15,7 +15,7 @@ export interface Names {
 
 /** Everything named inside a protocol, in the order of the text. */
 export function declarationsIn(node: ast.Protocol) {
-  const all = AstUtils.streamAllContents(node).toArray();
+  const all = nodesIn(node);
   return {
     cuffs: all.filter(isCuff),
     doses: all.filter(isDose),

@@ -1,8 +1,9 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { AstUtils, CstUtils, type LangiumDocument } from "langium";
+import { CstUtils, type LangiumDocument } from "langium";
 import { insteadOfFirst } from "../grammar/everyday-words.ts";
 import { isUnknown } from "../grammar/generated/ast.ts";
 import { KEYWORDS } from "../grammar/keywords.ts";
+import { nodesIn } from "../grammar/nodes.ts";
 import { culpritOf } from "../grammar/parser.ts";
 import { isCurlyQuoted, isUnclosed, unquoted } from "../grammar/texts.ts";
 import type { Problem } from "../model/problem.ts";
@@ -63,7 +64,7 @@ function reportUnknownStatements(
   document: LangiumDocument,
   reported: ReadonlySet<number>,
 ): void {
-  for (const node of AstUtils.streamAllContents(document.parseResult.value)) {
+  for (const node of nodesIn(document.parseResult.value)) {
     if (!isUnknown(node) || !node.$cstNode) continue;
     const start = node.$cstNode.offset;
     if (reported.has(document.textDocument.positionAt(start).line)) continue;
@@ -126,7 +127,7 @@ function reportQuotes(lowering: Lowering, document: LangiumDocument): void {
 /** The words of statements that were not understood. A name among them may well be declared there. */
 export function unreadWordsOf(document: LangiumDocument): ReadonlySet<string> {
   const words = new Set<string>();
-  for (const node of AstUtils.streamAllContents(document.parseResult.value)) {
+  for (const node of nodesIn(document.parseResult.value)) {
     if (!isUnknown(node)) continue;
     for (const word of node.text.match(/[A-Za-z_][\w-]*/g) ?? []) words.add(word);
   }

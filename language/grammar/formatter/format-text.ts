@@ -1,7 +1,8 @@
 import type { Place } from "@limbwright/shared/finding";
-import { type AstNode, AstUtils, type LangiumCoreServices, type Lexer, type ParseResult } from "langium";
+import type { AstNode, LangiumCoreServices, Lexer, ParseResult } from "langium";
 import { isStrayBrace, isUnknown } from "../generated/ast.ts";
 import { createLimbServices } from "../module.ts";
+import { nodesIn } from "../nodes.ts";
 import { culpritOf } from "../parser.ts";
 import { refusalOf } from "../refusal.ts";
 import { isUnclosed } from "../texts.ts";
@@ -72,7 +73,7 @@ function firstUnreadable(text: string, parsed: ParseResult): Unreadable | undefi
 
 /** What the parser takes in without an error, but nobody understands. */
 function firstUnread(root: AstNode): Unreadable | undefined {
-  for (const node of AstUtils.streamAllContents(root)) {
+  for (const node of nodesIn(root)) {
     const offset = node.$cstNode?.offset ?? 0;
     if (isUnknown(node)) return { offset, reason: "This does not start any statement of the language." };
     if (isStrayBrace(node)) return { offset, reason: "This closing brace closes nothing." };

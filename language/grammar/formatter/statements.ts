@@ -1,5 +1,6 @@
-import { type AstNode, AstUtils, CstUtils, GrammarUtils } from "langium";
+import { type AstNode, CstUtils, GrammarUtils } from "langium";
 import { type Band, type Condition, isAsk, isConfirm, type Task } from "../generated/ast.ts";
+import { nodesIn } from "../nodes.ts";
 
 /** How the first line of a statement is set in columns with its neighbours of the same family. */
 export interface Columns {
@@ -24,7 +25,7 @@ export type Statements = ReadonlyMap<number, StatementShape>;
 
 export function statementsOf(root: AstNode): Statements {
   const statements = new Map<number, StatementShape>();
-  for (const node of AstUtils.streamAllContents(root)) {
+  for (const node of nodesIn(root)) {
     if (isStatement(node) && node.$cstNode) statements.set(node.$cstNode.offset, shapeOf(node));
     if (isAsk(node)) {
       for (const answer of answersOf(node)) statements.set(answer, { isHeading: true });

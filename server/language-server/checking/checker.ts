@@ -121,7 +121,8 @@ export class Checker {
     for (const entries of this.#folders.values()) {
       for (const file of entries.waiting.quick) {
         const entry = entries.get(file);
-        const judged = judgeFile(entries.folder.site, file, { on, withoutRuns: true });
+        const { remembered } = entries;
+        const judged = judgeFile(entries.folder.site, file, { on, withoutRuns: true, remembered });
         if (entry && judged) entry.quick = judged;
       }
     }
@@ -152,7 +153,14 @@ export class Checker {
     const used = this.#folders.get(folder.uri)?.get(file)?.quick?.uses ?? folder.listed;
     const texts = new Map([file, ...used].map((one) => [one, folder.textOf(one)]));
     this.#task = { ...next, number: this.#tasks, texts };
-    this.#options.prover.post({ kind: "judge", folder: folder.uri, file, on: this.#day, task: this.#tasks });
+    this.#options.prover.post({
+      kind: "judge",
+      folder: folder.uri,
+      file,
+      on: this.#day,
+      task: this.#tasks,
+      isOpen: folder.openDocument(file) !== undefined,
+    });
   }
 
   #next(): FileInFolder | undefined {

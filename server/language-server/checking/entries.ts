@@ -1,4 +1,4 @@
-import type { JudgedFile } from "@limbwright/language";
+import { type JudgedFile, RememberedJudgements } from "@limbwright/language";
 import type { Folder } from "../folders/folder.ts";
 import { allStale, type Proven, withStale } from "./stale.ts";
 
@@ -17,6 +17,8 @@ export interface Entry {
 /** What is known of the files of one folder that are to be checked. */
 export class Entries {
   readonly folder: Folder;
+  /** What was found at once in the files that are open. */
+  readonly remembered = new RememberedJudgements();
   readonly #entries = new Map<string, Entry>();
 
   constructor(folder: Folder) {
@@ -33,6 +35,7 @@ export class Entries {
 
   /** Takes note that the text of a file may be another: it, and all that use it, are to be checked again. */
   changed(file: string): void {
+    if (!this.folder.openDocument(file)) this.remembered.forget(file);
     const isToBeChecked = this.folder.openDocument(file) || this.folder.listed.has(file);
     if (!isToBeChecked) this.#entries.delete(file);
     else if (!this.#entries.has(file)) this.#entries.set(file, { isProven: false, isStopped: false });

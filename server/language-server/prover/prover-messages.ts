@@ -15,6 +15,8 @@ export type ProverRequest =
       readonly file: string;
       readonly on: string;
       readonly task: number;
+      /** Whether it is open in the editor: what is found in it is then remembered for the next change. */
+      readonly isOpen: boolean;
     };
 
 export interface ProverAnswer {

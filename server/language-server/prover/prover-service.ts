@@ -1,9 +1,10 @@
-import { judgeFile, Site } from "@limbwright/language";
+import { judgeFile, RememberedJudgements, Site } from "@limbwright/language";
 import type { ProverAnswer, ProverRequest } from "./prover-messages.ts";
 
 interface MirroredFolder {
   readonly site: Site;
   readonly texts: Map<string, string>;
+  readonly remembered: RememberedJudgements;
 }
 
 /**
@@ -18,7 +19,11 @@ export function proverService(
     const known = folders.get(uri);
     if (known) return known;
     const texts = new Map<string, string>();
-    const folder = { site: new Site((file) => texts.get(file)), texts };
+    const folder = {
+      site: new Site((file) => texts.get(file)),
+      texts,
+      remembered: new RememberedJudgements(),
+    };
     folders.set(uri, folder);
     return folder;
   };
@@ -39,14 +44,15 @@ export function proverService(
 }
 
 function judged(
-  { site }: MirroredFolder,
-  { file, on, task }: Extract<ProverRequest, { kind: "judge" }>,
+  { site, remembered }: MirroredFolder,
+  { file, on, task, isOpen }: Extract<ProverRequest, { kind: "judge" }>,
   isInterrupted: (task: number) => boolean,
 ): ProverAnswer {
   const isCancelled = () => isInterrupted(task);
   if (isCancelled()) return { task };
   try {
-    const result = judgeFile(site, file, { on, isCancelled });
+    if (!isOpen) remembered.forget(file);
+    const result = judgeFile(site, file, { on, isCancelled, ...(isOpen && { remembered }) });
     // What was interrupted is not decided for a reason that is no longer true when it is asked again.
     if (!result || isCancelled()) return { task };
     if (result.protocols.length > 0) site.forget(file);

@@ -28,6 +28,7 @@ export async function editorClient({ command, folder, settings = {} }) {
     rootUri: uri,
     capabilities: {
       workspace: { configuration: true, didChangeWatchedFiles: { dynamicRegistration: true } },
+      textDocument: { publishDiagnostics: { versionSupport: true } },
     },
     workspaceFolders: [{ uri, name: "bench" }],
   });

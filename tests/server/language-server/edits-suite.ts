@@ -4,9 +4,12 @@ import { filesIn, textOf } from "../../examples/site.ts";
 import { startClient } from "./client.ts";
 
 const SHARED = Object.fromEntries(filesIn(".").map((file) => [file, textOf(file) ?? ""]));
-const TEXTS = ["protocols/wrist-reduction.limb", "flawed/swap-the-wrong-way.limb", "flawed/recipe.limb"].map(
-  (file) => textOf(file) ?? "",
-);
+const ONE_BY_ONE = [
+  "protocols/wrist-reduction.limb",
+  "flawed/swap-the-wrong-way.limb",
+  "flawed/recipe.limb",
+].map((file) => textOf(file) ?? "");
+const TEXTS = [...ONE_BY_ONE, ONE_BY_ONE.join("\n")];
 
 /** An edit of a text: what is taken out of it, by shares of its length, and what is put in its place. */
 const EDIT = fc.record({

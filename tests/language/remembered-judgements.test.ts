@@ -1,0 +1,92 @@
+import { judgeFile, RememberedJudgements, Site } from "@limbwright/language";
+import fc from "fast-check";
+import { expect, test } from "vitest";
+import { textOf } from "../examples/site.ts";
+
+const ON = "2026-11-25";
+const TYPED = "protocols/typed.limb";
+
+/** Three protocols in one file, with what they share before, between and behind them. */
+const TEXT = [
+  'use "../formulary.limb"',
+  'use "../local-rules.limb"',
+  ...["protocols/wrist-reduction.limb", "flawed/swap-the-wrong-way.limb", "flawed/recipe.limb"].map((file) =>
+    (textOf(file) ?? "").replace(/^use .*$/gm, ""),
+  ),
+].join("\n");
+
+/** A line taken out, doubled, or with another number or letter in it, by shares of the text. */
+const EDIT = fc.record({
+  at: fc.double({ min: 0, max: 0.999, noNaN: true }),
+  kind: fc.constantFrom("out", "twice", "number", "letter", "comment", "blank", "brace"),
+});
+
+type Edit = typeof EDIT extends fc.Arbitrary<infer T> ? T : never;
+
+function edited(text: string, { at, kind }: Edit): string {
+  const lines = text.split("\n");
+  const index = Math.floor(at * lines.length);
+  const line = lines[index] ?? "";
+  const instead: Record<Edit["kind"], string[]> = {
+    out: [],
+    twice: [line, line],
+    number: [line.replace(/\d/, (digit) => String((Number(digit) + 1) % 10))],
+    letter: [line.replace(/[a-z]\b/, "q")],
+    comment: [`${line} // as agreed`],
+    blank: ["", line],
+    brace: [`${line} }`],
+  };
+  return lines.toSpliced(index, 1, ...instead[kind]).join("\n");
+}
+
+test.each([true, false])(
+  "what is remembered is what would be found anew, after every one of many edits (without runs: %s)",
+  { timeout: 120_000 },
+  (withoutRuns) => {
+    let reused = 0;
+    fc.assert(
+      fc.property(fc.array(EDIT, { minLength: 1, maxLength: 5 }), (edits) => {
+        let text = TEXT;
+        const textNow = (file: string) => (file === TYPED ? text : textOf(file));
+        const remembered = new RememberedJudgements();
+        const site = new Site(textNow);
+        let before = judgeFile(site, TYPED, { on: ON, withoutRuns, remembered });
+        for (const edit of edits) {
+          text = edited(text, edit);
+          site.changed(TYPED);
+          const now = judgeFile(site, TYPED, { on: ON, withoutRuns, remembered });
+          expect(now).toEqual(judgeFile(new Site(textNow), TYPED, { on: ON, withoutRuns }));
+          reused += now?.protocols.filter((one) => before?.protocols.includes(one)).length ?? 0;
+          before = now;
+        }
+      }),
+      { numRuns: withoutRuns ? 30 : 12, seed: 5 },
+    );
+    expect(reused).toBeGreaterThan(10);
+  },
+);
+
+test("an edit of one protocol leaves what was found about another as it was, moved to where it stands now", () => {
+  let text = TEXT;
+  const remembered = new RememberedJudgements();
+  const site = new Site((file) => (file === TYPED ? text : textOf(file)));
+  const last = () => judgeFile(site, TYPED, { on: ON, withoutRuns: true, remembered })?.protocols.at(-1);
+  const before = last();
+  text = TEXT.replace("protocol ", "// a line more\n\nprotocol ");
+  site.changed(TYPED);
+  const now = last();
+  expect(now?.nameOrigin.start.line).toBe((before?.nameOrigin.start.line ?? 0) + 2);
+  expect(now?.findings.map(({ what }) => what)).toEqual(before?.findings.map(({ what }) => what));
+  expect(now?.findings.length).toBeGreaterThan(0);
+});
+
+test("what was judged of a day is not given for another", () => {
+  const remembered = new RememberedJudgements();
+  const site = new Site((file) => (file === TYPED ? TEXT : textOf(file)));
+  const overdue = (on: string) =>
+    judgeFile(site, TYPED, { on, withoutRuns: true, remembered })?.protocols.flatMap(({ findings }) =>
+      findings.filter(({ rule }) => rule === "review-overdue"),
+    ).length;
+  expect([overdue("2026-11-25"), overdue("2099-01-01")]).toEqual([0, expect.any(Number)]);
+  expect(overdue("2099-01-01")).toBeGreaterThan(0);
+});
