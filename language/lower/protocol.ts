@@ -1,3 +1,4 @@
+import type { Repair } from "@limbwright/shared/finding";
 import type { AstNode } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
 import type {
@@ -9,6 +10,7 @@ import type {
   Status,
   Written,
 } from "../model/index.ts";
+import { writtenBefore } from "../model/text-changes.ts";
 import {
   type Lowering,
   originOf,
@@ -229,9 +231,9 @@ function reportStraySteps(setting: StepSetting, sections: readonly Section[]): v
 }
 
 /** What a protocol cannot do without, by the type of its section. */
-const NEEDED_SECTIONS: readonly (readonly [Section["$type"], string, string])[] = [
-  ["Version", "has no version", "Add `version 0.1.0`."],
-  ["Status", "has no status", "Add `status draft`."],
+const NEEDED_SECTIONS: readonly (readonly [Section["$type"], string, string, string?])[] = [
+  ["Version", "has no version", "Add `version 0.1.0`.", "version 0.1.0"],
+  ["Status", "has no status", "Add `status draft`.", "status draft"],
   ["Patients", "does not say whom it covers", "Add `patients { … }` with age, weight and systolic."],
   ["Cuffs", "has no cuffs", "Add `cuffs … on … { … }` with pressure and ceiling."],
   ["Steps", "has no steps", "Add `steps { … }`."],
@@ -242,17 +244,18 @@ const NEEDED_RANGES = ["age", "weight", "systolic"] as const;
 
 /** Reports what every protocol needs before it can be judged as a whole. */
 export function reportMissingSections(lowering: Lowering, node: ast.Protocol): void {
-  const missing = (at: AstNode, keyword: string, what: string, next: string) =>
+  const missing = (at: AstNode, keyword: string, what: string, next: string, line?: string) =>
     report(lowering, {
       rule: "statement-missing",
       origin: originOfKeyword(lowering, at, keyword),
       what,
       label: "missing",
       next,
+      ...(line !== undefined && { repairs: writtenFirst(lowering, node, line) }),
     });
-  for (const [type, what, next] of NEEDED_SECTIONS) {
+  for (const [type, what, next, line] of NEEDED_SECTIONS) {
     if (node.sections.some((section) => section.$type === type)) continue;
-    missing(node, "protocol", `The protocol \`${node.name}\` ${what}.`, next);
+    missing(node, "protocol", `The protocol \`${node.name}\` ${what}.`, next, line);
   }
   const patients = node.sections.find((section) => section.$type === "Patients");
   if (!patients) return;
@@ -264,6 +267,12 @@ export function reportMissingSections(lowering: Lowering, node: ast.Protocol): v
     const what = `The patients have no range of ${variable}; doses and pressures are judged for every patient in it.`;
     missing(patients, "patients", what, `Add \`${variable} LOWEST to HIGHEST ${UNIT_OF[variable]}\`.`);
   }
+}
+
+/** The repair that writes a line before all other sections; none where there is no section to stand before. */
+function writtenFirst(lowering: Lowering, node: ast.Protocol, line: string): Repair[] {
+  const [first] = node.sections;
+  return first ? writtenBefore(originOf(lowering, first), line) : [];
 }
 
 const UNIT_OF = { age: "years", weight: "kg", systolic: "mmHg" } as const;

@@ -37,7 +37,7 @@ function alwaysLeaves(step: Step): boolean {
 }
 
 /** The lists of steps inside a step: a stage with what may interrupt it, both answers of a question, … */
-function innerSteps(step: Step): readonly (readonly Step[])[] {
+export function innerSteps(step: Step): readonly (readonly Step[])[] {
   switch (step.kind) {
     case "stage":
       return [step.steps, ...step.handlers.map((handler) => handler.steps)];

@@ -33,12 +33,12 @@ export class AcceptanceUse {
         (one) => isForAll(one) && isInForce(one, on) && judged.holding.get(one.rule) === judged.protocols,
       )
       .map((one) => ({
-        ...unusedIn(one, protocolsText(judged.protocols)),
         rule: unusedRule.id,
         severity: unusedRule.severity,
         why: unusedRule.why,
         related: [],
         repairs: [],
+        ...unusedIn(one, protocolsText(judged.protocols)),
       }));
   }
 }

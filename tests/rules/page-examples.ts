@@ -26,16 +26,22 @@ const base = (file: string) => readFileSync(join(BASE, file), "utf8");
  * place of the formulary's. Its lines keep their columns; `firstLine` says where they start.
  */
 export function checkExample(text: string): { readonly check: FileCheck; readonly firstLine: number } {
-  const { file, firstLine, files } = laidOver(text);
+  const laid = laidOver(text);
+  return { check: checkLaid(laid), firstLine: laid.firstLine };
+}
+
+/** Checks the files of an example; gives what is found in its own, and every protocol that was judged. */
+export function checkLaid({ file, files }: Laid): FileCheck {
   const site = new Site((name) => files.get(name));
   const read = [...new Set([file, ...(files.has("protocol.limb") ? ["protocol.limb"] : [])])];
   const checks = [...checkFiles(site, read, { on: "2026-11-25" })];
   const check = checks.find((one) => one.file === file);
   if (!check) throw new Error(`the example was not checked: ${file}`);
-  return { check: { ...check, protocols: checks.flatMap(({ protocols }) => protocols) }, firstLine };
+  return { ...check, protocols: checks.flatMap(({ protocols }) => protocols) };
 }
 
-interface Laid {
+/** The files of an example, and the one that has its text, from `firstLine` on. */
+export interface Laid {
   readonly file: string;
   readonly firstLine: number;
   readonly files: ReadonlyMap<string, string>;
@@ -43,7 +49,7 @@ interface Laid {
 
 const FILE_LEVEL = new Set(["agent", "local-rules", "event", "scenario", "use"]);
 
-function laidOver(text: string): Laid {
+export function laidOver(text: string): Laid {
   const shared = new Map([
     ["formulary.limb", base("formulary.limb")],
     ["local-rules.limb", base("local-rules.limb")],

@@ -1,4 +1,5 @@
 import type { Acceptance } from "../../model/index.ts";
+import { takenOut } from "../../model/text-changes.ts";
 import type { Detected } from "../rule.ts";
 
 /** The finding about an acceptance that covers nothing in `where`. */
@@ -8,5 +9,6 @@ export function unusedIn(acceptance: Acceptance, where: string): Detected {
     what: `\`${acceptance.rule}\` finds nothing in ${where}; the acceptance is not needed.`,
     label: "not needed",
     next: "Remove the acceptance.",
+    repairs: takenOut(acceptance.origin, "the acceptance"),
   };
 }

@@ -1,3 +1,6 @@
+import type { Repair } from "@limbwright/shared/finding";
+import type { Agent } from "../../model/index.ts";
+import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import { type InjectedDrug, injectedDrugs, injectedWithoutKind } from "../injected-drugs.ts";
 import { isLocalAnaesthetic } from "../known-agents.ts";
 import type { Detected, Rule } from "../rule.ts";
@@ -45,7 +48,12 @@ function lackOf({ agent, dose, origin }: InjectedDrug): Detected[] {
       what: `\`${dose.name}\` injects ${agent.name}, but the formulary does not say that it is ${words}.`,
       label: `not said to be ${missing.join(" and ")}`,
       next: `Look at the ampoule. If it is so, write ${words} (\`plain\` means without adrenaline); if not, name another product.`,
+      repairs: saidOf(agent, missing),
       related: [{ origin, note: "injected here" }],
     },
   ];
+}
+
+function saidOf({ kind }: Agent, missing: readonly string[]): Repair[] {
+  return kind ? needsALook(`Say that it is ${missing.join(" and ")}`, linesBefore(kind.origin, missing)) : [];
 }

@@ -10,6 +10,7 @@ import { areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
 import { endingUnlessLeaked } from "../needs.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Detected, Rule, RuleContext } from "../rule.ts";
+import { confirmedBefore, occludedBefore } from "../step-repairs.ts";
 
 const ID = "bandage-off-before-occlusion";
 
@@ -47,6 +48,7 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
       what: "The bandage comes off while no cuff is up, and the limb fills again.",
       label: "no cuff is up yet",
       next: "Inflate and confirm a cuff before `remove bandage`.",
+      repairs: occludedBefore(protocol, origin),
     };
   }
   return {
@@ -54,5 +56,6 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
     what: `The bandage comes off while ${areUpText(up)}, but not confirmed: nobody has felt that it holds.`,
     label: "no cuff is confirmed yet",
     next: `Write ${up.map((cuff) => `\`confirm ${cuff}\``).join(" or ")} before \`remove bandage\`.`,
+    repairs: confirmedBefore(protocol, origin, up),
   };
 }

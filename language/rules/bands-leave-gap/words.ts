@@ -1,6 +1,7 @@
 import type { PatientEvidence, Repair } from "@limbwright/shared/finding";
 import { type Edge, type Interval, isDecimal, isEmpty } from "@limbwright/shared/quantity";
 import type { AmountBand, AmountNode } from "../../model/index.ts";
+import { writtenInstead } from "../../model/text-changes.ts";
 import { type Box, type Overlap, rangeText, regionText } from "../../population/index.ts";
 import type { Detected } from "../rule.ts";
 
@@ -88,15 +89,13 @@ function shortened(first: AmountBand, second: AmountBand): Repair[] {
   return rewritten(first, interval);
 }
 
+/** A range in the words of the language, which says `70 kg and under` for what is told as "up to 70 kg". */
+function rangeWords(interval: Interval, unit: AmountBand["range"]["unit"]): string {
+  return rangeText(interval, unit).replace(/^up to (.*)$/, "$1 and under");
+}
+
 function rewritten({ range }: AmountBand, interval: Interval): Repair[] {
   const edges = [interval.lower, interval.upper].filter((edge) => edge !== undefined);
   if (edges.some(({ value }) => !isDecimal(value))) return [];
-  const text = rangeText(interval, range.unit);
-  return [
-    {
-      title: `Write ${text}`,
-      safety: "needs-a-look",
-      changes: [{ origin: range.origin, text }],
-    },
-  ];
+  return writtenInstead(range.origin, rangeWords(interval, range.unit));
 }

@@ -1,5 +1,8 @@
+import type { Repair } from "@limbwright/shared/finding";
+import { listText } from "../../list-text.ts";
 import type { KnownCondition, PatientCondition, Patients, Protocol } from "../../model/index.ts";
 import { usedAgents } from "../../model/index.ts";
+import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import { isPrilocaine } from "../known-agents.ts";
 import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../rule.ts";
 import { SOURCES } from "./sources.ts";
@@ -63,5 +66,16 @@ function notNamed(patients: Patients, conditions: readonly KnownCondition[]): De
         ? "1 condition is not decided"
         : `${conditions.length} conditions are not decided`,
     next: `For each write \`contraindicated ${first} "…"\`, \`caution ${first} "…"\` or \`allowed ${first} because "…"\`.`,
+    repairs: contraindicated(patients, conditions),
   };
+}
+
+/** The strictest decision, which nobody is harmed by before an author has looked at it. */
+function contraindicated(
+  { conditions: decided, bounds }: Patients,
+  conditions: readonly KnownCondition[],
+): Repair[] {
+  const lines = conditions.map((condition) => `contraindicated ${condition}`);
+  const place = decided[0]?.origin ?? Object.values(bounds)[0]?.origin;
+  return place ? needsALook(`Write ${listText(lines)}`, linesBefore(place, lines)) : [];
 }

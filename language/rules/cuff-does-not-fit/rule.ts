@@ -1,5 +1,7 @@
+import { compareOrigins, type Repair } from "@limbwright/shared/finding";
 import { type Interval, inBase, quantity, rational } from "@limbwright/shared/quantity";
-import type { CuffSet } from "../../model/index.ts";
+import type { CuffSet, Patients } from "../../model/index.ts";
+import { lineInside, needsALook } from "../../model/text-changes.ts";
 import { bandFaults, rangeText, regionText } from "../../population/index.ts";
 import { found, HOLDS, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
 
@@ -60,6 +62,7 @@ function judge({ protocol, box }: RuleContext): Judgement {
     what: `The cuff fits limbs of ${rangeText(fits, "cm")}, and \`patients\` does not say how large their limbs are.`,
     label: "patients of any limb size are covered",
     next: `Add \`circumference ${rangeText(fits, "cm")}\` to \`patients\`, so that the team measures the limb first.`,
+    repairs: measured(patients, fits),
     related: [{ origin: patients.origin, note: "no circumference here" }],
   });
 }
@@ -83,4 +86,16 @@ function doesNotFit(cuffs: CuffSet, fits: Interval, gaps: readonly Interval[], c
     next: "Cover only limbs that it fits (`circumference` of `patients`), or write a protocol for a second cuff.",
     patients: { ranges, exact: true, everybody },
   });
+}
+
+/** Behind the last of the ranges that are there. */
+function measured({ bounds, origin }: Patients, fits: Interval): Repair[] {
+  const last = Object.values(bounds)
+    .map(({ origin }) => origin)
+    .sort(compareOrigins)
+    .at(-1);
+  const line = `circumference ${rangeText(fits, "cm")}`;
+  return last && fits.lower && fits.upper
+    ? needsALook(`Write ${line} in patients`, lineInside(origin, last, line))
+    : [];
 }

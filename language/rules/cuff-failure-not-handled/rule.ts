@@ -1,5 +1,7 @@
+import type { Repair } from "@limbwright/shared/finding";
 import type { Condition } from "@limbwright/shared/runtime";
 import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
+import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import {
   all,
   type BrokenCheck,
@@ -82,6 +84,16 @@ function words({ origin, about, run }: BrokenCheck, protocol: Protocol): Omit<De
         : `Where ${about ?? "a cuff"} loses pressure ${sinceInjectionText(run)}, no \`when cuff-leak\` is in force that gets a cuff up and confirmed again, or goes to an emergency.`,
     label: "no answer to a leak",
     next: "Write `when cuff-leak { inflate all … confirm all }` in `throughout { … }`, without `once` and without the name of a cuff.",
+    repairs: handlers.length === 0 ? answered(protocol) : [],
     related: handlers.map(({ origin: at }) => ({ origin: at, note: "answers a leak, but not this one" })),
   };
+}
+
+/** Where there is no `throughout` yet, before the emergencies. */
+function answered({ throughout, emergencies }: Protocol): Repair[] {
+  const handler = ["when cuff-leak {", "  inflate all", "  confirm all", "}"];
+  const [first] = throughout;
+  const place = first?.origin ?? emergencies[0]?.origin;
+  const lines = first ? handler : ["throughout {", ...handler.map((line) => `  ${line}`), "}", ""];
+  return place ? needsALook("Write an answer to a leak in throughout", linesBefore(place, lines)) : [];
 }

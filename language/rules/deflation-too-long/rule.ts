@@ -1,4 +1,5 @@
 import { clockText, secondsText } from "@limbwright/shared/quantity";
+import { writtenInstead } from "../../model/text-changes.ts";
 import {
   all,
   DRUG_GIVEN,
@@ -11,6 +12,7 @@ import {
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Judgement, Rule, RuleContext } from "../rule.ts";
 import { STAGED_RELEASE_SOURCES } from "../staged-release-sources.ts";
+import { stepAt } from "../step-at.ts";
 
 const ID = "deflation-too-long";
 
@@ -60,8 +62,10 @@ function judge(context: RuleContext): Judgement {
   return judgedOverRuns(context, ID, ({ origin, run }) => {
     const flatFor = clockText(run.clocks[FLAT_TIME] ?? 0);
     const says = run.steps.at(-1)?.says ?? "";
+    const step = stepAt(context.protocol, origin);
     return {
       origin,
+      repairs: step?.kind === "deflate" && step.flatFor ? writtenInstead(step.flatFor.origin, "10 s") : [],
       what: `A cuff can come up again only ${flatFor} after the last one went down; ${longest} is the most in a staged release.`,
       label: `over ${longest} without a cuff`,
       next: says.startsWith("deflate")

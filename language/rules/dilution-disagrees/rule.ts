@@ -1,5 +1,6 @@
 import { inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import type { Agent, WrittenQuantity } from "../../model/index.ts";
+import { takenOut } from "../../model/text-changes.ts";
 import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../rule.ts";
 
 export const rule: Rule = {
@@ -76,6 +77,7 @@ function needlessDiluent(agent: Agent, diluent: NonNullable<Agent["diluent"]>, s
     label: "nothing to dilute",
     why: "A team that dilutes what is already right gives too weak a block.",
     next: "Remove the line, or correct the concentration in the syringe.",
+    repairs: takenOut(diluent.origin, "the diluent"),
     related: [{ origin: supply.origin, note: "supplied" }],
   };
 }

@@ -1,6 +1,14 @@
-import type { Origin } from "@limbwright/shared/finding";
-import { quantityText } from "@limbwright/shared/quantity";
-import { type Adjuvant, type Agent, type Dose, type Maximum, massAndVolume } from "../../model/index.ts";
+import { compareOrigins, type Origin, type Repair } from "@limbwright/shared/finding";
+import { quantityText, sameDimension } from "@limbwright/shared/quantity";
+import {
+  type Adjuvant,
+  type Agent,
+  type AmountNode,
+  type Dose,
+  type Maximum,
+  massAndVolume,
+} from "../../model/index.ts";
+import { needsALook, wordsAfter, writtenInstead } from "../../model/text-changes.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
 import { type Measured, singleAmount } from "../cumulative.ts";
 import { absoluteText, evidenceOf, perWeightText } from "../evidence.ts";
@@ -119,9 +127,27 @@ function judgeMaximum(given: Given, maximum: Maximum, context: RuleContext): Jud
     what: `\`${dose.name}\` gives more ${agent.name} than ${limitText(maximum)}: ${regionsText(answer.regions)}.`,
     label: `over ${limitText(maximum)}`,
     next: `Lower the amount, or end it with \`up to\` ${quantityText(maximum.limit)}.`,
+    repairs: withinMaximum(dose, origin, maximum),
     related: [{ origin: maximum.origin, note: "the maximum" }],
     patients: evidenceOf(answer, (witness) =>
       perWeight ? perWeightText(witness, unit) : absoluteText(witness, unit),
     ),
   });
+}
+
+/**
+ * The amount ended at the maximum, where that is written in one way only: an amount in the maximum's own unit, or per
+ * weight with or without a cap.
+ */
+function withinMaximum({ amount, sameAmount }: Dose, origin: Origin, { limit, ages }: Maximum): Repair[] {
+  if (ages || !amount || sameAmount || compareOrigins(amount.origin, origin) !== 0) return [];
+  const { node } = amount;
+  const most = quantityText(limit);
+  const isLimited = (one: AmountNode) =>
+    one.kind === "quantity" && sameDimension(one.quantity.unit.dimension, limit.unit.dimension);
+  if (isLimited(node)) return writtenInstead(node.origin, most);
+  if (!sameDimension(amount.dimension, limit.unit.dimension)) return [];
+  if (node.kind === "quantity")
+    return needsALook(`End it with up to ${most}`, wordsAfter(node.origin, `up to ${most}`));
+  return node.kind === "capped" && isLimited(node.limit) ? writtenInstead(node.limit.origin, most) : [];
 }

@@ -1,10 +1,13 @@
+import type { Origin, Repair } from "@limbwright/shared/finding";
 import { clockText, inBase, secondsText } from "@limbwright/shared/quantity";
-import type { Protocol, Timer } from "../../model/index.ts";
+import { allSteps, type Protocol, type Timer } from "../../model/index.ts";
+import { needsALook } from "../../model/text-changes.ts";
 import { chosen, HOLD, type Instant, type Watched, type WatchedCheck } from "../../runs/index.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import { isPlannedRelease, releaseBefore } from "../planned-release.ts";
-import type { Judgement, Rule, RuleContext } from "../rule.ts";
+import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
 import { lastInjected } from "../shown-run.ts";
+import { waitedForBefore } from "../step-repairs.ts";
 import { sources } from "./sources.ts";
 
 const ID = "early-release";
@@ -54,23 +57,52 @@ function judge(context: RuleContext): Judgement {
       origin,
       what: `\`${run.steps.at(-1)?.says}\` can let the last cuff down ${when}; ${least} is the least${isLocal ? ` (${from})` : ""}.`,
       label: held === undefined ? "before the injection is over" : `${clockText(minimum - held)} too early`,
-      next: repairFor(context.protocol, dose, minimum),
+      ...mended(context.protocol, origin, dose, minimum),
     };
   });
 }
 
 /** A timer that counts from the end of the injection is waited for; one has to be written where there is none. */
-function repairFor({ timers }: Protocol, dose: string, minimum: number): string {
-  const counting = timers.filter(({ from }) => from?.kind === "end" && from.target === dose);
+function mended(
+  protocol: Protocol,
+  origin: Origin,
+  dose: string,
+  minimum: number,
+): Pick<Detected, "next" | "repairs"> {
+  const counting = protocol.timers.filter(({ from }) => from?.kind === "end" && from.target === dose);
   const least = secondsText(minimum);
   const [timer] = counting;
   if (!timer) {
-    return `Write a timer \`from end of ${dose}\` with \`at least ${least}\`, and \`wait for\` it before this step.`;
+    return {
+      next: `Write a timer \`from end of ${dose}\` with \`at least ${least}\`, and \`wait for\` it before this step.`,
+    };
   }
   const long = counting.find((one) => atLeast(one) >= minimum);
-  return long
-    ? `Write \`wait for ${long.name}\` before this step.`
-    : `Let \`${timer.name}\` say \`at least ${least}\`, and write \`wait for ${timer.name}\` before this step.`;
+  if (long)
+    return {
+      next: `Write \`wait for ${long.name}\` before this step.`,
+      repairs: waitedForBefore(protocol, origin, long),
+    };
+  return {
+    next: `Let \`${timer.name}\` say \`at least ${least}\`, and write \`wait for ${timer.name}\` before this step.`,
+    repairs: timer.atLeast
+      ? longerWait(
+          timer.atLeast.origin,
+          least,
+          isWaitedFor(protocol, timer) ? [] : waitedForBefore(protocol, origin, timer),
+        )
+      : [],
+  };
+}
+
+function longerWait(bound: Origin, least: string, waited: readonly Repair[]): Repair[] {
+  const wait = waited.flatMap(({ changes }) => changes);
+  const title = wait.length === 0 ? `Write at least ${least}` : `Write at least ${least}, and wait for it`;
+  return needsALook(title, { origin: bound, text: least }, ...wait);
+}
+
+function isWaitedFor(protocol: Protocol, { name }: Timer): boolean {
+  return [...allSteps(protocol)].some((step) => step.kind === "wait-for" && step.timer === name);
 }
 
 function atLeast({ atLeast: bound }: Timer): number {

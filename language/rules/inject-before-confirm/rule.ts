@@ -10,6 +10,7 @@ import { areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
 import { endingUnlessLeaked } from "../needs.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Detected, Rule, RuleContext } from "../rule.ts";
+import { confirmedBefore } from "../step-repairs.ts";
 
 const ID = "inject-before-confirm";
 
@@ -59,5 +60,6 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
     what: `The injection can begin while ${areUpText(up)}, but not confirmed.`,
     label: "no cuff is confirmed here",
     next: `Write ${up.map((cuff) => `\`confirm ${cuff}\``).join(" or ")} after the inflation and before this step; \`confirm no pulse\` alone confirms no cuff.`,
+    repairs: confirmedBefore(protocol, origin, up),
   };
 }

@@ -11,6 +11,7 @@ import {
 import { endingUnlessLeaked } from "../needs.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Rule } from "../rule.ts";
+import { occludedBefore } from "../step-repairs.ts";
 
 const ID = "inject-before-occlusion";
 
@@ -39,6 +40,7 @@ export const rule: Rule = {
         : [],
   judge: (context) =>
     judgedOverRuns(context, ID, ({ origin }) => ({
+      repairs: occludedBefore(context.protocol, origin),
       origin,
       what: "The injection can begin while no cuff is up: it would go straight into the circulation.",
       label: "no cuff is up here",

@@ -9,6 +9,7 @@ import {
 import { endingUnlessLeaked } from "../needs.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Rule } from "../rule.ts";
+import { doneBefore } from "../step-repairs.ts";
 
 const ID = "inject-with-bandage-on";
 
@@ -39,5 +40,6 @@ export const rule: Rule = {
       what: "The injection can begin while the bandage is still on.",
       label: "the bandage is still on",
       next: "Write `remove bandage` before this step, after a cuff was confirmed.",
+      repairs: doneBefore(context.protocol, origin, "remove bandage"),
     })),
 };

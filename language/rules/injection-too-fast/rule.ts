@@ -1,6 +1,7 @@
-import type { Origin } from "@limbwright/shared/finding";
+import type { Origin, Repair } from "@limbwright/shared/finding";
 import { durationText } from "@limbwright/shared/quantity";
 import { allSteps, type Dose, type Duration } from "../../model/index.ts";
+import { lineInside, needsALook, writtenInstead } from "../../model/text-changes.ts";
 import { judgeInjectedAnaesthetics } from "../injected.ts";
 import { found, HOLDS, type Judgement, type Rule, type RuleContext, together, undecided } from "../rule.ts";
 
@@ -53,18 +54,27 @@ function judgeTime(dose: Dose, time: Duration | undefined, context: RuleContext)
   if (!time) {
     return context.protocol.incomplete
       ? undecided(`the time for \`${dose.name}\` may stand in text that was not understood`, dose.origin)
-      : tooFast(dose.nameOrigin, `\`${dose.name}\` may be injected as fast as one can push`, slowEnough);
+      : tooFast(dose.nameOrigin, `\`${dose.name}\` may be injected as fast as one can push`, slowEnough, [
+          ...(dose.amount ? withTime(dose.origin, dose.amount.origin, slowEnough) : []),
+        ]);
   }
   if (time.shortest.compare(minimum) >= 0) return HOLDS;
   const fastest = durationText(time.shortest);
-  return tooFast(time.origin, `\`${dose.name}\` may be injected in ${fastest}`, slowEnough);
+  const slower = writtenInstead(time.origin, `${slowEnough} to 3 min`);
+  return tooFast(time.origin, `\`${dose.name}\` may be injected in ${fastest}`, slowEnough, slower);
 }
 
-function tooFast(origin: Origin, what: string, slowEnough: string): Judgement {
+function tooFast(origin: Origin, what: string, slowEnough: string, repairs: Repair[]): Judgement {
   return found({
     origin,
     what: `${what}; ${slowEnough} is the least.`,
     label: `under ${slowEnough}`,
     next: `Write \`over ${slowEnough} to 3 min\` in the dose, or another time of at least ${slowEnough}.`,
+    repairs,
   });
+}
+
+function withTime(dose: Origin, amount: Origin, slowEnough: string): Repair[] {
+  const words = `over ${slowEnough} to 3 min`;
+  return needsALook(`Write ${words}`, lineInside(dose, amount, words));
 }

@@ -1,3 +1,6 @@
+import type { Repair } from "@limbwright/shared/finding";
+import type { Protocol } from "../../model/index.ts";
+import { writtenBefore } from "../../model/text-changes.ts";
 import { all, DRUG_GIVEN, EMPTIED, not, someUp } from "../../runs/index.ts";
 import {
   COLOUR_ATLAS,
@@ -50,5 +53,11 @@ export const rule: Rule = {
       what: "The injection can begin in a limb that was never emptied of its blood.",
       label: "the limb is still full",
       next: "Write `exsanguinate by elevation 3 min`, or `exsanguinate by bandage`, before the first `inflate`.",
+      repairs: emptiedFirst(context.protocol),
     })),
 };
+
+function emptiedFirst({ steps }: Protocol): Repair[] {
+  const first = steps?.find(({ kind }) => kind === "inflate");
+  return first ? writtenBefore(first.origin, "exsanguinate by elevation 3 min") : [];
+}

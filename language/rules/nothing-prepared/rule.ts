@@ -1,6 +1,8 @@
-import type { Severity } from "@limbwright/shared/finding";
+import type { Origin, Repair, Severity } from "@limbwright/shared/finding";
 import { durationText, inBase, type Rational } from "@limbwright/shared/quantity";
-import { MONITORS, type Monitor, type PrepareItem } from "../../model/index.ts";
+import { listText } from "../../list-text.ts";
+import { MONITORS, type Monitor, type PrepareItem, type Protocol } from "../../model/index.ts";
+import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import { isLipidEmulsion } from "../known-agents.ts";
 import { found, HOLDS, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
 import { SOURCES } from "./sources.ts";
@@ -36,6 +38,8 @@ interface Missing {
   readonly what: string;
   readonly line: string;
   readonly severity: Severity;
+  /** The line that says something else, and whose place it takes. */
+  readonly instead?: Origin;
 }
 
 function judge(context: RuleContext): Judgement {
@@ -60,7 +64,27 @@ function judge(context: RuleContext): Judgement {
     what: `Not in place before the first step: ${missing.map(({ what }) => what).join("; ")}.`,
     label: missing.length === 1 ? "1 thing is missing" : `${missing.length} things are missing`,
     next: preparation ? `Write ${lines} in \`prepare\`.` : `Add \`prepare { … }\` with ${lines}.`,
+    repairs: prepared(protocol, missing),
   });
+}
+
+/** The missing lines written, in a section of their own where there is none; a lipid emulsion has to be in the formulary. */
+function prepared(protocol: Protocol, missing: readonly Missing[]): Repair[] {
+  const { preparation, timers, emergencies, cuffs } = protocol;
+  if (
+    missing.some(({ line }) => line === RESCUE) &&
+    !protocol.agents.some(({ name }) => name === "lipid-emulsion")
+  )
+    return [];
+  const title = `Write ${listText(missing.map(({ line }) => line))} in prepare`;
+  const replaced = missing.flatMap(({ line, instead }) => (instead ? [{ origin: instead, text: line }] : []));
+  const added = missing.flatMap(({ line, instead }) => (instead ? [] : [line]));
+  const first = preparation?.items[0]?.origin;
+  if (first) return needsALook(title, ...(added.length > 0 ? [linesBefore(first, added)] : []), ...replaced);
+  const place = timers[0]?.origin ?? emergencies[0]?.origin ?? cuffs?.origin;
+  if (preparation || !place) return [];
+  const section = ["prepare {", ...added.map((line) => `  ${line}`), "}", ""];
+  return needsALook(title, linesBefore(place, section));
 }
 
 type Items = readonly PrepareItem[];
@@ -102,33 +126,37 @@ function missingMonitoring(items: Items, longest: Rational): Missing[] {
       severity: "doubtful",
     });
   }
-  return oneLineEach(missing);
+  return oneLineEach(missing, lines[0]?.origin);
 }
 
 /** The repair is one line, however much of the monitoring is missing. */
-function oneLineEach(missing: readonly Missing[]): Missing[] {
+function oneLineEach(missing: readonly Missing[], instead: Origin | undefined): Missing[] {
   const [first] = missing;
-  return first ? [{ ...first, what: missing.map(({ what }) => what).join(", ") }] : [];
+  const what = missing.map((one) => one.what).join(", ");
+  return first ? [{ ...first, what, ...(instead && { instead }) }] : [];
 }
 
 function missingStaff(items: Items, least: Rational): Missing[] {
-  const written = ofKind(items, "staff").map(({ count }) => count);
-  if (written.some((count) => least.compare(count) <= 0)) return [];
-  const instead = written[0] === undefined ? "" : `, not ${written[0]}`;
+  const written = ofKind(items, "staff");
+  const [first] = written;
+  if (written.some(({ count }) => least.compare(count) <= 0)) return [];
   return [
     {
-      what: `${least.toString()} people${instead}`,
+      what: `${least.toString()} people${first ? `, not ${first.count}` : ""}`,
       line: `staff ${least.toString()}`,
       severity: "unsafe",
+      ...(first && { instead: first.origin }),
     },
   ];
 }
+
+const RESCUE = "at-hand lipid-emulsion";
 
 function missingRescue(items: Items): Missing[] {
   const atHand = ofKind(items, "at-hand");
   if (atHand.some(({ agents }) => agents.some(isLipidEmulsion))) return [];
   const asText = atHand.some(({ texts }) => texts.length > 0) ? " (a text in quotes is not judged)" : "";
-  return [{ what: `a lipid emulsion at hand${asText}`, line: "at-hand lipid-emulsion", severity: "unsafe" }];
+  return [{ what: `a lipid emulsion at hand${asText}`, line: RESCUE, severity: "unsafe" }];
 }
 
 function missingMark(items: Items): Missing[] {

@@ -1,5 +1,7 @@
+import type { Repair } from "@limbwright/shared/finding";
 import { fromBase, quantityText } from "@limbwright/shared/quantity";
 import { usesOcclusionPressure } from "../../model/index.ts";
+import { writtenInstead } from "../../model/text-changes.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
 import { evidenceOf } from "../evidence.ts";
 import type { ParameterValue } from "../parameter.ts";
@@ -43,8 +45,15 @@ function judgeOverSystolic({ pressure, origin }: CuffsWithPressure, context: Rul
     what: `The target pressure is less than systolic + ${marginText}${setBy(margin)}: ${regionsText(answer.regions)}.`,
     label: `less than systolic + ${marginText}`,
     next: `Raise it, such as to \`systolic + ${marginText}\`, or cover fewer patients: lower the highest \`systolic\` of \`patients\`.`,
+    repairs: wideMargin(pressure, marginText),
     patients: evidenceOf(answer, ({ left, excess }) => shortText(left, excess)),
   });
+}
+
+/** Only where a pressure is `systolic` and a margin, as it mostly is: the margin then is the one thing to change. */
+function wideMargin({ node }: CuffsWithPressure["pressure"], marginText: string): Repair[] {
+  const isMargin = node.kind === "sum" && node.left.kind === "variable" && node.left.variable === "systolic";
+  return isMargin ? writtenInstead(node.right.origin, marginText) : [];
 }
 
 function setBy({ isLocal, from }: ParameterValue): string {

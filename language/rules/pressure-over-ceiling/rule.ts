@@ -1,5 +1,7 @@
+import type { Origin, Repair } from "@limbwright/shared/finding";
 import { inBase, lesser, quantityText, type Rational } from "@limbwright/shared/quantity";
 import { type CuffSet, type Place, usesOcclusionPressure } from "../../model/index.ts";
+import { lineInside, needsALook, writtenInstead } from "../../model/text-changes.ts";
 import { compare, type Expression, regionsText, regionText } from "../../population/index.ts";
 import { childrenOf } from "../age-groups.ts";
 import { absoluteText, amountText, evidenceOf } from "../evidence.ts";
@@ -71,6 +73,7 @@ function judgeCeiling(context: RuleContext): Judgement {
     what: `The ceiling, ${quantityText(cuffs.ceiling)}, is over ${amountText(published, "mmHg")} for the ${cuffs.place?.value}.`,
     label: `over ${amountText(published, "mmHg")}`,
     next: `Lower it to ${amountText(published, "mmHg")} or less.`,
+    repairs: writtenInstead(cuffs.ceiling.origin, amountText(published, "mmHg")),
   });
 }
 
@@ -81,7 +84,14 @@ function noCeiling(cuffs: CuffSet, published: Rational): Judgement {
     what: "The cuffs have no ceiling: nothing says at which pressure the team stops.",
     label: "no ceiling",
     next: `Add \`ceiling ${amountText(published, "mmHg")}\`, or a lower one.`,
+    repairs: cuffs.pressure
+      ? withCeiling(cuffs.origin, cuffs.pressure.origin, amountText(published, "mmHg"))
+      : [],
   });
+}
+
+function withCeiling(cuffs: Origin, pressure: Origin, ceiling: string): Repair[] {
+  return needsALook(`Write ceiling ${ceiling}`, lineInside(cuffs, pressure, `ceiling ${ceiling}`));
 }
 
 /** The target pressure against the lower of the two ceilings. */

@@ -1,5 +1,7 @@
+import type { Repair } from "@limbwright/shared/finding";
 import { clockText, secondsText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
+import { lineAfter, needsALook, writtenInstead } from "../../model/text-changes.ts";
 import {
   all,
   cuffNames,
@@ -75,7 +77,8 @@ function judge(context: RuleContext): Judgement {
   return judgedOverRuns(context, ID, ({ origin, run }) => {
     const { what, label, next } = isAnyUp(run, protocol) ? notReleased(least) : tooShort(run, least);
     const watching = lastBegun(run, "recovery") ?? lastBegun(run, "deflate");
-    return { origin: watching?.origin ?? origin, what, label, next: `${next}${later}` };
+    const repairs = isAnyUp(run, protocol) ? [] : watchedLonger(protocol, least);
+    return { origin: watching?.origin ?? origin, what, label, next: `${next}${later}`, repairs };
   });
 }
 
@@ -103,3 +106,12 @@ function notReleased(least: string): Words {
 
 const LATER =
   " Say also what the patient is told at discharge: methaemoglobin from prilocaine rises for hours.";
+
+/** The last step made longer, or one more written behind it; none behind a block, where the text may go on. */
+function watchedLonger({ steps = [] }: Protocol, least: string): Repair[] {
+  const last = steps.at(-1);
+  const words = `recovery ${least}`;
+  if (last?.kind === "recovery") return last.notes.length === 0 ? writtenInstead(last.origin, words) : [];
+  const isOneLine = last?.kind === "do" || last?.kind === "watch" || last?.kind === "deflate";
+  return isOneLine ? needsALook(`Write ${words} as the last step`, lineAfter(last.origin, words)) : [];
+}

@@ -1,9 +1,11 @@
+import type { Repair } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
-import type { Requirement } from "../../model/index.ts";
+import type { Protocol, Requirement } from "../../model/index.ts";
 import { type BrokenCheck, requirementsInOrder } from "../../runs/index.ts";
 import { actionWords } from "../action-words.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
+import { doneBefore } from "../step-repairs.ts";
 import { conditionWords } from "./condition-words.ts";
 
 const ID = "requirement-broken";
@@ -34,6 +36,7 @@ function judge(context: RuleContext): Judgement {
       origin: broken.origin,
       ...wordsOf(requirement, broken),
       related: otherPlace(requirement, broken),
+      repairs: doneFirst(context.protocol, requirement, broken),
     };
   });
 }
@@ -87,4 +90,11 @@ function otherPlace({ origin }: Requirement, broken: BrokenCheck): Detected["rel
   if (!isAtRequirement) return [{ origin, note: "the requirement" }];
   const last = broken.run.steps.findLast((step) => step.origin !== undefined);
   return last?.origin ? [{ origin: last.origin, note: `the run is here, at \`${last.says}\`` }] : [];
+}
+
+/** Only where the requirement says what comes first, and not a task, whose time nobody can know. */
+function doneFirst(protocol: Protocol, { property }: Requirement, { origin }: BrokenCheck): Repair[] {
+  return property.kind === "only-after" && property.earlier.kind !== "task"
+    ? doneBefore(protocol, origin, actionWords(property.earlier))
+    : [];
 }

@@ -1,3 +1,4 @@
+import type { Repair } from "@limbwright/shared/finding";
 import type { Condition } from "@limbwright/shared/runtime";
 import type { Protocol, Step } from "../../model/index.ts";
 import {
@@ -24,6 +25,7 @@ import { endingUnlessLeaked } from "../needs.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import { type Detected, type Rule, type RuleContext, together } from "../rule.ts";
 import { stepAt } from "../step-at.ts";
+import { doneBefore, occludedBefore } from "../step-repairs.ts";
 import { stagesNotAround } from "./stages.ts";
 
 const ID = "step-out-of-place";
@@ -85,7 +87,8 @@ type Words = Pick<Detected, "what" | "label" | "next">;
 function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<Detected, "run"> {
   const step = stepAt(protocol, origin);
   if (!step) throw new Error("a need was watched where no step is written");
-  return { origin, ...wordsFor(step, cuffsUpAfter(run, protocol), protocol) };
+  const up = cuffsUpAfter(run, protocol);
+  return { origin, ...wordsFor(step, up, protocol), repairs: repairsFor(step, up, protocol) };
 }
 
 function wordsFor(step: Step, up: readonly string[], protocol: Protocol): Words {
@@ -129,5 +132,20 @@ function wordsFor(step: Step, up: readonly string[], protocol: Protocol): Words 
         label: "no cuff is up here",
         next: "Inflate and confirm a cuff before it.",
       };
+  }
+}
+
+function repairsFor(step: Step, up: readonly string[], protocol: Protocol): Repair[] {
+  switch (step.kind) {
+    case "inject":
+      return doneBefore(protocol, step.origin, "insert cannula");
+    case "confirm": {
+      const flat = chosen(step.cuffs, cuffNames(protocol)).filter((cuff) => !up.includes(cuff));
+      return doneBefore(protocol, step.origin, ...flat.map((cuff) => `inflate ${cuff}`));
+    }
+    case "confirm-no-pulse":
+      return occludedBefore(protocol, step.origin);
+    default:
+      return [];
   }
 }

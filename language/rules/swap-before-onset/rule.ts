@@ -1,4 +1,7 @@
+import type { Origin, Repair } from "@limbwright/shared/finding";
 import { durationText } from "@limbwright/shared/quantity";
+import { allHandlers, type Protocol, stepsWithin } from "../../model/index.ts";
+import { writtenBefore, writtenInstead } from "../../model/text-changes.ts";
 import {
   all,
   type BrokenCheck,
@@ -16,7 +19,7 @@ import { areText, cuffsText, cuffsUpAfter } from "../cuffs-in-run.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import { sinceInjectionText } from "../planned-release.ts";
 import type { Detected, Rule, RuleContext } from "../rule.ts";
-import { stepAt } from "../step-at.ts";
+import { isSamePlace, stepAt } from "../step-at.ts";
 
 const ID = "swap-before-onset";
 
@@ -89,5 +92,23 @@ function words({ origin, run }: BrokenCheck, { protocol, parameter }: RuleContex
     label: "the block may not have set",
     why: `${rule.why} The swap is expected ${durationText(minimum.value)} after the injection or later (${minimum.from}).`,
     next: `Write \`wait ${durationText(minimum.value)}\` between the injection and this step, or \`not before …\` in its \`when\`.`,
+    repairs: laterSwap(protocol, origin, durationText(minimum.value)),
   };
+}
+
+/** A swap that answers an event is put off there, so that nobody waits with both cuffs up. */
+function laterSwap(protocol: Protocol, origin: Origin, minimum: string): Repair[] {
+  const handler = allHandlers(protocol).find(({ steps }) =>
+    [...stepsWithin(steps)].some((step) => isSamePlace(step.origin, origin)),
+  );
+  if (!handler) return writtenBefore(origin, `wait ${minimum}`);
+  if (handler.kind !== "event" || handler.notBefore) return [];
+  const { event, cuff, times } = handler;
+  const heading = [
+    `when ${event}`,
+    cuff === undefined ? "" : `of ${cuff}`,
+    `not before ${minimum}`,
+    times === undefined ? "" : times === 1 ? "once" : `up to ${times} times`,
+  ];
+  return writtenInstead(handler.origin, heading.filter((part) => part !== "").join(" "));
 }

@@ -17,6 +17,7 @@ import {
 import { letsLastCuffDown } from "../last-cuff-down.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import { type Detected, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+import { waitedForBefore } from "../step-repairs.ts";
 
 const ID = "timer-claim-broken";
 
@@ -110,7 +111,10 @@ function judgeClaims(context: RuleContext): Judgement {
     return {
       origin,
       ...wordsOf(claim, broken.run, timeOf(claim, broken.run, context.runs)),
-      ...(last?.origin && { related: [{ origin: last.origin, note: `here, \`${last.says}\`` }] }),
+      ...(last?.origin && {
+        related: [{ origin: last.origin, note: `here, \`${last.says}\`` }],
+        repairs: claim.kind === "at least" ? waitedForBefore(context.protocol, last.origin, claim.timer) : [],
+      }),
     };
   });
 }

@@ -1,3 +1,4 @@
+import type { Repair } from "@limbwright/shared/finding";
 import {
   allHandlers,
   type Emergency,
@@ -5,6 +6,7 @@ import {
   stepsReached,
   type TaskTopic,
 } from "../../model/index.ts";
+import { writtenBefore } from "../../model/text-changes.ts";
 import { answersToxicity, emergenciesFrom } from "../emergencies-reached.ts";
 import { isInfusion, lipidDosesGiven } from "../lipid-doses.ts";
 import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../rule.ts";
@@ -64,12 +66,22 @@ function judgeEmergency(protocol: Protocol, emergency: Emergency): Judgement {
     what: `The emergency \`${emergency.name}\`, to which signs of toxicity lead, lacks ${missing.map(({ what }) => what).join("; ")}.`,
     label: missing.length === 1 ? "1 thing is missing" : `${missing.length} things are missing`,
     next: `Add ${missing.map(({ line }) => line).join(", ")}.`,
+    repairs: withTasks(emergency, missing),
   });
 }
 
 interface Missing {
   readonly what: string;
   readonly line: string;
+  /** The task that would say it; undefined for what takes more than one line. */
+  readonly task?: string;
+}
+
+/** Only tasks are missing: what a lipid dose gives is for pharmacy to write. */
+function withTasks({ steps }: Emergency, missing: readonly Missing[]): Repair[] {
+  const [first] = steps;
+  const tasks = missing.flatMap(({ task }) => task ?? []);
+  return first && tasks.length === missing.length ? writtenBefore(first.origin, ...tasks) : [];
 }
 
 function missingLipid(protocol: Protocol, emergency: Emergency): Missing[] {
@@ -90,18 +102,19 @@ function missingLipid(protocol: Protocol, emergency: Emergency): Missing[] {
   return missing;
 }
 
-const TASKS: readonly (readonly [TaskTopic, string])[] = [
-  ["help", "a call for help"],
-  ["oxygen", "oxygen and the airway"],
-  ["cuff-decision", "who decides on the cuff"],
+const TASKS: readonly (readonly [TaskTopic, string, string])[] = [
+  ["help", "a call for help", "Call for help"],
+  ["oxygen", "oxygen and the airway", "Oxygen, airway"],
+  ["cuff-decision", "who decides on the cuff", "Cuff release is decided by the anaesthetist in charge"],
 ];
 
 function missingTasks(emergency: Emergency): Missing[] {
   const topics = new Set(
     [...stepsReached(emergency.steps)].flatMap((step) => (step.kind === "task" ? [step.topic] : [])),
   );
-  return TASKS.filter(([topic]) => !topics.has(topic)).map(([topic, what]) => ({
+  return TASKS.filter(([topic]) => !topics.has(topic)).map(([topic, what, text]) => ({
     what,
     line: `\`task ${topic} "…"\``,
+    task: `task ${topic} "${text}"`,
   }));
 }

@@ -1,4 +1,6 @@
+import type { Origin, Repair } from "@limbwright/shared/finding";
 import type { Condition } from "@limbwright/shared/runtime";
+import type { Protocol } from "../../model/index.ts";
 import {
   all,
   DRUG_GIVEN,
@@ -15,6 +17,7 @@ import { judgedOverRuns } from "../over-runs.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
 import { lastBegun } from "../shown-run.ts";
 import { STAGED_RELEASE_SOURCES } from "../staged-release-sources.ts";
+import { writtenBeforeRounds } from "../step-repairs.ts";
 
 const ID = "unstaged-release";
 
@@ -70,6 +73,7 @@ function judge(context: RuleContext): Judgement {
       what: `The cuff can be let down ${times} before recovery; a staged release lets it down ${DEFLATIONS} times.`,
       label: `let down ${times}`,
       next: "Before it, write `repeat 2 times { … }` with `deflate all for 10 s` and `watch 1 min` in it.",
+      repairs: deflation?.origin ? stagedBefore(context.protocol, deflation.origin) : [],
       severity: about === SOON ? "doubtful" : "advice",
     };
   });
@@ -84,4 +88,9 @@ function isWorst(one: Detected, _: number, others: readonly Detected[]): boolean
     one.severity === "doubtful" ||
     !others.some((other) => other.severity === "doubtful" && isSamePlace(other))
   );
+}
+
+function stagedBefore(protocol: Protocol, origin: Origin): Repair[] {
+  const rounds = ["repeat 2 times {", "  deflate all for 10 s", "  watch 1 min", "}"];
+  return writtenBeforeRounds(protocol, origin, "Write a staged release before it", rounds);
 }

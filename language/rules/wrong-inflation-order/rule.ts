@@ -1,4 +1,7 @@
+import type { Origin, Repair } from "@limbwright/shared/finding";
+import type { Protocol } from "../../model/index.ts";
 import { stepsReached } from "../../model/index.ts";
+import type { Run } from "../../runs/index.ts";
 import {
   all,
   type BrokenCheck,
@@ -17,6 +20,7 @@ import { cuffsUpAfter } from "../cuffs-in-run.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import { type Detected, HOLDS, type Judgement, type Rule, type RuleContext, together } from "../rule.ts";
 import { stepAt } from "../step-at.ts";
+import { doneBefore } from "../step-repairs.ts";
 import { sources } from "./sources.ts";
 
 const ID = "wrong-inflation-order";
@@ -107,7 +111,11 @@ function words({ origin, run }: BrokenCheck, { protocol, parameter }: RuleContex
         next: `Confirm \`${proximal}\` and \`${distal}\` before this step.`,
       };
     default:
-      return { origin, ...atInjection(proximal, distal, cuffsUpAfter(run, protocol).includes(proximal)) };
+      return {
+        origin,
+        ...atInjection(proximal, distal, cuffsUpAfter(run, protocol).includes(proximal)),
+        repairs: loneProximal(protocol, origin, run),
+      };
   }
 }
 
@@ -125,4 +133,12 @@ function atInjection(
       ? `Write \`deflate ${distal}\` before this step, once both are confirmed.`
       : `Inflate and confirm \`${proximal}\`, then write \`deflate ${distal}\`, before this step.`,
   };
+}
+
+/** The distal cuff let down before the injection, once the other one is up. */
+function loneProximal(protocol: Protocol, origin: Origin, run: Run): Repair[] {
+  const [proximal = "", distal = ""] = cuffNames(protocol);
+  const isUpToo = cuffsUpAfter(run, protocol).includes(proximal);
+  const before = isUpToo ? [] : [`inflate ${proximal}`, `confirm ${proximal}`];
+  return doneBefore(protocol, origin, ...before, `deflate ${distal}`);
 }

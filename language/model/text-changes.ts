@@ -1,0 +1,42 @@
+import type { Origin, Repair, TextChange } from "@limbwright/shared/finding";
+
+/** Lines of their own before a statement, indented as it is. */
+export function linesBefore({ file, start }: Origin, lines: readonly string[]): TextChange {
+  const indent = " ".repeat(start.column - 1);
+  return { origin: { file, start, end: start }, text: lines.map((line) => `${line}\n${indent}`).join("") };
+}
+
+/** A line of its own after a statement without a block, indented as it is. */
+export function lineAfter({ file, start, end }: Origin, line: string): TextChange {
+  return { origin: { file, start: end, end }, text: `\n${" ".repeat(start.column - 1)}${line}` };
+}
+
+/** A line of its own in a block, behind what ends one of its lines; `heading` is the block's, which tells its indent. */
+export function lineInside(heading: Origin, { file, end }: Origin, line: string): TextChange {
+  return { origin: { file, start: end, end }, text: `\n${" ".repeat(heading.start.column + 1)}${line}` };
+}
+
+/** Words behind what is written at a place, on its line. */
+export function wordsAfter({ file, end }: Origin, words: string): TextChange {
+  return { origin: { file, start: end, end }, text: ` ${words}` };
+}
+
+/** A repair that changes what the protocol means: an author has to agree. */
+export function needsALook(title: string, ...changes: readonly TextChange[]): Repair[] {
+  return [{ title, safety: "needs-a-look", changes }];
+}
+
+/** The repair that writes lines before a statement. */
+export function writtenBefore(origin: Origin, ...lines: readonly string[]): Repair[] {
+  return needsALook(`Write ${lines.join(", ")} before it`, linesBefore(origin, lines));
+}
+
+/** The repair that takes a statement out. */
+export function takenOut(origin: Origin, what: string): Repair[] {
+  return needsALook(`Remove ${what}`, { origin, text: "" });
+}
+
+/** The repair that writes other words in the place of some. */
+export function writtenInstead(origin: Origin, text: string): Repair[] {
+  return needsALook(`Write ${text}`, { origin, text });
+}

@@ -1,0 +1,115 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { catalogue, type FileCheck } from "@limbwright/language";
+import { type Finding, isAtLeast, type Repair } from "@limbwright/shared/finding";
+import { describe, expect, test } from "vitest";
+import { checkLaid, examplesOf, type Laid, laidOver } from "./page-examples.ts";
+
+const RULES = join(import.meta.dirname, "../../language/rules");
+
+interface Case {
+  readonly rule: string;
+  readonly laid: Laid;
+  readonly before: FileCheck;
+  readonly finding: Finding;
+  readonly repair: Repair;
+}
+
+/** What the pages do not show: a slip with a repair beside those without one. */
+const MORE: Readonly<Record<string, readonly string[]>> = {
+  "dose-over-maximum": [
+    "dose local of lidocaine {\n  amount 5 mg/kg\n  over 90 s to 3 min\n}",
+    "dose local of lidocaine {\n  amount 3 mg/kg\n  over 90 s to 3 min\n}",
+    "dose local of lidocaine {\n  amount 3 mg/kg up to 400 mg\n  over 90 s to 3 min\n}",
+  ],
+  "pressure-margin-too-small": [
+    "cuffs proximal, distal on upper-arm {\n  pressure systolic + 50 mmHg\n  ceiling 300 mmHg\n  fits 25 to 40 cm\n}",
+  ],
+  "requirement-broken": [
+    'require "Warn the patient" {\n  inject local only after confirm distal\n}\n' +
+      "steps {\n  insert cannula\n  exsanguinate by elevation 3 min\n  inflate proximal\n  confirm proximal\n" +
+      "  inflate distal\n  inject local\n  confirm distal\n  wait for hold\n  deflate all\n  recovery 30 min\n}",
+  ],
+  "statement-missing": [
+    'protocol bare "Bare" {\n  status draft\n  patients {\n    age 16 to 85 years\n  }\n}',
+  ],
+  "toxicity-plan-incomplete": [
+    emergencyWithout("task oxygen"),
+    emergencyWithout("task cuff-decision"),
+    emergencyWithout("task help"),
+  ],
+};
+
+/** The base protocol's emergency without one of its lines. */
+function emergencyWithout(task: string): string {
+  const base = readFileSync(join(import.meta.dirname, "base/protocol.limb"), "utf8");
+  const emergency = /^ {2}emergency [\s\S]*?^ {2}\}$/m.exec(base)?.[0] ?? "";
+  return emergency.replace(new RegExp(`^ *${task}.*\n`, "m"), "");
+}
+
+/** Every repair that is offered for what a rule finds in the examples of its page, and in some more. */
+function casesOf(rule: string): Case[] {
+  const page = readFileSync(join(RULES, rule, "page.md"), "utf8");
+  const onPage = examplesOf(page).filter(({ kind }) => kind === "breaks");
+  return [...onPage.map(({ text }) => text), ...(MORE[rule] ?? [])].flatMap((text) => {
+    const laid = laidOver(text);
+    const before = checkLaid(laid);
+    const found = before.findings.filter((finding) => finding.rule === rule);
+    return found.flatMap((finding) =>
+      finding.repairs.map((repair) => ({ rule, laid, before, finding, repair })),
+    );
+  });
+}
+
+function repaired({ laid, repair }: Case): Laid {
+  const files = new Map(laid.files);
+  const backwards = [...repair.changes].sort((a, b) => b.origin.start.offset - a.origin.start.offset);
+  for (const { origin, text } of backwards) {
+    const old = files.get(origin.file) ?? "";
+    files.set(origin.file, old.slice(0, origin.start.offset) + text + old.slice(origin.end.offset));
+  }
+  return { ...laid, files };
+}
+
+/** How often a rule finds something. */
+function count({ findings }: FileCheck, rule: string): number {
+  return findings.filter((finding) => finding.rule === rule).length;
+}
+
+/** The rules that held before, or had nothing to find in the text, and are broken after by something as bad. */
+function newlyBroken(before: FileCheck, after: FileCheck, { severity }: Finding): string[] {
+  const held = (rule: string) =>
+    before.protocols.every(({ verdicts }) => verdicts.find((one) => one.rule === rule)?.kind === "holds");
+  const found = after.findings.filter((one) => isAtLeast(one.severity, severity) && !one.accepted);
+  return [...new Set(found.map(({ rule }) => rule))].filter(
+    (rule) => held(rule) || (isOfText(rule) && count(after, rule) > count(before, rule)),
+  );
+}
+
+function isOfText(rule: string): boolean {
+  return catalogue.find(({ id }) => id === rule)?.group === "text";
+}
+
+const CASES = catalogue.map(({ id }) => [id, casesOf(id)] as const);
+
+describe("a repair", () => {
+  test.each(CASES.filter(([, cases]) => cases.length > 0))(
+    "of %s mends what was found, and nothing as bad is found instead",
+    (rule, cases) => {
+      for (const one of cases) {
+        const laid = repaired(one);
+        const after = checkLaid(laid);
+        const words = `${one.repair.title}\n${laid.files.get(one.laid.file)}`;
+        expect(count(after, rule), words).toBeLessThan(count(one.before, rule));
+        expect(newlyBroken(one.before, after, one.finding), words).toEqual([]);
+      }
+    },
+  );
+});
+
+test("these findings can be mended at a key", () => {
+  const lines = CASES.flatMap(([rule, cases]) => [
+    ...new Set(cases.map(({ repair }) => `${rule}: ${repair.title} (${repair.safety})`)),
+  ]);
+  expect(lines.join("\n")).toMatchSnapshot();
+});
