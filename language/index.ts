@@ -19,6 +19,8 @@ export {
   wrap,
 } from "./outputs/findings/index.ts";
 export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
+export { type ScenarioTally, scenarioTally } from "./outputs/scenarios/tally.ts";
+export { scenarioEndText, scenariosText } from "./outputs/scenarios/text.ts";
 export {
   FORMULARY_TEMPLATE,
   protocolTemplate,
@@ -31,6 +33,8 @@ export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";
 export type { Parameter } from "./rules/parameter.ts";
 export type { Group, Rule } from "./rules/rule.ts";
 export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
+export { type FileScenarios, scenarioResults } from "./scenario-results.ts";
+export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
 export {
   type Difference,
   type Verification,

@@ -18,6 +18,11 @@ export function locationOf(state: State): number {
   return state[LOCATION] ?? 0;
 }
 
+/** The same state as if the run were somewhere else. */
+export function atLocation(state: State, location: number): State {
+  return state.with(LOCATION, location);
+}
+
 export function interruptedBy(state: State): number {
   return state[INTERRUPTED] ?? NOTHING;
 }

@@ -9,6 +9,8 @@ export interface RunLayout {
   readonly paint: Paint;
   /** Every line of the run; undefined where the reader has no way to ask for them. */
   readonly verbose?: boolean;
+  /** What stands above the run; "One run that leads here" if not said. */
+  readonly heading?: string;
 }
 
 const INDENT = "    ";
@@ -26,7 +28,7 @@ export function runLines(run: RunEvidence, finding: Pick<Finding, "origin">, lay
   const rows = told.map((line) => rowOf(line, finding.origin.file));
   const columns = columnsOf(rows, layout.width);
   return [
-    `  One run that leads here${more}:`,
+    `  ${layout.heading ?? "One run that leads here"}${more}:`,
     ...rows.flatMap((row) => rowLines(row, columns, layout.paint)),
   ];
 }

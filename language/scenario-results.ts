@@ -1,0 +1,55 @@
+import type { Finding } from "@limbwright/shared/finding";
+import { textFindings } from "./check.ts";
+import { judgedIn } from "./judged.ts";
+import type { Site } from "./lower/site.ts";
+import type { Scenario } from "./model/index.ts";
+import type { JudgeOptions } from "./rules/judge.ts";
+import { type NoRehearsal, type Rehearsal, rehearsalOf } from "./scenarios/rehearsal.ts";
+import type { ScenarioResult } from "./scenarios/result.ts";
+import { notRun, runScenario } from "./scenarios/run-scenario.ts";
+
+/** What the scenarios of a file came to. */
+export interface FileScenarios {
+  readonly file: string;
+  /**
+   * Errors in its text. While there are any, no scenario of it is decided: what they expect may not have been understood, and
+   * one that was not recognised at all is not even among the results.
+   */
+  readonly errors: readonly Finding[];
+  /** One for each scenario, in the order of the text. */
+  readonly results: readonly ScenarioResult[];
+}
+
+/** Runs every scenario of a file. Undefined when there is no such file. */
+export function scenarioResults(site: Site, file: string, options: JudgeOptions): FileScenarios | undefined {
+  const read = site.file(file);
+  if (!read) return undefined;
+  const errors = textFindings(read).filter(({ severity }) => severity === "error");
+  const rehearsals = new Map<string, Rehearsal | NoRehearsal>();
+  const rehearsalFor = ({ protocol }: Scenario) => {
+    const known = rehearsals.get(protocol) ?? rehearse(site, [file, ...read.uses], protocol, options);
+    rehearsals.set(protocol, known);
+    return known;
+  };
+  const results = read.scenarios.map((scenario) =>
+    errors.length > 0 ? notRun(scenario, HAS_ERRORS) : runScenario(scenario, rehearsalFor(scenario)),
+  );
+  return { file, errors, results };
+}
+
+const HAS_ERRORS =
+  "There are errors in this file, so it may not say what is meant. Mend what `limb check` finds first.";
+
+/** Makes the protocol of that name ready: that of the first file that declares one. */
+function rehearse(
+  site: Site,
+  files: readonly string[],
+  name: string,
+  options: JudgeOptions,
+): Rehearsal | NoRehearsal {
+  const isIt = (protocol: { readonly name: string }) => protocol.name === name;
+  const declaring = files.find((file) => site.file(file)?.protocols.some(isIt));
+  const judged = declaring === undefined ? undefined : judgedIn(site, declaring, options);
+  const one = judged?.find(({ judgement }) => isIt(judgement.protocol));
+  return one ? rehearsalOf(one) : { kind: "not-ready", limit: `There is no protocol \`${name}\`.` };
+}
