@@ -195,7 +195,7 @@ function brokenByTaking(
 ): (at: number) => readonly number[] {
   const number = nearestStart(program, standing, event);
   const { from: [place = 0] = [], checks = [] } = program.automaton.edges[number] ?? {};
-  const there = { ...standing, state: atLocation(standing.state, place) };
+  const there = { ...standing, state: atLocation(program.automaton, standing.state, place) };
   const move = program.machine.movesAt(there).moves.find(({ edge }) => edge === number);
   if (!move) return (at) => brokenNow(program, standing, checks, at);
   return (at) => brokenByStart(program, standing, move, at, there);

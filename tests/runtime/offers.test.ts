@@ -72,6 +72,11 @@ describe("the rules that a step out of turn would break", () => {
     expect(rules.map(({ rule }) => rule)).toContain("early-release");
   });
 
+  test("are not those that only a handler would break which runs by itself, with nothing interrupted", () => {
+    const swap = refused(procedure.offer(eventFrom("start inflate distal"), procedure.at));
+    expect(swap).toMatchObject({ because: "not-next", rules: [] });
+  });
+
   test("are named when it only comes too late for them, and it is then refused as not the next", () => {
     const late = refused(procedure.offer(deflate, procedure.at + at("20:00")));
     expect(late.rules.map(({ rule }) => rule)).not.toContain("occlusion-too-long");
