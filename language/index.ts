@@ -19,6 +19,7 @@ export {
   wrap,
 } from "./outputs/findings/index.ts";
 export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
+export { scenariosJson } from "./outputs/scenarios/json.ts";
 export { type ScenarioTally, scenarioTally } from "./outputs/scenarios/tally.ts";
 export { scenarioEndText, scenariosText } from "./outputs/scenarios/text.ts";
 export {

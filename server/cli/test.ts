@@ -1,14 +1,15 @@
 import {
-  CAUTION,
   type FileScenarios,
   type ScenarioTally,
   Site,
   scenarioEndText,
   scenarioResults,
+  scenariosJson,
   scenariosText,
   scenarioTally,
 } from "@limbwright/language";
 import type { Command } from "commander";
+import { version } from "../package.json";
 import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { Progress } from "./progress.ts";
@@ -77,19 +78,12 @@ function testAll(names: readonly string[], options: TestOptions, invocation: Inv
   const tally = scenarioTally(tested);
   const troubles = troublesOf(opened, tally);
   for (const { what, next } of troubles) messages.write(`limb: ${what} ${next}\n`);
-  if (options.json) output.write(jsonText(tested, troubles));
-  else if (tally.files > 0) output.write(`${isParagraphOpen ? "\n" : ""}${scenarioEndText(tally, layout)}`);
+  if (options.json) {
+    const unread = troubles.map((trouble) => trouble.toUnread());
+    output.write(scenariosJson({ version, on: today, files: tested, tally, unread }));
+  } else if (tally.files > 0 || tally.withErrors > 0)
+    output.write(`${isParagraphOpen ? "\n" : ""}${scenarioEndText(tally, layout)}`);
   return exitCode(tally, troubles.length > 0);
-}
-
-/** Every file that was asked for, though it has no scenario, so that nobody takes one for tested that was not. */
-function jsonText(tested: readonly FileScenarios[], troubles: readonly Trouble[]): string {
-  const report = {
-    caution: CAUTION,
-    files: tested.map(({ file, errors, results }) => ({ file, errors: errors.length, scenarios: results })),
-    unread: troubles.map((trouble) => trouble.toUnread()),
-  };
-  return `${JSON.stringify(report, undefined, 2)}\n`;
 }
 
 function troublesOf({ troubles, workspace, files }: OpenedFiles, tally: ScenarioTally): Trouble[] {
