@@ -34,7 +34,7 @@ export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";
 export type { Parameter } from "./rules/parameter.ts";
 export type { Group, Rule } from "./rules/rule.ts";
 export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
-export { type FileScenarios, scenarioResults } from "./scenario-results.ts";
+export { type FileScenarios, scenarioResult, scenarioResults } from "./scenario-results.ts";
 export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
 export {
   type Difference,

@@ -1,7 +1,7 @@
 import type { Finding } from "@limbwright/shared/finding";
 import { textFindings } from "./check.ts";
 import { judgedIn } from "./judged.ts";
-import type { Site } from "./lower/site.ts";
+import type { Site, SiteFile } from "./lower/site.ts";
 import type { Scenario } from "./model/index.ts";
 import type { JudgeOptions } from "./rules/judge.ts";
 import { type NoRehearsal, type Rehearsal, rehearsalOf } from "./scenarios/rehearsal.ts";
@@ -23,18 +23,48 @@ export interface FileScenarios {
 /** Runs every scenario of a file. Undefined when there is no such file. */
 export function scenarioResults(site: Site, file: string, options: JudgeOptions): FileScenarios | undefined {
   const read = site.file(file);
-  if (!read) return undefined;
-  const errors = textFindings(read).filter(({ severity }) => severity === "error");
+  return read && { file, errors: errorsOf(read), results: ran(site, read, read.scenarios, options) };
+}
+
+/**
+ * Runs the scenario of a file that has this title. Undefined when there is none; not decided when there are several.
+ */
+export function scenarioResult(
+  site: Site,
+  file: string,
+  title: string,
+  options: JudgeOptions,
+): ScenarioResult | undefined {
+  const read = site.file(file);
+  const named = read?.scenarios.filter((scenario) => scenario.title === title) ?? [];
+  const [one, another] = named;
+  if (one && another)
+    return notRun(
+      one,
+      `Another scenario has this title too, on line ${another.origin.start.line}: give each its own.`,
+    );
+  return read && ran(site, read, named, options)[0];
+}
+
+function ran(
+  site: Site,
+  read: SiteFile,
+  scenarios: readonly Scenario[],
+  options: JudgeOptions,
+): ScenarioResult[] {
+  if (errorsOf(read).length > 0) return scenarios.map((scenario) => notRun(scenario, HAS_ERRORS));
   const rehearsals = new Map<string, Rehearsal | NoRehearsal>();
-  const rehearsalFor = ({ protocol }: Scenario) => {
-    const known = rehearsals.get(protocol) ?? rehearse(site, [file, ...read.uses], protocol, options);
-    rehearsals.set(protocol, known);
-    return known;
-  };
-  const results = read.scenarios.map((scenario) =>
-    errors.length > 0 ? notRun(scenario, HAS_ERRORS) : runScenario(scenario, rehearsalFor(scenario)),
-  );
-  return { file, errors, results };
+  return scenarios.map((scenario) => {
+    const { protocol } = scenario;
+    const rehearsal =
+      rehearsals.get(protocol) ?? rehearse(site, [read.file, ...read.uses], protocol, options);
+    rehearsals.set(protocol, rehearsal);
+    return runScenario(scenario, rehearsal);
+  });
+}
+
+function errorsOf(read: SiteFile): Finding[] {
+  return textFindings(read).filter(({ severity }) => severity === "error");
 }
 
 const HAS_ERRORS =
