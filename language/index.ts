@@ -20,8 +20,9 @@ export {
 } from "./outputs/findings/index.ts";
 export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
 export { scenariosJson } from "./outputs/scenarios/json.ts";
+export { scenariosJunit } from "./outputs/scenarios/junit.ts";
 export { type ScenarioTally, scenarioTally } from "./outputs/scenarios/tally.ts";
-export { scenarioEndText, scenariosText } from "./outputs/scenarios/text.ts";
+export { type ScenarioTextOptions, scenarioEndText, scenariosText } from "./outputs/scenarios/text.ts";
 export {
   FORMULARY_TEMPLATE,
   protocolTemplate,

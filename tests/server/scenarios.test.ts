@@ -97,6 +97,12 @@ describe("the exit code of limb test", () => {
   });
 });
 
+test("scenarios can come from standard input", async () => {
+  const { code, out } = await runLimb(site({}), ["test", "-"], { input: HEAD + PASSES });
+  expect(out).toContain("standard-input:3:1");
+  expect(code).toBe(0);
+});
+
 describe("the JSON of limb test", () => {
   const outputs = join(import.meta.dirname, "../../language/outputs");
   const schemaIn = (path: string) => JSON.parse(readFileSync(join(outputs, path), "utf8"));

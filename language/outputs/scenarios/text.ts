@@ -60,7 +60,8 @@ const WORDS: Readonly<Record<ScenarioOutcome, string>> = {
   "not-decided": "not decided",
 };
 
-function scenarioLines(result: ScenarioResult, options: ScenarioTextOptions): string[] {
+/** One scenario for a reader; nothing follows a line that stands for itself. */
+export function scenarioLines(result: ScenarioResult, options: ScenarioTextOptions): string[] {
   const { outcome, limit, lines, timeline } = result;
   const shown = lines.filter((line) => isShown(line, options));
   const told = Math.max(0, ...shown.filter(isOpen).map((line) => line.told));
