@@ -19,6 +19,7 @@ export {
   wrap,
 } from "./outputs/findings/index.ts";
 export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
+export { coverageText } from "./outputs/scenarios/coverage-text.ts";
 export { scenariosJson } from "./outputs/scenarios/json.ts";
 export { scenariosJunit } from "./outputs/scenarios/junit.ts";
 export { type ScenarioTally, scenarioTally } from "./outputs/scenarios/tally.ts";
@@ -36,6 +37,7 @@ export type { Parameter } from "./rules/parameter.ts";
 export type { Group, Rule } from "./rules/rule.ts";
 export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
 export { type FileScenarios, scenarioResult, scenarioResults } from "./scenario-results.ts";
+export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";
 export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
 export {
   type Difference,

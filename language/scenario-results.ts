@@ -4,6 +4,7 @@ import { judgedIn } from "./judged.ts";
 import type { Site, SiteFile } from "./lower/site.ts";
 import type { Scenario } from "./model/index.ts";
 import type { JudgeOptions } from "./rules/judge.ts";
+import { coverageOf, type ProtocolCoverage } from "./scenarios/coverage.ts";
 import { type NoRehearsal, type Rehearsal, rehearsalOf } from "./scenarios/rehearsal.ts";
 import type { ScenarioResult } from "./scenarios/result.ts";
 import { notRun, runScenario } from "./scenarios/run-scenario.ts";
@@ -18,12 +19,14 @@ export interface FileScenarios {
   readonly errors: readonly Finding[];
   /** One for each scenario, in the order of the text. */
   readonly results: readonly ScenarioResult[];
+  /** What they touch of each protocol that could be followed. */
+  readonly coverage: readonly ProtocolCoverage[];
 }
 
 /** Runs every scenario of a file. Undefined when there is no such file. */
 export function scenarioResults(site: Site, file: string, options: JudgeOptions): FileScenarios | undefined {
   const read = site.file(file);
-  return read && { file, errors: errorsOf(read), results: ran(site, read, read.scenarios, options) };
+  return read && { file, errors: errorsOf(read), ...ran(site, read, read.scenarios, options) };
 }
 
 /**
@@ -43,7 +46,7 @@ export function scenarioResult(
       one,
       `Another scenario has this title too, on line ${another.origin.start.line}: give each its own.`,
     );
-  return read && ran(site, read, named, options)[0];
+  return read && ran(site, read, named, options).results[0];
 }
 
 function ran(
@@ -51,16 +54,43 @@ function ran(
   read: SiteFile,
   scenarios: readonly Scenario[],
   options: JudgeOptions,
-): ScenarioResult[] {
-  if (errorsOf(read).length > 0) return scenarios.map((scenario) => notRun(scenario, HAS_ERRORS));
-  const rehearsals = new Map<string, Rehearsal | NoRehearsal>();
-  return scenarios.map((scenario) => {
-    const { protocol } = scenario;
-    const rehearsal =
-      rehearsals.get(protocol) ?? rehearse(site, [read.file, ...read.uses], protocol, options);
-    rehearsals.set(protocol, rehearsal);
-    return runScenario(scenario, rehearsal);
+): Pick<FileScenarios, "results" | "coverage"> {
+  if (errorsOf(read).length > 0) {
+    return { results: scenarios.map((scenario) => notRun(scenario, HAS_ERRORS)), coverage: [] };
+  }
+  const names = [...new Set(scenarios.map(({ protocol }) => protocol))];
+  const parts = names.map((name) => {
+    const rehearsal = rehearse(site, [read.file, ...read.uses], name, options);
+    return withRehearsal(
+      rehearsal,
+      scenarios.filter(({ protocol }) => protocol === name),
+    );
   });
+  const results = new Map(parts.flatMap((part) => part.results));
+  return {
+    results: scenarios.flatMap((scenario) => results.get(scenario) ?? []),
+    coverage: parts.flatMap(({ coverage }) => coverage),
+  };
+}
+
+/** Runs the scenarios of one protocol. */
+function withRehearsal(
+  rehearsal: Rehearsal | NoRehearsal,
+  scenarios: readonly Scenario[],
+): { results: [Scenario, ScenarioResult][]; coverage: ProtocolCoverage[] } {
+  if (rehearsal.kind === "not-ready") {
+    return { results: scenarios.map((one) => [one, notRun(one, rehearsal.limit)]), coverage: [] };
+  }
+  const rehearsed = scenarios.map((scenario) => [scenario, runScenario(scenario, rehearsal)] as const);
+  return {
+    results: rehearsed.map(([scenario, { result }]) => [scenario, result]),
+    coverage: [
+      coverageOf(
+        rehearsal,
+        rehearsed.map(([, one]) => one),
+      ),
+    ],
+  };
 }
 
 function errorsOf(read: SiteFile): Finding[] {

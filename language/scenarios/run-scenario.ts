@@ -7,7 +7,7 @@ import { BEGINNING, type Instant, overdueWords, type Reached, whenText } from ".
 import { judgeStep, stepExpectationWords } from "./judge-step.ts";
 import { judgeDose, judgePressure } from "./judge-value.ts";
 import { patientOf } from "./patient.ts";
-import type { NoRehearsal, Rehearsal } from "./rehearsal.ts";
+import type { Rehearsal } from "./rehearsal.ts";
 import { type LineOutcome, type LineResult, outcomeOf, type ScenarioResult } from "./result.ts";
 import { runTo } from "./run-to.ts";
 import { Follower } from "./trail.ts";
@@ -16,15 +16,27 @@ import { Follower } from "./trail.ts";
  * Takes the patient of a scenario through its protocol, line by line. Between lines each step takes its shortest time; a
  * line is judged at its instant, before steps that begin then. What no run of the protocol comes to is not decided.
  */
-export function runScenario(scenario: Scenario, rehearsal: Rehearsal | NoRehearsal): ScenarioResult {
-  if (rehearsal.kind === "not-ready") return notRun(scenario, rehearsal.limit);
+export function runScenario(scenario: Scenario, rehearsal: Rehearsal): Rehearsed {
   const patient = patientOf(scenario);
-  if (typeof patient === "string") return notRun(scenario, patient);
+  if (typeof patient === "string") return untaken(notRun(scenario, patient));
   const started = start(rehearsal.file, patient, {}, { rehearsal: true });
   if (started.kind === "refused") {
-    return notRun(scenario, started.reasons.map(({ words }) => words).join(" "));
+    return untaken(notRun(scenario, started.reasons.map(({ words }) => words).join(" ")));
   }
   return new Walk(rehearsal, started.case).through(scenario);
+}
+
+/** A scenario that was run, with what it touched of its protocol. */
+export interface Rehearsed {
+  readonly result: ScenarioResult;
+  /** The edges of the automaton that were taken. */
+  readonly taken: readonly number[];
+  /** The rules by which it was judged whether a step is refused. */
+  readonly rules: readonly string[];
+}
+
+function untaken(result: ScenarioResult): Rehearsed {
+  return { result, taken: [], rules: [] };
 }
 
 /** A scenario of which nothing could be judged. */
@@ -48,18 +60,23 @@ class Walk {
     this.#instant = { trail: this.#follower.begin(started), now: started.at, since: BEGINNING };
   }
 
-  through({ title, protocol, origin, lines }: Scenario): ScenarioResult {
+  through({ title, protocol, origin, lines }: Scenario): Rehearsed {
     const results = lines.map((line) => this.#line(line));
     const outcome = outcomeOf(results);
     const expectsNothing = outcome === "not-decided" && results.every((line) => line.outcome === "done");
+    const { trail } = this.#instant;
     return {
-      title,
-      protocol,
-      origin,
-      outcome,
-      ...(expectsNothing && { limit: EXPECTS_NOTHING }),
-      lines: results,
-      timeline: runEvidence(this.#instant.trail),
+      result: {
+        title,
+        protocol,
+        origin,
+        outcome,
+        ...(expectsNothing && { limit: EXPECTS_NOTHING }),
+        lines: results,
+        timeline: runEvidence(trail),
+      },
+      taken: trail.case.history.map(({ edge }) => edge),
+      rules: lines.flatMap((line, index) => rulesAsked(line, results[index])),
     };
   }
 
@@ -125,6 +142,12 @@ class Walk {
     if (limit === undefined) return judgeStep(this.#rehearsal, this.#follower, this.#instant, expectation);
     return notDecided({ expected: stepExpectationWords(expectation, this.#instant) }, limit);
   }
+}
+
+/** The rule of a line that says by what a step is refused, where that was decided. */
+function rulesAsked(line: ScenarioLine, result: LineResult | undefined): string[] {
+  if (line.kind !== "expect" || line.expectation.kind !== "refused") return [];
+  return result?.outcome === "not-decided" ? [] : [line.expectation.rule];
 }
 
 function notDecided({ expected }: { readonly expected?: string }, limit: string): LineOutcome {

@@ -1,5 +1,6 @@
 import { resolve } from "node:path";
 import {
+  coverageText,
   type FileScenarios,
   type ScenarioTally,
   type ScenarioTextOptions,
@@ -10,6 +11,7 @@ import {
   scenariosJunit,
   scenariosText,
   scenarioTally,
+  togetherCovered,
 } from "@limbwright/language";
 import type { Command } from "commander";
 import { version } from "../package.json";
@@ -25,6 +27,9 @@ A scenario takes one patient through a protocol and says what is expected on the
 step takes its shortest time; a task without a longest time, and a question, wait until the scenario says so.
 A scenario can be run while findings stand, but not while there are errors. That scenarios pass proves
 nothing of other patients and other runs: \`limb check\` does.
+
+What no scenario touches is named: steps and answers that none comes to, handlers that none enters, and rules by
+which no expectation says that a step is refused; a few of each, or all with --verbose.
 
 In JUnit XML a scenario that failed is a failure, and one that is not decided an error.
 
@@ -53,7 +58,7 @@ export function define(command: Command, invocation: Invocation): void {
     )
     .option("--json", "print the results as JSON")
     .option("--junit <file>", "also write the results as JUnit XML, for continuous integration")
-    .option("--verbose", "show what passed, too, and tell runs line by line")
+    .option("--verbose", "show what passed, too; tell runs line by line; name all that no scenario touches")
     .option("--workspace <folder>", "the folder whose files may use one another")
     .addHelpText("after", HELP)
     .action((named: string[], options: TestOptions) => {
@@ -75,11 +80,14 @@ function testAll(names: readonly string[], options: TestOptions, invocation: Inv
   const writer = new TextWriter(invocation, options.json ? undefined : layout);
   const files = runAll(opened, writer, invocation);
   const tally = scenarioTally(files);
+  const coverage = togetherCovered(files.flatMap((file) => file.coverage));
   const troubles = troublesOf(opened, tally);
   for (const { what, next } of troubles) messages.write(`limb: ${what} ${next}\n`);
   const unread = troubles.map((trouble) => trouble.toUnread());
-  if (options.json) output.write(scenariosJson({ version, on: today, files, tally, unread }));
-  else if (tally.files > 0 || tally.withErrors > 0) writer.end(scenarioEndText(tally, layout));
+  if (options.json) output.write(scenariosJson({ version, on: today, files, tally, coverage, unread }));
+  else if (tally.files > 0 || tally.withErrors > 0) {
+    writer.end(`${coverageText(coverage, layout)}${scenarioEndText(tally, layout)}`);
+  }
   if (options.junit !== undefined) {
     writeWhole(
       resolve(currentFolder, options.junit),

@@ -147,6 +147,9 @@ describe("the JSON of limb test", () => {
       "failed",
       "failed",
     ]);
+    const [coverage] = value.coverage;
+    expect(coverage).toMatchObject({ protocol: "wrist", file: "wrist.limb" });
+    expect(coverage.rules).toContainEqual({ rule: "early-release", isTouched: true });
     expect(failed.timeline.lines.at(-1)).toMatchObject({ what: "stage procedure ends" });
   });
 });

@@ -41,7 +41,7 @@ interface Row {
 }
 
 function rowOf({ time, what, after, origins }: ToldLine, file: string): Row {
-  return { time, what: plainCharacters(what), after, place: cut(plainCharacters(placeOf(origins, file))) };
+  return { time, what: plainCharacters(what), after, place: cut(plainCharacters(placeInRun(origins, file))) };
 }
 
 /** A place that would leave no room for the run is cut; its end tells the line. */
@@ -50,7 +50,7 @@ function cut(place: string): string {
 }
 
 /** "line 32", "lines 48 to 60", "routines.limb:12"; nothing where several files belong to one line. */
-function placeOf(origins: readonly Origin[], file: string): string {
+export function placeInRun(origins: readonly Origin[], file: string): string {
   const [first, last = first] = origins;
   if (!first || !last || first.file !== last.file) return "";
   const [from, to] = [first.start.line, last.start.line].sort((a, b) => a - b);

@@ -1,5 +1,6 @@
 import { CATALOGUE_VERSION } from "../../rules/catalogue.ts";
 import type { FileScenarios } from "../../scenario-results.ts";
+import type { ProtocolCoverage } from "../../scenarios/coverage.ts";
 import { CAUTION } from "../findings/caution.ts";
 import type { Unread } from "../findings/report.ts";
 import type { ScenarioTally } from "./tally.ts";
@@ -18,11 +19,12 @@ export interface ScenariosJson {
   /** Every file that was asked for, though it has no scenario, so that nobody takes one for tested that was not. */
   readonly files: readonly FileScenarios[];
   readonly tally: ScenarioTally;
+  readonly coverage: readonly ProtocolCoverage[];
   readonly unread: readonly Unread[];
 }
 
 /** What scenarios came to, for other programs, as one JSON document. */
-export function scenariosJson({ version, on, files, tally, unread }: ScenariosJson): string {
+export function scenariosJson({ version, on, files, tally, coverage, unread }: ScenariosJson): string {
   const { passed, failed, "not-decided": notDecided } = tally.byOutcome;
   const report = {
     formatVersion: SCENARIOS_FORMAT,
@@ -30,6 +32,7 @@ export function scenariosJson({ version, on, files, tally, unread }: ScenariosJs
     caution: CAUTION,
     judgedOn: on,
     files: files.map(({ file, errors, results }) => ({ file, errors: errors.length, scenarios: results })),
+    coverage,
     unread,
     summary: { files: tally.files, passed, failed, notDecided, withErrors: tally.withErrors },
   };

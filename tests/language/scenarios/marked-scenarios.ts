@@ -1,4 +1,4 @@
-import { type ScenarioResult, Site, scenarioResults } from "@limbwright/language";
+import { type FileScenarios, type ScenarioResult, Site, scenarioResults } from "@limbwright/language";
 import { marksOf } from "../../marked-text.ts";
 import { baseTexts, ON } from "../rule-file/compiled.ts";
 
@@ -14,6 +14,11 @@ export function resultsOf(
   text: string,
   others: Readonly<Record<string, string>> = {},
 ): readonly ScenarioResult[] {
+  return toldOf(text, others).results;
+}
+
+/** The same, with what they touch. */
+export function toldOf(text: string, others: Readonly<Record<string, string>> = {}): FileScenarios {
   for (const [file, content] of [
     ...baseTexts(),
     ...Object.entries(others),
@@ -25,7 +30,7 @@ export function resultsOf(
   }
   const told = scenarioResults(SITE, FILE, { on: ON });
   if (!told) throw new Error("the scenarios were not read");
-  return told.results;
+  return told;
 }
 
 /**
