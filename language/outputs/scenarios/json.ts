@@ -9,7 +9,7 @@ import type { ScenarioTally } from "./tally.ts";
  * The number of the form, raised by any change that a reader could notice. `scenarios.schema.json` beside this file
  * describes it.
  */
-export const SCENARIOS_FORMAT = 1;
+const SCENARIOS_FORMAT = 1;
 
 export interface ScenariosJson {
   /** The version of the program that writes. */
