@@ -162,6 +162,49 @@ describe("a step", () => {
   });
 });
 
+describe("a step is named", () => {
+  test("as it is written, though another does the same", () => {
+    expect(
+      disagreements(`
+    scenario "Two ways to deflate" for wrist-reduction {
+//  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ failed
+      run to end of procedure
+      expect deflate all for 10 s due at 0 s
+  //  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ passed: (47:30)
+      expect deflate all due at 140 s
+  //  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ passed: (49:50)
+      expect deflate all allowed
+  //  ^^^^^^^^^^^^^^^^^^^^^^^^^^ failed: is not what comes next
+    }
+`),
+    ).toEqual([]);
+  });
+
+  test("or by what it does, where it is written nowhere so", () => {
+    expect(
+      disagreements(`
+    scenario "Without a manner" for wrist-reduction {
+//  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ failed
+      expect exsanguinate due at 0 s
+  //  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ passed: at the beginning (0:00)
+      run to release
+      event toxicity-signs happens
+      expect task help allowed
+  //  ^^^^^^^^^^^^^^^^^^^^^^^^ passed
+      expect task oxygen allowed
+  //  ^^^^^^^^^^^^^^^^^^^^^^^^^^ failed: is not what comes next
+    }
+    scenario "Other cuffs" for wrist-reduction {
+//  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ passed
+      run to release
+      expect confirm all refused by step-out-of-place
+  //  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ passed: would break \`step-out-of-place\`
+    }
+`),
+    ).toEqual([]);
+  });
+});
+
 describe("a step is due", () => {
   test("when it comes by itself, each step taking its shortest time, counted from the last `run to`", () => {
     expect(
