@@ -41,11 +41,10 @@ export function scenarioResult(
   const read = site.file(file);
   const named = read?.scenarios.filter((scenario) => scenario.title === title) ?? [];
   const [one, another] = named;
-  if (one && another)
-    return notRun(
-      one,
-      `Another scenario has this title too, on line ${another.origin.start.line}: give each its own.`,
-    );
+  if (one && another) {
+    const { line } = another.origin.start;
+    return notRun(one, `Another scenario has this title too, on line ${line}: give each its own.`);
+  }
   return read && ran(site, read, named, options).results[0];
 }
 

@@ -28,8 +28,8 @@ step takes its shortest time; a task without a longest time, and a question, wai
 A scenario can be run while findings stand, but not while there are errors. That scenarios pass proves
 nothing of other patients and other runs: \`limb check\` does.
 
-What no scenario touches is named: steps and answers that none comes to, handlers that none enters, and rules by
-which no expectation says that a step is refused; a few of each, or all with --verbose.
+What no scenario touches is named: steps and answers that none comes to, handlers that none enters, and rules
+by which no expectation says that a step is refused; a few of each, or all with --verbose.
 
 In JUnit XML a scenario that failed is a failure, and one that is not decided an error.
 
