@@ -7,7 +7,7 @@ const { readFileSync } = require("node:fs");
 const { join } = require("node:path");
 
 const SYNTAX = "^language/(grammar|lower|editor)/";
-const ANALYSES = "^language/(model|population|rules|outputs|compare|runs)/";
+const ANALYSES = "^language/(model|population|rules|outputs|compare|runs|scenarios)/";
 const WORKSPACES = ["shared", "language", "server", "extension"];
 const PRODUCT = `^(${WORKSPACES.join("|")})/`;
 

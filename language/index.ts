@@ -19,6 +19,11 @@ export {
   wrap,
 } from "./outputs/findings/index.ts";
 export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
+export { coverageText } from "./outputs/scenarios/coverage-text.ts";
+export { scenariosJson } from "./outputs/scenarios/json.ts";
+export { scenariosJunit } from "./outputs/scenarios/junit.ts";
+export { type ScenarioTally, scenarioTally } from "./outputs/scenarios/tally.ts";
+export { type ScenarioTextOptions, scenarioEndText, scenariosText } from "./outputs/scenarios/text.ts";
 export {
   FORMULARY_TEMPLATE,
   protocolTemplate,
@@ -32,6 +37,9 @@ export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";
 export type { Parameter } from "./rules/parameter.ts";
 export type { Group, Rule } from "./rules/rule.ts";
 export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
+export { type FileScenarios, scenarioResult, scenarioResults } from "./scenario-results.ts";
+export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";
+export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
 export {
   type Difference,
   type Verification,

@@ -71,9 +71,9 @@ export function lowerFile(
   });
   reportStrays(lowering, root);
   const protocolNames = only(elements, "Protocol").map(nameOf);
-  const scenarios = only(root.elements, "Scenario").flatMap((node) => {
+  const scenarios = only(root.elements, "Scenario").map((node) => {
     const events = surroundings.declaredEvents.map((event) => event.name);
-    return scenarioOf(lowering, node, protocolNames, events) ?? [];
+    return scenarioOf(lowering, node, protocolNames, events);
   });
   const own = withoutConsequences(
     lowering.problems.filter((problem) => problem.origin.file === file),

@@ -17,20 +17,25 @@ import { declarationsIn, type Names, namesOf } from "./protocol-names.ts";
 import { quantityOf, timeOf } from "./quantities.ts";
 import { actionOf } from "./requirements.ts";
 
-/** Lowers a scenario against the protocol it is for; its names are those of that protocol. */
+/**
+ * Lowers a scenario against the protocol it is for; its names are those of that protocol. Where there is no such protocol, which is
+ * reported, nothing is known of its lines.
+ */
 export function scenarioOf(
   lowering: Lowering,
   node: ast.Scenario,
   protocols: readonly string[],
   declaredEvents: readonly string[],
-): Scenario | undefined {
+): Scenario {
+  const title = node.title ?? "";
+  const origin = originOfHeading(lowering, node);
   const protocol = resolve(lowering, node, "protocol", node.protocol, "protocol", () => protocols);
-  if (!protocol) return undefined;
+  if (!protocol) return { title, protocol: node.protocol?.$refText ?? "", origin, lines: [] };
   const names = namesOf(declarationsIn(protocol), []);
   return {
-    title: node.title ?? "",
+    title,
     protocol: protocol.name,
-    origin: originOfHeading(lowering, node),
+    origin,
     lines: node.lines.flatMap((line) => {
       const lowered = line.$type === "Unknown" ? undefined : lineOf(lowering, line, names, declaredEvents);
       return lowered ? [lowered] : [];

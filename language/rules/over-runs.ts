@@ -43,7 +43,7 @@ export function undecidedRuns(runs: Runs, rule: string): Undecided[] {
 }
 
 /** A run as it is shown. */
-export function runEvidence({ steps }: Run): RunEvidence {
+export function runEvidence({ steps }: Pick<Run, "steps">): RunEvidence {
   const told = steps.filter(isWorthALine);
   return { lines: told.map((step, at) => lineOf(step, at === told.length - 1)) };
 }

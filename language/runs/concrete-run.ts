@@ -31,8 +31,8 @@ type Traced = Pick<TracedAutomaton, "automaton" | "edgeOrigins" | "elements">;
 
 /** Follows a run through the runtime, edge by edge. A move without an edge is time that passes at the end. */
 export function concreteRun(machine: Machine, traced: Traced, moves: readonly TimedMove[]): Run {
-  const { automaton, edgeOrigins } = traced;
-  const tasks = taskOrigins(traced);
+  const { automaton } = traced;
+  const told = runTeller(traced);
   let standing = machine.start();
   const steps: RunStep[] = [];
   for (const { edge, at } of moves) {
@@ -43,28 +43,33 @@ export function concreteRun(machine: Machine, traced: Traced, moves: readonly Ti
     }
     const next = machine.take(standing, edge, at);
     if ("kind" in next) throw new UnreplayableRun(`${automaton.edges[edge]?.says}: ${JSON.stringify(next)}`);
-    const taken = automaton.edges[edge];
-    const origin = edgeOrigins[edge];
-    const dose = doseBegun(automaton, standing.state, next.state);
-    steps.push({
-      at,
-      kind: taken?.kind ?? "pass",
-      says: taken?.says ?? "",
-      changes: happenings(automaton, standing.state, next.state),
-      standing: standingWords(automaton, next.state),
-      isKey: isKeyStep(automaton, {
-        kind: taken?.kind ?? "pass",
-        before: standing.state,
-        after: next.state,
-        isTask: origin !== undefined && tasks.has(originKey(origin)),
-      }),
-      isInjected: isInjected(automaton, next.state),
-      ...(dose !== undefined && { dose }),
-      ...(origin && { origin }),
-    });
+    steps.push(told(edge, standing, next));
     standing = next;
   }
   return { steps, ...endOf(automaton, standing) };
+}
+
+/** Tells what taking an edge of an automaton does, from where the run stood to where it stands then. */
+export function runTeller(traced: Traced): (edge: number, before: Standing, after: Standing) => RunStep {
+  const { automaton, edgeOrigins } = traced;
+  const tasks = taskOrigins(traced);
+  return (edge, { state: before }, { state: after, at }) => {
+    const { kind = "pass", says = "" } = automaton.edges[edge] ?? {};
+    const origin = edgeOrigins[edge];
+    const dose = doseBegun(automaton, before, after);
+    const isTask = origin !== undefined && tasks.has(originKey(origin));
+    return {
+      at,
+      kind,
+      says,
+      changes: happenings(automaton, before, after),
+      standing: standingWords(automaton, after),
+      isKey: isKeyStep(automaton, { kind, before, after, isTask }),
+      isInjected: isInjected(automaton, after),
+      ...(dose !== undefined && { dose }),
+      ...(origin && { origin }),
+    };
+  };
 }
 
 function taskOrigins({ elements }: Traced): Set<string> {

@@ -9,7 +9,7 @@ export type { Leaks } from "./automaton/place.ts";
 export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/requirements.ts";
 export { cuffWords, handlerWords, stepWords } from "./automaton/step-words.ts";
 export type { Instant, Watched, WatchedCheck, Watcher } from "./automaton/watch.ts";
-export { UnreplayableRun } from "./concrete-run.ts";
+export { runTeller, UnreplayableRun } from "./concrete-run.ts";
 export { exploreRuns, whyNoRuns } from "./explore-runs.ts";
 export {
   FAULTS,

@@ -12,11 +12,12 @@ import { isAtLeast, SEVERITIES, type Severity } from "@limbwright/shared/finding
 import { type Command, Option } from "commander";
 import { version } from "../package.json";
 import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
-import { decoded, MOST_BYTES, readText } from "../workspace/read-text.ts";
+import { readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
-import { STANDARD_INPUT, type Workspace } from "../workspace/workspace.ts";
+import type { Workspace } from "../workspace/workspace.ts";
 import { Baseline } from "./baseline.ts";
 import { dateArgument } from "./date.ts";
+import { giveInput } from "./give-input.ts";
 import { Progress } from "./progress.ts";
 import type { ExitCode, Invocation } from "./surroundings.ts";
 
@@ -87,7 +88,7 @@ async function check(
   const opened = openFiles({ names, workspace: options.workspace, currentFolder });
   const { workspace, files } = opened;
   const baseline = options.since === undefined ? undefined : openBaseline(options.since, invocation);
-  if (files.includes(STANDARD_INPUT)) giveInput(workspace, invocation);
+  giveInput(opened, invocation);
   const on = options.on ?? invocation.today;
   const report = await reportFor(options, { workspace, on, invocation });
   const progress = new Progress(invocation, "Checked", files.length);
@@ -147,10 +148,6 @@ async function reportFor(
 
 function openBaseline(named: string, { currentFolder }: Invocation): Baseline {
   return new Baseline(readText(resolve(currentFolder, named), named, Number.POSITIVE_INFINITY), named);
-}
-
-function giveInput(workspace: Workspace, invocation: Invocation): void {
-  workspace.give(STANDARD_INPUT, decoded(invocation.input(MOST_BYTES + 1), "Standard input"));
 }
 
 /** All that stood in the way, in the order it was met. A folder is named for its protocols. */

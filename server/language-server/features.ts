@@ -16,6 +16,7 @@ import { preview } from "./features/preview.ts";
 import { references } from "./features/references.ts";
 import { rename } from "./features/rename.ts";
 import { run } from "./features/run.ts";
+import { scenarios } from "./features/scenarios.ts";
 import { selectionRanges } from "./features/selection-ranges.ts";
 import { semanticTokens } from "./features/semantic-tokens.ts";
 import { signatureHelp } from "./features/signature-help.ts";
@@ -45,5 +46,6 @@ export const FEATURES: readonly Feature[] = [
   preview,
   run,
   comparison,
+  scenarios,
   workspaceSymbols,
 ];

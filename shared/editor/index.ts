@@ -3,3 +3,4 @@ export * from "./comparison.ts";
 export * from "./files.ts";
 export * from "./preview.ts";
 export * from "./proof-state.ts";
+export * from "./scenarios.ts";

@@ -33,6 +33,11 @@ export function isEmergency(phase: Phase): boolean {
   return phase === "emergency" || phase === "emergency-handler";
 }
 
+/** Whether something else goes on once these steps are over. */
+export function isHandling(phase: Phase): boolean {
+  return phase === "handler" || phase === "emergency-handler";
+}
+
 export interface Location {
   /** The step as it is written, or what it is before or after. */
   readonly name: string;

@@ -21,19 +21,28 @@ export function brokenRules({ automaton }: Program, checks: readonly number[]): 
 }
 
 /**
- * The checks that stand against a start at a time: its own, and those of the place that it leads to, if not
- * already broken. One that is broken only because it is too late does not: nothing is mended by not doing it.
+ * The checks that a start at a time would break: its own, and those of the place that it leads to, if not already
+ * broken where the run stands. `from` is where the step is written, for one that is not what comes next.
  */
-export function againstStart(program: Program, standing: Standing, move: Move, at: number): number[] {
-  const { machine } = program;
-  const after = moved(standing, move, at);
+export function brokenByStart(
+  { machine }: Program,
+  standing: Standing,
+  move: Move,
+  at: number,
+  from: Standing = standing,
+): number[] {
+  const after = moved(from, move, at);
   const before = machine.brokenBy(standing, machine.movesAt(standing), at);
   const there = machine.brokenBy(after, machine.movesAt(after), at);
-  const broken = [
-    ...machine.brokenBy(standing, move, at),
-    ...there.filter((check) => !before.includes(check)),
-  ];
-  return broken.filter((check) => !isOnlyTooLate(program, check));
+  return [...machine.brokenBy(from, move, at), ...there.filter((check) => !before.includes(check))];
+}
+
+/**
+ * The checks that stand against a start. One that is broken only because it is too late does not: nothing is
+ * mended by not doing it.
+ */
+export function againstStart(program: Program, standing: Standing, move: Move, at: number): number[] {
+  return brokenByStart(program, standing, move, at).filter((check) => !isOnlyTooLate(program, check));
 }
 
 /** Whether a check is broken once clocks have passed their times, and stays so. */

@@ -2,6 +2,7 @@ import type { RunEvent } from "../rule-file/generated/rule-file.ts";
 import {
   againstStart,
   type BrokenRule,
+  brokenByStart,
   brokenNow,
   brokenRules,
   firstTimeWithout,
@@ -22,7 +23,7 @@ import {
 } from "./program.ts";
 import type { Refusal } from "./refusal.ts";
 import { wordsOfRefusal } from "./refusal-words.ts";
-import { locationOf } from "./state.ts";
+import { atLocation, locationOf } from "./state.ts";
 
 export type Offering =
   | {
@@ -161,44 +162,56 @@ function withStarted(program: Program, passage: Passage, at: number): Passage | 
 
 /**
  * A step that is not what comes next: by a rule, where one would be broken; as too early, where the step in hand
- * only has to last long enough; else as not what comes next.
+ * only has to last long enough; else as not what comes next. The last two name the rules that it breaks by being late.
  */
 function startNotNext(program: Program, passage: Passage, event: RunEvent, at: number): Offering {
   const { standing } = passage;
-  const checks = checksOfNearest(program, passage, event);
-  const brokenAt = (time: number) =>
-    brokenNow(program, standing, checks, time).filter((check) => !isOnlyTooLate(program, check));
+  const takingIt = brokenByTaking(program, standing, event);
+  const brokenAt = (time: number) => takingIt(time).filter((check) => !isOnlyTooLate(program, check));
   const broken = brokenAt(at);
   if (broken.length > 0) {
     const from = firstTimeWithout(program, standing, at, brokenAt);
-    const rules = brokenRules(program, broken);
     return refused(program, passage, event, at, {
       because: "breaks-a-rule",
-      rules,
+      rules: brokenRules(program, broken),
       ...(from !== undefined && { from }),
     });
   }
+  const rules = brokenRules(program, takingIt(at));
   const end = endOfStep(program, passage);
   const ready = end && readyAt(program, standing, end);
   const ended = ready !== undefined && ready > at ? withEnded(program, passage, ready) : undefined;
   if (ready === undefined || !ended || !movesFor(program, ended, event, ready)) {
-    return refused(program, passage, event, at, { because: "not-next", rules: [] });
+    return refused(program, passage, event, at, { because: "not-next", rules });
   }
-  return refused(program, passage, event, at, { because: "too-early", rules: [], from: ready });
+  return refused(program, passage, event, at, { because: "too-early", rules, from: ready });
 }
 
-/** The checks of the nearest place ahead where the step is written, or of any place of the same kind. */
-function checksOfNearest(program: Program, { standing }: Passage, event: RunEvent): readonly number[] {
+/** What a step that is not next would break if it were taken where the run stands, by the time. */
+function brokenByTaking(
+  program: Program,
+  standing: Standing,
+  event: RunEvent,
+): (at: number) => readonly number[] {
+  const number = nearestStart(program, standing, event);
+  const { from: [place = 0] = [], checks = [] } = program.automaton.edges[number] ?? {};
+  const there = { ...standing, state: atLocation(program.automaton, standing.state, place) };
+  const move = program.machine.movesAt(there).moves.find(({ edge }) => edge === number);
+  if (!move) return (at) => brokenNow(program, standing, checks, at);
+  return (at) => brokenByStart(program, standing, move, at, there);
+}
+
+/** The edge of the nearest place ahead where the step is written, or of any place of the same kind; -1 where there is none. */
+function nearestStart(program: Program, { state }: Standing, event: RunEvent): number {
   const { edges } = program.automaton;
   const { kind, says } = namingOf(event);
-  const here = isInEmergency(program, locationOf(standing.state));
+  const here = isInEmergency(program, locationOf(state));
   const isWanted = (number: number) => {
     const edge = edges[number];
     const isLikeHere = edge?.from.some((at) => isInEmergency(program, at) === here);
     return edge?.kind === kind && edge.says === says && isLikeHere;
   };
-  const ahead = edgesAhead(program, standing.state).find(isWanted);
-  return edges[ahead ?? [...edges.keys()].find(isWanted) ?? -1]?.checks ?? [];
+  return edgesAhead(program, state).find(isWanted) ?? [...edges.keys()].find(isWanted) ?? -1;
 }
 
 function refused(

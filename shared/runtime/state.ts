@@ -1,4 +1,4 @@
-import type { Automaton } from "./automaton.ts";
+import { type Automaton, isHandling } from "./automaton.ts";
 
 /** Where a run is, all but the clocks: location, the location interrupted (or -1), then every variable. */
 export type State = readonly number[];
@@ -16,6 +16,13 @@ export function firstState(automaton: Automaton): State {
 
 export function locationOf(state: State): number {
   return state[LOCATION] ?? 0;
+}
+
+/** The same state as if the run were somewhere else; in a handler, if it is, that interrupted where the run is. */
+export function atLocation({ locations }: Automaton, state: State, location: number): State {
+  const interrupted = interruptedBy(state) === NOTHING ? locationOf(state) : interruptedBy(state);
+  const isInHandler = isHandling(locations[location]?.phase ?? "end");
+  return state.with(LOCATION, location).with(INTERRUPTED, isInHandler ? interrupted : NOTHING);
 }
 
 export function interruptedBy(state: State): number {

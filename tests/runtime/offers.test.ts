@@ -52,6 +52,44 @@ describe("a step that is not the next one is refused", () => {
   });
 });
 
+describe("the rules that a step out of turn would break", () => {
+  const watched = startedCase(
+    wristFile([
+      "  throughout {",
+      '  require "Not both flat" { never proximal flat and distal flat and drug in limb }\n\n  throughout {',
+    ]),
+  );
+  const procedure = watched.advance(Number.POSITIVE_INFINITY, {
+    pace: "shortest",
+    until: ({ kind, says }) => kind === "start" && says.startsWith("task"),
+  }).case;
+  const deflate = eventFrom("start deflate all");
+
+  test("are also those of the place that it leads to", () => {
+    const { rules, because } = refused(procedure.offer(deflate, procedure.at));
+    expect(because).toBe("breaks-a-rule");
+    expect(rules.map(({ rule }) => rule)).toContain("requirement-broken");
+    expect(rules.map(({ rule }) => rule)).toContain("early-release");
+  });
+
+  test("are not those that only a handler would break which runs by itself, with nothing interrupted", () => {
+    const swap = refused(procedure.offer(eventFrom("start inflate distal"), procedure.at));
+    expect(swap).toMatchObject({ because: "not-next", rules: [] });
+  });
+
+  test("are named when it only comes too late for them, and it is then refused as not the next", () => {
+    const late = refused(procedure.offer(deflate, procedure.at + at("20:00")));
+    expect(late.rules.map(({ rule }) => rule)).not.toContain("occlusion-too-long");
+    const held = begun.advance(Number.POSITIVE_INFINITY, {
+      pace: "shortest",
+      until: ({ kind, says }) => kind === "start" && says.startsWith("watch"),
+    }).case;
+    const again = refused(held.offer(eventFrom("start deflate all"), held.at + at("120:00")));
+    expect(again).toMatchObject({ because: "not-next" });
+    expect(again.rules.map(({ rule }) => rule)).toContain("occlusion-too-long");
+  });
+});
+
 describe("the end of a step", () => {
   test("before its shortest time is refused, with the time", () => {
     expect(refused(injecting.offer(eventFrom("end inject local"), at("4:00")))).toMatchObject({

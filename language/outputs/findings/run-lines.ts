@@ -9,6 +9,8 @@ export interface RunLayout {
   readonly paint: Paint;
   /** Every line of the run; undefined where the reader has no way to ask for them. */
   readonly verbose?: boolean;
+  /** What stands above the run; "One run that leads here" if not said. */
+  readonly heading?: string;
 }
 
 const INDENT = "    ";
@@ -26,7 +28,7 @@ export function runLines(run: RunEvidence, finding: Pick<Finding, "origin">, lay
   const rows = told.map((line) => rowOf(line, finding.origin.file));
   const columns = columnsOf(rows, layout.width);
   return [
-    `  One run that leads here${more}:`,
+    `  ${layout.heading ?? "One run that leads here"}${more}:`,
     ...rows.flatMap((row) => rowLines(row, columns, layout.paint)),
   ];
 }
@@ -39,7 +41,7 @@ interface Row {
 }
 
 function rowOf({ time, what, after, origins }: ToldLine, file: string): Row {
-  return { time, what: plainCharacters(what), after, place: cut(plainCharacters(placeOf(origins, file))) };
+  return { time, what: plainCharacters(what), after, place: cut(plainCharacters(placeInRun(origins, file))) };
 }
 
 /** A place that would leave no room for the run is cut; its end tells the line. */
@@ -48,7 +50,7 @@ function cut(place: string): string {
 }
 
 /** "line 32", "lines 48 to 60", "routines.limb:12"; nothing where several files belong to one line. */
-function placeOf(origins: readonly Origin[], file: string): string {
+export function placeInRun(origins: readonly Origin[], file: string): string {
   const [first, last = first] = origins;
   if (!first || !last || first.file !== last.file) return "";
   const [from, to] = [first.start.line, last.start.line].sort((a, b) => a - b);

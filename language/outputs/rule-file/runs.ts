@@ -32,7 +32,7 @@ export function runsPart(marks: Marks, { protocol, explored }: ProtocolJudgement
     return marks.at({ kind: "not-explored", limit: runs.limit }, runs.origin);
   }
   if (runs.limit !== undefined) return { kind: "not-explored", limit: runs.limit };
-  const traced = tracedAutomaton(protocol);
+  const traced = automatonOfFile(protocol);
   return {
     kind: "explored",
     automaton: automatonPart(marks, traced),
@@ -44,7 +44,7 @@ export function runsPart(marks: Marks, { protocol, explored }: ProtocolJudgement
 }
 
 /** The automaton whose runs were explored, with a leak of a cuff at any moment besides. */
-function tracedAutomaton(protocol: Protocol): TracedAutomaton {
+export function automatonOfFile(protocol: Protocol): TracedAutomaton {
   return buildAutomaton(protocol, {
     timing: timingOf(protocol),
     watchers: watchersOf(protocol, rulesOfFile),

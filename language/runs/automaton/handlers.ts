@@ -14,6 +14,7 @@ import {
   type Building,
   emptyScope,
   type HandlerInForce,
+  isInHandler,
   locationBefore,
   type Place,
   type Scope,
@@ -83,7 +84,7 @@ function buildHandler(building: Building, interruption: Interruption): void {
   }
   // Inside a body nothing but an emergency cuts in; whatever else happens is due when the body is over, and
   // then this stage is over too.
-  if (place.phase === "handler" || place.phase === "emergency-handler") {
+  if (isInHandler(place)) {
     noteHandler(building, handler, []);
     return;
   }

@@ -1,4 +1,4 @@
-import type { Condition, Limit, Phase } from "@limbwright/shared/runtime";
+import { type Condition, isHandling, type Limit, type Phase } from "@limbwright/shared/runtime";
 import type { Handler, Protocol, Step } from "../../model/index.ts";
 import type { Draft } from "./draft.ts";
 import type { Timing } from "./durations.ts";
@@ -120,5 +120,5 @@ export function stepClock(place: Place): string {
 }
 
 export function isInHandler({ phase }: Place): boolean {
-  return phase === "handler" || phase === "emergency-handler";
+  return isHandling(phase);
 }

@@ -1,4 +1,4 @@
-import { judgeFile, workspaceFindings } from "@limbwright/language";
+import { judgeFile, type ScenarioResult, workspaceFindings } from "@limbwright/language";
 import type { ProofState } from "@limbwright/shared/editor";
 import type { Finding } from "@limbwright/shared/finding";
 import type { Folder } from "../folders/folder.ts";
@@ -16,6 +16,12 @@ export interface CheckerOptions {
   readonly tell: (state: ProofState) => void;
   /** Takes what went wrong in the program itself. */
   readonly fault: (words: string) => void;
+}
+
+/** What a scenario came to; no result where there is no such scenario. */
+export interface RanScenario {
+  readonly result?: ScenarioResult;
+  readonly isStale: boolean;
 }
 
 interface Task extends FileInFolder {
@@ -43,6 +49,8 @@ export class Checker {
   #showing: { readonly timer: ReturnType<typeof setTimeout>; readonly isSoon: boolean } | undefined;
   #day = "";
   #loading = 0;
+  /** Who waits for what a scenario comes to, by its task. */
+  readonly #rehearsing = new Map<number, (answer: ProverAnswer) => void>();
   #awaiting: (() => void)[] = [];
 
   constructor(options: CheckerOptions) {
@@ -99,6 +107,25 @@ export class Checker {
   /** What is found in a file now, as it is shown. */
   findingsOf({ folder, file }: FileInFolder): readonly Finding[] {
     return this.#findings(folder).get(file) ?? [];
+  }
+
+  /**
+   * Runs the scenario of a file that has this title, in the prover's thread. Comes without a result where there is none;
+   * `isStale` says whether a text that it rests on was changed meanwhile. Rejects on a fault of ours.
+   */
+  async runScenario({ folder, file }: FileInFolder, scenario: string): Promise<RanScenario> {
+    const on = this.#today();
+    const uses = folder.site.file(file)?.uses ?? [];
+    const texts = new Map([file, ...uses].map((one) => [one, folder.textOf(one)]));
+    this.#mirror(folder, [...texts.keys()]);
+    this.#tasks += 1;
+    const task = this.#tasks;
+    const answer = new Promise<ProverAnswer>((resolve) => this.#rehearsing.set(task, resolve));
+    this.#options.prover.post({ kind: "run-scenario", folder: folder.uri, file, scenario, on, task });
+    const { ran, fault } = await answer;
+    if (fault !== undefined) throw new Error(fault);
+    const isStale = [...texts].some(([one, text]) => folder.textOf(one) !== text);
+    return { ...(ran && { result: ran }), isStale };
   }
 
   /** Comes once nothing is left to be checked and what was found is shown. */
@@ -170,13 +197,13 @@ export class Checker {
     return waiting.find(({ folder, file }) => folder.openDocument(file)) ?? waiting[0];
   }
 
-  /** Tells the prover's thread every text of a folder that it does not have as it stands. */
-  #mirror(folder: Folder): void {
+  /** Tells the prover's thread every text of a folder, and of some files in it, that it does not have as it stands. */
+  #mirror(folder: Folder, asked: readonly string[] = []): void {
     const told = this.#told.get(folder.uri) ?? new Map<string, string | undefined>();
     this.#told.set(folder.uri, told);
     const entries = this.#folders.get(folder.uri);
     const used = folder.openFiles.flatMap((file) => entries?.get(file)?.quick?.uses ?? []);
-    for (const file of new Set([...told.keys(), ...folder.listed, ...folder.openFiles, ...used])) {
+    for (const file of new Set([...told.keys(), ...folder.listed, ...folder.openFiles, ...used, ...asked])) {
       const text = folder.textOf(file);
       if (told.has(file) && told.get(file) === text) continue;
       told.set(file, text);
@@ -184,7 +211,14 @@ export class Checker {
     }
   }
 
-  #take({ task, judged, fault }: ProverAnswer): void {
+  #take(answer: ProverAnswer): void {
+    const { task, judged, fault } = answer;
+    const isWaitedFor = this.#rehearsing.get(task);
+    if (isWaitedFor) {
+      this.#rehearsing.delete(task);
+      isWaitedFor(answer);
+      return;
+    }
     const done = this.#task;
     if (!done || done.number !== task) return;
     this.#task = undefined;

@@ -2,6 +2,7 @@ import { CAUTION } from "@limbwright/language/editor";
 import { RUN, type RunAsked, type RunToStepThrough } from "@limbwright/shared/editor";
 import { overlaps, rangeOf } from "../places.ts";
 import { type Feature, inText } from "../service.ts";
+import { stepsShown } from "../steps-shown.ts";
 
 /** The run that a finding shows, step by step with the places in the text. */
 export const run: Feature = {
@@ -13,10 +14,7 @@ export const run: Feature = {
           .findingsOf(asked)
           .find((one) => one.rule === rule && one.run && overlaps(rangeOf(one.origin), range));
         if (!finding?.run) return null;
-        const steps = finding.run.lines.map(({ origin, ...line }) => ({
-          ...line,
-          ...(origin && { place: { uri: asked.folder.uriOf(origin.file), range: rangeOf(origin) } }),
-        }));
+        const steps = stepsShown(asked.folder, finding.run);
         return { rule, what: finding.what, isStale: finding.stale ?? false, steps, caution: CAUTION };
       }),
     );

@@ -102,6 +102,8 @@ const CHECKS: Readonly<Record<string, Check>> = {
   "limbwright/preview": object({ uri: text, position }),
   "limbwright/run": object({ uri: text, rule: text, range }),
   "limbwright/comparison": object({ uri: text, before: text }),
+  "limbwright/scenarios": object({ uri: text }),
+  "limbwright/runScenario": object({ uri: text, scenario: text }),
   "workspace/symbol": object({ query: text }),
   "workspace/executeCommand": object({ command: text, arguments: optional(list(anything)) }),
   "workspace/didChangeWatchedFiles": object({ changes: list(object({ uri: text, type: count })) }),

@@ -1,4 +1,4 @@
-import type { JudgedFile } from "@limbwright/language";
+import type { JudgedFile, ScenarioResult } from "@limbwright/language";
 
 /** What is asked of the thread in which protocols are proven. Files are known by their folder's URI and their path in it. */
 export type ProverRequest =
@@ -17,12 +17,23 @@ export type ProverRequest =
       readonly task: number;
       /** Whether it is open in the editor: what is found in it is then remembered for the next change. */
       readonly isOpen: boolean;
+    }
+  | {
+      readonly kind: "run-scenario";
+      readonly folder: string;
+      readonly file: string;
+      /** The title of the scenario. */
+      readonly scenario: string;
+      readonly on: string;
+      readonly task: number;
     };
 
 export interface ProverAnswer {
   readonly task: number;
-  /** Undefined where there is no such file, or where it was interrupted. */
+  /** What was judged; undefined where there is no such file, or where it was interrupted. */
   readonly judged?: JudgedFile;
+  /** What the scenario came to; undefined where there is none. */
+  readonly ran?: ScenarioResult;
   /** What went wrong in the program; a fault of ours. */
   readonly fault?: string;
 }

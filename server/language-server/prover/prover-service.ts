@@ -1,4 +1,4 @@
-import { judgeFile, RememberedJudgements, Site } from "@limbwright/language";
+import { judgeFile, RememberedJudgements, Site, scenarioResult } from "@limbwright/language";
 import type { ProverAnswer, ProverRequest } from "./prover-messages.ts";
 
 interface MirroredFolder {
@@ -9,7 +9,7 @@ interface MirroredFolder {
 
 /**
  * What runs in the prover's thread: it keeps the texts of the folders as it is told them, and judges files by every rule,
- * those over runs too. `isInterrupted` says whether a task is no longer wanted.
+ * those over runs too, and runs scenarios. `isInterrupted` says whether a judgement is no longer wanted.
  */
 export function proverService(
   isInterrupted: (task: number) => boolean,
@@ -39,8 +39,18 @@ export function proverService(
       folder.site.changed(request.file);
       return undefined;
     }
-    return judged(folder, request, isInterrupted);
+    return withFault(request.task, () =>
+      request.kind === "judge" ? judged(folder, request, isInterrupted) : scenarioRan(folder, request),
+    );
   };
+}
+
+function withFault(task: number, answer: () => ProverAnswer): ProverAnswer {
+  try {
+    return answer();
+  } catch (error) {
+    return { task, fault: error instanceof Error ? (error.stack ?? error.message) : String(error) };
+  }
 }
 
 function judged(
@@ -50,14 +60,19 @@ function judged(
 ): ProverAnswer {
   const isCancelled = () => isInterrupted(task);
   if (isCancelled()) return { task };
-  try {
-    if (!isOpen) remembered.forget(file);
-    const result = judgeFile(site, file, { on, isCancelled, ...(isOpen && { remembered }) });
-    // What was interrupted is not decided for a reason that is no longer true when it is asked again.
-    if (!result || isCancelled()) return { task };
-    if (result.protocols.length > 0) site.forget(file);
-    return { task, judged: result };
-  } catch (error) {
-    return { task, fault: error instanceof Error ? (error.stack ?? error.message) : String(error) };
-  }
+  if (!isOpen) remembered.forget(file);
+  const result = judgeFile(site, file, { on, isCancelled, ...(isOpen && { remembered }) });
+  // What was interrupted is not decided for a reason that is no longer true when it is asked again.
+  if (!result || isCancelled()) return { task };
+  if (result.protocols.length > 0) site.forget(file);
+  return { task, judged: result };
+}
+
+/** Somebody waits for it: the next key does not interrupt it. */
+function scenarioRan(
+  { site }: MirroredFolder,
+  { file, on, scenario, task }: Extract<ProverRequest, { kind: "run-scenario" }>,
+): ProverAnswer {
+  const ran = scenarioResult(site, file, scenario, { on });
+  return { task, ...(ran && { ran }) };
 }

@@ -1,0 +1,115 @@
+import { clockText } from "@limbwright/shared/quantity";
+import { type EdgeKind, namingOf, type Refusal, type RunEvent } from "@limbwright/shared/runtime";
+import type { ScenarioHappening } from "../model/index.ts";
+import { cuffOf } from "../runs/index.ts";
+import { type Instant, type Reached, waitingWords } from "./instant.ts";
+import type { Rehearsal } from "./rehearsal.ts";
+import type { Follower, Trail } from "./trail.ts";
+
+/**
+ * Lets something happen: an event at this instant; the end of a task and an answer as soon as they can be, but not after
+ * `latest`. Or says why it cannot.
+ */
+export function happen(
+  rehearsal: Rehearsal,
+  follower: Follower,
+  instant: Instant,
+  happening: ScenarioHappening,
+  latest: number,
+): Reached {
+  const event = eventOfHappening(rehearsal, instant, happening);
+  if (typeof event === "string") return { instant, limit: event };
+  if (!isInTheProtocol(rehearsal, event)) return { instant, limit: unknownWords(rehearsal, event) };
+  if (happening.kind === "event") return strike(follower, instant, event);
+  let { trail, now } = instant;
+  for (;;) {
+    const offered = trail.case.offer(event, now);
+    if (offered.kind === "accepted") {
+      return { instant: { ...instant, trail: follower.on(trail, offered.case), now } };
+    }
+    const later = nextChance(follower, trail, offered);
+    if (!later || later.now > latest) {
+      const why = later ? "" : ` ${waitingWords(follower, trail)}`;
+      return { instant: { ...instant, trail, now }, limit: `${offered.words}${why}` };
+    }
+    trail = later.trail;
+    now = Math.max(now, later.now);
+  }
+}
+
+/** An event strikes the step in hand, or the one that begins at that instant. */
+function strike(follower: Follower, instant: Instant, event: RunEvent): Reached {
+  const offered = instant.trail.case.offer(event, instant.now);
+  const isBetween = offered.kind === "refused" && offered.because === "between-steps";
+  const struck = offered.kind === "accepted" ? offered.case : isBetween ? offered.anyway : undefined;
+  if (struck) return { instant: { ...instant, trail: follower.on(instant.trail, struck) } };
+  return { instant, ...(offered.kind === "refused" && { limit: offered.words }) };
+}
+
+/** When what was refused may be tried again: once what is in hand has lasted long enough, or the next thing has happened. */
+function nextChance(follower: Follower, trail: Trail, { because, from }: Refusal) {
+  if (because === "too-early" && from !== undefined) {
+    const later = follower.until(trail, from);
+    return { trail: later, now: follower.isBetweenSteps(later) ? later.case.at : from };
+  }
+  const next = follower.next(trail);
+  return next.kind === "waits" ? undefined : { trail: next.trail, now: next.trail.case.at };
+}
+
+/** What the runtime calls it. */
+function eventOfHappening(
+  { traced }: Rehearsal,
+  instant: Instant,
+  happening: ScenarioHappening,
+): RunEvent | string {
+  switch (happening.kind) {
+    case "task-ends":
+      return { kind: "end", step: `task "${happening.text}"` };
+    case "answer": {
+      const { question, yes } = happening;
+      return { kind: "answer", question, answer: yes ? "yes" : "no" };
+    }
+    case "event": {
+      const { event, cuff } = happening;
+      if (event !== "cuff-leak")
+        return { kind: "event", event: cuff === undefined ? event : `${event} of ${cuff}` };
+      const leaking = cuff === undefined ? cuffsUp(traced, instant) : [cuff];
+      const [only, another] = leaking;
+      if (only !== undefined && another === undefined) return { kind: "leak", cuff: only };
+      const why = only === undefined ? "No cuff is up" : "Several cuffs are up";
+      return `${why} at ${clockText(instant.now)}: write which one leaks, as \`event cuff-leak of CUFF happens\`.`;
+    }
+  }
+}
+
+function cuffsUp({ automaton }: Rehearsal["traced"], { trail, now }: Instant): string[] {
+  const { facts } = trail.case.due(now);
+  return automaton.variables.flatMap(({ name }) => {
+    const cuff = cuffOf(name);
+    return cuff !== undefined && facts[name] !== "flat" ? [cuff] : [];
+  });
+}
+
+function isInTheProtocol({ traced }: Rehearsal, event: RunEvent): boolean {
+  const naming = namingOf(event);
+  return traced.automaton.edges.some(({ kind, says, due }) => isNamed(naming, { kind, says }) && !due);
+}
+
+function isNamed(
+  one: { readonly kind: EdgeKind; readonly says: string },
+  other: { readonly kind: EdgeKind; readonly says: string },
+): boolean {
+  return one.kind === other.kind && one.says === other.says;
+}
+
+function unknownWords({ protocol }: Rehearsal, event: RunEvent): string {
+  const { kind, says } = namingOf(event);
+  switch (kind) {
+    case "answer":
+      return `\`${protocol.name}\` asks no such question, so \`${says}\` is no answer in it.`;
+    case "event":
+      return `\`${protocol.name}\` has no \`when ${says}\`.`;
+    default:
+      return `\`${protocol.name}\` has no ${kind === "leak" ? "such cuff" : `\`${says}\``}.`;
+  }
+}

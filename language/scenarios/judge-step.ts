@@ -1,0 +1,134 @@
+import { inBase } from "@limbwright/shared/quantity";
+import type { Offered, Refusal } from "@limbwright/shared/runtime";
+import { listText } from "../list-text.ts";
+import type { Action, ScenarioExpectation } from "../model/index.ts";
+import { actionWords } from "../rules/action-words.ts";
+import { catalogue } from "../rules/catalogue.ts";
+import { closestRule } from "../rules/rule-list.ts";
+import { REQUIREMENT_RULE } from "../runs/index.ts";
+import { afterText, type Instant, waitingWords, whenText } from "./instant.ts";
+import type { Rehearsal } from "./rehearsal.ts";
+import type { ExpectationOutcome } from "./result.ts";
+import { stepsNamed } from "./steps-named.ts";
+import type { Follower, Trail } from "./trail.ts";
+
+type StepExpectation = Extract<ScenarioExpectation, { readonly action: Action }>;
+
+/** What is expected of a step, in words: "`deflate all` refused by `early-release`". */
+export function stepExpectationWords(expectation: StepExpectation, { since }: Instant): string {
+  const step = `\`${actionWords(expectation.action)}\``;
+  switch (expectation.kind) {
+    case "allowed":
+      return `${step} allowed`;
+    case "refused":
+      return `${step} refused by \`${expectation.rule}\``;
+    case "due":
+      return `${step} due ${afterText(inBase(expectation.at).valueOf(), since)}`;
+  }
+}
+
+/** Judges at an instant what is expected of a step; the step is not taken. */
+export function judgeStep(
+  rehearsal: Rehearsal,
+  follower: Follower,
+  instant: Instant,
+  expectation: StepExpectation,
+): ExpectationOutcome {
+  const expected = stepExpectationWords(expectation, instant);
+  const steps = stepsNamed(rehearsal.protocol, expectation.action);
+  const noStep = `\`${rehearsal.protocol.name}\` has no such step.`;
+  switch (expectation.kind) {
+    case "allowed":
+      if (steps.length === 0) return { outcome: "failed", expected, found: noStep };
+      return { expected, ...judgeAllowed(offersOf(instant, steps)) };
+    case "refused": {
+      const limit = steps.length === 0 ? noStep : notWatched(expectation.rule);
+      if (limit !== undefined) return { outcome: "not-decided", expected, limit };
+      return { expected, ...judgeRefused(offersOf(instant, steps), expectation.rule) };
+    }
+    case "due": {
+      if (steps.length === 0) return { outcome: "failed", expected, found: noStep };
+      const at = instant.since.at + inBase(expectation.at).valueOf();
+      return { expected, ...judgeDue(follower, instant, steps, at) };
+    }
+  }
+}
+
+/** What came of an expectation, beside its words. */
+type Judged =
+  | { readonly outcome: "passed" | "failed"; readonly found: string }
+  | { readonly outcome: "not-decided"; readonly limit: string };
+
+function offersOf({ trail, now }: Instant, steps: readonly string[]): Offered[] {
+  return steps.map((step) => trail.case.offer({ kind: "start", step }, now));
+}
+
+function judgeAllowed(offers: readonly Offered[]): Judged {
+  if (offers.some(isAllowed)) return { outcome: "passed", found: "it is allowed" };
+  return { outcome: "failed", found: foundWords(offers) };
+}
+
+/** Taking the step at that instant would break the rule, also where it is accepted because nothing is mended by waiting. */
+function judgeRefused(offers: readonly Offered[], rule: string): Judged {
+  const breaksIt = offers.filter(({ rules }) => rules.some((broken) => broken.rule === rule));
+  if (offers.some(isAllowed)) return { outcome: "failed", found: "it is allowed" };
+  if (breaksIt.length > 0) return { outcome: "passed", found: foundWords(breaksIt) };
+  return { outcome: "failed", found: foundWords(offers) };
+}
+
+function isAllowed({ kind, rules }: Offered): boolean {
+  return kind === "accepted" && rules.length === 0;
+}
+
+/** What the runtime says of the step; where several are meant, of the one that comes nearest. */
+function foundWords(offers: readonly Offered[]): string {
+  const [first] = [...offers].sort((a, b) => rank(a) - rank(b));
+  if (!first) return "";
+  if (first.kind === "refused") return first.words;
+  const names = listText([...new Set(first.rules.map(({ rule }) => `\`${rule}\``))]);
+  return `It can be started, but it breaks ${names}.`;
+}
+
+function rank(offered: Offered): number {
+  if (offered.kind === "accepted") return 0;
+  return ["breaks-a-rule", "too-early"].includes(offered.because) ? 1 : 2;
+}
+
+/** Why no step can be said to break a rule; undefined for a rule that watches runs. */
+function notWatched(rule: string): string | undefined {
+  const known = catalogue.find(({ id }) => id === rule);
+  if (rule === REQUIREMENT_RULE || known?.watch) return undefined;
+  if (known) {
+    return `\`${rule}\` judges the protocol as a whole, not a step at a moment; \`limb check\` answers it.`;
+  }
+  const close = closestRule(rule);
+  const meant = close === undefined ? "`limb rules` lists them all." : `Did you mean \`${close}\`?`;
+  return `There is no rule \`${rule}\`. ${meant}`;
+}
+
+/** When the step comes if each step takes its shortest time from here on, and nobody says anything more. */
+function judgeDue(
+  follower: Follower,
+  { trail: from, since }: Instant,
+  steps: readonly string[],
+  expectedAt: number,
+): Judged {
+  let trail = from;
+  for (;;) {
+    const next = follower.next(trail);
+    if (next.kind === "waits") return notComing(follower, trail, next.stoppedBy);
+    trail = next.trail;
+    const step = trail.steps.at(-1);
+    if (step?.kind !== "start" || !steps.includes(step.says)) continue;
+    const outcome = step.at === expectedAt ? "passed" : "failed";
+    return { outcome, found: `it is due ${whenText(step.at, since)}` };
+  }
+}
+
+/** What is only a matter of what the scenario has not said is not decided. */
+function notComing(follower: Follower, trail: Trail, stoppedBy: Refusal | undefined): Judged {
+  const why = `The run does not come to it by itself. ${waitingWords(follower, trail)}`;
+  return stoppedBy || trail.case.isOver
+    ? { outcome: "failed", found: why }
+    : { outcome: "not-decided", limit: why };
+}
