@@ -23,7 +23,7 @@ test("where there is no other thread, files are judged and scenarios run all the
   const texts = { "formulary.limb": FORMULARY, "wrist.limb": cleanProtocol(), "cases.limb": CASES };
   for (const [file, text] of Object.entries(texts)) prover.post({ kind: "text", folder: "here", file, text });
   const asked = { folder: "here", file: "cases.limb", on: "2026-11-25" };
-  prover.post({ kind: "judge", ...asked, task: 1 });
+  prover.post({ kind: "judge", ...asked, task: 1, isOpen: true });
   prover.post({ kind: "run-scenario", ...asked, scenario: "A dose", task: 2 });
   await all;
   expect(answers).toMatchObject([
