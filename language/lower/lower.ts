@@ -11,6 +11,7 @@ import { reportSharedLines } from "./lines.ts";
 import { readLocalRules } from "./local-rules.ts";
 import { checkName, checkNamesDiffer, nameOf } from "./names.ts";
 import { checkRoutine, isSection, protocolOf, reportMissingSections } from "./protocol.ts";
+import { type Earlier, type LoweredProtocol, leftAsTheyWere, leftForNext } from "./reuse.ts";
 import { scenarioOf } from "./scenarios.ts";
 import { reportSyntax, unreadWordsOf } from "./syntax.ts";
 
@@ -40,7 +41,8 @@ export function lowerFile(
   documents: LangiumDocuments,
   memory: LoweringMemory,
   fileOf: (uri: URI) => string,
-): LoweredFile {
+  earlier?: Earlier,
+): { readonly lowered: LoweredFile; readonly forNext: Earlier } {
   const root = document.parseResult.value as ast.Document;
   const file = fileOf(document.uri);
   const unreadWords = new Map<LangiumDocument, ReadonlySet<string>>();
@@ -54,21 +56,22 @@ export function lowerFile(
   };
   const linesWithSlips = reportSyntax(lowering, document);
   reportSharedLines(lowering, document);
-  const visible = [document, ...usedDocuments(document, documents)];
-  const elements = visible.flatMap((one) => (one.parseResult.value as ast.Document).elements);
+  const used = usedDocuments(document, documents);
+  const elements = [document, ...used].flatMap((one) => (one.parseResult.value as ast.Document).elements);
   checkFileNames(lowering, root, elements);
   const agents = only(root.elements, "Agent").map((node) => readAgent(lowering, node));
   const localRules = only(root.elements, "LocalRules").map((node) => readLocalRules(lowering, node));
   for (const { problems } of [...agents, ...localRules]) lowering.problems.push(...problems);
   const surroundings = surroundingsOf(lowering, elements);
   for (const routine of only(root.elements, "Routine")) checkFileRoutine(lowering, routine, surroundings);
-  const protocols = only(root.elements, "Protocol").map((node) => {
-    const strays = straysAfter(root, node);
-    const incomplete = isIncomplete(document, node) || strays.length > 0;
-    const protocol = protocolOf(lowering, node, { ...surroundings, strays, incomplete });
-    if (!incomplete) reportMissingSections(lowering, node);
-    return protocol;
-  });
+  const asBefore = leftAsTheyWere(file, document, used, earlier);
+  const protocols = new Map(
+    only(root.elements, "Protocol").map((node) => [
+      node,
+      asBefore(node) ?? lowerProtocol(lowering, document, root, node, surroundings),
+    ]),
+  );
+  for (const { problems } of protocols.values()) lowering.problems.push(...problems);
   reportStrays(lowering, root);
   const protocolNames = only(elements, "Protocol").map(nameOf);
   const scenarios = only(root.elements, "Scenario").map((node) => {
@@ -80,14 +83,30 @@ export function lowerFile(
     linesWithSlips,
     only(root.elements, "StrayBrace").length > 0,
   );
-  return {
+  const lowered = {
     file,
-    protocols,
+    protocols: [...protocols.values()].map(({ value }) => value),
     agents: agents.map(({ value }) => value),
     localRules: localRules.map(({ value }) => value),
     scenarios,
     problems: own,
   };
+  return { lowered, forNext: leftForNext(document, used, protocols) };
+}
+
+function lowerProtocol(
+  lowering: Lowering,
+  document: LangiumDocument,
+  root: ast.Document,
+  node: ast.Protocol,
+  surroundings: ReturnType<typeof surroundingsOf>,
+): LoweredProtocol {
+  const own: Lowering = { ...lowering, problems: [] };
+  const strays = straysAfter(root, node);
+  const incomplete = isIncomplete(document, node) || strays.length > 0;
+  const value = protocolOf(own, node, { ...surroundings, strays, incomplete });
+  if (!incomplete) reportMissingSections(own, node);
+  return { value, problems: own.problems };
 }
 
 /**

@@ -1,7 +1,7 @@
 import type { Origin, Place } from "@limbwright/shared/finding";
 
 /** How the places of one file moved: those up to `lastUnmoved` did not, those from `firstMoved` on all did by as much. */
-interface FileMove {
+export interface FileMove {
   lastUnmoved: number;
   firstMoved: number;
   offset: number;
@@ -30,7 +30,7 @@ export function movementBetween(before: unknown, now: unknown): Movement | undef
 export function moved<T>(value: T, movement: Movement): T | undefined {
   if ([...movement.values()].every(({ firstMoved }) => firstMoved === Number.POSITIVE_INFINITY)) return value;
   try {
-    return movedValue(value, movement) as T;
+    return movedValue(value, { movement, known: new Map() }) as T;
   } catch (error) {
     if (error instanceof PlaceUnknown) return undefined;
     throw error;
@@ -86,19 +86,36 @@ function isPlaceMoved(before: Place, now: Place, file: string, moves: Map<string
   return known.offset === offset && known.line === line;
 }
 
-function movedValue(value: unknown, movement: Movement): unknown {
-  // An exact number is an object of a class of its own; it holds no place.
-  if (!isObject(value) || !(Array.isArray(value) || isPlain(value))) return value;
-  if (Array.isArray(value)) return value.map((one) => movedValue(one, movement));
-  if (isOrigin(value)) {
-    const { file, start, end } = value;
-    return { file, start: movedPlace(start, movement.get(file)), end: movedPlace(end, movement.get(file)) };
-  }
-  return Object.fromEntries(Object.entries(value).map(([name, one]) => [name, movedValue(one, movement)]));
+interface Moving {
+  readonly movement: Movement;
+  /** What was moved already: values that share a part share it afterwards too. */
+  readonly known: Map<object, unknown>;
 }
 
-function movedPlace(place: Place, move: FileMove | undefined): Place {
-  if (!move || place.offset <= move.lastUnmoved) return place;
+function movedValue(value: unknown, moving: Moving): unknown {
+  // An exact number is an object of a class of its own; it holds no place.
+  if (!isObject(value) || !(Array.isArray(value) || isPlain(value))) return value;
+  if (moving.known.has(value)) return moving.known.get(value);
+  const result = isOrigin(value) ? movedOrigin(value, moving.movement) : movedParts(value, moving);
+  moving.known.set(value, result);
+  return result;
+}
+
+function movedOrigin(origin: Origin, movement: Movement): Origin {
+  const { file, start, end } = origin;
+  const move = movement.get(file);
+  return move ? { file, start: movedPlace(start, move), end: movedPlace(end, move) } : origin;
+}
+
+/** The value itself where none of its parts has moved. */
+function movedParts(value: object, moving: Moving): object {
+  const parts = Object.entries(value).map(([name, one]) => [name, movedValue(one, moving)] as const);
+  if (parts.every(([name, one]) => one === (value as Record<string, unknown>)[name])) return value;
+  return Array.isArray(value) ? parts.map(([, one]) => one) : Object.fromEntries(parts);
+}
+
+function movedPlace(place: Place, move: FileMove): Place {
+  if (place.offset <= move.lastUnmoved) return place;
   if (place.offset < move.firstMoved) throw new PlaceUnknown();
   return {
     line: place.line + move.line,

@@ -64,7 +64,7 @@ function judged(
   const result = judgeFile(site, file, { on, isCancelled, ...(isOpen && { remembered }) });
   // What was interrupted is not decided for a reason that is no longer true when it is asked again.
   if (!result || isCancelled()) return { task };
-  if (result.protocols.length > 0) site.forget(file);
+  if (result.protocols.length > 0 && !isOpen) site.forget(file);
   return { task, judged: result };
 }
 
