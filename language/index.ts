@@ -31,6 +31,7 @@ export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";
 export type { Parameter } from "./rules/parameter.ts";
 export type { Group, Rule } from "./rules/rule.ts";
 export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
+export { type SheetResult, sheetsOf } from "./sheet.ts";
 export {
   type Difference,
   type Verification,
