@@ -11,6 +11,8 @@ import { rangeText, VARIABLES } from "../../population/index.ts";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
 import { CAUTION } from "../findings/caution.ts";
 import { acceptedText, patientsText } from "../findings/words.ts";
+import { doseCurvesOf } from "../pictures/dose-curves.ts";
+import { releasePictures } from "../pictures/run-pictures.ts";
 import type { Judged } from "../rule-file/compile.ts";
 import { BETWEEN_ROWS } from "../table/table.ts";
 import { cuffText, handlerItem, itemsOf, placeOf, sentenceCase } from "./checklist.ts";
@@ -54,6 +56,8 @@ export function sheetOf({ judgement, inTheText }: Judged, options: SheetOptions)
     throughout: protocol.throughout.map((handler) => handlerItem(handler, protocol)),
     discharge: itemsOf(after, protocol),
     times: timesOf(judgement),
+    runs: releasePictures(protocol, judgement.explored.runs, "run"),
+    curves: doseCurvesOf(protocol, "dose"),
     doses: tables.doses,
     pressures: tables.pressures,
     emergencies: protocol.emergencies.map(({ name, title, steps, origin }) => ({

@@ -40,7 +40,7 @@ export function sentenceCase(words: string): string {
 }
 
 function itemOf(step: Step, protocol: Protocol): SheetItem {
-  const time = timeOf(step);
+  const time = timeOf(step, protocol);
   const items = innerItems(step, protocol);
   return {
     kind: step.kind === "stage" || step.kind === "repeat" ? "group" : "do",
@@ -87,7 +87,7 @@ function textOf(step: Step, protocol: Protocol): string {
     case "ask":
       return step.question;
     case "go-to-emergency":
-      return `Go to: ${emergencyTitle(step.emergency, protocol)}`;
+      return `Go to: ${emergencyTitle(step.emergency, protocol)} (overleaf)`;
     case "exsanguinate":
       return `Exsanguinate by ${step.method.replace("-", " ")}`;
     case "end-stage":
@@ -135,12 +135,14 @@ function handlerText(handler: Handler, protocol: Protocol): string {
   return `If ${event}${of}${from}${often}`;
 }
 
-function timeOf(step: Step): string | undefined {
-  const duration = ownDuration(step);
+function timeOf(step: Step, protocol: Protocol): string | undefined {
+  const duration = ownDuration(step, protocol);
   return duration && lastingText(duration.shortest.valueOf(), duration.longest?.valueOf());
 }
 
-function ownDuration(step: Step): Duration | undefined {
+function ownDuration(step: Step, { doses }: Protocol): Duration | undefined {
+  if (step.kind === "inject" || step.kind === "give")
+    return doses.find(({ name }) => name === step.dose)?.over;
   if (step.kind === "remove-cannula" && step.press) return step.press;
   return "duration" in step ? step.duration : step.takes;
 }

@@ -1,21 +1,34 @@
+import { doseCurve } from "@limbwright/shared/pictures";
 import { type Content, element, type Markup } from "@limbwright/shared/text";
 import { checklist, placed, plainList, section, tableBlocks } from "./page-parts.ts";
 import type { Sheet, SheetEmergency, SheetFinding, SheetStanding, SheetTable } from "./sheet.ts";
 
 /** The back: doses, pressures, emergencies, and what was found about the protocol. */
 export function back(sheet: Sheet): Markup {
-  const { doses, pressures, emergencies, standing, betweenRows } = sheet;
+  const { curves, doses, pressures, emergencies, standing, betweenRows } = sheet;
   return element(
     "section",
     { class: "back" },
     section(
       "Doses",
-      element("p", {}, betweenRows),
       doses.map((table) => tableBlocks(table, across(table))),
+      element("p", {}, betweenRows),
     ),
-    section(
-      "Pressures",
-      pressures.map((table) => tableBlocks(table, across(table))),
+    element(
+      "div",
+      { class: "halves" },
+      element(
+        "div",
+        {},
+        pressures.map((table) => tableBlocks(table, 1)),
+      ),
+      element(
+        "div",
+        {},
+        curves.map((curve) =>
+          element("figure", {}, element("figcaption", {}, curve.title), doseCurve(curve)),
+        ),
+      ),
     ),
     emergencies.map(emergency),
     section("What was found about this protocol", found(standing)),
@@ -27,8 +40,8 @@ const PAGE = 190;
 const GAP = 3;
 
 /** The width of a character in the widest of the fonts, and of a cell without one, in mm. */
-const CHARACTER = 1.75;
-const CELL = 1.9;
+const CHARACTER = 1.55;
+const CELL = 1.4;
 
 /** Fewer rows than these are not worth a second piece. */
 const LEAST_ROWS = 4;

@@ -1,3 +1,4 @@
+import { runPicture } from "@limbwright/shared/pictures";
 import { type Content, element, type Markup } from "@limbwright/shared/text";
 import { sentenceCase } from "./checklist.ts";
 import { checklist, clock, field, plainList, section } from "./page-parts.ts";
@@ -38,11 +39,21 @@ export function front(sheet: Sheet): Markup {
       element(
         "div",
         {},
-        section("Times", timesTable(times), element("p", {}, times.overAllRuns)),
+        section(
+          "Times",
+          timesTable(times),
+          element("p", {}, "Deflations:", Array.from({ length: times.deflations }, clock)),
+          element("p", {}, times.overAllRuns),
+        ),
         section("Blood pressure", readings(times)),
         section("At any moment until the recovery is over", checklist(sheet.throughout)),
         section("Before the patient leaves", discharge(sheet)),
       ),
+    ),
+    element(
+      "div",
+      { class: "halves" },
+      sheet.runs.map((run) => element("figure", {}, element("figcaption", {}, run.title), runPicture(run))),
     ),
   );
 }
@@ -62,10 +73,10 @@ function patientFields(): Content {
       { class: "fields" },
       field("Name, number (label)", true),
       field("Date"),
-      field("Measured weight, kg"),
-      field("Allergies"),
       field("Side"),
+      field("Measured weight, kg"),
       field("Systolic, mmHg"),
+      field("Allergies", true),
       field("Batch"),
       field("Drawn up by"),
       field("Checked by"),
@@ -77,7 +88,7 @@ function plainListBoxes(texts: readonly string[]): Content {
   if (texts.length === 0) return [];
   return element(
     "ul",
-    { class: "steps" },
+    { class: "steps pairs" },
     texts.map((text) =>
       element(
         "li",
@@ -94,7 +105,7 @@ function plainListBoxes(texts: readonly string[]): Content {
 }
 
 /** The clock times to be worked out and written down. */
-function timesTable({ bounds, deflations, hasSwap }: SheetTimes): Content {
+function timesTable({ bounds, hasSwap }: SheetTimes): Content {
   const rows: [Content, Content][] = [
     ...[...new Set(bounds.map(({ from }) => from))].map((from): [Content, Content] => [
       sentenceCase(from),
@@ -102,7 +113,6 @@ function timesTable({ bounds, deflations, hasSwap }: SheetTimes): Content {
     ]),
     ...bounds.map((bound): [Content, Content] => [boundText(bound), clock()]),
     ...(hasSwap ? [["Cuffs swapped", clock()] as [Content, Content]] : []),
-    ...Array.from({ length: deflations }, (_, at): [Content, Content] => [`Deflation ${at + 1}`, clock()]),
   ];
   return element(
     "table",

@@ -34,7 +34,6 @@ export function sheetPage(sheet: Sheet): string {
           element("div", { class: "foot-inner" }, element("p", {}, caution)),
         ),
       ),
-      across(marks),
     ),
   );
   return `<!doctype html>\n${markupText(page)}\n`;
@@ -60,6 +59,7 @@ function headOf(head: SheetHead, marks: readonly string[]): Markup {
         element("p", {}, [hospital, owner, name].filter((one) => one !== undefined).join(" · ")),
         marks.length === 0 ? [] : element("p", { class: "marks" }, marks.join(" · ")),
       ),
+      across(marks),
       element(
         "dl",
         {},
@@ -72,7 +72,10 @@ function headOf(head: SheetHead, marks: readonly string[]): Markup {
   );
 }
 
-/** What is printed across every page, in outline, so that what is under it can still be read. */
+/**
+ * What is printed across every page, in outline, so that what is under it can still be read. It hangs from the head, which
+ * browsers print on every page; what is fixed to the page they print on the first alone.
+ */
 function across(marks: readonly string[]): Content {
   if (marks.length === 0) return [];
   return element(

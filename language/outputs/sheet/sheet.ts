@@ -1,3 +1,5 @@
+import type { DoseCurve, RunPicture } from "@limbwright/shared/pictures";
+
 /** A place in a source text, so that a click leads to its line. */
 export interface SheetPlace {
   readonly file: string;
@@ -22,6 +24,9 @@ export interface Sheet {
   /** What is left to do after the recovery: what the patient is told. */
   readonly discharge: readonly SheetItem[];
   readonly times: SheetTimes;
+  /** The runs with the earliest and the latest release; none where that is not decided. */
+  readonly runs: readonly RunPicture[];
+  readonly curves: readonly DoseCurve[];
   readonly doses: readonly SheetTable[];
   readonly pressures: readonly SheetTable[];
   readonly emergencies: readonly SheetEmergency[];

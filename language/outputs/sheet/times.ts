@@ -1,20 +1,9 @@
-import {
-  durationText,
-  fromBase,
-  greater,
-  inBase,
-  lesser,
-  quantityText,
-  type Rational,
-} from "@limbwright/shared/quantity";
-import type { Moment, Protocol, Step, Timer } from "../../model/index.ts";
+import { durationText, inBase } from "@limbwright/shared/quantity";
+import type { Protocol, Step } from "../../model/index.ts";
 import { allHandlers } from "../../model/index.ts";
-import { rule as earlyRelease } from "../../rules/early-release/rule.ts";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
-import { longestOcclusion, rule as occlusionTooLong } from "../../rules/occlusion-too-long/rule.ts";
-import { parametersFor } from "../../rules/parameters.ts";
-import { momentName } from "../../runs/index.ts";
 import { envelopeText } from "../findings/envelope-lines.ts";
+import { clockLimitsOf, minutesText, momentText } from "../pictures/clock-limits.ts";
 import { itemsOf } from "./checklist.ts";
 import type { SheetBound, SheetTimes } from "./sheet.ts";
 
@@ -32,62 +21,19 @@ export function timesOf({ protocol, explored }: ProtocolJudgement): SheetTimes {
   };
 }
 
-/** By the moment it counts from, how long at least and at most. */
-type Limits = Map<string, { least?: Rational; most?: Rational }>;
-
-/**
- * When the release may come, from each moment that something counts from: by the protocol's own timers and by the rules
- * that it is judged by, whichever is tighter.
- */
+/** When the release may come, from each moment that something counts from, and what has to be done at some time. */
 function boundsOf(protocol: Protocol): SheetBound[] {
-  const limits: Limits = new Map();
-  for (const timer of protocol.timers) addTimer(limits, timer, protocol);
-  const least = parametersFor(earlyRelease, protocol.localRules)("minimum").value;
-  const most = parametersFor(occlusionTooLong, protocol.localRules)(longestOcclusion(protocol)).value;
-  add(limits, injectionEnd(protocol), { least });
-  add(limits, FIRST_INFLATION, { most });
-  const released = [...limits].filter(([from]) => from !== "release");
+  const limits = clockLimitsOf(protocol).filter(({ from }) => from !== "release");
+  const bounds = (what: SheetBound["what"], side: "least" | "most") =>
+    limits.flatMap((one): SheetBound[] => {
+      const plus = one[side];
+      return plus ? [{ what, from: one.from, plus: minutesText(plus) }] : [];
+    });
   return [
-    ...released.flatMap(([from, { least: plus }]) =>
-      plus ? [{ what: "earliest release" as const, from, plus: minutesText(plus) }] : [],
-    ),
-    ...released.flatMap(([from, { most: plus }]) =>
-      plus ? [{ what: "latest release" as const, from, plus: minutesText(plus) }] : [],
-    ),
+    ...bounds("earliest release", "least"),
+    ...bounds("latest release", "most"),
     ...urgentBounds(protocol),
   ];
-}
-
-const FIRST_INFLATION = "first cuff up";
-
-function addTimer(limits: Limits, { from, atLeast, atMost }: Timer, protocol: Protocol): void {
-  if (!from) return;
-  add(limits, momentText(from, protocol), {
-    ...(atLeast && { least: inBase(atLeast) }),
-    ...(atMost && { most: inBase(atMost) }),
-  });
-}
-
-function add(limits: Limits, from: string, { least, most }: { least?: Rational; most?: Rational }): void {
-  const known = limits.get(from) ?? {};
-  const tightestLeast = known.least && least ? greater(known.least, least) : (known.least ?? least);
-  const tightestMost = known.most && most ? lesser(known.most, most) : (known.most ?? most);
-  limits.set(from, {
-    ...(tightestLeast && { least: tightestLeast }),
-    ...(tightestMost && { most: tightestMost }),
-  });
-}
-
-function momentText(moment: Moment, protocol: Protocol): string {
-  if (moment.kind === "first-inflation") return FIRST_INFLATION;
-  const words = momentName(moment);
-  return words === injectionEnd(protocol) ? injectionEnd(protocol) : words;
-}
-
-/** The moment that the minimum counts from: the end of the one injection, or of the last of several. */
-function injectionEnd(protocol: Protocol): string {
-  const names = protocol.doses.filter(({ emergency }) => emergency === undefined).map(({ name }) => name);
-  return names.length === 1 ? `end of ${names[0]}` : "end of the last injection";
 }
 
 /** What has to be done as soon as a timer has reached a time. */
@@ -101,16 +47,11 @@ function urgentBounds(protocol: Protocol): SheetBound[] {
       {
         what: "at the latest",
         step: then.join(", "),
-        from: momentText(timer.from, protocol),
+        from: momentText(timer.from),
         plus: minutesText(inBase(handler.limit)),
       },
     ];
   });
-}
-
-/** A time to be added to one of a clock: in minutes, also over an hour. */
-function minutesText(seconds: Rational): string {
-  return seconds.div(60).d === 1n ? quantityText(fromBase(seconds, "min")) : durationText(seconds);
 }
 
 /** How often steps let every cuff down after the drug is in, as far as the plan goes. */
