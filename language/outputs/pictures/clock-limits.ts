@@ -38,8 +38,8 @@ export function clockLimitsOf(protocol: Protocol): ClockLimits[] {
   const least = parametersFor(earlyRelease, localRules)("minimum").value;
   const most = parametersFor(occlusionTooLong, localRules)(longestOcclusion(protocol)).value;
   const all: ClockLimits[] = [
-    { from: injectionEnd(protocol), names: [], least },
     { from: FIRST_CUFF_UP, names: [], most },
+    { from: injectionEnd(protocol), names: [], least },
     ...timers.flatMap(({ name, from, atLeast, atMost, origin }): ClockLimits[] =>
       from
         ? [

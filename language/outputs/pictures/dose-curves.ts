@@ -31,9 +31,13 @@ import { bandsIn, type RowPatient, rowPatients } from "../table/patients.ts";
 export function doseCurvesOf(protocol: Protocol, id: string): DoseCurve[] {
   const box = boxOf(protocol);
   const own = protocol.doses.filter(({ emergency }) => emergency === undefined);
-  return own.flatMap((dose) =>
-    groupsOf(dose, box).flatMap((group, at) => curveOf(dose, box, group, `${id}-${dose.name}-${at + 1}`)),
-  );
+  return own.flatMap((dose) => {
+    const groups = groupsOf(dose, box);
+    return groups.flatMap(({ patient, ranges }, at) => {
+      const who = groups.length > 1 ? whoText(ranges) : "";
+      return curveOf(dose, box, patient, { id: `${id}-${dose.name}-${at + 1}`, who });
+    });
+  });
 }
 
 /** The patients between whom the dose or its maximum changes, apart from weight. */
@@ -45,7 +49,12 @@ function groupsOf({ amount, agent }: Dose, box: Box): RowPatient[] {
 
 type Along = Pick<Segments, "segments">;
 
-function curveOf(dose: Dose, box: Box, { patient, ranges }: RowPatient, id: string): DoseCurve[] {
+function curveOf(
+  dose: Dose,
+  box: Box,
+  patient: Patient,
+  { id, who }: { readonly id: string; readonly who: string },
+): DoseCurve[] {
   const { agent, amount, mass, volume } = dose;
   const unit = mass ? "mg" : "mL";
   const given = mass ?? volume;
@@ -62,7 +71,7 @@ function curveOf(dose: Dose, box: Box, { patient, ranges }: RowPatient, id: stri
   return [
     {
       id,
-      title: `${dose.name}: ${agent?.name ?? ""} over weight${whoText(ranges)}`,
+      title: `${dose.name}: ${agent?.name ?? ""} over weight${who}`,
       description: descriptionOf(along, unit, maxima),
       unit,
       from: first.valueOf(),
@@ -112,7 +121,7 @@ function whoText(ranges: RowPatient["ranges"]): string {
   const parts = (Object.entries(ranges) as [Variable, Interval][]).map(
     ([variable, range]) => `${variable} ${rangeText(range, UNITS[variable])}`,
   );
-  return parts.length === 0 ? "" : `, ${parts.join(", ")}`;
+  return `, ${parts.join(", ")}`;
 }
 
 /** Segments that meet are one stretch; a jump or a gap begins a new one. */

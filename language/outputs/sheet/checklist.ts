@@ -43,7 +43,7 @@ function itemOf(step: Step, protocol: Protocol): SheetItem {
   const time = timeOf(step, protocol);
   const items = innerItems(step, protocol);
   return {
-    kind: step.kind === "stage" || step.kind === "repeat" ? "group" : "do",
+    kind: HOLDING.has(step.kind) ? "group" : "do",
     text: textOf(step, protocol),
     ...(time !== undefined && { time }),
     notes: [...step.notes, ...step.roles.map((role) => `by ${role}`)],
@@ -52,6 +52,9 @@ function itemOf(step: Step, protocol: Protocol): SheetItem {
     place: placeOf(step.origin),
   };
 }
+
+/** Steps that are done by doing what is in them. */
+const HOLDING: ReadonlySet<Step["kind"]> = new Set(["stage", "repeat", "ask"]);
 
 const BLANKS: Readonly<Partial<Record<Step["kind"], readonly SheetBlank[]>>> = {
   inflate: ["mmHg"],

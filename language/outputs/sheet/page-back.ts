@@ -1,5 +1,6 @@
 import { doseCurve } from "@limbwright/shared/pictures";
 import { type Content, element, type Markup } from "@limbwright/shared/text";
+import { across } from "./across.ts";
 import { checklist, placed, plainList, section, tableBlocks } from "./page-parts.ts";
 import type { Sheet, SheetEmergency, SheetFinding, SheetStanding, SheetTable } from "./sheet.ts";
 
@@ -9,9 +10,10 @@ export function back(sheet: Sheet): Markup {
   return element(
     "section",
     { class: "back" },
+    across(sheet.marks),
     section(
       "Doses",
-      doses.map((table) => tableBlocks(table, across(table))),
+      doses.map((table) => tableBlocks(table, piecesOf(table))),
       element("p", {}, betweenRows),
     ),
     element(
@@ -46,7 +48,7 @@ const CELL = 1.4;
 /** Fewer rows than these are not worth a second piece. */
 const LEAST_ROWS = 4;
 
-function across({ headings, rows }: SheetTable): number {
+function piecesOf({ headings, rows }: SheetTable): number {
   const widths = headings.map((heading, at) => {
     // A heading may break between its words, and what stands beside the weight in a band as well.
     const texts = [...heading.split(/[ -]/), ...rows.flatMap(({ cells }) => wordsOf(cells[at] ?? "", at))];
@@ -67,7 +69,7 @@ function emergency({ title, items, tables, place }: SheetEmergency): Markup {
     { class: "emergency", ...placed(place) },
     element("h2", {}, title),
     checklist(items),
-    tables.map((table) => tableBlocks(table, across(table))),
+    tables.map((table) => tableBlocks(table, piecesOf(table))),
   );
 }
 

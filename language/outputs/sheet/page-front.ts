@@ -1,5 +1,6 @@
 import { runPicture } from "@limbwright/shared/pictures";
 import { type Content, element, type Markup } from "@limbwright/shared/text";
+import { across } from "./across.ts";
 import { sentenceCase } from "./checklist.ts";
 import { checklist, clock, field, plainList, section } from "./page-parts.ts";
 import type { Sheet, SheetBound, SheetCuffs, SheetTimes } from "./sheet.ts";
@@ -10,6 +11,7 @@ export function front(sheet: Sheet): Markup {
   return element(
     "section",
     { class: "front" },
+    across(sheet.marks),
     element(
       "div",
       { class: "halves" },
@@ -128,8 +130,10 @@ function timesTable({ bounds, hasSwap }: SheetTimes): Content {
   );
 }
 
+const NAMES = { "earliest release": "Earliest release", "latest release": "Latest, last cuff down" };
+
 function boundText({ what, step, from, plus }: SheetBound): Content {
-  const says = what === "at the latest" ? (step ?? "") : sentenceCase(what);
+  const says = what === "at the latest" ? (step ?? "") : NAMES[what];
   return [element("strong", {}, says), `: ${from} + ${plus}`];
 }
 

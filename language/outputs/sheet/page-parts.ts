@@ -27,10 +27,9 @@ export function checklist(items: readonly SheetItem[]): Content {
 
 function itemOf(item: SheetItem): Markup {
   const { kind, text, time, notes, blanks, items, place } = item;
-  const isDone = kind === "do" && items.length === 0;
   const says = [
     element("span", { class: kind === "do" ? "action" : "title" }, text),
-    ...notes.flatMap((note): Content[] => [" ", element("span", { class: "note" }, note)]),
+    ...(notes.length === 0 ? [] : [" ", element("span", { class: "note" }, notes.join("; "))]),
     ...blanks.flatMap((blank): Content[] => [" ", blankOf(blank)]),
   ];
   return element(
@@ -39,7 +38,7 @@ function itemOf(item: SheetItem): Markup {
     element(
       "div",
       { class: "step" },
-      isDone ? element("span", { class: "box" }) : [],
+      kind === "do" ? element("span", { class: "box" }) : [],
       element("span", { class: "says" }, says),
       time === undefined ? [] : element("span", { class: "time" }, time),
     ),

@@ -56,10 +56,13 @@ function headOf(head: SheetHead, marks: readonly string[]): Markup {
         "div",
         {},
         element("h1", {}, title),
-        element("p", {}, [hospital, owner, name].filter((one) => one !== undefined).join(" · ")),
-        marks.length === 0 ? [] : element("p", { class: "marks" }, marks.join(" · ")),
+        element(
+          "p",
+          {},
+          marks.length === 0 ? [] : [element("strong", { class: "marks" }, marks.join(" · ")), " "],
+          [hospital, owner, name].filter((one) => one !== undefined).join(" · "),
+        ),
       ),
-      across(marks),
       element(
         "dl",
         {},
@@ -69,35 +72,5 @@ function headOf(head: SheetHead, marks: readonly string[]): Markup {
       ),
     ),
     element("p", { class: "meaning" }, element("code", {}, `meaning ${meaning}`)),
-  );
-}
-
-/**
- * What is printed across every page, in outline, so that what is under it can still be read. It hangs from the head, which
- * browsers print on every page; what is fixed to the page they print on the first alone.
- */
-function across(marks: readonly string[]): Content {
-  if (marks.length === 0) return [];
-  return element(
-    "svg",
-    { class: "across", viewBox: "0 0 200 283", "aria-hidden": "true", focusable: "false" },
-    marks.map((mark, at) =>
-      element(
-        "text",
-        {
-          x: 100,
-          y: 150 + at * 30,
-          transform: "rotate(-52 100 142)",
-          "text-anchor": "middle",
-          "font-family": "Helvetica, Arial, sans-serif",
-          "font-weight": "bold",
-          "font-size": mark.length > 14 ? 25 : 38,
-          fill: "none",
-          stroke: "#8a8a8a",
-          "stroke-width": 0.35,
-        },
-        mark,
-      ),
-    ),
   );
 }

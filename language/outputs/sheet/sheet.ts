@@ -61,7 +61,7 @@ export interface SheetCuffs {
 }
 
 /**
- * A line of the checklist. `do` has a box to tick; `group` is a stage or something repeated, `when` what may
+ * A line of the checklist. `do` has a box to tick; `group` is a stage, a question or something repeated, `when` what may
  * happen meanwhile, `answer` one of two ways: these three hold what belongs to them.
  */
 export interface SheetItem {

@@ -114,7 +114,7 @@ class Laying {
           ...alike.map(({ key, heading }) => `${heading} ${this.#text(key, first)}`),
         ],
         headings: wanted.map(({ heading }) => heading),
-        rows: this.#banded(wanted, rows, "weight"),
+        rows: this.#banded(wanted, rows),
         place: placeOf(dose.origin),
       },
     ];
@@ -166,25 +166,45 @@ class Laying {
     };
   }
 
+  /** A column for each range of limbs or ages between which the pressure changes. */
   pressureTable(protocol: Protocol, rows: readonly TableRow[]): SheetTable[] {
     if (rows.length === 0) return [];
-    const wanted: Wanted[] = [
-      { key: "systolic", heading: "systolic" },
-      ...OF_PATIENT,
-      { key: "pressure", heading: "cuff" },
-      { key: "note", heading: "note" },
-    ];
-    const shown = wanted.filter(({ key }) => rows.some((row) => this.#text(key, row) !== ""));
+    const groups = this.#byRanges(rows);
+    const along = (of: readonly TableRow[]) => of.map((row) => this.#text("systolic", row));
+    const texts = along(groups[0]?.rows ?? []).map((systolic, at) => [
+      systolic,
+      ...groups.map(({ rows: own }) => this.#pressureText(own[at])),
+    ]);
     const ceiling = protocol.cuffs?.ceiling;
     return [
       {
         caption: "Cuff pressure by systolic pressure, mmHg",
         facts: ceiling ? [`never over ${quantityText(ceiling)}`] : [],
-        headings: shown.map(({ heading }) => heading),
-        rows: this.#banded(shown, rows, "systolic"),
+        headings: ["systolic", ...groups.map(({ ranges }) => ranges || "cuff")],
+        rows: bands(
+          texts,
+          texts[0]?.map((_, at) => at > 0),
+        ).map((cells) => ({ cells, isCapped: false })),
         place: placeOf(protocol.cuffs?.origin ?? protocol.origin),
       },
     ];
+  }
+
+  #pressureText(row: TableRow | undefined): string {
+    return row ? `${this.#text("pressure", row)} ${this.#text("note", row)}`.trim() : "";
+  }
+
+  #byRanges(rows: readonly TableRow[]): { readonly ranges: string; readonly rows: TableRow[] }[] {
+    const groups = new Map<string, TableRow[]>();
+    for (const row of rows) {
+      const ranges = OF_PATIENT.map(({ key, heading }) => {
+        const text = this.#text(key, row);
+        return text === "" ? "" : `${heading} ${text}`;
+      });
+      const key = ranges.filter((text) => text !== "").join(", ");
+      groups.set(key, [...(groups.get(key) ?? []), row]);
+    }
+    return [...groups].map(([ranges, own]) => ({ ranges, rows: own }));
   }
 
   #text(key: ColumnKey, row: TableRow): string {
@@ -224,22 +244,27 @@ class Laying {
     return [wanted.filter(isAlike), wanted.filter((one) => !isAlike(one))];
   }
 
-  /** Rows in a row that say the same, but for what is per weight, as one band. */
-  #banded(wanted: readonly Wanted[], rows: readonly TableRow[], along: ColumnKey): SheetRow[] {
+  #banded(wanted: readonly Wanted[], rows: readonly TableRow[]): SheetRow[] {
     const texts = rows.map((row) => wanted.map(({ key }) => this.#text(key, row)));
-    const isFixed = wanted.map(({ key }) => key !== along && !PER_WEIGHT.has(key));
-    const groups: string[][][] = [];
-    for (const cells of texts) {
-      const last = groups.at(-1);
-      const isSame = last?.[0]?.every((cell, at) => !isFixed[at] || cell === cells[at]) ?? false;
-      if (last && isSame) last.push(cells);
-      else groups.push([cells]);
-    }
     const capAt = wanted.findIndex(({ key }) => key === "cap");
-    return groups
-      .flatMap((group) => (group.length < LEAST_BAND ? group.map((cells) => cells) : [bandOf(group)]))
-      .map((cells) => ({ cells, isCapped: capAt >= 0 && cells[capAt] !== "" }));
+    const isFixed = wanted.map(({ key }) => key !== "weight" && !PER_WEIGHT.has(key));
+    return bands(texts, isFixed).map((cells) => ({ cells, isCapped: capAt >= 0 && cells[capAt] !== "" }));
   }
+}
+
+/** Rows in a row that say the same, where that is fixed, as one band. */
+function bands(
+  texts: readonly (readonly string[])[],
+  isFixed: readonly boolean[] = [],
+): (readonly string[])[] {
+  const groups: (readonly string[])[][] = [];
+  for (const cells of texts) {
+    const last = groups.at(-1);
+    const isSame = last?.[0]?.every((cell, at) => !isFixed[at] || cell === cells[at]) ?? false;
+    if (last && isSame) last.push(cells);
+    else groups.push([cells]);
+  }
+  return groups.flatMap((group) => (group.length < LEAST_BAND ? group : [bandOf(group)]));
 }
 
 /** "67 to 130", "2.99 to 1.54". */
