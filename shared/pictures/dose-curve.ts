@@ -27,9 +27,10 @@ export interface DoseCurve extends Described {
   readonly maximumSays: string;
   /** A cap of the dose, from the weight at which it holds the dose down. */
   readonly caps: readonly { readonly from: CurvePoint; readonly says: string }[];
-  /** Where the dose is over the maximum: the points of both, from the lightest patient to the heaviest. */
+  /** Where the dose is over the maximum: in pieces over which both are straight, from the lightest patient on. */
   readonly over: readonly {
-    readonly points: readonly { readonly weight: number; readonly dose: number; readonly maximum: number }[];
+    readonly pieces: readonly (readonly CurveGap[])[];
+    /** "over the maximum: 45 kg to under 50 kg". */
     readonly says: string;
   }[];
   readonly place?: PicturePlace;
@@ -42,6 +43,13 @@ export type CurveStretch = readonly CurvePoint[];
 export interface CurvePoint {
   readonly weight: number;
   readonly amount: number;
+}
+
+/** What is between a dose and its maximum at a weight. */
+export interface CurveGap {
+  readonly weight: number;
+  readonly dose: number;
+  readonly maximum: number;
 }
 
 const WIDTH = 420;
@@ -77,25 +85,7 @@ export function doseCurve(curve: DoseCurve): Markup {
     { name: "dose-curve", width: WIDTH, height: HEIGHT },
     patterns(id),
     axes(x, y, unit),
-    over.map(({ points, says: text }) =>
-      element(
-        "path",
-        {
-          class: "over",
-          d:
-            area<(typeof points)[number]>()
-              .x(({ weight }) => x(weight))
-              .y0(({ maximum: limit }) => y(limit))
-              .y1(({ dose: given }) => y(given))
-              .digits(2)(points) ?? "",
-          fill: filling("slanted", id),
-          stroke: "currentColor",
-          "stroke-width": 0.5,
-          ...leadingTo(place),
-        },
-        says(text),
-      ),
-    ),
+    over.map((one) => overOf(one, x, y, curve)),
     element(
       "g",
       leadingTo(maximumPlace),
@@ -114,6 +104,39 @@ export function doseCurve(curve: DoseCurve): Markup {
 }
 
 type Scale = (value: number) => number;
+
+/** The area between the dose and the maximum, and under it, on the axis, the weights it is about. */
+function overOf(
+  { pieces, says: text }: DoseCurve["over"][number],
+  x: Scale,
+  y: Scale,
+  { id, place }: DoseCurve,
+): Markup {
+  const shape = area<CurveGap>()
+    .x(({ weight }) => x(weight))
+    .y0(({ maximum }) => y(maximum))
+    .y1(({ dose }) => y(dose))
+    .digits(2);
+  const weights = pieces.flat().map(({ weight }) => x(weight));
+  const [from, to] = [Math.min(...weights), Math.max(...weights)];
+  const ground = HEIGHT - BOTTOM;
+  return element(
+    "g",
+    { class: "over", ...leadingTo(place) },
+    says(text),
+    pieces.map((piece) =>
+      element("path", {
+        class: "area",
+        d: shape(piece) ?? "",
+        fill: filling("crossed", id),
+        stroke: "currentColor",
+        "stroke-width": 0.8,
+      }),
+    ),
+    stroke([from, ground - 3], [Math.max(to, from + 1), ground - 3], { name: "weights", width: 6 }),
+    label(text, from, ground - 10, from > WIDTH / 2 ? "end" : "start", "name"),
+  );
+}
 
 /** The name of a line stands above its end. */
 function nameOf(stretches: readonly CurveStretch[], text: string, x: Scale, y: Scale): Content {
@@ -154,6 +177,6 @@ function axes(
     stroke([LEFT, ground], [WIDTH - RIGHT, ground], { name: "line" }),
     stroke([LEFT, TOP], [LEFT, ground], { name: "line" }),
     label(unit, LEFT - 5, TOP - 6, "end", "unit"),
-    label("kg", LEFT - 5, ground + 4 + FONT, "end", "unit"),
+    label("kg", LEFT - 20, ground + 4 + FONT, "end", "unit"),
   );
 }

@@ -1,4 +1,10 @@
-export { type CurvePoint, type CurveStretch, type DoseCurve, doseCurve } from "./dose-curve.ts";
+export {
+  type CurveGap,
+  type CurvePoint,
+  type CurveStretch,
+  type DoseCurve,
+  doseCurve,
+} from "./dose-curve.ts";
 export type { PicturePlace } from "./drawing.ts";
 export {
   type ClockMark,

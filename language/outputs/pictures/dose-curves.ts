@@ -185,7 +185,7 @@ function overOf(
   return answer.regions.flatMap((region) => {
     const range = region.ranges.weight ?? weight;
     const says = `over the maximum: ${regionText(region)}`;
-    return along.segments.flatMap((segment) =>
+    const pieces = along.segments.flatMap((segment) =>
       limitAlong.segments.flatMap((bound) => {
         const part = intersection(intersection(segment.range, bound.range), range);
         if (isEmpty(part) || !part.lower || !part.upper) return [];
@@ -194,9 +194,10 @@ function overOf(
           dose: valueOn(segment, at).valueOf(),
           maximum: valueOn(bound, at).valueOf(),
         }));
-        return [{ points, says }];
+        return [points];
       }),
     );
+    return pieces.length === 0 ? [] : [{ pieces, says }];
   });
 }
 

@@ -45,6 +45,7 @@ export function front(sheet: Sheet): Markup {
           "Times",
           timesTable(times),
           element("p", {}, "Deflations:", Array.from({ length: times.deflations }, clock)),
+          element("p", {}, "By the latest release the last cuff is down."),
           element("p", {}, times.overAllRuns),
         ),
         section("Blood pressure", readings(times)),
@@ -107,12 +108,9 @@ function plainListBoxes(texts: readonly string[]): Content {
 }
 
 /** The clock times to be worked out and written down. */
-function timesTable({ bounds, hasSwap }: SheetTimes): Content {
+function timesTable({ moments, bounds, hasSwap }: SheetTimes): Content {
   const rows: [Content, Content][] = [
-    ...[...new Set(bounds.map(({ from }) => from))].map((from): [Content, Content] => [
-      sentenceCase(from),
-      clock(),
-    ]),
+    ...moments.map((moment): [Content, Content] => [sentenceCase(moment), clock()]),
     ...bounds.map((bound): [Content, Content] => [boundText(bound), clock()]),
     ...(hasSwap ? [["Cuffs swapped", clock()] as [Content, Content]] : []),
   ];
@@ -130,10 +128,8 @@ function timesTable({ bounds, hasSwap }: SheetTimes): Content {
   );
 }
 
-const NAMES = { "earliest release": "Earliest release", "latest release": "Latest, last cuff down" };
-
 function boundText({ what, step, from, plus }: SheetBound): Content {
-  const says = what === "at the latest" ? (step ?? "") : NAMES[what];
+  const says = what === "at the latest" ? (step ?? "") : sentenceCase(what);
   return [element("strong", {}, says), `: ${from} + ${plus}`];
 }
 

@@ -103,13 +103,15 @@ export function tableBlocks(table: SheetTable, across: number): Content {
   );
 }
 
-function rowOf({ cells, isCapped }: SheetTable["rows"][number], at: number): Markup {
+function rowOf({ cells, isCapped, isOver }: SheetTable["rows"][number], at: number): Markup {
   const [first = "", ...others] = cells;
-  const classes = [at % 5 === 4 ? "fifth" : "", isCapped ? "capped" : ""].filter((one) => one !== "");
+  const classes = [at % 5 === 4 ? "fifth" : "", isCapped ? "capped" : "", isOver ? "over" : ""].filter(
+    (one) => one !== "",
+  );
   return element(
     "tr",
     { class: classes.length === 0 ? undefined : classes.join(" ") },
-    element("th", { scope: "row" }, first),
+    element("th", { scope: "row" }, first, isOver ? element("strong", {}, " over the maximum") : []),
     others.map((cell) => element("td", {}, cell)),
   );
 }

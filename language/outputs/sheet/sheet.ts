@@ -79,6 +79,8 @@ export interface SheetItem {
 export type SheetBlank = "clock" | "mL" | "mg" | "mmHg";
 
 export interface SheetTimes {
+  /** What is written down first: the moments that bounds count from, "first cuff up" before all. */
+  readonly moments: readonly string[];
   readonly bounds: readonly SheetBound[];
   /** How often the plan lets all cuffs down, the last time included. */
   readonly deflations: number;
@@ -113,6 +115,8 @@ export interface SheetRow {
   readonly cells: readonly string[];
   /** Whether a cap holds the dose down. */
   readonly isCapped: boolean;
+  /** Whether it is over the agent's maximum. */
+  readonly isOver: boolean;
 }
 
 export interface SheetEmergency {

@@ -161,6 +161,7 @@ class Laying {
           ...parts.flatMap(({ wanted, rows: own }) => cells(at, wanted, own)),
         ],
         isCapped: false,
+        isOver: isOver(row),
       })),
       place: placeOf(first.dose.origin),
     };
@@ -171,20 +172,17 @@ class Laying {
     if (rows.length === 0) return [];
     const groups = this.#byRanges(rows);
     const along = (of: readonly TableRow[]) => of.map((row) => this.#text("systolic", row));
-    const texts = along(groups[0]?.rows ?? []).map((systolic, at) => [
-      systolic,
-      ...groups.map(({ rows: own }) => this.#pressureText(own[at])),
-    ]);
+    const texts = along(groups[0]?.rows ?? []).map((systolic, at) => {
+      const pressures = groups.map(({ rows: own }) => this.#pressureText(own[at]));
+      return { cells: [systolic, ...pressures], alike: pressures.join("|") };
+    });
     const ceiling = protocol.cuffs?.ceiling;
     return [
       {
         caption: "Cuff pressure by systolic pressure, mmHg",
         facts: ceiling ? [`never over ${quantityText(ceiling)}`] : [],
         headings: ["systolic", ...groups.map(({ ranges }) => ranges || "cuff")],
-        rows: bands(
-          texts,
-          texts[0]?.map((_, at) => at > 0),
-        ).map((cells) => ({ cells, isCapped: false })),
+        rows: bands(texts).map(({ cells }) => ({ cells, isCapped: false, isOver: false })),
         place: placeOf(protocol.cuffs?.origin ?? protocol.origin),
       },
     ];
@@ -245,26 +243,36 @@ class Laying {
   }
 
   #banded(wanted: readonly Wanted[], rows: readonly TableRow[]): SheetRow[] {
-    const texts = rows.map((row) => wanted.map(({ key }) => this.#text(key, row)));
-    const capAt = wanted.findIndex(({ key }) => key === "cap");
-    const isFixed = wanted.map(({ key }) => key !== "weight" && !PER_WEIGHT.has(key));
-    return bands(texts, isFixed).map((cells) => ({ cells, isCapped: capAt >= 0 && cells[capAt] !== "" }));
+    const alike = wanted.filter(({ key }) => key !== "weight" && !PER_WEIGHT.has(key));
+    const drawn = rows.map((row) => ({
+      cells: wanted.map(({ key }) => this.#text(key, row)),
+      isCapped: this.#text("cap", row) !== "",
+      isOver: isOver(row),
+      alike: [...alike.map(({ key }) => this.#text(key, row)), String(isOver(row))].join("|"),
+    }));
+    return bands(drawn).map(({ cells, isCapped, isOver: over }) => ({ cells, isCapped, isOver: over }));
   }
 }
 
-/** Rows in a row that say the same, where that is fixed, as one band. */
-function bands(
-  texts: readonly (readonly string[])[],
-  isFixed: readonly boolean[] = [],
-): (readonly string[])[] {
-  const groups: (readonly string[])[][] = [];
-  for (const cells of texts) {
+function isOver({ kind, row }: TableRow): boolean {
+  return kind === "dose" && row.share !== undefined && row.share.of.compare(1) > 0;
+}
+
+/** Rows one after the other that are alike, as one band with the first and the last of what differs. */
+function bands<Row extends { readonly cells: readonly string[]; readonly alike: string }>(
+  rows: readonly Row[],
+): Row[] {
+  const groups: Row[][] = [];
+  for (const row of rows) {
     const last = groups.at(-1);
-    const isSame = last?.[0]?.every((cell, at) => !isFixed[at] || cell === cells[at]) ?? false;
-    if (last && isSame) last.push(cells);
-    else groups.push([cells]);
+    if (last?.[0]?.alike === row.alike) last.push(row);
+    else groups.push([row]);
   }
-  return groups.flatMap((group) => (group.length < LEAST_BAND ? group : [bandOf(group)]));
+  return groups.flatMap((group) =>
+    group.length < LEAST_BAND
+      ? group
+      : group.slice(0, 1).map((row) => ({ ...row, cells: bandOf(group.map(({ cells }) => cells)) })),
+  );
 }
 
 /** "67 to 130", "2.99 to 1.54". */

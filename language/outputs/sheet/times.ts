@@ -11,6 +11,7 @@ import type { SheetBound, SheetTimes } from "./sheet.ts";
 export function timesOf({ protocol, explored }: ProtocolJudgement): SheetTimes {
   const every = monitoringInterval(protocol);
   return {
+    moments: clockLimitsOf(protocol).flatMap(({ from }) => (from === "release" ? [] : [from])),
     bounds: boundsOf(protocol),
     deflations: deflationsIn(protocol.steps ?? []),
     hasSwap: (protocol.cuffs?.cuffs.length ?? 0) > 1,
