@@ -18,6 +18,8 @@ export {
   type Unread,
   wrap,
 } from "./outputs/findings/index.ts";
+export { doseCurvesOf } from "./outputs/pictures/dose-curves.ts";
+export { releasePictures, runPictureOf } from "./outputs/pictures/run-pictures.ts";
 export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
 export {
   FORMULARY_TEMPLATE,
