@@ -53,10 +53,10 @@ export interface CurveGap {
 }
 
 const WIDTH = 420;
-const HEIGHT = 160;
+const HEIGHT = 164;
 const LEFT = 44;
 const RIGHT = 12;
-const TOP = 16;
+const TOP = 20;
 const BOTTOM = 20;
 
 /** A dose over weight as SVG, with the maximum, the cap, and where the one is over the other. */
@@ -134,7 +134,7 @@ function overOf(
       }),
     ),
     stroke([from, ground - 3], [Math.max(to, from + 1), ground - 3], { name: "weights", width: 6 }),
-    label(text, from, ground - 10, from > WIDTH / 2 ? "end" : "start", "name"),
+    label(text, from + (from > WIDTH / 2 ? 0 : 4), ground - 10, from > WIDTH / 2 ? "end" : "start", "name"),
   );
 }
 

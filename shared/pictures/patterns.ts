@@ -17,7 +17,7 @@ export function patterns(id: string): Markup {
     pattern(id, "slanted", 4, line("M0 4L4 0M-1 1L1 -1M3 5L5 3")),
     pattern(id, "crossed", 4, line("M0 4L4 0M0 0L4 4")),
     pattern(id, "upright", 4, line("M2 0V4")),
-    pattern(id, "dotted", 4, [dot(1, 1), dot(3, 3)]),
+    pattern(id, "dotted", 5, [dot(1.25, 1.25), dot(3.75, 3.75)]),
   );
 }
 

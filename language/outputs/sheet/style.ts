@@ -26,7 +26,7 @@ export const STYLE = [
   ".marks{display:inline-block;border:.5mm solid #000;padding:0 2mm;margin-right:1mm;font-size:9pt}",
   ".foot-inner{border-top:.3mm solid #000;margin-top:1.5mm;padding-top:.6mm;font-size:7pt}",
   ".across{position:absolute;left:0;top:0;width:100%;height:100%;overflow:hidden;pointer-events:none}",
-  ".across svg{display:block;width:100%;height:117mm}",
+  ".across svg{display:block;width:100%;height:80mm}",
   ".front,.back{position:relative}",
   ".back{break-before:page}",
   ".columns{display:grid;grid-template-columns:1.28fr 1fr;gap:0 5mm;align-items:start}",
