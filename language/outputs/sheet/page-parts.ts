@@ -47,7 +47,7 @@ function itemOf(item: SheetItem): Markup {
 }
 
 /** Room to write a value down, with its unit. */
-export function blankOf(blank: SheetBlank): Content {
+function blankOf(blank: SheetBlank): Content {
   return blank === "clock" ? clock() : [element("span", { class: "line" }), ` ${blank}`];
 }
 

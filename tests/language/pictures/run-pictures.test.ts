@@ -90,6 +90,13 @@ describe("the times at which pictures release are those of the envelope", () => 
   });
 });
 
+test("a latest release that has no limit is not drawn", () => {
+  const { protocol, explored } = judged("flawed/surgeon-without-end.limb");
+  const { runs } = explored;
+  expect(runs.kind === "explored" && runs.envelope.release?.latest).toBeUndefined();
+  expect(releasePictures(protocol, runs, "run").map(({ title }) => title)).toEqual(["The earliest release"]);
+});
+
 describe("the run of a finding", () => {
   test("ends where the rule is broken, and says so", () => {
     const picture = brokenRun();

@@ -206,6 +206,31 @@ describe("nothing is lost:", () => {
   });
 });
 
+test("a dose by age has a row for each range of ages and weight", () => {
+  const { sheet } = writtenFrom(WRIST, {
+    changes: {
+      "age           16 to 85 years": "age           12 to 85 years",
+      "amount 3 mg/kg up to 200 mg":
+        "amount by age {\n      12 years to under 16 years   2 mg/kg up to 100 mg\n      16 years and over            3 mg/kg up to 200 mg\n    }",
+    },
+    draft: true,
+  });
+  const [table] = sheet.doses;
+  expect(table?.headings.slice(0, 4)).toEqual(["kg", "age", "mL", "mg"]);
+  const at60 = table?.rows
+    .filter(({ cells }) => betweenEnds(cells[0], "60"))
+    .map(({ cells }) => cells.slice(0, 4));
+  // 50 kg get 100 mg without the cap.
+  expect(at60).toEqual([
+    ["51 to 130", "12 years to under 16 years", "20", "100"],
+    ["60", "16 to 85 years", "36", "180"],
+  ]);
+  expect(sheet.curves.map(({ title }) => title)).toEqual([
+    "local: lidocaine over weight, age 12 years to under 16 years",
+    "local: lidocaine over weight, age 16 to 85 years",
+  ]);
+});
+
 /** What a reader sees of a page. */
 function textIn(html: string): string {
   return html
