@@ -1,7 +1,7 @@
 import { locationOf, type Machine, type Move, type Span, type Standing } from "@limbwright/shared/runtime";
 import type { TracedAutomaton } from "./automaton/draft.ts";
 import { HOLD } from "./automaton/facts.ts";
-import { concreteRun, type TimedMove } from "./concrete-run.ts";
+import { concreteRun, type TimedMove, UnreplayableRun } from "./concrete-run.ts";
 import type { EnvelopeSearch, FoundRelease } from "./envelope.ts";
 import type { ReleaseRuns, Run } from "./runs.ts";
 import type { ProtocolSystem } from "./system.ts";
@@ -37,9 +37,19 @@ function runTo(explored: Explored, found: FoundRelease, kind: "at-most" | "at-le
   const ways = [-1, ...system.deadlinesOf(edge.target).keys()];
   for (const passed of ways) {
     const moves = timedMoves(system, [...before, { edge, passed }]);
-    if (moves) return concreteRun(machine, traced, [...moves, ...onward(machine, moves)]);
+    if (moves) return replayed(explored, [...moves, ...onward(machine, moves)]);
   }
   return undefined;
+}
+
+/** No run is shown that cannot be followed step by step. */
+function replayed({ machine, traced }: Explored, moves: readonly TimedMove[]): Run | undefined {
+  try {
+    return concreteRun(machine, traced, moves);
+  } catch (error) {
+    if (error instanceof UnreplayableRun) return undefined;
+    throw error;
+  }
 }
 
 /** More moves than any plan has after its release. */

@@ -1,5 +1,5 @@
 import { dirname, join, relative, resolve } from "node:path";
-import { Site, sheetsOf } from "@limbwright/language";
+import { type SheetResult, Site, sheetsOf } from "@limbwright/language";
 import type { Command } from "commander";
 import { writeWhole } from "../workspace/write-whole.ts";
 import { chosenProtocol } from "./chosen-protocol.ts";
@@ -28,6 +28,7 @@ interface SheetOptions {
   readonly graduation?: string;
   readonly draft?: true;
   readonly on?: string;
+  readonly json?: true;
   readonly workspace?: string;
 }
 
@@ -43,6 +44,7 @@ export function define(command: Command, invocation: Invocation): void {
       "judge acceptances and the review as on this day (today if not said)",
       dateArgument,
     )
+    .option("--json", "write what the sheet says as JSON, to standard output if --out names no file")
     .option("--workspace <folder>", "the folder whose files may use one another")
     .addHelpText("after", HELP)
     .action((file: string, options: SheetOptions) => {
@@ -66,8 +68,9 @@ function sheet(named: string, options: SheetOptions, invocation: Invocation): Ex
     tellRefusal(result, workspace, invocation);
     return 1;
   }
-  if (options.out === "-") {
-    output.write(result.html);
+  const text = options.json ? sheetJson(result) : result.html;
+  if (options.out === "-" || (options.json && options.out === undefined)) {
+    output.write(text);
     return 0;
   }
   const path =
@@ -75,7 +78,11 @@ function sheet(named: string, options: SheetOptions, invocation: Invocation): Ex
       ? join(dirname(workspace.pathOf(file)), `${result.protocol}.html`)
       : resolve(currentFolder, options.out);
   const name = options.out ?? relative(currentFolder, path);
-  writeWhole(path, name, result.html);
+  writeWhole(path, name, text);
   output.write(`Wrote ${name}: ${result.protocol}, meaning ${result.sheet.head.meaning}\n`);
   return 0;
+}
+
+function sheetJson({ protocol, sheet: content }: Extract<SheetResult, { kind: "written" }>): string {
+  return `${JSON.stringify({ protocol, ...content }, undefined, 2)}\n`;
 }

@@ -35,6 +35,19 @@ test("--out names the file, and - is standard output", async () => {
   expect([named.code, printed.code, existsSync(join(folder, "wrist.html"))]).toEqual([0, 0, false]);
 });
 
+test("--json prints what the sheet says", async () => {
+  const folder = site();
+  const { code, out } = await runLimb(folder, ["sheet", "wrist.limb", "--json"]);
+  const { protocol, head, marks, caution } = JSON.parse(out);
+  expect({ protocol, version: head.version, marks }).toEqual({
+    protocol: "wrist",
+    version: "0.1.0",
+    marks: ["Draft"],
+  });
+  expect(caution).toContain("It is not a medical device");
+  expect([code, existsSync(join(folder, "wrist.html"))]).toEqual([0, false]);
+});
+
 test("a protocol with an unsafe finding is refused, and the sheet of before stays as it was", async () => {
   const folder = site(overdosingProtocol());
   writeFileSync(join(folder, "wrist.html"), "before");

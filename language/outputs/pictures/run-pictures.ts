@@ -3,7 +3,7 @@ import type { PicturePlace, RunClock, RunPicture, RunSpan, RunStrip } from "@lim
 import { clockText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
 import { runEvidence } from "../../rules/over-runs.ts";
-import type { Runs } from "../../runs/index.ts";
+import { type Runs, wholeEnvelope } from "../../runs/index.ts";
 import { allLines } from "../findings/told-lines.ts";
 import {
   type ClockLimits,
@@ -19,9 +19,9 @@ export interface PictureTitle {
   readonly title: string;
 }
 
-/** Pictures of the runs with the earliest and the latest release; none where not every run was gone through. */
+/** Pictures of the runs with the earliest and the latest release; none where not every run is followed to its end. */
 export function releasePictures(protocol: Protocol, runs: Runs, id: string): RunPicture[] {
-  if (runs.kind !== "explored") return [];
+  if (runs.kind !== "explored" || !wholeEnvelope(runs)) return [];
   const { earliest, latest } = runs.releases;
   const pictures = [
     ...(earliest

@@ -97,6 +97,13 @@ test("a latest release that has no limit is not drawn", () => {
   expect(releasePictures(protocol, runs, "run").map(({ title }) => title)).toEqual(["The earliest release"]);
 });
 
+test("no earliest or latest release is drawn where runs are followed only up to what a rule found", () => {
+  const { protocol, explored } = judged("flawed/swap-the-wrong-way.limb");
+  const { runs } = explored;
+  expect(runs.kind === "explored" && runs.endedBy).toContain("no-cuff-up");
+  expect(releasePictures(protocol, runs, "run")).toEqual([]);
+});
+
 describe("the run of a finding", () => {
   test("ends where the rule is broken, and says so", () => {
     const picture = brokenRun();

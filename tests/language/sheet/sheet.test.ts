@@ -149,6 +149,19 @@ describe("what was found", () => {
     expect(html).toContain("over the maximum: 45 kg to under 50 kg");
   });
 
+  test.each(filesIn("flawed"))("of %s stands on its draft, unless the text has errors", (file) => {
+    const result = sheetFrom(file, { draft: true });
+    const [check] = [...checkFiles(new Site(textOf), [file], { on: ON })];
+    const found = check?.protocols[0]?.findings.map(({ what }) => what) ?? [];
+    if (result.kind === "refused") {
+      expect(result.findings.map(({ severity }) => severity)).toContain("error");
+    } else {
+      const shown = textIn(result.html);
+      expect(found.filter((what) => !shown.includes(what))).toEqual([]);
+      expect(result.sheet.marks).toContain("Draft – not for use");
+    }
+  });
+
   test("is printed with who accepted it", () => {
     const { sheet, html } = asItStands("protocols/ankle-reduction.limb");
     expect(sheet.standing.findings[0]?.accepted).toBe("by Pharmacy until 2027-01-31: Box ends at 66 kg");
