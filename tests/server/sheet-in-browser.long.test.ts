@@ -2,11 +2,13 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
+import { Site, sheetsOf } from "@limbwright/language";
 import type { AxeResults } from "axe-core";
 import type { Browser, Page } from "playwright-core";
 import { extractText, getDocumentProxy } from "unpdf";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { filesIn } from "../examples/site.ts";
+import { randomProtocol } from "../fuzz/random-protocol.ts";
 import { WRIST, writtenFrom } from "../language/sheet/written-sheet.ts";
 import { openBrowser } from "./open-browser.ts";
 import { folderWith } from "./run-limb.ts";
@@ -176,6 +178,25 @@ describe.each(filesIn("protocols"))("%s", (file) => {
     expect({ border, heard }).toEqual({ border: "solid", heard: [] });
     await page.close();
   });
+});
+
+test("sheets of random protocols have nothing cut and nothing beside the paper", async () => {
+  const found: unknown[] = [];
+  let count = 0;
+  for (let seed = 1; seed <= 60; seed += 1) {
+    const site = new Site((file) => (file === "a.limb" ? randomProtocol(seed) : undefined));
+    for (const result of sheetsOf(site, "a.limb", { on: "2026-11-25", draft: true }) ?? []) {
+      if (result.kind === "refused") continue;
+      const { page } = await opened(result.html);
+      await page.emulateMedia({ media: "print" });
+      const [first] = await page.evaluate(overflowing);
+      if (first !== undefined) found.push([seed, first]);
+      count += 1;
+      await page.close();
+    }
+  }
+  expect(found).toEqual([]);
+  expect(count).toBeGreaterThan(20);
 });
 
 test("a script in a title is a title", async () => {

@@ -1,66 +1,46 @@
 import { doseCurve } from "@limbwright/shared/pictures";
 import { type Content, element, type Markup } from "@limbwright/shared/text";
 import { across } from "./across.ts";
-import { checklist, placed, plainList, section, tableBlocks } from "./page-parts.ts";
-import type { Sheet, SheetEmergency, SheetFinding, SheetStanding, SheetTable } from "./sheet.ts";
+import { checklist, placed, plainList, section } from "./page-parts.ts";
+import { HALF, isNoWiderThan, tableBlocks } from "./page-tables.ts";
+import type { Sheet, SheetEmergency, SheetFinding, SheetStanding } from "./sheet.ts";
 
 /** The back: doses, pressures, emergencies, and what was found about the protocol. */
 export function back(sheet: Sheet): Markup {
-  const { curves, doses, pressures, emergencies, standing, betweenRows } = sheet;
+  const { doses, emergencies, standing, betweenRows } = sheet;
   return element(
     "section",
     { class: "back" },
     across(sheet.marks),
     section(
       "Doses",
-      doses.map((table) => tableBlocks(table, piecesOf(table))),
+      doses.map((table) => tableBlocks(table)),
       element("p", {}, betweenRows),
     ),
-    element(
-      "div",
-      { class: "halves" },
-      element(
-        "div",
-        {},
-        pressures.map((table) => tableBlocks(table, 1)),
-      ),
-      element(
-        "div",
-        {},
-        curves.map((curve) =>
-          element("figure", {}, element("figcaption", {}, curve.title), doseCurve(curve)),
-        ),
-      ),
-    ),
+    pressuresAndCurves(sheet),
     emergencies.map(emergency),
     section("What was found about this protocol", found(standing)),
   );
 }
 
-/** The width of a page and of the gap between two pieces, in mm. */
-const PAGE = 190;
-const GAP = 3;
-
-/** The width of a character in the widest of the fonts, and of a cell without one, in mm. */
-const CHARACTER = 1.55;
-const CELL = 1.4;
-
-/** Fewer rows than these are not worth a second piece. */
-const LEAST_ROWS = 4;
-
-function piecesOf({ headings, rows }: SheetTable): number {
-  const widths = headings.map((heading, at) => {
-    // A heading may break between its words, and what stands beside the weight in a band as well.
-    const texts = [...heading.split(/[ -]/), ...rows.flatMap(({ cells }) => wordsOf(cells[at] ?? "", at))];
-    return CELL + CHARACTER * Math.max(...texts.map(({ length }) => length));
-  });
-  const width = widths.reduce((sum, one) => sum + one, 0);
-  const fitting = Math.max(1, Math.floor((PAGE + GAP) / (width + GAP)));
-  return Math.min(fitting, Math.ceil(rows.length / LEAST_ROWS));
-}
-
-function wordsOf(cell: string, at: number): string[] {
-  return at === 0 ? [cell] : cell.split(" ");
+/** Beside each other where the tables are narrow enough, else one after the other. */
+function pressuresAndCurves({ pressures, curves }: Sheet): Content {
+  const areNarrow = pressures.every((table) => isNoWiderThan(table, HALF));
+  const figures = curves.map((curve) =>
+    element("figure", {}, element("figcaption", {}, curve.title), doseCurve(curve)),
+  );
+  if (!areNarrow)
+    return [pressures.map((table) => tableBlocks(table)), element("div", { class: "halves" }, figures)];
+  return element(
+    "div",
+    { class: "halves" },
+    element(
+      "div",
+      {},
+      pressures.map((table) => tableBlocks(table, HALF)),
+    ),
+    element("div", {}, figures),
+  );
 }
 
 function emergency({ title, items, tables, place }: SheetEmergency): Markup {
@@ -69,7 +49,7 @@ function emergency({ title, items, tables, place }: SheetEmergency): Markup {
     { class: "emergency", ...placed(place) },
     element("h2", {}, title),
     checklist(items),
-    tables.map((table) => tableBlocks(table, piecesOf(table))),
+    tables.map((table) => tableBlocks(table)),
   );
 }
 

@@ -44,7 +44,7 @@ export function front(sheet: Sheet): Markup {
         section(
           "Times",
           timesTable(times),
-          element("p", {}, "Deflations:", Array.from({ length: times.deflations }, clock)),
+          deflations(times),
           element("p", {}, "By the latest release the last cuff is down."),
           element("p", {}, times.overAllRuns),
         ),
@@ -126,6 +126,10 @@ function timesTable({ moments, bounds, hasSwap }: SheetTimes): Content {
       ),
     ),
   );
+}
+
+function deflations({ deflations: count }: SheetTimes): Content {
+  return count === 0 ? [] : element("p", {}, "Deflations:", Array.from({ length: count }, clock));
 }
 
 function boundText({ what, step, from, plus }: SheetBound): Content {

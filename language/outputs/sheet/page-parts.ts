@@ -1,5 +1,5 @@
 import { type Content, element, type Markup } from "@limbwright/shared/text";
-import type { SheetBlank, SheetItem, SheetPlace, SheetTable } from "./sheet.ts";
+import type { SheetBlank, SheetItem, SheetPlace } from "./sheet.ts";
 
 /** The attributes by which a mark leads to its line. */
 export function placed({ file, line }: SheetPlace) {
@@ -64,54 +64,5 @@ export function field(label: string, isWhole = false): Markup {
     { class: isWhole ? "field whole" : "field" },
     element("span", {}, label),
     element("span", { class: "line" }),
-  );
-}
-
-/** A table in as many pieces beside each other as fit, each with its headings, so that none is longer than it has to be. */
-export function tableBlocks(table: SheetTable, across: number): Content {
-  const { caption, facts, headings, rows, place } = table;
-  const longest = Math.ceil(rows.length / across);
-  const pieces = Array.from({ length: across }, (_, at) => rows.slice(at * longest, (at + 1) * longest));
-  return element(
-    "div",
-    placed(place),
-    element("h3", {}, caption),
-    facts.length === 0 ? [] : element("p", { class: "facts" }, `${facts.join("; ")}.`),
-    element(
-      "div",
-      { class: "blocks" },
-      pieces
-        .filter((piece) => piece.length > 0)
-        .map((piece, at) =>
-          element(
-            "table",
-            {},
-            element("caption", { class: "hidden" }, `${caption}, part ${at + 1}`),
-            element(
-              "thead",
-              {},
-              element(
-                "tr",
-                {},
-                headings.map((heading) => element("th", { scope: "col" }, heading)),
-              ),
-            ),
-            element("tbody", {}, piece.map(rowOf)),
-          ),
-        ),
-    ),
-  );
-}
-
-function rowOf({ cells, isCapped, isOver }: SheetTable["rows"][number], at: number): Markup {
-  const [first = "", ...others] = cells;
-  const classes = [at % 5 === 4 ? "fifth" : "", isCapped ? "capped" : "", isOver ? "over" : ""].filter(
-    (one) => one !== "",
-  );
-  return element(
-    "tr",
-    { class: classes.length === 0 ? undefined : classes.join(" ") },
-    element("th", { scope: "row" }, first, isOver ? element("strong", {}, " over the maximum") : []),
-    others.map((cell) => element("td", {}, cell)),
   );
 }

@@ -55,6 +55,8 @@ const OF_PATIENT: readonly Wanted[] = [
   { key: "circumference", heading: "limb" },
 ];
 
+const WEIGHT: Wanted = { key: "weight", heading: "weight" };
+
 const OF_DOSE: readonly Wanted[] = [
   { key: "drawn", heading: "mL" },
   { key: "drawnMass", heading: "mg" },
@@ -87,6 +89,9 @@ const PER_WEIGHT: ReadonlySet<ColumnKey> = new Set(["massPerWeight", "share"]);
 
 /** As many rows as these that draw up the same are one band of weights. */
 const LEAST_BAND = 3;
+
+/** More doses than these are not read well in one row. */
+const MOST_BESIDE = 3;
 
 class Laying {
   readonly #columns: ReadonlyMap<ColumnKey, Column>;
@@ -130,7 +135,7 @@ class Laying {
       );
     const known = patients(first.rows).join(";");
     const areAlike = doses.every(({ rows }) => patients(rows).join(";") === known);
-    return areAlike
+    return areAlike && doses.length <= MOST_BESIDE
       ? [this.#rescueTable("Rescue doses by weight", first, doses)]
       : doses.map((one) => this.#rescueTable(`Rescue dose by weight: ${one.dose.name}`, one, [one]));
   }
@@ -167,7 +172,7 @@ class Laying {
     };
   }
 
-  /** A column for each range of limbs or ages between which the pressure changes. */
+  /** A column for each range of limbs, ages or weights between which the pressure changes. */
   pressureTable(protocol: Protocol, rows: readonly TableRow[]): SheetTable[] {
     if (rows.length === 0) return [];
     const groups = this.#byRanges(rows);
@@ -195,7 +200,7 @@ class Laying {
   #byRanges(rows: readonly TableRow[]): { readonly ranges: string; readonly rows: TableRow[] }[] {
     const groups = new Map<string, TableRow[]>();
     for (const row of rows) {
-      const ranges = OF_PATIENT.map(({ key, heading }) => {
+      const ranges = [WEIGHT, ...OF_PATIENT].map(({ key, heading }) => {
         const text = this.#text(key, row);
         return text === "" ? "" : `${heading} ${text}`;
       });

@@ -244,6 +244,22 @@ test("a dose by age has a row for each range of ages and weight", () => {
   ]);
 });
 
+test("a pressure by weight has a column for each range of weights", () => {
+  const { sheet } = writtenFrom(WRIST, {
+    changes: {
+      "pressure greater of systolic + 100 mmHg and 250 mmHg":
+        "pressure by weight {\n      45 kg to under 70 kg   greater of systolic + 100 mmHg and 240 mmHg\n      70 kg and over         greater of systolic + 100 mmHg and 260 mmHg\n    }",
+    },
+    draft: true,
+  });
+  const [table] = sheet.pressures;
+  expect(table?.headings).toEqual(["systolic", "weight 45 kg to under 70 kg", "weight 70 to 130 kg"]);
+  expect(table?.rows.map(({ cells }) => cells).slice(0, 2)).toEqual([
+    ["90 to 140", "240", "260"],
+    ["145", "245", "260"],
+  ]);
+});
+
 /** What a reader sees of a page. */
 function textIn(html: string): string {
   return html
