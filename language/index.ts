@@ -3,7 +3,8 @@ export { type CheckOptions, checkFiles, type FileCheck } from "./check.ts";
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf } from "./dose-table.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
-export { type JudgedFile, type JudgedProtocol, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
+export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
+export type { JudgedProtocol } from "./judged-protocol.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
 export {
   CAUTION,

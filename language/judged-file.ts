@@ -1,11 +1,12 @@
-import type { Finding, NotJudged, Origin, Verdict } from "@limbwright/shared/finding";
+import type { Finding } from "@limbwright/shared/finding";
 import { agentKey, textFindings, textFindingsBefore } from "./check.ts";
+import type { JudgedProtocol } from "./judged-protocol.ts";
 import type { Site, SiteFile } from "./lower/site.ts";
 import { type DeclaredRules, type LocalRules, type Protocol, usedAgents } from "./model/index.ts";
 import type { RememberedJudgements } from "./remembered-judgements.ts";
 import { catalogue } from "./rules/catalogue.ts";
 import { type JudgeOptions, judgeProtocol, judgeUnusedAgent, type ProtocolJudgement } from "./rules/judge.ts";
-import { type Envelope, wholeEnvelope } from "./runs/index.ts";
+import { wholeEnvelope } from "./runs/index.ts";
 
 /**
  * All that one file contributes to the check of its workspace. Plain data, so that it can be kept while other files
@@ -22,22 +23,6 @@ export interface JudgedFile {
   readonly protocols: readonly JudgedProtocol[];
   readonly agents: readonly DeclaredAgent[];
   readonly localRules: readonly DeclaredRules[];
-}
-
-/** A protocol's verdicts and findings, some of which may have their place in files that it uses. */
-export interface JudgedProtocol {
-  readonly name: string;
-  readonly nameOrigin: Origin;
-  readonly findings: readonly Finding[];
-  readonly verdicts: readonly Verdict[];
-  readonly notJudged: readonly NotJudged[];
-  /** Rules that were put off because they ask for the runs; none once the runs are gone through. */
-  readonly pending: readonly string[];
-  /** Over every run; undefined where not every run was gone through. */
-  readonly envelope?: Envelope;
-  /** The drugs it uses, as `file#name`. */
-  readonly agents: readonly string[];
-  readonly localRules?: DeclaredRules;
 }
 
 interface DeclaredAgent {

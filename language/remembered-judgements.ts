@@ -1,4 +1,4 @@
-import type { JudgedProtocol } from "./judged-file.ts";
+import type { JudgedProtocol } from "./judged-protocol.ts";
 import type { Protocol } from "./model/index.ts";
 import { moved, movementBetween } from "./model/moved.ts";
 
