@@ -3,6 +3,7 @@ import { quantityText } from "@limbwright/shared/quantity";
 import { type CstNode, CstUtils } from "langium";
 import type { Site } from "../lower/site.ts";
 import { type Agent, canonicalName, type Dose, type Protocol } from "../model/index.ts";
+import { CAUTION } from "../outputs/findings/caution.ts";
 import { spanText } from "../outputs/findings/envelope-lines.ts";
 import { rangeText } from "../population/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
@@ -18,8 +19,6 @@ export interface Hover {
   readonly markdown: string;
   readonly origin: Origin;
 }
-
-const CAUTION = "*A drafting aid; not for use on a patient. Local policy and licensed practice decide.*";
 
 /** What stands at an offset of a file; undefined where there is nothing to say. */
 export function hoverAt(site: Site, file: string, offset: number, envelopeOf: EnvelopeOf): Hover | undefined {
@@ -125,7 +124,7 @@ function aboutAgent(agent: Agent): string[] {
       ? [`**${name}**: ${kind.value.replace("-", " ")}`]
       : heading(name, title)),
     lines.join("\n"),
-    CAUTION,
+    `*${CAUTION}*`,
   ].filter((line) => line !== "");
 }
 
@@ -139,7 +138,7 @@ function aboutCuff(protocol: Protocol, use: NameUse): string[] {
   return [
     `**${cuff.name}**${cuff.label === undefined ? "" : ` “${plainMarkdown(cuff.label)}”`}: a cuff${place}`,
     ...(span ? [`Inflated to ${span}, over all patients of the protocol.`] : []),
-    CAUTION,
+    `*${CAUTION}*`,
   ];
 }
 
@@ -148,7 +147,7 @@ function aboutDose(protocol: Protocol, dose: Dose): string[] {
   return [
     `**${dose.name}**${dose.agent ? ` of ${dose.agent.name}` : ""}${dose.concentration ? ` ${quantityText(dose.concentration)}` : ""}`,
     ...(samples.length > 0 ? [samples.join("\n")] : []),
-    CAUTION,
+    `*${CAUTION}*`,
   ];
 }
 

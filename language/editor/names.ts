@@ -47,7 +47,8 @@ export interface NamesInFile {
   readonly unknown: readonly UnknownName[];
 }
 
-const KINDS: Readonly<Record<string, NameKind>> = {
+/** What a node of the syntax tree names, by its type. */
+export const KINDS_OF_NAMED: Readonly<Record<string, NameKind>> = {
   Agent: "agent",
   Cuff: "cuff",
   Dose: "dose",
@@ -101,7 +102,7 @@ function byPlace(a: { readonly origin: Origin }, b: { readonly origin: Origin })
 }
 
 function declaration(document: LangiumDocument, node: Named): NameUse | undefined {
-  const kind = KINDS[node.$type];
+  const kind = KINDS_OF_NAMED[node.$type];
   const range = GrammarUtils.findNodeForProperty(node.$cstNode, "name");
   if (!kind || !node.name || !range) return undefined;
   const within = holderOf(node);
@@ -116,7 +117,7 @@ function declaration(document: LangiumDocument, node: Named): NameUse | undefine
 }
 
 function useOf(node: AstNode, name: string, target: Named, origin: Origin): NameUse | undefined {
-  const kind = KINDS[target.$type];
+  const kind = KINDS_OF_NAMED[target.$type];
   if (!kind) return undefined;
   const within = holderOf(node);
   return { name, kind, key: keyOf(target, kind), isDeclaration: false, origin, ...(within && { within }) };

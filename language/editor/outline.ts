@@ -1,20 +1,10 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { type AstNode, AstUtils, GrammarUtils, type LangiumDocument } from "langium";
 import type { Site } from "../lower/site.ts";
+import { KINDS_OF_NAMED, type NameKind } from "./names.ts";
 import { originOfRange } from "./origins.ts";
 
-export type OutlineKind =
-  | "protocol"
-  | "section"
-  | "drug"
-  | "cuff"
-  | "dose"
-  | "timer"
-  | "stage"
-  | "handler"
-  | "routine"
-  | "rules"
-  | "scenario";
+export type OutlineKind = NameKind | "handler" | "requirement" | "scenario" | "section";
 
 /** One entry of a file's outline, with what it holds. */
 export interface OutlineItem {
@@ -28,23 +18,14 @@ export interface OutlineItem {
 }
 
 const KINDS: Readonly<Record<string, OutlineKind>> = {
-  Agent: "drug",
-  Cuff: "cuff",
+  ...KINDS_OF_NAMED,
   Cuffs: "section",
-  Dose: "dose",
-  Emergency: "handler",
-  EventDeclaration: "handler",
-  LocalRules: "rules",
   Patients: "section",
   Prepare: "section",
-  Protocol: "protocol",
-  Requirement: "rules",
-  Routine: "routine",
+  Requirement: "requirement",
   Scenario: "scenario",
-  Stage: "stage",
   Steps: "section",
   Throughout: "section",
-  Timer: "timer",
   WhenEvent: "handler",
   WhenReaches: "handler",
 };

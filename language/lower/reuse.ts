@@ -1,3 +1,4 @@
+import { replacedStretch } from "@limbwright/shared/text";
 import type { AstNode, LangiumDocument } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
 import type { Problem, Protocol } from "../model/index.ts";
@@ -89,17 +90,13 @@ function placedText({ $cstNode }: AstNode): string {
  * either side, so nothing is said of it.
  */
 function moveBetween(before: string, after: string): FileMove {
-  const most = Math.min(before.length, after.length);
-  let start = 0;
-  while (start < most && before[start] === after[start]) start++;
-  let end = 0;
-  while (end < most - start && before[before.length - 1 - end] === after[after.length - 1 - end]) end++;
+  const { start, endBefore, endAfter } = replacedStretch(before, after);
   const offset = after.length - before.length;
-  const line = linesIn(after, start, after.length - end) - linesIn(before, start, before.length - end);
+  const line = linesIn(after, start, endAfter) - linesIn(before, start, endBefore);
   const isStill = offset === 0 && line === 0;
   return {
     lastUnmoved: start - 1,
-    firstMoved: isStill ? Number.POSITIVE_INFINITY : before.length - end + 1,
+    firstMoved: isStill ? Number.POSITIVE_INFINITY : endBefore + 1,
     offset,
     line,
   };

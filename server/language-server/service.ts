@@ -37,7 +37,7 @@ export interface Feature {
   readonly register: (service: Service) => void;
 }
 
-/** Answers about a place in a text; `undefined` where the text is not known. */
+/** Answers about a place in a text; `null` where the text is not known. */
 export function atPlace<Answer>(
   service: Service,
   params: { readonly textDocument: { readonly uri: string }; readonly position: Position },
@@ -47,7 +47,7 @@ export function atPlace<Answer>(
   return asked ? answer({ ...asked, offset: asked.document.offsetAt(params.position) }) : null;
 }
 
-/** Answers about a whole text. */
+/** Answers about a whole text; `null` where it is not known. */
 export function inText<Answer>(
   service: Service,
   params: { readonly textDocument: { readonly uri: string } },

@@ -1,2 +1,3 @@
 export { type Content, element, type Markup, markupText } from "./markup.ts";
 export { plainCharacters } from "./plain-characters.ts";
+export { replacedStretch } from "./replaced-stretch.ts";

@@ -1,5 +1,6 @@
 import type { JudgedFile, JudgedProtocol } from "@limbwright/language";
 import type { Finding, Origin, Place, RunLine } from "@limbwright/shared/finding";
+import { replacedStretch } from "@limbwright/shared/text";
 
 /** What was judged of a file, with the texts it was judged on: its own, and those it uses. */
 export interface Proven {
@@ -69,16 +70,12 @@ function movedTo({ texts }: Proven, textOf: (file: string) => string | undefined
 /** Moves places by what was typed between two texts, taken as one stretch that was replaced by another. */
 function shiftBetween(before = "", after = ""): Move {
   if (before === after) return (origin) => origin;
-  const most = Math.min(before.length, after.length);
-  let start = 0;
-  while (start < most && before[start] === after[start]) start++;
-  let end = 0;
-  while (end < most - start && before[before.length - 1 - end] === after[after.length - 1 - end]) end++;
+  const { start, endBefore, endAfter } = replacedStretch(before, after);
   const place = placesIn(after);
   const shift = (offset: number) => {
     if (offset <= start) return offset;
-    if (offset >= before.length - end) return offset + after.length - before.length;
-    return Math.min(offset, after.length - end);
+    if (offset >= endBefore) return offset + after.length - before.length;
+    return Math.min(offset, endAfter);
   };
   return (origin) => ({
     file: origin.file,

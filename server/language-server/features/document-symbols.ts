@@ -1,21 +1,8 @@
-import { type OutlineItem, type OutlineKind, outlineOf } from "@limbwright/language/editor";
-import { type DocumentSymbol, SymbolKind } from "vscode-languageserver";
+import { type OutlineItem, outlineOf } from "@limbwright/language/editor";
+import type { DocumentSymbol } from "vscode-languageserver";
 import { rangeOf } from "../places.ts";
 import { type Feature, inText } from "../service.ts";
-
-const KINDS: Readonly<Record<OutlineKind, SymbolKind>> = {
-  cuff: SymbolKind.Object,
-  dose: SymbolKind.Number,
-  drug: SymbolKind.Constant,
-  handler: SymbolKind.Event,
-  protocol: SymbolKind.Module,
-  routine: SymbolKind.Function,
-  rules: SymbolKind.Namespace,
-  scenario: SymbolKind.Class,
-  section: SymbolKind.Field,
-  stage: SymbolKind.Struct,
-  timer: SymbolKind.Variable,
-};
+import { SYMBOL_KINDS } from "../symbol-kinds.ts";
 
 /** The outline of a text. */
 export const documentSymbols: Feature = {
@@ -31,7 +18,7 @@ function symbolOf({ name, detail, kind, origin, nameOrigin, children }: OutlineI
   return {
     name,
     detail,
-    kind: KINDS[kind],
+    kind: SYMBOL_KINDS[kind],
     range: rangeOf(origin),
     selectionRange: rangeOf(nameOrigin),
     children: children.map(symbolOf),

@@ -36,7 +36,7 @@ test.each([
     "a dose, at chosen patients",
     "inject local",
     "inject lo<|>cal",
-    [/at 45 kg: 135 mg/, /at 130 kg: 200 mg/, /not for use on a patient/],
+    [/at 45 kg: 135 mg/, /at 130 kg: 200 mg/, /judges no patient/],
   ],
   ["a drug", "of lidocaine", "of lido<|>caine", [/maximum 4 mg\/kg/, /source: US product label/]],
   [
