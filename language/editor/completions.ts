@@ -1,10 +1,10 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { UNITS } from "@limbwright/shared/quantity";
 import type { Site } from "../lower/site.ts";
-import { KNOWN_CONDITIONS, KNOWN_EVENTS, PLACES, TASK_TOPICS } from "../model/index.ts";
+import { KNOWN_CONDITIONS, KNOWN_EVENTS, MONITORS, PLACES, TASK_TOPICS } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { type BlockAt, blockAt } from "./block-at.ts";
-import { type NameKind, namesIn } from "./names.ts";
+import { type NameKind, namesIn, protocolAround } from "./names.ts";
 import { originOfRange } from "./origins.ts";
 import { statementsIn } from "./statement-templates.ts";
 
@@ -39,10 +39,10 @@ export function completionsAt(
   const at = blockAt(text, Math.min(offset, text.length));
   const replaced = originOfRange(document, { offset: Math.max(offset - at.typed.length, 0), end: offset });
   if (at.isInText) return { items: /^use\b/.test(at.before) ? files.map(fileNamed) : [], replaced };
-  return { items: itemsAt(site, file, at), replaced };
+  return { items: itemsAt(site, file, offset, at), replaced };
 }
 
-function itemsAt(site: Site, file: string, at: BlockAt): Completion[] {
+function itemsAt(site: Site, file: string, offset: number, at: BlockAt): Completion[] {
   const block = at.blocks.at(-1) ?? "";
   if (at.before === "") {
     return statementsIn(block).map(({ word, says, template }) => ({
@@ -54,7 +54,7 @@ function itemsAt(site: Site, file: string, at: BlockAt): Completion[] {
     }));
   }
   const found = AFTER.find(({ words, blocks }) => words.test(at.before) && (blocks?.includes(block) ?? true));
-  const names = (kinds: readonly NameKind[]) => (kinds.length > 0 ? namesOf(site, file, kinds) : []);
+  const names = (kinds: readonly NameKind[]) => (kinds.length > 0 ? namesOf(site, file, offset, kinds) : []);
   return found ? [...names(found.names ?? []), ...(found.gives?.() ?? [])] : [];
 }
 
@@ -78,6 +78,16 @@ const AFTER: readonly After[] = [
     words: new RegExp(`^(?:concentration|supplied as)\\b.*${NUMBER}`),
     gives: () => [...units(["mass", "volume"]).filter(({ label }) => label === "%" || label.endsWith("/mL"))],
   },
+  {
+    words: new RegExp(NUMBER),
+    blocks: ["bands"],
+    gives: () => [
+      ...units(["weight"]),
+      ...units(["age"]),
+      ...units(["mass", "volume"]),
+      ...units(["pressure"]),
+    ],
+  },
   { words: new RegExp(`^maximum\\b.*${NUMBER}`), gives: () => units(["mass", "volume"]) },
   {
     words: new RegExp(
@@ -95,8 +105,8 @@ const AFTER: readonly After[] = [
   { words: /^end stage$/, names: ["stage"] },
   { words: /^(?:when|event)$/, blocks: ["scenario"], names: ["event"], gives: () => words(...KNOWN_EVENTS) },
   { words: /^when$/, names: ["event", "timer"], gives: () => words(...KNOWN_EVENTS) },
-  { words: /\bof$/, blocks: ["protocol", "emergency"], names: ["agent", "dose", "stage"] },
-  { words: /^(?:dose [\w-]+ of|with|at-hand)$/, names: ["agent"] },
+  { words: /^when [\w-]+ of$/, names: ["cuff"] },
+  { words: /^(?:dose [\w-]+ of|with|at-hand(?: .*,)?)$/, names: ["agent"] },
   {
     words: /^(?:timer [\w-]+ from|run to)$/,
     gives: () => words("end of", "start of", "first inflation", "release"),
@@ -111,6 +121,9 @@ const AFTER: readonly After[] = [
   { words: /^cuffs\b.*\bon$/, gives: () => words(...PLACES) },
   { words: /^kind$/, gives: () => words("local-anaesthetic", "adjuvant", "rescue") },
   { words: /^status$/, gives: () => words("draft", "in-review", "approved by", "retired") },
+  { words: /^iv-access$/, gives: () => words("other-limb", "same-limb") },
+  { words: /^monitoring(?: .*,)?$/, gives: () => words(...MONITORS) },
+  { words: /^monitoring .*[\w-]$/, gives: () => words("every") },
   { words: /^task$/, gives: () => words(...TASK_TOPICS) },
   { words: /^(?:set|accept|expect .* refused by)$/, gives: rules },
   { words: /^accept [\w-]+ in$|^scenario .*\bfor$/, names: ["protocol"] },
@@ -162,11 +175,15 @@ function fileNamed(file: string): Completion {
   return { label: file, kind: "file", detail: "", text: file, isTemplate: false };
 }
 
-function namesOf(site: Site, file: string, kinds: readonly NameKind[]): Completion[] {
+/** Names that hold at an offset: those inside another protocol do not. */
+function namesOf(site: Site, file: string, offset: number, kinds: readonly NameKind[]): Completion[] {
+  const around = protocolAround(site, file, offset);
   const visible = [file, ...(site.file(file)?.uses ?? [])];
   const declared = visible
     .flatMap((one) => namesIn(site, one)?.uses ?? [])
-    .filter(({ isDeclaration }) => isDeclaration);
+    .filter(
+      ({ isDeclaration, protocol }) => isDeclaration && (protocol === undefined || protocol === around),
+    );
   const fit = declared.filter(({ kind }) => kinds.includes(kind));
   const once = new Map(fit.map((use) => [use.name, use]));
   return [...once.values()].map(({ name, kind, origin }) => ({

@@ -32,6 +32,8 @@ export interface NameUse {
   readonly origin: Origin;
   /** The routine or protocol in whose steps the name stands, by its key. */
   readonly within?: string;
+  /** The protocol inside which the thing is declared, by its key; undefined for what stands at the level of a file. */
+  readonly protocol?: string;
 }
 
 /** A name of a file that could not be found out. */
@@ -106,6 +108,7 @@ function declaration(document: LangiumDocument, node: Named): NameUse | undefine
   const range = GrammarUtils.findNodeForProperty(node.$cstNode, "name");
   if (!kind || !node.name || !range) return undefined;
   const within = holderOf(node);
+  const protocol = protocolOf(node.$container);
   return {
     name: node.name,
     kind,
@@ -113,6 +116,7 @@ function declaration(document: LangiumDocument, node: Named): NameUse | undefine
     isDeclaration: true,
     origin: originOfRange(document, range),
     ...(within && { within }),
+    ...(protocol && { protocol }),
   };
 }
 
@@ -142,6 +146,21 @@ function keyOf(node: Named, kind: NameKind): string {
   const protocol = ast.isProtocol(node) ? undefined : AstUtils.getContainerOfType(node, ast.isProtocol);
   const path = protocol ? [`protocol:${canonicalName(protocol.name ?? "")}`] : [];
   return [file, ...path, `${kind}:${canonicalName(node.name ?? "")}`].join("#");
+}
+
+/** The protocol around an offset of a file, by its key. */
+export function protocolAround(site: Site, file: string, offset: number): string | undefined {
+  const root = site.documentOf(file)?.parseResult.value as ast.Document | undefined;
+  const around = root?.elements.findLast(
+    (element) => ast.isProtocol(element) && (element.$cstNode?.offset ?? offset) < offset,
+  );
+  return protocolOf(around);
+}
+
+/** The protocol that a node is, or stands in. */
+function protocolOf(node: AstNode | undefined): string | undefined {
+  const protocol = AstUtils.getContainerOfType(node, ast.isProtocol);
+  return protocol && keyOf(protocol, "protocol");
 }
 
 /** The routine, else the protocol, around a node. */

@@ -28,6 +28,7 @@ test.each([
   ["a timer to wait for", "inject local\n    wait for <|>", ["hold"], ["local"]],
   ["a routine to do", "inject local\n    do <|>", ["staged-release", "last-deflation"], ["hold"]],
   ["an event", "inject local\n    when <|>", ["tourniquet-pain", "cuff-leak"], ["upper"]],
+  ["a cuff of an event", "inject local\n    when cuff-leak of <|>", ["upper", "lower"], ["local"]],
   ["a unit of time", "inject local\n    wait 5 <|>", ["min", "s", "h"], ["mg", "mmHg"]],
 ])("in a text that is not finished the editor offers %s", async (_, words, offered, others) => {
   const found = labels(await offeredAt(PROTOCOL.replace("inject local", words)));
@@ -40,10 +41,24 @@ test.each([
   ["a drug", "of lignocaine", "of <|>", ["lidocaine"]],
   ["a unit of an amount", "amount 3 mg/kg", "amount 3 <|>", ["mg", "mg/kg", "mL"]],
   ["a unit of a pressure", "pressure 250 mmHg", "pressure 250 <|>", ["mmHg"]],
+  ["a unit in a table", "amount 3 mg/kg", "amount by weight {\n    45 kg to under 50 <|>", ["kg", "mL"]],
+  ["where a vein is", "  steps {", "  prepare {\n    iv-access <|>\n  }\n  steps {", ["other-limb"]],
+  ["what is watched", "  steps {", "  prepare {\n    monitoring ecg, <|>\n  }\n  steps {", ["spo2", "nibp"]],
   ["a place", "on upper-arm", "on <|>", ["upper-arm", "thigh"]],
   ["a file to use", '"formulary.limb"', '"<|>"', ["formulary.limb", "routines.limb"]],
 ])("the editor offers %s", async (_, before, now, offered) => {
   expect(labels(await offeredAt(PROTOCOL.replace(before, now)))).toEqual(expect.arrayContaining(offered));
+});
+
+test("names that another protocol of the file declares are not offered", async () => {
+  const other = PROTOCOL.replace(/^use .*$/gm, "")
+    .replace("protocol wrist", "protocol elbow")
+    .replaceAll("hold", "elbow-hold");
+  const found = labels(
+    await offeredAt(`${PROTOCOL.replace("inject local", "inject local\n    wait for <|>")}\n${other}`),
+  );
+  expect(found).toContain("hold");
+  expect(found).not.toContain("elbow-hold");
 });
 
 test("nothing is offered in a comment or a text", async () => {

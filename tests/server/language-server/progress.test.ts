@@ -26,7 +26,7 @@ test("work of more than a second shows how far it is", { timeout: 60_000 }, asyn
   client.connection.onRequest("window/workDoneProgress/create", () => null);
   client.connection.onNotification("$/progress", ({ value }: Reported) => void kinds.push(value.kind));
   await client.settled();
-  await expect.poll(() => kinds.at(-1)).toBe("end");
+  await expect.poll(() => kinds.at(-1), { timeout: 20_000 }).toBe("end");
   expect(kinds[0]).toBe("begin");
   expect(kinds).toContain("report");
 });
