@@ -102,9 +102,11 @@ function movedValue(value: unknown, moving: Moving): unknown {
 }
 
 function movedOrigin(origin: Origin, movement: Movement): Origin {
-  const { file, start, end } = origin;
+  const { file } = origin;
   const move = movement.get(file);
-  return move ? { file, start: movedPlace(start, move), end: movedPlace(end, move) } : origin;
+  if (!move) return origin;
+  const [start, end] = [movedPlace(origin.start, move), movedPlace(origin.end, move)];
+  return start === origin.start && end === origin.end ? origin : { file, start, end };
 }
 
 /** The value itself where none of its parts has moved. */
