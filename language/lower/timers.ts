@@ -1,4 +1,4 @@
-import { inBase } from "@limbwright/shared/quantity";
+import { inBase, quantityText } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
 import type { Timer, WrittenQuantity } from "../model/index.ts";
 import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
@@ -16,7 +16,7 @@ export function timerOf(lowering: Lowering, node: ast.Timer, names: Names): Time
     reportContradiction(
       lowering,
       originOfHeading(lowering, node),
-      `\`${node.name}\` has to last longer at least than it may at most.`,
+      `\`${node.name}\` says at least ${quantityText(atLeast)} and at most ${quantityText(atMost)}: no time is both.`,
     );
   }
   return {
