@@ -1,4 +1,4 @@
-import { quantity, rational } from "@limbwright/shared/quantity";
+import { type Quantity, quantity, rational } from "@limbwright/shared/quantity";
 import { judgedIn } from "./judged.ts";
 import type { Site } from "./lower/site.ts";
 import { type Refused, refusalOf } from "./outputs/rule-file/compile.ts";
@@ -34,8 +34,7 @@ export function doseTablesOf(
   file: string,
   options: DoseTableOptions,
 ): DoseTableResult[] | undefined {
-  const graduation = quantity(rational(options.graduation ?? "1"), "mL");
-  if (graduation.value.compare(0) <= 0) throw new RangeError("a graduation is over zero");
+  const graduation = graduationOf(options);
   const draft = options.draft ?? false;
   return judgedIn(site, file, options)?.map((judged) => {
     const refusal = refusalOf(judged, draft);
@@ -43,7 +42,19 @@ export function doseTablesOf(
     const { protocol } = judged.judgement;
     const table = tableOf(protocol, { graduation, draft });
     if (table) return { kind: "written", protocol: protocol.name, table, csv: tableText(table) };
-    const because = `\`${protocol.name}\` has no table: it covers patients without limits, or too many rows.`;
-    return { kind: "refused", protocol: protocol.name, because, findings: [] };
+    return withoutTable(protocol.name);
   });
+}
+
+/** The syringe's graduation; throws a RangeError when it is not over zero. */
+export function graduationOf({ graduation = "1" }: DoseTableOptions): Quantity {
+  const volume = quantity(rational(graduation), "mL");
+  if (volume.value.compare(0) <= 0) throw new RangeError("a graduation is over zero");
+  return volume;
+}
+
+/** Nothing is written that holds the dose table of a protocol that has none. */
+export function withoutTable(protocol: string): Refused {
+  const because = `\`${protocol}\` has no table: it covers patients without limits, or too many rows.`;
+  return { kind: "refused", protocol, because, findings: [] };
 }

@@ -18,6 +18,8 @@ export {
   type Unread,
   wrap,
 } from "./outputs/findings/index.ts";
+export { doseCurvesOf } from "./outputs/pictures/dose-curves.ts";
+export { releasePictures, runPictureOf } from "./outputs/pictures/run-pictures.ts";
 export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
 export { coverageText } from "./outputs/scenarios/coverage-text.ts";
 export { scenariosJson } from "./outputs/scenarios/json.ts";
@@ -40,6 +42,7 @@ export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
 export { type FileScenarios, scenarioResult, scenarioResults } from "./scenario-results.ts";
 export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";
 export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
+export { type SheetResult, sheetsOf } from "./sheet.ts";
 export {
   type Difference,
   type Verification,

@@ -23,5 +23,5 @@ export type { Patient } from "./patient.ts";
 export { piecesOf } from "./pieces.ts";
 export { patientText, rangeText, regionsText, regionText } from "./range-text.ts";
 export type { Region } from "./region.ts";
-export { segmentsOf, valueOn } from "./segments.ts";
+export { type Segments, segmentsOf, valueOn } from "./segments.ts";
 export { compareShares, type Share, type SharesOver } from "./shares.ts";

@@ -17,15 +17,23 @@ import type { ZoneView } from "./zones/zone-view.ts";
 export interface EnvelopeSearch {
   /** The clocks whose exact value is asked when a move is taken. */
   readonly clocksAt: (state: State, move: Move) => readonly string[];
-  /** Takes note of a move and the times at which it is taken. */
-  readonly take: (graph: DiscreteGraph, edge: TimedEdge, zone: ZoneView) => void;
+  /** Takes note of a move, the node of the search it is taken from, and the times at which it is taken. */
+  readonly take: (graph: DiscreteGraph, edge: TimedEdge, node: number, zone: ZoneView) => void;
   readonly envelope: () => Envelope;
+  /** Where the search found the earliest and the latest release; a latest that is missing has no limit. */
+  readonly releases: () => { readonly earliest?: FoundRelease; readonly latest?: FoundRelease };
 }
 
-interface Span {
-  least: Extreme;
+/** What the clock from the injection shows at a release, with its move and the node that is taken from. */
+export interface FoundRelease extends Extreme {
+  readonly node: number;
+  readonly edge: TimedEdge;
+}
+
+interface Span<Of extends Extreme = Extreme> {
+  least: Of;
   /** Undefined without limit. */
-  greatest: Extreme | undefined;
+  greatest: Of | undefined;
 }
 
 export function envelopeSearch(automaton: Automaton, cuffs: readonly string[]): EnvelopeSearch {
@@ -39,7 +47,7 @@ export function envelopeSearch(automaton: Automaton, cuffs: readonly string[]): 
     isPlanned(state) && state[drug] === IN_LIMB && next[drug] === RELEASED;
   const isDeflation = (state: State, { next }: Move) => isPlanned(state) && isUp(state) && !isUp(next);
   const clock = (name: string) => automaton.clocks.indexOf(name) + 1;
-  let release: Span | undefined;
+  let release: Span<FoundRelease> | undefined;
   let occlusion: Span | undefined;
   let lastOnes: ReadonlySet<number> | undefined;
   return {
@@ -47,21 +55,29 @@ export function envelopeSearch(automaton: Automaton, cuffs: readonly string[]): 
       ...(isRelease(state, move) ? [HOLD] : []),
       ...(isDeflation(state, move) ? [OCCLUSION] : []),
     ],
-    take: (graph, edge, zone) => {
+    take: (graph, edge, node, zone) => {
       const { from, move, check } = graph.meanings[edge.id] ?? { from: 0 };
       const state = graph.nodes[from]?.state;
       if (!move || !state || check !== undefined) return;
       if (isRelease(state, move)) {
-        release = widened(release, state[holdRuns] === 1 ? spanOf(zone, clock(HOLD)) : AT_ONCE);
+        const span = state[holdRuns] === 1 ? spanOf(zone, clock(HOLD)) : AT_ONCE;
+        release = widened(release, foundAt(span, { node, edge }));
       }
       if (isDeflation(state, move)) {
         lastOnes ??= lastDeflations(graph, isDeflation, isPlanned);
         if (lastOnes.has(edge.id)) occlusion = widened(occlusion, spanOf(zone, clock(OCCLUSION)));
       }
     },
+    releases: () => ({
+      ...(release && { earliest: release.least }),
+      ...(release?.greatest && { latest: release.greatest }),
+    }),
     envelope: () => ({
       ...(release && {
-        release: { earliest: release.least, ...(release.greatest && { latest: release.greatest }) },
+        release: {
+          earliest: timeOf(release.least),
+          ...(release.greatest && { latest: timeOf(release.greatest) }),
+        },
       }),
       ...(occlusion && {
         occlusion: { shortest: occlusion.least, ...(occlusion.greatest && { longest: occlusion.greatest }) },
@@ -82,20 +98,32 @@ function spanOf(zone: ZoneView, clock: number): Span {
   };
 }
 
-function widened(span: Span | undefined, other: Span): Span {
+function foundAt({ least, greatest }: Span, where: Omit<FoundRelease, keyof Extreme>): Span<FoundRelease> {
+  return { least: { ...least, ...where }, greatest: greatest && { ...greatest, ...where } };
+}
+
+function timeOf({ seconds, attained }: Extreme): Extreme {
+  return { seconds, attained };
+}
+
+/** Of two that come to the same, the one found first stays: it needs no more decisions. */
+function widened<Of extends Extreme>(span: Span<Of> | undefined, other: Span<Of>): Span<Of> {
   if (!span) return { ...other };
   return {
     least: isLess(other.least, span.least) ? other.least : span.least,
     greatest:
       span.greatest &&
       other.greatest &&
-      (isLess(other.greatest, span.greatest, true) ? span.greatest : other.greatest),
+      (isGreater(other.greatest, span.greatest) ? other.greatest : span.greatest),
   };
 }
 
-function isLess(a: Extreme, b: Extreme, ofGreatest = false): boolean {
-  if (a.seconds !== b.seconds) return a.seconds < b.seconds;
-  return ofGreatest ? !a.attained : a.attained;
+function isLess(a: Extreme, b: Extreme): boolean {
+  return a.seconds === b.seconds ? a.attained && !b.attained : a.seconds < b.seconds;
+}
+
+function isGreater(a: Extreme, b: Extreme): boolean {
+  return a.seconds === b.seconds ? a.attained && !b.attained : a.seconds > b.seconds;
 }
 
 /** The edges that let the last cuff down for good: a run may end after them without doing so again. */

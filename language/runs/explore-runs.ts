@@ -12,12 +12,22 @@ import type { Watcher } from "./automaton/watch.ts";
 import { concreteRun, type TimedMove, UnreplayableRun } from "./concrete-run.ts";
 import { type EnvelopeSearch, envelopeSearch } from "./envelope.ts";
 import { type ReachedState, reachedCounts } from "./given-doses.ts";
-import type { BrokenCheck, ExploredRuns, GivenDoses, Run, Runs, StuckRuns, UnexploredRuns } from "./runs.ts";
+import { releaseRuns } from "./release-runs.ts";
+import type {
+  BrokenCheck,
+  ExploredRuns,
+  GivenDoses,
+  ReleaseRuns,
+  Run,
+  Runs,
+  StuckRuns,
+  UnexploredRuns,
+} from "./runs.ts";
 import { stuckRuns } from "./stuck-runs.ts";
 import { type ProtocolSystem, systemOf } from "./system.ts";
+import { timedMoves } from "./timed-moves.ts";
 import { type Exploration, explore } from "./zones/explore.ts";
 import type { Leg } from "./zones/path.ts";
-import { traceTimes } from "./zones/trace-times.ts";
 
 export interface RunOptions {
   readonly timing: Timing;
@@ -56,9 +66,9 @@ export function exploreRuns(protocol: Protocol, options: RunOptions): Runs {
     extrapolation: "lower-upper",
     mostNodes: MOST_NODES,
     ...cancelling,
-    onEdge: (edge, _, zone) => {
+    onEdge: (edge, node, zone) => {
       taken.add(edge.id);
-      envelope.take(system.graph, edge, zone);
+      envelope.take(system.graph, edge, node, zone);
     },
   });
   return new Explored({ protocol, traced, system, exploration, taken, envelope, ...cancelling });
@@ -112,6 +122,7 @@ class Explored implements ExploredRuns {
   readonly #machine: Machine;
   readonly #broken = new Map<string, BrokenCheck[]>();
   #stuck: StuckRuns | undefined;
+  #releases: ReleaseRuns | undefined;
   #given: readonly GivenDoses[] | undefined;
 
   constructor(exploring: Exploring) {
@@ -173,6 +184,11 @@ class Explored implements ExploredRuns {
     return this.#exploring.envelope.envelope();
   }
 
+  get releases(): ReleaseRuns {
+    this.#releases ??= releaseRuns({ ...this.#exploring, machine: this.#machine });
+    return this.#releases;
+  }
+
   get given(): readonly GivenDoses[] {
     this.#given ??= this.#givenDoses();
     return this.#given;
@@ -227,12 +243,8 @@ class Explored implements ExploredRuns {
   }
 
   #run(legs: readonly Leg[], end?: number): Run {
-    const { times } = traceTimes(this.#exploring.system, legs) ?? {};
-    if (!times) throw new UnreplayableRun("the times of a run contradict each other");
-    const moves = legs.map(({ edge }, at): TimedMove => {
-      const move = this.#exploring.system.graph.meanings[edge.id]?.move;
-      return { ...(move && { edge: move.edge }), at: times[at] ?? 0 };
-    });
+    const moves = timedMoves(this.#exploring.system, legs);
+    if (!moves) throw new UnreplayableRun("the times of a run contradict each other");
     const waiting: TimedMove[] = end === undefined ? [] : [{ at: end }];
     return concreteRun(this.#machine, this.#exploring.traced, [...moves, ...waiting]);
   }

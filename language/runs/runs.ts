@@ -27,6 +27,8 @@ export interface ExploredRuns {
   /** The steps, handlers and answers that no run comes to. */
   readonly unreached: readonly Element[];
   readonly envelope: Envelope;
+  /** A run with the earliest release, and one with the latest as far as whole seconds come near it. */
+  readonly releases: ReleaseRuns;
   /** The automaton whose runs these are. */
   readonly traced: TracedAutomaton;
   /** The doses that runs give: every count, those of runs with the fewest decisions first. */
@@ -83,6 +85,15 @@ export interface RunStep {
   /** The dose whose giving begins. */
   readonly dose?: string;
   readonly origin?: Origin;
+}
+
+/**
+ * Two runs to show the envelope by. Each goes on after its release in the shortest times, to its end. One is missing where no
+ * run comes to a release, where there is no latest, or where it cannot be given times.
+ */
+export interface ReleaseRuns {
+  readonly earliest?: Run;
+  readonly latest?: Run;
 }
 
 /** A time that some run comes to, in seconds; `attained` is false where runs only come as near as one likes. */

@@ -21,6 +21,7 @@ const COMMANDS: readonly CommandEntry[] = [
   { name: "compile", summary: "write the rule files of protocols", load: () => import("./compile.ts") },
   { name: "verify", summary: "prove rule files again from themselves", load: () => import("./verify.ts") },
   { name: "table", summary: "print a protocol's dose table as CSV", load: () => import("./table.ts") },
+  { name: "sheet", summary: "write a protocol's bedside sheet to print", load: () => import("./sheet.ts") },
   {
     name: "automaton",
     summary: "draw the automaton of a protocol, in DOT",

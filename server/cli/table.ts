@@ -1,9 +1,10 @@
 import { resolve } from "node:path";
 import { type DoseTableResult, doseTablesOf, Site } from "@limbwright/language";
-import { type Command, InvalidArgumentError } from "commander";
+import type { Command } from "commander";
 import { writeWhole } from "../workspace/write-whole.ts";
 import { chosenProtocol } from "./chosen-protocol.ts";
 import { dateArgument } from "./date.ts";
+import { graduationArgument } from "./graduation.ts";
 import { openOneFile } from "./one-file.ts";
 import { tellRefusal } from "./refusal.ts";
 import type { ExitCode, Invocation } from "./surroundings.ts";
@@ -44,12 +45,6 @@ export function define(command: Command, invocation: Invocation): void {
     .action((file: string, options: TableOptions) => {
       invocation.finish(table(file, options, invocation));
     });
-}
-
-function graduationArgument(written: string): string {
-  const number = written.replace(/\s*mL$/, "");
-  if (/^\d+(\.\d+)?$/.test(number) && Number(number) > 0) return number;
-  throw new InvalidArgumentError("Write the graduation as a number of mL, such as 0.5.");
 }
 
 function table(named: string, options: TableOptions, invocation: Invocation): ExitCode {

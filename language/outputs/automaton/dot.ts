@@ -1,5 +1,5 @@
+import { plainCharacters } from "@limbwright/shared/text";
 import type { TracedAutomaton } from "../../runs/index.ts";
-import { plainCharacters } from "../findings/plain-characters.ts";
 import { wrap } from "../findings/wrap.ts";
 import type { Cluster } from "./clusters.ts";
 import { type Anchor, type Arrow, type Drawing, type DrawnNode, drawingOf, stepOf } from "./drawing.ts";

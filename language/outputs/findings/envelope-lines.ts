@@ -2,16 +2,25 @@ import { clockText } from "@limbwright/shared/quantity";
 import { type Extreme, type Runs, wholeEnvelope } from "../../runs/index.ts";
 import { paragraph, type TextOptions } from "./text-finding.ts";
 
-/** "Release 30:00 to under 45:45 after the injection; the cuffs up for 33:50 to under 54:05." Empty where not every run is followed to its end. */
+/** The text of `envelopeText`, wrapped; empty where there is none. */
 export function envelopeLines(runs: Runs, options: TextOptions): string[] {
+  const text = envelopeText(runs);
+  return text === undefined ? [] : paragraph("", text, options);
+}
+
+/**
+ * "Over all runs: release 30:00 to under 45:45 after the injection; occlusion 33:50 to under 54:05." Undefined where not
+ * every run is followed to its end.
+ */
+export function envelopeText(runs: Runs): string | undefined {
   const envelope = wholeEnvelope(runs);
-  if (!envelope) return [];
+  if (!envelope) return undefined;
   const { release, occlusion } = envelope;
   const parts = [
     ...(release ? [`release ${spanText(release.earliest, release.latest)} after the injection`] : []),
     ...(occlusion ? [`occlusion ${spanText(occlusion.shortest, occlusion.longest)}`] : []),
   ];
-  return parts.length === 0 ? [] : paragraph("", `Over all runs: ${parts.join("; ")}.`, options);
+  return parts.length === 0 ? undefined : `Over all runs: ${parts.join("; ")}.`;
 }
 
 /** "30:00 to under 45:45"; "30:00 or more" without a limit. */

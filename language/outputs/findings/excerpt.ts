@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
+import { plainCharacters } from "@limbwright/shared/text";
 import type { Paint } from "./paint.ts";
-import { plainCharacters } from "./plain-characters.ts";
 import { wrap } from "./wrap.ts";
 
 const TAB = "    ";

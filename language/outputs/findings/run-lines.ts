@@ -1,6 +1,6 @@
 import type { Finding, Origin, RunEvidence } from "@limbwright/shared/finding";
+import { plainCharacters } from "@limbwright/shared/text";
 import type { Paint } from "./paint.ts";
-import { plainCharacters } from "./plain-characters.ts";
 import { allLines, type ToldLine, toldLines } from "./told-lines.ts";
 import { wrap } from "./wrap.ts";
 

@@ -1,7 +1,7 @@
 import type { Finding } from "@limbwright/shared/finding";
+import { plainCharacters } from "@limbwright/shared/text";
 import { excerpt } from "./excerpt.ts";
 import { COLOURED, type Paint, PLAIN } from "./paint.ts";
-import { plainCharacters } from "./plain-characters.ts";
 import { runLines } from "./run-lines.ts";
 import { acceptedText, patientsText, placeText } from "./words.ts";
 import { wrap } from "./wrap.ts";

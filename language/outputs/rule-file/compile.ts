@@ -7,6 +7,7 @@ import {
   proofOf,
   readRuleFile,
 } from "@limbwright/shared/rule-file";
+import type { Protocol } from "../../model/index.ts";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
 import { CAUTION } from "../findings/caution.ts";
 import { findingParts } from "./findings.ts";
@@ -58,7 +59,7 @@ export function compileProtocol(judged: Judged, draft: boolean): Compiled {
   const { protocol } = judgement;
   const refusal = refusalOf(judged, draft);
   if (refusal) return refusal;
-  if (!isWhole(protocol)) return refused(judged, "part of the protocol is missing", []);
+  if (!isWhole(protocol)) return refusedAsPartial(judged);
   const marks = new Marks();
   const findings = [...inTheText, ...judgement.findings].filter(isOfFile);
   const part = protocolPart(marks, protocol);
@@ -80,6 +81,19 @@ export function compileProtocol(judged: Judged, draft: boolean): Compiled {
   const reading = readRuleFile(text);
   if (reading.kind === "refused") return refused(judged, lowerCaseFirst(reading.faults[0].what), []);
   return { kind: "written", protocol: protocol.name, use: content.use, text, ...digests };
+}
+
+/**
+ * The digest of what a protocol means, as its rule file carries it; undefined where a part is missing that every rule
+ * file needs.
+ */
+export function meaningOfProtocol(protocol: Protocol): string | undefined {
+  return isWhole(protocol) ? meaningOf(protocolPart(new Marks(), protocol)) : undefined;
+}
+
+/** That a part is missing without which nothing is written. */
+export function refusedAsPartial(judged: Judged): Refused {
+  return refused(judged, "part of the protocol is missing", []);
 }
 
 /** Why a protocol may not be compiled, or put into any other form that is used on patients. */

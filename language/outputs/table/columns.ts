@@ -15,66 +15,114 @@ export type TableRow = { readonly protocol: Protocol } & (
 
 /** A column: its heading, with the unit, and its text for a row; empty where it says nothing about one. */
 export interface Column {
+  readonly key: ColumnKey;
   readonly heading: string;
   readonly text: (row: TableRow) => string;
 }
 
+/** What a column says, whatever its heading is. */
+export type ColumnKey =
+  | Variable
+  | "for"
+  | "dose"
+  | "agent"
+  | "concentration"
+  | "mass"
+  | "volume"
+  | "cap"
+  | "drawn"
+  | "drawnMass"
+  | "massPerWeight"
+  | "volumePerWeight"
+  | "share"
+  | "maximum"
+  | "stock"
+  | "ampoules"
+  | "ampoule"
+  | "diluentVolume"
+  | "diluent"
+  | "mixedIn"
+  | "repeated"
+  | "rateVolume"
+  | "rateMass"
+  | "totalVolume"
+  | "totalMass"
+  | "pressure"
+  | "note";
+
 /** Every column, in order; `graduation` is that of the syringe, "1 mL". */
 export function columnsOf(graduation: string): Column[] {
   return [
-    { heading: "For", text: purposeOf },
-    ofDose("Dose", ({ dose }) => dose.name),
-    ofDose("Agent", ({ dose }) => dose.agent?.name),
-    ofDose("Concentration (mg/mL)", ({ dose }) => concentrationOf(dose)),
+    { key: "for", heading: "For", text: purposeOf },
+    ofDose("dose", "Dose", ({ dose }) => dose.name),
+    ofDose("agent", "Agent", ({ dose }) => dose.agent?.name),
+    ofDose("concentration", "Concentration (mg/mL)", ({ dose }) => concentrationOf(dose)),
     ofPatient("Weight (kg)", "weight", "kg"),
     ofPatient("Age", "age", "years"),
     ofPatient("Systolic (mmHg)", "systolic", "mmHg"),
     ofPatient("Circumference", "circumference", "cm"),
-    ofMass("Dose by formula (mg)", ({ mass }) => mass && atMost(mass)),
-    ofDose("Volume by formula (mL)", ({ volume }) => volume && atMost(volume)),
-    ofDose("Cap in force", ({ cap }) => cap),
-    ofDose(`Volume to draw up, rounded down to ${graduation} (mL)`, ({ drawn }) => drawn && atMost(drawn)),
-    ofMass("Dose drawn up (mg)", ({ drawnMass }) => drawnMass && atMost(drawnMass)),
-    ofMass("Dose drawn up (mg/kg, rounded up)", ({ drawnMass, patient }) => perWeight(drawnMass, patient)),
-    ofDose("Volume drawn up (mL/kg, rounded up)", ({ drawn, patient }) => perWeight(drawn, patient)),
+    ofMass("mass", "Dose by formula (mg)", ({ mass }) => mass && atMost(mass)),
+    ofDose("volume", "Volume by formula (mL)", ({ volume }) => volume && atMost(volume)),
+    ofDose("cap", "Cap in force", ({ cap }) => cap),
     ofDose(
+      "drawn",
+      `Volume to draw up, rounded down to ${graduation} (mL)`,
+      ({ drawn }) => drawn && atMost(drawn),
+    ),
+    ofMass("drawnMass", "Dose drawn up (mg)", ({ drawnMass }) => drawnMass && atMost(drawnMass)),
+    ofMass("massPerWeight", "Dose drawn up (mg/kg, rounded up)", ({ drawnMass, patient }) =>
+      perWeight(drawnMass, patient),
+    ),
+    ofDose("volumePerWeight", "Volume drawn up (mL/kg, rounded up)", ({ drawn, patient }) =>
+      perWeight(drawn, patient),
+    ),
+    ofDose(
+      "share",
       "Share of the nearest maximum (%, rounded up)",
       ({ share }) => share && atLeast(share.of.mul(100)),
     ),
-    ofDose("Nearest maximum", ({ share }) => share?.maximum),
-    ofDose("Taken from ampoules (mL)", ({ preparation }) => preparation && atMost(preparation.stock)),
-    ofDose("Ampoules opened", ({ preparation }) => preparation && atMost(preparation.ampoules)),
-    ofDose("Ampoule", ({ dose, preparation }) => preparation && ampouleOf(dose)),
-    ofDose("Diluent added (mL)", ({ preparation }) => preparation && atMost(preparation.diluent)),
-    ofDose("Diluent", ({ dose, preparation }) => preparation && dose.agent?.diluent?.value),
-    ofDose("Mixed in", ({ mixedIn }) => mixedIn.map(mixedInText).join("; ")),
-    ofDose("Repeated", ({ dose }) => repeatOf(dose)),
-    ofDose("Rate (mL/h)", ({ rate, isMassRate }) =>
+    ofDose("maximum", "Nearest maximum", ({ share }) => share?.maximum),
+    ofDose(
+      "stock",
+      "Taken from ampoules (mL)",
+      ({ preparation }) => preparation && atMost(preparation.stock),
+    ),
+    ofDose("ampoules", "Ampoules opened", ({ preparation }) => preparation && atMost(preparation.ampoules)),
+    ofDose("ampoule", "Ampoule", ({ dose, preparation }) => preparation && ampouleOf(dose)),
+    ofDose(
+      "diluentVolume",
+      "Diluent added (mL)",
+      ({ preparation }) => preparation && atMost(preparation.diluent),
+    ),
+    ofDose("diluent", "Diluent", ({ dose, preparation }) => preparation && dose.agent?.diluent?.value),
+    ofDose("mixedIn", "Mixed in", ({ mixedIn }) => mixedIn.map(mixedInText).join("; ")),
+    ofDose("repeated", "Repeated", ({ dose }) => repeatOf(dose)),
+    ofDose("rateVolume", "Rate (mL/h)", ({ rate, isMassRate }) =>
       isMassRate ? undefined : rate && atMost(rate.mul(HOUR)),
     ),
-    ofDose("Rate (mg/h)", ({ rate, isMassRate }) =>
+    ofDose("rateMass", "Rate (mg/h)", ({ rate, isMassRate }) =>
       isMassRate ? rate && atMost(rate.mul(HOUR)) : undefined,
     ),
-    ofDose("Total at most (mL)", ({ total, isMassTotal }) =>
+    ofDose("totalVolume", "Total at most (mL)", ({ total, isMassTotal }) =>
       isMassTotal ? undefined : total && atMost(total),
     ),
-    ofDose("Total at most (mg)", ({ total, isMassTotal }) =>
+    ofDose("totalMass", "Total at most (mg)", ({ total, isMassTotal }) =>
       isMassTotal ? total && atMost(total) : undefined,
     ),
-    { heading: "Cuff pressure (mmHg)", text: pressureOf },
-    { heading: "Note", text: noteOf },
+    { key: "pressure", heading: "Cuff pressure (mmHg)", text: pressureOf },
+    { key: "note", heading: "Note", text: noteOf },
   ];
 }
 
 const HOUR = rational(3600);
 
-function ofDose(heading: string, text: (row: DoseRow) => string | undefined): Column {
-  return { heading, text: (of) => (of.kind === "dose" ? (text(of.row) ?? "") : "") };
+function ofDose(key: ColumnKey, heading: string, text: (row: DoseRow) => string | undefined): Column {
+  return { key, heading, text: (of) => (of.kind === "dose" ? (text(of.row) ?? "") : "") };
 }
 
 /** A mass. A rescue drug that is written and limited by volume is given by volume: its mass would only distract. */
-function ofMass(heading: string, text: (row: DoseRow) => string | undefined): Column {
-  return ofDose(heading, (row) => (isByVolume(row.dose) ? undefined : text(row)));
+function ofMass(key: ColumnKey, heading: string, text: (row: DoseRow) => string | undefined): Column {
+  return ofDose(key, heading, (row) => (isByVolume(row.dose) ? undefined : text(row)));
 }
 
 function isByVolume({ agent, amount }: Dose): boolean {
@@ -85,6 +133,7 @@ function isByVolume({ agent, amount }: Dose): boolean {
 /** The measure of the patient, or the range of measures for which the row is the same. */
 function ofPatient(heading: string, variable: Variable, unit: string): Column {
   return {
+    key: variable,
     heading,
     text: ({ row }) => {
       const range = row.ranges[variable];

@@ -47,7 +47,8 @@ export function tableText({ note, columns, rows }: DoseTable): string {
   return csvText([[note], columns, ...rows]);
 }
 
-function rowsOf(protocol: Protocol, { value, unit }: Quantity): TableRow[] | undefined {
+/** The rows of a protocol, doses first; undefined where weights or pressures are without limits, or too many. */
+export function rowsOf(protocol: Protocol, { value, unit }: Quantity): TableRow[] | undefined {
   const box = boxOf(protocol);
   const rows: TableRow[] = [];
   for (const dose of protocol.doses) {
@@ -61,7 +62,8 @@ function rowsOf(protocol: Protocol, { value, unit }: Quantity): TableRow[] | und
   return rows;
 }
 
-const BETWEEN_ROWS =
+/** How to read between the rows. */
+export const BETWEEN_ROWS =
   "Between two rows of a dose the one that gives less counts, between two pressures the higher one.";
 
 function headText({ name, version, hospital, status }: Protocol, draft: boolean): string {

@@ -53,9 +53,14 @@ function limbOf({ cuffs }: Protocol): "arm" | "leg" {
   return LEG.includes(cuffs?.place?.value ?? "") ? "leg" : "arm";
 }
 
+/** The name of the parameter that limits the occlusion of a protocol's limb. */
+export function longestOcclusion(protocol: Protocol): string {
+  return `maximum-${limbOf(protocol)}`;
+}
+
 /** All checks stand at one place, so that the whole protocol has one finding, with the best run of all. */
 function watch({ protocol, cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const longest = parameter(`maximum-${limbOf(protocol)}`);
+  const longest = parameter(longestOcclusion(protocol));
   const origin = protocol.nameOrigin;
   return (instant) => {
     if (instant.kind === "finish") return [{ when: all(INFLATED, someUp(cuffs)), origin }];
@@ -69,7 +74,7 @@ function watch({ protocol, cuffs, parameter }: Watched): (instant: Instant) => r
 
 function judge(context: RuleContext): Judgement {
   const limb = limbOf(context.protocol);
-  const longest = context.parameter(`maximum-${limb}`);
+  const longest = context.parameter(longestOcclusion(context.protocol));
   const most = secondsText(longest.value.valueOf());
   const judgement = judgedOverRuns(context, ID, ({ origin, run }) => {
     const last = run.steps.at(-1);

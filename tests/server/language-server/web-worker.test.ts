@@ -3,21 +3,14 @@ import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import { join } from "node:path";
 import { LIST_FILES, PROOF_STATE, READ_FILE, WHEN_CHECKED } from "@limbwright/shared/editor";
-import chromium from "@sparticuz/chromium";
-import { type Browser, chromium as playwright } from "playwright-core";
+import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { Diagnostic } from "vscode-languageserver-protocol";
 import { filesIn, textOf } from "../../examples/site.ts";
+import { openBrowser } from "../open-browser.ts";
 import { startClient } from "./client.ts";
 
 const WORKER = join(import.meta.dirname, "../../../server/dist/language-server-worker.js");
-const FLAGS = [
-  "--no-sandbox",
-  "--disable-gpu",
-  "--disable-quic",
-  "--no-first-run",
-  "--disable-background-networking",
-];
 const FILES = Object.fromEntries(
   [...filesIn("."), ...filesIn("flawed")].map((file) => [file, textOf(file) ?? ""]),
 );
@@ -31,11 +24,7 @@ beforeAll(async () => {
     response.end(url === "/worker.js" ? readFileSync(WORKER) : "<!doctype html><title>A page</title>");
   });
   await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
-  browser = await playwright.launch({
-    executablePath: await chromium.executablePath(),
-    args: FLAGS,
-    headless: true,
-  });
+  browser = await openBrowser();
 }, 60_000);
 
 afterAll(async () => {

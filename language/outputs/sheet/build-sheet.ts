@@ -1,0 +1,181 @@
+import type { Finding } from "@limbwright/shared/finding";
+import { type Quantity, quantityText } from "@limbwright/shared/quantity";
+import {
+  type PatientCondition,
+  type PrepareItem,
+  type Protocol,
+  type Step,
+  usedAgents,
+} from "../../model/index.ts";
+import { rangeText, VARIABLES } from "../../population/index.ts";
+import type { ProtocolJudgement } from "../../rules/judge.ts";
+import { CAUTION } from "../findings/caution.ts";
+import { acceptedText, patientsText } from "../findings/words.ts";
+import { doseCurvesOf } from "../pictures/dose-curves.ts";
+import { releasePictures } from "../pictures/run-pictures.ts";
+import type { Judged } from "../rule-file/compile.ts";
+import { BETWEEN_ROWS } from "../table/table.ts";
+import { cuffText, handlerItem, itemsOf, placeOf, sentenceCase } from "./checklist.ts";
+import type { Sheet, SheetCuffs, SheetFinding, SheetHead, SheetStanding } from "./sheet.ts";
+import { tablesOf } from "./tables.ts";
+import { timesOf } from "./times.ts";
+
+export interface SheetOptions {
+  /** The day on which it is said whether the review is overdue, YYYY-MM-DD. */
+  readonly on: string;
+  readonly draft: boolean;
+  readonly graduation: Quantity;
+  /** The digest of what the protocol means. */
+  readonly meaning: string;
+}
+
+/** The bedside sheet of a judged protocol; undefined where it has no dose table. */
+export function sheetOf({ judgement, inTheText }: Judged, options: SheetOptions): Sheet | undefined {
+  const { protocol } = judgement;
+  const tables = tablesOf(protocol, options.graduation);
+  if (!tables) return undefined;
+  const { plan, after } = atRecovery(protocol.steps ?? []);
+  const conditions = protocol.patients?.conditions ?? [];
+  return {
+    head: headOf(protocol, options.meaning),
+    marks: marksOf(protocol, options),
+    indications: protocol.indications.map(({ value }) => value),
+    patients: patientsOf(protocol),
+    contraindicated: [
+      ...conditions.flatMap((one) => (one.decision === "contraindicated" ? [conditionText(one)] : [])),
+    ],
+    cautions: [
+      ...conditions.flatMap((one) => (one.decision === "contraindicated" ? [] : [conditionText(one)])),
+      ...usedAgents(protocol).flatMap(({ name, cautions }) =>
+        cautions.map(({ text, group }) => `${group === undefined ? "" : `${group}: `}${text} (${name})`),
+      ),
+    ],
+    cuffs: cuffsOf(protocol),
+    prepare: (protocol.preparation?.items ?? []).map(prepareText),
+    checklist: itemsOf(plan, protocol),
+    throughout: protocol.throughout.map((handler) => handlerItem(handler, protocol)),
+    discharge: itemsOf(after, protocol),
+    times: timesOf(judgement),
+    runs: releasePictures(protocol, judgement.explored.runs, "run"),
+    curves: doseCurvesOf(protocol, "dose"),
+    doses: tables.doses,
+    pressures: tables.pressures,
+    emergencies: protocol.emergencies.map(({ name, title, steps, origin }) => ({
+      title: title ?? name,
+      items: itemsOf(steps, protocol),
+      tables: tables.emergencies.get(name) ?? [],
+      place: placeOf(origin),
+    })),
+    standing: standingOf(judgement, inTheText),
+    betweenRows: BETWEEN_ROWS,
+    caution: CAUTION,
+  };
+}
+
+function headOf(protocol: Protocol, meaning: string): SheetHead {
+  const { name, title, hospital, owner, version, reviewBy, nameOrigin } = protocol;
+  return {
+    name,
+    title: title ?? name,
+    ...(hospital && { hospital: hospital.value }),
+    ...(owner && { owner: owner.value }),
+    version: version?.value ?? "",
+    status: statusText(protocol),
+    ...(reviewBy && { reviewBy: reviewBy.value }),
+    meaning,
+    place: placeOf(nameOrigin),
+  };
+}
+
+function statusText({ status }: Protocol): string {
+  const value = status?.value;
+  if (value?.kind === "approved") return `Approved by ${value.by} on ${value.on}`;
+  return sentenceCase((value?.kind ?? "").replace("-", " "));
+}
+
+function marksOf(protocol: Protocol, { draft, on }: SheetOptions): string[] {
+  const { status, reviewBy } = protocol;
+  const kind = status?.value.kind;
+  const standing =
+    kind === "approved" ? [] : [kind === "retired" ? "Retired – not for use" : statusText(protocol)];
+  const isOverdue = reviewBy !== undefined && reviewBy.value < on && kind !== "retired";
+  return [...(draft ? ["Draft – not for use"] : standing), ...(isOverdue ? ["Review overdue"] : [])];
+}
+
+const PREFIXES = { weight: "weight", age: "age", systolic: "systolic", circumference: "limb" };
+
+function patientsOf({ patients }: Protocol): string[] {
+  return VARIABLES.flatMap((variable) => {
+    const range = patients?.bounds[variable];
+    return range ? [`${PREFIXES[variable]} ${rangeText(range.interval, range.unit)}`] : [];
+  });
+}
+
+/** "Raynaud: allowed, short occlusion", or the text that is written. */
+function conditionText({ decision, condition, text, because }: PatientCondition): string {
+  const named = sentenceCase((text ?? condition ?? "").replaceAll("-", " "));
+  return decision === "allowed" ? `${named}: allowed${because === undefined ? "" : `, ${because}`}` : named;
+}
+
+function cuffsOf(protocol: Protocol): SheetCuffs {
+  const { cuffs } = protocol;
+  return {
+    labels: (cuffs?.cuffs ?? []).map(({ name }) => cuffText(name, protocol)),
+    on: (cuffs?.place?.value ?? "").replace("-", " "),
+    ...(cuffs?.ceiling && { ceiling: quantityText(cuffs.ceiling) }),
+    ...(cuffs?.fits && { fits: rangeText(cuffs.fits.interval, cuffs.fits.unit) }),
+  };
+}
+
+function prepareText(item: PrepareItem): string {
+  switch (item.kind) {
+    case "iv-access":
+      return `Intravenous access in ${item.place === "other-limb" ? "another limb" : "the same limb"}`;
+    case "monitoring": {
+      const names = item.monitors.map((monitor) => MONITORS[monitor]).join(", ");
+      return `Monitoring: ${names}${item.every ? ` every ${quantityText(item.every)}` : ""}`;
+    }
+    case "at-hand":
+      return `At hand: ${[...item.agents.map(({ name }) => name), ...item.texts].join(", ")}`;
+    case "staff":
+      return `Staff: ${item.count}`;
+    case "site-marked":
+      return "Site marked";
+    case "text":
+      return item.text;
+  }
+}
+
+const MONITORS = { ecg: "ECG", spo2: "SpO₂", nibp: "blood pressure" };
+
+/** The steps up to the last recovery, and what is left to do after it. */
+function atRecovery(steps: readonly Step[]): {
+  readonly plan: readonly Step[];
+  readonly after: readonly Step[];
+} {
+  const last = steps.findLastIndex(({ kind }) => kind === "recovery");
+  const end = last < 0 ? steps.length : last + 1;
+  return { plan: steps.slice(0, end), after: steps.slice(end) };
+}
+
+/** What was found is printed in full: also what is accepted, and what nobody could decide. */
+function standingOf(judgement: ProtocolJudgement, inTheText: readonly Finding[]): SheetStanding {
+  const { findings, verdicts, notJudged } = judgement;
+  return {
+    findings: [...inTheText, ...findings].map(findingOf),
+    holding: verdicts.filter(({ kind }) => kind === "holds").length,
+    notDecided: verdicts.flatMap((verdict) =>
+      verdict.kind === "not-decided" ? [{ rule: verdict.rule, limit: verdict.limit }] : [],
+    ),
+    notJudged: notJudged.length,
+  };
+}
+
+function findingOf({ severity, rule, what, patients, accepted }: Finding): SheetFinding {
+  return {
+    severity,
+    rule,
+    what: patients ? `${what} ${patientsText(patients)}.` : what,
+    ...(accepted && { accepted: acceptedText(accepted) }),
+  };
+}

@@ -1,0 +1,179 @@
+import type { Origin } from "@limbwright/shared/finding";
+import { quantityText } from "@limbwright/shared/quantity";
+import { listText } from "../../list-text.ts";
+import type { CuffChoice, Duration, Handler, Protocol, Step } from "../../model/index.ts";
+import { handlerWords, momentName, stepWords } from "../../runs/index.ts";
+import { lastingText } from "../automaton/words.ts";
+import type { SheetBlank, SheetItem, SheetPlace } from "./sheet.ts";
+
+export function placeOf({ file, start }: Origin): SheetPlace {
+  return { file, line: start.line };
+}
+
+/** Steps as lines of a checklist, in order, what belongs to one inside it. */
+export function itemsOf(steps: readonly Step[], protocol: Protocol): SheetItem[] {
+  return steps.flatMap((step) =>
+    step.kind === "do" ? itemsOf(step.steps, protocol) : [itemOf(step, protocol)],
+  );
+}
+
+/** What is done when something happens. */
+export function handlerItem(handler: Handler, protocol: Protocol): SheetItem {
+  return {
+    kind: "when",
+    text: handlerText(handler, protocol),
+    notes: [],
+    blanks: [],
+    items: itemsOf(handler.steps, protocol),
+    place: placeOf(handler.origin),
+  };
+}
+
+/** A cuff with what is written on it: "distal (white)". */
+export function cuffText(name: string, { cuffs }: Protocol): string {
+  const label = cuffs?.cuffs.find((cuff) => cuff.name === name)?.label;
+  return label === undefined ? name : `${name} (${label})`;
+}
+
+export function sentenceCase(words: string): string {
+  return words.slice(0, 1).toUpperCase() + words.slice(1);
+}
+
+function itemOf(step: Step, protocol: Protocol): SheetItem {
+  const time = timeOf(step, protocol);
+  const items = innerItems(step, protocol);
+  return {
+    kind: HOLDING.has(step.kind) ? "group" : "do",
+    text: textOf(step, protocol),
+    ...(time !== undefined && { time }),
+    notes: [...step.notes, ...step.roles.map((role) => `by ${role}`)],
+    blanks: BLANKS[step.kind] ?? [],
+    items,
+    place: placeOf(step.origin),
+  };
+}
+
+/** Steps that are done by doing what is in them. */
+const HOLDING: ReadonlySet<Step["kind"]> = new Set(["stage", "repeat", "ask"]);
+
+const BLANKS: Readonly<Partial<Record<Step["kind"], readonly SheetBlank[]>>> = {
+  inflate: ["mmHg"],
+  inject: ["mL", "mg"],
+};
+
+/** A step in words for the bedside: those of the language, with labels, drugs and titles in place of bare names. */
+function textOf(step: Step, protocol: Protocol): string {
+  switch (step.kind) {
+    case "inflate":
+      return `Inflate ${cuffsText(step.cuffs, protocol)}`;
+    case "confirm":
+      return `Confirm ${cuffsText(step.cuffs, protocol)}: firm, gauge on target, holding`;
+    case "deflate": {
+      const words = `Deflate ${cuffsText(step.cuffs, protocol)}`;
+      return step.flatFor ? `${words} for ${quantityText(step.flatFor)}, then the same up again` : words;
+    }
+    case "inject":
+    case "give":
+      return `${sentenceCase(step.kind)} ${doseText(step.dose, protocol)}`;
+    case "wait-for":
+      return waitText(step.timer, protocol);
+    case "wait":
+    case "watch":
+    case "recovery":
+      return WATCHING[step.kind];
+    case "task":
+      return step.text === "" ? sentenceCase(step.topic ?? "") : step.text;
+    case "stage":
+      return sentenceCase(step.name);
+    case "repeat":
+      return `${step.times} times in all`;
+    case "ask":
+      return step.question;
+    case "go-to-emergency":
+      return `Go to: ${emergencyTitle(step.emergency, protocol)} (overleaf)`;
+    case "exsanguinate":
+      return `Exsanguinate by ${step.method.replace("-", " ")}`;
+    case "end-stage":
+      return "End this stage; go on below";
+    case "finish":
+      return "Finish here";
+    default:
+      return sentenceCase(stepWords(step));
+  }
+}
+
+const WATCHING = { wait: "Wait", watch: "Watch for signs of toxicity", recovery: "Recovery, watched" };
+
+function cuffsText(choice: CuffChoice, protocol: Protocol): string {
+  if (choice.kind === "cuff") return cuffText(choice.name, protocol);
+  const names = (protocol.cuffs?.cuffs ?? []).map(({ name }) => cuffText(name, protocol));
+  return names.length === 1 ? (names[0] ?? "") : `all: ${listText(names)}`;
+}
+
+function doseText(name: string, { doses }: Protocol): string {
+  const dose = doses.find((one) => one.name === name);
+  const strength = dose?.concentration ? ` ${quantityText(dose.concentration)}` : "";
+  return dose?.agent ? `${name}: ${dose.agent.name}${strength}` : name;
+}
+
+function waitText(name: string, { timers }: Protocol): string {
+  const timer = timers.find((one) => one.name === name);
+  if (!timer?.atLeast || !timer.from) return `Wait for ${name}`;
+  return `Wait until ${quantityText(timer.atLeast)} from ${momentName(timer.from)}`;
+}
+
+function emergencyTitle(name: string, { emergencies }: Protocol): string {
+  return emergencies.find((one) => one.name === name)?.title ?? name;
+}
+
+/** "If tourniquet pain, once", "When hold reaches 45 min". */
+function handlerText(handler: Handler, protocol: Protocol): string {
+  if (handler.kind === "reaches") return `When ${handlerWords(handler)}`;
+  const declared = protocol.declaredEvents.find(({ name }) => name === handler.event)?.title;
+  const event = declared ?? handler.event.replaceAll("-", " ");
+  const of = handler.cuff === undefined ? "" : ` of ${cuffText(handler.cuff, protocol)}`;
+  const from = handler.notBefore ? `, not before ${quantityText(handler.notBefore)}` : "";
+  const often =
+    handler.times === undefined ? "" : handler.times === 1 ? ", once" : `, up to ${handler.times} times`;
+  return `If ${event}${of}${from}${often}`;
+}
+
+function timeOf(step: Step, protocol: Protocol): string | undefined {
+  const duration = ownDuration(step, protocol);
+  return duration && lastingText(duration.shortest.valueOf(), duration.longest?.valueOf());
+}
+
+function ownDuration(step: Step, { doses }: Protocol): Duration | undefined {
+  if (step.kind === "inject" || step.kind === "give")
+    return doses.find(({ name }) => name === step.dose)?.over;
+  if (step.kind === "remove-cannula" && step.press) return step.press;
+  return "duration" in step ? step.duration : step.takes;
+}
+
+function innerItems(step: Step, protocol: Protocol): SheetItem[] {
+  const answer = (text: string, steps: readonly Step[]): SheetItem => ({
+    kind: "answer",
+    text,
+    notes: [],
+    blanks: [],
+    items: itemsOf(steps, protocol),
+    place: placeOf(steps[0]?.origin ?? step.origin),
+  });
+  switch (step.kind) {
+    case "stage":
+      return [
+        ...itemsOf(step.steps, protocol),
+        ...step.handlers.map((handler) => handlerItem(handler, protocol)),
+      ];
+    case "repeat":
+      return itemsOf(step.steps, protocol);
+    case "ask":
+      return [answer("Yes: go on", step.yes), answer("No", step.no)].map((one, at) =>
+        at === 0 && one.items.length > 0 ? { ...one, text: "Yes" } : one,
+      );
+    case "confirm":
+      return step.otherwise ? [answer("If not", step.otherwise)] : [];
+    default:
+      return [];
+  }
+}

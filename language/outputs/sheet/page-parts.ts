@@ -1,0 +1,117 @@
+import { type Content, element, type Markup } from "@limbwright/shared/text";
+import type { SheetBlank, SheetItem, SheetPlace, SheetTable } from "./sheet.ts";
+
+/** The attributes by which a mark leads to its line. */
+export function placed({ file, line }: SheetPlace) {
+  return { "data-file": file, "data-line": line };
+}
+
+/** A section with its heading; nothing where it has nothing to say. */
+export function section(title: string, ...content: readonly Content[]): Content {
+  return content.flat().length === 0 ? [] : element("section", {}, element("h2", {}, title), ...content);
+}
+
+export function plainList(texts: readonly string[]): Content {
+  if (texts.length === 0) return [];
+  return element(
+    "ul",
+    { class: "plain" },
+    texts.map((text) => element("li", {}, element("span", { class: "dot" }), text)),
+  );
+}
+
+/** The lines of a checklist, each with a box to tick and its blanks. */
+export function checklist(items: readonly SheetItem[]): Content {
+  return items.length === 0 ? [] : element("ol", { class: "steps" }, items.map(itemOf));
+}
+
+function itemOf(item: SheetItem): Markup {
+  const { kind, text, time, notes, blanks, items, place } = item;
+  const says = [
+    element("span", { class: kind === "do" ? "action" : "title" }, text),
+    ...(notes.length === 0 ? [] : [" ", element("span", { class: "note" }, notes.join("; "))]),
+    ...blanks.flatMap((blank): Content[] => [" ", blankOf(blank)]),
+  ];
+  return element(
+    "li",
+    { class: kind, ...placed(place) },
+    element(
+      "div",
+      { class: "step" },
+      kind === "do" ? element("span", { class: "box" }) : [],
+      element("span", { class: "says" }, says),
+      time === undefined ? [] : element("span", { class: "time" }, time),
+    ),
+    checklist(items),
+  );
+}
+
+/** Room to write a value down, with its unit. */
+function blankOf(blank: SheetBlank): Content {
+  return blank === "clock" ? clock() : [element("span", { class: "line" }), ` ${blank}`];
+}
+
+/** Room for a time of day. */
+export function clock(): Markup {
+  const digits = () => element("span", { class: "digit" });
+  return element("span", { class: "clock" }, digits(), ":", digits());
+}
+
+/** A label with a line to write on. */
+export function field(label: string, isWhole = false): Markup {
+  return element(
+    "div",
+    { class: isWhole ? "field whole" : "field" },
+    element("span", {}, label),
+    element("span", { class: "line" }),
+  );
+}
+
+/** A table in as many pieces beside each other as fit, each with its headings, so that none is longer than it has to be. */
+export function tableBlocks(table: SheetTable, across: number): Content {
+  const { caption, facts, headings, rows, place } = table;
+  const longest = Math.ceil(rows.length / across);
+  const pieces = Array.from({ length: across }, (_, at) => rows.slice(at * longest, (at + 1) * longest));
+  return element(
+    "div",
+    placed(place),
+    element("h3", {}, caption),
+    facts.length === 0 ? [] : element("p", { class: "facts" }, `${facts.join("; ")}.`),
+    element(
+      "div",
+      { class: "blocks" },
+      pieces
+        .filter((piece) => piece.length > 0)
+        .map((piece, at) =>
+          element(
+            "table",
+            {},
+            element("caption", { class: "hidden" }, `${caption}, part ${at + 1}`),
+            element(
+              "thead",
+              {},
+              element(
+                "tr",
+                {},
+                headings.map((heading) => element("th", { scope: "col" }, heading)),
+              ),
+            ),
+            element("tbody", {}, piece.map(rowOf)),
+          ),
+        ),
+    ),
+  );
+}
+
+function rowOf({ cells, isCapped, isOver }: SheetTable["rows"][number], at: number): Markup {
+  const [first = "", ...others] = cells;
+  const classes = [at % 5 === 4 ? "fifth" : "", isCapped ? "capped" : "", isOver ? "over" : ""].filter(
+    (one) => one !== "",
+  );
+  return element(
+    "tr",
+    { class: classes.length === 0 ? undefined : classes.join(" ") },
+    element("th", { scope: "row" }, first, isOver ? element("strong", {}, " over the maximum") : []),
+    others.map((cell) => element("td", {}, cell)),
+  );
+}

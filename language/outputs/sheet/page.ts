@@ -1,0 +1,76 @@
+import { type Content, element, type Markup, markupText } from "@limbwright/shared/text";
+import { back } from "./page-back.ts";
+import { front } from "./page-front.ts";
+import { policyFor } from "./policy.ts";
+import type { Sheet, SheetHead } from "./sheet.ts";
+import { STYLE } from "./style.ts";
+
+/** A sheet as one page of HTML: no script, nothing from elsewhere, and every text of the protocol as text. */
+export function sheetPage(sheet: Sheet): string {
+  const { head, marks, caution } = sheet;
+  const page = element(
+    "html",
+    { lang: "en-GB" },
+    element(
+      "head",
+      {},
+      element("meta", { charset: "utf-8" }),
+      element("meta", { "http-equiv": "Content-Security-Policy", content: policyFor(STYLE) }),
+      element("meta", { name: "viewport", content: "width=device-width, initial-scale=1" }),
+      element("title", {}, `${head.title}, ${head.version}`),
+      element("style", {}, STYLE),
+    ),
+    element(
+      "body",
+      {},
+      element(
+        "div",
+        { class: "sheet" },
+        headOf(head, marks),
+        element("main", {}, front(sheet), back(sheet)),
+        element(
+          "footer",
+          { class: "foot" },
+          element("div", { class: "foot-inner" }, element("p", {}, caution)),
+        ),
+      ),
+    ),
+  );
+  return `<!doctype html>\n${markupText(page)}\n`;
+}
+
+function headOf(head: SheetHead, marks: readonly string[]): Markup {
+  const { name, title, hospital, owner, version, status, reviewBy, meaning, place } = head;
+  const facts: [string, string | undefined][] = [
+    ["Version", version],
+    ["Status", status],
+    ["Review by", reviewBy ?? "not said"],
+  ];
+  return element(
+    "header",
+    { class: "head", "data-file": place.file, "data-line": place.line },
+    element(
+      "div",
+      { class: "head-inner" },
+      element(
+        "div",
+        {},
+        element("h1", {}, title),
+        element(
+          "p",
+          {},
+          marks.length === 0 ? [] : [element("strong", { class: "marks" }, marks.join(" · ")), " "],
+          [hospital, owner, name].filter((one) => one !== undefined).join(" · "),
+        ),
+      ),
+      element(
+        "dl",
+        {},
+        facts.flatMap(([term, says]): Content[] =>
+          says === undefined ? [] : [element("dt", {}, term), element("dd", {}, says)],
+        ),
+      ),
+    ),
+    element("p", { class: "meaning" }, element("code", {}, `meaning ${meaning}`)),
+  );
+}

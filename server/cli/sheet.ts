@@ -1,0 +1,88 @@
+import { dirname, join, relative, resolve } from "node:path";
+import { type SheetResult, Site, sheetsOf } from "@limbwright/language";
+import type { Command } from "commander";
+import { writeWhole } from "../workspace/write-whole.ts";
+import { chosenProtocol } from "./chosen-protocol.ts";
+import { dateArgument } from "./date.ts";
+import { graduationArgument } from "./graduation.ts";
+import { openOneFile } from "./one-file.ts";
+import { tellRefusal } from "./refusal.ts";
+import type { ExitCode, Invocation } from "./surroundings.ts";
+
+const HELP = `
+The bedside sheet is one page of HTML that needs nothing else and prints on A4: steps and times in front, doses and
+emergencies on the back. It is written beside the protocol, as PROTOCOL.html, or as --out says; whole or not at all.
+A protocol is refused while an error or an unsafe finding stands that no acceptance covers; --draft writes it all
+the same, with "Draft – not for use" across every page, but not while there are errors.
+
+Exit codes: 0 written; 1 the protocol was refused; 2 something could not be read or written.
+
+Examples:
+  limb sheet wrist-reduction.limb
+  limb sheet wrist-reduction.limb --out block-room.html --graduation 0.5
+`;
+
+interface SheetOptions {
+  readonly out?: string;
+  readonly protocol?: string;
+  readonly graduation?: string;
+  readonly draft?: true;
+  readonly on?: string;
+  readonly json?: true;
+  readonly workspace?: string;
+}
+
+export function define(command: Command, invocation: Invocation): void {
+  command
+    .argument("<file>", "the file with the protocol")
+    .option("--out <file>", "where to write the sheet; - is standard output")
+    .option("--protocol <name>", "the protocol to take, where the file has several")
+    .option("--graduation <mL>", "the syringe's graduation in mL (1 if not said)", graduationArgument)
+    .option("--draft", "write the sheet marked as a draft, although unsafe findings stand")
+    .option(
+      "--on <date>",
+      "judge acceptances and the review as on this day (today if not said)",
+      dateArgument,
+    )
+    .option("--json", "write what the sheet says as JSON, to standard output if --out names no file")
+    .option("--workspace <folder>", "the folder whose files may use one another")
+    .addHelpText("after", HELP)
+    .action((file: string, options: SheetOptions) => {
+      invocation.finish(sheet(file, options, invocation));
+    });
+}
+
+function sheet(named: string, options: SheetOptions, invocation: Invocation): ExitCode {
+  const { currentFolder, output } = invocation;
+  const { workspace, file } = openOneFile(named, { workspace: options.workspace, currentFolder }, "a sheet");
+  const results = sheetsOf(new Site(workspace.textOf), file, {
+    on: options.on ?? invocation.today,
+    draft: options.draft ?? false,
+    ...(options.graduation !== undefined && { graduation: options.graduation }),
+  });
+  const [unread] = workspace.troubles;
+  if (unread) throw unread;
+  const { protocol } = options;
+  const result = chosenProtocol(results ?? [], { file: named, protocol, nothing: "no sheet" });
+  if (result.kind === "refused") {
+    tellRefusal(result, workspace, invocation);
+    return 1;
+  }
+  const text = options.json ? sheetJson(result) : result.html;
+  if (options.out === "-" || (options.json && options.out === undefined)) {
+    output.write(text);
+    return 0;
+  }
+  const path =
+    options.out === undefined
+      ? join(dirname(workspace.pathOf(file)), `${result.protocol}.html`)
+      : resolve(currentFolder, options.out);
+  const name = options.out ?? relative(currentFolder, path);
+  writeWhole(path, name, text);
+  output.write(`Wrote ${name}: ${result.protocol}, meaning ${result.sheet.head.meaning}\n`);
+  return 0;
+}
+
+function sheetJson({ protocol, sheet: content }: Extract<SheetResult, { kind: "written" }>): string {
+  return `${JSON.stringify({ protocol, ...content }, undefined, 2)}\n`;
+}

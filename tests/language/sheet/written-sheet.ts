@@ -1,0 +1,34 @@
+import { type SheetResult, Site, sheetsOf } from "@limbwright/language";
+import { ON } from "../rule-file/compiled.ts";
+import { exampleTexts } from "../rule-file/example-site.ts";
+
+export type Written = Extract<SheetResult, { kind: "written" }>;
+
+export interface SheetOf {
+  readonly on?: string;
+  readonly draft?: boolean;
+  /** Changes of the file's text: each first text, which must be there, becomes the second. */
+  readonly changes?: Readonly<Record<string, string>>;
+}
+
+/** The sheet of the protocol of an example, or why there is none. */
+export function sheetFrom(file: string, { on = ON, draft = false, changes = {} }: SheetOf = {}): SheetResult {
+  const texts = exampleTexts();
+  let text = texts.get(file) ?? "";
+  for (const [from, to] of Object.entries(changes)) {
+    if (!text.includes(from)) throw new Error(`${file} has no "${from}"`);
+    text = text.replace(from, to);
+  }
+  texts.set(file, text);
+  const [result] = sheetsOf(new Site((name) => texts.get(name)), file, { on, draft }) ?? [];
+  if (!result) throw new Error(`${file} has no protocol`);
+  return result;
+}
+
+export function writtenFrom(file: string, options: SheetOf = {}): Written {
+  const result = sheetFrom(file, options);
+  if (result.kind === "refused") throw new Error(result.because);
+  return result;
+}
+
+export const WRIST = "protocols/wrist-reduction.limb";
