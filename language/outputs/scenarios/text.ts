@@ -1,10 +1,11 @@
 import type { RunEvidence } from "@limbwright/shared/finding";
+import { plainCharacters } from "@limbwright/shared/text";
 import type { FileScenarios } from "../../scenario-results.ts";
 import type { LineResult, ScenarioOutcome, ScenarioResult } from "../../scenarios/result.ts";
 import { CAUTION } from "../findings/caution.ts";
 import { excerpt } from "../findings/excerpt.ts";
 import type { Paint } from "../findings/paint.ts";
-import { plainCharacters } from "../findings/plain-characters.ts";
+
 import { runLines } from "../findings/run-lines.ts";
 import { paintOf, paragraph, type TextOptions } from "../findings/text-finding.ts";
 import { counted, placeText } from "../findings/words.ts";
