@@ -76,8 +76,8 @@ export class ShownRun implements Disposable {
     const place = stepAt(this.#stepping)?.place;
     if (!place) return;
     const { start, end } = place.range;
-    const range = new Range(start.line, start.character, end.line, end.character);
-    const editor = await window.showTextDocument(Uri.parse(place.uri), { selection: range });
+    const there = new Range(start.line, start.character, start.line, start.character);
+    const editor = await window.showTextDocument(Uri.parse(place.uri), { selection: there });
     unlight();
     const line: DecorationOptions = {
       range: new Range(start.line, start.character, start.line, end.character),
@@ -85,7 +85,7 @@ export class ShownRun implements Disposable {
       renderOptions: { after: { contentText: words } },
     };
     editor.setDecorations(LINE, [line]);
-    editor.revealRange(range, TextEditorRevealType.InCenterIfOutsideViewport);
+    editor.revealRange(there, TextEditorRevealType.InCenterIfOutsideViewport);
   }
 
   dispose(): void {

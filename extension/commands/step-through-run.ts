@@ -42,8 +42,8 @@ async function askedRun(
   const line = window.activeTextEditor?.selection.active.line ?? 0;
   for (const { code, range } of nearestFirst(languages.getDiagnostics(text), line)) {
     const rule = typeof code === "object" ? code.value : code;
-    const { start, end: last } = range;
-    const run = await ask({ uri: text.toString(), rule: String(rule), range: { start, end: last } });
+    const there = client.code2ProtocolConverter.asRange(range);
+    const run = await ask({ uri: text.toString(), rule: String(rule), range: there });
     if (run) return run;
   }
   return tellNone("Nothing that is found in this file is shown by a run.");

@@ -1,7 +1,7 @@
 import { mkdirSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { Browser, Locator, Page } from "playwright-core";
+import type { Browser, FrameLocator, Locator, Page } from "playwright-core";
 import { expect } from "vitest";
 
 /** Where pictures of the screen go: outside the repository. */
@@ -20,6 +20,7 @@ export class Workbench {
 
   static async open(browser: Browser, url: string): Promise<Workbench> {
     const context = await browser.newContext({ viewport: { width: 1360, height: 860 } });
+    await context.grantPermissions(["clipboard-read", "clipboard-write"]);
     const workbench = new Workbench(await context.newPage());
     await workbench.page.goto(url);
     await workbench.page.waitForSelector(".monaco-workbench .explorer-folders-view .monaco-list-row");
@@ -71,9 +72,7 @@ export class Workbench {
     await this.editor.locator(".view-line").first().waitFor();
     await this.page.keyboard.press("Control+g");
     await this.answer(`:${line}:${column}`);
-    await this.page.waitForFunction(
-      () => !document.querySelector(".quick-input-widget:not([style*='none'])"),
-    );
+    await this.page.locator(".quick-input-widget").waitFor({ state: "hidden" });
   }
 
   /** The problems as they are listed, one text each. */
@@ -84,9 +83,34 @@ export class Workbench {
     return (await rows.allInnerTexts()).map((text) => text.replace(/\s+/g, " "));
   }
 
+  /** The names in a folder at the top, as the explorer lists them. */
+  async files(folder: string): Promise<string[]> {
+    const rows = await this.page.locator(".explorer-folders-view .monaco-list-row").all();
+    const told = await Promise.all(
+      rows.map(async (row) => [await row.getAttribute("aria-level"), await row.innerText()] as const),
+    );
+    const from = told.findIndex(([, name]) => name.trim() === folder) + 1;
+    const end = told.findIndex(([level], index) => index >= from && level === "1");
+    return told.slice(from, end < 0 ? undefined : end).map(([, name]) => name.split("\n")[0]?.trim() ?? "");
+  }
+
+  /** What a webview shows, such as the page of a rule. */
+  get webview(): FrameLocator {
+    return this.page.frameLocator("iframe.webview.ready").first().frameLocator("#active-frame");
+  }
+
   /** The lines on the screen that hold some words. */
-  lines(words: string): Locator {
+  lines(words: string | RegExp): Locator {
     return this.editor.locator(".view-line", { hasText: words });
+  }
+
+  /** The words that stand beside lines and belong to no text, once they hold some words. */
+  async beside(words: RegExp): Promise<string> {
+    const find = `[...document.querySelectorAll(".view-line span")].map((span) => getComputedStyle(span, "::after").content)`;
+    const found = await this.page.waitForFunction(
+      `${find}.find((content) => ${words}.test(content.replaceAll("\u00a0", " ")))`,
+    );
+    return String(await found.jsonValue()).replaceAll("\u00a0", " ");
   }
 
   /** What the editor says in a corner. */
@@ -100,8 +124,10 @@ export class Workbench {
 
   /** The whole text of the editor in front, as it is copied. */
   async text(): Promise<string> {
-    const lines = this.editor.locator(".view-line");
-    return (await lines.allInnerTexts()).join("\n").replaceAll("\u00a0", " ");
+    await this.editor.locator(".view-line").first().click();
+    await this.page.keyboard.press("Control+a");
+    await this.page.keyboard.press("Control+c");
+    return this.page.evaluate("navigator.clipboard.readText()");
   }
 
   async picture(name: string): Promise<void> {
