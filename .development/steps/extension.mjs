@@ -44,7 +44,7 @@ export async function buildExtension() {
   fillFolder(DIST, {
     ...Object.fromEntries(files.map(({ path, text }) => [relative(DIST, path), text])),
     ...Object.fromEntries(OF_SERVER.map((name) => [name, readFileSync(join(SERVER, name), "utf8")])),
-    "language-server-process.cjs": readFileSync(join(EXTENSION, "client/server-process.cjs"), "utf8"),
+    "language-server-process.cjs": 'require("./language-server.cjs").serveStandardStreams();\n',
     "limb.tmLanguage.json": await jsonFrom("extension/language/text-mate-grammar.ts", "textMateGrammar"),
     "snippets.json": await jsonFrom("extension/language/snippets.ts", "snippets"),
   });

@@ -26,15 +26,34 @@ export function stepAt({ run, at }: Stepping): RunStepShown | undefined {
   return run.steps[at];
 }
 
-/** "3 of 14, at 2:30: inject local; drug in the limb", and at the last step what the run shows. */
+/** "3 of 14, at 2:30: inject local; then drug in the limb", and at the last step what the run shows. */
 export function stepWords(stepping: Stepping): string {
-  const { run, at } = stepping;
+  const { run } = stepping;
   const step = stepAt(stepping);
   if (!step) return "";
   const after = step.after === "" ? "" : `; then ${step.after}`;
+  const shown = isLast(stepping) ? `. ${run.what}` : "";
+  return `${countWords(stepping)}, at ${step.time}: ${step.what}${after}${shown}`;
+}
+
+/** The same to stand beside the line of the step, without what that line says itself. */
+export function wordsBeside(stepping: Stepping, line: string): string {
+  const { run } = stepping;
+  const step = stepAt(stepping);
+  if (!step) return "";
+  const what = line.includes(step.what) ? "" : step.what;
+  const then = step.after === "" ? "" : `then ${step.after}`;
+  const told = isLast(stepping) ? [run.what] : [what, then];
+  return [countWords(stepping), step.time, ...told.filter((words) => words !== "")].join(" · ");
+}
+
+function countWords({ run, at }: Stepping): string {
   const stale = run.isStale ? " (from before the last change)" : "";
-  const shown = at === run.steps.length - 1 ? `. ${run.what}` : "";
-  return `${at + 1} of ${run.steps.length}, at ${step.time}: ${step.what}${after}${stale}${shown}`;
+  return `${at + 1} of ${run.steps.length}${stale}`;
+}
+
+function isLast({ run, at }: Stepping): boolean {
+  return at === run.steps.length - 1;
 }
 
 /** What is so by then, for the tooltip of a step. */

@@ -12,7 +12,16 @@ import {
   window,
   workspace,
 } from "vscode";
-import { beginning, moved, old, type Stepping, standingWords, stepAt, stepWords } from "./run-stepping.ts";
+import {
+  beginning,
+  moved,
+  old,
+  type Stepping,
+  standingWords,
+  stepAt,
+  stepWords,
+  wordsBeside,
+} from "./run-stepping.ts";
 
 /** While it is so, keys and buttons step through the run. */
 const CONTEXT = "limbwright.isSteppingThroughRun";
@@ -55,7 +64,7 @@ export class ShownRun implements Disposable {
   async show(): Promise<void> {
     await commands.executeCommand("setContext", CONTEXT, true);
     this.#say();
-    await this.#light(stepWords(this.#stepping));
+    await this.#light();
   }
 
   #say(): void {
@@ -72,7 +81,7 @@ export class ShownRun implements Disposable {
     this.#say();
   }
 
-  async #light(words: string): Promise<void> {
+  async #light(): Promise<void> {
     const place = stepAt(this.#stepping)?.place;
     if (!place) return;
     const { start, end } = place.range;
@@ -82,7 +91,9 @@ export class ShownRun implements Disposable {
     const line: DecorationOptions = {
       range: new Range(start.line, start.character, start.line, end.character),
       hoverMessage: tooltipOf(this.#stepping),
-      renderOptions: { after: { contentText: words } },
+      renderOptions: {
+        after: { contentText: wordsBeside(this.#stepping, editor.document.lineAt(start.line).text) },
+      },
     };
     editor.setDecorations(LINE, [line]);
     editor.revealRange(there, TextEditorRevealType.InCenterIfOutsideViewport);

@@ -55,7 +55,8 @@ function refused(text: Uri, kind: OutputKind, { because, findings }: Refused): (
   return async () => {
     const canBeDraft = findings.length > 0 && findings.every(({ severity }) => severity !== "error");
     const offers = canBeDraft ? [PROBLEMS, DRAFT] : [PROBLEMS];
-    const chosen = await window.showWarningMessage(`Nothing was written. ${because}`, ...offers);
+    const words = findings.length > 0 ? because : `Nothing was written. ${because}`;
+    const chosen = await window.showWarningMessage(words, ...offers);
     if (chosen === PROBLEMS) await commands.executeCommand("workbench.actions.view.problems");
     if (chosen === DRAFT) await writeOutputs(text, kind, true);
   };

@@ -39,7 +39,7 @@ test("nothing is written of an unsafe protocol, unless as a draft", WAIT, async 
   await inWorkbench(browser, { files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
     await workbench.statusItem("1 unsafe").waitFor();
     await workbench.command("Limbwright: Compile to a Rule File");
-    const refusal = workbench.notification("Nothing was written.");
+    const refusal = workbench.notification("is not written");
     await refusal.waitFor();
     await workbench.picture("refused");
     expect(await workbench.files("flawed")).toEqual(["let-down-early.limb"]);
@@ -61,7 +61,7 @@ test(
       await workbench.goTo(...placeOf(EARLY, "deflate all for"));
       await workbench.command("Limbwright: Step Through the Run That Breaks a Rule");
       await workbench.statusItem(/1 of \d+, at 0:00: apply cuffs/).waitFor();
-      await workbench.beside(/1 of \d+, at 0:00: apply cuffs/);
+      await workbench.beside(/1 of \d+ · 0:00/);
       await workbench.statusItem(`Ln ${placeOf(EARLY, "apply cuffs")[0]}`).waitFor();
       await workbench.picture("run-first-step");
 
@@ -71,10 +71,10 @@ test(
       await workbench.statusItem(`Ln ${placeOf(EARLY, "insert cannula")[0]}`).waitFor();
       await page.keyboard.press("Shift+F8");
       await workbench.statusItem(/2 of \d+/).waitFor();
-      const words = await workbench.statusItem(/2 of \d+/).innerText();
-      const count = Number(/2 of (\d+)/.exec(words)?.[1]);
+      const words = await workbench.statusItem(/2 of \d+/).textContent();
+      const count = Number(/2 of (\d+)/.exec(words ?? "")?.[1]);
       for (let step = 2; step < count + 2; step += 1) await page.keyboard.press("F8");
-      const last = await workbench.beside(new RegExp(`${count} of ${count}.*deflate all for`));
+      const last = await workbench.beside(new RegExp(`${count} of ${count} · 12:30`));
       expect(last).toContain("20:00 too early");
       await workbench.statusItem(`Ln ${placeOf(EARLY, "deflate all for")[0]}`).waitFor();
       await workbench.picture("run-last-step");
@@ -95,6 +95,7 @@ test("a new protocol starts from a template, with a formulary where there is non
     await workbench.picture("new-protocol");
     await workbench.openFile("formulary.limb");
     await workbench.lines("agent lidocaine").waitFor();
+    expect(await workbench.text()).toContain("agent lipid-emulsion");
   });
 });
 
@@ -105,7 +106,7 @@ test("the page of a rule is a click away from what it finds", WAIT, async () => 
     await workbench.page.locator(".markers-panel a", { hasText: "early-release" }).first().click();
     const page = workbench.webview;
     await page.getByText("Why it matters").first().waitFor();
-    await page.getByText("not a medical device").waitFor();
+    expect(await page.locator("body").textContent()).toContain("not a medical device");
     await workbench.picture("rule-page");
   });
 });

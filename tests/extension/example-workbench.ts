@@ -3,7 +3,7 @@ import type { Browser } from "playwright-core";
 import { serveWorkbench, textsBelow, type WorkbenchOptions } from "../../.development/workbench/serve.mjs";
 import { Workbench } from "./workbench.ts";
 
-export const HOSPITAL = textsBelow(join(import.meta.dirname, "../../examples/tarn-hollow"));
+const HOSPITAL = textsBelow(join(import.meta.dirname, "../../examples/tarn-hollow"));
 
 /** What the protocols of the hospital share, and some files of it. */
 export function siteWith(...files: readonly string[]): Record<string, string> {

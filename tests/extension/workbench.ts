@@ -5,7 +5,7 @@ import type { Browser, FrameLocator, Locator, Page } from "playwright-core";
 import { expect } from "vitest";
 
 /** Where pictures of the screen go: outside the repository. */
-const PICTURES = process.env["LIMBWRIGHT_PICTURES"] ?? join(tmpdir(), "limbwright-pictures");
+const PICTURES = process.env.LIMBWRIGHT_PICTURES ?? join(tmpdir(), "limbwright-pictures");
 
 /** A real VS Code in a browser, as a person sees and handles it. */
 export class Workbench {
@@ -87,11 +87,11 @@ export class Workbench {
   async files(folder: string): Promise<string[]> {
     const rows = await this.page.locator(".explorer-folders-view .monaco-list-row").all();
     const told = await Promise.all(
-      rows.map(async (row) => [await row.getAttribute("aria-level"), await row.innerText()] as const),
+      rows.map(async (row) => [await row.getAttribute("aria-level"), await row.textContent()] as const),
     );
-    const from = told.findIndex(([, name]) => name.trim() === folder) + 1;
+    const from = told.findIndex(([, name]) => name?.trim() === folder) + 1;
     const end = told.findIndex(([level], index) => index >= from && level === "1");
-    return told.slice(from, end < 0 ? undefined : end).map(([, name]) => name.split("\n")[0]?.trim() ?? "");
+    return told.slice(from, end < 0 ? undefined : end).map(([, name]) => name?.trim() ?? "");
   }
 
   /** What a webview shows, such as the page of a rule. */

@@ -28,7 +28,7 @@ test("a finding is underlined, told on hover, and repaired where one asks for it
     await page.keyboard.press("Control+i");
     const hover = page.locator(".monaco-hover:visible", { hasText: "too early" }).first();
     await hover.waitFor();
-    expect(await hover.innerText()).toContain("early-release");
+    expect(await hover.textContent()).toContain("early-release");
     await workbench.picture("hover");
 
     await page.keyboard.press("Escape");
@@ -79,6 +79,8 @@ test("words are completed, names renamed in all files, and the layout mended", W
     await workbench.goTo(...placeOf(WRIST, "version"));
     await page.keyboard.type("    ");
     await workbench.command("Format Document");
-    await workbench.lines(/^\s{2}version/).waitFor();
+    const mended = workbench.lines(/^\s{2}version/);
+    await mended.waitFor();
+    expect(await mended.count()).toBe(1);
   });
 });

@@ -46,7 +46,7 @@ const SCENARIO = {
   scenario: "S",
 } as const;
 
-function afterAll(): Promise<void> {
+function aMoment(): Promise<void> {
   return new Promise((resolve) => setTimeout(resolve, 1));
 }
 
@@ -55,7 +55,7 @@ test("an interrupted prover starts again only once there is something to prove, 
   prover.post(TEXT);
   prover.post({ ...JUDGE, task: 1 });
   prover.interrupt(1);
-  await afterAll();
+  await aMoment();
   expect(answers).toEqual([{ task: 1 }]);
   expect(workers.map(({ isEnded }) => isEnded)).toEqual([true]);
   prover.post({ ...TEXT, file: "b.limb" });
@@ -73,7 +73,7 @@ test("a scenario that is asked for outlives the interruption of a proof", async 
   workers[1]?.onmessage?.({ data: { task: 2 } });
   prover.post({ ...JUDGE, task: 3 });
   prover.interrupt(3);
-  await afterAll();
+  await aMoment();
   expect(workers).toHaveLength(2);
 });
 
