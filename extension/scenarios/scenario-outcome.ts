@@ -4,7 +4,7 @@ import type { ScenarioLineRan, ScenarioRan } from "@limbwright/shared/editor";
 export interface TestOutcome {
   readonly state: "passed" | "failed" | "errored";
   readonly messages: readonly TestWords[];
-  /** What happened, and what else is to be shown. */
+  /** What happened. */
   readonly output: string;
 }
 
@@ -44,9 +44,10 @@ function atTime(when: string | undefined): string {
   return when === undefined ? "" : ` (${when})`;
 }
 
-function outputOf({ name, steps, caution }: ScenarioRan): string {
+function outputOf({ name, steps }: ScenarioRan): string {
+  if (steps.length === 0) return `"${name}": nothing has happened yet.\n`;
   const told = steps.map(
     ({ time, what, after }) => `${time.padStart(9)}  ${what}${after === "" ? "" : `: ${after}`}`,
   );
-  return [`What happened in "${name}":`, ...told, "", caution, ""].join("\n");
+  return [`"${name}", what happened:`, ...told, ""].join("\n");
 }

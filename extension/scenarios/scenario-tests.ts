@@ -138,14 +138,17 @@ export class ScenarioTests implements Disposable {
     const run = this.#controller.createTestRun(request);
     const asked = this.#scenariosOf(request);
     for (const item of asked) run.enqueued(item);
+    let caution = "";
     for (const item of asked) {
       if (token?.isCancellationRequested) run.skipped(item);
-      else await this.#runOne(run, item);
+      else caution = (await this.#runOne(run, item)) ?? caution;
     }
+    run.appendOutput(`\r\n${caution}\r\n`);
     run.end();
   }
 
-  async #runOne(run: TestRun, item: TestItem): Promise<void> {
+  /** Gives the caution to be shown with what came. */
+  async #runOne(run: TestRun, item: TestItem): Promise<string | undefined> {
     const uri = item.uri?.toString() ?? "";
     const asked: RunScenarioAsked = { uri, scenario: item.id };
     const begun = Date.now();
@@ -153,8 +156,10 @@ export class ScenarioTests implements Disposable {
     try {
       const ran = await this.#client.sendRequest<ScenarioRan | null>(RUN_SCENARIO, asked);
       tell(run, item, testOutcome(ran), Date.now() - begun);
+      return ran?.caution;
     } catch (error) {
       run.errored(item, new TestMessage(`Not decided: the scenario could not be run. ${error}`));
+      return undefined;
     }
   }
 

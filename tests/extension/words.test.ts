@@ -119,11 +119,10 @@ const RAN: ScenarioRan = {
   caution: "Not a medical device.",
 };
 
-test("a scenario that passed is told with what happened and the caution", () => {
+test("a scenario that passed is told with what happened", () => {
   const told = testOutcome(RAN);
   expect(told).toMatchObject({ state: "passed", messages: [] });
   expect(told.output).toContain("inject local: drug in the limb");
-  expect(told.output).toContain("Not a medical device.");
 });
 
 test("a scenario that failed says at its line what was expected and found", () => {
