@@ -1,6 +1,7 @@
-// Builds the libraries and the command line from the sources and the generated sources. Run by `npm run build`.
+// Builds the libraries, the command line and the extension from the sources and the generated sources. Run by `npm run build`.
 
 import { buildCommandLine } from "./steps/command-line.mjs";
+import { buildExtension } from "./steps/extension.mjs";
 import { buildLibrary } from "./steps/library.mjs";
 
 for (const workspace of ["shared", "language"]) {
@@ -9,3 +10,5 @@ for (const workspace of ["shared", "language"]) {
 }
 await buildCommandLine();
 console.log("built server/dist");
+await buildExtension();
+console.log("built extension/dist");

@@ -1,3 +1,4 @@
+import { createRequire } from "node:module";
 import { build } from "esbuild";
 import { root } from "./files.mjs";
 
@@ -21,4 +22,26 @@ export async function bundleSource(path) {
     write: false,
   });
   return outputFiles[0].text;
+}
+
+/** Runs a TypeScript module of the sources with the other workspaces and all packages bundled into it; gives its exports. */
+export async function importWhole(path) {
+  const { outputFiles } = await build({
+    absWorkingDir: root,
+    entryPoints: [path],
+    bundle: true,
+    format: "cjs",
+    platform: "node",
+    target: "node20",
+    conditions: ["limbwright-source"],
+    write: false,
+  });
+  const module = { exports: {} };
+  // CommonJS, because packages of the parser require others while they run.
+  new Function("module", "exports", "require", outputFiles[0].text)(
+    module,
+    module.exports,
+    createRequire(import.meta.url),
+  );
+  return module.exports;
 }

@@ -3,6 +3,7 @@ export { CAUTION } from "../outputs/findings/caution.ts";
 export { toldLines } from "../outputs/findings/told-lines.ts";
 export { messageLines, severitiesText } from "../outputs/findings/words.ts";
 export { acceptanceFor, type PlaceToAccept } from "./acceptance-place.ts";
+export { COLOURED_PATTERNS, NAME_PATTERN } from "./coloured-patterns.ts";
 export { type ColouredToken, colouredTokens, type TokenKind } from "./coloured-tokens.ts";
 export { type Completion, type CompletionKind, type Completions, completionsAt } from "./completions.ts";
 export { type Fold, foldsOf } from "./folds.ts";
@@ -18,6 +19,7 @@ export {
   type UnknownName,
 } from "./names.ts";
 export { type OutlineItem, type OutlineKind, outlineOf } from "./outline.ts";
+export { plainMarkdown } from "./plain-markdown.ts";
 export { type SampleAmount, sampleAmounts } from "./sample-amounts.ts";
 export { selectionsAt } from "./selections.ts";
 export { type AmountForm, type Signature, signatureAt } from "./signatures.ts";

@@ -50,7 +50,7 @@ const NOT_A_WORD_AFTER_A_NUMBER = `(?!(?:${AFTER_A_NUMBER.join("|")})(?![\\w-]))
 const STRING =
   '"(?:\\\\.|[^"\\\\\\r\\n])*"|[\\u201c\\u201d\\u201e](?:[^\\u201c\\u201d\\r\\n])*[\\u201c\\u201d]|["\\u201c\\u201e][^\\r\\n{]*';
 
-const PATTERNS: Readonly<Record<string, RegExp>> = {
+export const TOKEN_PATTERNS: Readonly<Record<string, RegExp>> = {
   GLUED: new RegExp(
     `(?:systolic|occlusion-pressure|weight|age|circumference)-${NUMBER}[ \\t\\u00a0]*(?:${UNIT})?`,
   ),
@@ -126,7 +126,7 @@ const LINE_GOES_ON = new Set([
   "only",
 ]);
 
-const WORD = /[A-Za-z_][A-Za-z0-9_]*(?:-[A-Za-z0-9_]+)*/y;
+export const WORD = /[A-Za-z_][A-Za-z0-9_]*(?:-[A-Za-z0-9_]+)*/y;
 
 /**
  * What a first reading could not understand, by offset: statements to read as unknown, junk inside a line
@@ -185,7 +185,7 @@ function refine(token: TokenType, keywords: ReadonlySet<string>, setAside: () =>
   }
   const starts = STARTS[token.name];
   if (starts) token.START_CHARS_HINT = [...starts];
-  const pattern = PATTERNS[token.name];
+  const pattern = TOKEN_PATTERNS[token.name];
   if (!pattern) return;
   token.PATTERN = pattern;
   token.LINE_BREAKS = false;

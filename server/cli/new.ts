@@ -11,6 +11,7 @@ import {
 import type { Finding } from "@limbwright/shared/finding";
 import { type Command, InvalidArgumentError, Option } from "commander";
 import { SUFFIX } from "../workspace/find-files.ts";
+import { yearAfter } from "../workspace/local-date.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { Workspace, workspaceRoot } from "../workspace/workspace.ts";
 import { writeWhole } from "../workspace/write-whole.ts";
@@ -143,10 +144,4 @@ function doesNotFit({ what, origin }: Finding, formulary: string): Trouble {
 /** "wrist-reduction" is "Wrist reduction". */
 function titleOf(name: string): string {
   return `${name.charAt(0).toUpperCase()}${name.slice(1).replaceAll("-", " ")}`;
-}
-
-/** The day a year later; of a leap day, the last of February. */
-function yearAfter(today: string): string {
-  const year = String(Number(today.slice(0, 4)) + 1).padStart(4, "0");
-  return `${year}${today.slice(4) === "-02-29" ? "-02-28" : today.slice(4)}`;
 }

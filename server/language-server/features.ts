@@ -12,14 +12,17 @@ import { formatting } from "./features/formatting.ts";
 import { highlights } from "./features/highlights.ts";
 import { hover } from "./features/hover.ts";
 import { inlayHints } from "./features/inlay-hints.ts";
+import { outputs } from "./features/outputs.ts";
 import { preview } from "./features/preview.ts";
 import { references } from "./features/references.ts";
 import { rename } from "./features/rename.ts";
+import { rulePage } from "./features/rule-page.ts";
 import { run } from "./features/run.ts";
 import { scenarios } from "./features/scenarios.ts";
 import { selectionRanges } from "./features/selection-ranges.ts";
 import { semanticTokens } from "./features/semantic-tokens.ts";
 import { signatureHelp } from "./features/signature-help.ts";
+import { template } from "./features/template.ts";
 import { workspaceSymbols } from "./features/workspace-symbols.ts";
 import type { Feature } from "./service.ts";
 
@@ -39,13 +42,16 @@ export const FEATURES: readonly Feature[] = [
   highlights,
   hover,
   inlayHints,
+  outputs,
   preview,
   references,
   rename,
+  rulePage,
   run,
   scenarios,
   selectionRanges,
   semanticTokens,
   signatureHelp,
+  template,
   workspaceSymbols,
 ];

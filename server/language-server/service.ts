@@ -12,6 +12,8 @@ export interface Service {
   readonly checker: Checker;
   /** Whether the client says that it can ask for the reason of an acceptance. */
   readonly canAskForReason: boolean;
+  /** Whether the client says that it can step through a run. */
+  readonly canStepThroughRuns: boolean;
 }
 
 /** A text that a client asks about, open in the editor or a file of its workspace. */

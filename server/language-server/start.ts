@@ -51,8 +51,15 @@ function serviceFor(connection: Connection, platform: Platform, params: Initiali
     },
     fault: (words) => connection.console.error(words),
   });
-  const canAskForReason = params.initializationOptions?.canAskForReason === true;
-  return { connection, client, folders: new FolderSet(platform), checker, canAskForReason };
+  const can = (what: string) => params.initializationOptions?.[what] === true;
+  return {
+    connection,
+    client,
+    folders: new FolderSet(platform),
+    checker,
+    canAskForReason: can("canAskForReason"),
+    canStepThroughRuns: can("canStepThroughRuns"),
+  };
 }
 
 /** Clients keep what they show between the lines until they are told that it may be another. */

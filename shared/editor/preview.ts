@@ -41,6 +41,12 @@ export interface PreviewModel {
 /** The run that breaks a rule, to be stepped through: the run of a finding that stands at a range, by its rule. */
 export const RUN = "limbwright/run";
 
+/**
+ * The command of the code action at a finding with a run, with what `RUN` is asked as its argument. It is the client's; the
+ * action is offered where the client says `canStepThroughRuns` when it starts.
+ */
+export const STEP_THROUGH_COMMAND = "limbwright.stepThroughRun";
+
 export interface RunAsked {
   readonly uri: string;
   readonly rule: string;

@@ -1,5 +1,10 @@
 import { acceptanceFor, type PlaceToAccept } from "@limbwright/language/editor";
-import { type AcceptanceReason, ASK_FOR_REASON } from "@limbwright/shared/editor";
+import {
+  type AcceptanceReason,
+  ASK_FOR_REASON,
+  type RunAsked,
+  STEP_THROUGH_COMMAND,
+} from "@limbwright/shared/editor";
 import type { Finding, Repair } from "@limbwright/shared/finding";
 import {
   type CodeAction,
@@ -18,8 +23,8 @@ const ACCEPT = "limbwright.acceptFinding";
 const FIX_ALL = `${CodeActionKind.SourceFixAll}.limb`;
 
 /**
- * The repairs of what is found at a place, each said to be safe or to need a look; all safe repairs of a file at once; and
- * accepting a finding with a reason, where the client can ask for one.
+ * The repairs of what is found at a place, each said to be safe or to need a look; all safe repairs of a file at once;
+ * stepping through the run of a finding and accepting a finding with a reason, where the client can do its part.
  */
 export const codeActions: Feature = {
   offers: () => ({
@@ -36,6 +41,7 @@ export const codeActions: Feature = {
           !only || only.some((one) => kind === one || kind.startsWith(`${one}.`));
         return [
           ...here.flatMap((finding) => repairsOf(asked.folder, finding)),
+          ...here.flatMap((finding) => runsToStepThrough(service, asked, finding)),
           ...here.flatMap((finding) => acceptances(service, asked, finding)),
           ...fixAll(asked, findings),
         ].filter(isWanted);
@@ -82,6 +88,23 @@ function editOf(folder: Folder, repairs: readonly Repair[]): WorkspaceEdit {
     changes[uri] = [...(changes[uri] ?? []), { range: rangeOf(origin), newText: text }];
   }
   return { changes };
+}
+
+function runsToStepThrough(
+  { canStepThroughRuns }: Service,
+  { document }: AskedText,
+  { rule, run, origin }: Finding,
+): CodeAction[] {
+  if (!canStepThroughRuns || !run) return [];
+  const title = `Step through the run that breaks ${rule}`;
+  const asked: RunAsked = { uri: document.uri, rule, range: rangeOf(origin) };
+  return [
+    {
+      title,
+      kind: CodeActionKind.QuickFix,
+      command: { title, command: STEP_THROUGH_COMMAND, arguments: [asked] },
+    },
+  ];
 }
 
 function acceptances({ canAskForReason }: Service, asked: AskedText, finding: Finding): CodeAction[] {

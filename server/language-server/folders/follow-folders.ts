@@ -51,6 +51,8 @@ async function listFiles({ checker, connection }: Service, folder: Folder): Prom
   try {
     for (const file of (await folder.files?.list()) ?? []) {
       folder.listed.add(file);
+      // What was asked for before the files were here was taken to be missing.
+      folder.reread(file);
       checker.changed({ folder, file });
     }
   } catch (error) {

@@ -1,33 +1,65 @@
 import type { ProverAnswer, ProverRequest, ProverThread } from "./prover-messages.ts";
 import { proverService } from "./prover-service.ts";
-import type { WorkerScope } from "./web-worker.ts";
+import type { StartedWorker, WorkerScope } from "./web-worker.ts";
 
 /** The name by which a worker knows that it is to prove, and not to serve. */
 export const PROVER_NAME = "limbwright-prover";
 
+type TextTold = Extract<ProverRequest, { kind: "text" }>;
+type ScenarioAsked = Extract<ProverRequest, { kind: "run-scenario" }>;
+
 /**
  * A worker beside the server's own. Workers of a browser share no memory, so a task that is interrupted ends with its
- * worker; the next one is told all texts again.
+ * worker. The next one is started when there is something to do for it, for whoever types interrupts often; it is told all
+ * texts again, and asked again for the scenarios that went with the other.
  */
 export function webProver(scope: WorkerScope): ProverThread {
-  const texts = new Map<string, Extract<ProverRequest, { kind: "text" }>>();
+  const texts = new Map<string, TextTold>();
+  const scenarios = new Map<number, ScenarioAsked>();
   let take: (answer: ProverAnswer) => void = () => {};
   let task: number | undefined;
-  const start = () => {
+  let worker: StartedWorker | undefined = start();
+
+  function start(): StartedWorker {
     const started = new scope.Worker(scope.location.href, { name: PROVER_NAME });
     started.onmessage = ({ data }) => {
-      task = undefined;
-      take(data as ProverAnswer);
+      const answer = data as ProverAnswer;
+      if (answer.task === task) task = undefined;
+      scenarios.delete(answer.task);
+      take(answer);
     };
+    // An error that nobody handles would go up to the server's own worker, and end it.
+    started.onerror = (event) => {
+      event.preventDefault();
+      if (started === worker) fail(event.message);
+    };
+    for (const request of [...texts.values(), ...scenarios.values()]) started.postMessage(request);
     return started;
-  };
-  let worker = start();
+  }
+
+  function end(): void {
+    worker?.terminate();
+    worker = undefined;
+  }
+
+  /** What was asked of a worker that broke is answered with why. */
+  function fail(fault: string): void {
+    end();
+    const asked = [...(task === undefined ? [] : [task]), ...scenarios.keys()];
+    task = undefined;
+    scenarios.clear();
+    for (const one of asked) take({ task: one, fault });
+  }
+
   return {
     post: (request) => {
       if (request.kind === "judge") task = request.task;
+      const started = worker ?? (isAsked(request) ? start() : undefined);
       if (request.kind === "text") texts.set(`${request.folder} ${request.file}`, request);
       if (request.kind === "close") forget(texts, request.folder);
-      worker.postMessage(request);
+      if (request.kind === "run-scenario") scenarios.set(request.task, request);
+      worker = started;
+      started?.postMessage(request);
     },
     onAnswer: (listener) => {
       take = listener;
@@ -36,16 +68,19 @@ export function webProver(scope: WorkerScope): ProverThread {
       if (task === undefined || task > upTo) return;
       const interrupted = task;
       task = undefined;
-      worker.terminate();
-      worker = start();
-      for (const text of texts.values()) worker.postMessage(text);
+      end();
+      if (scenarios.size > 0) worker = start();
       setTimeout(() => take({ task: interrupted }), 0);
     },
-    end: () => worker.terminate(),
+    end,
   };
 }
 
-function forget(texts: Map<string, Extract<ProverRequest, { kind: "text" }>>, folder: string): void {
+function isAsked({ kind }: ProverRequest): boolean {
+  return kind === "judge" || kind === "run-scenario";
+}
+
+function forget(texts: Map<string, TextTold>, folder: string): void {
   for (const [key, request] of texts) if (request.folder === folder) texts.delete(key);
 }
 

@@ -5,6 +5,7 @@ export interface WebWorker {
 }
 
 export interface StartedWorker extends WebWorker {
+  onerror: ((event: { readonly message: string; preventDefault(): void }) => void) | null;
   terminate(): void;
 }
 

@@ -1,0 +1,64 @@
+import type { ProofState, ProtocolState } from "@limbwright/shared/editor";
+
+/** What the status bar says of a text, or of all protocols where the text has none. */
+export interface ProofStatus {
+  /** `$(…)` is an icon of the editor. */
+  readonly text: string;
+  /** The same in words alone, for a screen reader. */
+  readonly spoken: string;
+  readonly lines: readonly string[];
+  readonly colour: "plain" | "warning" | "error";
+}
+
+type State = ProtocolState["state"];
+
+/** The worst first: what is broken outweighs what is not decided, and only where all hold is that said. */
+const WORST_FIRST: readonly State[] = ["broken", "not-decided", "stale", "holds"];
+
+const ICONS: Readonly<Record<State, string>> = {
+  broken: "$(error)",
+  "not-decided": "$(question)",
+  stale: "$(history)",
+  holds: "$(check)",
+};
+
+const COLOURS: Readonly<Record<State, ProofStatus["colour"]>> = {
+  broken: "error",
+  "not-decided": "warning",
+  stale: "plain",
+  holds: "plain",
+};
+
+const WORDS: Readonly<Record<State, string>> = {
+  broken: "broken",
+  "not-decided": "not decided, which is not a pass",
+  stale: "not checked as it stands now",
+  holds: "all rules hold",
+};
+
+/** Undefined where nothing is known of any protocol. */
+export function proofStatus(
+  { isRunning, protocols }: ProofState,
+  uri: string | undefined,
+): ProofStatus | undefined {
+  const here = protocols.filter((one) => one.uri === uri);
+  const told = here.length > 0 ? here : protocols;
+  const worst = WORST_FIRST.find((state) => told.some((one) => one.state === state));
+  if (worst === undefined) return undefined;
+  const words = wordsOf(told, worst);
+  const icon = isRunning && worst === "stale" ? "$(sync~spin)" : ICONS[worst];
+  return {
+    text: `${icon} ${words}`,
+    spoken: `Limbwright: ${words}`,
+    lines: told.map(({ protocol, state, words: own }) => `${protocol}: ${own} (${WORDS[state]})`),
+    colour: COLOURS[worst],
+  };
+}
+
+function wordsOf(told: readonly ProtocolState[], worst: State): string {
+  const [only] = told;
+  if (told.length === 1 && only) return `${only.protocol}: ${only.words}`;
+  const count = told.filter(({ state }) => state === worst).length;
+  if (worst === "holds") return `${count} protocols: ${WORDS.holds}`;
+  return `${count} of ${told.length} protocols: ${WORDS[worst]}`;
+}

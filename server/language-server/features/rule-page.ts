@@ -1,0 +1,14 @@
+import { CAUTION, ruleList } from "@limbwright/language";
+import { pages } from "@limbwright/language/rule-pages";
+import { RULE_PAGE, type RulePageAsked } from "@limbwright/shared/editor";
+import type { Feature } from "../service.ts";
+
+/** The page of a rule: why it matters, what breaks and what passes it, its sources, what it does not see. */
+export const rulePage: Feature = {
+  offers: () => ({ experimental: { rulePage: true } }),
+  register: ({ connection }) => {
+    connection.onRequest(RULE_PAGE, ({ rule }: RulePageAsked): string | null =>
+      ruleList.some(({ id }) => id === rule) ? `${pages[rule]}\n---\n\n*${CAUTION}*\n` : null,
+    );
+  },
+};

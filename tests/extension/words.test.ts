@@ -1,0 +1,189 @@
+import type {
+  CheckComparison,
+  ProofState,
+  ProtocolState,
+  RunToStepThrough,
+  ScenarioRan,
+} from "@limbwright/shared/editor";
+import type { Finding, RunLine } from "@limbwright/shared/finding";
+import { expect, test } from "vitest";
+import { proofStatus } from "../../extension/client/proof-status.ts";
+import { faultInDay, faultInWords } from "../../extension/client/reason-faults.ts";
+import { comparisonPage } from "../../extension/commands/comparison-page.ts";
+import { faultInName, titleOf } from "../../extension/commands/protocol-name.ts";
+import { beginning, moved, old, stepWords, wordsBeside } from "../../extension/commands/run-stepping.ts";
+import { testOutcome } from "../../extension/scenarios/scenario-outcome.ts";
+
+const RANGE = { start: { line: 3, character: 2 }, end: { line: 3, character: 9 } };
+
+function states(...given: [state: ProtocolState["state"], words: string][]): ProofState {
+  return {
+    isRunning: false,
+    protocols: given.map(([state, words], index) => ({
+      uri: "file:///a.limb",
+      protocol: `p${index}`,
+      state,
+      words,
+    })),
+  };
+}
+
+test("the status says what is worst, and that rules hold only where all do", () => {
+  const told = (...given: Parameters<typeof states>) => proofStatus(states(...given), "file:///a.limb");
+  expect(told(["holds", "all 77 rules hold"])).toMatchObject({
+    text: "$(check) p0: all 77 rules hold",
+    colour: "plain",
+  });
+  expect(told(["holds", "…"], ["not-decided", "2 not decided"])).toMatchObject({
+    text: "$(question) 1 of 2 protocols: not decided, which is not a pass",
+    colour: "warning",
+  });
+  expect(told(["holds", "…"], ["stale", "being checked"])?.text).toBe(
+    "$(history) 1 of 2 protocols: not checked as it stands now",
+  );
+  expect(told(["not-decided", "…"], ["broken", "1 unsafe"], ["holds", "…"])).toMatchObject({
+    colour: "error",
+  });
+  expect(told(["holds", "…"], ["holds", "…"])?.text).toBe("$(check) 2 protocols: all rules hold");
+  expect(told()).toBeUndefined();
+});
+
+test("where a text has no protocol, the status is that of all others", () => {
+  expect(proofStatus(states(["broken", "1 unsafe"]), "file:///formulary.limb")?.text).toBe(
+    "$(error) p0: 1 unsafe",
+  );
+});
+
+test.each([
+  ["", "reason"],
+  ['  "" ', "reason"],
+  ["\n", "role"],
+] as const)("an acceptance is not taken with %j as its %s", (written, what) => {
+  expect(faultInWords(written, what)).toBeTypeOf("string");
+});
+
+test("an acceptance holds until a real day that is not over", () => {
+  expect(faultInDay("2027-01-31", "2026-11-26")).toBeUndefined();
+  expect(faultInDay("2026-11-26", "2026-11-26")).toBeUndefined();
+  expect(faultInDay("2026-11-25", "2026-11-26")).toBe("2026-11-25 is over already.");
+  for (const written of ["", "31.1.2027", "2027-02-30", "2027-13-01"]) {
+    expect(faultInDay(written, "2026-11-26")).toContain("YYYY-MM-DD");
+  }
+  expect(faultInWords("Own audit", "reason")).toBeUndefined();
+});
+
+test("a name for a protocol is one of the language", () => {
+  expect(["wrist-reduction", "a1"].map(faultInName)).toEqual([undefined, undefined]);
+  expect(["", "Wrist", "wrist_reduction", "a--b", "9a"].filter((name) => !faultInName(name))).toEqual([]);
+  expect(titleOf("wrist-reduction")).toBe("Wrist reduction");
+});
+
+const LINE: RunLine = {
+  time: "0:00",
+  seconds: 0,
+  kind: "start",
+  what: "inject local",
+  after: "drug in the limb",
+  standing: "",
+  isKey: true,
+  isInjected: true,
+};
+const RUN: RunToStepThrough = {
+  rule: "early-release",
+  what: "The cuff is let down 20:00 too early.",
+  isStale: false,
+  steps: [LINE, { ...LINE, time: "1:30", what: "inject local ends", after: "" }],
+  caution: "",
+};
+
+test("a run is stepped through from end to end, and not beyond", () => {
+  const first = beginning(RUN);
+  if (!first) throw new Error("the run has steps");
+  expect(stepWords(first)).toBe("1 of 2, at 0:00: inject local; then drug in the limb");
+  expect(wordsBeside(first, "    inject local")).toBe("1 of 2 · 0:00 · then drug in the limb");
+  const last = moved(first, 5);
+  expect(stepWords(last)).toBe("2 of 2, at 1:30: inject local ends. The cuff is let down 20:00 too early.");
+  expect(moved(last, -9)).toEqual(first);
+  expect(wordsBeside(old(first), "")).toContain("(from before the last change)");
+  expect(beginning({ ...RUN, steps: [] })).toBeUndefined();
+});
+
+const RAN: ScenarioRan = {
+  name: "Surgery ends early",
+  protocol: "wrist",
+  range: RANGE,
+  outcome: "passed",
+  lines: [{ range: RANGE, outcome: "passed", expected: "180 mg", found: "180 mg", told: 1 }],
+  steps: [LINE],
+  isStale: false,
+  caution: "Not a medical device.",
+};
+
+test("a scenario that passed is told with what happened", () => {
+  const told = testOutcome(RAN);
+  expect(told).toMatchObject({ state: "passed", messages: [] });
+  expect(told.output).toContain("inject local: drug in the limb");
+});
+
+test("a scenario that failed says at its line what was expected and found", () => {
+  const lines = [
+    { range: RANGE, outcome: "failed", expected: "180 mg", found: "200 mg", when: "12:00", told: 1 },
+  ] as const;
+  expect(testOutcome({ ...RAN, outcome: "failed", lines })).toMatchObject({
+    state: "failed",
+    messages: [
+      { words: "Expected (12:00): 180 mg. Found: 200 mg", expected: "180 mg", found: "200 mg", range: RANGE },
+    ],
+  });
+});
+
+test("what is not decided, is gone, or was changed meanwhile never passed", () => {
+  const lines = [{ range: RANGE, outcome: "not-decided", found: "it cannot be done", told: 0 }] as const;
+  expect(testOutcome({ ...RAN, outcome: "not-decided", limit: "The text has errors.", lines })).toMatchObject(
+    {
+      state: "errored",
+      messages: [
+        { words: "Not decided: The text has errors." },
+        { words: "Not decided: it cannot be done", range: RANGE },
+      ],
+    },
+  );
+  expect(testOutcome({ ...RAN, isStale: true }).state).toBe("errored");
+  expect(testOutcome(null).state).toBe("errored");
+});
+
+const FINDING = {
+  rule: "dose-over-maximum",
+  severity: "unsafe",
+  what: "`local` gives <b>more</b> than [4 mg/kg](command:x).",
+} as Finding;
+
+test("a comparison says what is found and decided otherwise, and what was not compared", () => {
+  const comparison: CheckComparison = {
+    protocols: [
+      {
+        protocol: "wrist",
+        isIn: "both",
+        appeared: [FINDING],
+        vanished: [],
+        verdicts: [{ rule: "early-release", before: "holds", now: "not-decided" }],
+      },
+      { protocol: "ankle", isIn: "before", appeared: [], vanished: [], verdicts: [] },
+      { protocol: "calf", isIn: "now", appeared: [], vanished: [], verdicts: [] },
+    ],
+    limit: "Only what the rules find is compared.",
+  };
+  const page = comparisonPage({ name: "protocols/wrist.limb", isSameText: false, comparison });
+  expect(page).toContain("### Found now, and not before\n\n- **unsafe** dose\\-over\\-maximum");
+  expect(page).toContain("holds before, not decided, which is not a pass now");
+  expect(page).toContain("This protocol is gone");
+  expect(page).toContain("This protocol is new");
+  expect(page).toContain("## What was not compared\n\nOnly what the rules find is compared.");
+  expect(page).not.toMatch(/<b>|\]\(command/);
+});
+
+test("where nothing was compared, the page says so", () => {
+  const page = comparisonPage({ name: "formulary.limb", isSameText: true, comparison: null });
+  expect(page).toContain("Neither text has a protocol.");
+  expect(page).toContain("Nothing was compared.");
+});

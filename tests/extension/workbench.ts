@@ -1,0 +1,142 @@
+import { mkdirSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Browser, FrameLocator, Locator, Page } from "playwright-core";
+import { expect } from "vitest";
+
+/** Where pictures of the screen go: outside the repository. */
+const PICTURES = process.env.LIMBWRIGHT_PICTURES ?? join(tmpdir(), "limbwright-pictures");
+
+/** A real VS Code in a browser, as a person sees and handles it. */
+export class Workbench {
+  readonly page: Page;
+  readonly #faults: string[] = [];
+
+  private constructor(page: Page) {
+    this.page = page;
+    page.setDefaultTimeout(30_000);
+    page.on("pageerror", (error) => this.#faults.push(String(error)));
+  }
+
+  static async open(browser: Browser, url: string): Promise<Workbench> {
+    const context = await browser.newContext({ viewport: { width: 1360, height: 860 } });
+    await context.grantPermissions(["clipboard-read", "clipboard-write"]);
+    const workbench = new Workbench(await context.newPage());
+    await workbench.page.goto(url);
+    await workbench.page.waitForSelector(".monaco-workbench .explorer-folders-view .monaco-list-row");
+    return workbench;
+  }
+
+  async close(): Promise<void> {
+    await this.page.context().close();
+  }
+
+  /** The editor in front. */
+  get editor(): Locator {
+    return this.page.locator(".editor-group-container.active .monaco-editor").first();
+  }
+
+  /** Opens a file of the folder by the names in its path. */
+  async openFile(path: string): Promise<void> {
+    const names = path.split("/");
+    for (const [index, name] of names.entries()) {
+      const row = this.page.locator(`.explorer-folders-view .monaco-list-row[aria-level="${index + 1}"]`, {
+        has: this.page.getByText(name, { exact: true }),
+      });
+      const isFolder = index < names.length - 1;
+      if (!isFolder) await row.first().dblclick();
+      else if ((await row.first().getAttribute("aria-expanded")) !== "true") await row.first().click();
+    }
+    await this.page.locator(`.tab.active[data-resource-name="${names.at(-1)}"]`).waitFor();
+  }
+
+  /** Chooses a command by its title, as a person who types it. */
+  async command(title: string): Promise<void> {
+    await this.page.keyboard.press("F1");
+    const input = this.page.locator(".quick-input-widget input.input");
+    await input.waitFor();
+    await input.fill(`>${title}`);
+    await this.page.locator(".quick-input-list .monaco-list-row", { hasText: title }).first().click();
+  }
+
+  /** Types into the box that asks for something, and confirms. */
+  async answer(text: string): Promise<void> {
+    const input = this.page.locator(".quick-input-widget input.input");
+    await input.waitFor();
+    await input.fill(text);
+    await this.page.keyboard.press("Enter");
+  }
+
+  /** Puts the cursor on a line, counted from 1, and a column. */
+  async goTo(line: number, column = 1): Promise<void> {
+    await this.editor.locator(".view-line").first().waitFor();
+    await this.page.keyboard.press("Control+g");
+    await this.answer(`:${line}:${column}`);
+    await this.page.locator(".quick-input-widget").waitFor({ state: "hidden" });
+  }
+
+  /** The problems as they are listed, one text each. */
+  async problems(): Promise<string[]> {
+    const rows = this.page.locator(".markers-panel .monaco-list-row");
+    if ((await rows.count()) === 0) await this.page.keyboard.press("Control+Shift+m");
+    await rows.first().waitFor();
+    return (await rows.allInnerTexts()).map((text) => text.replace(/\s+/g, " "));
+  }
+
+  /** The names in a folder at the top, as the explorer lists them. */
+  async files(folder: string): Promise<string[]> {
+    const rows = await this.page.locator(".explorer-folders-view .monaco-list-row").all();
+    const told = await Promise.all(
+      rows.map(async (row) => [await row.getAttribute("aria-level"), await row.textContent()] as const),
+    );
+    const from = told.findIndex(([, name]) => name?.trim() === folder) + 1;
+    const end = told.findIndex(([level], index) => index >= from && level === "1");
+    return told.slice(from, end < 0 ? undefined : end).map(([, name]) => name?.trim() ?? "");
+  }
+
+  /** What a webview shows, such as the page of a rule. */
+  get webview(): FrameLocator {
+    return this.page.frameLocator("iframe.webview.ready").first().frameLocator("#active-frame");
+  }
+
+  /** The lines on the screen that hold some words. */
+  lines(words: string | RegExp): Locator {
+    return this.editor.locator(".view-line", { hasText: words });
+  }
+
+  /** The words that stand beside lines and belong to no text, once they hold some words. */
+  async beside(words: RegExp): Promise<string> {
+    const find = `[...document.querySelectorAll(".view-line span")].map((span) => getComputedStyle(span, "::after").content)`;
+    const found = await this.page.waitForFunction(
+      `${find}.find((content) => ${words}.test(content.replaceAll("\u00a0", " ")))`,
+    );
+    return String(await found.jsonValue()).replaceAll("\u00a0", " ");
+  }
+
+  /** What the editor says in a corner. */
+  notification(words: string | RegExp): Locator {
+    return this.page.locator(".notification-toast", { hasText: words }).first();
+  }
+
+  statusItem(words: string | RegExp): Locator {
+    return this.page.locator(".statusbar-item", { hasText: words }).first();
+  }
+
+  /** The whole text of the editor in front, as it is copied. */
+  async text(): Promise<string> {
+    await this.editor.locator(".view-line").first().click();
+    await this.page.keyboard.press("Control+a");
+    await this.page.keyboard.press("Control+c");
+    return this.page.evaluate("navigator.clipboard.readText()");
+  }
+
+  async picture(name: string): Promise<void> {
+    mkdirSync(PICTURES, { recursive: true });
+    await this.page.screenshot({ path: join(PICTURES, `${name}.png`) });
+  }
+
+  /** Nothing went wrong in the page itself. */
+  expectNoFaults(): void {
+    expect(this.#faults).toEqual([]);
+  }
+}
