@@ -137,7 +137,8 @@ test("a finding is accepted only with a reason, a role and a day", WAIT, async (
       .filter({ hasText: "Accept this finding" })
       .waitFor();
     await workbench.picture("accept");
-    await page.keyboard.press("End");
+    await page.keyboard.press("ArrowDown");
+    await page.keyboard.press("ArrowDown");
     await page.keyboard.press("Enter");
     const input = page.locator(".quick-input-widget input.input");
     await input.waitFor();
