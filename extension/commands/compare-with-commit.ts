@@ -29,7 +29,7 @@ async function showBoth({ client, pages }: Limbwright, git: Git, text: Uri, befo
   const comparison = await client.sendRequest<CheckComparison | null>(COMPARISON, asked);
   const now = (await workspace.openTextDocument(text)).getText();
   await pages.showMarkdown(
-    `What the check says otherwise of ${name.replaceAll("/", ", ")}`,
+    `Comparison of ${name.split("/").at(-1)}`,
     comparisonPage({ name, isSameText: now === before, comparison }),
   );
 }

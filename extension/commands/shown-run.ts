@@ -32,7 +32,7 @@ const LINE = window.createTextEditorDecorationType({
   backgroundColor: new ThemeColor("editor.stackFrameHighlightBackground"),
   border: "1px solid",
   borderColor: new ThemeColor("contrastBorder"),
-  after: { color: new ThemeColor("editorCodeLens.foreground"), margin: "0 0 0 3em" },
+  after: { color: new ThemeColor("editor.foreground"), fontStyle: "italic", margin: "0 0 0 3em" },
 });
 
 /** A run on the screen: the line of the step lit up, what happens beside it and in the status bar. */

@@ -1,5 +1,5 @@
 import { TEMPLATE, type Template, type TemplateAsked } from "@limbwright/shared/editor";
-import { window, workspace } from "vscode";
+import { ViewColumn, window, workspace } from "vscode";
 import { firstProtocol } from "../walkthrough/first-protocol.ts";
 import type { Command } from "./command.ts";
 
@@ -16,6 +16,8 @@ export const tryExample: Command = {
     const template = await client.sendRequest<Template | null>(TEMPLATE, asked);
     if (!template) throw new Error("there is no template");
     const content = firstProtocol(template);
-    await window.showTextDocument(await workspace.openTextDocument({ language: "limb", content }));
+    const document = await workspace.openTextDocument({ language: "limb", content });
+    // Beside the walkthrough that tells what to do with it.
+    await window.showTextDocument(document, window.activeTextEditor ? ViewColumn.Active : ViewColumn.Beside);
   },
 };

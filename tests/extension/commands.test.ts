@@ -110,3 +110,47 @@ test("the page of a rule is a click away from what it finds", WAIT, async () => 
     await workbench.picture("rule-page");
   });
 });
+
+test("where the editor has no Git, a comparison says that nothing was compared", WAIT, async () => {
+  await inWorkbench(browser, { files: siteWith(WRIST), open: [WRIST] }, async (workbench) => {
+    await workbench.statusItem("rules hold").waitFor();
+    await workbench.command("Limbwright: Compare with the Last Commit");
+    const told = workbench.notification("Nothing was compared");
+    await told.waitFor();
+    expect(await told.textContent()).toContain("this editor has no Git");
+  });
+});
+
+test("a finding is accepted only with a reason, a role and a day", WAIT, async () => {
+  const accepted = {
+    ...siteWith(WRIST),
+    [WRIST]: (siteWith(WRIST)[WRIST] ?? "").replace("recovery 30 min", "recovery 10 min"),
+  };
+  await inWorkbench(browser, { files: accepted, open: [WRIST] }, async (workbench) => {
+    const { page } = workbench;
+    await workbench.statusItem("1 doubtful").waitFor();
+    await workbench.goTo(...placeOf(WRIST, "recovery 30 min"));
+    await page.locator(".squiggly-warning").first().waitFor();
+    await page.keyboard.press("Control+.");
+    await page
+      .locator(".action-widget .monaco-list-row.action")
+      .filter({ hasText: "Accept this finding" })
+      .waitFor();
+    await workbench.picture("accept");
+    await page.keyboard.press("ArrowDown");
+    await page.keyboard.press("ArrowDown");
+    await page.keyboard.press("Enter");
+    const input = page.locator(".quick-input-widget input.input");
+    await input.waitFor();
+    await page.keyboard.press("Enter");
+    await page.getByText("A finding is accepted with a reason").waitFor();
+    await workbench.answer("Own audit");
+    await page.getByText("Which role decides that?").waitFor();
+    await workbench.answer("Clinical governance");
+    await page.getByText("Until when does it hold?").waitFor();
+    await workbench.answer("2099-01-31");
+    await workbench.statusItem("rules hold").or(workbench.statusItem("accepted")).waitFor();
+    await workbench.openFile("local-rules.limb");
+    expect(await workbench.text()).toContain('by "Clinical governance" until 2099-01-31');
+  });
+});

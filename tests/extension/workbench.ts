@@ -113,6 +113,18 @@ export class Workbench {
     return String(await found.jsonValue()).replaceAll("\u00a0", " ");
   }
 
+  /** By what the line of a run is told from others: its background or its border. */
+  async looksOfRunLine(): Promise<string> {
+    const looks =
+      await this.page.evaluate(`[...document.querySelectorAll('.view-overlays .cdr[class*="ced-"]')].map((line) => {
+      const { backgroundColor, borderTopWidth, borderTopColor } = getComputedStyle(line);
+      const isSeen = (colour) => !/, 0\\)$|transparent/.test(colour);
+      return [isSeen(backgroundColor) && backgroundColor, borderTopWidth !== "0px" && isSeen(borderTopColor) && borderTopColor]
+        .filter(Boolean).join(" ");
+    }).find((look) => look !== "") ?? "none"`);
+    return String(looks);
+  }
+
   /** What the editor says in a corner. */
   notification(words: string | RegExp): Locator {
     return this.page.locator(".notification-toast", { hasText: words }).first();

@@ -1,3 +1,4 @@
+import { STEP_THROUGH_COMMAND } from "@limbwright/shared/editor";
 import { expect, test } from "vitest";
 import type { CodeAction, CodeLens } from "vscode-languageserver-protocol";
 import { filesIn, textOf } from "../../examples/site.ts";
@@ -115,4 +116,23 @@ test("a protocol says above itself whether its rules hold, also in a broken text
   await client.change(WRIST, { text: `${textOf(WRIST)}\nprotocol {` });
   await client.settled();
   expect((await titles())[0]).toMatch(/not decided/);
+});
+
+test("the run of a finding is offered to be stepped through, but only to a client that can", async () => {
+  const early = "flawed/let-down-early.limb";
+  const text = (textOf(early) ?? "").replace("deflate all for 10 s", "<|>deflate all for 10 s");
+  const offered = async (options: ClientOptions) => {
+    const { client, actions: found } = await actionsAt(early, text, options, HOSPITAL);
+    const commands = found.flatMap(({ command }) =>
+      command?.command === STEP_THROUGH_COMMAND ? [command] : [],
+    );
+    return commands.map(({ arguments: [asked] = [] }) => ({
+      ...asked,
+      isHere: asked.uri === client.uriOf(early),
+    }));
+  };
+  expect(await offered({})).toEqual([]);
+  expect(await offered({ initializationOptions: { canStepThroughRuns: true } })).toMatchObject([
+    { rule: "early-release", isHere: true },
+  ]);
 });

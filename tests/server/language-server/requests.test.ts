@@ -1,11 +1,18 @@
 import {
   type CheckComparison,
   COMPARISON,
+  COMPILE,
+  type Output,
   PREVIEW,
   type PreviewModel,
+  RULE_PAGE,
   RUN,
   type RunToStepThrough,
+  SHEETS,
+  TEMPLATE,
+  type Template,
 } from "@limbwright/shared/editor";
+import { readRuleFile } from "@limbwright/shared/rule-file";
 import { expect, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
 import { startClient } from "./client.ts";
@@ -74,4 +81,45 @@ test("while a text is typed, what the runs showed before stays and is marked sta
   await client.settled();
   expect(seen).toEqual([`limb, before the last change ${line + 1}`, `limb ${line + 1}`]);
   expect(uri).toContain("one.limb");
+});
+
+test("rule files and sheets are given as text, and refused as on the command line", async () => {
+  const { client, uri } = await opened(WRIST);
+  const [file]: Output[] = await client.connection.sendRequest(COMPILE, { uri, draft: false });
+  const [sheet]: Output[] = await client.connection.sendRequest(SHEETS, {
+    uri,
+    draft: false,
+    graduation: "0.5",
+  });
+  expect(file).toMatchObject({ kind: "written", name: "wrist-reduction.json" });
+  expect(file?.kind === "written" && readRuleFile(file.text).kind).toBe("read");
+  expect(sheet).toMatchObject({ kind: "written", name: "wrist-reduction.html" });
+  expect(sheet?.kind === "written" && sheet.meaning).toBe(file?.kind === "written" && file.meaning);
+
+  const unsafe = await opened(FLAWED);
+  const ask = (draft: boolean) =>
+    unsafe.client.connection.sendRequest<Output[]>(COMPILE, { uri: unsafe.uri, draft });
+  expect(await ask(false)).toMatchObject([
+    { kind: "refused", because: expect.stringContaining("not written") },
+  ]);
+  expect(await ask(true)).toMatchObject([{ kind: "written" }]);
+});
+
+test("a template has no findings with its formulary, and is given only under a name of the language", async () => {
+  const { client } = await opened("");
+  const asked = { name: "elbow", title: "Elbow", place: "upper-arm", formulary: "formulary.limb" };
+  const template: Template = await client.connection.sendRequest(TEMPLATE, asked);
+  const other = await startClient({ "formulary.limb": template.formulary, "elbow.limb": template.protocol });
+  await other.settled();
+  expect([...other.diagnostics.values()].flat()).toEqual([]);
+  for (const wrong of [{ name: "No name" }, { title: 'a " quote' }, { place: "neck" }]) {
+    expect(await client.connection.sendRequest(TEMPLATE, { ...asked, ...wrong })).toBeNull();
+  }
+});
+
+test("the page of a rule comes with the caution, and there is none of a rule that is not", async () => {
+  const { client } = await opened("");
+  const page = await client.connection.sendRequest(RULE_PAGE, { rule: "early-release" });
+  expect(page).toMatch(/^# early-release[\s\S]*not a medical device/);
+  expect(await client.connection.sendRequest(RULE_PAGE, { rule: "constructor" })).toBeNull();
 });

@@ -33,13 +33,15 @@ afterAll(async () => {
 });
 
 interface Asked {
+  /** A file that is open before the worker is told of any other. */
+  readonly open?: { readonly uri: string; readonly text: string };
   readonly files: Readonly<Record<string, string>>;
   readonly folder: string;
   readonly methods: Readonly<Record<"list" | "read" | "checked" | "state", string>>;
 }
 
 /** Runs in the page: a client of the worker that opens one file and waits until all is checked. */
-function inPage({ files, folder, methods }: Asked): Promise<Record<string, unknown>> {
+function inPage({ open, files, folder, methods }: Asked): Promise<Record<string, unknown>> {
   const worker = new (globalThis as unknown as { Worker: new (url: string) => WorkerLike }).Worker(
     "/worker.js",
   );
@@ -49,11 +51,15 @@ function inPage({ files, folder, methods }: Asked): Promise<Record<string, unkno
     worker.onmessage = ({ data }) => {
       if (data.id === "start") {
         send({ method: "initialized", params: {} });
+        if (open) {
+          const textDocument = { ...open, languageId: "limb", version: 1 };
+          send({ method: "textDocument/didOpen", params: { textDocument } });
+        }
         send({ id: "checked", method: methods.checked });
       } else if (data.id === "checked") {
         resolve(found);
       } else if (data.method === methods.list) {
-        send({ id: data.id, result: Object.keys(files) });
+        setTimeout(() => send({ id: data.id, result: Object.keys(files) }), open ? 500 : 0);
       } else if (data.method === methods.read) {
         send({ id: data.id, result: files[data.params.uri.slice(folder.length + 1)] ?? null });
       } else if (data.method === "textDocument/publishDiagnostics") {
@@ -101,4 +107,23 @@ test("in a web worker the server finds what it finds in Node", { timeout: 60_000
   const inNode = relative(client.diagnostics, client.uriOf("").replace(/\/$/, ""));
   expect(relative(Object.entries(inWorker), folder)).toEqual(inNode);
   expect(Object.keys(inNode).length).toBeGreaterThan(10);
+});
+
+test("what a file uses is read, although it was opened before the folder was listed", {
+  timeout: 60_000,
+}, async () => {
+  const page = await browser.newPage();
+  await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
+  const folder = "memory:/hospital";
+  const file = "flawed/fixed-volume.limb";
+  const open = { uri: `${folder}/${file}`, text: FILES[file] ?? "" };
+  const files = Object.fromEntries(
+    Object.entries(FILES).filter(([name]) => name === file || !name.includes("/")),
+  );
+  const methods = { list: LIST_FILES, read: READ_FILE, checked: WHEN_CHECKED, state: PROOF_STATE };
+  const found = (await page.evaluate(inPage, { open, files, folder, methods })) as Record<
+    string,
+    Diagnostic[]
+  >;
+  expect(found[open.uri]?.map(({ code }) => code)).toEqual(["dose-over-maximum"]);
 });

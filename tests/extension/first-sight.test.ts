@@ -1,0 +1,49 @@
+import type { Browser } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { openBrowser } from "../server/open-browser.ts";
+import { inWorkbench, placeOf, siteWith } from "./example-workbench.ts";
+
+const EARLY = "flawed/let-down-early.limb";
+
+let browser: Browser;
+
+beforeAll(async () => {
+  browser = await openBrowser();
+}, 60_000);
+
+afterAll(() => browser?.close());
+
+test.each([
+  ["Default Light Modern", "vs"],
+  ["Default Dark Modern", "vs-dark"],
+  ["Default High Contrast", "hc-black"],
+  ["Default High Contrast Light", "hc-light"],
+])("a finding and the run that shows it can be seen in %s", { timeout: 120_000 }, async (theme, kind) => {
+  const settings = { "workbench.colorTheme": theme };
+  await inWorkbench(browser, { files: siteWith(EARLY), open: [EARLY], settings }, async (workbench) => {
+    await workbench.page.locator(`.monaco-workbench.${kind}`).waitFor();
+    await workbench.statusItem("1 unsafe").waitFor();
+    await workbench.goTo(...placeOf(EARLY, "deflate all for"));
+    await workbench.command("Limbwright: Step Through the Run That Breaks a Rule");
+    await workbench.beside(/1 of \d+/);
+    await workbench.page.keyboard.press("F8");
+    await workbench.page.keyboard.press("F8");
+    await workbench.problems();
+    await workbench.picture(`run-in-${kind}`);
+    expect(await workbench.looksOfRunLine()).not.toBe("none");
+  });
+});
+
+test("the walkthrough opens an example with its slip underlined", { timeout: 120_000 }, async () => {
+  await inWorkbench(browser, { files: siteWith(), open: [] }, async (workbench) => {
+    const { page } = workbench;
+    await workbench.command("Welcome: Open Walkthrough...");
+    await workbench.answer("Write your first protocol");
+    await page.getByText("Open an example with a slip").first().waitFor();
+    await workbench.picture("walkthrough");
+    await page.locator(".getting-started-step .monaco-button", { hasText: "Open the example" }).click();
+    await workbench.statusItem("first-protocol: 1 unsafe").waitFor();
+    await workbench.picture("walkthrough-example");
+    expect((await workbench.problems()).join("\n")).toContain("dose-over-maximum");
+  });
+});

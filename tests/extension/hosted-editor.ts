@@ -1,0 +1,105 @@
+import { type ChildProcess, execFileSync, spawn, spawnSync } from "node:child_process";
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { createServer } from "node:net";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
+
+const ROOT = join(import.meta.dirname, "../..");
+const EDITOR = join(ROOT, ".cache/hosted-editor/node_modules/code-server/out/node/entry.js");
+
+/** Why the editor cannot be had on this machine; undefined where it is there now. */
+export function whyNoEditor(): string | undefined {
+  const { status, stdout } = spawnSync(process.execPath, [".development/install-hosted-editor.mjs"], {
+    cwd: ROOT,
+    encoding: "utf8",
+  });
+  return status === 0 ? undefined : stdout.trim();
+}
+
+/** VS Code with its extensions in Node and its screen in a browser, with the packed extension installed in it. */
+export class HostedEditor {
+  readonly folder = mkdtempSync(join(tmpdir(), "limbwright-hosted-"));
+  readonly workspace = join(this.folder, "hospital");
+  readonly #processes: ChildProcess[] = [];
+
+  constructor(files: Readonly<Record<string, string>>) {
+    for (const [file, text] of Object.entries(files)) this.write(file, text);
+    this.#editor("--install-extension", packedExtension());
+  }
+
+  write(file: string, text: string): void {
+    const path = join(this.workspace, file);
+    mkdirSync(dirname(path), { recursive: true });
+    writeFileSync(path, text);
+  }
+
+  /** Makes the workspace a repository with all that is in it committed. */
+  commit(): void {
+    const git = (...given: string[]) => execFileSync("git", given, { cwd: this.workspace, stdio: "ignore" });
+    git("init");
+    git("add", ".");
+    git("-c", "user.name=A", "-c", "user.email=a@example.org", "commit", "-m", "First");
+  }
+
+  /** Starts it and gives the address of its page. */
+  async start(...options: string[]): Promise<string> {
+    const port = await freePort();
+    const given = [...this.#options(), "--auth", "none", "--bind-addr", `127.0.0.1:${port}`, ...options];
+    const child = spawn(process.execPath, [EDITOR, ...given, this.workspace], {
+      env: this.#environment(),
+      stdio: ["ignore", "pipe", "pipe"],
+    });
+    this.#processes.push(child);
+    await new Promise<void>((resolve, reject) => {
+      child.stdout?.on("data", (data) => String(data).includes("HTTP server listening") && resolve());
+      child.once("exit", (code) => reject(new Error(`the editor ended with ${code}`)));
+    });
+    return `http://127.0.0.1:${port}/`;
+  }
+
+  end(): void {
+    for (const child of this.#processes) child.kill();
+    rmSync(this.folder, { recursive: true, force: true, maxRetries: 5 });
+  }
+
+  #editor(...given: string[]): void {
+    execFileSync(process.execPath, [EDITOR, ...this.#options(), ...given], {
+      env: this.#environment(),
+      stdio: "ignore",
+    });
+  }
+
+  #options(): string[] {
+    const own = (name: string) => join(this.folder, name);
+    return [
+      "--user-data-dir",
+      own("data"),
+      "--extensions-dir",
+      own("extensions"),
+      "--disable-telemetry",
+      "--disable-update-check",
+    ];
+  }
+
+  #environment(): NodeJS.ProcessEnv {
+    return {
+      ...process.env,
+      XDG_CONFIG_HOME: join(this.folder, "config"),
+      XDG_DATA_HOME: join(this.folder, "share"),
+    };
+  }
+}
+
+function packedExtension(): string {
+  execFileSync("npm", ["run", "package"], { cwd: ROOT, stdio: "ignore" });
+  return join(ROOT, "dist/limbwright-0.1.0.vsix");
+}
+
+async function freePort(): Promise<number> {
+  const server = createServer();
+  await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
+  const address = server.address();
+  await new Promise((resolve) => server.close(resolve));
+  if (address === null || typeof address === "string") throw new Error("no port is free");
+  return address.port;
+}
