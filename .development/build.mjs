@@ -1,7 +1,10 @@
-// Builds the libraries and the command line from the sources and the generated sources. Run by `npm run build`.
+// Builds the libraries, the command line and the page of the preview from the sources and the generated sources. Run by `npm run build`.
 
+import { join } from "node:path";
 import { buildCommandLine } from "./steps/command-line.mjs";
+import { fillFolder, root } from "./steps/files.mjs";
 import { buildLibrary } from "./steps/library.mjs";
+import { previewPageFiles } from "./steps/preview-page.mjs";
 
 for (const workspace of ["shared", "language"]) {
   await buildLibrary(workspace);
@@ -9,3 +12,5 @@ for (const workspace of ["shared", "language"]) {
 }
 await buildCommandLine();
 console.log("built server/dist");
+fillFolder(join(root, "extension/dist"), await previewPageFiles());
+console.log("built extension/dist");
