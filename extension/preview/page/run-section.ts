@@ -51,7 +51,7 @@ export class RunSection {
 
   #lay(): void {
     const run = this.#runs.find(({ id }) => id === this.#chosen) ?? this.#runs[0];
-    const drawn = JSON.stringify([this.#runs, run?.id]);
+    const drawn = this.#keyOf(run);
     if (drawn === this.#drawn) return;
     this.#drawn = drawn;
     if (!run) {
@@ -62,12 +62,18 @@ export class RunSection {
     this.section.body.replaceChildren(this.#choice(run), this.#picture);
   }
 
+  /** Other than before where anything of what is laid out is. */
+  #keyOf(run: PreviewRun | undefined): string {
+    return JSON.stringify([this.#runs, run?.id, this.#file]);
+  }
+
   #choice(shown: PreviewRun): HTMLElement {
     const ways = this.#runs.map((run) => {
       const input = make("input", { type: "radio", name: "run", value: run.id });
       input.checked = run === shown;
       input.addEventListener("change", () => {
         this.#chosen = run.id;
+        this.#drawn = this.#keyOf(run);
         this.#draw(run);
       });
       return make("label", {}, input, ` ${nameOf(run)}`);

@@ -37,7 +37,7 @@ describe("a protocol that holds", () => {
     ]);
     expect(model.curves.shown?.map(({ title }) => title)).toEqual(["local: lidocaine over weight"]);
     expect(model.sheet.shown?.html).toContain("Wrist fracture reduction under IVRA");
-    expect(model.timesSay).toContain("release 30:00 to under 45:45");
+    expect(model.timesSay).toContain("release 30:00 to under 46:00");
   });
 
   test("has marks that lead to lines of files whose URIs are told", async () => {
