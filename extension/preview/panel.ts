@@ -61,6 +61,8 @@ class Following {
   /** The editor in front, or the last one that was. */
   #editor: TextEditor | undefined;
   #model: PreviewModel | undefined;
+  /** The protocol that stays shown while a file that it uses is in front, which has none of its own. */
+  #kept: Pick<PreviewAsked, "uri" | "position"> | undefined;
   #patient: TypedPatient = {};
 
   constructor(extension: Uri, client: Pick<BaseLanguageClient, "sendRequest">) {
@@ -77,12 +79,14 @@ class Following {
   follow(editor: TextEditor | undefined): void {
     if (editor?.document.languageId !== "limb" || editor === this.#editor) return;
     this.#editor = editor;
+    this.#kept = undefined;
     this.refresh();
   }
 
   textChanged(document: TextDocument): void {
     if (!this.#editor) return;
-    if (document.uri.toString() === this.#editor.document.uri.toString()) this.#tell({ kind: "changed" });
+    const isShown = Object.values(this.#model?.files ?? {}).includes(document.uri.toString());
+    if (isShown) this.#tell({ kind: "changed" });
     if (document.languageId === "limb") this.refresh();
   }
 
@@ -90,6 +94,7 @@ class Following {
   cursorMoved(editor: TextEditor): void {
     if (editor !== this.#editor) return;
     this.#tellCursor();
+    if (this.#kept) return;
     const { line } = editor.selection.active;
     const range = this.#model?.range;
     if (!range || line < range.start.line || line > range.end.line) this.refresh();
@@ -99,11 +104,14 @@ class Following {
   refresh(): void {
     const editor = this.#editor;
     if (!this.#panel || !editor) return;
-    const uri = editor.document.uri.toString();
     const { line, character } = editor.selection.active;
+    const { uri, position } = this.#kept ?? {
+      uri: editor.document.uri.toString(),
+      position: { line, character },
+    };
     this.#asking({
       uri,
-      position: { line, character },
+      position,
       patient: this.#patient,
       graduation: graduationFor(editor.document.uri),
     }).then(
@@ -120,10 +128,20 @@ class Following {
 
   #answered(uri: string, model: PreviewModel | null, because = NOTHING): void {
     const before = this.#model;
+    if (!model && before && this.#isUsedBy(before, uri)) {
+      this.#kept = { uri: before.uri, position: before.range.start };
+      this.#tellCursor();
+      this.refresh();
+      return;
+    }
     this.#model = model ?? undefined;
     this.#tell(model ? { kind: "model", model } : { kind: "nothing", uri, because });
     if (this.#panel) this.#panel.title = model ? `Preview: ${model.title ?? model.protocol}` : "Preview";
     if (before?.uri !== model?.uri || before?.protocol !== model?.protocol) this.#tellCursor();
+  }
+
+  #isUsedBy({ uri: own, files }: PreviewModel, uri: string): boolean {
+    return uri !== own && Object.values(files).includes(uri);
   }
 
   #show(): void {

@@ -1,3 +1,4 @@
+import { Site, sheetsOf } from "@limbwright/language";
 import { PREVIEW, type PreviewAsked, type PreviewModel } from "@limbwright/shared/editor";
 import { DOMParser } from "@xmldom/xmldom";
 import { describe, expect, test } from "vitest";
@@ -38,6 +39,13 @@ describe("a protocol that holds", () => {
     expect(model.curves.shown?.map(({ title }) => title)).toEqual(["local: lidocaine over weight"]);
     expect(model.sheet.shown?.html).toContain("Wrist fracture reduction under IVRA");
     expect(model.timesSay).toContain("release 30:00 to under 46:00");
+  });
+
+  test("has the sheet that is written of it, word for word", async () => {
+    const { sheet } = await preview(await opened(WRIST));
+    const site = new Site((file) => (file === FILE ? WRIST : textOf(file)));
+    const [written] = sheetsOf(site, FILE, { on: new Date().toISOString().slice(0, 10) }) ?? [];
+    expect(written?.kind === "written" && written.html).toContain(sheet.shown?.html);
   });
 
   test("has marks that lead to lines of files whose URIs are told", async () => {
