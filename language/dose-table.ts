@@ -47,7 +47,7 @@ export function doseTablesOf(
 }
 
 /** The syringe's graduation; throws a RangeError when it is not over zero. */
-export function graduationOf({ graduation = "1" }: DoseTableOptions): Quantity {
+export function graduationOf({ graduation = "1" }: Pick<DoseTableOptions, "graduation">): Quantity {
   const volume = quantity(rational(graduation), "mL");
   if (volume.value.compare(0) <= 0) throw new RangeError("a graduation is over zero");
   return volume;

@@ -1,13 +1,14 @@
 export { type AutomatonOptions, type AutomatonResult, automataOf } from "./automaton.ts";
-export { type CheckOptions, checkFiles, type FileCheck } from "./check.ts";
+export { type CheckOptions, checkFiles, type FileCheck, textFindingsBefore } from "./check.ts";
 export { type CompileOptions, compileFile } from "./compile.ts";
-export { type DoseTableOptions, type DoseTableResult, doseTablesOf } from "./dose-table.ts";
+export { type DoseTableOptions, type DoseTableResult, doseTablesOf, graduationOf } from "./dose-table.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
 export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
 export type { JudgedProtocol } from "./judged-protocol.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
 export {
   CAUTION,
+  envelopeText,
   FINDINGS_FORMAT,
   findingLines,
   jsonReport,
@@ -20,13 +21,14 @@ export {
   wrap,
 } from "./outputs/findings/index.ts";
 export { doseCurvesOf } from "./outputs/pictures/dose-curves.ts";
-export { releasePictures, runPictureOf } from "./outputs/pictures/run-pictures.ts";
+export { type PictureTitle, releasePictures, runPictureOf } from "./outputs/pictures/run-pictures.ts";
 export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
 export { coverageText } from "./outputs/scenarios/coverage-text.ts";
 export { scenariosJson } from "./outputs/scenarios/json.ts";
 export { scenariosJunit } from "./outputs/scenarios/junit.ts";
 export { type ScenarioTally, scenarioTally } from "./outputs/scenarios/tally.ts";
 export { type ScenarioTextOptions, scenarioEndText, scenariosText } from "./outputs/scenarios/text.ts";
+export { type PatientFigures, patientFigures, type TypedPatient } from "./outputs/table/patient-figures.ts";
 export {
   FORMULARY_TEMPLATE,
   protocolTemplate,
@@ -37,13 +39,14 @@ export { RememberedJudgements } from "./remembered-judgements.ts";
 export { CATALOGUE_VERSION, catalogue } from "./rules/catalogue.ts";
 export { GENERAL_PARAMETERS } from "./rules/general-parameters.ts";
 export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";
+export { type Releases, releasesOf } from "./rules/over-runs.ts";
 export type { Parameter } from "./rules/parameter.ts";
 export type { Group, Rule } from "./rules/rule.ts";
 export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
 export { type FileScenarios, scenarioResult, scenarioResults } from "./scenario-results.ts";
 export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";
 export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
-export { type SheetResult, sheetsOf } from "./sheet.ts";
+export { type PaperResult, type SheetResult, sheetOfJudged, sheetsOf } from "./sheet.ts";
 export {
   type Difference,
   type Verification,

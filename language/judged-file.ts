@@ -6,6 +6,7 @@ import { type DeclaredRules, type LocalRules, type Protocol, usedAgents } from "
 import type { RememberedJudgements } from "./remembered-judgements.ts";
 import { catalogue } from "./rules/catalogue.ts";
 import { type JudgeOptions, judgeProtocol, judgeUnusedAgent, type ProtocolJudgement } from "./rules/judge.ts";
+import { releasesOf } from "./rules/over-runs.ts";
 import { wholeEnvelope } from "./runs/index.ts";
 
 /**
@@ -35,6 +36,8 @@ interface DeclaredAgent {
 export interface JudgeFileOptions extends JudgeOptions {
   /** What was found before; where it is given, only what changed since then is judged. */
   readonly remembered?: RememberedJudgements;
+  /** Whether the runs with the earliest and the latest release are to be shown: they are more to keep than all else. */
+  readonly withReleases?: boolean;
 }
 
 /** Judges one file of a site. Undefined when there is no such file. */
@@ -57,14 +60,17 @@ function judgedProtocols(site: Site, read: SiteFile, options: JudgeFileOptions):
   const inTheText = textFindingsBefore(site, read);
   const judge = (protocol: Protocol) =>
     judgedProtocol(judgeProtocol(protocol, inTheText, catalogue, options), options);
-  const { remembered, on, withoutRuns = false, isCancelled = () => false } = options;
+  const { remembered, on, withoutRuns = false, withReleases = false, isCancelled = () => false } = options;
   if (!remembered) return protocols.map(judge);
   const known = inTheText.map(({ rule, severity }) => `${rule} ${severity}`);
-  const restsOn = JSON.stringify([on, withoutRuns, [...new Set(known)].sort()]);
+  const restsOn = JSON.stringify([on, withoutRuns, withReleases, [...new Set(known)].sort()]);
   return remembered.of({ file, protocols, restsOn, judge, isCancelled });
 }
 
-function judgedProtocol(judgement: ProtocolJudgement, { withoutRuns }: JudgeOptions): JudgedProtocol {
+function judgedProtocol(
+  judgement: ProtocolJudgement,
+  { withoutRuns, withReleases }: JudgeFileOptions,
+): JudgedProtocol {
   const { protocol, findings, verdicts, notJudged, pending } = judgement;
   const { name, nameOrigin, localRules } = protocol;
   const envelope = withoutRuns ? undefined : wholeEnvelope(judgement.explored.runs);
@@ -76,6 +82,7 @@ function judgedProtocol(judgement: ProtocolJudgement, { withoutRuns }: JudgeOpti
     notJudged,
     pending,
     ...(envelope && { envelope }),
+    ...(envelope && withReleases && { releases: releasesOf(judgement.explored.runs) }),
     agents: usedAgents(protocol).map(agentKey),
     ...(localRules && { localRules: declaredRules(localRules) }),
   };

@@ -1,5 +1,6 @@
 import type { Finding, NotJudged, Origin, Verdict } from "@limbwright/shared/finding";
 import type { DeclaredRules } from "./model/index.ts";
+import type { Releases } from "./rules/over-runs.ts";
 import type { Envelope } from "./runs/index.ts";
 
 /** A protocol's verdicts and findings, some of which may have their place in files that it uses. */
@@ -13,6 +14,8 @@ export interface JudgedProtocol {
   readonly pending: readonly string[];
   /** Over every run; undefined where not every run was gone through. */
   readonly envelope?: Envelope;
+  /** The runs with the earliest and the latest release, where they were asked for. */
+  readonly releases?: Releases;
   /** The drugs it uses, as `file#name`. */
   readonly agents: readonly string[];
   readonly localRules?: DeclaredRules;

@@ -1,17 +1,16 @@
 import type { Quantity } from "@limbwright/shared/quantity";
+import { textFindingsBefore } from "./check.ts";
 import { type DoseTableOptions, graduationOf, withoutTable } from "./dose-table.ts";
 import { judgedIn } from "./judged.ts";
+import type { JudgedProtocol } from "./judged-protocol.ts";
 import type { Site } from "./lower/site.ts";
-import {
-  type Judged,
-  meaningOfProtocol,
-  type Refused,
-  refusalOf,
-  refusedAsPartial,
-} from "./outputs/rule-file/compile.ts";
-import { sheetOf } from "./outputs/sheet/build-sheet.ts";
-import { sheetPage } from "./outputs/sheet/page.ts";
+import type { Protocol } from "./model/index.ts";
+import { meaningOfProtocol, type Refused, refusalOf, refusedAsPartial } from "./outputs/rule-file/compile.ts";
+import { type SheetSubject, sheetOf } from "./outputs/sheet/build-sheet.ts";
+import { type SheetPaper, sheetPage, sheetPaper } from "./outputs/sheet/page.ts";
 import type { Sheet } from "./outputs/sheet/sheet.ts";
+import { releasesOf } from "./rules/over-runs.ts";
+import { wholeEnvelope } from "./runs/index.ts";
 
 export type SheetResult =
   | {
@@ -30,21 +29,52 @@ export type SheetResult =
  */
 export function sheetsOf(site: Site, file: string, options: DoseTableOptions): SheetResult[] | undefined {
   const graduation = graduationOf(options);
-  return judgedIn(site, file, options)?.map((judged) => sheetFor(judged, { ...options, graduation }));
+  return judgedIn(site, file, options)?.map(({ judgement, inTheText }) => {
+    const { runs } = judgement.explored;
+    const subject = { ...judgement, inTheText, envelope: wholeEnvelope(runs), releases: releasesOf(runs) };
+    const result = sheetFor(subject, { ...options, graduation });
+    if (result.kind === "refused") return result;
+    const { protocol, sheet } = result;
+    return { kind: "written", protocol, sheet, html: sheetPage(sheet) };
+  });
+}
+
+export type PaperResult =
+  | { readonly kind: "written"; readonly protocol: string; readonly paper: SheetPaper }
+  | Refused;
+
+/**
+ * The bedside sheet of a protocol that was judged before, with its runs, on the text as the site has it: nothing is judged
+ * anew.
+ */
+export function sheetOfJudged(
+  site: Site,
+  protocol: Protocol,
+  judged: JudgedProtocol,
+  options: DoseTableOptions,
+): PaperResult {
+  const read = site.file(protocol.origin.file);
+  const { findings, verdicts, notJudged, envelope, releases = {} } = judged;
+  const inTheText = read ? textFindingsBefore(site, read) : [];
+  const result = sheetFor(
+    { protocol, findings, verdicts, notJudged, inTheText, envelope, releases },
+    { ...options, graduation: graduationOf(options) },
+  );
+  if (result.kind === "refused") return result;
+  return { kind: "written", protocol: protocol.name, paper: sheetPaper(result.sheet) };
 }
 
 function sheetFor(
-  judged: Judged,
+  subject: SheetSubject,
   options: Omit<DoseTableOptions, "graduation"> & { readonly graduation: Quantity },
-): SheetResult {
-  const draft = options.draft ?? false;
-  const refusal = refusalOf(judged, draft);
+): Omit<Extract<SheetResult, { kind: "written" }>, "html"> | Refused {
+  const { protocol, inTheText } = subject;
+  const { on, draft = false, graduation } = options;
+  const refusable = { judgement: subject, inTheText };
+  const refusal = refusalOf(refusable, draft);
   if (refusal) return refusal;
-  const { protocol } = judged.judgement;
   const meaning = meaningOfProtocol(protocol);
-  if (meaning === undefined) return refusedAsPartial(judged);
-  const { on, graduation } = options;
-  const sheet = sheetOf(judged, { on, draft, graduation, meaning });
-  if (sheet) return { kind: "written", protocol: protocol.name, sheet, html: sheetPage(sheet) };
-  return withoutTable(protocol.name);
+  if (meaning === undefined) return refusedAsPartial(refusable);
+  const sheet = sheetOf(subject, { on, draft, graduation, meaning });
+  return sheet ? { kind: "written", protocol: protocol.name, sheet } : withoutTable(protocol.name);
 }

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { join, relative } from "node:path";
 import { build } from "esbuild";
 import { fillFolder, root } from "./files.mjs";
+import { previewPageFiles } from "./preview-page.mjs";
 import { importWhole } from "./sources.mjs";
 
 const EXTENSION = join(root, "extension");
@@ -46,6 +47,7 @@ export async function buildExtension() {
     ...Object.fromEntries(OF_SERVER.map((name) => [name, readFileSync(join(SERVER, name), "utf8")])),
     "language-server-process.cjs": 'require("./language-server.cjs").serveStandardStreams();\n',
     "limb.tmLanguage.json": await jsonFrom("extension/language/text-mate-grammar.ts", "textMateGrammar"),
+    ...(await previewPageFiles()),
     "snippets.json": await jsonFrom("extension/language/snippets.ts", "snippets"),
   });
 }

@@ -9,8 +9,11 @@ const COLOURS: Readonly<Record<ProofStatus["colour"], string | undefined>> = {
   error: "statusBarItem.errorBackground",
 };
 
-/** Shows in the status bar how far the proof has come; a click opens the problems. */
-export function showProofStatus(client: BaseLanguageClient): Disposable {
+/**
+ * Shows in the status bar how far the proof has come; a click opens the problems. A client has one listener for a
+ * notification, so `alsoTell` takes each one too.
+ */
+export function showProofStatus(client: BaseLanguageClient, alsoTell: () => void): Disposable {
   const item = window.createStatusBarItem("limbwright.proof", StatusBarAlignment.Left, 10);
   item.name = "Limbwright: proof";
   item.command = "workbench.actions.view.problems";
@@ -32,6 +35,7 @@ export function showProofStatus(client: BaseLanguageClient): Disposable {
   client.onNotification(PROOF_STATE, (told: ProofState) => {
     state = told;
     show();
+    alsoTell();
   });
   return Disposable.from(item, window.onDidChangeActiveTextEditor(show));
 }

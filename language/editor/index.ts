@@ -20,7 +20,7 @@ export {
 } from "./names.ts";
 export { type OutlineItem, type OutlineKind, outlineOf } from "./outline.ts";
 export { plainMarkdown } from "./plain-markdown.ts";
-export { type SampleAmount, sampleAmounts } from "./sample-amounts.ts";
+export { coveredBox, type SampleAmount, sampleAmounts } from "./sample-amounts.ts";
 export { selectionsAt } from "./selections.ts";
 export { type AmountForm, type Signature, signatureAt } from "./signatures.ts";
 export { STATEMENTS, type StatementTemplate, statementsIn } from "./statement-templates.ts";

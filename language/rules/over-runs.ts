@@ -1,7 +1,14 @@
 import type { RunEvidence, RunLine } from "@limbwright/shared/finding";
 import { clockText } from "@limbwright/shared/quantity";
 import { listText } from "../list-text.ts";
-import { type BrokenCheck, type Run, type RunStep, type Runs, UnreplayableRun } from "../runs/index.ts";
+import {
+  type BrokenCheck,
+  type Run,
+  type RunStep,
+  type Runs,
+  UnreplayableRun,
+  wholeEnvelope,
+} from "../runs/index.ts";
 import { type Detected, type Judgement, type RuleContext, type Undecided, undecided } from "./rule.ts";
 
 /**
@@ -40,6 +47,22 @@ export function undecidedRuns(runs: Runs, rule: string): Undecided[] {
   if (others.length === 0) return [];
   const names = listText(others.map((other) => `\`${other}\``));
   return [{ limit: `runs are followed only up to what ${names} found; mend that first` }];
+}
+
+/** The runs with the earliest and the latest release; a latest that is missing has no limit, or cannot be shown. */
+export interface Releases {
+  readonly earliest?: RunEvidence;
+  readonly latest?: RunEvidence;
+}
+
+/** Nothing where not every run was followed to its end: there may be an earlier or a later one. */
+export function releasesOf(runs: Runs): Releases {
+  if (runs.kind !== "explored" || !wholeEnvelope(runs)) return {};
+  const { earliest, latest } = runs.releases;
+  return {
+    ...(earliest && { earliest: runEvidence(earliest) }),
+    ...(latest && { latest: runEvidence(latest) }),
+  };
 }
 
 /** A run as it is shown. */

@@ -1,19 +1,18 @@
 import { clockText } from "@limbwright/shared/quantity";
-import { type Extreme, type Runs, wholeEnvelope } from "../../runs/index.ts";
+import { type Envelope, type Extreme, type Runs, wholeEnvelope } from "../../runs/index.ts";
 import { paragraph, type TextOptions } from "./text-finding.ts";
 
 /** The text of `envelopeText`, wrapped; empty where there is none. */
 export function envelopeLines(runs: Runs, options: TextOptions): string[] {
-  const text = envelopeText(runs);
+  const text = envelopeText(wholeEnvelope(runs));
   return text === undefined ? [] : paragraph("", text, options);
 }
 
 /**
- * "Over all runs: release 30:00 to under 45:45 after the injection; occlusion 33:50 to under 54:05." Undefined where not
- * every run is followed to its end.
+ * "Over all runs: release 30:00 to under 45:45 after the injection; occlusion 33:50 to under 54:05." Undefined where nothing
+ * is known of every run.
  */
-export function envelopeText(runs: Runs): string | undefined {
-  const envelope = wholeEnvelope(runs);
+export function envelopeText(envelope: Envelope | undefined): string | undefined {
   if (!envelope) return undefined;
   const { release, occlusion } = envelope;
   const parts = [

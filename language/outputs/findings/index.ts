@@ -1,4 +1,5 @@
 export { CAUTION } from "./caution.ts";
+export { envelopeText } from "./envelope-lines.ts";
 export { FINDINGS_FORMAT, jsonReport } from "./json.ts";
 export type { Report, Unread } from "./report.ts";
 export { type Summary, Tally } from "./tally.ts";

@@ -2,8 +2,7 @@ import type { Origin, RunEvidence, RunLine } from "@limbwright/shared/finding";
 import type { PicturePlace, RunClock, RunPicture, RunSpan, RunStrip } from "@limbwright/shared/pictures";
 import { clockText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
-import { runEvidence } from "../../rules/over-runs.ts";
-import { type Runs, wholeEnvelope } from "../../runs/index.ts";
+import type { Releases } from "../../rules/over-runs.ts";
 import { allLines } from "../findings/told-lines.ts";
 import {
   type ClockLimits,
@@ -19,22 +18,17 @@ export interface PictureTitle {
   readonly title: string;
 }
 
-/** Pictures of the runs with the earliest and the latest release; none where not every run is followed to its end. */
-export function releasePictures(protocol: Protocol, runs: Runs, id: string): RunPicture[] {
-  if (runs.kind !== "explored" || !wholeEnvelope(runs)) return [];
-  const { earliest, latest } = runs.releases;
+/** Pictures of the runs with the earliest and the latest release. */
+export function releasePictures(
+  protocol: Protocol,
+  { earliest, latest }: Releases,
+  id: string,
+): RunPicture[] {
   const pictures = [
     ...(earliest
-      ? [
-          runPictureOf(protocol, runEvidence(earliest), {
-            id: `${id}-earliest`,
-            title: "The earliest release",
-          }),
-        ]
+      ? [runPictureOf(protocol, earliest, { id: `${id}-earliest`, title: "The earliest release" })]
       : []),
-    ...(latest
-      ? [runPictureOf(protocol, runEvidence(latest), { id: `${id}-latest`, title: "The latest release" })]
-      : []),
+    ...(latest ? [runPictureOf(protocol, latest, { id: `${id}-latest`, title: "The latest release" })] : []),
   ];
   // One scale for both, so that they can be laid beside each other.
   const until = Math.max(...pictures.map((picture) => picture.until));

@@ -91,13 +91,18 @@ export function meaningOfProtocol(protocol: Protocol): string | undefined {
   return isWhole(protocol) ? meaningOf(protocolPart(new Marks(), protocol)) : undefined;
 }
 
+/** What of a judgement decides whether anything is written. */
+export interface Refusable extends Pick<Judged, "inTheText"> {
+  readonly judgement: Pick<ProtocolJudgement, "protocol" | "findings">;
+}
+
 /** That a part is missing without which nothing is written. */
-export function refusedAsPartial(judged: Judged): Refused {
+export function refusedAsPartial(judged: Refusable): Refused {
   return refused(judged, "part of the protocol is missing", []);
 }
 
 /** Why a protocol may not be compiled, or put into any other form that is used on patients. */
-export function refusalOf(judged: Judged, draft: boolean): Refused | undefined {
+export function refusalOf(judged: Refusable, draft: boolean): Refused | undefined {
   const { judgement, inTheText } = judged;
   const findings = [...inTheText, ...judgement.findings];
   const errors = findings.filter(({ severity }) => severity === "error");
@@ -106,7 +111,7 @@ export function refusalOf(judged: Judged, draft: boolean): Refused | undefined {
   return draft || standing.length === 0 ? undefined : refused(judged, "unsafe findings stand", standing);
 }
 
-function refused({ judgement }: Judged, reason: string, findings: readonly Finding[]): Refused {
+function refused({ judgement }: Refusable, reason: string, findings: readonly Finding[]): Refused {
   const { name } = judgement.protocol;
   return { kind: "refused", protocol: name, because: `\`${name}\` is not written: ${reason}.`, findings };
 }

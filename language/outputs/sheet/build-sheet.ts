@@ -9,11 +9,12 @@ import {
 } from "../../model/index.ts";
 import { rangeText, VARIABLES } from "../../population/index.ts";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
+import type { Releases } from "../../rules/over-runs.ts";
+import type { Envelope } from "../../runs/index.ts";
 import { CAUTION } from "../findings/caution.ts";
 import { acceptedText, patientsText } from "../findings/words.ts";
 import { doseCurvesOf } from "../pictures/dose-curves.ts";
 import { releasePictures } from "../pictures/run-pictures.ts";
-import type { Judged } from "../rule-file/compile.ts";
 import { BETWEEN_ROWS } from "../table/table.ts";
 import { cuffText, handlerItem, itemsOf, placeOf, sentenceCase } from "./checklist.ts";
 import type { Sheet, SheetCuffs, SheetFinding, SheetHead, SheetStanding } from "./sheet.ts";
@@ -29,9 +30,18 @@ export interface SheetOptions {
   readonly meaning: string;
 }
 
+/** A protocol with what was found about it, whoever judged it and when. */
+export interface SheetSubject
+  extends Pick<ProtocolJudgement, "protocol" | "findings" | "verdicts" | "notJudged"> {
+  readonly inTheText: readonly Finding[];
+  /** Over all runs; undefined where not every run was gone through. */
+  readonly envelope: Envelope | undefined;
+  readonly releases: Releases;
+}
+
 /** The bedside sheet of a judged protocol; undefined where it has no dose table. */
-export function sheetOf({ judgement, inTheText }: Judged, options: SheetOptions): Sheet | undefined {
-  const { protocol } = judgement;
+export function sheetOf(subject: SheetSubject, options: SheetOptions): Sheet | undefined {
+  const { protocol } = subject;
   const tables = tablesOf(protocol, options.graduation);
   if (!tables) return undefined;
   const { plan, after } = atRecovery(protocol.steps ?? []);
@@ -55,8 +65,8 @@ export function sheetOf({ judgement, inTheText }: Judged, options: SheetOptions)
     checklist: itemsOf(plan, protocol),
     throughout: protocol.throughout.map((handler) => handlerItem(handler, protocol)),
     discharge: itemsOf(after, protocol),
-    times: timesOf(judgement),
-    runs: releasePictures(protocol, judgement.explored.runs, "run"),
+    times: timesOf(protocol, subject.envelope),
+    runs: releasePictures(protocol, subject.releases, "run"),
     curves: doseCurvesOf(protocol, "dose"),
     doses: tables.doses,
     pressures: tables.pressures,
@@ -66,7 +76,7 @@ export function sheetOf({ judgement, inTheText }: Judged, options: SheetOptions)
       tables: tables.emergencies.get(name) ?? [],
       place: placeOf(origin),
     })),
-    standing: standingOf(judgement, inTheText),
+    standing: standingOf(subject),
     betweenRows: BETWEEN_ROWS,
     caution: CAUTION,
   };
@@ -159,8 +169,7 @@ function atRecovery(steps: readonly Step[]): {
 }
 
 /** What was found is printed in full: also what is accepted, and what nobody could decide. */
-function standingOf(judgement: ProtocolJudgement, inTheText: readonly Finding[]): SheetStanding {
-  const { findings, verdicts, notJudged } = judgement;
+function standingOf({ findings, verdicts, notJudged, inTheText }: SheetSubject): SheetStanding {
   return {
     findings: [...inTheText, ...findings].map(findingOf),
     holding: verdicts.filter(({ kind }) => kind === "holds").length,

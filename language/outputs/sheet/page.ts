@@ -7,7 +7,7 @@ import { STYLE } from "./style.ts";
 
 /** A sheet as one page of HTML: no script, nothing from elsewhere, and every text of the protocol as text. */
 export function sheetPage(sheet: Sheet): string {
-  const { head, marks, caution } = sheet;
+  const { head } = sheet;
   const page = element(
     "html",
     { lang: "en-GB" },
@@ -20,23 +20,31 @@ export function sheetPage(sheet: Sheet): string {
       element("title", {}, `${head.title}, ${head.version}`),
       element("style", {}, STYLE),
     ),
-    element(
-      "body",
-      {},
-      element(
-        "div",
-        { class: "sheet" },
-        headOf(head, marks),
-        element("main", {}, front(sheet), back(sheet)),
-        element(
-          "footer",
-          { class: "foot" },
-          element("div", { class: "foot-inner" }, element("p", {}, caution)),
-        ),
-      ),
-    ),
+    element("body", {}, paperOf(sheet)),
   );
   return `<!doctype html>\n${markupText(page)}\n`;
+}
+
+/** The same as what a page of HTML holds, to be shown in another page with the style of a sheet. */
+export function sheetPaper(sheet: Sheet): SheetPaper {
+  return { html: markupText(paperOf(sheet)), style: STYLE };
+}
+
+export interface SheetPaper {
+  readonly html: string;
+  /** Rules for `html` and `body` are those for the paper. */
+  readonly style: string;
+}
+
+function paperOf(sheet: Sheet): Markup {
+  const { head, marks, caution } = sheet;
+  return element(
+    "div",
+    { class: "sheet" },
+    headOf(head, marks),
+    element("main", {}, front(sheet), back(sheet)),
+    element("footer", { class: "foot" }, element("div", { class: "foot-inner" }, element("p", {}, caution))),
+  );
 }
 
 function headOf(head: SheetHead, marks: readonly string[]): Markup {

@@ -1,14 +1,14 @@
 import { durationText, inBase } from "@limbwright/shared/quantity";
 import type { Protocol, Step } from "../../model/index.ts";
 import { allHandlers } from "../../model/index.ts";
-import type { ProtocolJudgement } from "../../rules/judge.ts";
+import type { Envelope } from "../../runs/index.ts";
 import { envelopeText } from "../findings/envelope-lines.ts";
 import { clockLimitsOf, minutesText, momentText } from "../pictures/clock-limits.ts";
 import { itemsOf } from "./checklist.ts";
 import type { SheetBound, SheetTimes } from "./sheet.ts";
 
 /** The clock times of a run that are worked out and written down at the bedside. */
-export function timesOf({ protocol, explored }: ProtocolJudgement): SheetTimes {
+export function timesOf(protocol: Protocol, envelope: Envelope | undefined): SheetTimes {
   const every = monitoringInterval(protocol);
   return {
     moments: clockLimitsOf(protocol).flatMap(({ from }) => (from === "release" ? [] : [from])),
@@ -17,8 +17,7 @@ export function timesOf({ protocol, explored }: ProtocolJudgement): SheetTimes {
     hasSwap: (protocol.cuffs?.cuffs.length ?? 0) > 1,
     ...(every !== undefined && { pressureEvery: every }),
     overAllRuns:
-      envelopeText(explored.runs) ??
-      "Not decided: how early and how late the release can come over all runs.",
+      envelopeText(envelope) ?? "Not decided: how early and how late the release can come over all runs.",
   };
 }
 

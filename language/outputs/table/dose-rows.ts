@@ -45,7 +45,13 @@ export function doseRows(dose: Dose, box: Box, graduation: Rational): DoseRow[] 
   return patients?.map((patient) => doseRow(dose, patient, maxima, graduation));
 }
 
-function doseRow(dose: Dose, row: RowPatient, maxima: readonly Maximum[], graduation: Rational): DoseRow {
+/** The row of one patient, held against those of the maxima that can be for him or her. */
+export function doseRow(
+  dose: Dose,
+  row: RowPatient,
+  maxima: readonly Maximum[],
+  graduation: Rational,
+): DoseRow {
   const { amount, rate, total } = dose;
   const amounts = amountsOf(dose, row, graduation);
   const { drawn, drawnMass } = amounts;

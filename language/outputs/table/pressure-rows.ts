@@ -14,13 +14,17 @@ export interface PressureRow extends RowPatient {
 const SYSTOLIC_STEP = 5;
 
 /** A row for each systolic pressure, and for each range of limbs; undefined where they are without limits. */
-export function pressureRows({ pressure, ceiling }: CuffSet, box: Box): PressureRow[] | undefined {
+export function pressureRows(cuffs: CuffSet, box: Box): PressureRow[] | undefined {
+  const { pressure } = cuffs;
   if (!pressure) return [];
   const usesSystolic = variablesOf(pressure.expression).includes("systolic");
   const stepped = usesSystolic ? { variable: "systolic" as const, step: SYSTOLIC_STEP } : undefined;
-  return rowPatients(box, stepped, bandsIn([pressure.node]))?.map((row) => {
-    const value = evaluate(pressure.expression, row.patient);
-    const isOverCeiling = value !== undefined && ceiling !== undefined && value.compare(inBase(ceiling)) > 0;
-    return { ...row, ...(value && { pressure: value }), isOverCeiling };
-  });
+  return rowPatients(box, stepped, bandsIn([pressure.node]))?.map((row) => pressureRow(cuffs, row));
+}
+
+/** The row of one patient. */
+export function pressureRow({ pressure, ceiling }: CuffSet, row: RowPatient): PressureRow {
+  const value = pressure && evaluate(pressure.expression, row.patient);
+  const isOverCeiling = value !== undefined && ceiling !== undefined && value.compare(inBase(ceiling)) > 0;
+  return { ...row, ...(value && { pressure: value }), isOverCeiling };
 }

@@ -10,6 +10,11 @@ const count: Check = (value) =>
     ? undefined
     : `is no whole number from 0 to ${MOST}`;
 
+const graduation: Check = (value) =>
+  typeof value === "string" && /^\d{1,3}(\.\d{1,3})?$/.test(value) && Number(value) > 0
+    ? undefined
+    : "is no decimal number over 0";
+
 const anything: Check = () => undefined;
 
 const id: Check = (value) =>
@@ -99,7 +104,19 @@ const CHECKS: Readonly<Record<string, Check>> = {
   "textDocument/prepareCallHierarchy": atPosition,
   "callHierarchy/incomingCalls": item,
   "callHierarchy/outgoingCalls": item,
-  "limbwright/preview": object({ uri: text, position }),
+  "limbwright/preview": object({
+    uri: text,
+    position,
+    patient: optional(
+      object({
+        weight: optional(text),
+        age: optional(text),
+        systolic: optional(text),
+        circumference: optional(text),
+      }),
+    ),
+    graduation: optional(graduation),
+  }),
   "limbwright/run": object({ uri: text, rule: text, range }),
   "limbwright/compile": object({ uri: text, draft: anything }),
   "limbwright/sheets": object({ uri: text, draft: anything, graduation: text }),

@@ -61,7 +61,12 @@ function judged(
   const isCancelled = () => isInterrupted(task);
   if (isCancelled()) return { task };
   if (!isOpen) remembered.forget(file);
-  const result = judgeFile(site, file, { on, isCancelled, ...(isOpen && { remembered }) });
+  const result = judgeFile(site, file, {
+    on,
+    isCancelled,
+    withReleases: isOpen,
+    ...(isOpen && { remembered }),
+  });
   // What was interrupted is not decided for a reason that is no longer true when it is asked again.
   if (!result || isCancelled()) return { task };
   if (result.protocols.length > 0 && !isOpen) site.forget(file);

@@ -1,4 +1,4 @@
-import { checkFiles, releasePictures, runPictureOf, Site } from "@limbwright/language";
+import { checkFiles, releasePictures, releasesOf, runPictureOf, Site } from "@limbwright/language";
 import { type RunPicture, runPicture } from "@limbwright/shared/pictures";
 import { markupText } from "@limbwright/shared/text";
 import { describe, expect, test } from "vitest";
@@ -16,7 +16,7 @@ function judged(file: string) {
 }
 
 const { protocol: WRIST_PROTOCOL, explored: WRIST_RUNS } = judged(WRIST);
-const [EARLIEST, LATEST] = releasePictures(WRIST_PROTOCOL, WRIST_RUNS.runs, "run");
+const [EARLIEST, LATEST] = releasePictures(WRIST_PROTOCOL, releasesOf(WRIST_RUNS.runs), "run");
 const EARLY = judged("flawed/let-down-early.limb");
 
 function brokenRun(): RunPicture {
@@ -77,7 +77,7 @@ describe("the times at which pictures release are those of the envelope", () => 
     const { runs } = explored;
     if (runs.kind !== "explored") throw new Error("not explored");
     const { release } = runs.envelope;
-    const pictures = releasePictures(protocol, runs, "run");
+    const pictures = releasePictures(protocol, releasesOf(runs), "run");
     const held = pictures.map((picture) => {
       const hold = picture.clocks.find(({ name }) => name.startsWith("hold"));
       return (picture.moment?.at ?? 0) - (hold?.from ?? 0);
@@ -94,14 +94,16 @@ test("a latest release that has no limit is not drawn", () => {
   const { protocol, explored } = judged("flawed/surgeon-without-end.limb");
   const { runs } = explored;
   expect(runs.kind === "explored" && runs.envelope.release?.latest).toBeUndefined();
-  expect(releasePictures(protocol, runs, "run").map(({ title }) => title)).toEqual(["The earliest release"]);
+  expect(releasePictures(protocol, releasesOf(runs), "run").map(({ title }) => title)).toEqual([
+    "The earliest release",
+  ]);
 });
 
 test("no earliest or latest release is drawn where runs are followed only up to what a rule found", () => {
   const { protocol, explored } = judged("flawed/swap-the-wrong-way.limb");
   const { runs } = explored;
   expect(runs.kind === "explored" && runs.endedBy).toContain("no-cuff-up");
-  expect(releasePictures(protocol, runs, "run")).toEqual([]);
+  expect(releasePictures(protocol, releasesOf(runs), "run")).toEqual([]);
 });
 
 describe("the run of a finding", () => {

@@ -1,0 +1,55 @@
+import { mkdirSync, readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { PreviewModel } from "@limbwright/shared/editor";
+import type { AxeResults } from "axe-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { example, modelOf, PreviewPages, THEMES } from "./preview-page.ts";
+
+// What WCAG 2 asks of a page, as axe-core knows it.
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+/** Where pictures of the screen go: outside the repository. */
+const PICTURES = process.env["LIMBWRIGHT_PICTURES"] ?? join(tmpdir(), "limbwright-pictures");
+const PATIENT = { weight: "61", age: "40", systolic: "160" };
+const TEXTS: Readonly<Record<string, string>> = {
+  holds: example("protocols/wrist-reduction.limb"),
+  early: example("flawed/let-down-early.limb"),
+  volume: example("flawed/fixed-volume.limb"),
+};
+
+let pages: PreviewPages;
+
+beforeAll(async () => {
+  mkdirSync(PICTURES, { recursive: true });
+  pages = await PreviewPages.open();
+}, 60_000);
+
+afterAll(async () => {
+  await pages?.close();
+});
+
+describe.each(Object.entries(THEMES))("in a %s theme", (theme, colours) => {
+  test.each(Object.entries(TEXTS))("%s has no fault that axe-core knows", async (name, text) => {
+    const model: PreviewModel = await modelOf(text, { patient: PATIENT });
+    const preview = await pages.newPage();
+    await preview.theme(colours);
+    await preview.tell({ kind: "model", model });
+    for (const [measure, typed] of Object.entries(PATIENT))
+      await preview.page.fill(`#patient-${measure}`, typed);
+    await preview.tell({ kind: "model", model });
+    await preview.tell({ kind: "cursor", file: model.file, line: model.findings[0]?.place.line ?? 60 });
+    for (const width of [620, 1280, 1920]) {
+      await preview.page.setViewportSize({ width, height: 1000 });
+      const path = join(PICTURES, `preview-${name}-${theme.replace(" ", "-")}-${width}.png`);
+      await preview.page.screenshot({ path, fullPage: true });
+    }
+    await preview.page.evaluate(AXE);
+    const found = (await preview.page.evaluate("axe.run()")) as AxeResults;
+    expect(found.violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)])).toEqual([]);
+    expect(found.passes.length).toBeGreaterThan(15);
+    expect(preview.heard).toEqual([]);
+    await preview.close();
+  });
+});
