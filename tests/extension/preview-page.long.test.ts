@@ -11,7 +11,7 @@ import { example, modelOf, PreviewPages, THEMES } from "./preview-page.ts";
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 /** Where pictures of the screen go: outside the repository. */
-const PICTURES = process.env["LIMBWRIGHT_PICTURES"] ?? join(tmpdir(), "limbwright-pictures");
+const PICTURES = process.env.LIMBWRIGHT_PICTURES ?? join(tmpdir(), "limbwright-pictures");
 const PATIENT = { weight: "61", age: "40", systolic: "160" };
 const TEXTS: Readonly<Record<string, string>> = {
   holds: example("protocols/wrist-reduction.limb"),

@@ -125,7 +125,7 @@ class Page {
 
   /** Said once, not again for each key. */
   #stand(state: PreviewModel["state"], words: string): void {
-    this.#standing.dataset["state"] = state;
+    this.#standing.dataset.state = state;
     if (this.#standing.textContent !== words) this.#standing.textContent = words;
   }
 
