@@ -30,5 +30,5 @@ export async function start(
     scenarios.registerCommand(),
   );
   await client.start();
-  await scenarios.listAll();
+  void scenarios.listAll();
 }

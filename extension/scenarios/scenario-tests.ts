@@ -110,7 +110,10 @@ export class ScenarioTests implements Disposable {
   async #list(uri: Uri): Promise<void> {
     if (!this.#client.isRunning()) return;
     const asked: ScenariosAsked = { uri: uri.toString() };
-    const listed = await this.#client.sendRequest<readonly ListedScenario[] | null>(SCENARIOS, asked);
+    const listed = await this.#client
+      .sendRequest<readonly ListedScenario[] | null>(SCENARIOS, asked)
+      // The server may end while it is asked; it is asked again when it tells of its work.
+      .catch(() => null);
     if (listed) this.#show(uri, listed);
     else this.#unknown.add(uri.toString());
   }

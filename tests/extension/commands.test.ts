@@ -107,6 +107,7 @@ test("the page of a rule is a click away from what it finds", WAIT, async () => 
     const page = workbench.webview;
     await page.getByText("Why it matters").first().waitFor();
     expect(await page.locator("body").textContent()).toContain("not a medical device");
+    expect(await page.getByText("Some content has been disabled").count()).toBe(0);
     await workbench.picture("rule-page");
   });
 });

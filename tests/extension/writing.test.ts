@@ -18,7 +18,8 @@ afterAll(() => browser?.close());
 test("a finding is underlined, told on hover, and repaired where one asks for it", WAIT, async () => {
   await inWorkbench(browser, { files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
     const { page } = workbench;
-    await workbench.statusItem("let-down-early: 1 unsafe").waitFor();
+    await workbench.statusItem("let-down-early: 1 unsafe").click();
+    await page.locator(".markers-panel").waitFor();
     expect((await workbench.problems()).join("\n")).toContain("early-release");
 
     await workbench.goTo(...placeOf(EARLY, "deflate all for"));
