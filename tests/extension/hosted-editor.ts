@@ -1,5 +1,5 @@
 import { type ChildProcess, execFileSync, spawn, spawnSync } from "node:child_process";
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
@@ -92,7 +92,8 @@ export class HostedEditor {
 
 function packedExtension(): string {
   execFileSync("npm", ["run", "package"], { cwd: ROOT, stdio: "ignore" });
-  return join(ROOT, "dist/limbwright-0.1.0.vsix");
+  const { version } = JSON.parse(readFileSync(join(ROOT, "extension/package.json"), "utf8"));
+  return join(ROOT, `dist/limbwright-${version}.vsix`);
 }
 
 async function freePort(): Promise<number> {
