@@ -17,6 +17,7 @@ try {
     port: Number(values.port),
     files: textsBelow(join(root, "examples/tarn-hollow")),
     open: ["flawed/let-down-early.limb", "protocols/wrist-reduction.limb"],
+    run: ["limbwright.openPreview"],
   });
   console.log(`The Tarn Hollow Hospital is open at ${url}
 

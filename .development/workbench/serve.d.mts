@@ -8,6 +8,8 @@ export interface WorkbenchOptions {
   readonly folder?: { readonly scheme: string; readonly path: string };
   /** Files to be open at the beginning; the last one is in front. */
   readonly open?: readonly string[];
+  /** Commands that are run once these are open. */
+  readonly run?: readonly string[];
   /** Laid over the editor's own settings. */
   readonly settings?: object;
   /** Laid over the options with which the editor is made. */

@@ -25,13 +25,14 @@ const FOLDERS = {
  * below ours, so it is opened as `code.localhost`, which browsers lead to this machine.
  *
  * `files` are the texts by their path; `folder` names the scheme and the path under which the editor shows them; `open` are
- * those it begins with, the last one in front; `settings` are laid over the editor's own; `more` is laid over its options.
+ * those it begins with, the last one in front; `run` are commands it runs then; `settings` are laid over the editor's own; `more` is laid over its options.
  */
 export async function serveWorkbench({
   port = 0,
   files,
   folder = FOLDER,
   open = [],
+  run = [],
   settings = {},
   more = {},
 }) {
@@ -43,7 +44,7 @@ export async function serveWorkbench({
   const authority = `code.localhost:${server.address().port}`;
   const site = {
     page: pageText(options({ authority, folder, settings, more })),
-    texts: JSON.stringify({ folder, files, open }),
+    texts: JSON.stringify({ folder, files, open, run }),
   };
   return { url: `http://${authority}/`, close: () => server.close() };
 }

@@ -4,21 +4,22 @@
 const vscode = require("vscode");
 
 exports.activate = async ({ extensionUri, subscriptions }) => {
-  const { folder, files, open } = await (
+  const { folder, files, open, run } = await (
     await fetch(vscode.Uri.joinPath(extensionUri, "texts.json").toString(true))
   ).json();
   const root = vscode.Uri.from(folder);
   const memory = new MemoryFolder(root, files);
   subscriptions.push(vscode.workspace.registerFileSystemProvider(folder.scheme, memory));
-  void begin(root, open);
+  void begin(root, open, run);
 };
 
-/** Opens what the editor begins with, unless something is open already. */
-async function begin(root, open) {
+/** Opens what the editor begins with and runs the commands it begins with, unless something is open already. */
+async function begin(root, open, run) {
   if (vscode.window.tabGroups.all.some(({ tabs }) => tabs.length > 0)) return;
   for (const file of open) {
     await vscode.window.showTextDocument(vscode.Uri.joinPath(root, file), { preview: false });
   }
+  for (const command of run) await vscode.commands.executeCommand(command);
 }
 
 class MemoryFolder {
