@@ -6,11 +6,20 @@ import { afterAll, beforeAll, expect, type TestContext, test } from "vitest";
 import { openBrowser } from "../server/open-browser.ts";
 import { placeOf, siteWith } from "./example-workbench.ts";
 import { HostedEditor, whyNoEditor } from "./hosted-editor.ts";
+import {
+  CASES,
+  EARLY,
+  FIXES,
+  followsWithThePreview,
+  mendsTheFinding,
+  runsTheScenarios,
+  WITH_CASES,
+  WRIST,
+  writesInTheProtocol,
+} from "./in-the-editor.ts";
 import { Workbench } from "./workbench.ts";
 
-const EARLY = "flawed/let-down-early.limb";
-const WRIST = "protocols/wrist-reduction.limb";
-const FILES = siteWith(EARLY, WRIST, "protocols/ankle-reduction.limb");
+const FILES = { ...WITH_CASES, ...siteWith(EARLY, "protocols/ankle-reduction.limb") };
 const WAIT = { timeout: 300_000 };
 
 let missing: string | undefined;
@@ -31,7 +40,7 @@ afterAll(async () => {
 });
 
 async function opened(...options: string[]): Promise<Workbench> {
-  return Workbench.open(browser, await editor.start(...options));
+  return Workbench.open(browser, await editor.start(...options), "hosted-");
 }
 
 /** Says why, where the editor cannot be had on this machine. */
@@ -48,7 +57,7 @@ test("the packed extension proves, steps and compiles with the server in Node", 
   await workbench.page.locator(".squiggly-error").first().waitFor();
   await workbench.command("Limbwright: Step Through the Run That Breaks a Rule");
   await workbench.beside(/1 of \d+ · 0:00/);
-  await workbench.picture("hosted-run");
+  await workbench.picture("run");
   await workbench.page.keyboard.press("Escape");
 
   await workbench.openFile(WRIST);
@@ -74,13 +83,13 @@ test(
     await workbench.command("Limbwright: Compare with the Last Commit");
     const page = workbench.webview;
     await page.getByText("What was not compared").waitFor();
-    await workbench.picture("hosted-comparison");
+    await workbench.picture("comparison");
     const words = await page.locator("body").textContent();
     expect(words).toContain("Found now, and not before");
     expect(words).toContain("dose-over-maximum");
     await workbench.page.locator(".tab", { hasText: "last commit ↔ now" }).click();
     await workbench.page.locator(".diffEditor, .monaco-diff-editor").first().waitFor();
-    await workbench.picture("hosted-difference");
+    await workbench.picture("difference");
     await workbench.close();
     editor.write(WRIST, text);
   },
@@ -94,7 +103,24 @@ test("in a folder that is not trusted nothing is written to the disk", WAIT, asy
   await workbench.statusItem(/ankle-reduction: .*(accepted|hold|decided)/).waitFor();
   await workbench.command("Limbwright: Compile to a Rule File");
   await workbench.notification("Nothing was written: this folder is not trusted").waitFor();
-  await workbench.picture("hosted-untrusted");
+  await workbench.picture("untrusted");
   expect(existsSync(join(editor.workspace, "protocols/ankle-reduction.json"))).toBe(false);
+  await workbench.close();
+});
+
+test("all that is done in the editor is the same with the server in Node", WAIT, async (context) => {
+  skipWithoutEditor(context);
+  const workbench = await opened("--disable-workspace-trust");
+  await workbench.openFile(CASES);
+  expect(await runsTheScenarios(workbench)).toBe(1);
+  await workbench.command("View: Show Explorer");
+  await workbench.openFile(EARLY);
+  expect(await followsWithThePreview(workbench)).toBe("The earliest release");
+  await workbench.command("File: Revert File");
+  expect(await mendsTheFinding(workbench)).toEqual(FIXES);
+  await workbench.openFile("routines.limb");
+  await workbench.openFile(WRIST);
+  expect(await writesInTheProtocol(workbench)).toBe(1);
+  workbench.expectNoFaults();
   await workbench.close();
 });

@@ -12,16 +12,20 @@ export class Workbench {
   readonly page: Page;
   readonly #faults: string[] = [];
 
-  private constructor(page: Page) {
+  readonly #pictures: string;
+
+  private constructor(page: Page, pictures: string) {
     this.page = page;
+    this.#pictures = pictures;
     page.setDefaultTimeout(30_000);
     page.on("pageerror", (error) => this.#faults.push(String(error)));
   }
 
-  static async open(browser: Browser, url: string): Promise<Workbench> {
+  /** `pictures` is what the names of its pictures begin with. */
+  static async open(browser: Browser, url: string, pictures = ""): Promise<Workbench> {
     const context = await browser.newContext({ viewport: { width: 1360, height: 860 } });
     await context.grantPermissions(["clipboard-read", "clipboard-write"]);
-    const workbench = new Workbench(await context.newPage());
+    const workbench = new Workbench(await context.newPage(), pictures);
     await workbench.page.goto(url);
     await workbench.page.waitForSelector(".monaco-workbench .explorer-folders-view .monaco-list-row");
     return workbench;
@@ -144,7 +148,7 @@ export class Workbench {
 
   async picture(name: string): Promise<void> {
     mkdirSync(PICTURES, { recursive: true });
-    await this.page.screenshot({ path: join(PICTURES, `${name}.png`) });
+    await this.page.screenshot({ path: join(PICTURES, `${this.#pictures}${name}.png`) });
   }
 
   /** Nothing went wrong in the page itself. */

@@ -1,0 +1,153 @@
+import type { FrameLocator, Page } from "playwright-core";
+import { expect } from "vitest";
+import { placeOf, siteWith } from "./example-workbench.ts";
+import type { Workbench } from "./workbench.ts";
+
+export const EARLY = "flawed/let-down-early.limb";
+export const WRIST = "protocols/wrist-reduction.limb";
+export const CASES = "scenarios/wrist-reduction.limb";
+export const OPEN_PREVIEW = "Limbwright: Open Preview Beside the Editor";
+
+/** The cases of the wrist protocol, one of them expecting too much and one that cannot be run. */
+export const WITH_CASES: Readonly<Record<string, string>> = {
+  ...siteWith(WRIST),
+  [CASES]: `use "../protocols/wrist-reduction.limb"
+
+scenario "The dose" for wrist-reduction {
+  patient weight 60 kg, systolic 130 mmHg, age 40 years
+  expect dose local is 180 mg
+}
+
+scenario "Too much" for wrist-reduction {
+  patient weight 60 kg, systolic 130 mmHg, age 40 years
+  expect dose local is 200 mg
+}
+
+scenario "Nobody it covers" for wrist-reduction {
+  patient weight 30 kg, systolic 130 mmHg, age 40 years
+  expect dose local is 90 mg
+}
+`,
+};
+
+/** With the draft that lets the cuff down early in front: its finding is underlined, told on hover, and repaired. Gives the fixes. */
+export async function mendsTheFinding(workbench: Workbench): Promise<string[]> {
+  const { page } = workbench;
+  await workbench.statusItem("let-down-early: 1 unsafe").click();
+  await page.locator(".markers-panel").waitFor();
+  expect((await workbench.problems()).join("\n")).toContain("early-release");
+
+  await workbench.goTo(...placeOf(EARLY, "deflate all for"));
+  await page.locator(".squiggly-error").first().waitFor();
+  await workbench.picture("finding");
+  await page.keyboard.press("Control+k");
+  await page.keyboard.press("Control+i");
+  const hover = page.locator(".monaco-hover:visible", { hasText: "too early" }).first();
+  await hover.waitFor();
+  expect(await hover.textContent()).toContain("early-release");
+  await workbench.picture("hover");
+
+  await page.keyboard.press("Escape");
+  await page.keyboard.press("Control+.");
+  const fixes = page.locator(".action-widget .monaco-list-row.action");
+  await fixes.first().waitFor();
+  await workbench.picture("quick-fixes");
+  const offered = await fixes.allInnerTexts();
+  await page.keyboard.press("Enter");
+  await workbench.lines("wait for hold").first().waitFor();
+  await workbench.statusItem("rules hold").waitFor();
+  await workbench.picture("repaired");
+  return offered;
+}
+
+/** With the wrist protocol in front and the routines open: words, names and the layout. Gives how many lines say the version. */
+export async function writesInTheProtocol(workbench: Workbench): Promise<number> {
+  const { page } = workbench;
+  await workbench.statusItem("rules hold").waitFor();
+
+  await workbench.goTo(...placeOf(WRIST, "staged-release"));
+  await page.keyboard.press("F2");
+  const name = page.locator(".rename-box input");
+  await name.waitFor();
+  await name.fill("slow-release");
+  await page.keyboard.press("Enter");
+  await workbench.lines("do slow-release").waitFor();
+  await page.locator('.tab[data-resource-name="routines.limb"]').click();
+  await workbench.lines("routine slow-release").waitFor();
+
+  await page.locator('.tab[data-resource-name="wrist-reduction.limb"]').click();
+  await workbench.goTo(...placeOf(WRIST, "  steps {"));
+  await page.keyboard.type("\n");
+  await page.keyboard.press("ArrowUp");
+  await page.keyboard.type("  requ");
+  const offered = page.locator(".suggest-widget .monaco-list-row");
+  await offered.filter({ hasText: "require" }).first().waitFor();
+  await workbench.picture("completion");
+  await page.keyboard.press("Enter");
+  await workbench.lines('require "What must be so"').waitFor();
+  await page.keyboard.press("Escape");
+
+  await workbench.goTo(...placeOf(WRIST, "version"));
+  await page.keyboard.type("    ");
+  await workbench.command("Format Document");
+  const mended = workbench.lines(/^\s{2}version/);
+  await mended.waitFor();
+  return mended.count();
+}
+
+/** What the preview shows. */
+export function previewIn(page: Page): FrameLocator {
+  return page.frameLocator("iframe.webview.ready").frameLocator("iframe#active-frame");
+}
+
+/** With the draft that lets the cuff down early in front: the preview follows it, and leads back to its lines. Gives the run it shows. */
+export async function followsWithThePreview(workbench: Workbench): Promise<string | null> {
+  await workbench.statusItem("1 unsafe").waitFor();
+  await workbench.command(OPEN_PREVIEW);
+  const preview = previewIn(workbench.page);
+  await preview.locator(".standing", { hasText: "Broken: 1 unsafe, 1 not decided." }).waitFor();
+  await workbench.picture("preview-panel");
+  await preview.locator("#run .picture rect.in-limb").click();
+  await workbench.page
+    .locator(".statusbar-item", { hasText: `Ln ${placeOf(EARLY, "inject local")[0]},` })
+    .waitFor();
+  await preview.locator(".paper li.lit").waitFor();
+  await workbench.goTo(placeOf(EARLY, "deflate all for")[0]);
+  await preview.locator("#findings .place.lit").waitFor();
+  await workbench.picture("preview-panel-cursor");
+  await workbench.page.keyboard.press("Home");
+  await workbench.page.keyboard.type("wait for hold\n      ");
+  await preview.locator(".standing", { hasText: "Holds" }).waitFor();
+  await workbench.picture("preview-panel-mended");
+  await preview.locator("#patient-weight").fill("61");
+  await preview.locator(".figures", { hasText: "draw up 36 mL" }).waitFor();
+  await workbench.picture("preview-panel-patient");
+  return preview.locator("#run figcaption").textContent();
+}
+
+/** With the cases in front: one passes, one fails, and one is not decided, which is an error. Gives how many passed. */
+export async function runsTheScenarios(workbench: Workbench): Promise<number> {
+  const { page } = workbench;
+  await workbench
+    .lines("run this scenario")
+    .first()
+    .or(page.getByText("run this scenario").first())
+    .waitFor();
+  await workbench.command("Test: Run All Tests");
+  await page.locator(".testing-run-glyph, .codicon-testing-failed-icon").first().waitFor();
+  await workbench.command("Testing: Focus on Test Explorer View");
+  const rows = page.locator(".test-explorer .monaco-list-row");
+  const row = (state: string, name: string) =>
+    rows.filter({ hasText: name }).filter({ has: page.locator(`.codicon-testing-${state}-icon`) });
+  await row("error", "Nobody it covers").waitFor();
+  await row("failed", "Too much").waitFor();
+  await row("passed", "The dose").waitFor();
+  await workbench.picture("scenarios");
+  return rows.filter({ has: page.locator(".codicon-testing-passed-icon") }).count();
+}
+
+/** The fixes for the finding of that draft. */
+export const FIXES = [
+  "Write wait for hold before it (needs a look)",
+  "Step through the run that breaks early-release",
+];
