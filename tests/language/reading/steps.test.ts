@@ -179,7 +179,7 @@ dose local of lidocaine {
 //       ^^^^^^^^^^^^^ bounds-contradict: longer than the longest
 }
   timer hold from end of local {
-//^^^^^^^^^^^^^^^^^^^^^^^^^^^^ bounds-contradict: longer at least than it may at most
+//^^^^^^^^^^^^^^^^^^^^^^^^^^^^ bounds-contradict: no time is both
     at least 50 min
     at most  30 min
   }
