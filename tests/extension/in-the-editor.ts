@@ -116,7 +116,9 @@ export async function followsWithThePreview(workbench: Workbench): Promise<strin
   await preview.locator("#findings .place.lit").waitFor();
   await workbench.picture("preview-panel-cursor");
   await workbench.page.keyboard.press("Home");
-  await workbench.page.keyboard.type("wait for hold\n      ");
+  await workbench.page.keyboard.type("wait for hold");
+  await workbench.page.keyboard.press("Escape");
+  await workbench.page.keyboard.press("Enter");
   await preview.locator(".standing", { hasText: "Holds" }).waitFor();
   await workbench.picture("preview-panel-mended");
   await preview.locator("#patient-weight").fill("61");

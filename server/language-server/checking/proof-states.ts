@@ -34,7 +34,7 @@ function stateOf(protocol: JudgedProtocol, entry: Entry): Pick<ProtocolState, "s
     standing.length < findings.length ? `${findings.length - standing.length} accepted` : "",
     undecided > 0 ? `${undecided} not decided` : "",
   ].filter((part) => part !== "");
-  if (broken > 0) return { state: "broken", words: parts.join(", ") || "errors in the text" };
+  if (broken > 0) return { state: "broken", words: parts.join(", ") || "slips in the text" };
   if (undecided > 0) return { state: "not-decided", words: parts.join(", ") };
   return { state: "holds", words: `all ${verdicts.length} rules hold` };
 }
