@@ -6,17 +6,7 @@ import { afterAll, beforeAll, expect, type TestContext, test } from "vitest";
 import { openBrowser } from "../server/open-browser.ts";
 import { placeOf, siteWith } from "./example-workbench.ts";
 import { HostedEditor, whyNoEditor } from "./hosted-editor.ts";
-import {
-  CASES,
-  EARLY,
-  FIXES,
-  followsWithThePreview,
-  mendsTheFinding,
-  runsTheScenarios,
-  WITH_CASES,
-  WRIST,
-  writesInTheProtocol,
-} from "./in-the-editor.ts";
+import { CASES, EARLY, followsWithThePreview, runsTheScenarios, WITH_CASES, WRIST } from "./in-the-editor.ts";
 import { Workbench } from "./workbench.ts";
 
 const FILES = { ...WITH_CASES, ...siteWith(EARLY, "protocols/ankle-reduction.limb") };
@@ -108,7 +98,7 @@ test("in a folder that is not trusted nothing is written to the disk", WAIT, asy
   await workbench.close();
 });
 
-test("all that is done in the editor is the same with the server in Node", WAIT, async (context) => {
+test("scenarios run and the preview follows with the server in Node", WAIT, async (context) => {
   skipWithoutEditor(context);
   const workbench = await opened("--disable-workspace-trust");
   await workbench.openFile(CASES);
@@ -116,11 +106,6 @@ test("all that is done in the editor is the same with the server in Node", WAIT,
   await workbench.command("View: Show Explorer");
   await workbench.openFile(EARLY);
   expect(await followsWithThePreview(workbench)).toBe("The earliest release");
-  await workbench.command("File: Revert File");
-  expect(await mendsTheFinding(workbench)).toEqual(FIXES);
-  await workbench.openFile("routines.limb");
-  await workbench.openFile(WRIST);
-  expect(await writesInTheProtocol(workbench)).toBe(1);
   workbench.expectNoFaults();
   await workbench.close();
 });

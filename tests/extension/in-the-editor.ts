@@ -141,6 +141,9 @@ export async function runsTheScenarios(workbench: Workbench): Promise<number> {
   const rows = page.locator(".test-explorer .monaco-list-row");
   const row = (state: string, name: string) =>
     rows.filter({ hasText: name }).filter({ has: page.locator(`.codicon-testing-${state}-icon`) });
+  await rows.first().waitFor();
+  const closed = page.locator(".test-explorer .monaco-tl-twistie.collapsed").first();
+  if (await closed.isVisible()) await closed.click();
   await row("error", "Nobody it covers").waitFor();
   await row("failed", "Too much").waitFor();
   await row("passed", "The dose").waitFor();
