@@ -1,6 +1,5 @@
-import { PROOF_STATE, type ProofState } from "@limbwright/shared/editor";
-import { Disposable, MarkdownString, StatusBarAlignment, ThemeColor, window } from "vscode";
-import type { BaseLanguageClient } from "vscode-languageclient";
+import type { ProofState } from "@limbwright/shared/editor";
+import { Disposable, type Event, MarkdownString, StatusBarAlignment, ThemeColor, window } from "vscode";
 import { type ProofStatus, proofStatus } from "./proof-status.ts";
 
 const COLOURS: Readonly<Record<ProofStatus["colour"], string | undefined>> = {
@@ -9,11 +8,8 @@ const COLOURS: Readonly<Record<ProofStatus["colour"], string | undefined>> = {
   error: "statusBarItem.errorBackground",
 };
 
-/**
- * Shows in the status bar how far the proof has come; a click opens the problems. A client has one listener for a
- * notification, so `alsoTell` takes each one too.
- */
-export function showProofStatus(client: BaseLanguageClient, alsoTell: () => void): Disposable {
+/** Shows in the status bar how far the proof has come; a click opens the problems. */
+export function showProofStatus(proofStates: Event<ProofState>): Disposable {
   const item = window.createStatusBarItem("limbwright.proof", StatusBarAlignment.Left, 10);
   item.name = "Limbwright: proof";
   item.command = "workbench.actions.view.problems";
@@ -32,12 +28,11 @@ export function showProofStatus(client: BaseLanguageClient, alsoTell: () => void
     item.backgroundColor = colour === undefined ? undefined : new ThemeColor(colour);
     item.show();
   };
-  client.onNotification(PROOF_STATE, (told: ProofState) => {
-    state = told;
+  const told = proofStates((now) => {
+    state = now;
     show();
-    alsoTell();
   });
-  return Disposable.from(item, window.onDidChangeActiveTextEditor(show));
+  return Disposable.from(item, told, window.onDidChangeActiveTextEditor(show));
 }
 
 /** Names and words come from a protocol, so they are put in as text, never as markup. */

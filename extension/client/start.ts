@@ -1,4 +1,5 @@
-import { commands, type ExtensionContext } from "vscode";
+import { PROOF_STATE, type ProofState } from "@limbwright/shared/editor";
+import { commands, EventEmitter, type ExtensionContext } from "vscode";
 import type { BaseLanguageClient, LanguageClientOptions } from "vscode-languageclient";
 import { commandFor } from "../commands/command.ts";
 import { COMMANDS } from "../commands/index.ts";
@@ -16,16 +17,19 @@ export async function start(
 ): Promise<void> {
   const client = makeClient(CLIENT_OPTIONS);
   const pages = new Pages();
-  const scenarios = new ScenarioTests(client);
-  const preview = registerPreview(context, client);
+  // A client has one listener for a notification: it tells all who want to know.
+  const proofStates = new EventEmitter<ProofState>();
+  client.onNotification(PROOF_STATE, (state: ProofState) => proofStates.fire(state));
+  const scenarios = new ScenarioTests(client, proofStates.event);
   const limbwright = { context, client, pages };
   answerServer(client);
   context.subscriptions.push(
     client,
     pages,
+    proofStates,
     scenarios,
-    preview,
-    showProofStatus(client, preview.proofStateChanged),
+    registerPreview(context, client, proofStates.event),
+    showProofStatus(proofStates.event),
     ...COMMANDS.map((command) => commands.registerCommand(command.id, commandFor(command, limbwright))),
     scenarios.registerCommand(),
   );

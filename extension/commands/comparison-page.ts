@@ -27,6 +27,7 @@ export function comparisonPage({ name, isSameText, comparison }: Compared): stri
     "## What was not compared",
     comparison?.limit ?? "Nothing was compared.",
     "What the text uses from other files was taken as it stands now for both.",
+    ...(comparison ? [`*${comparison.caution}*`] : []),
   ];
   return `${paragraphs.join("\n\n")}\n`;
 }

@@ -1,7 +1,8 @@
-import { PREVIEW, type PreviewAsked, type PreviewModel } from "@limbwright/shared/editor";
+import { PREVIEW, type PreviewAsked, type PreviewModel, type ProofState } from "@limbwright/shared/editor";
 import {
   commands,
   Disposable,
+  type Event,
   type ExtensionContext,
   Position,
   Selection,
@@ -20,34 +21,26 @@ import { type FromPage, fromPage, type ToPage, type TypedPatient } from "./messa
 import { newestOnly } from "./newest-only.ts";
 import { pageHtml } from "./page-html.ts";
 
-/** The preview beside the editor, once it is registered. */
-export interface Preview extends Disposable {
-  /**
-   * To be called for every notification of the server about its proof: then what is shown may be others. A client has one listener for
-   * a notification, so it is not the preview's own.
-   */
-  readonly proofStateChanged: () => void;
-}
-
-/** Registers the command that opens the preview; one panel follows whichever protocol is in front. */
+/**
+ * Registers the command that opens the preview; one panel follows whichever protocol is in front. Whenever the server tells of its
+ * proof, what is to be shown may be another.
+ */
 export function registerPreview(
   { extensionUri }: Pick<ExtensionContext, "extensionUri">,
   client: Pick<BaseLanguageClient, "sendRequest">,
-): Preview {
+  proofStates: Event<ProofState>,
+): Disposable {
   const following = new Following(extensionUri, client);
-  const registered = Disposable.from(
+  return Disposable.from(
     commands.registerCommand("limbwright.openPreview", () => following.open()),
     window.onDidChangeActiveTextEditor((editor) => following.follow(editor)),
     window.onDidChangeTextEditorSelection(({ textEditor }) => following.cursorMoved(textEditor)),
     workspace.onDidChangeTextDocument(({ document, contentChanges }) => {
       if (contentChanges.length > 0) following.textChanged(document);
     }),
+    proofStates(() => following.refresh()),
     following,
   );
-  return {
-    proofStateChanged: () => following.refresh(),
-    dispose: () => registered.dispose(),
-  };
 }
 
 /** A panel that follows the protocol in front: its text, its proof and its cursor. */

@@ -1,6 +1,6 @@
 import {
   type ListedScenario,
-  PROOF_STATE,
+  type ProofState,
   RUN_SCENARIO,
   RUN_SCENARIO_COMMAND,
   type RunScenarioAsked,
@@ -13,6 +13,7 @@ import {
   type CancellationToken,
   commands,
   Disposable,
+  type Event,
   Location,
   Range,
   type TestController,
@@ -41,7 +42,8 @@ export class ScenarioTests implements Disposable {
   readonly #unknown = new Set<string>();
   readonly #waiting = new Map<string, ReturnType<typeof setTimeout>>();
 
-  constructor(client: BaseLanguageClient) {
+  /** `proofStates` says that the server has got further, and may know files that it did not know. */
+  constructor(client: BaseLanguageClient, proofStates: Event<ProofState>) {
     this.#client = client;
     const files = workspace.createFileSystemWatcher("**/*.limb");
     this.#controller.refreshHandler = () => this.listAll();
@@ -61,7 +63,7 @@ export class ScenarioTests implements Disposable {
       workspace.onDidChangeTextDocument(
         ({ document: { languageId, uri } }) => languageId === "limb" && this.#listSoon(uri),
       ),
-      client.onNotification(PROOF_STATE, () => this.#listUnknown()),
+      proofStates(() => this.#listUnknown()),
     );
   }
 

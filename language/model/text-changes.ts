@@ -7,13 +7,17 @@ export function linesBefore({ file, start }: Origin, lines: readonly string[]): 
 }
 
 /** A line of its own after a statement without a block, indented as it is. */
-export function lineAfter({ file, start, end }: Origin, line: string): TextChange {
-  return { origin: { file, start: end, end }, text: `\n${" ".repeat(start.column - 1)}${line}` };
+export function lineAfter(statement: Origin, line: string): TextChange {
+  return lineBehind(statement, statement.start.column - 1, line);
 }
 
 /** A line of its own in a block, behind what ends one of its lines; `heading` is the block's, which tells its indent. */
-export function lineInside(heading: Origin, { file, end }: Origin, line: string): TextChange {
-  return { origin: { file, start: end, end }, text: `\n${" ".repeat(heading.start.column + 1)}${line}` };
+export function lineInside(heading: Origin, last: Origin, line: string): TextChange {
+  return lineBehind(last, heading.start.column + 1, line);
+}
+
+function lineBehind({ file, end }: Origin, indent: number, line: string): TextChange {
+  return { origin: { file, start: end, end }, text: `\n${" ".repeat(indent)}${line}` };
 }
 
 /** Words behind what is written at a place, on its line. */

@@ -47,8 +47,9 @@ export function doneBefore(protocol: Protocol, origin: Origin, ...wanted: readon
   const later = standing?.list.slice(standing.at + 1).filter(isBare) ?? [];
   const moved = wanted.flatMap((words) => later.find((step) => stepWords(step) === words) ?? []);
   if (moved.length === 0) return writtenBefore(origin, ...wanted);
+  const does = moved.length < wanted.length ? "Write or move" : "Move";
   return needsALook(
-    `Move ${listText(moved.map(stepWords))} before it`,
+    `${does} ${listText(wanted)} before it`,
     linesBefore(origin, wanted),
     ...moved.map((step) => ({ origin: step.origin, text: "" })),
   );

@@ -27,4 +27,6 @@ export interface CheckComparison {
   }[];
   /** Says what was not compared. */
   readonly limit: string;
+  /** To be shown with it. */
+  readonly caution: string;
 }

@@ -172,6 +172,7 @@ test("a comparison says what is found and decided otherwise, and what was not co
       { protocol: "calf", isIn: "now", appeared: [], vanished: [], verdicts: [] },
     ],
     limit: "Only what the rules find is compared.",
+    caution: "Not a medical device.",
   };
   const page = comparisonPage({ name: "protocols/wrist.limb", isSameText: false, comparison });
   expect(page).toContain("### Found now, and not before\n\n- **unsafe** dose\\-over\\-maximum");
@@ -179,6 +180,7 @@ test("a comparison says what is found and decided otherwise, and what was not co
   expect(page).toContain("This protocol is gone");
   expect(page).toContain("This protocol is new");
   expect(page).toContain("## What was not compared\n\nOnly what the rules find is compared.");
+  expect(page).toContain("*Not a medical device.*");
   expect(page).not.toMatch(/<b>|\]\(command/);
 });
 

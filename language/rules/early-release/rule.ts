@@ -78,20 +78,14 @@ function mended(
     };
   }
   const long = counting.find((one) => atLeast(one) >= minimum);
-  if (long)
-    return {
-      next: `Write \`wait for ${long.name}\` before this step.`,
-      repairs: waitedForBefore(protocol, origin, long),
-    };
+  if (long) {
+    const repairs = waitedForBefore(protocol, origin, long);
+    return { next: `Write \`wait for ${long.name}\` before this step.`, repairs };
+  }
+  const waited = isWaitedFor(protocol, timer) ? [] : waitedForBefore(protocol, origin, timer);
   return {
     next: `Let \`${timer.name}\` say \`at least ${least}\`, and write \`wait for ${timer.name}\` before this step.`,
-    repairs: timer.atLeast
-      ? longerWait(
-          timer.atLeast.origin,
-          least,
-          isWaitedFor(protocol, timer) ? [] : waitedForBefore(protocol, origin, timer),
-        )
-      : [],
+    repairs: timer.atLeast ? longerWait(timer.atLeast.origin, least, waited) : [],
   };
 }
 

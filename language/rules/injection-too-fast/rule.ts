@@ -1,9 +1,18 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
-import { durationText } from "@limbwright/shared/quantity";
+import { durationText, type Rational } from "@limbwright/shared/quantity";
 import { allSteps, type Dose, type Duration } from "../../model/index.ts";
 import { lineInside, needsALook, writtenInstead } from "../../model/text-changes.ts";
 import { judgeInjectedAnaesthetics } from "../injected.ts";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext, together, undecided } from "../rule.ts";
+import {
+  type Detected,
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+  undecided,
+} from "../rule.ts";
 
 export const rule: Rule = {
   id: "injection-too-fast",
@@ -50,31 +59,44 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
 
 function judgeTime(dose: Dose, time: Duration | undefined, context: RuleContext): Judgement {
   const minimum = context.parameter("minimum").value;
-  const slowEnough = durationText(minimum);
   if (!time) {
     return context.protocol.incomplete
       ? undecided(`the time for \`${dose.name}\` may stand in text that was not understood`, dose.origin)
-      : tooFast(dose.nameOrigin, `\`${dose.name}\` may be injected as fast as one can push`, slowEnough, [
-          ...(dose.amount ? withTime(dose.origin, dose.amount.origin, slowEnough) : []),
-        ]);
+      : tooFast(minimum, {
+          origin: dose.nameOrigin,
+          what: `\`${dose.name}\` may be injected as fast as one can push`,
+          repairs: dose.amount ? withTime(dose.origin, dose.amount.origin, minimum) : [],
+        });
   }
   if (time.shortest.compare(minimum) >= 0) return HOLDS;
-  const fastest = durationText(time.shortest);
-  const slower = writtenInstead(time.origin, `${slowEnough} to 3 min`);
-  return tooFast(time.origin, `\`${dose.name}\` may be injected in ${fastest}`, slowEnough, slower);
+  return tooFast(minimum, {
+    origin: time.origin,
+    what: `\`${dose.name}\` may be injected in ${durationText(time.shortest)}`,
+    repairs: writtenInstead(time.origin, slowTime(minimum)),
+  });
 }
 
-function tooFast(origin: Origin, what: string, slowEnough: string, repairs: Repair[]): Judgement {
+function tooFast(
+  minimum: Rational,
+  { origin, what, repairs }: Pick<Detected, "origin" | "what" | "repairs">,
+): Judgement {
+  const slowEnough = durationText(minimum);
   return found({
     origin,
     what: `${what}; ${slowEnough} is the least.`,
     label: `under ${slowEnough}`,
-    next: `Write \`over ${slowEnough} to 3 min\` in the dose, or another time of at least ${slowEnough}.`,
-    repairs,
+    next: `Write \`over ${slowTime(minimum)}\` in the dose, or another time of at least ${slowEnough}.`,
+    ...(repairs && { repairs }),
   });
 }
 
-function withTime(dose: Origin, amount: Origin, slowEnough: string): Repair[] {
-  const words = `over ${slowEnough} to 3 min`;
+/** A range that a team can keep; where the hospital asks for more than that, what it asks for. */
+function slowTime(minimum: Rational): string {
+  const slowEnough = durationText(minimum);
+  return minimum.compare(180) < 0 ? `${slowEnough} to 3 min` : slowEnough;
+}
+
+function withTime(dose: Origin, amount: Origin, minimum: Rational): Repair[] {
+  const words = `over ${slowTime(minimum)}`;
   return needsALook(`Write ${words}`, lineInside(dose, amount, words));
 }

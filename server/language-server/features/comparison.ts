@@ -1,4 +1,5 @@
 import { type JudgedFile, judgeFile, Site } from "@limbwright/language";
+import { CAUTION } from "@limbwright/language/editor";
 import { type CheckComparison, COMPARISON, type ComparisonAsked } from "@limbwright/shared/editor";
 import type { Finding } from "@limbwright/shared/finding";
 import { type Feature, inText } from "../service.ts";
@@ -38,7 +39,7 @@ function compared(before: JudgedFile | undefined, now: JudgedFile | undefined): 
       }),
     };
   });
-  return { protocols, limit: LIMIT };
+  return { protocols, limit: LIMIT, caution: CAUTION };
 }
 
 /** Findings whose rule and words are not among others; where they stand does not matter. */

@@ -104,8 +104,8 @@ export function curvesIn({ protocol }: Previewed): PreviewPart<readonly PreviewP
     svg: markupText(doseCurve(curve)),
   }));
   const own = protocol.doses.filter(({ emergency }) => emergency === undefined);
-  const isDrawn = ({ name }: { readonly name: string }) =>
-    curves.some(({ id }) => id.startsWith(`curve-${name}-`));
+  const drawnOnes = new Set(curves.map(({ id }) => id.replace(/-\d+$/, "")));
+  const isDrawn = ({ name }: { readonly name: string }) => drawnOnes.has(`curve-${name}`);
   if (own.length === 0) return { because: "There is no dose to draw." };
   if (own.every(isDrawn)) return { shown: curves };
   const because = "A dose is not drawn: it was not understood, or is no function of weight within limits.";
