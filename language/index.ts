@@ -1,5 +1,14 @@
 export { type AutomatonOptions, type AutomatonResult, automataOf } from "./automaton.ts";
 export { type CheckOptions, checkFiles, type FileCheck, textFindingsBefore } from "./check.ts";
+export * from "./compare/change.ts";
+export * from "./compare/comparison.ts";
+export type { SideJudged } from "./compare/side.ts";
+export {
+  type ComparedProtocol,
+  type ComparedSite,
+  type CompareOptions,
+  compareSites,
+} from "./compare-sites.ts";
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf, graduationOf } from "./dose-table.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
