@@ -42,6 +42,8 @@ function textOf(part: unknown, shown: (object: Fields) => Fields): string {
       if (typeof value === "bigint") return `${value}`;
       if (typeof value !== "object" || value === null || Array.isArray(value)) return value;
       if ("d" in value && "n" in value && "s" in value) return `${value.s}*${value.n}/${value.d}`;
+      // A place alone says that something is written, as that a drug is plain.
+      if ("file" in value && "start" in value && "end" in value) return true;
       const entries = Object.entries(shown(value as Fields)).filter(([name]) => !PLACES.has(name));
       return Object.fromEntries(entries.sort(([a], [b]) => (a < b ? -1 : 1)));
     }) ?? ""

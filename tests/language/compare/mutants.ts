@@ -58,17 +58,22 @@ function blockAfter(block: string, code: string): string {
   return opened?.[1] === "dose" && /lipid|methyl/.test(code) ? "rescue" : (opened?.[1] ?? block);
 }
 
+/** What a statement asks for: the first that fits its block and words. */
+const DIRECTIONS: readonly (readonly [block: RegExp, words: RegExp, first: Direction, second: Direction])[] =
+  [
+    [/^patients$/, /./, "tighter", "looser"],
+    [/^cuffs$/, /ceiling/, "looser", "looser"],
+    [/^cuffs$/, /fits/, "tighter", "looser"],
+    [/^(cuffs|rescue)$/, /./, "different", "different"],
+    [/^timer$/, /at least/, "tighter", "tighter"],
+    [/^timer$/, /./, "looser", "looser"],
+    [/^prepare$/, /staff/, "tighter", "tighter"],
+    [/^prepare$/, /./, "looser", "looser"],
+  ];
+
 function directionOf(code: string, block: string, index: number): Direction {
-  if (block === "patients") return index === 0 ? "tighter" : "looser";
-  if (block === "cuffs") {
-    if (/ceiling/.test(code)) return "looser";
-    return /fits/.test(code) ? (index === 0 ? "tighter" : "looser") : "different";
-  }
-  if (block === "rescue") return "different";
-  if (block === "dose") return "either";
-  if (block === "timer") return /at least/.test(code) ? "tighter" : "looser";
-  if (block === "prepare") return /staff/.test(code) ? "tighter" : "looser";
-  return "either";
+  const known = DIRECTIONS.find(([inBlock, words]) => inBlock.test(block) && words.test(code));
+  return known?.[index === 0 ? 2 : 3] ?? "either";
 }
 
 function kindsOf(direction: Direction, isRaised: boolean): ChangeKind[] {
