@@ -1,11 +1,28 @@
 export { type AutomatonOptions, type AutomatonResult, automataOf } from "./automaton.ts";
 export { type CheckOptions, checkFiles, type FileCheck, textFindingsBefore } from "./check.ts";
+export type { NotCompared, ProtocolComparison } from "./compare/comparison.ts";
+export {
+  type ComparedProtocol,
+  type ComparedSite,
+  type CompareOptions,
+  compareSites,
+} from "./compare-sites.ts";
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf, graduationOf } from "./dose-table.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
 export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
 export type { JudgedProtocol } from "./judged-protocol.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
+export {
+  type ComparisonSection,
+  comparisonPage,
+  comparisonSection,
+} from "./outputs/comparison/html.ts";
+export { comparisonJson } from "./outputs/comparison/json.ts";
+export { comparisonMarkdown } from "./outputs/comparison/markdown.ts";
+export { releaseNotes } from "./outputs/comparison/notes.ts";
+export { type ComparisonReport, verdictOf } from "./outputs/comparison/report.ts";
+export { comparisonText } from "./outputs/comparison/text.ts";
 export {
   CAUTION,
   envelopeText,
