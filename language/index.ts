@@ -1,6 +1,8 @@
 export { type AutomatonOptions, type AutomatonResult, automataOf } from "./automaton.ts";
 export { type CheckOptions, checkFiles, type FileCheck, textFindingsBefore } from "./check.ts";
-export type { NotCompared, ProtocolComparison } from "./compare/comparison.ts";
+export * from "./compare/change.ts";
+export * from "./compare/comparison.ts";
+export type { SideJudged } from "./compare/side.ts";
 export {
   type ComparedProtocol,
   type ComparedSite,

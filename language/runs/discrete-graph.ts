@@ -8,6 +8,7 @@ import {
   type State,
 } from "@limbwright/shared/runtime";
 import { forgetting } from "./live-variables.ts";
+import { opposite } from "./zones/opposite.ts";
 import type { Constraint, TimedEdge } from "./zones/timed-system.ts";
 
 /** A move of the automaton, taken in a state; or the breaking of a check there (by a move, or by being there). */
@@ -163,10 +164,4 @@ class GraphUnfolding {
 
 function checkNode(check: number | undefined): GraphNode {
   return { ...(check !== undefined && { check }), edges: [], deadlines: [], exact: [] };
-}
-
-const OPPOSITE = { "at-most": "over", over: "at-most", "at-least": "under", under: "at-least" } as const;
-
-function opposite({ clock, kind, limit }: Constraint): Constraint {
-  return { clock, kind: OPPOSITE[kind], limit };
 }

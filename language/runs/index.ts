@@ -7,7 +7,7 @@ export { momentName } from "./automaton/moments.ts";
 export { originKey } from "./automaton/origin-key.ts";
 export type { Leaks } from "./automaton/place.ts";
 export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/requirements.ts";
-export { cuffWords, handlerWords, stepWords } from "./automaton/step-words.ts";
+export { cuffWords, durationWords, handlerWords, stepWords } from "./automaton/step-words.ts";
 export type { Instant, Watched, WatchedCheck, Watcher } from "./automaton/watch.ts";
 export { runTeller, UnreplayableRun } from "./concrete-run.ts";
 export { exploreRuns, whyNoRuns } from "./explore-runs.ts";
@@ -20,4 +20,11 @@ export {
   faultTable,
 } from "./faults/fault-table.ts";
 
+export { deedOf } from "./inclusion/observed.ts";
+export {
+  type DifferenceOptions,
+  type RunBeyond,
+  type RunDifference,
+  runDifference,
+} from "./inclusion/runs-beyond.ts";
 export * from "./runs.ts";

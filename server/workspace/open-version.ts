@@ -44,7 +44,7 @@ function onDisk(named: string, { workspace: asked, currentFolder }: VersionPlace
   if (first && files.length === 0) throw first;
   const name = folders.length > 0 ? `the folder \`${named}\`` : `\`${named}\``;
   return {
-    site: { site: new Site(workspace.textOf), files, name },
+    site: { site: new Site(workspace.textOf), files: readable(files, workspace.textOf), name },
     troubles: () => [...troubles, ...workspace.troubles],
   };
 }
@@ -59,7 +59,7 @@ function inRevision(
   const files = tree.filesAt(path);
   const name = path === "" ? `\`${revision}\`` : `\`${named}\``;
   return {
-    site: { site: new Site(tree.textOf), files, name },
+    site: { site: new Site(tree.textOf), files: readable(files, tree.textOf), name },
     troubles: () => tree.troubles,
   };
 }
@@ -73,4 +73,9 @@ function openTree(named: string, revision: string, folder: string): GitTree {
     const what = `${named} is no file and no folder. ${error.what}`;
     throw new Trouble({ file: named, what, next: error.next }, { cause: error });
   }
+}
+
+/** What cannot be read is told as a trouble, in words that say why. */
+function readable(files: readonly string[], textOf: (file: string) => string | undefined): string[] {
+  return files.filter((file) => textOf(file) !== undefined);
 }

@@ -29,7 +29,7 @@ export function stepWords(step: Step): string {
     case "wait":
     case "watch":
     case "recovery":
-      return `${step.kind} ${rangeWords(step.duration)}`;
+      return `${step.kind} ${durationWords(step.duration)}`;
     case "wait-for":
       return `wait for ${step.timer}`;
     case "task":
@@ -64,7 +64,8 @@ export function cuffWords(choice: CuffChoice): string {
   return choice.kind === "all" ? "all" : choice.name;
 }
 
-function rangeWords({ shortest, longest }: Duration): string {
+/** "5 min", "90 s to 3 min", "5 min or more". */
+export function durationWords({ shortest, longest }: Duration): string {
   if (!longest) return `${durationText(shortest)} or more`;
   if (longest.equals(shortest)) return durationText(shortest);
   return `${durationText(shortest)} to ${durationText(longest)}`;

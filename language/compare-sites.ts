@@ -1,0 +1,132 @@
+import { judgementsOf, textFindingsBefore } from "./check.ts";
+import { type ComparedSideJudged, compareProtocols, onlyOneSide } from "./compare/compare-protocols.ts";
+import type { NotCompared, ProtocolComparison } from "./compare/comparison.ts";
+import { writtenText } from "./compare/same.ts";
+import type { SideJudged } from "./compare/side.ts";
+import type { Site, SiteFile } from "./lower/site.ts";
+import type { Protocol } from "./model/index.ts";
+
+/** One version of a site: the files to compare, and how to read any other file they use. */
+export interface ComparedSite {
+  readonly site: Site;
+  readonly files: readonly string[];
+  /** For sentences: "HEAD", "the folder `approved`". */
+  readonly name: string;
+}
+
+export interface CompareOptions {
+  /** The day on which both are judged, YYYY-MM-DD. */
+  readonly on: string;
+  /** Only the protocol of this name. */
+  readonly protocol?: string;
+  readonly isCancelled?: () => boolean;
+}
+
+/** A protocol of a comparison, with both sides as they were judged, for pictures. */
+export interface ComparedProtocol {
+  readonly comparison: ProtocolComparison;
+  readonly before?: SideJudged;
+  readonly now?: SideJudged;
+}
+
+/**
+ * Compares two versions of a site, protocol by protocol, in the order of their names. Returns the limits that belong to no
+ * one protocol: files that could not be read. What only one pair needed is forgotten after it.
+ */
+export function* compareSites(
+  before: ComparedSite,
+  now: ComparedSite,
+  options: CompareOptions,
+): Generator<ComparedProtocol, readonly NotCompared[]> {
+  const [old, recent] = [foundIn(before, "before"), foundIn(now, "now")];
+  for (const pair of pairs(old.places, recent.places, options)) {
+    yield compared(before.site, now.site, pair, options);
+  }
+  return [...old.unread, ...recent.unread];
+}
+
+/** Where a protocol is declared. */
+interface Place {
+  readonly name: string;
+  readonly file: string;
+  readonly meaning: string;
+}
+
+interface Pair {
+  readonly before?: Place;
+  readonly now?: Place;
+}
+
+function foundIn({ site, files, name }: ComparedSite, side: "before" | "now") {
+  const unread: NotCompared[] = [];
+  const places = files.flatMap((file): Place[] => {
+    const read = site.file(file);
+    if (!read) {
+      unread.push({ side, limit: `${file} is not in ${name}` });
+      return [];
+    }
+    const error = read.problems.find(({ severity }) => severity === undefined || severity === "error");
+    if (read.protocols.length === 0 && error) {
+      unread.push({ side, limit: `${file} could not be understood: ${error.what}`, origin: error.origin });
+    }
+    return read.protocols.map((protocol) => ({ name: protocol.name, file, meaning: meaningKey(protocol) }));
+  });
+  return { places, unread };
+}
+
+/** What a protocol says apart from its name: by this it is known when it was renamed. */
+function meaningKey(protocol: Protocol): string {
+  const { name: _name, title: _title, version: _version, agents: _agents, ...says } = protocol;
+  return writtenText(says);
+}
+
+/** By name; then those that say the same under another name; then the only one left of the same file. */
+function pairs(before: readonly Place[], now: readonly Place[], { protocol }: CompareOptions): Pair[] {
+  const found: Pair[] = [];
+  let [old, recent] = [[...before], [...now]];
+  const take = (isPair: (a: Place, b: Place) => boolean) => {
+    for (const place of [...old]) {
+      const other = recent.find((one) => isPair(place, one));
+      if (!other) continue;
+      found.push({ before: place, now: other });
+      old = old.filter((one) => one !== place);
+      recent = recent.filter((one) => one !== other);
+    }
+  };
+  take((a, b) => a.name === b.name && a.file === b.file);
+  take((a, b) => a.name === b.name);
+  take((a, b) => a.meaning === b.meaning);
+  const isAlone = (places: readonly Place[], { file }: Place) =>
+    places.filter((one) => one.file === file).length === 1;
+  take((a, b) => a.file === b.file && isAlone(old, a) && isAlone(recent, b));
+  if (before.length === 1 && now.length === 1) take(() => true);
+  const all: Pair[] = [
+    ...found,
+    ...old.map((place) => ({ before: place })),
+    ...recent.map((place) => ({ now: place })),
+  ];
+  const nameOf = ({ before: a, now: b }: Pair) => (b ?? a)?.name ?? "";
+  return all
+    .filter((pair) => protocol === undefined || pair.now?.name === protocol || pair.before?.name === protocol)
+    .sort((a, b) => (nameOf(a) < nameOf(b) ? -1 : 1));
+}
+
+function compared(old: Site, recent: Site, pair: Pair, options: CompareOptions): ComparedProtocol {
+  const before = pair.before && sideOf(old, pair.before, options);
+  const now = pair.now && sideOf(recent, pair.now, options);
+  if (before && now) return { comparison: compareProtocols(before, now, options), before, now };
+  if (now) return { comparison: onlyOneSide("added", now.protocol), now };
+  if (before) return { comparison: onlyOneSide("removed", before.protocol), before };
+  throw new Error("a protocol that was found is there no more");
+}
+
+function sideOf(site: Site, { file, name }: Place, options: CompareOptions): ComparedSideJudged | undefined {
+  const read = site.file(file);
+  const judgement = read && judgedOne(site, read, name, options);
+  return judgement && { protocol: judgement.protocol, judgement, inTheText: textFindingsBefore(site, read) };
+}
+
+function judgedOne(site: Site, read: SiteFile, name: string, { on, isCancelled }: CompareOptions) {
+  const one = { ...read, protocols: read.protocols.filter((protocol) => protocol.name === name) };
+  return judgementsOf(site, one, { on, ...(isCancelled && { isCancelled }) })[0];
+}

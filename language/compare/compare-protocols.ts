@@ -1,0 +1,163 @@
+import type { Finding } from "@limbwright/shared/finding";
+import type { Protocol } from "../model/index.ts";
+import { meaningOfProtocol } from "../outputs/rule-file/compile.ts";
+import type { RunDifference } from "../runs/index.ts";
+import { CHANGE_KINDS, type Change, type ChangedPart } from "./change.ts";
+import type { ComparedVersion, NotCompared, ProtocolComparison } from "./comparison.ts";
+import { cuffChanges } from "./cuffs.ts";
+import { documentChanges, renamedChanges, statusText } from "./document.ts";
+import { doseChanges } from "./doses.ts";
+import { drugChanges } from "./drugs.ts";
+import { localRuleChanges } from "./local-rules.ts";
+import { renamedBetween, renamingOf } from "./names.ts";
+import { coveredByBoth, patientChanges } from "./patients.ts";
+import { readinessChanges } from "./readiness.ts";
+import { renamedProtocol } from "./renamed-protocol.ts";
+import { withTexts } from "./replaced-texts.ts";
+import { requirementChanges } from "./requirements.ts";
+import { type RunOptions, runChanges, runsCompared } from "./runs.ts";
+import { changeOf, type FoundChange, type SideJudged, type Sides } from "./side.ts";
+import { decidedByRuns } from "./step-decision.ts";
+import { stepChanges } from "./steps.ts";
+import { textChanges } from "./texts.ts";
+import { timerChanges } from "./timers.ts";
+import { comparedTimes, releaseChanges } from "./times.ts";
+import { unsaidChanges } from "./unsaid.ts";
+import { verdictChanges } from "./verdicts.ts";
+import { versionRaise } from "./version.ts";
+
+/** A judged version with what was found wrong in the texts it is made from. */
+export interface ComparedSideJudged extends SideJudged {
+  readonly inTheText: readonly Finding[];
+}
+
+/**
+ * Compares two versions of a protocol by what they mean. Whatever cannot be compared is told, and beside it nothing is said
+ * to be unchanged.
+ */
+export function compareProtocols(
+  before: ComparedSideJudged,
+  now: ComparedSideJudged,
+  options: RunOptions,
+): ProtocolComparison {
+  const notCompared = [...unreadIn(before, "before"), ...unreadIn(now, "now")];
+  const renamed = renamedBetween(before.protocol, now.protocol);
+  const old = renamedProtocol(before.protocol, renamingOf(renamed));
+  const sides: Sides = { before: old, now: now.protocol, both: coveredByBoth(old, now.protocol) };
+  const told = (part: ChangedPart, found: readonly FoundChange[]) => found.map((one) => changeOf(part, one));
+  const { changes: ofSteps, replacedTexts } = stepChanges(sides);
+  const difference = runsCompared(withTexts(old, replacedTexts), now.protocol, options);
+  const found = [
+    ...told("document", [
+      ...documentChanges({ ...sides, before: before.protocol }),
+      ...renamedChanges(renamed),
+    ]),
+    ...told("indication", textChanges("indication", old.indications, now.protocol.indications)),
+    ...told("patients", patientChanges(sides)),
+    ...told("drug", drugChanges(sides)),
+    ...told("dose", doseChanges(sides)),
+    ...told("cuffs", cuffChanges(sides)),
+    ...told("timer", timerChanges(sides)),
+    ...told("readiness", readinessChanges(sides)),
+    ...ofSteps.map((change) => changeOf(change.part, decidedByRuns(change, difference))),
+    ...told("runs", runChanges(difference)),
+    ...told("runs", isWhollyCompared(difference) ? [] : releasesCompared(before, now)),
+    ...told("requirement", requirementChanges(sides)),
+    ...told("local-rules", localRuleChanges(sides)),
+    ...told("verdict", notCompared.length > 0 ? [] : verdictChanges(before, now)),
+  ];
+  const changes = inOrder([...found, ...unsaidChanges(old, now.protocol, found)]);
+  return {
+    protocol: now.protocol.name,
+    outcome: changes.length > 0 ? "changed" : notCompared.length > 0 ? "not-decided" : "nothing",
+    before: versionOf(before.protocol),
+    now: versionOf(now.protocol),
+    changes,
+    notCompared,
+    times: timesOf(before, now),
+    version: versionRaise(before.protocol, now.protocol, changes),
+  };
+}
+
+/** Whether every step of every run was held against the other version. */
+function isWhollyCompared(difference: RunDifference): boolean {
+  if (difference.kind === "not-decided") return false;
+  return [...difference.gained, ...difference.lost].every(({ reason }) => reason === "time");
+}
+
+function releasesCompared(before: SideJudged, now: SideJudged): FoundChange[] {
+  return releaseChanges(before.judgement.explored.runs, now.judgement.explored.runs);
+}
+
+function timesOf(before: SideJudged, now: SideJudged) {
+  return comparedTimes(before.judgement.explored.runs, now.judgement.explored.runs);
+}
+
+/** A protocol that only one side has. */
+export function onlyOneSide(side: "added" | "removed", protocol: Protocol): ProtocolComparison {
+  const version = versionOf(protocol);
+  return {
+    protocol: protocol.name,
+    outcome: side,
+    ...(side === "added" ? { now: version } : { before: version }),
+    changes: [],
+    notCompared: [],
+    times: [],
+    version: { needed: "none", raised: "none", isEnough: true },
+  };
+}
+
+export function versionOf(protocol: Protocol): ComparedVersion {
+  const { name, title, version, nameOrigin } = protocol;
+  const status = statusText(protocol);
+  const meaning = meaningOfProtocol(protocol);
+  return {
+    name,
+    ...(title !== undefined && { title }),
+    ...(version && { version: version.value }),
+    ...(status !== undefined && { status }),
+    origin: nameOrigin,
+    ...(meaning !== undefined && { meaning }),
+  };
+}
+
+/** Text that was not understood may be the text that changed. */
+function unreadIn(
+  { protocol, inTheText, judgement }: ComparedSideJudged,
+  side: "before" | "now",
+): NotCompared[] {
+  const errors = [...inTheText, ...judgement.findings].filter(({ severity }) => severity === "error");
+  const [first] = errors;
+  const which = side === "before" ? "earlier" : "later";
+  if (!first && !protocol.incomplete) return [];
+  const limit = first
+    ? `the ${which} version has ${errors.length === 1 ? "an error" : `${errors.length} errors`}: ${first.what} What rests on it was not compared`
+    : `part of the ${which} version was not understood, and was not compared`;
+  return [{ side, limit, origin: first?.origin ?? protocol.nameOrigin }];
+}
+
+const PARTS: readonly ChangedPart[] = [
+  "patients",
+  "drug",
+  "dose",
+  "cuffs",
+  "timer",
+  "runs",
+  "steps",
+  "emergency",
+  "readiness",
+  "requirement",
+  "local-rules",
+  "verdict",
+  "indication",
+  "document",
+];
+
+function inOrder(changes: readonly Change[]): Change[] {
+  const place = ({ kind, part, now, before }: Change) =>
+    [CHANGE_KINDS.indexOf(kind), PARTS.indexOf(part), (now ?? before)?.origin.start.offset ?? 0] as const;
+  return [...changes].sort((a, b) => {
+    const [left, right] = [place(a), place(b)];
+    return left[0] - right[0] || left[1] - right[1] || left[2] - right[2];
+  });
+}

@@ -1,0 +1,153 @@
+import { MASS_RATE, quantityText, sameDimension } from "@limbwright/shared/quantity";
+import type { Dose } from "../model/index.ts";
+import { adjuvantChanges } from "./adjuvants.ts";
+import { amountWords } from "./amount-words.ts";
+import { type AmountDifference, amountDifference, evidenceIn } from "./amounts.ts";
+import { aboutDose, directionsFor, isRescue, kindFor } from "./dose-directions.ts";
+import { repeatChanges } from "./dose-repeats.ts";
+import { isSameDrug } from "./drugs.ts";
+import { durationChange } from "./durations.ts";
+import { partedByKey } from "./parted.ts";
+import { meansTheSame } from "./same.ts";
+import { bothSides, type FoundChange, type Sides } from "./side.ts";
+
+/** The doses, each as a whole function of the patient. */
+export function doseChanges(sides: Sides): FoundChange[] {
+  const { before, now } = sides;
+  const { pairs, gone, added } = partedByKey(before.doses, now.doses, ({ name }) => name);
+  return [
+    ...pairs.flatMap(([old, recent]) => changedDose(old, recent, sides)),
+    ...gone.map(
+      (dose): FoundChange => ({
+        kind: "different",
+        about: aboutDose(dose),
+        what: `The dose \`${dose.name}\` of ${nameOf(dose)} is no longer there.`,
+        ...bothSides(dose, undefined, wordsOf),
+        isOfFirstNumber: true,
+      }),
+    ),
+    ...added.map(
+      (dose): FoundChange => ({
+        kind: "different",
+        about: aboutDose(dose),
+        what: `The dose \`${dose.name}\` of ${nameOf(dose)} is new.`,
+        ...bothSides(undefined, dose, wordsOf),
+        isOfFirstNumber: true,
+      }),
+    ),
+  ];
+}
+
+function nameOf({ agent }: Dose): string {
+  return agent?.name ?? "a drug that is not known";
+}
+
+function wordsOf({ agent, amount, rate }: Dose): string {
+  const given = amount ?? rate;
+  return [agent?.name, given && amountWords(given.node)].filter(Boolean).join(" ");
+}
+
+function changedDose(before: Dose, now: Dose, sides: Sides): FoundChange[] {
+  return [
+    ...agentChange(before, now),
+    ...concentrationChange(before, now),
+    ...amountChanges(before, now, sides),
+    ...durationChange(
+      { about: aboutDose(now), name: `The time over which \`${now.name}\` is given` },
+      before.over,
+      now.over,
+    ),
+    ...repeatChanges(before, now),
+    ...adjuvantChanges(before, now, sides),
+  ];
+}
+
+function agentChange(before: Dose, now: Dose): FoundChange[] {
+  if (isSameDrug(before.agent, now.agent)) return [];
+  return [
+    {
+      kind: "different",
+      about: aboutDose(now),
+      what: `\`${now.name}\` is ${nameOf(now)} now; before, ${nameOf(before)}.`,
+      before: { says: nameOf(before), origin: before.agentOrigin },
+      now: { says: nameOf(now), origin: now.agentOrigin },
+      isOfFirstNumber: true,
+    },
+  ];
+}
+
+function concentrationChange(before: Dose, now: Dose): FoundChange[] {
+  const [old, recent] = [before.concentration, now.concentration];
+  if (meansTheSame(old, recent)) return [];
+  const told = (one: typeof old) => (one ? quantityText(one) : "no concentration");
+  return [
+    {
+      kind: "different",
+      about: aboutDose(now),
+      what: `\`${now.name}\` is given at ${told(recent)} now; before, at ${told(old)}.`,
+      ...bothSides(old, recent, quantityText),
+      isOfFirstNumber: true,
+    },
+  ];
+}
+
+function amountChanges(before: Dose, now: Dose, { both }: Sides): FoundChange[] {
+  const ofKind = (name: string, part: "amount" | "rate" | "total", found: AmountDifference) =>
+    amountChange({ name, now, found }, before[part], now[part]);
+  return [
+    ...ofKind("The amount", "amount", amountFound(before, now, both)),
+    ...ofKind("The rate", "rate", of(before.rate, now.rate, now, both)),
+    ...ofKind("The most in all", "total", of(before.total, now.total, now, both)),
+  ];
+}
+
+/** As masses where both have one, else as volumes. */
+function amountFound(before: Dose, now: Dose, both: Sides["both"]): AmountDifference {
+  const inUnit = (unit: "mg" | "mL", old: Dose["mass"], recent: Dose["mass"]) =>
+    old && recent ? amountDifference(old, recent, both, directionsFor(now, unit)) : undefined;
+  const found = inUnit("mg", before.mass, now.mass) ?? inUnit("mL", before.volume, now.volume);
+  if (found) return found;
+  const isSame = meansTheSame([before.amount, before.mass], [now.amount, now.mass]);
+  return isSame ? {} : { limit: "both amounts cannot be told in one unit" };
+}
+
+interface AmountFound {
+  readonly name: string;
+  readonly now: Dose;
+  readonly found: AmountDifference;
+}
+
+function amountChange(
+  { name, now, found }: AmountFound,
+  old: Dose["amount"],
+  recent: Dose["amount"],
+): FoundChange[] {
+  const evidence = evidenceIn(found);
+  if (evidence.length === 0 && found.limit === undefined) return [];
+  const told = (one: Dose["amount"]) => (one ? amountWords(one.node) : "not stated");
+  return [
+    {
+      kind: kindFor(now, found),
+      about: aboutDose(now),
+      what: `${name} of \`${now.name}\` is ${told(recent)} now; before, ${told(old)}.`,
+      ...bothSides(old, recent, told),
+      evidence,
+      ...(isRescue(now) && { isOfFirstNumber: true }),
+      ...(found.limit !== undefined && { notDecided: found.limit }),
+    },
+  ];
+}
+
+/** Rates and totals; one that only one side has cannot be held against anything. */
+function of(before: Dose["rate"], now: Dose["rate"], dose: Dose, box: Sides["both"]): AmountDifference {
+  if (!before && !now) return {};
+  if (!before || !now || !sameDimension(before.dimension, now.dimension)) {
+    return { limit: "only one version states it, or in another measure" };
+  }
+  return amountDifference(before.expression, now.expression, box, directionsFor(dose, unitOf(now)));
+}
+
+function unitOf({ dimension }: NonNullable<Dose["rate"]>): string {
+  if (dimension.time) return sameDimension(dimension, MASS_RATE) ? "mg/h" : "mL/h";
+  return dimension.volume ? "mL" : "mg";
+}

@@ -1,0 +1,143 @@
+import { type Interval, intersection, isEmpty, type Rational } from "@limbwright/shared/quantity";
+import type { PatientCondition, Protocol } from "../model/index.ts";
+import { difference } from "../population/bands.ts";
+import { type Box, patientText, rangeText, VARIABLES, type Variable } from "../population/index.ts";
+import { roundPatient } from "../population/round-number.ts";
+import { boxOf } from "../rules/judge.ts";
+import type { PatientsConcerned } from "./change.ts";
+import { partedByKey } from "./parted.ts";
+import { meansTheSame } from "./same.ts";
+import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
+
+const UNITS: Readonly<Record<Variable, string>> = {
+  weight: "kg",
+  age: "years",
+  systolic: "mmHg",
+  circumference: "cm",
+};
+
+/** The patients whom both protocols cover; undefined where there are none. */
+export function coveredByBoth(before: Protocol, now: Protocol): Box | undefined {
+  const [old, recent] = [boxOf(before), boxOf(now)];
+  const ranges = VARIABLES.map((variable) => {
+    const range = intersection(old[variable] ?? {}, recent[variable] ?? {});
+    return [variable, range] as const;
+  });
+  if (ranges.some(([, range]) => isEmpty(range))) return undefined;
+  return Object.fromEntries(ranges.filter(([, { lower, upper }]) => lower || upper));
+}
+
+/** Whom the protocol covers: the ranges, and the conditions that are decided. */
+export function patientChanges(sides: Sides): FoundChange[] {
+  return [...VARIABLES.flatMap((variable) => boundChange(variable, sides)), ...conditionChanges(sides)];
+}
+
+function boundChange(variable: Variable, { before, now }: Sides): FoundChange[] {
+  const [old, recent] = [before.patients?.bounds[variable], now.patients?.bounds[variable]];
+  if (meansTheSame(old?.interval, recent?.interval)) return [];
+  const told = ({ interval }: { readonly interval: Interval }) => rangeText(interval, UNITS[variable]);
+  const gained = difference(recent?.interval ?? {}, old?.interval ?? {});
+  const lost = difference(old?.interval ?? {}, recent?.interval ?? {});
+  if (gained.length + lost.length === 0) return [];
+  const concerned = (ranges: readonly Interval[], isGain: boolean): PatientsConcerned[] =>
+    ranges.length === 0 ? [] : [covered(variable, ranges, isGain ? boxOf(now) : boxOf(before), isGain)];
+  return [
+    {
+      kind: kindOf(gained.length > 0, lost.length > 0),
+      about: `patients: ${variable}`,
+      what: `The protocol covers other patients: ${variable} ${recent ? told(recent) : "without limits"}; before, ${old ? told(old) : "without limits"}.`,
+      ...bothSides(old, recent, told),
+      evidence: [...concerned(gained, true), ...concerned(lost, false)],
+    },
+  ];
+}
+
+function covered(
+  variable: Variable,
+  ranges: readonly Interval[],
+  box: Box,
+  isGain: boolean,
+): PatientsConcerned {
+  const [first = {}] = ranges;
+  const asked = VARIABLES.filter((one) => one === variable || box[one] !== undefined);
+  const patient: Partial<Record<Variable, Rational>> = roundPatient(
+    { box: { ...box, [variable]: first }, slanted: [] },
+    asked,
+    {},
+  );
+  const [before, now] = isGain ? ["not covered", "covered"] : ["covered", "not covered"];
+  const direction = isGain ? "covered now" : "no longer covered";
+  return {
+    kind: "patients",
+    direction,
+    side: isGain ? "looser" : "tighter",
+    ranges: ranges.map((range) => `${variable} ${rangeText(range, UNITS[variable])}`),
+    exact: true,
+    everybody: false,
+    example: { patient: patientText(patient), before, now, difference: direction },
+  };
+}
+
+function conditionChanges({ before, now }: Sides): FoundChange[] {
+  const [old, recent] = [before.patients?.conditions ?? [], now.patients?.conditions ?? []];
+  const { pairs, gone, added } = partedByKey(old, recent, keyOf, ({ text }) => text ?? "");
+  return [
+    ...pairs.flatMap(([a, b]) => changedCondition(a, b)),
+    ...gone.map((one) => decidedOtherwise(one, undefined)),
+    ...added.map((one) => decidedOtherwise(undefined, one)),
+  ];
+}
+
+/** A known condition is known by its name, free text by its decision and its words. */
+function keyOf({ condition, decision, text }: PatientCondition): string {
+  return condition ?? `${decision}: ${text}`;
+}
+
+function nameOf({ condition, text }: PatientCondition): string {
+  return condition ? `\`${condition}\`` : `“${text}”`;
+}
+
+function told({ decision, condition, text, because }: PatientCondition): string {
+  const words = [decision, condition, text && `"${text}"`, because && `because "${because}"`];
+  return words.filter(Boolean).join(" ");
+}
+
+function changedCondition(before: PatientCondition, now: PatientCondition): FoundChange[] {
+  if (before.decision !== now.decision) return [decidedOtherwise(before, now)];
+  if (before.text === now.text && before.because === now.because) return [];
+  return [
+    {
+      kind: "needs-a-reader",
+      about: `patients: ${nameOf(now)}`,
+      what: `The text about ${nameOf(now)} is another one: ${told(now)}; before, ${told(before)}.`,
+      ...bothSides(before, now, told),
+    },
+  ];
+}
+
+/** A contraindication that is given up lets patients in; a caution is for the team to weigh. */
+function decidedOtherwise(
+  before: PatientCondition | undefined,
+  now: PatientCondition | undefined,
+): FoundChange {
+  const one = now ?? before;
+  const name = one ? nameOf(one) : "";
+  const [was, is] = [before?.decision === "contraindicated", now?.decision === "contraindicated"];
+  const direction = was ? "covered now" : "no longer covered";
+  const evidence: PatientsConcerned = {
+    kind: "patients",
+    direction,
+    side: was ? "looser" : "tighter",
+    ranges: [`patients with ${name}`],
+    exact: true,
+    everybody: false,
+  };
+  const said = (decision: PatientCondition | undefined) => decision?.decision ?? "not decided";
+  return {
+    kind: was === is ? "needs-a-reader" : kindOf(was, is),
+    about: `patients: ${name}`,
+    what: `${name} is ${said(now)} now; before, ${said(before)}.`,
+    ...bothSides(before, now, told),
+    ...(was !== is && { evidence: [evidence] }),
+  };
+}

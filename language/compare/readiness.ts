@@ -1,0 +1,133 @@
+import { quantityText } from "@limbwright/shared/quantity";
+import { canonicalName, type PrepareItem, type Protocol } from "../model/index.ts";
+import { asksMore } from "./limits.ts";
+import { partedByKey } from "./parted.ts";
+import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
+import { textChanges } from "./texts.ts";
+
+const ABOUT = "readiness";
+
+/** One thing that has to be in place. */
+interface Demand {
+  readonly key: string;
+  readonly says: string;
+  readonly origin: PrepareItem["origin"];
+}
+
+/** What has to be in place before the first step. Less of it is looser. */
+export function readinessChanges({ before, now }: Sides): FoundChange[] {
+  const { pairs: _same, gone, added } = partedByKey(demandsOf(before), demandsOf(now), ({ key }) => key);
+  const change = (isLooser: boolean, { says, origin }: Demand): FoundChange => ({
+    kind: kindOf(isLooser, !isLooser),
+    about: ABOUT,
+    what: isLooser ? `${says} is no longer asked for.` : `${says} is asked for now, and was not before.`,
+    ...(isLooser ? { before: { says, origin } } : { now: { says, origin } }),
+    evidence: [
+      {
+        kind: "value",
+        side: isLooser ? "looser" : "tighter",
+        says: isLooser
+          ? `The block may begin without it: ${says}.`
+          : `The block may not begin without it: ${says}.`,
+      },
+    ],
+  });
+  return [
+    ...gone.map((one) => change(true, one)),
+    ...added.map((one) => change(false, one)),
+    ...staffChange(before, now),
+    ...intervalChange(before, now),
+    ...textChanges("readiness item", textsOf(before), textsOf(now)),
+  ];
+}
+
+function itemsOf({ preparation }: Protocol): readonly PrepareItem[] {
+  return preparation?.items ?? [];
+}
+
+function demandsOf(protocol: Protocol): Demand[] {
+  return itemsOf(protocol).flatMap((item): Demand[] => {
+    const { origin } = item;
+    switch (item.kind) {
+      case "iv-access":
+        return [{ key: `access ${item.place}`, says: `Venous access in the ${item.place}`, origin }];
+      case "monitoring":
+        return item.monitors.map((one) => ({ key: `monitor ${one}`, says: `Monitoring by ${one}`, origin }));
+      case "at-hand":
+        return item.agents.map(({ name }) => ({
+          key: `at hand ${canonicalName(name)}`,
+          says: `${name} at hand`,
+          origin,
+        }));
+      case "site-marked":
+        return [{ key: "site", says: "The marked site", origin }];
+      default:
+        return [];
+    }
+  });
+}
+
+function textsOf(protocol: Protocol) {
+  return itemsOf(protocol).flatMap((item) => {
+    const { origin } = item;
+    if (item.kind === "text") return [{ value: item.text, origin }];
+    return item.kind === "at-hand" ? item.texts.map((value) => ({ value, origin })) : [];
+  });
+}
+
+function staffOf(protocol: Protocol) {
+  return itemsOf(protocol).flatMap((item) => (item.kind === "staff" ? [item] : []))[0];
+}
+
+function staffChange(before: Protocol, now: Protocol): FoundChange[] {
+  const [old, recent] = [staffOf(before), staffOf(now)];
+  const [was, is] = [old?.count ?? 0, recent?.count ?? 0];
+  if (was === is) return [];
+  return [
+    {
+      kind: kindOf(is < was, is > was),
+      about: ABOUT,
+      what: `The number of staff asked for is ${is} now; before, ${was}.`,
+      ...bothSides(old, recent, ({ count }) => `staff ${count}`),
+      evidence: [
+        {
+          kind: "value",
+          side: is < was ? "looser" : "tighter",
+          says:
+            is < was
+              ? `A staff of ${is} is enough now and was not before.`
+              : `A staff of ${was} is no longer enough.`,
+        },
+      ],
+    },
+  ];
+}
+
+function monitoringOf(protocol: Protocol) {
+  return itemsOf(protocol).flatMap((item) => (item.kind === "monitoring" ? [item] : []))[0];
+}
+
+function intervalChange(before: Protocol, now: Protocol): FoundChange[] {
+  const [old, recent] = [monitoringOf(before), monitoringOf(now)];
+  const isTighter = old && recent ? asksMore("lower", old.every, recent.every) : undefined;
+  if (isTighter === undefined) return [];
+  const told = (one: typeof old) =>
+    one?.every ? `every ${quantityText(one.every)}` : "without a stated interval";
+  return [
+    {
+      kind: kindOf(!isTighter, isTighter),
+      about: ABOUT,
+      what: `Readings are taken ${told(recent)} now; before, ${told(old)}.`,
+      ...bothSides(old, recent, told),
+      evidence: [
+        {
+          kind: "value",
+          side: isTighter ? "tighter" : "looser",
+          says: isTighter
+            ? `Readings ${told(old)} are no longer enough.`
+            : `Readings ${told(recent)} are enough now and were not before.`,
+        },
+      ],
+    },
+  ];
+}

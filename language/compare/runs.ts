@@ -1,0 +1,97 @@
+import { clockText } from "@limbwright/shared/quantity";
+import type { Protocol } from "../model/index.ts";
+import { runEvidence } from "../rules/over-runs.ts";
+import { timingOf } from "../rules/runs-for.ts";
+import {
+  buildAutomaton,
+  type RunBeyond,
+  type RunDifference,
+  runDifference,
+  whyNoRuns,
+} from "../runs/index.ts";
+import type { RunConcerned } from "./change.ts";
+import { type FoundChange, kindOf } from "./side.ts";
+
+export interface RunOptions {
+  readonly isCancelled?: () => boolean;
+}
+
+/** Whether both allow the same runs, and if not, runs that show it. */
+export function runsCompared(before: Protocol, now: Protocol, options: RunOptions): RunDifference {
+  const missing = whyNoRuns(before) ?? whyNoRuns(now);
+  if (missing) return { kind: "not-decided", limit: missing.limit };
+  const [old, recent] = [before, now].map((protocol) =>
+    buildAutomaton(protocol, { timing: timingOf(protocol), watchers: [] }),
+  );
+  if (!old || !recent || JSON.stringify(old.automaton) === JSON.stringify(recent.automaton)) {
+    return { kind: "compared", gained: [], lost: [] };
+  }
+  return runDifference(old, recent, options);
+}
+
+/** Runs beyond these few show no more than these. */
+const MOST_SHOWN = 3;
+
+/** What the runs as a whole gained and lost. */
+export function runChanges(difference: RunDifference): FoundChange[] {
+  if (difference.kind === "not-decided") {
+    return [
+      {
+        kind: "different",
+        about: ABOUT,
+        what: `Whether both versions allow the same runs was not decided: ${difference.limit}.`,
+        notDecided: difference.limit,
+        isOfFirstNumber: true,
+      },
+    ];
+  }
+  const { gained, lost } = difference;
+  if (gained.length + lost.length === 0) return [];
+  const inTime = (runs: readonly RunBeyond[]) => runs.filter(({ reason }) => reason === "time");
+  const ofOrder = [...gained, ...lost].some(({ reason }) => reason === "order");
+  const isLooser = inTime(gained).length > 0;
+  return [
+    {
+      kind: ofOrder && !isLooser ? "different" : kindOf(isLooser, lost.length > 0),
+      about: ABOUT,
+      what: sentence(isLooser, inTime(lost).length > 0, ofOrder),
+      evidence: [...shown(gained, "gained"), ...shown(lost, "lost")],
+      ...(ofOrder && { isOfFirstNumber: true }),
+    },
+  ];
+}
+
+const ABOUT = "runs";
+
+function sentence(isLooser: boolean, isTighter: boolean, ofOrder: boolean): string {
+  const times = [
+    ...(isLooser ? ["Steps may come at times at which they could not before."] : []),
+    ...(isTighter ? ["Steps may no longer come at times at which they could before."] : []),
+    ...(ofOrder
+      ? ["Other steps come, or in another order; what follows them is not compared time by time."]
+      : []),
+  ];
+  return times.join(" ");
+}
+
+/** Those in which a step comes at another time first: they show what is looser. */
+function shown(runs: readonly RunBeyond[], side: RunConcerned["side"]): RunConcerned[] {
+  const ordered = [...runs].sort((a, b) => Number(a.reason === "order") - Number(b.reason === "order"));
+  return ordered
+    .slice(0, MOST_SHOWN)
+    .map((one) => ({ kind: "run", side, run: runEvidence(one.run), other: otherText(one, side) }));
+}
+
+/** "Before, this could come from 21:00 on." */
+function otherText({ otherwise, run }: RunBeyond, side: RunConcerned["side"]): string {
+  const [when, could] = side === "gained" ? ["Before", "could"] : ["Now", "can"];
+  const at = run.steps.at(-1)?.at ?? 0;
+  if (otherwise.length === 0) return `${when}, this ${could} not come here at all.`;
+  const later = otherwise.filter(({ from, after }) => from > at || (from === at && after));
+  const earliest = later.map(({ from }) => from).sort((a, b) => a - b)[0];
+  if (earliest !== undefined) return `${when}, this ${could} come only from ${clockText(earliest)} on.`;
+  const latest = otherwise.flatMap(({ to }) => to ?? []).sort((a, b) => b - a)[0];
+  return latest === undefined
+    ? `${when}, this ${could} not come at that time.`
+    : `${when}, this ${could} come only up to ${clockText(latest)}.`;
+}

@@ -1,0 +1,62 @@
+import type { Step } from "../model/index.ts";
+import { deedOf } from "../runs/index.ts";
+import { isNearly } from "./parted.ts";
+
+/** Steps of two lists that belong together, in order; `undefined` where one side has none. */
+export type StepPair = readonly [before: Step | undefined, now: Step | undefined];
+
+/** Routines written out where they are called: what is done counts, not where it is written. */
+export function writtenOut(steps: readonly Step[]): Step[] {
+  return steps.flatMap((step) => (step.kind === "do" ? writtenOut(step.steps) : [step]));
+}
+
+/** Pairs two lists so that as much as possible stays, in its order. */
+export function pairedSteps(before: readonly Step[], now: readonly Step[]): StepPair[] {
+  const best = bestScores(before, now);
+  const at = (a: number, b: number) => best[a]?.[b] ?? 0;
+  const pairs: StepPair[] = [];
+  let [a, b] = [0, 0];
+  while (a < before.length || b < now.length) {
+    const [old, recent] = [before[a], now[b]];
+    const score = old && recent ? likeness(old, recent) : 0;
+    if (score > 0 && at(a, b) === at(a + 1, b + 1) + score) {
+      pairs.push([old, recent]);
+      a += 1;
+      b += 1;
+    } else if (old && at(a, b) === at(a + 1, b)) {
+      pairs.push([old, undefined]);
+      a += 1;
+    } else {
+      pairs.push([undefined, recent]);
+      b += 1;
+    }
+  }
+  return pairs;
+}
+
+/** The most that can be had of the steps from a and from b on. */
+function bestScores(before: readonly Step[], now: readonly Step[]): number[][] {
+  const best = Array.from({ length: before.length + 1 }, () => new Array<number>(now.length + 1).fill(0));
+  const at = (a: number, b: number) => best[a]?.[b] ?? 0;
+  for (let a = before.length - 1; a >= 0; a -= 1) {
+    for (let b = now.length - 1; b >= 0; b -= 1) {
+      const [old, recent] = [before[a], now[b]];
+      const score = old && recent ? likeness(old, recent) : 0;
+      const paired = score > 0 ? at(a + 1, b + 1) + score : 0;
+      (best[a] as number[])[b] = Math.max(paired, at(a + 1, b), at(a, b + 1));
+    }
+  }
+  return best;
+}
+
+/** How alike two steps are; 0 where they cannot be the same step. */
+function likeness(before: Step, now: Step): number {
+  if (before.kind !== now.kind) return 0;
+  if (deedOf(before) === deedOf(now)) return 8;
+  if (before.kind === "task" && now.kind === "task") {
+    if (before.topic !== now.topic) return 0;
+    return isNearly(before.text, now.text) || before.topic !== undefined ? 4 : 1;
+  }
+  if (before.kind === "ask" && now.kind === "ask") return isNearly(before.question, now.question) ? 4 : 1;
+  return before.kind === "repeat" ? 2 : 0;
+}

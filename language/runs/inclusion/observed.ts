@@ -1,0 +1,140 @@
+import { locationOf, type Move } from "@limbwright/shared/runtime";
+import type { Step } from "../../model/index.ts";
+import type { TracedAutomaton } from "../automaton/draft.ts";
+import { originKey } from "../automaton/origin-key.ts";
+import { cuffWords } from "../automaton/step-words.ts";
+import { type ProtocolSystem, systemOf } from "../system.ts";
+
+/**
+ * An automaton as somebody sees it who stands beside the team: a step that begins, an event, an answer, an end that a
+ * clock counts from, the end of the run. What is not seen (`undefined`) happens silently: one step's end is the next
+ * one's beginning, and passing into a routine or a round is nothing that anybody does.
+ */
+export interface Observed {
+  readonly traced: TracedAutomaton;
+  readonly system: ProtocolSystem;
+  /** What is seen of a move; undefined where nothing is. */
+  readonly seen: (move: Move) => string | undefined;
+}
+
+/** An automaton with the names under which its moves would be seen. */
+interface Named {
+  readonly traced: TracedAutomaton;
+  readonly system: ProtocolSystem;
+  readonly nameOf: (move: Move) => string | undefined;
+  /** Whether it is seen whatever the other automaton does. */
+  readonly isOpen: (move: Move) => boolean;
+}
+
+const MOST_STATES = 60_000;
+
+/**
+ * Two automata observed alike: an end that only one of them counts from is seen in both. Undefined when one has too many
+ * states, or when it was cancelled.
+ */
+export function observedAlike(
+  first: TracedAutomaton,
+  second: TracedAutomaton,
+  isCancelled?: () => boolean,
+): readonly [Observed, Observed] | undefined {
+  const [a, b] = [named(first, isCancelled), named(second, isCancelled)];
+  if (!a || !b) return undefined;
+  const open = new Set([...openNames(a), ...openNames(b)]);
+  const observed = ({ traced, system, nameOf }: Named): Observed => ({
+    traced,
+    system,
+    seen: (move) => {
+      const name = nameOf(move);
+      return name !== undefined && open.has(name) ? name : undefined;
+    },
+  });
+  return [observed(a), observed(b)];
+}
+
+function named(traced: TracedAutomaton, isCancelled?: () => boolean): Named | undefined {
+  const { automaton } = traced;
+  const system = systemOf(automaton, { mostStates: MOST_STATES, ...(isCancelled && { isCancelled }) });
+  if (!system) return undefined;
+  const names = edgeNames(traced);
+  const endsRun = ({ next }: Move) => automaton.locations[locationOf(next)]?.kind === "end";
+  return {
+    traced,
+    system,
+    nameOf: (move) => (endsRun(move) ? "the run ends" : names[move.edge]),
+    isOpen: (move) => endsRun(move) || move.resets.length > 0 || isPlain(traced, move.edge),
+  };
+}
+
+function openNames({ system, nameOf, isOpen }: Named): string[] {
+  return system.graph.meanings.flatMap(({ move }) => {
+    const name = move && isOpen(move) ? nameOf(move) : undefined;
+    return name === undefined ? [] : [name];
+  });
+}
+
+/** What everybody sees: a step that somebody begins, an event, an answer. Waiting for a timer is no deed. */
+function isPlain({ elements, edgeOrigins, automaton }: TracedAutomaton, number: number): boolean {
+  const edge = automaton.edges[number];
+  if (edge?.kind === "event" || edge?.kind === "answer" || edge?.kind === "leak") return true;
+  if (edge?.kind !== "start") return false;
+  const origin = edgeOrigins[number];
+  const step = origin && stepsByPlace(elements).get(originKey(origin));
+  return step !== undefined && step.kind !== "wait-for" && step.kind !== "end-stage";
+}
+
+const known = new WeakMap<TracedAutomaton["elements"], Map<string, Step>>();
+
+function stepsByPlace(elements: TracedAutomaton["elements"]): Map<string, Step> {
+  const before = known.get(elements);
+  if (before) return before;
+  const steps = new Map(
+    elements.flatMap(({ step, origin }) => (step ? [[originKey(origin), step] as const] : [])),
+  );
+  known.set(elements, steps);
+  return steps;
+}
+
+function edgeNames(traced: TracedAutomaton): (string | undefined)[] {
+  const { automaton, edgeOrigins, elements } = traced;
+  const steps = stepsByPlace(elements);
+  return automaton.edges.map(({ kind, says }, number) => {
+    const origin = edgeOrigins[number];
+    const step = origin && steps.get(originKey(origin));
+    if (kind === "event" || kind === "answer" || kind === "leak") return `${kind} ${says}`;
+    return step && (kind === "start" || kind === "end") ? `${kind} ${deedOf(step)}` : `${kind} ${says}`;
+  });
+}
+
+/** A step without its times: what is done, not how long it takes. */
+export function deedOf(step: Step): string {
+  switch (step.kind) {
+    case "exsanguinate":
+      return `${step.kind} by ${step.method}`;
+    case "inflate":
+    case "confirm":
+      return `${step.kind} ${cuffWords(step.cuffs)}`;
+    case "deflate":
+      return `${step.kind} ${cuffWords(step.cuffs)}${step.flatFor ? " for a while" : ""}`;
+    case "inject":
+    case "give":
+      return `${step.kind} ${step.dose}`;
+    case "wait-for":
+      return `${step.kind} ${step.timer}`;
+    case "task":
+      return `${step.kind} ${step.topic ?? ""} ${step.text}`;
+    case "stage":
+      return `${step.kind} ${step.name}`;
+    case "end-stage":
+      return `${step.kind} ${step.stage ?? ""}`;
+    case "go-to-emergency":
+      return `${step.kind} ${step.emergency}`;
+    case "ask":
+      return `${step.kind} ${step.question}`;
+    case "repeat":
+      return `${step.kind} ${step.times}`;
+    case "do":
+      return `${step.kind} ${step.routine}`;
+    default:
+      return step.kind;
+  }
+}

@@ -1,0 +1,110 @@
+import { expect, test } from "vitest";
+import { timingOf } from "../../../../language/rules/runs-for.ts";
+import { buildAutomaton, type RunBeyond, runDifference } from "../../../../language/runs/index.ts";
+import { protocolOf, type SmallProtocol } from "../small-protocol.ts";
+
+function difference(before: SmallProtocol, now: SmallProtocol) {
+  const traced = (parts: SmallProtocol) => {
+    const protocol = protocolOf(parts);
+    return buildAutomaton(protocol, { timing: timingOf(protocol), watchers: [] });
+  };
+  const found = runDifference(traced(before), traced(now));
+  if (found.kind === "not-decided") throw new Error(found.limit);
+  return { gained: found.gained.map(told), lost: found.lost.map(told) };
+}
+
+function told({ run, reason, says }: RunBeyond): string {
+  return `${reason}: ${says} at ${run.steps.at(-1)?.at}`;
+}
+
+const BLOCK = (wait: string) => `
+  insert cannula
+  inflate proximal
+  confirm proximal
+  inject local
+  ${wait}
+  deflate proximal
+  recovery 30 min`;
+
+const HOLD = (atLeast: string) => `timer hold from end of local { at least ${atLeast} }`;
+
+test("a text that is written twice allows the same runs", () => {
+  expect(difference({ steps: BLOCK("wait 20 min") }, { steps: BLOCK("wait 20 min") })).toEqual({
+    gained: [],
+    lost: [],
+  });
+});
+
+test("a shorter wait gains the runs that go on earlier, and loses those that waited longer", () => {
+  expect(difference({ steps: BLOCK("wait 20 min") }, { steps: BLOCK("wait 15 min to 20 min") })).toEqual({
+    gained: ["time: deflate proximal at 960"],
+    lost: [],
+  });
+});
+
+test("a longer minimum loses runs and gains none, though the team waits where it passed on before", () => {
+  const text = (atLeast: string) => ({
+    steps: BLOCK('task "Suture"\n wait for hold'),
+    more: HOLD(atLeast),
+  });
+  expect(difference(text("20 min"), text("30 min"))).toEqual({
+    gained: [],
+    lost: ["time: deflate proximal at 1260"],
+  });
+  expect(difference(text("30 min"), text("20 min")).gained).toEqual(["time: deflate proximal at 1260"]);
+});
+
+test("an earlier end of a stage loses runs alone: the team could have been as quick before", () => {
+  const text = (limit: string) => ({
+    steps: BLOCK(`stage work {
+      task "Suture"
+      when hold reaches ${limit} {
+        end stage
+      }
+    }`),
+    more: HOLD("10 min"),
+  });
+  expect(difference(text("45 min"), text("42 min"))).toEqual({
+    gained: [],
+    lost: ["time: deflate proximal at 2581"],
+  });
+});
+
+test("a routine, a round and the same steps written out are the same runs", () => {
+  const deflation = "deflate proximal for 10 s\n watch 1 min\n";
+  const written = { steps: BLOCK(deflation + deflation) };
+  const inRounds = { steps: BLOCK(`repeat 2 times {\n ${deflation} }`) };
+  expect(difference(written, inRounds)).toEqual({ gained: [], lost: [] });
+});
+
+test("another order parts where one does what the other does not", () => {
+  const swapped = BLOCK("wait 20 min").replace(
+    "insert cannula\n  inflate proximal",
+    "inflate proximal\n  insert cannula",
+  );
+  expect(difference({ steps: BLOCK("wait 20 min") }, { steps: swapped })).toEqual({
+    gained: ["order: inflate proximal at 0"],
+    lost: ["order: insert cannula at 0"],
+  });
+});
+
+test("a new answer to an event gains the runs in which it happens", () => {
+  const text = (handler: string) => ({ steps: BLOCK(`stage work {\n task "Suture"\n ${handler} }`) });
+  const handler = "when tourniquet-pain once {\n inflate distal\n confirm distal\n deflate proximal\n }\n";
+  const { gained, lost } = difference(text(""), text(handler));
+  expect(gained).toEqual(["order: tourniquet-pain at 60"]);
+  expect(lost).toEqual([]);
+});
+
+test("what goes on after a handler is told by when it could first happen", () => {
+  const text = (minutes: string) => ({
+    steps: BLOCK(`stage work {
+      task "Suture" takes 5 min to 10 min
+      when tourniquet-pain once {
+        wait ${minutes}
+      }
+    }`),
+  });
+  expect(difference(text("1 min to 3 min"), text("1 min to 3 min"))).toEqual({ gained: [], lost: [] });
+  expect(difference(text("1 min to 3 min"), text("2 min to 3 min")).gained).toEqual([]);
+});
