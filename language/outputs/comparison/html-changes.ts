@@ -7,6 +7,7 @@ import { placeText } from "../findings/words.ts";
 import {
   byKind,
   capital,
+  fileOfRun,
   KIND_MEANINGS,
   KIND_WORDS,
   patientsText,
@@ -58,11 +59,11 @@ function sideOf(heading: string, side: ChangedSide | undefined): Markup {
   return element("div", {}, element("dt", {}, heading), says);
 }
 
-function evidenceOf(evidence: ChangeEvidence, { before, now }: Change): Content {
+function evidenceOf(evidence: ChangeEvidence, change: Change): Content {
   if (evidence.kind === "patients") return element("p", {}, sentence(patientsText(evidence)));
   if (evidence.kind === "value") return element("p", {}, sentence(evidence.says));
   const { side, run, other } = evidence;
-  const file = (side === "gained" ? (now ?? before) : (before ?? now))?.origin.file ?? "";
+  const file = fileOfRun(evidence, change);
   const rows = toldLines(run).map(({ time, what, after, origins }) => [
     time,
     what,

@@ -8,7 +8,7 @@ import { changesOf, sentence, timesTable } from "./html-changes.ts";
 import { picturesOf } from "./html-pictures.ts";
 import { STYLE } from "./html-style.ts";
 import type { ComparisonReport } from "./report.ts";
-import { conclusionText, notComparedText, raiseText, versionText } from "./words.ts";
+import { capital, conclusionText, notComparedText, raiseText, versionText } from "./words.ts";
 
 /** One protocol of a page, finished, so that the page of thousands needs no more than one of them judged at a time. */
 export interface ComparisonSection {
@@ -52,7 +52,7 @@ export function comparisonPage(report: ComparisonReport, sections: readonly Comp
   const body = element(
     "main",
     {},
-    element("h1", {}, sentence(`${before} compared with ${now}`)),
+    element("h1", {}, sentence(capital(`${before} compared with ${now}`))),
     element("p", {}, `${count}, dates judged on ${on}.`),
     element("p", { class: "caution" }, CAUTION),
     summaryOf(comparison.protocols),
@@ -66,7 +66,11 @@ export function comparisonPage(report: ComparisonReport, sections: readonly Comp
         ),
     notComparedList(comparison.notCompared),
   );
-  return htmlPage({ title: `${before} compared with ${now}`.replaceAll("`", ""), style: STYLE, body });
+  return htmlPage({
+    title: capital(`${before} compared with ${now}`).replaceAll("`", ""),
+    style: STYLE,
+    body,
+  });
 }
 
 /** Where there are several, what each comes to, in a table at the top. */

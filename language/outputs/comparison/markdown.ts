@@ -10,6 +10,7 @@ import {
   byKind,
   capital,
   conclusionText,
+  fileOfRun,
   KIND_MEANINGS,
   KIND_WORDS,
   notComparedText,
@@ -95,11 +96,11 @@ function sidesTable(before: ChangedSide | undefined, now: ChangedSide | undefine
   return markdownTable(["", "Says", "Where"], [row("Before", before), row("Now", now)]);
 }
 
-function evidenceBlock(evidence: ChangeEvidence, { before, now }: Change): string[] {
+function evidenceBlock(evidence: ChangeEvidence, change: Change): string[] {
   if (evidence.kind === "patients") return [markdownSentence(patientsText(evidence))];
   if (evidence.kind === "value") return [markdownSentence(evidence.says)];
   const { side, run, other } = evidence;
-  const file = (side === "gained" ? (now ?? before) : (before ?? now))?.origin.file ?? "";
+  const file = fileOfRun(evidence, change);
   const rows = toldLines(run).map((line) =>
     [line.time, line.what, line.after, placeInRun(line.origins, file)].map(markdownText),
   );

@@ -51,10 +51,28 @@ function protocolBlock(comparison: ProtocolComparison): string[] {
       ? spaced(paragraph("This protocol is no longer there. Do not use an earlier copy of it."))
       : []),
     ...(isUndecided(comparison) ? spaced(undecidedLines(comparison)) : []),
-    ...byKind(changes).flatMap((one) => spaced(kindLines(one.kind, one.changes))),
+    ...byKind(changes.filter((one) => !isJudgement(one))).flatMap((one) =>
+      spaced(kindLines(one.kind, one.changes)),
+    ),
+    ...judgementLines(changes.filter(isJudgement)),
     ...timesLines(times),
     ...(notCompared.length === 0 ? [] : spaced(listOf("Not compared:", notCompared.map(notComparedText)))),
   ];
+}
+
+/** What the check says of a protocol is no matter for those who use it, but that it says otherwise is. */
+function isJudgement({ part }: Change): boolean {
+  return part === "verdict";
+}
+
+function judgementLines(changes: readonly Change[]): string[] {
+  if (changes.length === 0) return [];
+  const what = counted(changes.length, "answer");
+  return spaced(
+    paragraph(
+      `${capital(what)} of the check ${changes.length === 1 ? "is" : "are"} otherwise, too; whoever signs this protocol has to read them in the whole comparison.`,
+    ),
+  );
 }
 
 function undecidedLines({ changes }: ProtocolComparison): string[] {
@@ -83,18 +101,28 @@ function kindLines(kind: ChangeKind, changes: readonly Change[]): string[] {
   return [...paragraph(HEADINGS[kind]), ...changes.flatMap((change) => item(changeText(change)))];
 }
 
-/** "Dose `local`: the amount is greater. From now on 4 mg/kg up to 300 mg; before, 3 mg/kg up to 200 mg. At 70 kg 280 mg instead of 210 mg." */
+/** "Dose `local`: the amount is greater. From now on: 4 mg/kg; before: 3 mg/kg. More for everybody (70 kg: 280 mg instead of 210 mg)." */
 function changeText({ about, what, before, now, evidence, notDecided }: Change): string {
+  const untold = [now?.says, before?.says].some(
+    (says) => says !== undefined && !what.includes(sentenceOf(says)),
+  );
   const says = [
-    ...(now ? [`from now on: ${now.says}`] : []),
-    ...(before ? [now ? `before: ${before.says}` : `until now: ${before.says}`] : []),
+    ...(now ? [`from now on: ${sentenceOf(now.says)}`] : []),
+    ...(before ? [`${now ? "before" : "until now"}: ${sentenceOf(before.says)}`] : []),
   ].join("; ");
   return [
     `${capital(about)}. ${what}`,
-    ...(says === "" ? [] : [`${capital(says)}.`]),
+    ...(untold ? [`${capital(says)}.`] : []),
     ...evidence.map(evidenceText),
-    ...(notDecided === undefined ? [] : [`What this allows or forbids is not decided: ${notDecided}.`]),
+    ...(notDecided === undefined
+      ? []
+      : [`What this allows or forbids is not decided: ${sentenceOf(notDecided)}.`]),
   ].join(" ");
+}
+
+/** What is said in the middle of a sentence has no end of its own. */
+function sentenceOf(says: string): string {
+  return says.replace(/\.$/, "");
 }
 
 function evidenceText(evidence: ChangeEvidence): string {

@@ -1,6 +1,5 @@
-import type { Origin } from "@limbwright/shared/finding";
 import { plainCharacters } from "@limbwright/shared/text";
-import type { Change, ChangedSide, ChangeEvidence, ChangeKind, RunConcerned } from "../../compare/change.ts";
+import type { Change, ChangedSide, ChangeEvidence, ChangeKind } from "../../compare/change.ts";
 import type { ComparedTime, ComparedVersion, ProtocolComparison } from "../../compare/comparison.ts";
 import { CAUTION } from "../findings/caution.ts";
 import type { Paint } from "../findings/paint.ts";
@@ -12,6 +11,7 @@ import type { ComparisonReport } from "./report.ts";
 import {
   byKind,
   conclusionText,
+  fileOfRun,
   KIND_WORDS,
   notComparedText,
   patientsText,
@@ -123,21 +123,9 @@ function evidenceLines(evidence: ChangeEvidence, change: Change, layout: TextOpt
   const { side, run, other } = evidence;
   const heading = RUN_HEADINGS[side];
   return [
-    ...runLines(
-      run,
-      { origin: placeOfRun(evidence, change) },
-      { ...layout, paint: paintOf(layout), heading },
-    ),
+    ...runLines(run, fileOfRun(evidence, change), { ...layout, paint: paintOf(layout), heading }),
     ...paragraph("", other, layout, "    "),
   ];
-}
-
-/** The place from whose file a run is told: lines of other files are named with them. */
-function placeOfRun({ side, run }: RunConcerned, { now, before }: Change): Origin {
-  const own = side === "gained" ? (now ?? before) : (before ?? now);
-  const place = own?.origin ?? run.lines.find(({ origin }) => origin)?.origin;
-  const start = { line: 1, column: 1, offset: 0 };
-  return place ?? { file: "", start, end: start };
 }
 
 /** A table of the times that are otherwise; of all times where everything is to be told. */

@@ -165,6 +165,12 @@ export function capital(text: string): string {
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 }
 
+/** The file from which a run is told: lines of other files are named with theirs. */
+export function fileOfRun({ side, run }: RunConcerned, { now, before }: Change): string {
+  const own = side === "gained" ? (now ?? before) : (before ?? now);
+  return (own?.origin ?? run.lines.find(({ origin }) => origin)?.origin)?.file ?? "";
+}
+
 /** What stands above a run that only one version allows. */
 export const RUN_HEADINGS: Readonly<Record<RunConcerned["side"], string>> = {
   gained: "A run that is allowed now and was not before",

@@ -123,7 +123,7 @@ function apartOf(
       pieces: pieces.map((piece) =>
         piece.map((at) => ({ weight: at.weight, before: at.lower, now: at.upper })),
       ),
-      says: `looser: more for ${who}`,
+      says: `looser: more for ${whom(who)}`,
     }),
   );
   const tighter = less.map(
@@ -132,10 +132,15 @@ function apartOf(
       pieces: pieces.map((piece) =>
         piece.map((at) => ({ weight: at.weight, before: at.upper, now: at.lower })),
       ),
-      says: `tighter: less for ${who}`,
+      says: `tighter: less for ${whom(who)}`,
     }),
   );
   return [...looser, ...tighter];
+}
+
+/** "every patient" is every patient of the weights that are compared. */
+function whom(who: string): string {
+  return who === "every patient" ? "every patient whom both versions cover" : who;
 }
 
 function describedApart(apart: readonly DosesApart[] | undefined): string {
