@@ -1,7 +1,6 @@
 import type { Finding } from "@limbwright/shared/finding";
 import type { Protocol } from "../model/index.ts";
 import { meaningOfProtocol } from "../outputs/rule-file/compile.ts";
-import type { RunDifference } from "../runs/index.ts";
 import { CHANGE_KINDS, type Change, type ChangedPart } from "./change.ts";
 import type { ComparedVersion, NotCompared, ProtocolComparison } from "./comparison.ts";
 import { cuffChanges } from "./cuffs.ts";
@@ -15,7 +14,7 @@ import { readinessChanges } from "./readiness.ts";
 import { renamedProtocol } from "./renamed-protocol.ts";
 import { withTexts } from "./replaced-texts.ts";
 import { requirementChanges } from "./requirements.ts";
-import { type RunOptions, runChanges, runsCompared } from "./runs.ts";
+import { type RunOptions, type RunsCompared, runChanges, runsCompared } from "./runs.ts";
 import { changeOf, type FoundChange, type SideJudged, type Sides } from "./side.ts";
 import { decidedByRuns } from "./step-decision.ts";
 import { stepChanges } from "./steps.ts";
@@ -40,13 +39,17 @@ export function compareProtocols(
   now: ComparedSideJudged,
   options: RunOptions,
 ): ProtocolComparison {
-  const notCompared = [...unreadIn(before, "before"), ...unreadIn(now, "now")];
   const renamed = renamedBetween(before.protocol, now.protocol);
   const old = renamedProtocol(before.protocol, renamingOf(renamed));
   const sides: Sides = { before: old, now: now.protocol, both: coveredByBoth(old, now.protocol) };
   const told = (part: ChangedPart, found: readonly FoundChange[]) => found.map((one) => changeOf(part, one));
   const { changes: ofSteps, replacedTexts } = stepChanges(sides);
   const difference = runsCompared(withTexts(old, replacedTexts), now.protocol, options);
+  const notCompared = [
+    ...unreadIn(before, "before"),
+    ...unreadIn(now, "now"),
+    ...(difference.kind === "missing" ? [{ side: "both" as const, limit: difference.limit }] : []),
+  ];
   const found = [
     ...told("document", [
       ...documentChanges({ ...sides, before: before.protocol }),
@@ -80,8 +83,8 @@ export function compareProtocols(
 }
 
 /** Whether every step of every run was held against the other version. */
-function isWhollyCompared(difference: RunDifference): boolean {
-  if (difference.kind === "not-decided") return false;
+function isWhollyCompared(difference: RunsCompared): boolean {
+  if (difference.kind !== "compared") return false;
   return [...difference.gained, ...difference.lost].every(({ reason }) => reason === "time");
 }
 

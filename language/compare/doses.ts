@@ -101,14 +101,22 @@ function amountChanges(before: Dose, now: Dose, { both }: Sides): FoundChange[] 
   ];
 }
 
-/** As masses where both have one, else as volumes. */
+/** In the measure in which the later version writes it, where both can be told so; else in the other one. */
 function amountFound(before: Dose, now: Dose, both: Sides["both"]): AmountDifference {
   const inUnit = (unit: "mg" | "mL", old: Dose["mass"], recent: Dose["mass"]) =>
     old && recent ? amountDifference(old, recent, both, directionsFor(now, unit)) : undefined;
-  const found = inUnit("mg", before.mass, now.mass) ?? inUnit("mL", before.volume, now.volume);
+  const asMass = () => inUnit("mg", before.mass, now.mass);
+  const asVolume = () => inUnit("mL", before.volume, now.volume);
+  const isVolume = now.amount?.dimension.volume !== undefined;
+  const found = isVolume && isSameStrength(before, now) ? (asVolume() ?? asMass()) : (asMass() ?? asVolume());
   if (found) return found;
   const isSame = meansTheSame([before.amount, before.mass], [now.amount, now.mass]);
   return isSame ? {} : { limit: "both amounts cannot be told in one unit" };
+}
+
+/** Only then are more millilitres more of the drug. */
+function isSameStrength(before: Dose, now: Dose): boolean {
+  return meansTheSame(before.concentration, now.concentration);
 }
 
 interface AmountFound {

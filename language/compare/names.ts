@@ -27,7 +27,7 @@ export interface Renamed {
 
 /**
  * Finds what stayed the same under another name: what says the same and has no partner of its own name, what stands in
- * the same place of a list, or the only one that is left on either side.
+ * the same place of a list, or of what is left, when it is as much on either side.
  */
 export function renamedBetween(before: Protocol, now: Protocol): Renamed[] {
   return NAMED.flatMap((kind) => {
@@ -79,7 +79,8 @@ function bestPairs(before: readonly Item[], now: readonly Item[]): Pair[] {
   take((a, b) => a.says === b.says && isOnly(old, a.says) && isOnly(recent, b.says));
   take((a, b) => a.name === b.name);
   take((a, b) => a.says === b.says);
-  if (old.length === 1 && recent.length === 1) take(() => true);
+  // As many of either side as are left: each is in the place of the other.
+  if (old.length === recent.length) take(() => true);
   return pairs;
 }
 

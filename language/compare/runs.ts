@@ -16,10 +16,13 @@ export interface RunOptions {
   readonly isCancelled?: () => boolean;
 }
 
+/** What is known of the runs of two versions; `missing` where one of them has no runs to go through. */
+export type RunsCompared = RunDifference | { readonly kind: "missing"; readonly limit: string };
+
 /** Whether both allow the same runs, and if not, runs that show it. */
-export function runsCompared(before: Protocol, now: Protocol, options: RunOptions): RunDifference {
+export function runsCompared(before: Protocol, now: Protocol, options: RunOptions): RunsCompared {
   const missing = whyNoRuns(before) ?? whyNoRuns(now);
-  if (missing) return { kind: "not-decided", limit: missing.limit };
+  if (missing) return { kind: "missing", limit: missing.limit };
   const [old, recent] = [before, now].map((protocol) =>
     buildAutomaton(protocol, { timing: timingOf(protocol), watchers: [] }),
   );
@@ -33,7 +36,8 @@ export function runsCompared(before: Protocol, now: Protocol, options: RunOption
 const MOST_SHOWN = 3;
 
 /** What the runs as a whole gained and lost. */
-export function runChanges(difference: RunDifference): FoundChange[] {
+export function runChanges(difference: RunsCompared): FoundChange[] {
+  if (difference.kind === "missing") return [];
   if (difference.kind === "not-decided") {
     return [
       {
@@ -74,9 +78,11 @@ function sentence(isLooser: boolean, isTighter: boolean, ofOrder: boolean): stri
   return times.join(" ");
 }
 
-/** Those in which a step comes at another time first: they show what is looser. */
+/** Those first in which the team does something at another time: they show best what is looser. */
 function shown(runs: readonly RunBeyond[], side: RunConcerned["side"]): RunConcerned[] {
-  const ordered = [...runs].sort((a, b) => Number(a.reason === "order") - Number(b.reason === "order"));
+  const rank = ({ reason, run }: RunBeyond) =>
+    2 * Number(reason === "order") + Number(run.steps.at(-1)?.kind === "event");
+  const ordered = [...runs].sort((a, b) => rank(a) - rank(b));
   return ordered
     .slice(0, MOST_SHOWN)
     .map((one) => ({ kind: "run", side, run: runEvidence(one.run), other: otherText(one, side) }));

@@ -44,6 +44,8 @@ function textOf(part: unknown, shown: (object: Fields) => Fields): string {
       // Some parts are nothing but the place where a word stands: that it stands there counts, not where.
       if ("file" in value && "start" in value && "end" in value) return "stands";
       if ("d" in value && "n" in value && "s" in value) return `${value.s}*${value.n}/${value.d}`;
+      // A place alone says that something is written, as that a drug is plain.
+      if ("file" in value && "start" in value && "end" in value) return true;
       const entries = Object.entries(shown(value as Fields)).filter(([name]) => !PLACES.has(name));
       return Object.fromEntries(entries.sort(([a], [b]) => (a < b ? -1 : 1)));
     }) ?? ""

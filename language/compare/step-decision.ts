@@ -1,4 +1,4 @@
-import type { RunDifference } from "../runs/index.ts";
+import type { RunsCompared } from "./runs.ts";
 import { type FoundChange, kindOf } from "./side.ts";
 import type { StepChange } from "./steps.ts";
 
@@ -6,9 +6,9 @@ import type { StepChange } from "./steps.ts";
  * What a change of the steps does, by the runs. Where every run stays as it was, it is a matter of wording. A time that
  * looks looser is so only where some run is gained.
  */
-export function decidedByRuns({ of, found }: StepChange, difference: RunDifference): FoundChange {
+export function decidedByRuns({ of, found }: StepChange, difference: RunsCompared): FoundChange {
   if (of === "text") return found;
-  if (difference.kind === "not-decided") return found;
+  if (difference.kind !== "compared") return found;
   const { gained, lost } = difference;
   if (gained.length + lost.length === 0) {
     const { isOfFirstNumber: _notOfOrder, evidence: _none, ...rest } = found;

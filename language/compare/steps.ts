@@ -139,7 +139,7 @@ class Comparing {
   }
 
   #times(before: Step, now: Step, where: Where): void {
-    const name = `The time of \`${stepWords(now)}\``;
+    const name = `The time of \`${wordsWithoutTime(now)}\``;
     const about = where.where;
     const times = [
       durationChange({ about, name }, before.takes, now.takes),
@@ -186,8 +186,10 @@ class Comparing {
     const name = `\`when ${handlerWords(now)}\``;
     const inside: Where = { ...where, where: `when ${handlerWords(now)}` };
     if (before.kind === "event" && now.kind === "event") {
-      const counted = (times: number | undefined) =>
-        times === undefined ? "as often as it happens" : `${times} times at most`;
+      const counted = (times: number | undefined) => {
+        if (times === undefined) return "as often as it happens";
+        return times === 1 ? "once" : `up to ${times} times`;
+      };
       if (before.times !== now.times) {
         this.#order(
           where,
@@ -275,6 +277,13 @@ function orderChange(
 function saidOf(one: object): string {
   if ("notes" in one) return stepWords(one as Step);
   return "event" in one || "timer" in one ? `when ${handlerWords(one as Handler)}` : "";
+}
+
+/** The times that are told beside it would stand there twice. */
+function wordsWithoutTime(step: Step): string {
+  return step.kind === "wait" || step.kind === "watch" || step.kind === "recovery"
+    ? step.kind
+    : stepWords(step);
 }
 
 function durationOf(step: Step) {

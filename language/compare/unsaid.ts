@@ -41,11 +41,11 @@ function doseText(dose: Dose, text: Text): string {
   return text({ ...withoutAmounts(part), adjuvants: part.adjuvants.map(withoutAmounts) });
 }
 
+/** The maxima are held against each other exactly, too, for the patients of the protocol. */
 function agentText(agent: Agent, text: Text): string {
   const { maxima, sources, concentrations, cautions, ...own } = agent;
-  return [text(own), ...[maxima, sources, concentrations, cautions].map((list) => anyOrder(list, text))].join(
-    " ",
-  );
+  const lists = [...(text === writtenText ? [maxima] : []), sources, concentrations, cautions];
+  return [text(own), ...lists.map((list) => anyOrder(list, text))].join(" ");
 }
 
 const SECTIONS: readonly Section[] = [

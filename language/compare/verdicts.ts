@@ -1,6 +1,7 @@
 import type { Verdict } from "@limbwright/shared/finding";
 import { listText } from "../list-text.ts";
 import { catalogue } from "../rules/catalogue.ts";
+import type { Group } from "../rules/rule.ts";
 import { bothSides, type FoundChange, type SideJudged } from "./side.ts";
 
 /** Rules whose answer changed. A rule that is judged by the day would change by itself. */
@@ -8,7 +9,8 @@ export function verdictChanges(before: SideJudged, now: SideJudged): FoundChange
   const changed = now.judgement.verdicts.flatMap((verdict): Answer[] => {
     const rule = catalogue.find(({ id }) => id === verdict.rule);
     const old = before.judgement.verdicts.find((one) => one.rule === verdict.rule);
-    return !rule || rule.judgedOnDate || !old || old.kind === verdict.kind ? [] : [{ verdict, old }];
+    const isChanged = rule && !rule.judgedOnDate && old && old.kind !== verdict.kind;
+    return isChanged ? [{ verdict, old, isOfWriting: OF_WRITING.has(rule.group) }] : [];
   });
   return [
     ...changed
@@ -21,14 +23,18 @@ export function verdictChanges(before: SideJudged, now: SideJudged): FoundChange
 interface Answer {
   readonly verdict: Verdict;
   readonly old: Verdict;
+  readonly isOfWriting: boolean;
 }
 
-function answered({ verdict, old }: Answer, before: SideJudged, now: SideJudged): FoundChange {
+/** Rules about how something is written: what they find means the same as before. */
+const OF_WRITING: ReadonlySet<Group> = new Set(["text", "numbers"]);
+
+function answered({ verdict, old, isOfWriting }: Answer, before: SideJudged, now: SideJudged): FoundChange {
   const { rule, kind } = verdict;
   const finding = now.judgement.findings.find((one) => one.rule === rule);
   const earlier = before.judgement.findings.find((one) => one.rule === rule);
   return {
-    kind: "different",
+    kind: isOfWriting ? "wording" : "different",
     about: `rule \`${rule}\``,
     what: `\`${rule}\` ${IS[kind]} now; before, it ${WAS[old.kind]}.${finding ? ` ${finding.what}` : ""}`,
     ...bothSides(earlier, finding, ({ what }) => what),

@@ -66,12 +66,12 @@ test("an earlier end of a stage loses runs alone: the team could have been as qu
   });
   expect(difference(text("45 min"), text("42 min"))).toEqual({
     gained: [],
-    lost: ["time: deflate proximal at 2581"],
+    lost: ["time: deflate proximal at 2760"],
   });
 });
 
 test("a routine, a round and the same steps written out are the same runs", () => {
-  const deflation = "deflate proximal for 10 s\n watch 1 min\n";
+  const deflation = "deflate all for 10 s\n watch 1 min\n";
   const written = { steps: BLOCK(deflation + deflation) };
   const inRounds = { steps: BLOCK(`repeat 2 times {\n ${deflation} }`) };
   expect(difference(written, inRounds)).toEqual({ gained: [], lost: [] });

@@ -1,0 +1,125 @@
+import { CHANGE_KINDS, type Change, type ChangeEvidence } from "@limbwright/language";
+import { expect, test } from "vitest";
+import { EDITS } from "./edits.ts";
+import { comparedFile, edited, exampleText, line, lines, WRIST } from "./two-versions.ts";
+
+test.each(EDITS)("$says: $kind, and the $raises number", ({ from, to, kind, raises }) => {
+  const { changes, outcome, version } = edited(from, to);
+  const kinds = CHANGE_KINDS.filter((one) => changes.some((change) => change.kind === one));
+  const strongest = changes.some((change) => change.kind === "looser")
+    ? "looser"
+    : kinds.find((one) => changes.some((change) => change.kind === one && change.part !== "verdict"));
+  expect({ strongest: strongest ?? outcome, needed: version.needed }).toEqual({
+    strongest: kind,
+    needed: raises,
+  });
+});
+
+test("each edit is told in sentences that name what is otherwise, for whom and by how much", async () => {
+  const told = EDITS.map(({ says, from, to }) => {
+    const { changes } = edited(from, to);
+    return [`# ${says}`, ...changes.flatMap(linesOf), ...(changes.length === 0 ? ["nothing"] : [])].join(
+      "\n",
+    );
+  });
+  await expect(`${told.join("\n\n")}\n`).toMatchFileSnapshot("../../golden/comparison/edits.txt");
+});
+
+function linesOf(change: Change): string[] {
+  return [line(change), ...change.evidence.map((one) => `    ${evidenceText(one)}`)];
+}
+
+function evidenceText(one: ChangeEvidence): string {
+  switch (one.kind) {
+    case "value":
+      return `${one.side}: ${one.says}`;
+    case "run": {
+      const last = one.run.lines.at(-1);
+      return `${one.side}: ${last?.time} ${last?.what}. ${one.other}`;
+    }
+    case "patients": {
+      const { example } = one;
+      const shown = example ? ` (${example.patient}: ${example.before}, now ${example.now})` : "";
+      return `${one.side}: ${one.direction}: ${one.ranges.join("; ")}${shown}`;
+    }
+  }
+}
+
+test("a formulary that changes shows in a protocol whose own file did not", () => {
+  const file = "formulary.limb";
+  const now = { [file]: exampleText(file).replace("maximum       4 mg/kg", "maximum       5 mg/kg") };
+  const [first] = comparedFile(WRIST, {}, now).changes;
+  expect(first && line(first)).toBe(
+    "looser drug: The maximum of `lidocaine` (mg) is 5 mg/kg, 3 mg/kg for age under 16 years, 300 mg now; before, 4 mg/kg, 3 mg/kg for age under 16 years, 300 mg.",
+  );
+  expect(first?.now?.origin.file).toBe(file);
+});
+
+test("a routine that changes shows in a protocol that only calls it", () => {
+  const file = "routines.limb";
+  const now = { [file]: exampleText(file).replace("watch 1 min", "watch 30 s") };
+  expect(lines(comparedFile(WRIST, {}, now)).filter((one) => one.startsWith("looser"))).toEqual([
+    "looser runs: Steps may come at times at which they could not before. Steps may no longer come at times at which they could before.",
+    "looser steps: The time of `watch` is 30 s now; before, 1 min.",
+  ]);
+});
+
+test("local rules that change show in the protocols that are judged by them", () => {
+  const file = "local-rules.limb";
+  const text = exampleText(file);
+  const now = { [file]: text.replace("75 mmHg", "70 mmHg").replace("action-time 45 s", "action-time 60 s") };
+  expect(lines(comparedFile(WRIST, {}, now))).toEqual([
+    "looser runs: Steps may come at times at which they could not before.",
+    "looser local-rules: `pressure-margin-too-small.margin` is 70 mmHg now; before, 75 mmHg.",
+    "different local-rules: `action-time` is 60 s now; before, 45 s.",
+  ]);
+});
+
+test("an acceptance that is taken back, prolonged or given another reason needs a reader", () => {
+  const file = "local-rules.limb";
+  const text = exampleText(file);
+  const ankle = "protocols/ankle-reduction.limb";
+  const told = (changed: string) =>
+    lines(comparedFile(ankle, {}, { [file]: changed })).filter((one) => one.includes("local-rules"));
+  expect(told(text.replace("2027-01-31", "2027-06-30"))).toEqual([
+    "needs-a-reader local-rules: What `dose-without-cap` finds is accepted otherwise: dose-without-cap: “Box ends at 66 kg”, Pharmacy, until 2027-06-30; before, dose-without-cap: “Box ends at 66 kg”, Pharmacy, until 2027-01-31.",
+  ]);
+  expect(told(text.slice(0, text.indexOf("  accept")).concat("}\n"))).toEqual([
+    "needs-a-reader local-rules: What `dose-without-cap` finds is no longer accepted.",
+  ]);
+});
+
+test("a rule that held and is broken now is told beside the change that breaks it", () => {
+  expect(lines(edited("at least 30 min", "at least 20 min"))).toContain(
+    "different verdict: `early-release` is broken now; before, it held. `deflate all for 10 s` can let the last cuff down 20:00 after `local`, 10:00 too early; 30 min is the least.",
+  );
+});
+
+test("the times over all runs are told for both versions", () => {
+  expect(edited("at least 30 min", "at least 20 min").times).toEqual([
+    { what: "Earliest release after the injection", before: "30:00", now: "20:00", kind: "looser" },
+    { what: "Latest release after the injection", before: "near 46:00", now: "near 46:00", kind: "same" },
+    { what: "Shortest occlusion", before: "33:50", now: "23:50", kind: "looser" },
+    { what: "Longest occlusion", before: "near 54:50", now: "near 54:50", kind: "same" },
+  ]);
+});
+
+test.each([
+  ["1.4.0", "2.0.0", "first"],
+  ["1.4.0", "1.5.0", "second"],
+  ["1.4.0", "1.4.1", "third"],
+  ["1.4.0", "1.4.0", "none"],
+  ["1.4.0", "1.3.9", "lowered"],
+])("from version %s to %s the %s number is raised", (before, now, raised) => {
+  const text = exampleText(WRIST);
+  const old = text.replace("1.4.0", before);
+  const recent = text.replace("1.4.0", now).replace("up to 200 mg", "up to 150 mg");
+  const { version } = comparedFile(WRIST, { [WRIST]: old }, { [WRIST]: recent });
+  expect(version).toEqual({
+    before,
+    now,
+    needed: "second",
+    raised,
+    isEnough: raised === "first" || raised === "second",
+  });
+});

@@ -1,0 +1,132 @@
+import {
+  type Change,
+  type ChangeEvidence,
+  compareSites,
+  type ProtocolComparison,
+  Site,
+} from "@limbwright/language";
+import { expect, test } from "vitest";
+import { randomProtocol, untidyProtocol } from "../../fuzz/random-protocol.ts";
+import { randomFrom } from "../../solver/random.ts";
+import { mutantsOf } from "./mutants.ts";
+import { lines, ON } from "./two-versions.ts";
+
+const FILE = "protocol.limb";
+const written = { before: "", now: "" };
+const SITES = { before: new Site(() => written.before), now: new Site(() => written.now) };
+
+/** The comparison of two texts that need no other file. */
+function compared(before: string, now: string): ProtocolComparison {
+  Object.assign(written, { before, now });
+  for (const site of Object.values(SITES)) site.forget(FILE);
+  const side = (name: "before" | "now") => ({ site: SITES[name], files: [FILE], name });
+  const [first] = [...compareSites(side("before"), side("now"), { on: ON })];
+  if (!first) throw new Error("no protocol was found");
+  return first.comparison;
+}
+
+/** The laws of a comparison on generated protocols, for a number of seeds. */
+export function testLaws(seeds: number): void {
+  const all = Array.from({ length: seeds }, (_, at) => at + 1);
+
+  test(`a protocol compared with itself has no change (${seeds} protocols)`, TIME, () => {
+    expect(all.flatMap((seed) => lines(compared(randomProtocol(seed), randomProtocol(seed))))).toEqual([]);
+  });
+
+  test(`another layout and comments are no change (${seeds} protocols)`, TIME, () => {
+    const found = all.flatMap((seed) => lines(compared(randomProtocol(seed), untidyProtocol(seed))));
+    expect(found.filter((one) => !one.startsWith("wording"))).toEqual([]);
+  });
+
+  test(`local names that change are at most wording (${seeds} protocols)`, TIME, () => {
+    const found = all.flatMap((seed) => {
+      const text = randomProtocol(seed);
+      return lines(compared(text, renamed(text))).map((one) => `seed ${seed}: ${one}`);
+    });
+    expect(found.filter((one) => !one.includes(": wording"))).toEqual([]);
+  });
+
+  test(`what is looser one way is tighter the other way (${seeds} mutants)`, TIME, () => {
+    const found = all.flatMap((seed) => {
+      const [text, mutant] = mutantFor(seed);
+      const [forth, back] = [compared(text, mutant.text), compared(mutant.text, text)];
+      const gained = sidesIn(forth, "looser");
+      const lost = sidesIn(back, "tighter");
+      return gained === lost && sidesIn(forth, "tighter") === sidesIn(back, "looser")
+        ? []
+        : [`seed ${seed}, ${mutant.says}: ${lines(forth).join(" | ")} ## ${lines(back).join(" | ")}`];
+    });
+    expect(found).toEqual([]);
+  });
+
+  test(`a mutant never passes as unchanged (${seeds} mutants)`, TIME, () => {
+    const found = all.flatMap((seed) => {
+      const [text, mutant] = mutantFor(seed);
+      return compared(text, mutant.text).outcome === "nothing" ? [`seed ${seed}, ${mutant.says}`] : [];
+    });
+    expect(found).toEqual([]);
+  });
+
+  test(
+    `every change that is looser shows somebody or something that is let in (${seeds} mutants)`,
+    TIME,
+    () => {
+      const found = all.flatMap((seed) => {
+        const [text, mutant] = mutantFor(seed);
+        const { changes } = compared(text, mutant.text);
+        const bare = changes.filter(({ kind, evidence }) => kind === "looser" && !evidence.some(isLooser));
+        return bare.map(({ what }) => `seed ${seed}, ${mutant.says}: ${what}`);
+      });
+      expect(found).toEqual([]);
+    },
+  );
+}
+
+const TIME = { timeout: 900_000 };
+
+function mutantFor(seed: number) {
+  const text = randomProtocol(seed);
+  return [text, randomFrom(seed).pick(mutantsOf(text))] as const;
+}
+
+/** The names of the generated protocols under others; texts in quotes stay. */
+function renamed(text: string): string {
+  const names = [
+    "proximal",
+    "distal",
+    "local",
+    "top-up",
+    "hold",
+    "clock",
+    "procedure",
+    "closing",
+    "toxicity",
+    "collapse",
+  ];
+  return text
+    .split(/("(?:\\.|[^"\\])*"|\/\/.*)/)
+    .map((part, at) =>
+      at % 2 === 1
+        ? part
+        : names.reduce(
+            (words, name) => words.replace(new RegExp(`(?<![\\w-])${name}(?![\\w-])`, "g"), `new-${name}`),
+            part,
+          ),
+    )
+    .join("");
+}
+
+/** What is looser, or tighter, by part: each with how often. */
+function sidesIn({ changes }: ProtocolComparison, side: "looser" | "tighter"): string {
+  const isSide = side === "looser" ? isLooser : isTighter;
+  const found = changes.flatMap(({ part, evidence }: Change) => evidence.filter(isSide).map(() => part));
+  return [...new Set(found)].sort().join(", ");
+}
+
+function isLooser(one: ChangeEvidence): boolean {
+  return one.kind === "run" ? one.side === "gained" : one.side === "looser";
+}
+
+function isTighter(one: ChangeEvidence): boolean {
+  return one.kind === "run" ? one.side === "lost" : one.side === "tighter";
+}

@@ -1,0 +1,3 @@
+import { testLaws } from "./laws-suite.ts";
+
+testLaws(12);
