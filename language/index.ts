@@ -16,6 +16,16 @@ export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file
 export type { JudgedProtocol } from "./judged-protocol.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
 export {
+  type ComparisonSection,
+  comparisonPage,
+  comparisonSection,
+} from "./outputs/comparison/html.ts";
+export { comparisonJson } from "./outputs/comparison/json.ts";
+export { comparisonMarkdown } from "./outputs/comparison/markdown.ts";
+export { releaseNotes } from "./outputs/comparison/notes.ts";
+export { type ComparisonReport, verdictOf } from "./outputs/comparison/report.ts";
+export { comparisonText } from "./outputs/comparison/text.ts";
+export {
   CAUTION,
   envelopeText,
   FINDINGS_FORMAT,

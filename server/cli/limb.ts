@@ -20,6 +20,7 @@ const COMMANDS: readonly CommandEntry[] = [
   { name: "test", summary: "run the scenarios of protocols", load: () => import("./test.ts") },
   { name: "compile", summary: "write the rule files of protocols", load: () => import("./compile.ts") },
   { name: "verify", summary: "prove rule files again from themselves", load: () => import("./verify.ts") },
+  { name: "compare", summary: "say what two versions do otherwise", load: () => import("./compare.ts") },
   { name: "table", summary: "print a protocol's dose table as CSV", load: () => import("./table.ts") },
   { name: "sheet", summary: "write a protocol's bedside sheet to print", load: () => import("./sheet.ts") },
   {

@@ -67,7 +67,8 @@ const REASONS: Readonly<Record<string, readonly [string, string]>> = {
   ENAMETOOLONG: ["has a name that is too long for this system.", "Check what was given as a file."],
 };
 
-function tooLong(name: string, size: number): Trouble {
+/** Why a file of so many bytes is not read, in words. */
+export function tooLong(name: string, size: number): Trouble {
   return new Trouble({
     file: name,
     what: `${name} has ${thousands(size)} bytes; a protocol is a few pages, so this is something else.`,

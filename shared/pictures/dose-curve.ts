@@ -63,8 +63,7 @@ const BOTTOM = 20;
 export function doseCurve(curve: DoseCurve): Markup {
   const { id, unit, dose, maximum, maximumSays, over, caps, place, maximumPlace } = curve;
   const amounts = [...dose, ...maximum].flat().map(({ amount }) => amount);
-  const x = scaleLinear([curve.from, curve.to], [LEFT, WIDTH - RIGHT]);
-  const y = scaleLinear([0, Math.max(1, ...amounts)], [HEIGHT - BOTTOM, TOP]).nice(5);
+  const { x, y } = doseFrame(curve, Math.max(1, ...amounts));
   const path = line<CurvePoint>(
     ({ weight }) => x(weight),
     ({ amount }) => y(amount),
@@ -84,7 +83,7 @@ export function doseCurve(curve: DoseCurve): Markup {
     curve,
     { name: "dose-curve", width: WIDTH, height: HEIGHT },
     patterns(id),
-    axes(x, y, unit),
+    doseAxes(x, y, unit),
     over.map((one) => overOf(one, x, y, curve)),
     element(
       "g",
@@ -153,11 +152,21 @@ function capOf({ from, says: text }: DoseCurve["caps"][number], x: Scale, y: Sca
   ];
 }
 
-function axes(
-  x: Scale & { readonly ticks: (count: number) => number[] },
-  y: Scale & { readonly ticks: (count: number) => number[] },
-  unit: string,
-): Markup {
+/** The frame of a dose over weight, as wide and as high as every other, with its scales. */
+export function doseFrame({ from, to }: { readonly from: number; readonly to: number }, most: number) {
+  return {
+    x: scaleLinear([from, to], [LEFT, WIDTH - RIGHT]),
+    y: scaleLinear([0, most], [HEIGHT - BOTTOM, TOP]).nice(5),
+    width: WIDTH,
+    height: HEIGHT,
+    ground: HEIGHT - BOTTOM,
+  };
+}
+
+type TickedScale = Scale & { readonly ticks: (count: number) => number[] };
+
+/** The axes of a dose over weight: its unit upwards, kg to the right. */
+export function doseAxes(x: TickedScale, y: TickedScale, unit: string): Markup {
   const ground = HEIGHT - BOTTOM;
   return element(
     "g",

@@ -1,4 +1,10 @@
 export {
+  type DoseComparison,
+  type DosePair,
+  type DosesApart,
+  doseComparison,
+} from "./dose-comparison.ts";
+export {
   type CurveGap,
   type CurvePoint,
   type CurveStretch,

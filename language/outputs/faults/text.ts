@@ -82,7 +82,7 @@ function runsOf({ rule, cells }: FaultRow, options: TextOptions): string[] {
 
 /** Its key moments in a row; with --verbose line by line. */
 function shownRun(run: RunEvidence, origin: Origin, options: TextOptions): string[] {
-  if (options.verbose) return runLines(run, { origin }, { ...options, paint: paintOf(options) });
+  if (options.verbose) return runLines(run, origin.file, { ...options, paint: paintOf(options) });
   const moments = run.lines.filter(({ isKey }) => isKey).map(({ time, what }) => `${time} ${what}`);
   const { after } = run.lines.at(-1) ?? { after: "" };
   return paragraph("", `${[...moments, ...(after === "" ? [] : [after])].join(" → ")}.`, options, "    ");

@@ -1,4 +1,4 @@
-import type { Finding, Origin, RunEvidence } from "@limbwright/shared/finding";
+import type { Origin, RunEvidence } from "@limbwright/shared/finding";
 import { plainCharacters } from "@limbwright/shared/text";
 import type { Paint } from "./paint.ts";
 import { allLines, type ToldLine, toldLines } from "./told-lines.ts";
@@ -18,14 +18,14 @@ const GAP = 3;
 const LONGEST_PLACE = 24;
 
 /**
- * The run of a finding as lines, each with its time, what happens, what is so then, and at the right edge the place
- * in the text.
+ * A run as lines, each with its time, what happens, what is so then, and at the right edge the place in the text; a line
+ * of another file than `file` is named with it.
  */
-export function runLines(run: RunEvidence, finding: Pick<Finding, "origin">, layout: RunLayout): string[] {
+export function runLines(run: RunEvidence, file: string, layout: RunLayout): string[] {
   const told = layout.verbose ? allLines(run) : toldLines(run);
   const more =
     layout.verbose === false && told.length < run.lines.length ? " (line by line with --verbose)" : "";
-  const rows = told.map((line) => rowOf(line, finding.origin.file));
+  const rows = told.map((line) => rowOf(line, file));
   const columns = columnsOf(rows, layout.width);
   return [
     `  ${layout.heading ?? "One run that leads here"}${more}:`,

@@ -35,7 +35,7 @@ export function findingLines(
     ...paragraph("", isElsewhere ? `${finding.what} Found for \`${protocol}\`.` : finding.what, options),
     ...(text === undefined ? [] : excerpt(text, origin, finding.label, options.width, mark, paint)),
     ...(finding.patients ? paragraph("Patients: ", patientsText(finding.patients), options) : []),
-    ...(finding.run ? runLines(finding.run, finding, { ...options, paint }) : []),
+    ...(finding.run ? runLines(finding.run, origin.file, { ...options, paint }) : []),
     ...related.flatMap(({ origin: place, note }) =>
       paragraph("See:  ", `${placeText(place)}, ${note}`, options),
     ),

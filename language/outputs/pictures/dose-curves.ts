@@ -1,31 +1,21 @@
-import type { Origin } from "@limbwright/shared/finding";
-import type { CurvePoint, CurveStretch, DoseCurve, PicturePlace } from "@limbwright/shared/pictures";
-import {
-  contains,
-  type Interval,
-  intersection,
-  isEmpty,
-  type Rational,
-  ratio,
-} from "@limbwright/shared/quantity";
+import type { DoseCurve } from "@limbwright/shared/pictures";
+import { contains, type Interval, ratio } from "@limbwright/shared/quantity";
 import type { AmountNode, Dose, Maximum, Protocol } from "../../model/index.ts";
-import {
-  type Box,
-  compare,
-  type Expression,
-  type Patient,
-  rangeText,
-  regionText,
-  type Segments,
-  segmentsOf,
-  type Variable,
-  valueOn,
-  variablesOf,
-} from "../../population/index.ts";
+import { type Box, type Expression, type Patient, rangeText, valueOn } from "../../population/index.ts";
 import { boxOf } from "../../rules/judge.ts";
 import { isVolumeLimit, limitExpression, limitText } from "../../rules/maximum.ts";
 import { capInForce } from "../table/cap.ts";
 import { bandsIn, type RowPatient, rowPatients } from "../table/patients.ts";
+import {
+  type Along,
+  alongWeight,
+  piecesAbove,
+  placed,
+  pointOf,
+  stretchesOf,
+  type TwoAmounts,
+  whoText,
+} from "./along-weight.ts";
 
 /** The curves of a protocol's own doses over weight, for each group of patients who differ in more than weight. */
 export function doseCurvesOf(protocol: Protocol, id: string): DoseCurve[] {
@@ -47,8 +37,6 @@ function groupsOf({ amount, agent }: Dose, box: Box): RowPatient[] {
   return rowPatients(box, undefined, bands) ?? [];
 }
 
-type Along = Pick<Segments, "segments">;
-
 function curveOf(
   dose: Dose,
   box: Box,
@@ -67,7 +55,10 @@ function curveOf(
   const limitAlong = limit && alongWeight(limit, weight, patient);
   const [first, last] = [weight.lower?.value, weight.upper?.value];
   if (!given || !amount || !along || !first || !last) return [];
-  const over = limit && limitAlong ? overOf({ given, limit, along, limitAlong }, patient, weight) : [];
+  const over =
+    limit && limitAlong
+      ? overOf({ upper: given, lower: limit, upperAlong: along, lowerAlong: limitAlong }, patient, weight)
+      : [];
   return [
     {
       id,
@@ -87,13 +78,6 @@ function curveOf(
   ];
 }
 
-/** An amount in straight segments; undefined where it is a function of more than the weight and what the group fixes. */
-function alongWeight(of: Expression, weight: Interval, patient: Patient): Along | undefined {
-  const needsMore = variablesOf(of).some((variable) => variable !== "weight" && !patient[variable]);
-  const answer = needsMore ? undefined : segmentsOf(of, "weight", weight, onlyUsed(of, patient));
-  return answer?.kind === "segments" ? answer : undefined;
-}
-
 function isFor({ ages }: Maximum, { age }: Patient): boolean {
   return !ages || (age !== undefined && contains(ages, age));
 }
@@ -101,47 +85,6 @@ function isFor({ ages }: Maximum, { age }: Patient): boolean {
 function lowest(limits: readonly Expression[]): Expression | undefined {
   const [first, ...others] = limits;
   return first && others.reduce((left, right): Expression => ({ kind: "lesser", left, right }), first);
-}
-
-function onlyUsed(given: Expression, patient: Patient): Patient {
-  const used = variablesOf(given).filter((variable) => variable !== "weight");
-  return Object.fromEntries(
-    used.flatMap((variable) => (patient[variable] ? [[variable, patient[variable]]] : [])),
-  );
-}
-
-const UNITS: Readonly<Record<Variable, string>> = {
-  weight: "kg",
-  age: "years",
-  systolic: "mmHg",
-  circumference: "cm",
-};
-
-function whoText(ranges: RowPatient["ranges"]): string {
-  const parts = (Object.entries(ranges) as [Variable, Interval][]).map(
-    ([variable, range]) => `${variable} ${rangeText(range, UNITS[variable])}`,
-  );
-  return `, ${parts.join(", ")}`;
-}
-
-/** Segments that meet are one stretch; a jump or a gap begins a new one. */
-function stretchesOf({ segments }: Along): CurveStretch[] {
-  const stretches: CurvePoint[][] = [];
-  for (const segment of segments) {
-    const { lower, upper } = segment.range;
-    if (!lower || !upper) continue;
-    const points = [lower.value, upper.value].map((weight) => pointOf(weight, valueOn(segment, weight)));
-    const [start] = points;
-    const before = stretches.at(-1)?.at(-1);
-    if (start && before?.weight === start.weight && before.amount === start.amount) {
-      stretches.at(-1)?.push(...points.slice(1));
-    } else stretches.push(points);
-  }
-  return stretches;
-}
-
-function pointOf(weight: Rational, amount: Rational): CurvePoint {
-  return { weight: weight.valueOf(), amount: amount.valueOf() };
 }
 
 /** Where a cap begins to hold the dose down. */
@@ -163,42 +106,14 @@ function capsOf(
   });
 }
 
-interface Compared {
-  readonly given: Expression;
-  readonly limit: Expression;
-  readonly along: Along;
-  readonly limitAlong: Along;
-}
-
-/** The weights at which the dose is over the maximum, cut at every point where either of the two bends. */
-function overOf(
-  { given, limit, along, limitAlong }: Compared,
-  patient: Patient,
-  weight: Interval,
-): DoseCurve["over"] {
-  const fixed = Object.entries(onlyUsed(given, patient)).map(([variable, value]) => [
-    variable,
-    { lower: { value, closed: true }, upper: { value, closed: true } },
-  ]);
-  const answer = compare(given, "at-most", limit, { ...Object.fromEntries(fixed), weight });
-  if (answer.kind !== "broken") return [];
-  return answer.regions.flatMap((region) => {
-    const range = region.ranges.weight ?? weight;
-    const says = `over the maximum: ${regionText(region)}`;
-    const pieces = along.segments.flatMap((segment) =>
-      limitAlong.segments.flatMap((bound) => {
-        const part = intersection(intersection(segment.range, bound.range), range);
-        if (isEmpty(part) || !part.lower || !part.upper) return [];
-        const points = [part.lower.value, part.upper.value].map((at) => ({
-          weight: at.valueOf(),
-          dose: valueOn(segment, at).valueOf(),
-          maximum: valueOn(bound, at).valueOf(),
-        }));
-        return [points];
-      }),
-    );
-    return pieces.length === 0 ? [] : [{ pieces, says }];
-  });
+/** The weights at which the dose is over the maximum. */
+function overOf(amounts: TwoAmounts, patient: Patient, weight: Interval): DoseCurve["over"] {
+  return (piecesAbove(amounts, patient, weight) ?? []).map(({ pieces, who }) => ({
+    pieces: pieces.map((piece) =>
+      piece.map(({ weight: at, upper, lower }) => ({ weight: at, dose: upper, maximum: lower })),
+    ),
+    says: `over the maximum: ${who}`,
+  }));
 }
 
 function descriptionOf({ segments }: Along, unit: string, maxima: readonly Maximum[]): string {
@@ -211,12 +126,4 @@ function descriptionOf({ segments }: Along, unit: string, maxima: readonly Maxim
   });
   const maximum = maxima.length === 0 ? "no maximum" : `maximum ${maxima.map(limitText).join(", ")}`;
   return `${parts.join("; ")}; ${maximum}`;
-}
-
-function placed<Key extends "place" | "maximumPlace">(
-  key: Key,
-  origin: Origin | undefined,
-): Partial<Record<Key, PicturePlace>> {
-  if (!origin) return {};
-  return { [key]: { file: origin.file, line: origin.start.line } } as Record<Key, PicturePlace>;
 }

@@ -80,7 +80,7 @@ function timelineLines(run: RunEvidence, options: ScenarioTextOptions): string[]
   const origin = run.lines.find((line) => line.origin)?.origin;
   if (!origin) return [];
   const heading = `What happened until then, by ${plainCharacters(origin.file)}`;
-  return runLines(run, { origin }, { ...options, paint: paintOf(options), heading });
+  return runLines(run, origin.file, { ...options, paint: paintOf(options), heading });
 }
 
 /** "failed  Surgery finishes early                  scenarios/wrist.limb:5:1", the place at the right edge. */

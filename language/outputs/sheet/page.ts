@@ -1,28 +1,14 @@
 import { type Content, element, type Markup, markupText } from "@limbwright/shared/text";
+import { htmlPage } from "../html/page.ts";
 import { back } from "./page-back.ts";
 import { front } from "./page-front.ts";
-import { policyFor } from "./policy.ts";
 import type { Sheet, SheetHead } from "./sheet.ts";
 import { STYLE } from "./style.ts";
 
 /** A sheet as one page of HTML: no script, nothing from elsewhere, and every text of the protocol as text. */
 export function sheetPage(sheet: Sheet): string {
-  const { head } = sheet;
-  const page = element(
-    "html",
-    { lang: "en-GB" },
-    element(
-      "head",
-      {},
-      element("meta", { charset: "utf-8" }),
-      element("meta", { "http-equiv": "Content-Security-Policy", content: policyFor(STYLE) }),
-      element("meta", { name: "viewport", content: "width=device-width, initial-scale=1" }),
-      element("title", {}, `${head.title}, ${head.version}`),
-      element("style", {}, STYLE),
-    ),
-    element("body", {}, paperOf(sheet)),
-  );
-  return `<!doctype html>\n${markupText(page)}\n`;
+  const { title, version } = sheet.head;
+  return htmlPage({ title: `${title}, ${version}`, style: STYLE, body: paperOf(sheet) });
 }
 
 /** The same as what a page of HTML holds, to be shown in another page with the style of a sheet. */

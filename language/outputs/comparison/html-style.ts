@@ -1,0 +1,38 @@
+/**
+ * The look of a comparison, on light and dark screens and on paper. It is one line, and has no character that HTML would read
+ * otherwise, so that its digest is that of what stands in the page. Kinds are told apart by words and edges, not by colours.
+ */
+export const STYLE = [
+  ":root{color-scheme:light dark}",
+  "*{box-sizing:border-box}",
+  "html{background:Canvas;color:CanvasText;font:15px/1.4 Helvetica,Arial,Liberation Sans,DejaVu Sans,sans-serif}",
+  "body{margin:0 auto;padding:1rem;max-width:72rem}",
+  "h1,h2,h3,h4,p,ul,dl,dd,figure{margin:0;padding:0}",
+  "h1{font-size:1.5rem}",
+  "h2{font-size:1.25rem;border-top:3px solid;margin-top:2rem;padding-top:.4rem}",
+  "h3{font-size:1.1rem;margin-top:1.2rem}",
+  "h4{font-size:1rem}",
+  "code{font:.92em/1.3 Liberation Mono,DejaVu Sans Mono,monospace;overflow-wrap:anywhere}",
+  "p{margin:.3rem 0}",
+  "ul{padding-left:1.2rem}",
+  ".conclusion{font-weight:700;border:2px solid;padding:.4rem .6rem}",
+  ".caution,.where{font-size:.87rem}",
+  ".two{display:grid;grid-template-columns:1fr 1fr;gap:0 1rem}",
+  ".two,.two div,.change{min-width:0;overflow-wrap:anywhere}",
+  ".two dt{font-weight:700;border-bottom:1px solid}",
+  ".two .none{font-style:italic}",
+  ".change{border-left:6px solid;padding:.2rem 0 .2rem .8rem;margin:.7rem 0;break-inside:avoid}",
+  ".change.tighter{border-left-style:dashed}",
+  ".change.different{border-left-style:double}",
+  ".change.needs-a-reader{border-left-style:dotted}",
+  ".change.wording{border-left-width:1px}",
+  "table{border-collapse:collapse;margin:.5rem 0;font-variant-numeric:tabular-nums}",
+  "caption{text-align:left;font-weight:700}",
+  "th,td{border:1px solid;padding:.15rem .5rem;text-align:left;vertical-align:top;font-weight:400;overflow-wrap:anywhere}",
+  "thead th{font-weight:700}",
+  "figure{margin:.8rem 0;break-inside:avoid}",
+  "figcaption{font-weight:700}",
+  "figure svg{display:block;width:100%;max-width:46rem;height:auto}",
+  "@media (max-width:40rem){.two{grid-template-columns:1fr}}",
+  "@media print{:root{color-scheme:light}html{font-size:10pt;background:#fff;color:#000}body{padding:0;max-width:none}@page{size:A4;margin:12mm}h2,h3{break-after:avoid}}",
+].join("");

@@ -1,0 +1,274 @@
+import { execFileSync } from "node:child_process";
+import { posix } from "node:path";
+import { SUFFIX } from "./find-files.ts";
+import { decoded, MOST_BYTES, tooLong } from "./read-text.ts";
+import { codeOf, Trouble } from "./trouble.ts";
+
+/** A path in a revision, as Git writes both: `HEAD:protocols/wrist.limb`; an empty path is the whole tree. */
+export interface RevisionPath {
+  readonly revision: string;
+  readonly path: string;
+}
+
+/** What `REV:path` names; undefined where it is none. A colon between braces belongs to the revision. */
+export function revisionPathOf(named: string): RevisionPath | undefined {
+  const [, revision, path] = /^((?:[^:{]|\{[^}]*\}|\{)+):(.*)$/s.exec(named) ?? [];
+  return revision === undefined || path === undefined ? undefined : { revision, path };
+}
+
+/**
+ * The files of a revision of a Git repository, by their paths in it. Everything is read from the objects of that revision, by
+ * the `git` program; nothing from the work tree, and nothing from outside the repository. Links in it are not followed.
+ */
+export class GitTree {
+  private readonly folder: string;
+  private readonly revision: string;
+  /** The way from the top of the repository to the current folder, with / at its end; empty at the top. */
+  private readonly prefix: string;
+  private readonly entries: ReadonlyMap<string, TreeEntry>;
+  private readonly texts = new Map<string, string>();
+  private readonly troubled = new Map<string, Trouble>();
+
+  /** Throws `Trouble`: no Git, no repository around the folder, no such revision. */
+  constructor(folder: string, revision: string) {
+    this.folder = folder;
+    this.revision = revision;
+    this.prefix = prefixOf(folder);
+    this.entries = entriesOf(folder, treeOf(folder, revision));
+  }
+
+  /** Files that are there but could not be read, in the order they were asked for. */
+  get troubles(): readonly Trouble[] {
+    return [...this.troubled.values()];
+  }
+
+  /**
+   * The file of a path, or every `.limb` file below it as in a folder on the disk: folders whose name starts with a dot and
+   * `node_modules` are left out. A path that starts with ./ or ../ counts from the current folder. Throws `Trouble`.
+   */
+  filesAt(written: string): readonly string[] {
+    const path = this.pathOf(written);
+    const kind = this.entries.get(path)?.kind;
+    if (kind === "file") return this.readAll([path]);
+    if (kind !== undefined) throw this.notRead(path);
+    const below = path === "" ? "" : `${path}/`;
+    const inside = [...this.entries.keys()].filter((one) => one.startsWith(below));
+    if (inside.length === 0 && path !== "") throw this.missing(written);
+    const searched = inside.filter((one) => isSearched(one.slice(below.length)));
+    const foreign = searched.filter((one) => this.entries.get(one)?.kind === "repository");
+    for (const one of foreign) this.troubled.set(one, this.notRead(one));
+    const files = searched.filter((one) => one.endsWith(SUFFIX) && !foreign.includes(one)).sort();
+    if (files.length === 0) throw this.empty(written);
+    return this.readAll(files);
+  }
+
+  /** The text of a file; undefined when there is none, or when it cannot be read (see `troubles`). */
+  readonly textOf = (file: string): string | undefined => {
+    if (this.entries.has(file)) this.readAll([file]);
+    return this.texts.get(file);
+  };
+
+  private pathOf(written: string): string {
+    const isFromHere = /^\.\.?(\/|$)/.test(written);
+    const path = posix.normalize(isFromHere ? `${this.prefix}${written}` : written).replace(/\/+$/, "");
+    if (path === ".." || path.startsWith("../") || path.startsWith("/")) throw this.missing(written);
+    return path === "." ? "" : path;
+  }
+
+  /** Reads files that were not read yet, all at once. */
+  private readAll(files: readonly string[]): readonly string[] {
+    const wanted = files.flatMap((file) => {
+      const entry = this.entries.get(file);
+      if (!entry || this.texts.has(file) || this.troubled.has(file)) return [];
+      if (entry.kind === "file" && entry.size <= MOST_BYTES) return [{ file, ...entry }];
+      this.keepTrouble(file, () => {
+        if (entry.kind !== "file") throw this.notRead(file);
+        throw tooLong(this.nameOf(file), entry.size);
+      });
+      return [];
+    });
+    const contents = contentsOf(
+      this.folder,
+      wanted.map(({ id }) => id),
+    );
+    wanted.forEach(({ file }, index) => {
+      this.keepTrouble(file, () => this.texts.set(file, this.textFrom(contents[index], file)));
+    });
+    return files;
+  }
+
+  private textFrom(bytes: Uint8Array | undefined, file: string): string {
+    if (bytes) return decoded(bytes, this.nameOf(file));
+    throw new Trouble({
+      file: this.nameOf(file),
+      what: `The content of ${this.nameOf(file)} is not in this copy of the repository.`,
+      next: "Fetch it with Git first, then try again.",
+    });
+  }
+
+  private keepTrouble(file: string, read: () => void): void {
+    try {
+      read();
+    } catch (error) {
+      if (!(error instanceof Trouble)) throw error;
+      this.troubled.set(file, error);
+    }
+  }
+
+  private nameOf(file: string): string {
+    return `${this.revision}:${file}`;
+  }
+
+  private missing(written: string): Trouble {
+    return new Trouble({
+      file: this.nameOf(written),
+      what: `The revision ${this.revision} has no file and no folder ${written}.`,
+      next: "Name a path as it was in that revision, from the top of the repository, or from the current folder with ./ before it.",
+    });
+  }
+
+  private notRead(file: string): Trouble {
+    const what = this.entries.get(file)?.kind === "link" ? "a link" : "a repository of its own";
+    return new Trouble({
+      file: this.nameOf(file),
+      what: `${this.nameOf(file)} is ${what}, and what it leads to is not read from a revision.`,
+      next: "Name the file or the folder itself.",
+    });
+  }
+
+  private empty(written: string): Trouble {
+    return new Trouble({
+      file: this.nameOf(written),
+      what: `${this.nameOf(written)} holds no .limb file, so there is nothing to compare.`,
+      next: "Name a revision and a folder that hold protocols.",
+    });
+  }
+}
+
+interface TreeEntry {
+  readonly id: string;
+  readonly kind: "file" | "link" | "repository";
+  /** In bytes. */
+  readonly size: number;
+}
+
+function isSearched(path: string): boolean {
+  return !path.split("/").some((part) => part.startsWith(".") || part === "node_modules");
+}
+
+function prefixOf(folder: string): string {
+  try {
+    return git(folder, ["rev-parse", "--show-prefix"])
+      .toString("utf8")
+      .replace(/\r?\n$/, "");
+  } catch (error) {
+    throw withoutRepository(folder, error);
+  }
+}
+
+function treeOf(folder: string, revision: string): string {
+  const unknown = (cause?: unknown) =>
+    new Trouble(
+      {
+        file: revision,
+        what: `There is no revision ${revision} in the Git repository of ${folder}.`,
+        next: "Name a commit, a branch or a tag that `git log` knows; one of another computer has to be fetched first.",
+      },
+      { cause },
+    );
+  // What begins with a hyphen would be an option of Git.
+  if (revision.startsWith("-") || revision.includes("\0")) throw unknown();
+  try {
+    return git(folder, ["rev-parse", "--verify", "--quiet", `${revision}^{tree}`])
+      .toString("utf8")
+      .trim();
+  } catch (error) {
+    throw unknown(error);
+  }
+}
+
+const MODES: Readonly<Record<string, TreeEntry["kind"]>> = {
+  "120000": "link",
+  "160000": "repository",
+};
+
+function entriesOf(folder: string, tree: string): Map<string, TreeEntry> {
+  const listed = git(folder, ["ls-tree", "-r", "-l", "-z", "--full-tree", tree]).toString("utf8");
+  const entries = new Map<string, TreeEntry>();
+  for (const line of listed.split("\0")) {
+    const [, mode = "", id = "", size = "", path = ""] =
+      /^(\d+) \w+ ([0-9a-f]+) +(\d+|-)\t(.+)$/s.exec(line) ?? [];
+    if (path !== "") entries.set(path, { id, kind: MODES[mode] ?? "file", size: Number(size) || 0 });
+  }
+  return entries;
+}
+
+/** The contents of objects, in the order of their ids; undefined for one that is not in this copy of the repository. */
+function contentsOf(folder: string, ids: readonly string[]): (Uint8Array | undefined)[] {
+  if (ids.length === 0) return [];
+  const all = git(folder, ["cat-file", "--batch"], `${ids.join("\n")}\n`);
+  let at = 0;
+  return ids.map(() => {
+    const end = all.indexOf("\n", at);
+    const [, , size] = all.toString("utf8", at, end).split(" ");
+    at = end + 1;
+    if (size === undefined) return undefined;
+    const bytes = all.subarray(at, at + Number(size));
+    at += Number(size) + 1;
+    return bytes;
+  });
+}
+
+/** Runs a command of Git that only reads, without a shell. Throws what `execFileSync` throws. */
+function git(folder: string, given: readonly string[], input = ""): Buffer {
+  return execFileSync("git", given, {
+    cwd: folder,
+    env: { ...ownEnvironment(), ...ONLY_READING },
+    input,
+    maxBuffer: Number.POSITIVE_INFINITY,
+    stdio: ["pipe", "pipe", "pipe"],
+    windowsHide: true,
+  });
+}
+
+/** Takes no lock, asks nobody, fetches nothing, and speaks English, whose words are looked at below. */
+const ONLY_READING = {
+  GIT_OPTIONAL_LOCKS: "0",
+  GIT_TERMINAL_PROMPT: "0",
+  GIT_NO_LAZY_FETCH: "1",
+  LC_ALL: "C",
+};
+
+/**
+ * The environment without what Git tells its own children, such as hooks: there it may point to another repository than that of
+ * the folder.
+ */
+function ownEnvironment(): NodeJS.ProcessEnv {
+  return Object.fromEntries(
+    Object.entries(process.env).filter(([name]) => !name.startsWith("GIT_") || KEPT_SETTINGS.test(name)),
+  );
+}
+
+const KEPT_SETTINGS =
+  /^GIT_(EXEC_PATH|CEILING_DIRECTORIES|CONFIG_(GLOBAL|SYSTEM|NOSYSTEM|COUNT|KEY_\d+|VALUE_\d+))$/;
+
+function withoutRepository(folder: string, error: unknown): Trouble {
+  if (codeOf(error) === "ENOENT") {
+    return new Trouble({
+      file: folder,
+      what: "A revision can only be read with Git, and there is no program git.",
+      next: "Install Git, or name files and folders instead.",
+    });
+  }
+  const stderr = error instanceof Error && "stderr" in error ? String(error.stderr).trim() : String(error);
+  const isNone = stderr.includes("not a git repository");
+  return new Trouble({
+    file: folder,
+    what: isNone
+      ? `${folder} is in no Git repository, so it has no revisions.`
+      : `Git cannot read the repository of ${folder}: ${stderr.split("\n")[0]}`,
+    next: isNone
+      ? "Go to a folder of the repository, or name files and folders."
+      : "Ask Git itself, with `git status`.",
+  });
+}
