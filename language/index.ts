@@ -17,9 +17,11 @@ export type { JudgedProtocol } from "./judged-protocol.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
 export {
   type ComparisonSection,
+  comparisonBody,
   comparisonPage,
   comparisonSection,
 } from "./outputs/comparison/html.ts";
+export { STYLE as COMPARISON_STYLE } from "./outputs/comparison/html-style.ts";
 export { comparisonJson } from "./outputs/comparison/json.ts";
 export { comparisonMarkdown } from "./outputs/comparison/markdown.ts";
 export { releaseNotes } from "./outputs/comparison/notes.ts";
