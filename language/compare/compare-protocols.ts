@@ -1,6 +1,7 @@
 import type { Finding } from "@limbwright/shared/finding";
 import type { Protocol } from "../model/index.ts";
 import { meaningOfProtocol } from "../outputs/rule-file/compile.ts";
+import { assumptionChanges } from "./assumptions.ts";
 import { CHANGE_KINDS, type Change, type ChangedPart } from "./change.ts";
 import type { ComparedVersion, NotCompared, ProtocolComparison } from "./comparison.ts";
 import { cuffChanges } from "./cuffs.ts";
@@ -68,6 +69,7 @@ export function compareProtocols(
     ...told("requirement", requirementChanges(sides)),
     ...told("local-rules", localRuleChanges(sides)),
     ...told("verdict", notCompared.length > 0 ? [] : verdictChanges(before, now)),
+    ...told("verdict", isSame(difference) ? [] : assumptionChanges(before, now, sides, options.isCancelled)),
   ];
   const changes = inOrder([...found, ...unsaidChanges(old, now.protocol, found)]);
   return {
@@ -80,6 +82,14 @@ export function compareProtocols(
     times: timesOf(before, now),
     version: versionRaise(before.protocol, now.protocol, changes),
   };
+}
+
+/** Whether both allow the same runs, so that their proofs lean on the same. */
+function isSame(difference: RunsCompared): boolean {
+  return (
+    difference.kind === "missing" ||
+    (difference.kind === "compared" && difference.gained.length + difference.lost.length === 0)
+  );
 }
 
 /** Whether every step of every run was held against the other version. */

@@ -23,7 +23,7 @@ export function assumptionLines({ explored, verdicts }: ProtocolJudgement, optio
 }
 
 /** "an action takes at most 45 s". */
-function assumptionText({ what, bound, seconds }: Assumption): string {
+export function assumptionText({ what, bound, seconds }: Assumption): string {
   const subject = NAMES[what] ?? `\`${what}\``;
   return `${subject} takes ${bound === "longest" ? "at most" : "at least"} ${secondsText(seconds)}`;
 }

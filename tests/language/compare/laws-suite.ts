@@ -6,6 +6,7 @@ import {
   Site,
 } from "@limbwright/language";
 import { expect, test } from "vitest";
+import { shuffled } from "../../fuzz/choices.ts";
 import { randomProtocol, untidyProtocol } from "../../fuzz/random-protocol.ts";
 import { randomFrom } from "../../solver/random.ts";
 import { mutantsOf } from "./mutants.ts";
@@ -42,6 +43,14 @@ export function testLaws(seeds: number): void {
     const found = all.flatMap((seed) => {
       const text = randomProtocol(seed);
       return lines(compared(text, renamed(text))).map((one) => `seed ${seed}: ${one}`);
+    });
+    expect(found.filter((one) => !one.includes(": wording"))).toEqual([]);
+  });
+
+  test(`the order of declarations is no change (${seeds} protocols)`, TIME, () => {
+    const found = all.flatMap((seed) => {
+      const text = randomProtocol(seed);
+      return lines(compared(text, reordered(text, seed))).map((one) => `seed ${seed}: ${one}`);
     });
     expect(found.filter((one) => !one.includes(": wording"))).toEqual([]);
   });
@@ -87,6 +96,20 @@ const TIME = { timeout: 900_000 };
 function mutantFor(seed: number) {
   const text = randomProtocol(seed);
   return [text, randomFrom(seed).pick(mutantsOf(text))] as const;
+}
+
+/** The sections of the protocol in another order. */
+function reordered(text: string, seed: number): string {
+  const lines = text.split("\n");
+  const first = lines.findIndex((line) => line.startsWith("protocol "));
+  const last = lines.findIndex((line, at) => at > first && line === "}");
+  const sections: string[][] = [];
+  for (const line of lines.slice(first + 1, last)) {
+    if (/^ {2}\S/.test(line) && line.trim() !== "}") sections.push([line]);
+    else sections.at(-1)?.push(line);
+  }
+  const mixed = shuffled(randomFrom(seed), sections).flat();
+  return [...lines.slice(0, first + 1), ...mixed, ...lines.slice(last)].join("\n");
 }
 
 /** The names of the generated protocols under others; texts in quotes stay. */
