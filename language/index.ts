@@ -11,6 +11,7 @@ export {
 } from "./compare-sites.ts";
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf, graduationOf } from "./dose-table.ts";
+export { earlierVersions } from "./earlier-versions.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
 export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
 export type { JudgedProtocol } from "./judged-protocol.ts";

@@ -41,8 +41,6 @@ function textOf(part: unknown, shown: (object: Fields) => Fields): string {
     JSON.stringify(part, (_key, value: unknown) => {
       if (typeof value === "bigint") return `${value}`;
       if (typeof value !== "object" || value === null || Array.isArray(value)) return value;
-      // Some parts are nothing but the place where a word stands: that it stands there counts, not where.
-      if ("file" in value && "start" in value && "end" in value) return "stands";
       if ("d" in value && "n" in value && "s" in value) return `${value.s}*${value.n}/${value.d}`;
       // A place alone says that something is written, as that a drug is plain.
       if ("file" in value && "start" in value && "end" in value) return true;

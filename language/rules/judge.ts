@@ -8,6 +8,7 @@ import { parametersFor } from "./parameters.ts";
 import { type Before, PutOff } from "./put-off.ts";
 import {
   type AgentContext,
+  type ComparedWithEarlier,
   type Detected,
   type Earlier,
   type Group,
@@ -28,6 +29,8 @@ export interface JudgeOptions {
    * nothing.
    */
   readonly withoutRuns?: boolean;
+  /** How a protocol compares with its earlier version. Where it is not given, rules that need one are not judged. */
+  readonly earlierVersionOf?: (protocol: Protocol) => ComparedWithEarlier;
 }
 
 /** What was found about one protocol, with a verdict for every rule. */
@@ -40,6 +43,8 @@ export interface ProtocolJudgement {
   readonly explored: RunsFor;
   /** Rules that were put off because they ask for the runs, or for what such a rule finds. */
   readonly pending: readonly string[];
+  /** Rules that were not judged at all, since no earlier version was given to compare with; they have no verdict. */
+  readonly notAsked: readonly string[];
 }
 
 /**
@@ -50,9 +55,11 @@ export interface ProtocolJudgement {
 export function judgeProtocol(
   protocol: Protocol,
   inTheText: readonly Finding[],
-  rules: readonly Rule[],
+  catalogue: readonly Rule[],
   options: JudgeOptions,
 ): ProtocolJudgement {
+  const isAsked = ({ needsEarlierVersion }: Rule) => !needsEarlierVersion || options.earlierVersionOf;
+  const rules = catalogue.filter(isAsked);
   const findings: Finding[] = [];
   const verdicts: Verdict[] = [];
   const unread = unreadLimit(protocol, inTheText);
@@ -83,6 +90,7 @@ export function judgeProtocol(
     notJudged: notJudged(protocol),
     explored,
     pending: putOff.rules,
+    notAsked: catalogue.filter((rule) => !isAsked(rule)).map(({ id }) => id),
   };
 }
 
@@ -157,6 +165,7 @@ function judgementOf(
             get earlier() {
               return before.findings.map(earlierOf);
             },
+            ...(options.earlierVersionOf && { earlierVersion: options.earlierVersionOf(protocol) }),
             get holding() {
               return holding(before.verdicts);
             },

@@ -36,6 +36,11 @@ export interface Rule {
   /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
   readonly judgedOnDate?: true;
   /**
+   * Whether it compares with an earlier version. Where none is given the rule is not judged at all; no compiled file can give its
+   * answer.
+   */
+  readonly needsEarlierVersion?: true;
+  /**
    * What the rule watches for in every run: asked once for each instant of the protocol. What some run does is
    * then found in `context.runs`.
    */
@@ -64,9 +69,35 @@ export interface RuleContext extends AgentContext {
   readonly leaks: Runs;
   /** The findings of all rules judged before: the rules about findings come last. */
   readonly earlier: readonly Earlier[];
+  /** How it compares with its earlier version, where one was given. */
+  readonly earlierVersion?: ComparedWithEarlier;
   /** The rules judged before that hold. */
   readonly holding: readonly string[];
 }
+
+/**
+ * How a protocol compares with its earlier version. `none`: there is no earlier one. What was compared is told by whoever gives it:
+ * rules know nothing of how two versions are compared.
+ */
+export type ComparedWithEarlier =
+  | { readonly kind: "none" }
+  | {
+      readonly kind: "compared";
+      /** What the earlier version is called: "`HEAD`". */
+      readonly name: string;
+      /** Its number; undefined where it has none. */
+      readonly before?: string;
+      /** The number that the changes ask to be raised, and the one that was. */
+      readonly needed: RaisedPart | "none";
+      readonly raised: RaisedPart | "none" | "lowered";
+      readonly isEnough: boolean;
+      /** "2 looser, 1 tighter". */
+      readonly says: string;
+      /** Why not everything could be compared. */
+      readonly limit?: string;
+    };
+
+type RaisedPart = "first" | "second" | "third";
 
 export interface Earlier {
   readonly rule: string;

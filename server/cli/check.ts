@@ -1,6 +1,7 @@
 import { resolve } from "node:path";
 import {
   checkFiles,
+  earlierVersions,
   jsonReport,
   type Report,
   Site,
@@ -12,6 +13,7 @@ import { isAtLeast, SEVERITIES, type Severity } from "@limbwright/shared/finding
 import { type Command, Option } from "commander";
 import { version } from "../package.json";
 import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
+import { openVersion } from "../workspace/open-version.ts";
 import { readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import type { Workspace } from "../workspace/workspace.ts";
@@ -28,6 +30,10 @@ file's own folder. Nothing outside the workspace is read.
 
 A baseline is what an earlier \`limb check --json\` wrote. With --since, findings it has are not shown.
 
+With --against the rule \`version-not-raised\` compares each protocol with its earlier version: in a folder, a file, or
+REV:path in a Git repository, where \`HEAD:\` is all of the last commit. Without it that rule is not judged. It takes
+about three times as long.
+
 With --faults each protocol is also followed with one fault in each run: a cuff leaks, a step is skipped,
 done twice, changed with the next, done on the other cuff, or the drug goes into another limb's line.
 
@@ -41,12 +47,14 @@ Examples:
   limb check wrist-reduction.limb
   limb check protocols --severity unsafe --on 2027-01-31
   limb check wrist-reduction.limb --faults
+  limb check protocols --against HEAD:
   limb check --json > baseline.json && limb check --since baseline.json
 `;
 
 interface CheckOptions {
   readonly on?: string;
   readonly since?: string;
+  readonly against?: string;
   readonly severity: Severity;
   readonly json?: true;
   readonly sarif?: true;
@@ -60,6 +68,10 @@ export function define(command: Command, invocation: Invocation): void {
     .argument("[files...]", "files and folders to check (the current folder if none is named)")
     .option("--on <date>", "judge dates as on this day (today if not said)", dateArgument)
     .option("--since <baseline>", "show only findings that this baseline does not have")
+    .option(
+      "--against <version>",
+      "judge whether versions were raised enough since this one: a folder, or REV:path",
+    )
     .addOption(
       new Option("--severity <least>", "the least severity that makes the exit code 1")
         .choices(SEVERITIES)
@@ -90,6 +102,8 @@ async function check(
   const baseline = options.since === undefined ? undefined : openBaseline(options.since, invocation);
   giveInput(opened, invocation);
   const on = options.on ?? invocation.today;
+  const against =
+    options.against === undefined ? undefined : earlierVersion(options.against, opened, on, invocation);
   const report = await reportFor(options, { workspace, on, invocation });
   const progress = new Progress(invocation, "Checked", files.length);
   const tally = new Tally();
@@ -102,6 +116,7 @@ async function check(
   for (const whole of checkFiles(new Site(workspace.textOf), files, {
     on,
     isWholeWorkspace: opened.isWhole,
+    ...(against && { earlierVersionOf: against.earlierVersionOf }),
   })) {
     const shown = baseline ? baseline.onlyNew(whole) : whole;
     tally.add(shown);
@@ -110,7 +125,7 @@ async function check(
   }
   progress.clear();
   const summary = tally.summary();
-  const troubles = troublesOf(opened, summary);
+  const troubles = [...troublesOf(opened, summary), ...(against?.troubles ?? [])];
   for (const { what, next } of troubles) invocation.messages.write(`limb: ${what} ${next}\n`);
   const isForPrograms = options.json || options.sarif;
   if (summary.files > 0 || isForPrograms) {
@@ -144,6 +159,18 @@ async function reportFor(
     faults: options.faults ?? false,
     on,
   });
+}
+
+/** How the protocols that are checked compare with an earlier version. Throws `Trouble` where there is none. */
+function earlierVersion(
+  named: string,
+  { workspace, files }: OpenedFiles,
+  on: string,
+  { currentFolder }: Invocation,
+) {
+  const before = openVersion(named, { workspace: undefined, currentFolder });
+  const now = { site: new Site(workspace.textOf), files, name: "what is checked" };
+  return { earlierVersionOf: earlierVersions(before.site, now, { on }), troubles: before.troubles() };
 }
 
 function openBaseline(named: string, { currentFolder }: Invocation): Baseline {

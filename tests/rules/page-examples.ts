@@ -1,20 +1,28 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { checkFiles, type FileCheck, Site } from "@limbwright/language";
+import { checkFiles, earlierVersions, type FileCheck, Site } from "@limbwright/language";
 
 /** A block of a rule's page: what breaks the rule, or what passes it. */
 export interface PageExample {
   readonly kind: "breaks" | "passes";
   readonly text: string;
+  /** What the same said in an earlier version, where the page shows it before the example. */
+  readonly before?: string;
 }
 
-const BLOCK = /^```limb (breaks|passes)(?:[^\n]*)\n([\s\S]*?)^```$/gm;
+const BLOCK = /^```limb (before|breaks|passes)(?:[^\n]*)\n([\s\S]*?)^```$/gm;
 
 export function examplesOf(page: string): PageExample[] {
-  return [...page.matchAll(BLOCK)].map((match) => ({
-    kind: match[1] as PageExample["kind"],
-    text: match[2] ?? "",
-  }));
+  let before: string | undefined;
+  return [...page.matchAll(BLOCK)].flatMap(([, kind, text = ""]) => {
+    if (kind === "before") {
+      before = text;
+      return [];
+    }
+    const example = { kind: kind as PageExample["kind"], text, ...(before !== undefined && { before }) };
+    before = undefined;
+    return [example];
+  });
 }
 
 const BASE = join(import.meta.dirname, "base");
@@ -25,16 +33,31 @@ const base = (file: string) => readFileSync(join(BASE, file), "utf8");
  * each of its sections takes the place of the base's section of that kind and name, each of its agents the
  * place of the formulary's. Its lines keep their columns; `firstLine` says where they start.
  */
-export function checkExample(text: string): { readonly check: FileCheck; readonly firstLine: number } {
-  const laid = laidOver(text);
+export function checkExample(
+  text: string,
+  before?: string,
+): { readonly check: FileCheck; readonly firstLine: number } {
+  const laid = laidOver(text, before);
   return { check: checkLaid(laid), firstLine: laid.firstLine };
 }
 
 /** Checks the files of an example; gives what is found in its own, and every protocol that was judged. */
-export function checkLaid({ file, files }: Laid): FileCheck {
+export function checkLaid({ file, files, before }: Laid): FileCheck {
   const site = new Site((name) => files.get(name));
   const read = [...new Set([file, ...(files.has("protocol.limb") ? ["protocol.limb"] : [])])];
-  const checks = [...checkFiles(site, read, { on: "2026-11-25" })];
+  const earlier = before && {
+    site: new Site((name) => before.get(name)),
+    files: read,
+    name: "the earlier version",
+  };
+  const now = { site: new Site((name) => files.get(name)), files: read, name: "the example" };
+  const options = { on: "2026-11-25" };
+  const checks = [
+    ...checkFiles(site, read, {
+      ...options,
+      ...(earlier && { earlierVersionOf: earlierVersions(earlier, now, options) }),
+    }),
+  ];
   const check = checks.find((one) => one.file === file);
   if (!check) throw new Error(`the example was not checked: ${file}`);
   return { ...check, protocols: checks.flatMap(({ protocols }) => protocols) };
@@ -45,11 +68,19 @@ export interface Laid {
   readonly file: string;
   readonly firstLine: number;
   readonly files: ReadonlyMap<string, string>;
+  /** The same files in an earlier version. */
+  readonly before?: ReadonlyMap<string, string>;
 }
 
 const FILE_LEVEL = new Set(["agent", "local-rules", "event", "scenario", "use"]);
 
-export function laidOver(text: string): Laid {
+export function laidOver(text: string, before?: string): Laid {
+  return before === undefined
+    ? laidOverBase(text)
+    : { ...laidOverBase(text), before: laidOverBase(before).files };
+}
+
+function laidOverBase(text: string): Laid {
   const shared = new Map([
     ["formulary.limb", base("formulary.limb")],
     ["local-rules.limb", base("local-rules.limb")],

@@ -51,8 +51,9 @@ function emergencyWithout(task: string): string {
 function casesOf(rule: string): Case[] {
   const page = readFileSync(join(RULES, rule, "page.md"), "utf8");
   const onPage = examplesOf(page).filter(({ kind }) => kind === "breaks");
-  return [...onPage.map(({ text }) => text), ...(MORE[rule] ?? [])].flatMap((text) => {
-    const laid = laidOver(text);
+  const more = (MORE[rule] ?? []).map((text) => ({ text, before: undefined }));
+  return [...onPage, ...more].flatMap(({ text, before: earlier }) => {
+    const laid = laidOver(text, earlier);
     const before = checkLaid(laid);
     const found = before.findings.filter((finding) => finding.rule === rule);
     return found.flatMap((finding) =>

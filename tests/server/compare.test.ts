@@ -247,3 +247,70 @@ test("a revision is that of the folder, whatever repository the environment poin
     delete process.env.GIT_DIR;
   }
 });
+
+describe("limb check --against", () => {
+  const inReview = (text: string) => replaced(text, "status    draft", "status    in-review");
+  const all = () =>
+    new GitRepository({ "formulary.limb": FORMULARY, "wrist.limb": inReview(cleanProtocol()) });
+  const RULE = "version-not-raised";
+
+  test("finds a version that was raised too little since a revision, and says what to write", async () => {
+    const { folder } = all().write({ "wrist.limb": inReview(looser()) });
+    const { code, out } = await runLimb(folder, ["check", "--against", "HEAD:"]);
+    expect(out).toMatch(/doubtful {2}version-not-raised +wrist\.limb:\d+:13/);
+    expect(out.replace(/\s+/g, " ")).toContain("`wrist` 0.1.0 changes what `HEAD` says as 0.1.0: 1 looser");
+    expect(out).toContain("Write `version 1.0.0`");
+    expect(code).toBe(1);
+  });
+
+  test("holds where the version was raised enough, for a new protocol, and for a draft", async () => {
+    const repository = all().write({
+      "wrist.limb": raised(inReview(looser())),
+      "new.limb": inReview(cleanProtocol("new")),
+    });
+    const verdicts = await answers(repository.folder, ["--against", "HEAD:"]);
+    expect(verdicts).toEqual({ wrist: "holds", new: "holds" });
+    repository.write({ "wrist.limb": looser() });
+    expect(await answers(repository.folder, ["--against", "HEAD:"])).toMatchObject({ wrist: "holds" });
+  });
+
+  test("is not decided where the earlier version could not be read wholly", async () => {
+    const repository = all().write({
+      "wrist.limb": replaced(inReview(cleanProtocol()), "at least 30 min", "at least 30"),
+    });
+    repository.commit("a slip").write({ "wrist.limb": inReview(cleanProtocol()) });
+    expect(await answers(repository.folder, ["--against", "HEAD:"])).toEqual({ wrist: "not-decided" });
+  });
+
+  test("is not judged without it: neither said to hold, nor not decided", async () => {
+    const { folder } = all().write({ "wrist.limb": inReview(looser()) });
+    expect(await answers(folder, [])).toEqual({ wrist: undefined });
+    const { out } = await runLimb(folder, ["check", "--verbose"]);
+    expect(out).toContain(`Not judged, for no earlier version was given (--against): ${RULE}.`);
+  });
+
+  test("takes a folder, too, and tells what is no version", async () => {
+    const folder = sites(inReview(cleanProtocol()), inReview(looser()));
+    expect((await runLimb(folder, ["check", "new", "--against", "old"])).out).toContain(RULE);
+    expect(await runLimb(folder, ["check", "new", "--against", "none"])).toMatchObject({ code: 2, out: "" });
+  });
+
+  /** What the rule answers for each protocol. */
+  async function answers(folder: string, given: readonly string[]) {
+    const { out } = await runLimb(folder, ["check", "--json", ...given]);
+    const { files } = JSON.parse(out) as CheckJson;
+    const protocols = files.flatMap((file) => file.protocols);
+    return Object.fromEntries(
+      protocols.map(({ name, verdicts }) => [name, verdicts.find(({ rule }) => rule === RULE)?.kind]),
+    );
+  }
+});
+
+interface CheckJson {
+  readonly files: readonly {
+    readonly protocols: readonly {
+      readonly name: string;
+      readonly verdicts: readonly { readonly rule: string; readonly kind: string }[];
+    }[];
+  }[];
+}

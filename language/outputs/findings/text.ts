@@ -54,6 +54,7 @@ function protocolLines(check: FileCheck, judgement: ProtocolJudgement, options: 
     ...envelopeLines(explored.runs, options),
     ...(options.verbose ? assumptionLines(judgement, options) : []),
     ...listed,
+    ...(options.verbose ? notAskedLines(judgement, options) : []),
     ...faults,
   ];
 }
@@ -77,6 +78,15 @@ function notJudgedLines(notJudged: ProtocolJudgement["notJudged"], options: Text
       paragraph("- ", `${placeText(origin)} ${what}`, options, "    "),
     ),
   ];
+}
+
+function notAskedLines({ notAsked }: ProtocolJudgement, options: TextReportOptions): string[] {
+  if (notAsked.length === 0) return [];
+  return paragraph(
+    "",
+    `Not judged, for no earlier version was given (--against): ${notAsked.join(", ")}.`,
+    options,
+  );
 }
 
 function endLines({ summary, unread, known }: ReportEnd, options: TextReportOptions): string[] {

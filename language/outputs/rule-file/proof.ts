@@ -19,12 +19,16 @@ import type { Assumption } from "../../runs/index.ts";
 import type { Marks } from "./marks.ts";
 import { byName, compareTexts, inFixedOrder } from "./values.ts";
 
-/** The rules whose answers go into a file: those that do not depend on the day. */
-export const rulesOfFile: readonly Rule[] = catalogue.filter((rule) => !rule.judgedOnDate);
+/** The rules whose answers go into a file: those that depend neither on the day nor on an earlier version. */
+export const rulesOfFile: readonly Rule[] = catalogue.filter(isRuleOfFile);
+
+function isRuleOfFile({ judgedOnDate, needsEarlierVersion }: Rule): boolean {
+  return !judgedOnDate && !needsEarlierVersion;
+}
 
 /** Whether a finding goes into a file. */
 export function isOfFile({ rule }: Pick<Finding, "rule">): boolean {
-  return !catalogue.some((one) => one.id === rule && one.judgedOnDate);
+  return !catalogue.some((one) => one.id === rule && !isRuleOfFile(one));
 }
 
 /** What was judged about a protocol, the same on every day. */

@@ -1,0 +1,80 @@
+import type { Written } from "../../model/index.ts";
+import {
+  type ComparedWithEarlier,
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  undecided,
+} from "../rule.ts";
+
+export const rule: Rule = {
+  id: "version-not-raised",
+  title: "A version is raised as far as its changes over the earlier one ask",
+  group: "governance",
+  severity: "doubtful",
+  why: "The number tells a reader how much to look at again; a looser protocol under a small raise is taken for a slip of the pen.",
+  sources: [
+    {
+      title: "Semantic Versioning 2.0.0",
+      address: "https://semver.org",
+      seen: "from memory",
+      says: "three numbers, raised by how much changes",
+    },
+    {
+      title: "What counts as looser, different or wording in a protocol",
+      seen: "common practice, no source",
+      says: "looser, or another drug, concentration or order: the first; tighter, different or for a reader: the second; wording: the third",
+    },
+  ],
+  needsEarlierVersion: true,
+  judge,
+};
+
+/** Judged only of what is in use or on its way there: a draft may change as it likes. */
+function judge({ protocol, earlierVersion }: RuleContext): Judgement {
+  const { version, status, nameOrigin } = protocol;
+  if (!earlierVersion || earlierVersion.kind === "none" || status?.value.kind === "draft") return HOLDS;
+  const { needed, isEnough, limit, before } = earlierVersion;
+  if (!version || before === undefined) {
+    if (needed === "none" && limit === undefined) return HOLDS;
+    const which = version ? "the earlier version" : "this version";
+    return undecided(`${which} has no number to compare`, version?.origin ?? nameOrigin);
+  }
+  // Whatever was not compared can ask for no more than the first number, and takes back nothing that asks for it.
+  const isKnown = limit === undefined || needed === "first" || earlierVersion.raised === "first";
+  if (!isKnown) return undecided(limit, version.origin);
+  return isEnough ? HOLDS : found(notRaised(protocol.name, version, before, earlierVersion));
+}
+
+function notRaised(
+  protocol: string,
+  version: Written<string>,
+  before: string,
+  { name, needed, says }: Extract<ComparedWithEarlier, { kind: "compared" }>,
+) {
+  const enough = raised(before, needed);
+  return {
+    origin: version.origin,
+    what: `\`${protocol}\` ${version.value} changes what ${name} says as ${before}: ${says}. That asks for the ${needed} number to be raised.`,
+    label: `raise the ${needed} number`,
+    next: `Write \`version ${enough}\`, or take back what asks for it; \`limb compare\` shows each change.`,
+    repairs: [
+      {
+        title: `Write version ${enough}`,
+        safety: "needs-a-look" as const,
+        changes: [{ origin: version.origin, text: enough }],
+      },
+    ],
+  };
+}
+
+/** A version with one of its numbers raised by one, and the numbers after it begun again. */
+function raised(version: string, number: "first" | "second" | "third" | "none"): string {
+  const at = ["first", "second", "third"].indexOf(number);
+  return version
+    .split(".")
+    .map((part, place) => (place < at ? part : place === at ? `${BigInt(part) + 1n}` : "0"))
+    .join(".");
+}
