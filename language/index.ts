@@ -2,6 +2,7 @@ export { type AutomatonOptions, type AutomatonResult, automataOf } from "./autom
 export { type CheckOptions, checkFiles, type FileCheck, textFindingsBefore } from "./check.ts";
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf, graduationOf } from "./dose-table.ts";
+export { type FhirCompiled, fhirBundlesOf } from "./fhir.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
 export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
 export type { JudgedProtocol } from "./judged-protocol.ts";
