@@ -7,6 +7,7 @@ export { type FormatResult, formatText } from "./grammar/formatter/format-text.t
 export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
 export type { JudgedProtocol } from "./judged-protocol.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
+export type { NotCoded } from "./outputs/fhir/not-coded.ts";
 export {
   CAUTION,
   envelopeText,

@@ -1,6 +1,7 @@
 import { digestOfText, type RuleFile } from "@limbwright/shared/rule-file";
 import type { Definition } from "./resources.ts";
-import { MEANING, PROOF } from "./systems.ts";
+import { MEANING, PROOF, PROTOCOL } from "./systems.ts";
+import { stringOf } from "./texts.ts";
 
 /**
  * The canonical URL of a definition: a UUID made from the SHA-256 digest of what names it (RFC 9562, version 8). It is the
@@ -19,11 +20,12 @@ export function canonicalUrl({ protocol }: RuleFile, element: string): string {
   return `urn:uuid:${[...parts, hex.slice(20, 32)].join("-")}`;
 }
 
-/** The digests of the rule file, so that a reader can compare what was approved. */
-export function identifiersOf({ digests }: RuleFile): Definition["identifier"] {
+/** The digests of the rule file, so that a reader can compare what was approved, and the name that the protocol goes by. */
+export function identifiersOf({ digests, protocol }: RuleFile): Definition["identifier"] {
   return [
     { type: { text: "Digest of what the protocol means" }, system: MEANING, value: digests.meaning },
     { type: { text: "Digest of what was proven" }, system: PROOF, value: digests.proof },
+    { type: { text: "Name of the protocol" }, system: PROTOCOL, value: stringOf(protocol.name) },
   ];
 }
 

@@ -1,4 +1,5 @@
 import { quantityText } from "@limbwright/shared/quantity";
+import { listText } from "../../list-text.ts";
 import type { Agent, WrittenQuantity } from "../../model/index.ts";
 import type { NotCodedList } from "./not-coded.ts";
 import type { CodeableConcept } from "./resources.ts";
@@ -40,6 +41,8 @@ export function instructionsOf(notCoded: NotCodedList, agent: Agent): CodeableCo
     title,
     kind && `Used as: ${kind.value.replace("-", " ")}`,
     atc && !CODE.test(atc.value) && `Code: ${atc.value}`,
+    concentrations.length > 1 &&
+      `In the syringe as ${listText(concentrations.map((one) => quantityText(one)))}`,
     supply && `Supplied as ${quantityText(supply.concentration)} in ${quantityText(supply.volume)}`,
     diluent && `Diluted with ${diluent.value}`,
     plain && "Plain: without a vasoconstrictor",

@@ -23,3 +23,4 @@ export const KEPT = "urn:limbwright:kept";
 export const RULE = "urn:limbwright:rule";
 export const MEANING = "urn:limbwright:meaning";
 export const PROOF = "urn:limbwright:proof";
+export const PROTOCOL = "urn:limbwright:protocol";
