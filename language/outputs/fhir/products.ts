@@ -34,6 +34,7 @@ const CODE = /^[A-Z]\d{2}[A-Z]{2}\d{2}$/;
 
 /** What a formulary says of a drug that a dosage has no element for, each as an instruction in words. */
 export function instructionsOf(notCoded: NotCodedList, agent: Agent): CodeableConcept[] {
+  const { concentrations } = agent;
   const { name, title, supply, diluent, plain, preservativeFree, contraindicated, cautions, kind, atc } =
     agent;
   const lines = [
