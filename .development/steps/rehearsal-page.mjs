@@ -29,7 +29,7 @@ export async function rehearsalPage(ruleFiles) {
 <style>${style}</style>
 </head>
 <body>
-<p class="mark" role="note">${MARK}</p>
+<header class="mark"><p>${MARK}</p></header>
 <main id="page"></main>
 <footer><p>${CAUTION}</p></footer>
 <script type="application/json" id="rule-files">${data(ruleFiles)}</script>

@@ -14,16 +14,17 @@ globalThis.limbwright = { readRuleFile, contraindicationsOf, start };
 const page = document.getElementById("page");
 const embedded = JSON.parse(document.getElementById("rule-files").textContent);
 
-choose();
+choose(false);
 
-function choose() {
+/** The first thing that is read is the mark above the page; only who comes back is taken to the heading. */
+function choose(comesBack = true) {
   const { parts, focus } = choiceOfProtocol(embedded.map(read), (text) => {
     const reading = read(text);
     if (reading.kind === "refused") return reading.faults.map(({ what }) => what);
     prepare(reading.file);
     return [];
   });
-  show(page, parts, focus);
+  show(page, parts, comesBack ? focus : undefined);
 }
 
 /** A file from elsewhere can hold anything: it is read by the reader of rule files, or refused with its reason. */
@@ -39,7 +40,7 @@ function prepare(file) {
       play(started.case, patient);
       return [];
     },
-    back: choose,
+    back: () => choose(),
   });
   show(page, parts, focus);
 }
@@ -48,5 +49,5 @@ function play(first, patient) {
   const place = make("div");
   const heading = make("h1", { tabindex: "-1" }, first.file.protocol.title ?? first.file.protocol.name);
   show(page, [heading, place], heading);
-  new Play(place, first, patient, { again: () => prepare(first.file), other: choose });
+  new Play(place, first, patient, { again: () => prepare(first.file), other: () => choose() });
 }

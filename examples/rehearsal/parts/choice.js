@@ -12,7 +12,7 @@ export function choiceOfProtocol(readings, take) {
   const known = readings.flatMap(({ kind, file, text }) => {
     if (kind === "refused") return [];
     const { name, title, version, hospital } = file.protocol;
-    const more = make("span", {}, [name, version, hospital].filter(Boolean).join(", "));
+    const more = make("span", { class: "aside" }, [name, version, hospital].filter(Boolean).join(", "));
     return [
       make(
         "li",
@@ -35,15 +35,11 @@ export function choiceOfProtocol(readings, take) {
       {},
       "A rehearsal takes an invented patient through a protocol, step by step, on a clock of its own.",
     ),
-    ...(known.length > 0 ? [make("ul", { class: "choices" }, ...known)] : []),
+    ...(known.length > 0 ? [make("ul", { class: "choices protocols" }, ...known)] : []),
     make(
       "p",
       {},
-      make(
-        "label",
-        { for: "own-file" },
-        "Or a rule file of your own, as `limb compile` writes it: ".replaceAll("`", ""),
-      ),
+      make("label", { for: "own-file" }, "Or a rule file of your own, as limb compile writes it: "),
       input,
     ),
     refusal,

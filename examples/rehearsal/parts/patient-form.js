@@ -1,13 +1,13 @@
 import { contraindicationsOf } from "@limbwright/shared/runtime";
 import { announcement, button, make } from "./dom.js";
-import { MEASURES, range } from "./words.js";
+import { MEASURES, range, standingWords, symbol } from "./words.js";
 
 /**
  * The second page: the invented patient. Nothing is filled in beforehand, and no answer is taken for granted: what is left
  * open, the runtime refuses. `begin` gives its reasons.
  */
 export function patientForm(file, { begin, back }) {
-  const { protocol, use, standing } = file;
+  const { protocol } = file;
   const heading = make(
     "h1",
     { tabindex: "-1" },
@@ -44,8 +44,7 @@ export function patientForm(file, { begin, back }) {
     const given = new FormData(form);
     refusal.tell("The rehearsal does not begin:", begin(patientFrom(given), answersFrom(given, conditions)));
   });
-  const state = use === "draft" ? "a draft that was found unsafe" : standing.status.kind.replace("-", " ");
-  const about = `${protocol.name} ${protocol.version}, ${state}. Invent a patient; enter nobody's real measures.`;
+  const about = `${protocol.name} ${protocol.version}, ${standingWords(file)}. Invent a patient; enter nobody's real measures.`;
   return { parts: [heading, make("p", {}, about), form], focus: heading };
 }
 
@@ -53,15 +52,14 @@ function measureLine({ patients }, measure) {
   const { words, unit } = MEASURES[measure];
   const bounds = patients.bounds[measure];
   const id = `measure-${measure}`;
-  const symbol = { a: "years", "mm[Hg]": "mmHg" }[unit] ?? unit;
-  const hint = bounds ? `The protocol is for ${range(bounds)}.` : "The protocol says nothing about it.";
+  const hint = bounds ? `The protocol is for ${range(bounds)}.` : "The protocol does not bound it.";
   const attributes = { id, name: measure, type: "text", inputmode: "decimal", autocomplete: "off" };
   return make(
     "p",
     { class: "measure" },
-    make("label", { for: id }, `${words} in ${symbol} `),
+    make("label", { for: id }, `${words} in ${symbol(unit)}`),
     make("input", { ...attributes, "aria-describedby": `${id}-hint` }),
-    make("span", { id: `${id}-hint`, class: "aside" }, ` ${hint}`),
+    make("span", { id: `${id}-hint`, class: "aside" }, hint),
   );
 }
 

@@ -1,7 +1,7 @@
 import { button, make, sentence } from "./dom.js";
 import { Log } from "./log.js";
 import { nowLines, timerLines } from "./standing.js";
-import { clock, dose, MEASURES, quantity, said } from "./words.js";
+import { clock, dose, MEASURES, quantity, said, standingWords } from "./words.js";
 
 /** The third page: the running order. It keeps the case, its own clock, and the log; all else the runtime says. */
 export class Play {
@@ -94,7 +94,7 @@ export class Play {
 
   #cast() {
     const { file, pressure } = this.#case;
-    const { protocol, standing, digests } = file;
+    const { protocol, digests } = file;
     const measures = Object.entries(this.#patient).map(
       ([measure, given]) => `${MEASURES[measure].words.toLowerCase()} ${quantity(given)}`,
     );
@@ -105,7 +105,7 @@ export class Play {
       make(
         "p",
         {},
-        `${protocol.name} ${protocol.version}, ${standing.status.kind.replace("-", " ")}; meaning ${digests.meaning.slice(0, 19)}…`,
+        `${protocol.name} ${protocol.version}, ${standingWords(file)}; meaning ${digests.meaning.slice(0, 19)}…`,
       ),
       make("p", {}, `The invented patient: ${measures.join(", ")}.`),
       ...doses.map(({ name }) => make("p", {}, `${name}: ${dose(this.#case, name)}.`)),

@@ -8,12 +8,11 @@ export function nowLines({ inHand, isOver, facts, overdue, alarms, coming }) {
     : inHand === undefined
       ? "Between two steps: the next one starts now."
       : `In hand: ${inHand}.`;
-  const so = Object.entries(facts)
-    .filter(([, value]) => value !== "no")
-    .map(([name, value]) => (value === "yes" ? name : `${name} ${value}`));
+  // What is only so or not so is how the automaton remembers; what has a name of its own, a team can see.
+  const so = Object.entries(facts).filter(([, value]) => value !== "no" && value !== "yes");
   return [
     make("p", { class: "in-hand" }, place),
-    make("p", { class: "aside" }, so.length === 0 ? "" : `${so.join("; ")}.`),
+    make("p", { class: "aside" }, `${so.map((fact) => fact.join(" ")).join("; ")}.`),
     ...overdue.map(({ says, since }) =>
       make("p", {}, make("strong", {}, `Overdue since ${clock(since)}: ${says}.`)),
     ),
@@ -28,19 +27,37 @@ export function nowLines({ inHand, isOver, facts, overdue, alarms, coming }) {
   ];
 }
 
-/** What each clock shows, and the times that rules ask of it. */
+/** What each clock shows, and the times that rules ask of it: one line for each time, with the rules. */
 export function timerLines({ timers }) {
-  return timers.map(({ name, kind, seconds, bounds }) => {
-    const shown = seconds === undefined ? "does not run yet" : clock(seconds);
-    const asked = bounds.map(({ rule, is, seconds: of, reachedAt }) => {
-      const time = reachedAt === undefined ? "" : `, which is at ${clock(reachedAt)}`;
-      return make("li", {}, `${is === "at-least" ? "at least" : "at most"} ${clock(of)}${time} (${rule})`);
+  return timers
+    .filter((timer) => !isToldBy(timers, timer))
+    .map(({ name, kind, seconds, bounds }) => {
+      const shown = seconds === undefined ? "does not run yet" : clock(seconds);
+      const lines = Map.groupBy(bounds, ({ is, seconds: of }) => `${is.replace("-", " ")} ${clock(of)}`);
+      const asked = [...lines].map(([words, [first, ...others]]) => {
+        const time = first.reachedAt === undefined ? "" : `, which is at ${clock(first.reachedAt)}`;
+        return make("li", {}, `${words}${time}: ${[first, ...others].map(({ rule }) => rule).join(", ")}`);
+      });
+      const title = name === undefined ? CLOCKS[kind] : `The protocol's clock ${name}`;
+      return make(
+        "div",
+        {},
+        make("p", {}, `${title}: ${shown}`),
+        ...(asked.length > 0 ? [make("ul", {}, ...asked)] : []),
+      );
     });
-    return make(
-      "div",
-      { class: "clock" },
-      make("p", {}, `${name ?? kind}: ${shown}`),
-      ...(asked.length > 0 ? [make("ul", {}, ...asked)] : []),
-    );
-  });
 }
+
+/** Whether a clock of the protocol shows the same time and all that is asked of this one, which has no name. */
+function isToldBy(timers, { name, seconds, bounds }) {
+  const keyOf = ({ rule, is, seconds: of }) => `${rule} ${is} ${of}`;
+  const tells = (other) => {
+    const told = new Set(other.bounds.map(keyOf));
+    return (
+      other.name !== undefined && other.seconds === seconds && bounds.every((bound) => told.has(keyOf(bound)))
+    );
+  };
+  return name === undefined && timers.some(tells);
+}
+
+const CLOCKS = { hold: "Since the injection ended", occlusion: "Since the first inflation" };

@@ -21,12 +21,25 @@ export function quantity({ value, unit }) {
   return `${number} ${UNITS[unit] ?? unit}`;
 }
 
+/** "45 to 130 kg", "over 45 kg to under 50 kg", "60 kg and over". */
 export function range({ unit, lower, upper }) {
+  if (lower?.closed && upper?.closed) return `${lower.value} to ${quantity({ value: upper.value, unit })}`;
   const end = ({ value }) => quantity({ value, unit });
   const from = lower && `${lower.closed ? "" : "over "}${end(lower)}`;
   const to = upper && `${upper.closed ? "" : "under "}${end(upper)}`;
   if (from === undefined) return upper?.closed ? `up to ${to}` : (to ?? "");
   return to === undefined ? `${from} and over` : `${from} to ${to}`;
+}
+
+/** Where the document stands: what was found unsafe is said first. */
+export function standingWords({ use, standing }) {
+  const status = standing.status.kind.replace("-", " ");
+  return use === "draft" ? `${status}, compiled as a draft with its findings` : status;
+}
+
+/** A unit for a reader. */
+export function symbol(unit) {
+  return UNITS[unit] ?? unit;
 }
 
 /** What a dose is for the patient of a case: "lidocaine, 36 mL (180 mg)". */
