@@ -94,9 +94,7 @@ export class RehearsalPage {
 
   /** The sentences under a heading. */
   async under(heading: string): Promise<string> {
-    return this.page
-      .locator("section", { has: this.page.getByRole("heading", { name: heading }) })
-      .innerText();
+    return textOf(this.page.locator("section", { has: this.page.getByRole("heading", { name: heading }) }));
   }
 
   async answer(): Promise<string> {
