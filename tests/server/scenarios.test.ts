@@ -157,7 +157,7 @@ describe("the JSON of limb test", () => {
 test("--on says the day that dates are judged on, today if it is not said", async () => {
   const folder = site({ "cases.limb": HEAD + PASSES });
   const dayOf = async (...options: readonly string[]) =>
-    JSON.parse((await runLimb(folder, ["test", "cases.limb", "--json", ...options])).out).on;
+    JSON.parse((await runLimb(folder, ["test", "cases.limb", "--json", ...options])).out).judgedOn;
   expect(await dayOf()).toBe("2026-11-25");
   expect(await dayOf("--on", "2027-01-31")).toBe("2027-01-31");
   const { code, err } = await runLimb(folder, ["test", "cases.limb", "--on", "31.1.2027"]);

@@ -65,7 +65,7 @@ export function notCodedOutcome(all: readonly NotCoded[]): OperationOutcome {
   };
 }
 
-export function notCodedText({ kept, part, what }: NotCoded): string {
+function notCodedText({ kept, part, what }: NotCoded): string {
   return `${kept === "left-out" ? "Left out" : "In words only"}: ${part}: ${what}.`;
 }
 

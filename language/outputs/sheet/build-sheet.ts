@@ -114,7 +114,7 @@ function marksOf(protocol: Protocol, { draft, on }: SheetOptions): string[] {
 
 const PREFIXES = { weight: "weight", age: "age", systolic: "systolic", circumference: "limb" };
 
-export function patientsOf({ patients }: Protocol): string[] {
+function patientsOf({ patients }: Protocol): string[] {
   return VARIABLES.flatMap((variable) => {
     const range = patients?.bounds[variable];
     return range ? [`${PREFIXES[variable]} ${rangeText(range.interval, range.unit)}`] : [];
