@@ -102,7 +102,7 @@ describe("what is no FHIR is refused, by both programs or by the one that looks 
       (_, plan) =>
         Object.assign(plan, { action: [{ title: "x", relatedAction: [{ relationship: "after" }] }] }),
     ],
-    ["a day that is none", [true, false], (_, plan) => Object.assign(plan, { approvalDate: "in spring" })],
+    ["a day that is none", [false, false], (_, plan) => Object.assign(plan, { approvalDate: "in spring" })],
   ];
 
   test.each(edits)("%s", (_, expected, edit) => {
