@@ -12,6 +12,7 @@ export {
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf, graduationOf } from "./dose-table.ts";
 export { earlierVersions } from "./earlier-versions.ts";
+export { type FhirCompiled, fhirBundlesOf } from "./fhir.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
 export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
 export type { JudgedProtocol } from "./judged-protocol.ts";
@@ -28,6 +29,7 @@ export { comparisonMarkdown } from "./outputs/comparison/markdown.ts";
 export { releaseNotes } from "./outputs/comparison/notes.ts";
 export { type ComparisonReport, verdictOf } from "./outputs/comparison/report.ts";
 export { comparisonText } from "./outputs/comparison/text.ts";
+export type { NotCoded } from "./outputs/fhir/not-coded.ts";
 export {
   CAUTION,
   envelopeText,
