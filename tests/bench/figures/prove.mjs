@@ -1,8 +1,7 @@
-import { mkdirSync, readdirSync, writeFileSync } from "node:fs";
+import { readdirSync } from "node:fs";
 import { join } from "node:path";
-import { pathToFileURL } from "node:url";
 import { root } from "../../../.development/steps/files.mjs";
-import { bundleSource } from "../../../.development/steps/sources.mjs";
+import { imported } from "../material/imported.mjs";
 import { summary } from "../row.mjs";
 
 const HOSPITAL = join(root, "examples/tarn-hollow");
@@ -27,15 +26,6 @@ export async function measure() {
     });
   }
   return rows;
-}
-
-/** What a module of the sources exports. It is kept inside the project, where the packages it imports are found. */
-async function imported(path) {
-  const folder = join(root, ".cache");
-  mkdirSync(folder, { recursive: true });
-  const file = join(folder, "prove.mjs");
-  writeFileSync(file, await bundleSource(path));
-  return import(pathToFileURL(file).href);
 }
 
 function timed(work) {

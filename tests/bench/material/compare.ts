@@ -1,0 +1,48 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { checkFiles, compareSites, Site } from "@limbwright/language";
+
+/** Edits as a lead makes them between two versions: an amount, a time, a step, a text. */
+const EDITS: readonly (readonly [from: string, to: string])[] = [
+  ["3 mg/kg up to 200 mg", "3 mg/kg up to 180 mg"],
+  ["at least 30 min", "at least 35 min"],
+  ["wait 5 min", "wait 6 min"],
+  ["    confirm no pulse\n", ""],
+  ["Over padding", "Over thick padding"],
+];
+
+const ON = "2026-11-27";
+
+/** Two versions of many protocols, to be checked one after the other, and to be compared. */
+export function versions(hospital: string, count: number) {
+  const protocol = readFileSync(join(hospital, "protocols/wrist-reduction.limb"), "utf8");
+  const files = Array.from({ length: count }, (_, at) => `protocols/wrist-${at}.limb`);
+  const texts = new Map(
+    files.map((file, at) => [file, protocol.replace("wrist-reduction", `wrist-reduction-${at}`)]),
+  );
+  const edited = new Map(
+    files.map((file, at) => {
+      const [from, to] = EDITS[at % EDITS.length] ?? ["", ""];
+      return [file, (texts.get(file) ?? "").replace(from, to)];
+    }),
+  );
+  const site = (own: ReadonlyMap<string, string>) =>
+    new Site((file) => own.get(file) ?? shared(hospital, file));
+  return {
+    lines: protocol.split("\n").length,
+    check: () =>
+      [texts, edited].reduce((sum, own) => sum + [...checkFiles(site(own), files, { on: ON })].length, 0),
+    compare: () => {
+      const side = (own: ReadonlyMap<string, string>, name: string) => ({ site: site(own), files, name });
+      return [...compareSites(side(texts, "before"), side(edited, "now"), { on: ON })].length;
+    },
+  };
+}
+
+function shared(hospital: string, file: string): string | undefined {
+  try {
+    return readFileSync(join(hospital, file), "utf8");
+  } catch {
+    return undefined;
+  }
+}
