@@ -10,9 +10,6 @@ export interface ComparisonReport {
   readonly comparison: SiteComparison;
 }
 
-/** The same with the names of the two versions, for what is written piece by piece. */
-export type ComparedSides = Pick<ComparisonReport, "before" | "now" | "on">;
-
 /** What a whole comparison comes to, for an exit code and for the sentence that stands above it. */
 export type ComparisonVerdict = "not-raised" | "not-decided" | "clear";
 

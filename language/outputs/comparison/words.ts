@@ -116,7 +116,7 @@ export function raiseText({ outcome, version }: ProtocolComparison): string | un
         : "The new one has none";
     return `${asked}. ${missing}, so it cannot be said that it was.`;
   }
-  if (version.isEnough && isRaisedEnough(version)) return `${asked}, and it was: ${before} became ${now}.`;
+  if (isRaisedEnough(version)) return `${asked}, and it was: ${before} became ${now}.`;
   return `${asked}; ${raisedText(raised, before, now)}.`;
 }
 
@@ -130,7 +130,7 @@ function raisedText(raised: VersionRaise["raised"], before: string, now: string)
 const ORDER: readonly VersionRaise["raised"][] = ["lowered", "none", "third", "second", "first"];
 
 /** Whether the number that the changes ask for was raised, or one before it; also asked of drafts. */
-export function isRaisedEnough({ needed, raised }: VersionRaise): boolean {
+function isRaisedEnough({ needed, raised }: VersionRaise): boolean {
   return ORDER.indexOf(raised) >= ORDER.indexOf(needed);
 }
 

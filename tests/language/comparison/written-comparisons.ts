@@ -7,7 +7,7 @@ import type { ComparisonReport } from "../../../language/outputs/comparison/repo
 
 const FILE = "protocols/wrist.limb";
 
-export function at(line: number, column = 3, file = FILE): Origin {
+function at(line: number, column = 3, file = FILE): Origin {
   const start = { line, column, offset: line * 40 + column };
   return { file, start, end: { ...start, column: column + 10, offset: start.offset + 10 } };
 }
