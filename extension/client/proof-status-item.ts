@@ -2,10 +2,10 @@ import type { ProofState } from "@limbwright/shared/editor";
 import { Disposable, type Event, MarkdownString, StatusBarAlignment, ThemeColor, window } from "vscode";
 import { type ProofStatus, proofStatus } from "./proof-status.ts";
 
-const COLOURS: Readonly<Record<ProofStatus["colour"], string | undefined>> = {
-  plain: undefined,
-  warning: "statusBarItem.warningBackground",
+const COLOURS: Readonly<Record<ProofStatus["alarm"], string | undefined>> = {
   error: "statusBarItem.errorBackground",
+  warning: "statusBarItem.warningBackground",
+  none: undefined,
 };
 
 /** Shows in the status bar how far the proof has come; a click opens the problems. */
@@ -21,7 +21,7 @@ export function showProofStatus(proofStates: Event<ProofState>): Disposable {
       item.hide();
       return;
     }
-    const colour = COLOURS[status.colour];
+    const colour = COLOURS[status.alarm];
     item.text = status.text;
     item.tooltip = tooltipOf(status);
     item.accessibilityInformation = { label: status.spoken, role: "button" };

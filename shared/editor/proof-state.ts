@@ -18,6 +18,11 @@ export interface ProtocolState {
   readonly uri: string;
   readonly protocol: string;
   readonly state: "holds" | "broken" | "not-decided" | "stale";
+  /**
+   * How much of an alarm it is: an error or something unsafe is an error; something doubtful or not decided is a warning; advice,
+   * and what is accepted with a reason, is none.
+   */
+  readonly alarm: "error" | "warning" | "none";
   /** In words: "all 77 rules hold", "2 unsafe, 1 not decided". */
   readonly words: string;
 }
