@@ -13,7 +13,7 @@ export function showProofStatus(proofStates: Event<ProofState>): Disposable {
   const item = window.createStatusBarItem("limbwright.proof", StatusBarAlignment.Left, 10);
   item.name = "Limbwright: proof";
   item.command = "workbench.actions.view.problems";
-  let state: ProofState = { isRunning: true, protocols: [] };
+  let state: ProofState = { isRunning: true, protocols: [], filesLeft: 0 };
   const show = () => {
     const document = window.activeTextEditor?.document;
     const status = document?.languageId === "limb" ? proofStatus(state, document.uri.toString()) : undefined;

@@ -33,20 +33,26 @@ const WORDS: Readonly<Record<State, string>> = {
 
 /** Undefined where nothing is known of any protocol. */
 export function proofStatus(
-  { isRunning, protocols }: ProofState,
+  { isRunning, protocols, filesLeft }: ProofState,
   uri: string | undefined,
 ): ProofStatus | undefined {
   const here = protocols.filter((one) => one.uri === uri);
   const told = here.length > 0 ? here : protocols;
-  const worst = WORST_FIRST.find((state) => told.some((one) => one.state === state));
+  const left = here.length > 0 ? 0 : filesLeft;
+  const known = WORST_FIRST.find((state) => told.some((one) => one.state === state));
+  // Where files are left, it is not known of all protocols that their rules hold.
+  const worst = left > 0 && (known === undefined || known === "holds") ? "stale" : known;
   if (worst === undefined) return undefined;
-  const words = wordsOf(told, worst);
+  const words = worst === known ? wordsOf(told, worst) : leftWords(left);
   const alarm = ALARMS.find((one) => told.some((state) => state.alarm === one)) ?? "none";
   const icon = iconOf(worst, alarm, isRunning);
   return {
     text: `${icon} ${words}`,
     spoken: `Limbwright: ${words}`,
-    lines: told.map(({ protocol, state, words: own }) => `${protocol}: ${own} (${WORDS[state]})`),
+    lines: [
+      ...told.map(({ protocol, state, words: own }) => `${protocol}: ${own} (${WORDS[state]})`),
+      ...(left > 0 ? [`${leftWords(left)}.`] : []),
+    ],
     alarm,
   };
 }
@@ -56,6 +62,10 @@ function iconOf(worst: State, alarm: ProofStatus["alarm"], isRunning: boolean): 
   // An advice is no alarm, so it does not look like one.
   if (worst === "broken") return alarm === "warning" ? "$(warning)" : "$(info)";
   return worst === "stale" && isRunning ? "$(sync~spin)" : ICONS[worst];
+}
+
+function leftWords(count: number): string {
+  return `${count} ${count === 1 ? "file" : "files"} not checked, which is not a pass`;
 }
 
 function wordsOf(told: readonly ProtocolState[], worst: State): string {

@@ -8,6 +8,8 @@ export interface ProofState {
   /** Whether something is still to be checked. */
   readonly isRunning: boolean;
   readonly protocols: readonly ProtocolState[];
+  /** How many files are still to be read for the first time, or were not because the check was stopped: what is in them is not known. */
+  readonly filesLeft: number;
 }
 
 /**

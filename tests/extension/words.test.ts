@@ -21,6 +21,7 @@ type Told = [state: ProtocolState["state"], words: string, alarm?: ProtocolState
 function states(...given: Told[]): ProofState {
   return {
     isRunning: false,
+    filesLeft: 0,
     protocols: given.map(([state, words, alarm = "none"], index) => ({
       uri: "file:///a.limb",
       protocol: `p${index}`,
@@ -68,6 +69,16 @@ test("where a text has no protocol, the status is that of all others", () => {
   expect(proofStatus(states(["broken", "1 unsafe", "error"]), "file:///formulary.limb")?.text).toBe(
     "$(error) p0: 1 unsafe",
   );
+});
+
+test("where files were not checked, it is not said that all rules hold", () => {
+  const state = { ...states(["holds", "all 77 rules hold"]), filesLeft: 12 };
+  expect(proofStatus(state, "file:///formulary.limb")).toMatchObject({
+    text: "$(history) 12 files not checked, which is not a pass",
+    lines: ["p0: all 77 rules hold (all rules hold)", "12 files not checked, which is not a pass."],
+  });
+  expect(proofStatus(state, "file:///a.limb")?.text).toBe("$(check) p0: all 77 rules hold");
+  expect(proofStatus({ ...states(), filesLeft: 1 }, "file:///a.limb")?.text).toContain("1 file not checked");
 });
 
 test.each([
