@@ -43,7 +43,7 @@ export function proofStatus(
   // Where files are left, it is not known of all protocols that their rules hold.
   const worst = left > 0 && (known === undefined || known === "holds") ? "stale" : known;
   if (worst === undefined) return undefined;
-  const words = worst === known ? wordsOf(told, worst) : leftWords(left);
+  const words = worst === known ? wordsOf(told, worst) : leftWords(left, isRunning);
   const alarm = ALARMS.find((one) => told.some((state) => state.alarm === one)) ?? "none";
   const icon = iconOf(worst, alarm, isRunning);
   return {
@@ -51,7 +51,7 @@ export function proofStatus(
     spoken: `Limbwright: ${words}`,
     lines: [
       ...told.map(({ protocol, state, words: own }) => `${protocol}: ${own} (${WORDS[state]})`),
-      ...(left > 0 ? [`${leftWords(left)}.`] : []),
+      ...(left > 0 ? [`${leftWords(left, isRunning)}.`] : []),
     ],
     alarm,
   };
@@ -64,8 +64,9 @@ function iconOf(worst: State, alarm: ProofStatus["alarm"], isRunning: boolean): 
   return worst === "stale" && isRunning ? "$(sync~spin)" : ICONS[worst];
 }
 
-function leftWords(count: number): string {
-  return `${count} ${count === 1 ? "file" : "files"} not checked, which is not a pass`;
+function leftWords(count: number, isRunning: boolean): string {
+  const files = `${count} ${count === 1 ? "file" : "files"}`;
+  return isRunning ? `${files} still to be checked` : `${files} not checked, which is not a pass`;
 }
 
 function wordsOf(told: readonly ProtocolState[], worst: State): string {

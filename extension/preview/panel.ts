@@ -76,7 +76,6 @@ class Following implements WebviewPanelSerializer {
   /** After a reload of the window the editor hands the panel back. What was typed of a patient is gone: it is never kept. */
   async deserializeWebviewPanel(panel: WebviewPanel): Promise<void> {
     this.#panel?.dispose();
-    this.follow(window.activeTextEditor ?? window.visibleTextEditors.find(isProtocol));
     this.#fill(panel);
   }
 
@@ -106,6 +105,8 @@ class Following implements WebviewPanelSerializer {
 
   /** Asks for what there is to show now. The newest question wins; an answer to an older one is dropped. */
   refresh(): void {
+    // After a reload no text may be in front: the panel is. The text beside it comes later, and is then the one.
+    this.#editor ??= window.visibleTextEditors.find(isProtocol);
     const editor = this.#editor;
     if (!this.#panel || !editor) return;
     const { line, character } = editor.selection.active;

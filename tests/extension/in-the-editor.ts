@@ -31,7 +31,7 @@ scenario "Nobody it covers" for wrist-reduction {
 };
 
 /** With the draft that lets the cuff down early in front: its finding is listed, underlined, and told on hover. */
-export async function showsTheFinding(workbench: Workbench): Promise<void> {
+async function showsTheFinding(workbench: Workbench): Promise<void> {
   const { page } = workbench;
   await workbench.statusItem("let-down-early: 1 unsafe").click();
   await page.locator(".markers-panel").waitFor();

@@ -61,6 +61,7 @@ test("the preview comes back after a reload of the window, without what was type
     await standing.waitFor();
     expect(await workbench.page.locator(".tab", { hasText: "Preview:" }).count()).toBe(1);
     expect(await preview.locator("#patient-weight").inputValue()).toBe("");
+    await workbench.page.locator('.tab[data-resource-name="let-down-early.limb"]').click();
     await workbench.goTo(placeOf(EARLY, "deflate all for")[0]);
     await preview.locator("#findings .place.lit").waitFor();
     await workbench.picture("preview-panel-reloaded");

@@ -187,6 +187,16 @@ export class Workbench {
     await this.page.screenshot({ path: join(PICTURES, `${this.#pictures}${name}.png`) });
   }
 
+  /** The same in windows of these widths. */
+  async pictures(name: string, widths: readonly number[]): Promise<void> {
+    const before = this.page.viewportSize();
+    for (const width of widths) {
+      await this.page.setViewportSize({ width, height: 900 });
+      await this.picture(`${name}-${width}`);
+    }
+    if (before) await this.page.setViewportSize(before);
+  }
+
   /** Nothing went wrong in the page itself. */
   expectNoFaults(): void {
     expect(this.#faults).toEqual([]);
