@@ -2,10 +2,10 @@ import type { ProofState } from "@limbwright/shared/editor";
 import { Disposable, type Event, MarkdownString, StatusBarAlignment, ThemeColor, window } from "vscode";
 import { type ProofStatus, proofStatus } from "./proof-status.ts";
 
-const COLOURS: Readonly<Record<ProofStatus["colour"], string | undefined>> = {
-  plain: undefined,
-  warning: "statusBarItem.warningBackground",
+const COLOURS: Readonly<Record<ProofStatus["alarm"], string | undefined>> = {
   error: "statusBarItem.errorBackground",
+  warning: "statusBarItem.warningBackground",
+  none: undefined,
 };
 
 /** Shows in the status bar how far the proof has come; a click opens the problems. */
@@ -13,7 +13,7 @@ export function showProofStatus(proofStates: Event<ProofState>): Disposable {
   const item = window.createStatusBarItem("limbwright.proof", StatusBarAlignment.Left, 10);
   item.name = "Limbwright: proof";
   item.command = "workbench.actions.view.problems";
-  let state: ProofState = { isRunning: true, protocols: [] };
+  let state: ProofState = { isRunning: true, protocols: [], filesLeft: 0 };
   const show = () => {
     const document = window.activeTextEditor?.document;
     const status = document?.languageId === "limb" ? proofStatus(state, document.uri.toString()) : undefined;
@@ -21,7 +21,7 @@ export function showProofStatus(proofStates: Event<ProofState>): Disposable {
       item.hide();
       return;
     }
-    const colour = COLOURS[status.colour];
+    const colour = COLOURS[status.alarm];
     item.text = status.text;
     item.tooltip = tooltipOf(status);
     item.accessibilityInformation = { label: status.spoken, role: "button" };

@@ -7,7 +7,7 @@ export interface ProofStatus {
   /** The same in words alone, for a screen reader. */
   readonly spoken: string;
   readonly lines: readonly string[];
-  readonly colour: "plain" | "warning" | "error";
+  readonly alarm: ProtocolState["alarm"];
 }
 
 type State = ProtocolState["state"];
@@ -15,18 +15,13 @@ type State = ProtocolState["state"];
 /** The worst first: what is broken outweighs what is not decided, and only where all hold is that said. */
 const WORST_FIRST: readonly State[] = ["broken", "not-decided", "stale", "holds"];
 
-const ICONS: Readonly<Record<State, string>> = {
-  broken: "$(error)",
+/** The loudest first. */
+const ALARMS: readonly ProofStatus["alarm"][] = ["error", "warning", "none"];
+
+const ICONS: Readonly<Record<Exclude<State, "broken">, string>> = {
   "not-decided": "$(question)",
   stale: "$(history)",
   holds: "$(check)",
-};
-
-const COLOURS: Readonly<Record<State, ProofStatus["colour"]>> = {
-  broken: "error",
-  "not-decided": "warning",
-  stale: "plain",
-  holds: "plain",
 };
 
 const WORDS: Readonly<Record<State, string>> = {
@@ -38,21 +33,40 @@ const WORDS: Readonly<Record<State, string>> = {
 
 /** Undefined where nothing is known of any protocol. */
 export function proofStatus(
-  { isRunning, protocols }: ProofState,
+  { isRunning, protocols, filesLeft }: ProofState,
   uri: string | undefined,
 ): ProofStatus | undefined {
   const here = protocols.filter((one) => one.uri === uri);
   const told = here.length > 0 ? here : protocols;
-  const worst = WORST_FIRST.find((state) => told.some((one) => one.state === state));
+  const left = here.length > 0 ? 0 : filesLeft;
+  const known = WORST_FIRST.find((state) => told.some((one) => one.state === state));
+  // Where files are left, it is not known of all protocols that their rules hold.
+  const worst = left > 0 && (known === undefined || known === "holds") ? "stale" : known;
   if (worst === undefined) return undefined;
-  const words = wordsOf(told, worst);
-  const icon = isRunning && worst === "stale" ? "$(sync~spin)" : ICONS[worst];
+  const words = worst === known ? wordsOf(told, worst) : leftWords(left, isRunning);
+  const alarm = ALARMS.find((one) => told.some((state) => state.alarm === one)) ?? "none";
+  const icon = iconOf(worst, alarm, isRunning);
   return {
     text: `${icon} ${words}`,
     spoken: `Limbwright: ${words}`,
-    lines: told.map(({ protocol, state, words: own }) => `${protocol}: ${own} (${WORDS[state]})`),
-    colour: COLOURS[worst],
+    lines: [
+      ...told.map(({ protocol, state, words: own }) => `${protocol}: ${own} (${WORDS[state]})`),
+      ...(left > 0 ? [`${leftWords(left, isRunning)}.`] : []),
+    ],
+    alarm,
   };
+}
+
+function iconOf(worst: State, alarm: ProofStatus["alarm"], isRunning: boolean): string {
+  if (alarm === "error") return "$(error)";
+  // An advice is no alarm, so it does not look like one.
+  if (worst === "broken") return alarm === "warning" ? "$(warning)" : "$(info)";
+  return worst === "stale" && isRunning ? "$(sync~spin)" : ICONS[worst];
+}
+
+function leftWords(count: number, isRunning: boolean): string {
+  const files = `${count} ${count === 1 ? "file" : "files"}`;
+  return isRunning ? `${files} still to be checked` : `${files} not checked, which is not a pass`;
 }
 
 function wordsOf(told: readonly ProtocolState[], worst: State): string {

@@ -13,6 +13,7 @@ import {
   ViewColumn,
   type Webview,
   type WebviewPanel,
+  type WebviewPanelSerializer,
   window,
   workspace,
 } from "vscode";
@@ -33,6 +34,7 @@ export function registerPreview(
   const following = new Following(extensionUri, client);
   return Disposable.from(
     commands.registerCommand("limbwright.openPreview", () => following.open()),
+    window.registerWebviewPanelSerializer(VIEW_TYPE, following),
     window.onDidChangeActiveTextEditor((editor) => following.follow(editor)),
     window.onDidChangeTextEditorSelection(({ textEditor }) => following.cursorMoved(textEditor)),
     workspace.onDidChangeTextDocument(({ document, contentChanges }) => {
@@ -43,8 +45,10 @@ export function registerPreview(
   );
 }
 
+const VIEW_TYPE = "limbwright.preview";
+
 /** A panel that follows the protocol in front: its text, its proof and its cursor. */
-class Following {
+class Following implements WebviewPanelSerializer {
   readonly #files: Uri;
   readonly #client: Pick<BaseLanguageClient, "sendRequest">;
   readonly #asking = newestOnly((asked: PreviewAsked) =>
@@ -69,8 +73,14 @@ class Following {
     else this.#show();
   }
 
+  /** After a reload of the window the editor hands the panel back. What was typed of a patient is gone: it is never kept. */
+  async deserializeWebviewPanel(panel: WebviewPanel): Promise<void> {
+    this.#panel?.dispose();
+    this.#fill(panel);
+  }
+
   follow(editor: TextEditor | undefined): void {
-    if (editor?.document.languageId !== "limb" || editor === this.#editor) return;
+    if (!editor || !isProtocol(editor) || editor === this.#editor) return;
     this.#editor = editor;
     this.#kept = undefined;
     this.refresh();
@@ -95,6 +105,8 @@ class Following {
 
   /** Asks for what there is to show now. The newest question wins; an answer to an older one is dropped. */
   refresh(): void {
+    // After a reload no text may be in front: the panel is. The text beside it comes later, and is then the one.
+    this.#editor ??= window.visibleTextEditors.find(isProtocol);
     const editor = this.#editor;
     if (!this.#panel || !editor) return;
     const { line, character } = editor.selection.active;
@@ -139,14 +151,16 @@ class Following {
 
   #show(): void {
     const column = { viewColumn: ViewColumn.Beside, preserveFocus: true };
-    const panel = window.createWebviewPanel("limbwright.preview", "Preview", column, {
-      enableScripts: true,
-      localResourceRoots: [this.#files],
-      // A page that is hidden keeps its picture, so that none flickers when it is shown again.
-      retainContextWhenHidden: true,
-    });
+    // A page that is hidden keeps its picture, so that none flickers when it is shown again.
+    const options = { retainContextWhenHidden: true };
+    this.#fill(window.createWebviewPanel(VIEW_TYPE, "Preview", column, options));
+  }
+
+  #fill(panel: WebviewPanel): void {
+    panel.webview.options = { enableScripts: true, localResourceRoots: [this.#files] };
     this.#panel = panel;
     panel.onDidDispose(() => {
+      if (this.#panel !== panel) return;
       this.#panel = undefined;
       this.#patient = {};
     });
@@ -204,6 +218,10 @@ class Following {
   #tell(message: ToPage): void {
     void this.#panel?.webview.postMessage(message);
   }
+}
+
+function isProtocol({ document }: TextEditor): boolean {
+  return document.languageId === "limb";
 }
 
 const NOTHING = "There is no protocol in this text, or it cannot be read as it stands.";

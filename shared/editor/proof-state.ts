@@ -8,6 +8,8 @@ export interface ProofState {
   /** Whether something is still to be checked. */
   readonly isRunning: boolean;
   readonly protocols: readonly ProtocolState[];
+  /** How many files are still to be read for the first time, or were not because the check was stopped: what is in them is not known. */
+  readonly filesLeft: number;
 }
 
 /**
@@ -18,6 +20,11 @@ export interface ProtocolState {
   readonly uri: string;
   readonly protocol: string;
   readonly state: "holds" | "broken" | "not-decided" | "stale";
+  /**
+   * How much of an alarm it is: an error or something unsafe is an error; something doubtful or not decided is a warning; advice,
+   * and what is accepted with a reason, is none.
+   */
+  readonly alarm: "error" | "warning" | "none";
   /** In words: "all 77 rules hold", "2 unsafe, 1 not decided". */
   readonly words: string;
 }

@@ -2,8 +2,7 @@ import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { openBrowser } from "../server/open-browser.ts";
 import { inWorkbench, placeOf, siteWith } from "./example-workbench.ts";
-
-const EARLY = "flawed/let-down-early.limb";
+import { EARLY, OPEN_PREVIEW, previewIn } from "./in-the-editor.ts";
 
 let browser: Browser;
 
@@ -29,7 +28,9 @@ test.each([
     await workbench.page.keyboard.press("F8");
     await workbench.page.keyboard.press("F8");
     await workbench.problems();
-    await workbench.picture(`run-in-${kind}`);
+    await workbench.command(OPEN_PREVIEW);
+    await previewIn(workbench.page).locator(".standing", { hasText: "Broken: 1 unsafe" }).waitFor();
+    await workbench.pictures(`run-in-${kind}`, [1280, 1920]);
     expect(await workbench.looksOfRunLine()).not.toBe("none");
   });
 });

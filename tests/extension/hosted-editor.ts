@@ -1,8 +1,8 @@
 import { type ChildProcess, execFileSync, spawn, spawnSync } from "node:child_process";
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
-import { dirname, join } from "node:path";
+import { dirname, join, relative } from "node:path";
 
 const ROOT = join(import.meta.dirname, "../..");
 const EDITOR = join(ROOT, ".cache/hosted-editor/node_modules/code-server/out/node/entry.js");
@@ -18,34 +18,19 @@ export function whyNoEditor(): string | undefined {
 
 /** VS Code with its extensions in Node and its screen in a browser, with the packed extension installed in it. */
 export class HostedEditor {
-  readonly folder = mkdtempSync(join(tmpdir(), "limbwright-hosted-"));
-  readonly workspace = join(this.folder, "hospital");
+  readonly #folder = mkdtempSync(join(tmpdir(), "limbwright-hosted-"));
   readonly #processes: ChildProcess[] = [];
+  #workspaces = 0;
 
-  constructor(files: Readonly<Record<string, string>>) {
-    for (const [file, text] of Object.entries(files)) this.write(file, text);
+  constructor() {
     this.#editor("--install-extension", packedExtension());
-  }
-
-  write(file: string, text: string): void {
-    const path = join(this.workspace, file);
-    mkdirSync(dirname(path), { recursive: true });
-    writeFileSync(path, text);
-  }
-
-  /** Makes the workspace a repository with all that is in it committed. */
-  commit(): void {
-    const git = (...given: string[]) => execFileSync("git", given, { cwd: this.workspace, stdio: "ignore" });
-    git("init");
-    git("add", ".");
-    git("-c", "user.name=A", "-c", "user.email=a@example.org", "commit", "-m", "First");
   }
 
   /** Starts it and gives the address of its page. */
   async start(...options: string[]): Promise<string> {
     const port = await freePort();
     const given = [...this.#options(), "--auth", "none", "--bind-addr", `127.0.0.1:${port}`, ...options];
-    const child = spawn(process.execPath, [EDITOR, ...given, this.workspace], {
+    const child = spawn(process.execPath, [EDITOR, ...given], {
       env: this.#environment(),
       stdio: ["ignore", "pipe", "pipe"],
     });
@@ -57,9 +42,17 @@ export class HostedEditor {
     return `http://127.0.0.1:${port}/`;
   }
 
+  /** A workspace of its own for each flow: the editor keeps what was typed and not saved, and shows it when a folder is opened again. */
+  workspaceWith(files: Readonly<Record<string, string>>): HostedWorkspace {
+    this.#workspaces += 1;
+    const workspace = new HostedWorkspace(join(this.#folder, `hospital-${this.#workspaces}`));
+    for (const [file, text] of Object.entries(files)) workspace.write(file, text);
+    return workspace;
+  }
+
   end(): void {
     for (const child of this.#processes) child.kill();
-    rmSync(this.folder, { recursive: true, force: true, maxRetries: 5 });
+    rmSync(this.#folder, { recursive: true, force: true, maxRetries: 5 });
   }
 
   #editor(...given: string[]): void {
@@ -70,7 +63,7 @@ export class HostedEditor {
   }
 
   #options(): string[] {
-    const own = (name: string) => join(this.folder, name);
+    const own = (name: string) => join(this.#folder, name);
     return [
       "--user-data-dir",
       own("data"),
@@ -84,9 +77,41 @@ export class HostedEditor {
   #environment(): NodeJS.ProcessEnv {
     return {
       ...process.env,
-      XDG_CONFIG_HOME: join(this.folder, "config"),
-      XDG_DATA_HOME: join(this.folder, "share"),
+      XDG_CONFIG_HOME: join(this.#folder, "config"),
+      XDG_DATA_HOME: join(this.#folder, "share"),
     };
+  }
+}
+
+export class HostedWorkspace {
+  readonly folder: string;
+
+  constructor(folder: string) {
+    this.folder = folder;
+  }
+
+  write(file: string, text: string): void {
+    const path = join(this.folder, file);
+    mkdirSync(dirname(path), { recursive: true });
+    writeFileSync(path, text);
+  }
+
+  /** Everything that is on the disk, by its path. */
+  files(): Record<string, string> {
+    const entries = readdirSync(this.folder, { recursive: true, withFileTypes: true });
+    const paths = entries
+      .filter((entry) => entry.isFile())
+      .map((entry) => join(entry.parentPath, entry.name))
+      .sort();
+    return Object.fromEntries(paths.map((path) => [relative(this.folder, path), readFileSync(path, "utf8")]));
+  }
+
+  /** Makes it a repository with all that is in it committed. */
+  commit(): void {
+    const git = (...given: string[]) => execFileSync("git", given, { cwd: this.folder, stdio: "ignore" });
+    git("init");
+    git("add", ".");
+    git("-c", "user.name=A", "-c", "user.email=a@example.org", "commit", "-m", "First");
   }
 }
 

@@ -5,7 +5,7 @@ import type { Workbench } from "./workbench.ts";
 
 export const EARLY = "flawed/let-down-early.limb";
 export const WRIST = "protocols/wrist-reduction.limb";
-export const CASES = "scenarios/wrist-reduction.limb";
+export const CASES = "scenarios/wrist-cases.limb";
 export const OPEN_PREVIEW = "Limbwright: Open Preview Beside the Editor";
 
 /** The cases of the wrist protocol, one of them expecting too much and one that cannot be run. */
@@ -30,8 +30,8 @@ scenario "Nobody it covers" for wrist-reduction {
 `,
 };
 
-/** With the draft that lets the cuff down early in front: its finding is underlined, told on hover, and repaired. Gives the fixes. */
-export async function mendsTheFinding(workbench: Workbench): Promise<string[]> {
+/** With the draft that lets the cuff down early in front: its finding is listed, underlined, and told on hover. */
+async function showsTheFinding(workbench: Workbench): Promise<void> {
   const { page } = workbench;
   await workbench.statusItem("let-down-early: 1 unsafe").click();
   await page.locator(".markers-panel").waitFor();
@@ -46,8 +46,13 @@ export async function mendsTheFinding(workbench: Workbench): Promise<string[]> {
   await hover.waitFor();
   expect(await hover.textContent()).toContain("early-release");
   await workbench.picture("hover");
-
   await page.keyboard.press("Escape");
+}
+
+/** The same, and it is repaired. Gives the fixes. */
+export async function mendsTheFinding(workbench: Workbench): Promise<string[]> {
+  const { page } = workbench;
+  await showsTheFinding(workbench);
   await page.keyboard.press("Control+.");
   const fixes = page.locator(".action-widget .monaco-list-row.action");
   await fixes.first().waitFor();
@@ -127,14 +132,65 @@ export async function followsWithThePreview(workbench: Workbench): Promise<strin
   return preview.locator("#run figcaption").textContent();
 }
 
+/** Files for all that is tried in a folder that is not trusted. */
+export const UNTRUSTED_SITE: Readonly<Record<string, string>> = { ...WITH_CASES, ...siteWith(EARLY) };
+
+/**
+ * In a folder that is not trusted: all that shows something works, and what writes is refused. `written` tells what is in the
+ * folder, and is asked after each step. Gives the refusals.
+ */
+export async function worksUntrusted<Files>(
+  workbench: Workbench,
+  written: () => Files | Promise<Files>,
+): Promise<number> {
+  const { page } = workbench;
+  await workbench.openFile(EARLY);
+  await workbench.statusItem("1 unsafe").waitFor();
+  const before = await written();
+  const nothingWritten = async (after: string) => expect(await written(), after).toEqual(before);
+
+  await showsTheFinding(workbench);
+  await nothingWritten("the finding was shown");
+
+  await workbench.command("Limbwright: Step Through the Run That Breaks a Rule");
+  await workbench.beside(/1 of \d+ · 0:00/);
+  await page.keyboard.press("F8");
+  await workbench.statusItem(/2 of \d+/).waitFor();
+  await page.keyboard.press("Escape");
+  await nothingWritten("the run was stepped through");
+
+  await workbench.command(OPEN_PREVIEW);
+  await previewIn(page).locator(".standing", { hasText: "Broken: 1 unsafe" }).waitFor();
+  await workbench.picture("untrusted-preview");
+  await nothingWritten("the preview was opened");
+
+  for (const title of WRITING) {
+    await workbench.command(`Limbwright: ${title}`);
+    const refusal = workbench.notification("Nothing was written: this folder is not trusted");
+    await refusal.waitFor();
+    await workbench.picture("untrusted");
+    await refusal.hover();
+    await refusal.locator(".codicon-notifications-clear").click();
+    await nothingWritten(title);
+  }
+
+  // Before tests are run the editor itself asks for trust, whatever they do.
+  await workbench.openFile(CASES);
+  await workbench.lens("run this scenario").waitFor();
+  await workbench.command("Test: Run All Tests");
+  await page.getByText("Running tests may execute code").waitFor();
+  await workbench.picture("untrusted-scenarios");
+  await page.locator(".monaco-dialog-box").getByText("Cancel").click();
+  await nothingWritten("the scenarios were not run");
+  return WRITING.length;
+}
+
+const WRITING = ["Compile to a Rule File", "Save the Bedside Sheet", "New Protocol from Template"];
+
 /** With the cases in front: one passes, one fails, and one is not decided, which is an error. Gives how many passed. */
 export async function runsTheScenarios(workbench: Workbench): Promise<number> {
   const { page } = workbench;
-  await workbench
-    .lines("run this scenario")
-    .first()
-    .or(page.getByText("run this scenario").first())
-    .waitFor();
+  await workbench.lens("run this scenario").waitFor();
   await workbench.command("Test: Run All Tests");
   await page.locator(".testing-run-glyph, .codicon-testing-failed-icon").first().waitFor();
   await workbench.command("Testing: Focus on Test Explorer View");

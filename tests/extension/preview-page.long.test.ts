@@ -5,7 +5,7 @@ import { join } from "node:path";
 import type { PreviewModel } from "@limbwright/shared/editor";
 import type { AxeResults } from "axe-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { example, modelOf, PreviewPages, THEMES } from "./preview-page.ts";
+import { example, PreviewPages, previewModels, THEMES } from "./preview-page.ts";
 
 // What WCAG 2 asks of a page, as axe-core knows it.
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
@@ -18,6 +18,8 @@ const TEXTS: Readonly<Record<string, string>> = {
   early: example("flawed/let-down-early.limb"),
   volume: example("flawed/fixed-volume.limb"),
 };
+
+const modelOf = previewModels();
 
 let pages: PreviewPages;
 

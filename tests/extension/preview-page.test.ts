@@ -1,9 +1,11 @@
 import type { PreviewModel } from "@limbwright/shared/editor";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { example, modelOf, type PreviewPage, PreviewPages } from "./preview-page.ts";
+import { example, type PreviewPage, PreviewPages, previewModels, THEMES } from "./preview-page.ts";
 
 const WRIST = example("protocols/wrist-reduction.limb");
 const EARLY = example("flawed/let-down-early.limb");
+
+const modelOf = previewModels();
 
 let pages: PreviewPages;
 
@@ -218,6 +220,36 @@ describe("while the text is being checked again", () => {
       because: "There is no protocol in this text.",
     });
     expect(await preview.page.locator(".picture").count()).toBe(0);
+    await preview.close();
+  });
+});
+
+describe("printed", () => {
+  test("it is black on white in every theme, without what only a screen needs", async () => {
+    const preview = await shown(await modelOf(EARLY));
+    await preview.theme(THEMES.dark ?? {});
+    await preview.page.emulateMedia({ media: "print" });
+    for (const selector of ["nav", ".choice", ".show-run", ".hint", "#sheet > .section-head"]) {
+      expect(await preview.page.locator(selector).count(), selector).toBeGreaterThan(0);
+      expect(await visible(preview, `${selector} >> nth=0`), selector).toBe(false);
+    }
+    const body = preview.page.locator("body");
+    expect(await body.evaluate(styleOf, "color")).toBe("rgb(0, 0, 0)");
+    expect(await body.evaluate(styleOf, "background-color")).toBe("rgb(255, 255, 255)");
+    await preview.close();
+  });
+
+  test("the sheet begins on a page of its own, with the caution on every one of its pages", async () => {
+    const model = await modelOf(EARLY);
+    const preview = await shown(model);
+    const texts = (await preview.printed()).map((text) => text.replace(/\s/g, ""));
+    const sheet = texts.findIndex((text) => text.includes("Draft–notforuse"));
+    const before = texts.slice(0, sheet).join("");
+    expect(sheet, texts.map((text) => text.slice(0, 60)).join(" | ")).toBeGreaterThan(0);
+    expect(before).toContain("Broken:1unsafe,1notdecided.");
+    expect(before).not.toMatch(/Sheetasitprints|Showtherun/);
+    const caution = model.caution.replace(/\s/g, "");
+    expect(texts.slice(sheet).filter((text) => !text.includes(caution))).toEqual([]);
     await preview.close();
   });
 });

@@ -4,10 +4,11 @@ import type { AddressInfo } from "node:net";
 import { join } from "node:path";
 import { PREVIEW, type PreviewAsked, type PreviewModel } from "@limbwright/shared/editor";
 import type { Browser, Page } from "playwright-core";
+import { extractText, getDocumentProxy } from "unpdf";
 import type { FromPage, ToPage } from "../../extension/preview/messages.ts";
 import { pageHtml } from "../../extension/preview/page-html.ts";
 import { filesIn, textOf } from "../examples/site.ts";
-import { startClient } from "../server/language-server/client.ts";
+import { serverForAll } from "../server/language-server/client.ts";
 import { openBrowser } from "../server/open-browser.ts";
 
 const DIST = join(import.meta.dirname, "../../extension/dist/preview");
@@ -97,6 +98,12 @@ export class PreviewPage {
     }, colours);
   }
 
+  /** The text of each page that it prints on. */
+  async printed(): Promise<readonly string[]> {
+    const pdf = await getDocumentProxy(new Uint8Array(await this.page.pdf({ format: "A4" })));
+    return (await extractText(pdf, { mergePages: false })).text;
+  }
+
   close(): Promise<void> {
     return this.page.close();
   }
@@ -108,19 +115,29 @@ interface StyleLike {
 
 const HOSPITAL = Object.fromEntries(filesIn(".").map((file) => [file, textOf(file) ?? ""]));
 
-/** What a server of its own answers for a text, as it stands when all is checked. */
-export async function modelOf(text: string, asked: Partial<PreviewAsked> = {}): Promise<PreviewModel> {
-  const client = await startClient(HOSPITAL);
-  await client.open("drafts/one.limb", text);
-  await client.settled();
-  const uri = client.uriOf("drafts/one.limb");
-  const model: PreviewModel | null = await client.connection.sendRequest(PREVIEW, {
-    uri,
-    position: { line: 0, character: 0 },
-    ...asked,
-  });
-  if (!model) throw new Error("the text has no protocol");
-  return model;
+const FILE = "drafts/one.limb";
+
+/** Gives how to ask a server, one for all tests of a file, for what there is to show of a text as it stands when all is checked. */
+export function previewModels(): (text: string, asked?: Partial<PreviewAsked>) => Promise<PreviewModel> {
+  const start = serverForAll();
+  const answers = new Map<string, PreviewModel>();
+  return async (text, asked = {}) => {
+    const question = JSON.stringify([text, asked]);
+    const known = answers.get(question);
+    if (known) return known;
+    const client = await start(HOSPITAL);
+    await client.open(FILE, text);
+    await client.settled();
+    const position = { line: 0, character: 0 };
+    const model: PreviewModel | null = await client.connection.sendRequest(PREVIEW, {
+      uri: client.uriOf(FILE),
+      position,
+      ...asked,
+    });
+    if (!model) throw new Error("the text has no protocol");
+    answers.set(question, model);
+    return model;
+  };
 }
 
 export function example(file: string): string {
@@ -146,6 +163,14 @@ export const THEMES: Readonly<Record<string, Readonly<Record<string, string>>>> 
     focusBorder: "#0078d4",
     "textLink-foreground": "#4daafc",
     "editorRuler-foreground": "#5a5a5a",
+  },
+  "high contrast light": {
+    "editor-background": "#ffffff",
+    "editor-foreground": "#292929",
+    descriptionForeground: "#292929",
+    focusBorder: "#006bbd",
+    contrastBorder: "#0f4a85",
+    "textLink-foreground": "#0f4a85",
   },
   "high contrast": {
     "editor-background": "#000000",

@@ -1,7 +1,7 @@
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { openBrowser } from "../server/open-browser.ts";
-import { inWorkbench, siteWith } from "./example-workbench.ts";
+import { inWorkbench, placeOf, siteWith } from "./example-workbench.ts";
 import { EARLY, followsWithThePreview, OPEN_PREVIEW, previewIn } from "./in-the-editor.ts";
 
 const VOLUME = "flawed/fixed-volume.limb";
@@ -40,5 +40,30 @@ test("a mark in a file that the protocol uses opens that, and the protocol stays
       .waitFor();
     expect(await preview.locator("h1").first().textContent()).toBe("Draft: the same syringe for everybody");
     await workbench.picture("preview-panel-formulary");
+  });
+});
+
+test("the preview comes back after a reload of the window, without what was typed of a patient", {
+  timeout: 180_000,
+}, async () => {
+  await inWorkbench(browser, { files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
+    await workbench.statusItem("1 unsafe").waitFor();
+    await workbench.command(OPEN_PREVIEW);
+    const preview = previewIn(workbench.page);
+    const standing = preview.locator(".standing", { hasText: "Broken: 1 unsafe, 1 not decided." });
+    await standing.waitFor();
+    await preview.locator("#patient-weight").fill("61");
+    await preview.locator(".figures", { hasText: "draw up" }).waitFor();
+
+    const loaded = workbench.page.waitForEvent("load");
+    await workbench.command("Developer: Reload Window");
+    await loaded;
+    await standing.waitFor();
+    expect(await workbench.page.locator(".tab", { hasText: "Preview:" }).count()).toBe(1);
+    expect(await preview.locator("#patient-weight").inputValue()).toBe("");
+    await workbench.page.locator('.tab[data-resource-name="let-down-early.limb"]').click();
+    await workbench.goTo(placeOf(EARLY, "deflate all for")[0]);
+    await preview.locator("#findings .place.lit").waitFor();
+    await workbench.picture("preview-panel-reloaded");
   });
 });

@@ -1,7 +1,7 @@
 import { mkdirSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { Browser, FrameLocator, Locator, Page } from "playwright-core";
+import { type Browser, errors, type FrameLocator, type Locator, type Page } from "playwright-core";
 import { expect } from "vitest";
 
 /** Where pictures of the screen go: outside the repository. */
@@ -17,7 +17,7 @@ export class Workbench {
   private constructor(page: Page, pictures: string) {
     this.page = page;
     this.#pictures = pictures;
-    page.setDefaultTimeout(30_000);
+    page.setDefaultTimeout(60_000);
     page.on("pageerror", (error) => this.#faults.push(String(error)));
   }
 
@@ -44,23 +44,54 @@ export class Workbench {
   async openFile(path: string): Promise<void> {
     const names = path.split("/");
     for (const [index, name] of names.entries()) {
-      const row = this.page.locator(`.explorer-folders-view .monaco-list-row[aria-level="${index + 1}"]`, {
-        has: this.page.getByText(name, { exact: true }),
-      });
-      const isFolder = index < names.length - 1;
-      if (!isFolder) await row.first().dblclick();
-      else if ((await row.first().getAttribute("aria-expanded")) !== "true") await row.first().click();
+      if (index < names.length - 1) await this.expand(name, index + 1);
+      else await this.#row(name, index + 1).dblclick();
     }
     await this.page.locator(`.tab.active[data-resource-name="${names.at(-1)}"]`).waitFor();
   }
 
-  /** Chooses a command by its title, as a person who types it. */
+  /** Shows what is in a folder, which lies in some level of the explorer. */
+  async expand(folder: string, level = 1): Promise<void> {
+    const row = this.#row(folder, level);
+    if ((await row.getAttribute("aria-expanded")) !== "true") await row.click();
+  }
+
+  /** All names that the explorer lists. */
+  async allFiles(): Promise<string[]> {
+    const names = await this.page.locator(".explorer-folders-view .monaco-list-row").allTextContents();
+    return names.map((name) => name.trim());
+  }
+
+  #row(name: string, level: number): Locator {
+    return this.page
+      .locator(`.explorer-folders-view .monaco-list-row[aria-level="${level}"]`, {
+        has: this.page.getByText(name, { exact: true }),
+      })
+      .first();
+  }
+
+  /** Chooses a command by its title, as a person who types it; again, where something else took the focus and closed the box. */
   async command(title: string): Promise<void> {
-    await this.page.keyboard.press("F1");
+    for (let left = 4; !(await this.#isChosen(title)); left -= 1) {
+      if (left === 0) throw new Error(`the command "${title}" could not be chosen`);
+    }
+  }
+
+  async #isChosen(title: string): Promise<boolean> {
+    const soon = { timeout: 8_000 };
     const input = this.page.locator(".quick-input-widget input.input");
-    await input.waitFor();
-    await input.fill(`>${title}`);
-    await this.page.locator(".quick-input-list .monaco-list-row", { hasText: title }).first().click();
+    try {
+      await this.page.keyboard.press("F1");
+      await input.waitFor(soon);
+      await input.fill(`>${title}`, soon);
+      // The list moves while it is filtered, so its first row is taken by a key and not by a click.
+      await this.page.locator(".quick-input-list .monaco-list-row.focused", { hasText: title }).waitFor(soon);
+      await input.press("Enter", soon);
+      return true;
+    } catch (error) {
+      if (error instanceof errors.TimeoutError) return false;
+      throw error;
+    }
   }
 
   /** Types into the box that asks for something, and confirms. */
@@ -108,6 +139,11 @@ export class Workbench {
     return this.editor.locator(".view-line", { hasText: words });
   }
 
+  /** What stands above a line and can be chosen. */
+  lens(words: string): Locator {
+    return this.page.locator(".codelens-decoration a", { hasText: words }).first();
+  }
+
   /** The words that stand beside lines and belong to no text, once they hold some words. */
   async beside(words: RegExp): Promise<string> {
     const find = `[...document.querySelectorAll(".view-line span")].map((span) => getComputedStyle(span, "::after").content)`;
@@ -149,6 +185,16 @@ export class Workbench {
   async picture(name: string): Promise<void> {
     mkdirSync(PICTURES, { recursive: true });
     await this.page.screenshot({ path: join(PICTURES, `${this.#pictures}${name}.png`) });
+  }
+
+  /** The same in windows of these widths. */
+  async pictures(name: string, widths: readonly number[]): Promise<void> {
+    const before = this.page.viewportSize();
+    for (const width of widths) {
+      await this.page.setViewportSize({ width, height: 900 });
+      await this.picture(`${name}-${width}`);
+    }
+    if (before) await this.page.setViewportSize(before);
   }
 
   /** Nothing went wrong in the page itself. */

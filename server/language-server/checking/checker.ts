@@ -263,7 +263,8 @@ export class Checker {
     );
     const isRunning =
       this.#loading > 0 || all.some(({ waiting: { quick, proof } }) => quick.length + proof.length > 0);
-    this.#options.tell({ isRunning, protocols: protocols.map(({ judged, ...state }) => state) });
+    const filesLeft = all.reduce((sum, entries) => sum + entries.unjudged, 0);
+    this.#options.tell({ isRunning, protocols: protocols.map(({ judged, ...state }) => state), filesLeft });
     if (!isRunning) for (const go of this.#awaiting.splice(0)) go();
   }
 

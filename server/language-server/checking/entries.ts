@@ -50,6 +50,11 @@ export class Entries {
     for (const entry of this.#entries.values()) renew(entry);
   }
 
+  /** How many files were not judged in any way yet. */
+  get unjudged(): number {
+    return [...this.#entries.values()].filter(({ quick, proven }) => !quick && !proven).length;
+  }
+
   /** The open files that were not judged at once yet, and those to be proven, the open ones first. */
   get waiting(): { readonly quick: readonly string[]; readonly proof: readonly string[] } {
     const isOpen = (file: string) => this.folder.openDocument(file) !== undefined;

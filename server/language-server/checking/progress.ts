@@ -18,10 +18,10 @@ export class Progress {
     this.#stop = stop;
   }
 
-  follow({ isRunning, protocols }: ProofState): void {
+  follow(state: ProofState): void {
     if (!this.#isSupported) return;
-    if (!isRunning) this.#end();
-    else if (this.#shown !== undefined) this.#report(protocols);
+    if (!state.isRunning) this.#end();
+    else if (this.#shown !== undefined) this.#report(state);
     else this.#waiting ??= setTimeout(() => this.#begin(), PATIENCE);
   }
 
@@ -34,8 +34,8 @@ export class Progress {
     this.#shown.catch(() => {});
   }
 
-  #report(protocols: ProofState["protocols"]): void {
-    const left = protocols.filter(({ state }) => state === "stale").length;
+  #report({ protocols, filesLeft }: ProofState): void {
+    const left = protocols.filter(({ state }) => state === "stale").length + filesLeft;
     this.#shown?.then((progress) => progress.report(`${left} still to be checked`)).catch(() => {});
   }
 

@@ -1,7 +1,7 @@
 import type { JudgedProtocol } from "@limbwright/language";
 import { severitiesText } from "@limbwright/language/editor";
 import type { ProtocolState } from "@limbwright/shared/editor";
-import type { Severity } from "@limbwright/shared/finding";
+import type { Finding, Severity } from "@limbwright/shared/finding";
 import type { Entries, Entry } from "./entries.ts";
 
 /** A protocol of a file with how far its check has come. */
@@ -12,35 +12,53 @@ export interface StateAtProtocol extends ProtocolState {
 /** How far the check of every protocol of a file has come, in the order of the text. */
 export function statesOf({ folder }: Entries, file: string, entry: Entry): StateAtProtocol[] {
   const judged = entry.isProven ? entry.proven?.judged : (entry.quick ?? entry.proven?.judged);
+  // While a text has errors, no rule of its protocols is decided.
+  const errors = (judged?.inText ?? []).filter(({ severity }) => severity === "error");
   return (judged?.protocols ?? []).map((protocol) => ({
     uri: folder.uriOf(file),
     protocol: protocol.name,
     judged: protocol,
-    ...stateOf(protocol, entry),
+    ...stateOf(protocol, errors, entry),
   }));
 }
 
-function stateOf(protocol: JudgedProtocol, entry: Entry): Pick<ProtocolState, "state" | "words"> {
+function stateOf(
+  protocol: JudgedProtocol,
+  errors: readonly Finding[],
+  entry: Entry,
+): Pick<ProtocolState, "state" | "alarm" | "words"> {
   if (!entry.isProven) {
     const words = entry.isStopped ? "the check was stopped; not decided" : "being checked";
-    return { state: "stale", words };
+    return { state: "stale", alarm: "none", words };
   }
   const { verdicts, findings } = protocol;
   const standing = findings.filter(({ accepted }) => !accepted);
   const broken = verdicts.filter(({ kind }) => kind === "broken").length;
   const undecided = verdicts.filter(({ kind }) => kind === "not-decided").length;
+  const counted = counts([...errors, ...standing]);
   const parts = [
-    severitiesText(counts(standing.map(({ severity }) => severity))),
+    severitiesText(counted),
     standing.length < findings.length ? `${findings.length - standing.length} accepted` : "",
     undecided > 0 ? `${undecided} not decided` : "",
   ].filter((part) => part !== "");
-  if (broken > 0) return { state: "broken", words: parts.join(", ") || "slips in the text" };
-  if (undecided > 0) return { state: "not-decided", words: parts.join(", ") };
-  return { state: "holds", words: `all ${verdicts.length} rules hold` };
+  if (broken > 0 && parts.length === 0)
+    return { state: "broken", alarm: "error", words: "slips in the text" };
+  const alarm = alarmOf(counted, undecided);
+  if (broken > 0) return { state: "broken", alarm, words: parts.join(", ") };
+  if (undecided > 0) return { state: "not-decided", alarm, words: parts.join(", ") };
+  return { state: "holds", alarm, words: `all ${verdicts.length} rules hold` };
 }
 
-function counts(severities: readonly Severity[]): Record<Severity, number> {
+function alarmOf(
+  { error, unsafe, doubtful }: Record<Severity, number>,
+  undecided: number,
+): ProtocolState["alarm"] {
+  if (error + unsafe > 0) return "error";
+  return doubtful + undecided > 0 ? "warning" : "none";
+}
+
+function counts(findings: readonly Finding[]): Record<Severity, number> {
   const counted: Record<Severity, number> = { error: 0, unsafe: 0, doubtful: 0, advice: 0 };
-  for (const severity of severities) counted[severity] += 1;
+  for (const { severity } of findings) counted[severity] += 1;
   return counted;
 }

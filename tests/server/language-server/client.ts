@@ -2,11 +2,13 @@ import { type ChildProcess, spawn } from "node:child_process";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { PROOF_STATE, type ProofState, WHEN_CHECKED } from "@limbwright/shared/editor";
-import { onTestFinished } from "vitest";
+import { afterAll, onTestFinished } from "vitest";
 import {
   createProtocolConnection,
   type Diagnostic,
   DidChangeTextDocumentNotification,
+  DidChangeWorkspaceFoldersNotification,
+  DidCloseTextDocumentNotification,
   DidOpenTextDocumentNotification,
   InitializedNotification,
   InitializeRequest,
@@ -16,6 +18,7 @@ import {
   StreamMessageReader,
   StreamMessageWriter,
   type TextDocumentContentChangeEvent,
+  type WorkspaceFoldersChangeEvent,
 } from "vscode-languageserver-protocol/node";
 import { folderWith } from "../run-limb.ts";
 
@@ -38,14 +41,10 @@ export class Client {
   initialized: InitializeResult = { capabilities: {} };
   #versions = new Map<string, number>();
 
-  constructor(folder: string, child: ChildProcess) {
-    if (!child.stdout || !child.stdin) throw new Error("the server has no streams");
+  constructor(folder: string, { process, connection }: Server) {
     this.folder = folder;
-    this.process = child;
-    this.connection = createProtocolConnection(
-      new StreamMessageReader(child.stdout),
-      new StreamMessageWriter(child.stdin),
-    );
+    this.process = process;
+    this.connection = connection;
     this.connection.onNotification(PublishDiagnosticsNotification.type, ({ uri, diagnostics }) => {
       this.diagnostics.set(uri, diagnostics);
     });
@@ -53,7 +52,6 @@ export class Client {
       this.states.push(state);
     });
     this.connection.onRequest("client/registerCapability", () => null);
-    this.connection.listen();
   }
 
   uriOf(file: string): string {
@@ -64,6 +62,18 @@ export class Client {
     this.#versions.set(file, 1);
     const textDocument = { uri: this.uriOf(file), languageId: "limb", version: 1, text };
     await this.connection.sendNotification(DidOpenTextDocumentNotification.type, { textDocument });
+  }
+
+  async closeAll(): Promise<void> {
+    for (const file of this.#versions.keys()) {
+      const textDocument = { uri: this.uriOf(file) };
+      await this.connection.sendNotification(DidCloseTextDocumentNotification.type, { textDocument });
+    }
+  }
+
+  /** The folder whose workspace this is, as a protocol names it. */
+  rootOf(root: string): { readonly uri: string; readonly name: string } {
+    return { uri: this.uriOf(root).replace(/\/$/, ""), name: root };
   }
 
   async change(file: string, ...contentChanges: TextDocumentContentChangeEvent[]): Promise<void> {
@@ -94,25 +104,78 @@ export class Client {
   }
 }
 
+interface Server {
+  readonly process: ChildProcess;
+  readonly connection: ProtocolConnection;
+}
+
+function startServer(): Server {
+  const child = spawn(process.execPath, [LIMB, "server", "--stdio"], { stdio: ["pipe", "pipe", "inherit"] });
+  const connection = createProtocolConnection(
+    new StreamMessageReader(child.stdout),
+    new StreamMessageWriter(child.stdin),
+  );
+  connection.listen();
+  return { process: child, connection };
+}
+
+function endServer({ process: child, connection }: Server): void {
+  connection.dispose();
+  child.kill();
+}
+
 /** Starts a server and a client of it, until the test has ended. */
 export async function startClient(
   files: Readonly<Record<string, string>>,
-  { capabilities = {}, initializationOptions = {}, roots = [""] }: ClientOptions = {},
+  options: ClientOptions = {},
 ): Promise<Client> {
-  const folder = folderWith(files);
-  const child = spawn(process.execPath, [LIMB, "server", "--stdio"], { stdio: ["pipe", "pipe", "inherit"] });
-  const client = new Client(folder, child);
-  onTestFinished(() => {
-    client.connection.dispose();
-    child.kill();
-  });
-  client.initialized = await client.connection.sendRequest(InitializeRequest.type, {
+  const server = startServer();
+  onTestFinished(() => endServer(server));
+  const client = new Client(folderWith(files), server);
+  client.initialized = await initialize(client, options);
+  return client;
+}
+
+/** Gives what the server answers. */
+async function initialize(
+  client: Client,
+  { capabilities = {}, initializationOptions = {}, roots = [""] }: ClientOptions,
+): Promise<InitializeResult> {
+  const answer: InitializeResult = await client.connection.sendRequest(InitializeRequest.type, {
     processId: process.pid,
     rootUri: null,
     capabilities,
     initializationOptions,
-    workspaceFolders: roots.map((root) => ({ uri: client.uriOf(root).replace(/\/$/, ""), name: root })),
+    workspaceFolders: roots.map((root) => client.rootOf(root)),
   });
   await client.connection.sendNotification(InitializedNotification.type, {});
-  return client;
+  return answer;
+}
+
+/**
+ * One server for all tests of a file, which takes less time than one each: gives how to start a client of it in a folder of its
+ * own. When a test ends, its texts are closed and its folder leaves the workspace.
+ */
+export function serverForAll(
+  options: Omit<ClientOptions, "roots"> = {},
+): (files: Readonly<Record<string, string>>) => Promise<Client> {
+  let server: Server | undefined;
+  let initialized: InitializeResult | undefined;
+  afterAll(() => server && endServer(server));
+  return async (files) => {
+    server ??= startServer();
+    const client = new Client(folderWith(files), server);
+    onTestFinished(async () => {
+      await client.closeAll();
+      await changeFolders(client, { added: [], removed: [client.rootOf("")] });
+    });
+    if (initialized) await changeFolders(client, { added: [client.rootOf("")], removed: [] });
+    initialized ??= await initialize(client, options);
+    client.initialized = initialized;
+    return client;
+  };
+}
+
+function changeFolders(client: Client, event: WorkspaceFoldersChangeEvent): Promise<void> {
+  return client.connection.sendNotification(DidChangeWorkspaceFoldersNotification.type, { event });
 }

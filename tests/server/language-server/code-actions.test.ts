@@ -2,23 +2,24 @@ import { STEP_THROUGH_COMMAND } from "@limbwright/shared/editor";
 import { expect, test } from "vitest";
 import type { CodeAction, CodeLens } from "vscode-languageserver-protocol";
 import { filesIn, textOf } from "../../examples/site.ts";
-import { type Client, type ClientOptions, startClient } from "./client.ts";
+import { type Client, serverForAll, startClient } from "./client.ts";
 import { edited, marked } from "./cursor.ts";
 import { PROTOCOL, SITE } from "./small-site.ts";
 
-const HOSPITAL = Object.fromEntries(
-  [...filesIn("."), ...filesIn("protocols")].map((file) => [file, textOf(file) ?? ""]),
-);
 const WRIST = "protocols/wrist-reduction.limb";
+const HOSPITAL = Object.fromEntries([...filesIn("."), WRIST].map((file) => [file, textOf(file) ?? ""]));
+
+const ofPlainClient = serverForAll();
+const ofClientThatAsks = serverForAll({ initializationOptions: { canAskForReason: true } });
 
 async function actionsAt(
   file: string,
   textWithMark: string,
-  options: ClientOptions = {},
+  start: typeof startClient = ofPlainClient,
   site: Readonly<Record<string, string>> = SITE,
 ) {
   const { text, range } = marked(textWithMark);
-  const client = await startClient(site, options);
+  const client = await start(site);
   await client.open(file, text);
   await client.settled();
   return { client, text, actions: await actions(client, file, range) };
@@ -74,8 +75,7 @@ test.each([
   ["no end", { ...REASON, until: "" }, false],
   ["no answer", null, false],
 ])("accepting a finding with %s", async (_, reason, isWritten) => {
-  const options = { initializationOptions: { canAskForReason: true } };
-  const { client, actions: found } = await actionsAt(WRIST, UNSTAGED, options, HOSPITAL);
+  const { client, actions: found } = await actionsAt(WRIST, UNSTAGED, ofClientThatAsks, HOSPITAL);
   const accept = found.find(({ title }) => title.startsWith("Accept"));
   expect(accept?.title).toContain("recovery-too-short");
   let written: { edit: { changes: Record<string, { newText: string; range: never }[]> } } | undefined;
@@ -99,12 +99,12 @@ test.each([
 });
 
 test("where the client cannot ask for a reason nothing can be accepted", async () => {
-  const { actions: found } = await actionsAt(WRIST, UNSTAGED, {}, HOSPITAL);
+  const { actions: found } = await actionsAt(WRIST, UNSTAGED, ofPlainClient, HOSPITAL);
   expect(found.filter(({ title }) => title.startsWith("Accept"))).toEqual([]);
 });
 
 test("a protocol says above itself whether its rules hold, also in a broken text", async () => {
-  const client = await startClient(HOSPITAL);
+  const client = await ofPlainClient(HOSPITAL);
   await client.open(WRIST, textOf(WRIST) ?? "");
   await client.settled();
   const titles = async () =>
@@ -121,8 +121,8 @@ test("a protocol says above itself whether its rules hold, also in a broken text
 test("the run of a finding is offered to be stepped through, but only to a client that can", async () => {
   const early = "flawed/let-down-early.limb";
   const text = (textOf(early) ?? "").replace("deflate all for 10 s", "<|>deflate all for 10 s");
-  const offered = async (options: ClientOptions) => {
-    const { client, actions: found } = await actionsAt(early, text, options, HOSPITAL);
+  const offered = async (start: typeof startClient) => {
+    const { client, actions: found } = await actionsAt(early, text, start, HOSPITAL);
     const commands = found.flatMap(({ command }) =>
       command?.command === STEP_THROUGH_COMMAND ? [command] : [],
     );
@@ -131,8 +131,8 @@ test("the run of a finding is offered to be stepped through, but only to a clien
       isHere: asked.uri === client.uriOf(early),
     }));
   };
-  expect(await offered({})).toEqual([]);
-  expect(await offered({ initializationOptions: { canStepThroughRuns: true } })).toMatchObject([
-    { rule: "early-release", isHere: true },
-  ]);
+  expect(await offered(ofPlainClient)).toEqual([]);
+  const thatSteps = (site: Readonly<Record<string, string>>) =>
+    startClient(site, { initializationOptions: { canStepThroughRuns: true } });
+  expect(await offered(thatSteps)).toMatchObject([{ rule: "early-release", isHere: true }]);
 });

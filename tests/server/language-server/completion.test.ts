@@ -2,16 +2,17 @@ import { judgeFile, Site } from "@limbwright/language";
 import { STATEMENTS } from "@limbwright/language/editor";
 import { expect, test } from "vitest";
 import { type CompletionItem, CompletionItemKind, type SignatureHelp } from "vscode-languageserver-protocol";
-import { startClient } from "./client.ts";
+import { serverForAll, startClient } from "./client.ts";
 import { marked } from "./cursor.ts";
 import { PROTOCOL, SITE } from "./small-site.ts";
 
-async function offeredAt(textWithMark: string, snippetSupport = true): Promise<CompletionItem[]> {
+const withSnippets = serverForAll({
+  capabilities: { textDocument: { completion: { completionItem: { snippetSupport: true } } } },
+});
+
+async function offeredAt(textWithMark: string, start = withSnippets): Promise<CompletionItem[]> {
   const { text, position } = marked(textWithMark);
-  const completionItem = { snippetSupport };
-  const client = await startClient(SITE, {
-    capabilities: { textDocument: { completion: { completionItem } } },
-  });
+  const client = await start(SITE);
   await client.open("wrist.limb", text);
   return client.request("textDocument/completion", "wrist.limb", { position });
 }
@@ -72,7 +73,9 @@ test("a section comes with places to fill in, or filled in for an editor that kn
   const template = patients(await offeredAt(at));
   expect(template?.kind).toBe(CompletionItemKind.Snippet);
   expect(template?.textEdit?.newText).toContain("${1:16 to 85 years}");
-  expect(patients(await offeredAt(at, false))?.textEdit?.newText).toContain("age      16 to 85 years\n");
+  expect(patients(await offeredAt(at, startClient))?.textEdit?.newText).toContain(
+    "age      16 to 85 years\n",
+  );
 });
 
 /** Where a statement of a block stands in a text that has every block. */
@@ -116,7 +119,7 @@ test.each([
   ["half of <|>", "SHARE of AMOUNT", 1],
 ])("while an amount is written its forms are shown: %s", async (amount, form, part) => {
   const { text, position } = marked(PROTOCOL.replace("3 mg/kg up to 200 mg", amount));
-  const client = await startClient(SITE);
+  const client = await withSnippets(SITE);
   await client.open("wrist.limb", text);
   const help = await client.request<SignatureHelp>("textDocument/signatureHelp", "wrist.limb", { position });
   expect(help.signatures[help.activeSignature ?? -1]?.label).toBe(form);

@@ -2,9 +2,11 @@ import { formatText } from "@limbwright/language";
 import { expect, test } from "vitest";
 import type { TextEdit } from "vscode-languageserver-protocol";
 import { textOf } from "../../examples/site.ts";
-import { startClient } from "./client.ts";
+import { serverForAll } from "./client.ts";
 import { edited } from "./cursor.ts";
 import { SITE } from "./small-site.ts";
+
+const startClient = serverForAll();
 
 const NEAT = textOf("protocols/wrist-reduction.limb") ?? "";
 const UNTIDY = NEAT.replace(/^ {4}/gm, "\t ").replace("\n\n", "\n\n\n\n");

@@ -5,9 +5,11 @@ import type {
   SymbolInformation,
   WorkspaceEdit,
 } from "vscode-languageserver-protocol";
-import { type Client, startClient } from "./client.ts";
+import { type Client, serverForAll } from "./client.ts";
 import { edited, marked, wordsIn } from "./cursor.ts";
 import { FORMULARY, PROTOCOL, ROUTINES, SITE } from "./small-site.ts";
+
+const startClient = serverForAll();
 
 /** The small site with the protocol open, and the position of the mark in it. */
 async function opened(change: (protocol: string) => string) {

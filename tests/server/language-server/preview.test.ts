@@ -3,7 +3,9 @@ import { PREVIEW, type PreviewAsked, type PreviewModel } from "@limbwright/share
 import { DOMParser } from "@xmldom/xmldom";
 import { describe, expect, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
-import { type Client, startClient } from "./client.ts";
+import { type Client, serverForAll } from "./client.ts";
+
+const startClient = serverForAll();
 
 const HOSPITAL = Object.fromEntries(filesIn(".").map((file) => [file, textOf(file) ?? ""]));
 const FILE = "drafts/one.limb";

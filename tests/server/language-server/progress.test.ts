@@ -17,18 +17,24 @@ const CAPABILITIES = { capabilities: { window: { workDoneProgress: true } } };
 
 interface Reported {
   readonly token: string;
-  readonly value: { readonly kind: string; readonly cancellable?: boolean };
+  readonly value: { readonly kind: string; readonly cancellable?: boolean; readonly message?: string };
 }
 
 test("work of more than a second shows how far it is", { timeout: 60_000 }, async () => {
   const client = await startClient({ ...SHARED, ...MANY }, CAPABILITIES);
   const kinds: string[] = [];
+  const messages: string[] = [];
   client.connection.onRequest("window/workDoneProgress/create", () => null);
-  client.connection.onNotification("$/progress", ({ value }: Reported) => void kinds.push(value.kind));
+  client.connection.onNotification("$/progress", ({ value: { kind, message } }: Reported) => {
+    kinds.push(kind);
+    if (message !== undefined) messages.push(message);
+  });
   await client.settled();
   await expect.poll(() => kinds.at(-1), { timeout: 20_000 }).toBe("end");
   expect(kinds[0]).toBe("begin");
   expect(kinds).toContain("report");
+  // Files that were not read yet are still to be checked too.
+  expect(Number(/^\d+/.exec(messages[0] ?? "")?.[0])).toBeGreaterThan(10);
 });
 
 test("work can be stopped, and what was not checked is said not to be", { timeout: 60_000 }, async () => {

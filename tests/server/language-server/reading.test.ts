@@ -9,9 +9,11 @@ import type {
   SemanticTokens,
 } from "vscode-languageserver-protocol";
 import { filesIn, textOf } from "../../examples/site.ts";
-import { startClient } from "./client.ts";
+import { serverForAll } from "./client.ts";
 import { marked, wordsIn } from "./cursor.ts";
 import { PROTOCOL, SITE } from "./small-site.ts";
+
+const startClient = serverForAll();
 
 const HOSPITAL = Object.fromEntries(filesIn(".").map((file) => [file, textOf(file) ?? ""]));
 const FILE = "protocols/wrist-reduction.limb";

@@ -16,8 +16,10 @@ import {
 import { readRuleFile } from "@limbwright/shared/rule-file";
 import { expect, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
-import { startClient } from "./client.ts";
+import { serverForAll } from "./client.ts";
 import { wordsIn } from "./cursor.ts";
+
+const startClient = serverForAll();
 
 const HOSPITAL = Object.fromEntries(filesIn(".").map((file) => [file, textOf(file) ?? ""]));
 const WRIST = textOf("protocols/wrist-reduction.limb") ?? "";

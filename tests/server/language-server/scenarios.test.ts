@@ -8,8 +8,10 @@ import {
 import { expect, test } from "vitest";
 import type { CodeLens } from "vscode-languageserver-protocol";
 import { filesIn, textOf } from "../../examples/site.ts";
-import { startClient } from "./client.ts";
+import { serverForAll } from "./client.ts";
 import { wordsIn } from "./cursor.ts";
+
+const startClient = serverForAll();
 
 const WRIST = "protocols/wrist-reduction.limb";
 const HOSPITAL = Object.fromEntries([...filesIn("."), WRIST].map((file) => [file, textOf(file) ?? ""]));
