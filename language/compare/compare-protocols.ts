@@ -120,7 +120,7 @@ export function onlyOneSide(side: "added" | "removed", protocol: Protocol): Prot
   };
 }
 
-export function versionOf(protocol: Protocol): ComparedVersion {
+function versionOf(protocol: Protocol): ComparedVersion {
   const { name, title, version, nameOrigin } = protocol;
   const status = statusText(protocol);
   const meaning = meaningOfProtocol(protocol);

@@ -22,7 +22,6 @@ export {
 
 export { deedOf } from "./inclusion/observed.ts";
 export {
-  type DifferenceOptions,
   type RunBeyond,
   type RunDifference,
   runDifference,
