@@ -3,6 +3,7 @@ import { catalogue } from "../rules/catalogue.ts";
 import { holding, type ProtocolJudgement } from "../rules/judge.ts";
 import { type RunsFor, runsFor } from "../rules/runs-for.ts";
 import type { Assumption } from "../runs/index.ts";
+import { partedByKey } from "./parted.ts";
 import type { FoundChange, SideJudged, Sides } from "./side.ts";
 
 /**
@@ -17,26 +18,46 @@ export function assumptionChanges(
 ): FoundChange[] {
   const earlier =
     renamed === before.protocol ? before.judgement.explored : runsFor(renamed, catalogue, isCancelled);
-  const old = leantOn(earlier, before.judgement);
-  const recent = leantOn(now.judgement.explored, now.judgement);
-  const change = (text: string, assumption: Assumption, isNew: boolean): FoundChange => ({
-    kind: "different",
-    about: "assumptions",
-    what: isNew
-      ? `What is proven leans on it now that ${text}; before, it did not.`
-      : `What is proven no longer leans on it that ${text}.`,
-    ...(assumption.origin && { [isNew ? "now" : "before"]: { says: text, origin: assumption.origin } }),
-  });
+  const { pairs, gone, added } = partedByKey(
+    leantOn(earlier, before.judgement),
+    leantOn(now.judgement.explored, now.judgement),
+    ({ what, bound }) => `${what} ${bound}`,
+  );
   return [
-    ...[...recent].filter(([text]) => !old.has(text)).map(([text, one]) => change(text, one, true)),
-    ...[...old].filter(([text]) => !recent.has(text)).map(([text, one]) => change(text, one, false)),
+    ...pairs
+      .filter(([old, recent]) => old.seconds !== recent.seconds)
+      .map(([old, recent]) => change(old, recent)),
+    ...gone.map((old) => change(old, undefined)),
+    ...added.map((recent) => change(undefined, recent)),
   ];
 }
 
+function change(before: Assumption | undefined, now: Assumption | undefined): FoundChange {
+  return {
+    kind: "different",
+    about: "assumptions",
+    what: wordsFor(before, now),
+    ...sideOf("before", before),
+    ...sideOf("now", now),
+  };
+}
+
+function wordsFor(before: Assumption | undefined, now: Assumption | undefined): string {
+  if (!now) return `What is proven no longer leans on it that ${before ? assumptionText(before) : ""}.`;
+  const was = before ? `before, that ${assumptionText(before)}` : "before, it did not";
+  return `What is proven leans on it now that ${assumptionText(now)}; ${was}.`;
+}
+
+function sideOf(side: "before" | "now", assumption: Assumption | undefined) {
+  const origin = assumption?.origin;
+  return origin ? { [side]: { says: assumptionText(assumption), origin } } : {};
+}
+
+/** Each once, whichever rules lean on it. */
 function leantOn(
   { assumptionsOf }: Pick<RunsFor, "assumptionsOf">,
   { verdicts }: ProtocolJudgement,
-): Map<string, Assumption> {
+): Assumption[] {
   const all = [...assumptionsOf(holding(verdicts)).values()].flat();
-  return new Map(all.map((assumption) => [assumptionText(assumption), assumption]));
+  return [...new Map(all.map((assumption) => [assumptionText(assumption), assumption])).values()];
 }

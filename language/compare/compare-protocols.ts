@@ -65,7 +65,7 @@ export function compareProtocols(
     ...told("readiness", readinessChanges(sides)),
     ...ofSteps.map((change) => changeOf(change.part, decidedByRuns(change, difference))),
     ...told("runs", runChanges(difference)),
-    ...told("runs", isWhollyCompared(difference) ? [] : releasesCompared(before, now)),
+    ...told("runs", isSame(difference) ? [] : releasesCompared(before, now)),
     ...told("requirement", requirementChanges(sides)),
     ...told("local-rules", localRuleChanges(sides)),
     ...told("verdict", notCompared.length > 0 ? [] : verdictChanges(before, now)),
@@ -90,12 +90,6 @@ function isSame(difference: RunsCompared): boolean {
     difference.kind === "missing" ||
     (difference.kind === "compared" && difference.gained.length + difference.lost.length === 0)
   );
-}
-
-/** Whether every step of every run was held against the other version. */
-function isWhollyCompared(difference: RunsCompared): boolean {
-  if (difference.kind !== "compared") return false;
-  return [...difference.gained, ...difference.lost].every(({ reason }) => reason === "time");
 }
 
 function releasesCompared(before: SideJudged, now: SideJudged): FoundChange[] {

@@ -56,7 +56,7 @@ function evidenceOf(
           {
             kind: "value" as const,
             side: "looser" as const,
-            says: `Part of ${now} was not within ${before}.`,
+            says: `Not all of ${now} was allowed before.`,
           },
         ]
       : []),
@@ -65,7 +65,7 @@ function evidenceOf(
           {
             kind: "value" as const,
             side: "tighter" as const,
-            says: `Part of ${before} is not within ${now}.`,
+            says: `Not all of ${before} is allowed now.`,
           },
         ]
       : []),

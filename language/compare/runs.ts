@@ -88,16 +88,16 @@ function shown(runs: readonly RunBeyond[], side: RunConcerned["side"]): RunConce
     .map((one) => ({ kind: "run", side, run: runEvidence(one.run), other: otherText(one, side) }));
 }
 
-/** "Before, this could come from 21:00 on." */
-function otherText({ otherwise, run }: RunBeyond, side: RunConcerned["side"]): string {
-  const [when, could] = side === "gained" ? ["Before", "could"] : ["Now", "can"];
+/** "Before, `deflate proximal` could come here only from 21:00 on." */
+function otherText({ otherwise, run, says }: RunBeyond, side: RunConcerned["side"]): string {
+  const begin = side === "gained" ? `Before, \`${says}\` could` : `Now, \`${says}\` can`;
   const at = run.steps.at(-1)?.at ?? 0;
-  if (otherwise.length === 0) return `${when}, this ${could} not come here at all.`;
+  if (otherwise.length === 0) return `${begin} not come here at all.`;
   const later = otherwise.filter(({ from, after }) => from > at || (from === at && after));
   const earliest = later.map(({ from }) => from).sort((a, b) => a - b)[0];
-  if (earliest !== undefined) return `${when}, this ${could} come only from ${clockText(earliest)} on.`;
+  if (earliest !== undefined) return `${begin} come here only from ${clockText(earliest)} on.`;
   const latest = otherwise.flatMap(({ to }) => to ?? []).sort((a, b) => b - a)[0];
   return latest === undefined
-    ? `${when}, this ${could} not come at that time.`
-    : `${when}, this ${could} come only up to ${clockText(latest)}.`;
+    ? `${begin} not come here at that time.`
+    : `${begin} come here only up to ${clockText(latest)}.`;
 }

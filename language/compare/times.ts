@@ -78,8 +78,8 @@ function edgeSide(before: Extreme, now: Extreme, looser: TimeAsked["looser"]): n
 }
 
 /**
- * An earlier or a later release as a change of its own: for versions whose runs were not compared time by time. The run is
- * one of the later version; no run of the earlier one releases then.
+ * An earlier or a later release as a change of its own: of all that runs gained it matters most. The run is one of the later
+ * version; no run of the earlier one releases then.
  */
 export function releaseChanges(before: Runs, now: Runs): FoundChange[] {
   const rows = comparedTimes(before, now);

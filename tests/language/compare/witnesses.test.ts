@@ -66,7 +66,7 @@ function sightsOf(change: Change): Sight[][] {
     one.kind === "run" && one.side === "gained"
       ? [
           one.run.lines.flatMap(({ kind, what, seconds }) =>
-            sightOf(kind, what.replace(/ ends$/, ""), seconds),
+            sightOf(kind, kind === "end" ? what.replace(/ ends$/, "") : what, seconds),
           ),
         ]
       : [],
