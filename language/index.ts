@@ -12,20 +12,24 @@ export {
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf, graduationOf } from "./dose-table.ts";
 export { earlierVersions } from "./earlier-versions.ts";
+export { type FhirCompiled, fhirBundlesOf } from "./fhir.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
 export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
 export type { JudgedProtocol } from "./judged-protocol.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
 export {
   type ComparisonSection,
+  comparisonBody,
   comparisonPage,
   comparisonSection,
 } from "./outputs/comparison/html.ts";
+export { STYLE as COMPARISON_STYLE } from "./outputs/comparison/html-style.ts";
 export { comparisonJson } from "./outputs/comparison/json.ts";
 export { comparisonMarkdown } from "./outputs/comparison/markdown.ts";
 export { releaseNotes } from "./outputs/comparison/notes.ts";
 export { type ComparisonReport, verdictOf } from "./outputs/comparison/report.ts";
 export { comparisonText } from "./outputs/comparison/text.ts";
+export type { NotCoded } from "./outputs/fhir/not-coded.ts";
 export {
   CAUTION,
   envelopeText,

@@ -14,6 +14,7 @@ export async function previewPageFiles() {
     entryPoints: {
       "preview/page": "extension/preview/page/page.ts",
       "preview/style": "extension/preview/page/page.css",
+      "preview/comparison": "extension/preview/page/comparison.ts",
     },
     format: "iife",
     minify: true,

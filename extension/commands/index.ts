@@ -1,5 +1,6 @@
 import type { Command } from "./command.ts";
 import { compareWithCommit } from "./compare-with-commit.ts";
+import { compareWithFile } from "./compare-with-file.ts";
 import { compile } from "./compile.ts";
 import { newProtocol } from "./new-protocol.ts";
 import { saveSheet } from "./save-sheet.ts";
@@ -10,6 +11,7 @@ import { tryExample } from "./try-example.ts";
 /** Every command of the extension, but the one that runs a scenario: that is the test view's. */
 export const COMMANDS: readonly Command[] = [
   compareWithCommit,
+  compareWithFile,
   compile,
   newProtocol,
   saveSheet,

@@ -1,5 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
+import { plainMarkdown } from "@limbwright/shared/text";
 import { type CstNode, CstUtils } from "langium";
 import type { Site } from "../lower/site.ts";
 import { type Agent, canonicalName, type Dose, type Protocol } from "../model/index.ts";
@@ -11,7 +12,6 @@ import { GLOSSARY } from "./glossary.ts";
 import type { EnvelopeOf } from "./inlays.ts";
 import { type NameUse, namesIn } from "./names.ts";
 import { originOfRange } from "./origins.ts";
-import { plainMarkdown } from "./plain-markdown.ts";
 import { coveredBox, sampleAmounts, spanOver } from "./sample-amounts.ts";
 
 /** What an editor says about the words under the cursor, as Markdown in which the author's texts are no markup. */

@@ -1,3 +1,4 @@
+export { plainMarkdown } from "@limbwright/shared/text";
 export { canonicalName } from "../model/spelling.ts";
 export { CAUTION } from "../outputs/findings/caution.ts";
 export { toldLines } from "../outputs/findings/told-lines.ts";
@@ -19,7 +20,6 @@ export {
   type UnknownName,
 } from "./names.ts";
 export { type OutlineItem, type OutlineKind, outlineOf } from "./outline.ts";
-export { plainMarkdown } from "./plain-markdown.ts";
 export { coveredBox, type SampleAmount, sampleAmounts } from "./sample-amounts.ts";
 export { selectionsAt } from "./selections.ts";
 export { type AmountForm, type Signature, signatureAt } from "./signatures.ts";

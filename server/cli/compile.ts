@@ -1,6 +1,13 @@
 import { mkdirSync } from "node:fs";
 import { dirname, join, relative, resolve } from "node:path";
-import { compileFile, Site } from "@limbwright/language";
+import {
+  compileFile,
+  type FhirCompiled,
+  fhirBundlesOf,
+  type CompileOptions as LibraryOptions,
+  type NotCoded,
+  Site,
+} from "@limbwright/language";
 import { type Command, Option } from "commander";
 import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
 import { codeOf, Trouble } from "../workspace/trouble.ts";
@@ -16,17 +23,42 @@ folder --into. It is written whole or not at all. A protocol is refused while an
 stands that no acceptance covers; --draft writes it all the same, marked as a draft, with its findings
 inside, but not while there are errors.
 
+With --to fhir the same protocols are written, or refused, as Bundles of HL7 FHIR R4 (4.0.1), as PROTOCOL.fhir.json:
+a PlanDefinition with an ActivityDefinition for each dose. What FHIR has no element for stands in words or is left
+out; each Bundle lists it in its OperationOutcome, and so does --json. Not proven again by \`limb verify\`.
+
 Exit codes: 0 all written; 1 a protocol was refused; 2 something could not be read or written.
 
 Examples:
   limb compile wrist-reduction.limb
   limb compile wrist-reduction.limb --out - > wrist.json
   limb compile protocols --into compiled
+  limb compile wrist-reduction.limb --to fhir
 `;
+
+interface Form {
+  readonly suffix: string;
+  readonly compile: (
+    site: Site,
+    file: string,
+    options: LibraryOptions,
+  ) => readonly FhirCompiled[] | undefined;
+}
+
+/** What is written, by the word after --to: how the files are called, and what makes them. */
+const FORMS = {
+  "rule-file": {
+    suffix: ".json",
+    compile: (...given) =>
+      compileFile(...given)?.map((one) => (one.kind === "written" ? { ...one, notCoded: [] } : one)),
+  },
+  fhir: { suffix: ".fhir.json", compile: fhirBundlesOf },
+} as const satisfies Record<string, Form>;
 
 interface CompileOptions {
   readonly out?: string;
   readonly into?: string;
+  readonly to: keyof typeof FORMS;
   readonly draft?: true;
   readonly on?: string;
   readonly json?: true;
@@ -36,9 +68,14 @@ interface CompileOptions {
 export function define(command: Command, invocation: Invocation): void {
   command
     .argument("<files...>", "files and folders with protocols")
-    .option("--out <file>", "where to write the rule file of the one protocol; - is standard output")
-    .addOption(new Option("--into <folder>", "the folder to write rule files into").conflicts("out"))
-    .option("--draft", "write rule files marked as drafts, although unsafe findings stand")
+    .option("--out <file>", "where to write the file of the one protocol; - is standard output")
+    .addOption(new Option("--into <folder>", "the folder to write files into").conflicts("out"))
+    .addOption(
+      new Option("--to <form>", "what to write: rule files, or Bundles of HL7 FHIR R4")
+        .choices(Object.keys(FORMS))
+        .default("rule-file"),
+    )
+    .option("--draft", "write files marked as drafts, although unsafe findings stand")
     .option("--on <date>", "judge acceptances as on this day (today if not said)", dateArgument)
     .option("--json", "print what was done as JSON")
     .option("--workspace <folder>", "the folder whose files may use one another")
@@ -56,6 +93,8 @@ type Done =
       readonly use: string;
       readonly meaning: string;
       readonly proof: string;
+      /** What a Bundle has in words only, or not at all. */
+      readonly notCoded?: readonly NotCoded[];
     }
   | { readonly protocol: string; readonly refused: string };
 
@@ -92,7 +131,7 @@ function compileAll(names: readonly string[], options: CompileOptions, invocatio
 
 function compileOne(work: Work, site: Site, file: string): Done[] {
   const { options, opened, invocation, progress } = work;
-  const compiled = compileFile(site, file, {
+  const compiled = FORMS[options.to].compile(site, file, {
     on: options.on ?? invocation.today,
     draft: options.draft ?? false,
   });
@@ -104,7 +143,8 @@ function compileOne(work: Work, site: Site, file: string): Done[] {
     }
     const written = write(work, file, one.protocol, one.text);
     const { protocol, use, meaning, proof } = one;
-    return { protocol, written, use, meaning, proof };
+    const { notCoded } = one;
+    return { protocol, written, use, meaning, proof, ...(notCoded.length > 0 && { notCoded }) };
   });
 }
 
@@ -127,7 +167,7 @@ function targetOf({ options, opened, invocation }: Work, file: string, protocol:
   const beside = dirname(opened.workspace.pathOf(file));
   const folder =
     options.into === undefined ? beside : madeFolder(resolve(currentFolder, options.into), options.into);
-  const path = join(folder, `${protocol}.json`);
+  const path = join(folder, `${protocol}${FORMS[options.to].suffix}`);
   return { path, name: relative(currentFolder, path) };
 }
 
@@ -167,6 +207,7 @@ function told(
   for (const { what, next } of all) invocation.messages.write(`limb: ${what} ${next}\n`);
   const report = options.out === "-" ? invocation.messages : invocation.output;
   const unread = all.map((trouble) => trouble.toUnread());
+  if (!options.json) for (const one of done) invocation.messages.write(notCodedText(one));
   report.write(
     options.json
       ? `${JSON.stringify({ protocols: done, unread }, undefined, 2)}\n`
@@ -180,6 +221,20 @@ function doneText(done: Done): string {
   if ("refused" in done) return "";
   const mark = done.use === "draft" ? ", a draft" : "";
   return `Wrote ${done.written}: ${done.protocol}${mark}, meaning ${done.meaning}\n`;
+}
+
+/** What a Bundle leaves out, line by line, and how much of it is in words only: nobody should take it for the whole. */
+function notCodedText(done: Done): string {
+  if ("refused" in done || !done.notCoded) return "";
+  const leftOut = done.notCoded.filter(({ kept }) => kept === "left-out");
+  const inWords = done.notCoded.length - leftOut.length;
+  const lines = leftOut.map(({ part, what }) => `  ${part}: ${what}`);
+  return [
+    `${done.written}: FHIR has no element for these, so they are left out:`,
+    ...lines,
+    `  In words only, for people: ${inWords} more. Its OperationOutcome lists them all.`,
+    "",
+  ].join("\n");
 }
 
 function nothingToCompile({ files }: OpenedFiles): Trouble {

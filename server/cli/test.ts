@@ -18,6 +18,7 @@ import { version } from "../package.json";
 import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { writeWhole } from "../workspace/write-whole.ts";
+import { dateArgument } from "./date.ts";
 import { giveInput } from "./give-input.ts";
 import { Progress } from "./progress.ts";
 import type { ExitCode, Invocation } from "./surroundings.ts";
@@ -44,6 +45,7 @@ Examples:
 `;
 
 interface TestOptions {
+  readonly on?: string;
   readonly json?: true;
   readonly junit?: string;
   readonly verbose?: true;
@@ -56,6 +58,7 @@ export function define(command: Command, invocation: Invocation): void {
       "[files...]",
       "files and folders with scenarios; - is standard input (the current folder if none is named)",
     )
+    .option("--on <date>", "judge dates as on this day (today if not said)", dateArgument)
     .option("--json", "print the results as JSON")
     .option("--junit <file>", "also write the results as JUnit XML, for continuous integration")
     .option("--verbose", "show what passed, too; tell runs line by line; name all that no scenario touches")
@@ -67,7 +70,8 @@ export function define(command: Command, invocation: Invocation): void {
 }
 
 function testAll(names: readonly string[], options: TestOptions, invocation: Invocation): ExitCode {
-  const { currentFolder, today, output, messages } = invocation;
+  const { currentFolder, output, messages } = invocation;
+  const on = options.on ?? invocation.today;
   const opened = openFiles({ names, workspace: options.workspace, currentFolder });
   giveInput(opened, invocation);
   const { textOf } = opened.workspace;
@@ -78,13 +82,13 @@ function testAll(names: readonly string[], options: TestOptions, invocation: Inv
     verbose: options.verbose ?? false,
   };
   const writer = new TextWriter(invocation, options.json ? undefined : layout);
-  const files = runAll(opened, writer, invocation);
+  const files = runAll(opened, writer, { on, invocation });
   const tally = scenarioTally(files);
   const coverage = togetherCovered(files.flatMap((file) => file.coverage));
   const troubles = troublesOf(opened, tally);
   for (const { what, next } of troubles) messages.write(`limb: ${what} ${next}\n`);
   const unread = troubles.map((trouble) => trouble.toUnread());
-  if (options.json) output.write(scenariosJson({ version, on: today, files, tally, coverage, unread }));
+  if (options.json) output.write(scenariosJson({ version, on, files, tally, coverage, unread }));
   else if (tally.files > 0 || tally.withErrors > 0) {
     writer.end(`${coverageText(coverage, layout)}${scenarioEndText(tally, layout)}`);
   }
@@ -102,12 +106,12 @@ function testAll(names: readonly string[], options: TestOptions, invocation: Inv
 function runAll(
   { workspace, files }: OpenedFiles,
   writer: TextWriter,
-  invocation: Invocation,
+  { on, invocation }: { readonly on: string; readonly invocation: Invocation },
 ): FileScenarios[] {
   const progress = new Progress(invocation, "Tested", files.length);
   const site = new Site(workspace.textOf);
   const all = files.flatMap((file) => {
-    const results = scenarioResults(site, file, { on: invocation.today });
+    const results = scenarioResults(site, file, { on });
     site.forget(file);
     progress.step();
     if (!results) return [];

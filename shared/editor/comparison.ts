@@ -1,32 +1,25 @@
-import type { Finding, Verdict } from "../finding/index.ts";
-
-/** What the check says otherwise of a text than of an earlier one of the same file. `null`: neither has a protocol. */
+/** What a text allows, asks and says otherwise than an earlier one. `null`: the text is not known. */
 export const COMPARISON = "limbwright/comparison";
 
 export interface ComparisonAsked {
+  /** The later text, as it stands now. */
   readonly uri: string;
-  /** The earlier text; what it uses is read as it stands now. */
-  readonly before: string;
+  /** Where the earlier text stands: the same place, or another file of the folder. */
+  readonly beforeUri: string;
+  /** What the two are called: "the last commit", "approved/wrist.limb". */
+  readonly beforeName: string;
+  readonly nowName: string;
+  /** Earlier texts by their URIs, that of `beforeUri` among them. A file that is not here is read as it stands now. */
+  readonly earlier: Readonly<Record<string, string>>;
 }
 
-/**
- * What is found and decided otherwise. It does not compare what the protocols allow: a change that no rule finds is not told
- * here, and nothing here says that two protocols are the same.
- */
-export interface CheckComparison {
-  readonly protocols: readonly {
-    readonly protocol: string;
-    readonly isIn: "both" | "before" | "now";
-    readonly appeared: readonly Finding[];
-    readonly vanished: readonly Finding[];
-    readonly verdicts: readonly {
-      readonly rule: string;
-      readonly before: Verdict["kind"];
-      readonly now: Verdict["kind"];
-    }[];
-  }[];
-  /** Says what was not compared. */
-  readonly limit: string;
-  /** To be shown with it. */
-  readonly caution: string;
+/** A comparison as a page. Every text of a protocol in it is a text, never markup. */
+export interface ComparisonPage {
+  /** The body of the page. What has `data-side`, `data-file` and `data-line` stands for that line of that version. */
+  readonly markup: string;
+  readonly style: string;
+  /** The URIs of the files that the page speaks of, by the names that it gives them. */
+  readonly files: Readonly<Record<string, string>>;
+  /** The URIs of the files that the earlier text uses and of which no earlier text was given. */
+  readonly asTheyStand: readonly string[];
 }

@@ -1,3 +1,4 @@
 export { type Content, element, type Markup, markupText } from "./markup.ts";
 export { plainCharacters } from "./plain-characters.ts";
+export { plainMarkdown } from "./plain-markdown.ts";
 export { replacedStretch } from "./replaced-stretch.ts";

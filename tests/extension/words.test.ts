@@ -1,17 +1,12 @@
-import type {
-  CheckComparison,
-  ProofState,
-  ProtocolState,
-  RunToStepThrough,
-  ScenarioRan,
-} from "@limbwright/shared/editor";
-import type { Finding, RunLine } from "@limbwright/shared/finding";
+import type { ProofState, ProtocolState, RunToStepThrough, ScenarioRan } from "@limbwright/shared/editor";
+import type { RunLine } from "@limbwright/shared/finding";
 import { expect, test } from "vitest";
 import { proofStatus } from "../../extension/client/proof-status.ts";
 import { faultInDay, faultInWords } from "../../extension/client/reason-faults.ts";
-import { comparisonPage } from "../../extension/commands/comparison-page.ts";
 import { faultInName, titleOf } from "../../extension/commands/protocol-name.ts";
 import { beginning, moved, old, stepWords, wordsBeside } from "../../extension/commands/run-stepping.ts";
+import { comparisonHtml } from "../../extension/comparison/comparison-html.ts";
+import { lineFrom } from "../../extension/comparison/line.ts";
 import { testOutcome } from "../../extension/scenarios/scenario-outcome.ts";
 
 const RANGE = { start: { line: 3, character: 2 }, end: { line: 3, character: 9 } };
@@ -152,40 +147,25 @@ test("what is not decided, is gone, or was changed meanwhile never passed", () =
   expect(testOutcome(null).state).toBe("errored");
 });
 
-const FINDING = {
-  rule: "dose-over-maximum",
-  severity: "unsafe",
-  what: "`local` gives <b>more</b> than [4 mg/kg](command:x).",
-} as Finding;
+const PAGE = { markup: "<main>1 change</main>", style: "p{margin:0}", files: {}, asTheyStand: [] };
 
-test("a comparison says what is found and decided otherwise, and what was not compared", () => {
-  const comparison: CheckComparison = {
-    protocols: [
-      {
-        protocol: "wrist",
-        isIn: "both",
-        appeared: [FINDING],
-        vanished: [],
-        verdicts: [{ rule: "early-release", before: "holds", now: "not-decided" }],
-      },
-      { protocol: "ankle", isIn: "before", appeared: [], vanished: [], verdicts: [] },
-      { protocol: "calf", isIn: "now", appeared: [], vanished: [], verdicts: [] },
-    ],
-    limit: "Only what the rules find is compared.",
-    caution: "Not a medical device.",
-  };
-  const page = comparisonPage({ name: "protocols/wrist.limb", isSameText: false, comparison });
-  expect(page).toContain("### Found now, and not before\n\n- **unsafe** dose\\-over\\-maximum");
-  expect(page).toContain("holds before, not decided, which is not a pass now");
-  expect(page).toContain("This protocol is gone");
-  expect(page).toContain("This protocol is new");
-  expect(page).toContain("## What was not compared\n\nOnly what the rules find is compared.");
-  expect(page).toContain("*Not a medical device.*");
-  expect(page).not.toMatch(/<b>|\]\(command/);
+test("the page of a comparison lets through its own script and style alone", () => {
+  const page = comparisonHtml(PAGE, {
+    script: "page.js",
+    nonce: "n1",
+    title: "</title><script>alert(1)</script>",
+  });
+  expect(page).toContain("default-src 'none'; script-src 'nonce-n1'; style-src 'nonce-n1'");
+  expect(page).toContain(
+    "<title>&lt;/title>&lt;script></title>".replace("></title>", ">alert(1)&lt;/script></title>"),
+  );
+  expect(page.match(/<script/g)).toHaveLength(1);
 });
 
-test("where nothing was compared, the page says so", () => {
-  const page = comparisonPage({ name: "formulary.limb", isSameText: true, comparison: null });
-  expect(page).toContain("Neither text has a protocol.");
-  expect(page).toContain("Nothing was compared.");
+test("a page opens only a line of a version of a file", () => {
+  const line = { side: "now", file: "a.limb", line: 3 };
+  expect(lineFrom(line)).toEqual(line);
+  for (const other of [null, "x", { ...line, side: "later" }, { ...line, line: 0 }, { ...line, file: 1 }]) {
+    expect(lineFrom(other)).toBeUndefined();
+  }
 });

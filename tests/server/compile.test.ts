@@ -191,3 +191,50 @@ test("progress is shown on a terminal once the work is long", async () => {
   expect(err).toContain("\r\u001b[KCompiled 2 of 3 files");
   expect(err.endsWith("\r\u001b[K")).toBe(true);
 });
+
+describe("--to fhir", () => {
+  test("writes a Bundle beside the protocol, and tells what FHIR has no element for", async () => {
+    const folder = site();
+    const { code, out, err } = await runLimb(folder, ["compile", "wrist.limb", "--to", "fhir"]);
+    const bundle = JSON.parse(readFileSync(join(folder, "wrist.fhir.json"), "utf8"));
+    expect(bundle.resourceType).toBe("Bundle");
+    expect(out).toBe(`Wrote wrist.fhir.json: wrist, meaning ${bundle.identifier.value}\n`);
+    expect(err).toContain("wrist.fhir.json: FHIR has no element for these, so they are left out:\n");
+    expect(err).toContain("  runs: the automaton of all runs that the protocol allows\n");
+    expect(err).toMatch(/In words only, for people: \d+ more\. Its OperationOutcome lists them all\.\n/);
+    expect(code).toBe(0);
+  });
+
+  test("carries the digests of the rule file, and lists the same in --json", async () => {
+    const folder = site();
+    await runLimb(folder, ["compile", "wrist.limb"]);
+    const ruleFile = JSON.parse(readFileSync(join(folder, "wrist.json"), "utf8"));
+    const { out, err } = await runLimb(folder, ["compile", "wrist.limb", "--to", "fhir", "--json"]);
+    const [told] = JSON.parse(out).protocols;
+    expect(told).toMatchObject({ written: "wrist.fhir.json", ...ruleFile.digests });
+    const { entry } = JSON.parse(readFileSync(join(folder, "wrist.fhir.json"), "utf8"));
+    const { issue } = entry.at(-1).resource;
+    expect(told.notCoded).toHaveLength(issue.length);
+    expect(told.notCoded[0]).toMatchObject({ kept: "left-out", part: "proof" });
+    expect(err).toBe("");
+  });
+
+  test("is refused as a rule file is, and written with --draft", async () => {
+    const folder = site(overdosingProtocol());
+    const refused = await runLimb(folder, ["compile", "wrist.limb", "--to", "fhir"]);
+    expect(refused.err).toContain("unsafe  dose-over-maximum");
+    expect(existsSync(join(folder, "wrist.fhir.json"))).toBe(false);
+    expect(refused.code).toBe(1);
+    const { code } = await runLimb(folder, ["compile", "wrist.limb", "--to", "fhir", "--draft"]);
+    expect(readFileSync(join(folder, "wrist.fhir.json"), "utf8")).toContain(
+      '"title": "Draft – not for use: ',
+    );
+    expect(code).toBe(0);
+  });
+
+  test("a form that does not exist is named with those that do", async () => {
+    const { code, err } = await runLimb(site(), ["compile", "wrist.limb", "--to", "paper"]);
+    expect(err).toContain("Allowed choices are rule-file, fhir.");
+    expect(code).toBe(2);
+  });
+});

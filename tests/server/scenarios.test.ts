@@ -153,3 +153,14 @@ describe("the JSON of limb test", () => {
     expect(failed.timeline.lines.at(-1)).toMatchObject({ what: "stage procedure ends" });
   });
 });
+
+test("--on says the day that dates are judged on, today if it is not said", async () => {
+  const folder = site({ "cases.limb": HEAD + PASSES });
+  const dayOf = async (...options: readonly string[]) =>
+    JSON.parse((await runLimb(folder, ["test", "cases.limb", "--json", ...options])).out).judgedOn;
+  expect(await dayOf()).toBe("2026-11-25");
+  expect(await dayOf("--on", "2027-01-31")).toBe("2027-01-31");
+  const { code, err } = await runLimb(folder, ["test", "cases.limb", "--on", "31.1.2027"]);
+  expect(err).toContain("Write a day of the calendar as YYYY-MM-DD, such as 2027-01-31.");
+  expect(code).toBe(2);
+});

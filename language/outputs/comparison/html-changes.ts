@@ -37,7 +37,7 @@ function changeOf(change: Change): Markup {
     { class: `change ${kind}` },
     element("h4", {}, `${capital(KIND_WORDS[kind])}: `, sentence(about)),
     element("p", {}, sentence(what)),
-    before || now ? element("dl", { class: "two" }, sideOf("Before", before), sideOf("Now", now)) : [],
+    before || now ? element("dl", { class: "two" }, sideOf("before", before), sideOf("now", now)) : [],
     evidence.map((one) => evidenceOf(one, change)),
     notDecided === undefined
       ? []
@@ -45,18 +45,23 @@ function changeOf(change: Change): Markup {
   );
 }
 
-function sideOf(heading: string, side: ChangedSide | undefined): Markup {
+function sideOf(version: "before" | "now", side: ChangedSide | undefined): Markup {
   const says = side
     ? [
         element("dd", {}, sentence(side.says)),
         element(
           "dd",
-          { class: "where", "data-file": side.origin.file, "data-line": side.origin.start.line },
+          {
+            class: "where",
+            "data-side": version,
+            "data-file": side.origin.file,
+            "data-line": side.origin.start.line,
+          },
           element("code", {}, placeText(side.origin)),
         ),
       ]
     : element("dd", { class: "none" }, "nothing of it");
-  return element("div", {}, element("dt", {}, heading), says);
+  return element("div", {}, element("dt", {}, capital(version)), says);
 }
 
 function evidenceOf(evidence: ChangeEvidence, change: Change): Content {

@@ -45,11 +45,21 @@ export function comparisonSection(compared: ComparedProtocol, number: number): C
  * one above the other.
  */
 export function comparisonPage(report: ComparisonReport, sections: readonly ComparisonSection[]): string {
+  const { before, now } = report;
+  return htmlPage({
+    title: capital(`${before} compared with ${now}`).replaceAll("`", ""),
+    style: STYLE,
+    body: comparisonBody(report, sections),
+  });
+}
+
+/** What stands on that page. */
+export function comparisonBody(report: ComparisonReport, sections: readonly ComparisonSection[]): Markup {
   const { before, now, on, comparison } = report;
   const shown = sections.filter(({ isSame }) => !isSame || sections.length === 1);
   const same = sections.filter((one) => !shown.includes(one));
   const count = counted(comparison.protocols.length, "protocol");
-  const body = element(
+  return element(
     "main",
     {},
     element("h1", {}, sentence(capital(`${before} compared with ${now}`))),
@@ -66,11 +76,6 @@ export function comparisonPage(report: ComparisonReport, sections: readonly Comp
         ),
     notComparedList(comparison.notCompared),
   );
-  return htmlPage({
-    title: capital(`${before} compared with ${now}`).replaceAll("`", ""),
-    style: STYLE,
-    body,
-  });
 }
 
 /** Where there are several, what each comes to, in a table at the top. */

@@ -122,7 +122,7 @@ function patientsOf({ patients }: Protocol): string[] {
 }
 
 /** "Raynaud: allowed, short occlusion", or the text that is written. */
-function conditionText({ decision, condition, text, because }: PatientCondition): string {
+export function conditionText({ decision, condition, text, because }: PatientCondition): string {
   const named = sentenceCase((text ?? condition ?? "").replaceAll("-", " "));
   return decision === "allowed" ? `${named}: allowed${because === undefined ? "" : `, ${because}`}` : named;
 }
@@ -137,7 +137,7 @@ function cuffsOf(protocol: Protocol): SheetCuffs {
   };
 }
 
-function prepareText(item: PrepareItem): string {
+export function prepareText(item: PrepareItem): string {
   switch (item.kind) {
     case "iv-access":
       return `Intravenous access in ${item.place === "other-limb" ? "another limb" : "the same limb"}`;

@@ -44,7 +44,7 @@ function itemOf(step: Step, protocol: Protocol): SheetItem {
   const items = innerItems(step, protocol);
   return {
     kind: HOLDING.has(step.kind) ? "group" : "do",
-    text: textOf(step, protocol),
+    text: stepText(step, protocol),
     ...(time !== undefined && { time }),
     notes: [...step.notes, ...step.roles.map((role) => `by ${role}`)],
     blanks: BLANKS[step.kind] ?? [],
@@ -62,7 +62,7 @@ const BLANKS: Readonly<Partial<Record<Step["kind"], readonly SheetBlank[]>>> = {
 };
 
 /** A step in words for the bedside: those of the language, with labels, drugs and titles in place of bare names. */
-function textOf(step: Step, protocol: Protocol): string {
+export function stepText(step: Step, protocol: Protocol): string {
   switch (step.kind) {
     case "inflate":
       return `Inflate ${cuffsText(step.cuffs, protocol)}`;
@@ -122,12 +122,12 @@ function waitText(name: string, { timers }: Protocol): string {
   return `Wait until ${quantityText(timer.atLeast)} from ${momentName(timer.from)}`;
 }
 
-function emergencyTitle(name: string, { emergencies }: Protocol): string {
+export function emergencyTitle(name: string, { emergencies }: Protocol): string {
   return emergencies.find((one) => one.name === name)?.title ?? name;
 }
 
 /** "If tourniquet pain, once", "When hold reaches 45 min". */
-function handlerText(handler: Handler, protocol: Protocol): string {
+export function handlerText(handler: Handler, protocol: Protocol): string {
   if (handler.kind === "reaches") return `When ${handlerWords(handler)}`;
   const declared = protocol.declaredEvents.find(({ name }) => name === handler.event)?.title;
   const event = declared ?? handler.event.replaceAll("-", " ");
@@ -143,7 +143,7 @@ function timeOf(step: Step, protocol: Protocol): string | undefined {
   return duration && lastingText(duration.shortest.valueOf(), duration.longest?.valueOf());
 }
 
-function ownDuration(step: Step, { doses }: Protocol): Duration | undefined {
+export function ownDuration(step: Step, { doses }: Protocol): Duration | undefined {
   if (step.kind === "inject" || step.kind === "give")
     return doses.find(({ name }) => name === step.dose)?.over;
   if (step.kind === "remove-cannula" && step.press) return step.press;

@@ -1,53 +1,86 @@
-import { type JudgedFile, judgeFile, Site } from "@limbwright/language";
-import { CAUTION } from "@limbwright/language/editor";
-import { type CheckComparison, COMPARISON, type ComparisonAsked } from "@limbwright/shared/editor";
-import type { Finding } from "@limbwright/shared/finding";
-import { type Feature, inText } from "../service.ts";
+import {
+  COMPARISON_STYLE,
+  type ComparisonSection,
+  compareSites,
+  comparisonBody,
+  comparisonSection,
+  type ProtocolComparison,
+  Site,
+} from "@limbwright/language";
+import { COMPARISON, type ComparisonAsked, type ComparisonPage } from "@limbwright/shared/editor";
+import { markupText } from "@limbwright/shared/text";
+import type { Folder } from "../folders/folder.ts";
+import { type AskedText, type Feature, inText, type Service } from "../service.ts";
 
-const LIMIT =
-  "Only what the rules find and decide is compared. What a change allows that no rule finds is not told here; read both texts.";
-
-/** What the check says otherwise of an earlier text of a file. */
+/** What a text allows, asks and says otherwise than an earlier one. */
 export const comparison: Feature = {
   offers: () => ({ experimental: { comparison: true } }),
   register: (service) => {
-    service.connection.onRequest(COMPARISON, ({ uri, before }: ComparisonAsked): CheckComparison | null =>
-      inText(service, { textDocument: { uri } }, ({ folder, file }) => {
-        const on = service.checker.day;
-        const judged = (text: string | undefined) =>
-          judgeFile(new Site((one) => (one === file ? text : folder.textOf(one))), file, { on });
-        return compared(judged(before), judged(folder.textOf(file)));
-      }),
+    service.connection.onRequest(COMPARISON, (params: ComparisonAsked): ComparisonPage | null =>
+      inText(service, { textDocument: params }, (asked) => pageOf(service, asked, params)),
     );
   },
 };
 
-function compared(before: JudgedFile | undefined, now: JudgedFile | undefined): CheckComparison | null {
-  const names = new Set([before, now].flatMap((one) => one?.protocols.map(({ name }) => name) ?? []));
-  if (names.size === 0) return null;
-  const protocols = [...names].map((protocol): CheckComparison["protocols"][number] => {
-    const [old, recent] = [before, now].map((one) => one?.protocols.find(({ name }) => name === protocol));
-    const [oldFindings = [], findings = []] = [old?.findings, recent?.findings];
-    return {
-      protocol,
-      isIn: old && recent ? "both" : old ? "before" : "now",
-      appeared: without(findings, oldFindings),
-      vanished: without(oldFindings, findings),
-      verdicts: (recent?.verdicts ?? []).flatMap(({ rule, kind }) => {
-        const was = old?.verdicts.find((verdict) => verdict.rule === rule)?.kind;
-        return was !== undefined && was !== kind ? [{ rule, before: was, now: kind }] : [];
-      }),
-    };
-  });
-  return { protocols, limit: LIMIT, caution: CAUTION };
+function pageOf(
+  { checker }: Service,
+  { folder, file, site }: AskedText,
+  asked: ComparisonAsked,
+): ComparisonPage {
+  const { beforeUri, beforeName, nowName } = asked;
+  const earlier = earlierTexts(folder, asked);
+  const beforeFile = folder.fileOf(beforeUri) ?? file;
+  const beforeSite = new Site((one) => earlier.get(one) ?? folder.textOf(one));
+  const isOneFile = beforeFile === file;
+  // What changes in a file without a protocol shows in those that use it.
+  const files = declares(site, file) || !isOneFile ? [file] : usersOf(folder, file);
+  const before = { site: beforeSite, files: isOneFile ? files : [beforeFile], name: beforeName };
+  const protocols: ProtocolComparison[] = [];
+  const sections: ComparisonSection[] = [];
+  const comparing = compareSites(before, { site, files, name: nowName }, { on: checker.day });
+  let step = comparing.next();
+  for (; !step.done; step = comparing.next()) {
+    protocols.push(step.value.comparison);
+    sections.push(comparisonSection(step.value, sections.length + 1));
+  }
+  const report = {
+    before: beforeName,
+    now: nowName,
+    on: checker.day,
+    comparison: { protocols, notCompared: step.value },
+  };
+  const used = before.files.flatMap((one) => beforeSite.file(one)?.uses ?? []);
+  const named = new Set([
+    beforeFile,
+    ...files,
+    ...used,
+    ...files.flatMap((one) => site.file(one)?.uses ?? []),
+  ]);
+  return {
+    markup: markupText(comparisonBody(report, sections)),
+    style: COMPARISON_STYLE,
+    files: Object.fromEntries([...named].map((one) => [one, folder.uriOf(one)])),
+    asTheyStand: [...new Set(used)].filter((one) => !earlier.has(one)).map((one) => folder.uriOf(one)),
+  };
 }
 
-/** Findings whose rule and words are not among others; where they stand does not matter. */
-function without(findings: readonly Finding[], others: readonly Finding[]): Finding[] {
-  const known = new Set(others.map(keyOf));
-  return findings.filter((finding) => !known.has(keyOf(finding)));
+function earlierTexts(folder: Folder, { earlier }: ComparisonAsked): Map<string, string> {
+  return new Map(
+    Object.entries(earlier).flatMap(([uri, text]) => {
+      const file = folder.fileOf(uri);
+      return file === undefined ? [] : [[file, text] as const];
+    }),
+  );
 }
 
-function keyOf({ rule, what, accepted }: Finding): string {
-  return `${accepted ? "accepted" : ""} ${rule} ${what}`;
+function declares(site: Site, file: string): boolean {
+  return (site.file(file)?.protocols.length ?? 0) > 0;
+}
+
+function usersOf({ site, listed, openFiles }: Folder, file: string): string[] {
+  const known = [...new Set([...listed, ...openFiles])].sort();
+  const users = known.filter(
+    (one) => one !== file && site.file(one)?.uses.includes(file) && declares(site, one),
+  );
+  return users.length > 0 ? users : [file];
 }

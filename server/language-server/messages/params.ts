@@ -37,6 +37,12 @@ function list(item: Check): Check {
       : "is no list";
 }
 
+/** Any names, each with a text. */
+const texts: Check = (value) => {
+  if (typeof value !== "object" || value === null || Array.isArray(value)) return "is no object";
+  return firstFault(Object.keys(value), (name) => [name, text((value as Record<string, unknown>)[name])]);
+};
+
 function optional(check: Check): Check {
   return (value) => (value === undefined || value === null ? undefined : check(value));
 }
@@ -122,7 +128,13 @@ const CHECKS: Readonly<Record<string, Check>> = {
   "limbwright/sheets": object({ uri: text, draft: anything, graduation: text }),
   "limbwright/template": object({ name: text, title: text, place: text, formulary: text }),
   "limbwright/rulePage": object({ rule: text }),
-  "limbwright/comparison": object({ uri: text, before: text }),
+  "limbwright/comparison": object({
+    uri: text,
+    beforeUri: text,
+    beforeName: text,
+    nowName: text,
+    earlier: texts,
+  }),
   "limbwright/scenarios": object({ uri: text }),
   "limbwright/runScenario": object({ uri: text, scenario: text }),
   "workspace/symbol": object({ query: text }),

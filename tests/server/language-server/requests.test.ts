@@ -1,7 +1,8 @@
 import {
-  type CheckComparison,
   COMPARISON,
   COMPILE,
+  type ComparisonAsked,
+  type ComparisonPage,
   type Output,
   PREVIEW,
   type PreviewModel,
@@ -54,17 +55,52 @@ test("the run that breaks a rule can be stepped through, each step with its plac
   expect(await client.connection.sendRequest(RUN, { uri, rule: "trailing-zero", range })).toBeNull();
 });
 
-test("two texts of a file are compared by what the rules find", async () => {
-  const { client, uri } = await opened(WRIST.replace("3 mg/kg up to 200 mg", "5 mg/kg up to 200 mg"));
-  const compared: CheckComparison = await client.connection.sendRequest(COMPARISON, { uri, before: WRIST });
-  expect(compared.protocols[0]?.appeared.map(({ rule }) => rule)).toContain("dose-over-maximum");
-  expect(compared.protocols[0]?.vanished).toEqual([]);
-  expect(compared.protocols[0]?.verdicts).toContainEqual({
-    rule: "dose-over-maximum",
-    before: "holds",
-    now: "broken",
-  });
-  expect(compared.limit).toContain("Only what the rules find");
+function asked(uri: string, earlier: Readonly<Record<string, string>>): ComparisonAsked {
+  return { uri, beforeUri: uri, beforeName: "the last commit", nowName: "one.limb", earlier };
+}
+
+test("two texts of a file are compared by what they mean, each change with both its lines", async () => {
+  const { client, uri } = await opened(WRIST.replace("3 mg/kg up to 200 mg", "3 mg/kg up to 250 mg"));
+  const page: ComparisonPage = await client.connection.sendRequest(COMPARISON, asked(uri, { [uri]: WRIST }));
+  expect(page.markup).toContain("More for over about 66.67 kg to 130 kg");
+  const [, line] =
+    /data-side="before" data-file="drafts\/one.limb" data-line="(\d+)"/.exec(page.markup) ?? [];
+  expect(WRIST.split("\n")[Number(line) - 1]).toContain("3 mg/kg up to 200 mg");
+  expect(page.files["drafts/one.limb"]).toBe(uri);
+});
+
+test("what the earlier text uses counts as it was then, where that is given, and is named where it is not", async () => {
+  const { client, uri } = await opened(WRIST);
+  const formulary = client.uriOf("formulary.limb");
+  const first: ComparisonPage = await client.connection.sendRequest(COMPARISON, asked(uri, { [uri]: WRIST }));
+  expect(first.asTheyStand).toContain(formulary);
+  expect(first.markup).toContain("No change");
+  const earlier = (HOSPITAL["formulary.limb"] ?? "").replace(
+    "maximum       4 mg/kg",
+    "maximum       3.5 mg/kg",
+  );
+  const texts = { [uri]: WRIST, [formulary]: earlier };
+  const second: ComparisonPage = await client.connection.sendRequest(COMPARISON, asked(uri, texts));
+  expect(second.asTheyStand).not.toContain(formulary);
+  expect(second.markup).toContain("The maximum of");
+});
+
+test("a change of a formulary is shown in the protocols that use it", async () => {
+  const { client } = await opened(WRIST);
+  const formulary = client.uriOf("formulary.limb");
+  const earlier = (HOSPITAL["formulary.limb"] ?? "").replace("maximum       300 mg", "maximum       150 mg");
+  const page: ComparisonPage = await client.connection.sendRequest(
+    COMPARISON,
+    asked(formulary, { [formulary]: earlier }),
+  );
+  expect(page.markup).toContain("<code>wrist-reduction</code>");
+  expect(page.markup).toContain("The maximum of <code>lidocaine</code>");
+});
+
+test("a text that is not known is compared with nothing", async () => {
+  const { client } = await opened(WRIST);
+  const uri = "file:///elsewhere/one.limb";
+  expect(await client.connection.sendRequest(COMPARISON, asked(uri, {}))).toBeNull();
 });
 
 test("while a text is typed, what the runs showed before stays and is marked stale", async () => {

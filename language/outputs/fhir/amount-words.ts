@@ -1,0 +1,52 @@
+import { quantityText } from "@limbwright/shared/quantity";
+import type { AmountNode } from "../../model/index.ts";
+import { rangeText } from "../../population/index.ts";
+
+/** An amount in the words of the language: "lesser of 80 % of 4 mg/kg and 100 mL". Nothing is rounded. */
+export function amountWords(node: AmountNode): string {
+  switch (node.kind) {
+    case "quantity":
+      return quantityText(node.quantity, EXACT);
+    case "variable":
+      return node.variable;
+    case "occlusion-pressure":
+      return "occlusion pressure";
+    case "sum":
+    case "difference":
+      return `${inner(node.left)} ${node.kind === "sum" ? "+" : "-"} ${inner(node.right)}`;
+    case "lesser":
+    case "greater":
+      return `${node.kind} of ${inner(node.left)} and ${inner(node.right)}`;
+    case "capped":
+      return `${inner(node.of)} up to ${inner(node.limit)}`;
+    case "rounded-down":
+      return `${inner(node.of)} rounded down to ${quantityText(node.step, EXACT)}`;
+    case "share":
+      return `${node.factor === "half" ? "half" : quantityText(node.factor, EXACT)} of ${inner(node.of)}`;
+    case "bands": {
+      const rows = node.rows.map(({ range, amount }) => {
+        return `${rangeText(range.interval, range.unit)}: ${inner(amount)}`;
+      });
+      return `by ${node.variable}: ${rows.join("; ")}`;
+    }
+  }
+}
+
+/** More decimals than anybody writes. */
+const EXACT = 12;
+
+/** A part that is itself put together stands in parentheses where it could be read in two ways. */
+function inner(node: AmountNode): string {
+  const words = amountWords(node);
+  return IN_PARENTHESES.has(node.kind) ? `(${words})` : words;
+}
+
+const IN_PARENTHESES: ReadonlySet<AmountNode["kind"]> = new Set([
+  "sum",
+  "difference",
+  "lesser",
+  "greater",
+  "capped",
+  "rounded-down",
+  "bands",
+]);

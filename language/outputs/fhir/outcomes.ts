@@ -1,0 +1,95 @@
+import type { Severity } from "@limbwright/shared/finding";
+import { secondsText } from "@limbwright/shared/quantity";
+import type { Proof } from "@limbwright/shared/rule-file";
+import type { Interchange } from "./definitions.ts";
+import type { NotCoded, NotCodedList } from "./not-coded.ts";
+import type { OperationOutcome } from "./resources.ts";
+import { KEPT, RULE } from "./systems.ts";
+import { stringOf } from "./texts.ts";
+
+/** Takes note of what a rule file carries and FHIR has no place for: what was proven, and how programs follow it. */
+export function noteProof({ file, notCoded }: Interchange): void {
+  const { proof, runs } = file;
+  noteVerdicts(proof, notCoded);
+  noteLocalRules(proof, notCoded);
+  for (const { what } of proof.notJudged) notCoded.leftOut("proof", `that no rule judged this text: ${what}`);
+  const how = runs.kind === "explored" ? "" : `, which were not gone through: ${runs.limit}`;
+  notCoded.leftOut("runs", `the automaton of all runs that the protocol allows${how}`);
+  notCoded.leftOut(
+    "runs",
+    "that clocks never stop, and what goes first where several things are due at once",
+  );
+  notCoded.leftOut("doses", "the tables to look doses up; their formulas are there");
+  notCoded.leftOut("sources", "the lines that each part is written in");
+}
+
+function noteVerdicts({ verdicts, catalogue }: Proof, notCoded: NotCodedList): void {
+  const holding = verdicts.filter(({ kind }) => kind === "holds").length;
+  notCoded.leftOut("proof", `${holding} rules hold, by version ${catalogue} of the catalogue`);
+  for (const verdict of verdicts) {
+    if (verdict.kind === "not-decided") {
+      notCoded.leftOut(`rule ${verdict.rule}`, `not decided: ${verdict.limit}`);
+    } else {
+      for (const one of verdict.assumptions ?? []) notCoded.leftOut("proof", assumptionWords(one));
+    }
+  }
+}
+
+function noteLocalRules({ localRules, accepted, parameters }: Proof, notCoded: NotCodedList): void {
+  if (localRules !== undefined)
+    notCoded.leftOut("proof", `that it was judged by the local rules ${localRules}`);
+  for (const { name, value, unit, because, from } of parameters) {
+    const why = because === undefined ? "" : `: ${because}`;
+    if (from === "local-rules")
+      notCoded.leftOut(`parameter ${name}`, `${value} ${unit} by local rules${why}`);
+  }
+  for (const { rule, because, by, until } of accepted) {
+    notCoded.leftOut(`rule ${rule}`, `its findings are accepted until ${until} by ${by}: ${because}`);
+  }
+}
+
+function assumptionWords({ what, bound, seconds }: { what: string; bound: string; seconds: number }): string {
+  return `the assumption that ${what} takes ${bound === "longest" ? "at most" : "at least"} ${secondsText(seconds)}`;
+}
+
+/** What is not coded, as part of the Bundle. */
+export function notCodedOutcome(all: readonly NotCoded[]): OperationOutcome {
+  return {
+    resourceType: "OperationOutcome",
+    id: "not-coded",
+    issue: all.map(({ kept, part, what }) => ({
+      severity: kept === "left-out" ? "warning" : "information",
+      code: "not-supported",
+      details: { coding: [{ system: KEPT, code: kept }], text: stringOf(notCodedText({ kept, part, what })) },
+    })),
+  };
+}
+
+function notCodedText({ kept, part, what }: NotCoded): string {
+  return `${kept === "left-out" ? "Left out" : "In words only"}: ${part}: ${what}.`;
+}
+
+/** The findings of a draft. */
+export function findingsOutcome({ file }: Interchange): OperationOutcome | undefined {
+  const { findings = [] } = file;
+  if (findings.length === 0) return undefined;
+  return {
+    resourceType: "OperationOutcome",
+    id: "findings",
+    issue: findings.map(({ severity, rule, what, accepted }) => ({
+      severity: SEVERITIES[severity],
+      code: "business-rule",
+      details: {
+        coding: [{ system: RULE, code: rule }],
+        text: stringOf(`${severity}: ${what}${accepted ? " (accepted)" : ""}`),
+      },
+    })),
+  };
+}
+
+const SEVERITIES: Readonly<Record<Severity, "error" | "warning" | "information">> = {
+  error: "error",
+  unsafe: "error",
+  doubtful: "warning",
+  advice: "information",
+};

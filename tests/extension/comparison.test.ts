@@ -1,0 +1,43 @@
+import type { Browser } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { openBrowser } from "../server/open-browser.ts";
+import { inWorkbench, siteWith } from "./example-workbench.ts";
+
+const WRIST = "protocols/wrist-reduction.limb";
+const EARLIER = "approved/wrist-reduction.limb";
+
+let browser: Browser;
+
+beforeAll(async () => {
+  browser = await openBrowser();
+}, 60_000);
+
+afterAll(() => browser?.close());
+
+test("a text is compared with a chosen file; each change leads to its lines in both", {
+  timeout: 120_000,
+}, async () => {
+  const site = siteWith(WRIST);
+  const text = site[WRIST] ?? "";
+  const title = 'Wrist <script>document.title = "broken"</script>';
+  const now = text
+    .replace("up to 200 mg", "up to 250 mg")
+    .replace("Wrist fracture reduction under IVRA", title.replaceAll('"', "'"));
+  const files = { ...site, [EARLIER]: text, [WRIST]: now };
+  await inWorkbench(browser, { files, open: [WRIST] }, async (workbench) => {
+    await workbench.statusItem(/wrist-reduction/).waitFor();
+    await workbench.command("Limbwright: Compare with a File");
+    await workbench.page.keyboard.type("approved/wrist");
+    await workbench.page.keyboard.press("Enter");
+    const page = workbench.webview;
+    await page.getByText("is 3 mg/kg up to 250 mg now; before, 3 mg/kg up to 200 mg").waitFor();
+    expect(await page.locator("h2").first().textContent()).toContain("<script>");
+    await workbench.picture("comparison-with-file");
+    const before = page.locator(`[data-side="before"][data-file="${EARLIER}"]`).first();
+    const line = Number(await before.getAttribute("data-line"));
+    expect(text.split("\n")[line - 1]).toContain("3 mg/kg up to 200 mg");
+    await before.press("Enter");
+    await workbench.page.locator(".tab.active", { hasText: "wrist-reduction.limb" }).first().waitFor();
+    await workbench.lines("3 mg/kg up to 200 mg").first().waitFor();
+  });
+});
