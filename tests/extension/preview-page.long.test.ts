@@ -44,7 +44,7 @@ describe.each(Object.entries(THEMES))("in a %s theme", (theme, colours) => {
     await preview.tell({ kind: "cursor", file: model.file, line: model.findings[0]?.place.line ?? 60 });
     for (const width of [620, 1280, 1920]) {
       await preview.page.setViewportSize({ width, height: 1000 });
-      const path = join(PICTURES, `preview-${name}-${theme.replace(" ", "-")}-${width}.png`);
+      const path = join(PICTURES, `preview-${name}-${theme.replaceAll(" ", "-")}-${width}.png`);
       await preview.page.screenshot({ path, fullPage: true });
     }
     await preview.page.evaluate(AXE);

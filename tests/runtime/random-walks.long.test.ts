@@ -1,3 +1,3 @@
 import { randomWalksSuite } from "./random-walks-suite.ts";
 
-randomWalksSuite({ protocols: 300, walksEach: 30, mostStates: 6_000 }, 10_000);
+randomWalksSuite({ protocols: 150, walksEach: 30, mostStates: 6_000 }, 10_000);

@@ -1,3 +1,3 @@
 import { testAgainstWalks } from "./protocol-runs-suite.ts";
 
-testAgainstWalks({ protocols: 700, mostStates: 40_000 }, 100_000);
+testAgainstWalks({ protocols: 350, mostStates: 40_000 }, 100_000);

@@ -1,3 +1,3 @@
 import { testAgainstRegions } from "./zones-regions-suite.ts";
 
-testAgainstRegions({ regions: 10_000, earliest: 2_000 }, 60_000_000);
+testAgainstRegions({ regions: 4_000, earliest: 800 }, 60_000_000);

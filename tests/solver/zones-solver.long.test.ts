@@ -1,3 +1,3 @@
 import { testAgainstSolver } from "./zones-solver-suite.ts";
 
-testAgainstSolver(3_000, 50_000_000, [2, 3]);
+testAgainstSolver(1_500, 50_000_000, [2, 3]);

@@ -1,3 +1,3 @@
 import { testAgainstSolver } from "./zones-solver-suite.ts";
 
-testAgainstSolver(200, 40_000, [2]);
+testAgainstSolver(100, 40_000, [2]);

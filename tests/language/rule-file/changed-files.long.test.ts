@@ -1,3 +1,3 @@
 import { changedFilesSuite } from "./changed-files-suite.ts";
 
-changedFilesSuite(3000);
+changedFilesSuite(1200);
