@@ -1,0 +1,291 @@
+import type { Patient, RunEvent } from "../rule-file/generated/rule-file.ts";
+import { namingOf } from "../runtime/index.ts";
+import { CaseRows } from "./case-rows.ts";
+import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from "./columns.ts";
+import type { CaseReport, NoteKind } from "./deviation.ts";
+import type { CaseJudge } from "./judge-case.ts";
+import { FINISH } from "./known-events.ts";
+import { Notes } from "./notes.ts";
+import { type ReadTime, TimeReader } from "./written-time.ts";
+
+/**
+ * So many rows of cases that may still go on are held. When there are more, the case that was added to least lately is judged;
+ * what comes of it after that came too late.
+ */
+const MOST_HELD = 50_000;
+
+export interface RowReaderOptions {
+  /** How the case of a record without a column `case` is called. */
+  readonly name: string;
+  readonly onCase: (report: CaseReport) => void;
+  readonly mostHeld?: number;
+}
+
+/** What was found about a record as a whole. */
+export interface RecordSummary {
+  readonly rows: number;
+  readonly notes: ReturnType<Notes["all"]>;
+  /** The names of columns that say who somebody is. */
+  readonly identifying: readonly string[];
+  /** The names of other columns that are not read. */
+  readonly unread: readonly string[];
+}
+
+/** Reads the rows of one record, in whatever order they come, and judges each case once its rows are there. */
+export class RowReader {
+  readonly notes = new Notes();
+  readonly #judge: CaseJudge;
+  readonly #options: RowReaderOptions;
+  readonly #open = new Map<string, CaseRows>();
+  readonly #judged = new Set<string>();
+  readonly #times = new TimeReader();
+  readonly #time: ReadTime = { kind: "elapsed", seconds: 0, offset: 0 };
+  readonly #identifying = new Set<string>();
+  readonly #unread = new Set<string>();
+  #header: Header | undefined;
+  #latest: CaseRows | undefined;
+  #held = 0;
+  #rows = 0;
+
+  constructor(judge: CaseJudge, options: RowReaderOptions) {
+    this.#judge = judge;
+    this.#options = options;
+  }
+
+  /** One row of a table: the first is the header, and another one may follow where records were put together. */
+  fields(fields: readonly string[], line: number): void {
+    const header = this.#header;
+    if (!header) return this.#takeHeader(fields, line);
+    if (fields.length !== header.width) {
+      if (fields.length === 1 && fields[0] === "") return;
+      return this.#isBroken("broken-row", line, fields[header.at.case ?? -1]);
+    }
+    const { at } = header;
+    const event = fields[at.event as number] as string;
+    if (event === "event" || event === "Event") {
+      this.notes.add("new-header", line);
+      return this.#takeHeader(fields, line);
+    }
+    this.#rows += 1;
+    const rows = this.#caseOf(at.case === undefined ? this.#options.name : (fields[at.case] as string), line);
+    if (!rows) return;
+    if (at.format !== undefined && !this.#isReadable(fields[at.format], rows, line)) return;
+    if (at.weight !== undefined) this.#measure(rows, "weight", fields[at.weight], line);
+    if (at.age !== undefined) this.#measure(rows, "age", fields[at.age], line);
+    if (at.systolic !== undefined) this.#measure(rows, "systolic", fields[at.systolic], line);
+    if (at.circumference !== undefined) this.#measure(rows, "circumference", fields[at.circumference], line);
+    if (at.protocol !== undefined) this.#protocol(rows, fields[at.protocol], line);
+    const cuff = at.cuff === undefined ? "" : (fields[at.cuff] as string);
+    const value = at.value === undefined ? "" : (fields[at.value] as string);
+    this.#take(rows, event, value, cuff, fields[at.time as number] as string, line);
+  }
+
+  /** One row as an object; its event may be one of the published vocabulary as it stands there. */
+  object(row: Readonly<Record<string, unknown>>, line: number): void {
+    this.#rows += 1;
+    const text = (name: string) => {
+      const value = row[name];
+      return typeof value === "string" ? value : typeof value === "number" ? String(value) : "";
+    };
+    for (const name of Object.keys(row)) this.#noteMember(name);
+    const rows = this.#caseOf(row.case === undefined ? this.#options.name : text("case"), line);
+    if (!rows || !this.#isReadable(row.format === undefined ? undefined : text("format"), rows, line)) return;
+    for (const name of ["weight", "age", "systolic", "circumference"] as const) {
+      this.#measure(rows, name, text(name), line);
+    }
+    this.#protocol(rows, text("protocol"), line);
+    const [kind, value] = isRunEvent(row.event) ? asTold(row.event) : [text("event"), text("value")];
+    this.#take(rows, kind, value, text("cuff"), text("time"), line);
+  }
+
+  /** A line of which nothing can be read. */
+  unreadable(kind: NoteKind, line: number): void {
+    this.notes.add(kind, line);
+  }
+
+  /** A line of which only the case may be read. */
+  #isBroken(kind: NoteKind, line: number, id: string | undefined): void {
+    this.notes.add(kind, line);
+    this.#open.get(id ?? (this.#header?.at.case === undefined ? this.#options.name : ""))?.unreadable.push(line);
+  }
+
+  /** Judges all cases that are still open. */
+  end(): RecordSummary {
+    for (const rows of this.#open.values()) this.#options.onCase(this.#judge.judge(rows));
+    this.#open.clear();
+    return {
+      rows: this.#rows,
+      notes: this.notes.all(),
+      identifying: [...this.#identifying],
+      unread: [...this.#unread],
+    };
+  }
+
+  /** Whether a header was found, for a table without one is no record. */
+  get hasHeader(): boolean {
+    return this.#header !== undefined;
+  }
+
+  #takeHeader(fields: readonly string[], line: number): void {
+    const header = headerOf(fields);
+    if (!header) return this.notes.add("broken-row", line);
+    for (const name of header.identifying) this.#identifying.add(name);
+    for (const name of header.others) this.#unread.add(name);
+    this.#header = header;
+  }
+
+  #noteMember(name: string): void {
+    if (MEMBERS.has(name) || this.#identifying.has(name) || this.#unread.has(name)) return;
+    (isIdentifying(name) ? this.#identifying : this.#unread).add(name);
+  }
+
+  #caseOf(id: string, line: number): CaseRows | undefined {
+    const latest = this.#latest;
+    if (latest !== undefined && latest.id === id) return latest;
+    if (id.trim() === "") {
+      this.notes.add("no-case", line);
+      return undefined;
+    }
+    if (this.#judged.has(id)) {
+      this.notes.add("came-late", line);
+      return undefined;
+    }
+    let rows = this.#open.get(id);
+    if (rows) {
+      // The case that was added to least lately stands first.
+      this.#open.delete(id);
+    } else {
+      rows = new CaseRows(id, line);
+      if (this.#held > (this.#options.mostHeld ?? MOST_HELD)) this.#judgeOldest();
+    }
+    this.#open.set(id, rows);
+    this.#latest = rows;
+    return rows;
+  }
+
+  #judgeOldest(): void {
+    const [oldest] = this.#open.values();
+    if (!oldest) return;
+    this.#open.delete(oldest.id);
+    this.#judged.add(oldest.id);
+    this.#held -= oldest.events.length + 1;
+    this.#options.onCase(this.#judge.judge(oldest));
+  }
+
+  #isReadable(format: string | undefined, rows: CaseRows, line: number): boolean {
+    if (format === undefined || format === "" || format === RECORD_FORMAT) return true;
+    return this.#cannot("other-format", rows, line);
+  }
+
+  #measure(rows: CaseRows, name: keyof Patient, text: string | undefined, line: number): void {
+    if (text === undefined || text.trim() === "") return;
+    const written = rows.measures[name] ?? [];
+    rows.measures[name] = written;
+    const trimmed = text.trim();
+    if (!written.some((one) => one.text === trimmed)) written.push({ text: trimmed, line });
+  }
+
+  #protocol(rows: CaseRows, text: string | undefined, line: number): void {
+    const trimmed = text?.trim() ?? "";
+    if (trimmed === "" || rows.protocols.some((one) => one.text === trimmed)) return;
+    rows.protocols.push({ text: trimmed, line });
+  }
+
+  #take(rows: CaseRows, kind: string, value: string, cuff: string, time: string, line: number): void {
+    switch (kind) {
+      case "start":
+      case "end":
+      case "event":
+      case "answer":
+      case "leak":
+        return this.#happened(rows, kind, withCuff(kind, value, cuff), time, line);
+      case "weight":
+      case "age":
+      case "systolic":
+      case "circumference":
+        return this.#measure(rows, kind, value, line);
+      case "contraindication":
+        rows.answers.push({ text: value, line });
+        return;
+      case "dose":
+        return this.#once(rows.doses, value, line);
+      case "pressure":
+        return this.#once(rows.pressures, value, line);
+      case "protocol":
+        return this.#protocol(rows, value, line);
+      case "begin":
+      case "finish":
+        return this.#edge(rows, kind, time, line);
+      case "note":
+        return;
+      default:
+        return this.#other(rows, kind, value, cuff, time, line);
+    }
+  }
+
+  /** The same kind in other letters; or one that says who somebody is; or one that is not known. */
+  #other(rows: CaseRows, kind: string, value: string, cuff: string, time: string, line: number): void {
+    const plain = plainColumn(kind);
+    if (plain !== kind && KINDS.has(plain)) return this.#take(rows, plain, value, cuff, time, line);
+    if (isIdentifying(kind)) return rows.notes.add("identifying", line);
+    this.#cannot("unknown-event", rows, line);
+  }
+
+  #happened(rows: CaseRows, kind: RunEvent["kind"], says: string, time: string, line: number): void {
+    const into = this.#time;
+    if (!this.#times.read(time, into)) {
+      this.#cannot("no-time", rows, line);
+      return;
+    }
+    // "cuff-leak" of a cuff is the leak itself, which the protocol answers.
+    this.#held += 1;
+    rows.add(this.#judge.events.find(kind, says), into.kind, into.seconds, into.offset, line);
+  }
+
+  #edge(rows: CaseRows, kind: "begin" | "finish", time: string, line: number): void {
+    const into = this.#time;
+    if (!this.#times.read(time, into)) {
+      this.#cannot("no-time", rows, line);
+      return;
+    }
+    if (kind === "begin") rows.begins ??= { ...into };
+    else rows.add(FINISH, into.kind, into.seconds, into.offset, line);
+  }
+
+  #once(list: { readonly text: string; readonly line: number }[], text: string, line: number): void {
+    if (!list.some((one) => one.text === text)) list.push({ text, line });
+  }
+
+  #cannot(kind: NoteKind, rows: CaseRows, line: number): false {
+    rows.notes.add(kind, line);
+    rows.unreadable.push(line);
+    return false;
+  }
+}
+
+const KINDS = new Set([
+  ...["start", "end", "event", "answer", "leak", "weight", "age", "systolic", "circumference"],
+  ...["contraindication", "dose", "pressure", "protocol", "begin", "finish", "note"],
+]);
+
+const MEMBERS = new Set([
+  ...["case", "time", "event", "value", "cuff", "weight", "age", "systolic", "circumference"],
+  ...["protocol", "format"],
+]);
+
+/** "inflate" with the cuff "distal" is `inflate distal`; an event `cuff-leak` of a cuff is its leak. */
+function withCuff(kind: string, value: string, cuff: string): string {
+  if (kind === "leak") return `${(cuff || value).trim()} loses pressure`;
+  if (cuff === "" || value.includes(cuff)) return value;
+  const [action = "", ...rest] = value.trim().split(/\s+/);
+  return [action, cuff.trim(), ...rest].join(" ");
+}
+
+function isRunEvent(event: unknown): event is RunEvent {
+  return typeof event === "object" && event !== null && "kind" in event;
+}
+
+function asTold(event: RunEvent): readonly [string, string] {
+  if (event.kind === "leak") return ["leak", event.cuff];
+  return [event.kind, namingOf(event).says];
+}
