@@ -1,3 +1,4 @@
+import { type BrokenRule, brokenRules, firstTimeWithout, isOnlyTooLate } from "../runtime/broken.ts";
 import {
   firstState,
   INTERRUPTED,
@@ -7,7 +8,6 @@ import {
   type RunEvent,
   type State,
 } from "../runtime/index.ts";
-import { type BrokenRule, brokenRules, firstTimeWithout, isOnlyTooLate } from "../runtime/broken.ts";
 import { brokenByTaking, nextSteps } from "../runtime/offer.ts";
 import type { Program } from "../runtime/program.ts";
 import type { Consequence, Deviation, DeviationKind } from "./deviation.ts";
@@ -17,14 +17,7 @@ import type { Notes } from "./notes.ts";
 import { placeOf } from "./places.ts";
 import type { BrokenCheck, Measured, Place, Stepper } from "./stepper.ts";
 import type { Way } from "./way.ts";
-import {
-  breaksWords,
-  earlyWords,
-  lateWords,
-  leftOutWords,
-  orderWords,
-  outOfPlaceWords,
-} from "./words.ts";
+import { breaksWords, earlyWords, lateWords, leftOutWords, orderWords, outOfPlaceWords } from "./words.ts";
 
 /** So many of the events that follow say which of several readings of a slip fits best. */
 const LOOK_AHEAD = 8;
@@ -132,15 +125,19 @@ export class Course {
   }
 
   deviations(): Deviation[] {
-    return this.#found.flatMap(resolved).map(({ edge, by, steps, before: _before, doneLater: _done, ...rest }) => {
-      const place = placeOf(this.#program.file, `/runs/automaton/edges/${edge}`);
-      return {
-        ...rest,
-        ...(by !== undefined && { by: { value: String(Math.round(by * 1000) / 1000), unit: "s" as const } }),
-        ...(steps && { steps }),
-        ...(place && { place }),
-      };
-    });
+    return this.#found
+      .flatMap(resolved)
+      .map(({ edge, by, steps, before: _before, doneLater: _done, ...rest }) => {
+        const place = placeOf(this.#program.file, `/runs/automaton/edges/${edge}`);
+        return {
+          ...rest,
+          ...(by !== undefined && {
+            by: { value: String(Math.round(by * 1000) / 1000), unit: "s" as const },
+          }),
+          ...(steps && { steps }),
+          ...(place && { place }),
+        };
+      });
   }
 
   #go(way: Way, told: Told): void {
@@ -192,7 +189,8 @@ export class Course {
     const missed = this.#missed(way);
     // How long what was left out would have taken nobody knows: time lost over it is not held against the team.
     if (missed.length > 0) this.#slack += at - (this.began[this.#stepper.clocks + 1] as number);
-    const late = missed.length > 0 ? [] : measured.late.filter(({ by }) => by > this.#slack + this.#stepper.grace);
+    const late =
+      missed.length > 0 ? [] : measured.late.filter(({ by }) => by > this.#slack + this.#stepper.grace);
     const isNew = rules.filter((rule) => !this.#broken.has(this.#keyOf(rule)));
     const lateRules = isNew.filter(
       (rule) => isOnlyTooLate(this.#program, rule.check) && !this.#isLateFromBefore(rule, told),
@@ -200,7 +198,10 @@ export class Course {
     const otherRules = isNew.filter(({ check }) => !isOnlyTooLate(this.#program, check));
     const base = { what: event.says, at, line, ledTo: [], edge: way.edge };
     const names = (broken: readonly BrokenCheck[]) =>
-      brokenRules(this.#program, broken.map(({ check }) => check));
+      brokenRules(
+        this.#program,
+        broken.map(({ check }) => check),
+      );
     if (missed.length > 0) {
       this.#report(
         {
@@ -219,7 +220,10 @@ export class Course {
       const words = `${event.says} at ${this.#clock(at)}: a release that nobody planned.`;
       const by = Math.max(0, ...otherRules.map(({ by: one = 0 }) => one));
       const more = by > 0 ? { by } : {};
-      this.#report({ ...base, ...more, kind: "unplanned-release", rules: names(otherRules), words }, otherRules);
+      this.#report(
+        { ...base, ...more, kind: "unplanned-release", rules: names(otherRules), words },
+        otherRules,
+      );
     } else if (early.length > 0 || otherRules.length > 0) {
       const by = Math.max(0, ...early.map((one) => one.by), ...otherRules.map(({ by: one = 0 }) => one));
       const cut = early.find((one) => one.edge !== way.edge)?.edge;
@@ -227,7 +231,13 @@ export class Course {
       const rulesBroken = names(otherRules);
       this.#report(
         by > 0
-          ? { ...base, kind: "too-early", by, rules: rulesBroken, words: earlyWords(what, at, by, this.#says(cut)) }
+          ? {
+              ...base,
+              kind: "too-early",
+              by,
+              rules: rulesBroken,
+              words: earlyWords(what, at, by, this.#says(cut)),
+            }
           : { ...base, kind: "breaks-rule", rules: rulesBroken, words: breaksWords(what, at, rulesBroken) },
         otherRules,
       );
@@ -301,7 +311,10 @@ export class Course {
     const taking = brokenByTaking(this.#program, standing, run);
     const brokenAt = (time: number) => taking(time).filter((check) => !isOnlyTooLate(this.#program, check));
     const broken = brokenAt(at);
-    return { broken, from: broken.length > 0 ? firstTimeWithout(this.#program, standing, at, brokenAt) : undefined };
+    return {
+      broken,
+      from: broken.length > 0 ? firstTimeWithout(this.#program, standing, at, brokenAt) : undefined,
+    };
   }
 
   #standing() {
@@ -354,7 +367,8 @@ export class Course {
     );
     for (const check of way.broken) expected.add(ruleKey(checks[check]));
     for (const { edge, at, passedOver } of way.moves) {
-      if (!passedOver) this.#happen(edge, momentValue(at, this.began, told.at), told.line, this.#last, expected);
+      if (!passedOver)
+        this.#happen(edge, momentValue(at, this.began, told.at), told.line, this.#last, expected);
     }
     this.#real.state = located(this.#real.state, way.target);
   }

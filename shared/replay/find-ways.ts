@@ -9,7 +9,7 @@ import {
   type State,
 } from "../runtime/index.ts";
 import type { ToldEvent } from "./known-events.ts";
-import { AT_NOW, type Asked, constant, type Moment, NOW, type Term, termOf } from "./moment.ts";
+import { type Asked, AT_NOW, constant, type Moment, NOW, type Term, termOf } from "./moment.ts";
 import type { Ask, Taken, Way } from "./way.ts";
 
 /** More ways than these from one place to one event are not looked at; a sound protocol has one or two. */
@@ -104,7 +104,18 @@ export class WayFinder {
     const here: Moment = { base: this.#last, plus: 0 };
     const isDuring = this.#kindOf(state) === "during";
     const latest = isDuring ? this.#latestHere(state, began) : { base: this.#told, plus: 0 };
-    return { state, began, at: here, latest, isNow: false, moves: [], asks: [], broken: [], leftOut: [], untold: [] };
+    return {
+      state,
+      began,
+      at: here,
+      latest,
+      isNow: false,
+      moves: [],
+      asks: [],
+      broken: [],
+      leftOut: [],
+      untold: [],
+    };
   }
 
   #movesOf(state: State): [Move, Edge][] {
@@ -132,7 +143,13 @@ export class WayFinder {
         : [];
     const passing = draft.isNow ? [] : this.#dueUntil(draft, AT_NOW, move.edge);
     const asked: Asked = edge.kind === "end" ? { kind: "early", edge: move.edge } : { kind: "order" };
-    const done = this.#moved({ ...draft, asks: [...draft.asks, ...late, ...passing] }, move, edge, AT_NOW, asked);
+    const done = this.#moved(
+      { ...draft, asks: [...draft.asks, ...late, ...passing] },
+      move,
+      edge,
+      AT_NOW,
+      asked,
+    );
     return {
       moves: done.moves,
       asks: inOrder(done.asks),
@@ -197,11 +214,16 @@ export class WayFinder {
   #startedBefore(draft: Draft, move: Move, edge: Edge): Draft {
     const untold = TIME_ONLY.test(edge.says) ? draft.untold : [...draft.untold, edge.says];
     const end = this.#movesOf(move.next).find(([, one]) => one.kind === "end" && !one.due);
-    const shortest = end?.[1].guard?.find(({ is, clock }) => is === "at-least" && move.resets.includes(clock));
+    const shortest = end?.[1].guard?.find(
+      ({ is, clock }) => is === "at-least" && move.resets.includes(clock),
+    );
     const seconds = shortest?.seconds ?? 0;
     const { at } = draft;
     const asked: Asked = { kind: "early", edge: end?.[0].edge ?? move.edge };
-    const lasted: Ask = { asked, terms: [{ from: at.base, to: NOW, is: "at-least", seconds: seconds + at.plus }] };
+    const lasted: Ask = {
+      asked,
+      terms: [{ from: at.base, to: NOW, is: "at-least", seconds: seconds + at.plus }],
+    };
     const before = { ...draft, untold, asks: [...draft.asks, lasted], latest: undefined };
     return this.#moved(before, move, edge, { base: NOW, plus: -seconds }, { kind: "order" });
   }
@@ -285,7 +307,10 @@ export class WayFinder {
     return this.#movesOf(draft.state).flatMap(([move, edge]): Ask[] => {
       if (!edge.due || move.edge === but) return [];
       return (edge.guard ?? []).map((condition) =>
-        this.#inTime(move.edge, termOf({ ...condition, is: "at-most" }, this.#beganOf(draft, condition.clock), at)),
+        this.#inTime(
+          move.edge,
+          termOf({ ...condition, is: "at-most" }, this.#beganOf(draft, condition.clock), at),
+        ),
       );
     });
   }
@@ -360,7 +385,9 @@ function between(first: Moment, second: Moment): Ask[] {
 
 /** Whether nothing that has to be so is never so. */
 function isPossible({ asks }: Pick<Way, "asks">): boolean {
-  return asks.every(({ asked, terms: [term] }) => asked.kind !== "order" || !term || constant(term) !== false);
+  return asks.every(
+    ({ asked, terms: [term] }) => asked.kind !== "order" || !term || constant(term) !== false,
+  );
 }
 
 /** What rules a way out is asked first; what is always so, not at all. */

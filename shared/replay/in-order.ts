@@ -51,7 +51,12 @@ export function inOrder(rows: CaseRows): Timeline {
 }
 
 /** Whether the same was told of the same time before. */
-function isTold(event: ToldEvent, time: number, events: readonly ToldEvent[], at: readonly number[]): boolean {
+function isTold(
+  event: ToldEvent,
+  time: number,
+  events: readonly ToldEvent[],
+  at: readonly number[],
+): boolean {
   for (let index = at.length - 1; index >= 0 && at[index] === time; index -= 1) {
     const told = events[index] as ToldEvent;
     if (told.kind === event.kind && told.says === event.says) return true;
@@ -110,7 +115,10 @@ function comparable(rows: CaseRows): readonly number[] | string {
 }
 
 /** Local seconds; times of day get the day that is nearest to an instant, or follow one another past midnight. */
-function onOneClock({ kinds, seconds, offsets, begins, notes, lines }: CaseRows, hasInstant: boolean): number[] {
+function onOneClock(
+  { kinds, seconds, offsets, begins, notes, lines }: CaseRows,
+  hasInstant: boolean,
+): number[] {
   const firstInstant = kinds.indexOf("instant");
   const offset = (firstInstant < 0 ? begins?.offset : offsets[firstInstant]) ?? 0;
   const instants = seconds.filter((_, index) => kinds[index] === "instant").map((time) => time + offset);

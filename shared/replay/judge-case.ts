@@ -52,7 +52,12 @@ export class CaseJudge {
     );
     const amounts = this.#amounts.judge(rows, patient, [...new Set(injected)]);
     const deviations = [...person.deviations, ...course.deviations(), ...amounts.deviations];
-    const notJudged = [...timeline.notJudged, ...(end ? [end] : []), ...person.notJudged, ...amounts.notJudged];
+    const notJudged = [
+      ...timeline.notJudged,
+      ...(end ? [end] : []),
+      ...person.notJudged,
+      ...amounts.notJudged,
+    ];
     return this.#withUnreadable(rows, timeline.events.length, deviations, notJudged);
   }
 
@@ -144,7 +149,6 @@ export class CaseJudge {
       ...notJudged.filter(({ because }) => because !== "record-ends"),
     ]);
   }
-
 }
 
 function noEvents(rows: CaseRows, { notJudged }: Timeline): NotJudged[] {

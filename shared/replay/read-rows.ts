@@ -44,6 +44,9 @@ export class RowReader {
   readonly #unread = new Set<string>();
   #header: Header | undefined;
   #latest: CaseRows | undefined;
+  /** Lines that could not be read since a case was last added to. */
+  #unplaced: number[] = [];
+  #isLast = false;
   #held = 0;
   #rows = 0;
 
@@ -52,13 +55,17 @@ export class RowReader {
     this.#options = options;
   }
 
-  /** One row of a table: the first is the header, and another one may follow where records were put together. */
-  fields(fields: readonly string[], line: number): void {
+  /**
+   * One row of a table: the first is the header, and another one may follow where records were put together. `isLast` says that
+   * the file ends in the row, without the end of its line: it may be cut off.
+   */
+  fields(fields: readonly string[], line: number, isLast = false): void {
+    this.#isLast = isLast;
     const header = this.#header;
     if (!header) return this.#takeHeader(fields, line);
     if (fields.length !== header.width) {
       if (fields.length === 1 && fields[0] === "") return;
-      return this.#isBroken("broken-row", line, fields[header.at.case ?? -1]);
+      return this.unreadable(isLast ? "cut-off-row" : "broken-row", line, fields[header.at.case ?? -1]);
     }
     const { at } = header;
     const event = fields[at.event as number] as string;
@@ -81,7 +88,8 @@ export class RowReader {
   }
 
   /** One row as an object; its event may be one of the published vocabulary as it stands there. */
-  object(row: Readonly<Record<string, unknown>>, line: number): void {
+  object(row: Readonly<Record<string, unknown>>, line: number, isLast = false): void {
+    this.#isLast = isLast;
     this.#rows += 1;
     const text = (name: string) => {
       const value = row[name];
@@ -98,15 +106,19 @@ export class RowReader {
     this.#take(rows, kind, value, text("cuff"), text("time"), line);
   }
 
-  /** A line of which nothing can be read. */
-  unreadable(kind: NoteKind, line: number): void {
+  /**
+   * A line that cannot be read. If it does not even say of which case it is, it may be of the one before or the one after: both
+   * are then not known in full.
+   */
+  unreadable(kind: NoteKind, line: number, id?: string): void {
     this.notes.add(kind, line);
-  }
-
-  /** A line of which only the case may be read. */
-  #isBroken(kind: NoteKind, line: number, id: string | undefined): void {
-    this.notes.add(kind, line);
-    this.#open.get(id ?? (this.#header?.at.case === undefined ? this.#options.name : ""))?.unreadable.push(line);
+    const known = id === undefined ? undefined : this.#open.get(id);
+    if (known) {
+      known.unreadable.push(line);
+      return;
+    }
+    this.#latest?.unreadable.push(line);
+    this.#unplaced.push(line);
   }
 
   /** Judges all cases that are still open. */
@@ -141,7 +153,10 @@ export class RowReader {
 
   #caseOf(id: string, line: number): CaseRows | undefined {
     const latest = this.#latest;
-    if (latest !== undefined && latest.id === id) return latest;
+    if (latest !== undefined && latest.id === id) {
+      if (this.#unplaced.length > 0) this.#unplaced = [];
+      return latest;
+    }
     if (id.trim() === "") {
       this.notes.add("no-case", line);
       return undefined;
@@ -160,6 +175,8 @@ export class RowReader {
     }
     this.#open.set(id, rows);
     this.#latest = rows;
+    rows.unreadable.push(...this.#unplaced);
+    this.#unplaced = [];
     return rows;
   }
 
@@ -237,9 +254,13 @@ export class RowReader {
       this.#cannot("no-time", rows, line);
       return;
     }
-    // "cuff-leak" of a cuff is the leak itself, which the protocol answers.
+    const event = this.#judge.events.find(kind, says);
+    if (this.#isLast && event.number < 0) {
+      this.#cannot("cut-off-row", rows, line);
+      return;
+    }
     this.#held += 1;
-    rows.add(this.#judge.events.find(kind, says), into.kind, into.seconds, into.offset, line);
+    rows.add(event, into.kind, into.seconds, into.offset, line);
   }
 
   #edge(rows: CaseRows, kind: "begin" | "finish", time: string, line: number): void {
@@ -273,7 +294,7 @@ const MEMBERS = new Set([
   ...["protocol", "format"],
 ]);
 
-/** "inflate" with the cuff "distal" is `inflate distal`; an event `cuff-leak` of a cuff is its leak. */
+/** "inflate" with the cuff "distal" is `inflate distal`. */
 function withCuff(kind: string, value: string, cuff: string): string {
   if (kind === "leak") return `${(cuff || value).trim()} loses pressure`;
   if (cuff === "" || value.includes(cuff)) return value;

@@ -1,7 +1,7 @@
 import type { RunsExplored } from "../rule-file/generated/rule-file.ts";
 import { forcedMoves, type State } from "../runtime/index.ts";
+import { WayFinder, type WayOptions } from "./find-ways.ts";
 import { FINISH, type ToldEvent } from "./known-events.ts";
-import { type WayOptions, WayFinder } from "./find-ways.ts";
 import { isTrue, lengthOf, momentValue, type Term } from "./moment.ts";
 import type { Ask, Way } from "./way.ts";
 

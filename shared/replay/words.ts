@@ -18,7 +18,8 @@ export function orderWords(what: string, before: readonly string[], at: number):
 }
 
 export function outOfPlaceWords(what: string, at: number, next: readonly string[]): string {
-  const instead = next.length > 0 ? ` The protocol has ${next.map((one) => `\`${one}\``).join(" or ")} there.` : "";
+  const instead =
+    next.length > 0 ? ` The protocol has ${next.map((one) => `\`${one}\``).join(" or ")} there.` : "";
   return `\`${what}\` came at ${clockText(at)}, where the protocol does not have it.${instead}`;
 }
 
