@@ -187,8 +187,8 @@ export class Course {
     const { way, early, rules } = measured;
     const { at, line, event } = told;
     const missed = this.#missed(way);
-    // How long what was left out would have taken nobody knows: time lost over it is not held against the team.
-    if (missed.length > 0) this.#slack += at - (this.began[this.#stepper.clocks + 1] as number);
+    // When a timer began that was to begin with what was left out nobody knows: time lost over it is held against nobody.
+    if (missed.length > 0 && this.#startsTimer(way)) this.#slack += at - (this.began[this.#stepper.clocks + 1] as number);
     const late =
       missed.length > 0 ? [] : measured.late.filter(({ by }) => by > this.#slack + this.#stepper.grace);
     const isNew = rules.filter((rule) => !this.#broken.has(this.#keyOf(rule)));
@@ -254,6 +254,15 @@ export class Course {
     this.#go(way, told);
   }
 
+  /** Whether a step that is passed over starts a clock that goes on after it. */
+  #startsTimer({ moves }: Way): boolean {
+    const { edges } = this.#program.automaton;
+    return moves.some(
+      ({ edge, passedOver }) =>
+        passedOver && edges[edge]?.reset?.some(({ clock }) => clock !== "step" && !clock.startsWith("step of")),
+    );
+  }
+
   /** A time that would have been kept, had nothing before come too late, is put down to that. */
   #isLateFromBefore(rule: BrokenCheck, { at, line }: Told): boolean {
     const { seconds, because } = this.#late;
@@ -298,7 +307,7 @@ export class Course {
     const words = outOfPlaceWords(event.says, at, isBefore ? next : []);
     const base = { what: event.says, at, line, ledTo: [], edge, words };
     this.#report({ ...base, ...by, kind, rules: brokenRules(this.#program, rules.broken) }, []);
-    this.began[this.#stepper.clocks + 1] = at;
+    this.#toldAt(at);
     if (!isStep) return;
     if (this.#stepper.ahead(this.place, event).length > 0) this.#doneEarly.push(event.says);
     this.#aside.push(event.says);
@@ -351,11 +360,17 @@ export class Course {
 
   /** What is done beside the protocol changes what is so, not where the protocol is. */
   #doneBeside({ event, at, line }: Told, because: OpenDeviation | undefined): void {
+    this.#toldAt(at);
     const edge = this.#edgeOf(event.kind, event.says);
     if (edge === undefined) return;
     this.#real ??= { state: this.place.state, began: this.began.slice() };
     this.#happen(edge, at, line, because, new Set());
     this.#real.state = located(this.#real.state, this.place.state);
+  }
+
+  /** What is told beside the protocol takes time too: what follows is not late for that. */
+  #toldAt(at: number): void {
+    this.began[this.#stepper.clocks + 1] = at;
   }
 
   #inReality(way: Way, told: Told): void {

@@ -69,7 +69,7 @@ export class RowReader {
     }
     const { at } = header;
     const event = fields[at.event as number] as string;
-    if (event === "event" || event === "Event") {
+    if (event.toLowerCase() === "event" && fields[at.time as number]?.toLowerCase() === "time") {
       this.notes.add("new-header", line);
       return this.#takeHeader(fields, line);
     }
