@@ -28,8 +28,10 @@ export class CaseRows {
   /** Lines that belong to the case and could not be read. */
   readonly unreadable: number[] = [];
   readonly notes = new Notes();
-  /** Whether nothing but instants was written, in one zone, each not before the one above it. */
+  /** Whether all times are written alike, in one zone, and none is before the one above it. */
   isPlain = true;
+  /** Whether two times are the same; known only while the rows are plain. */
+  hasTies = false;
 
   constructor(id: string, line: number) {
     this.id = id;
@@ -39,8 +41,9 @@ export class CaseRows {
   add(event: ToldEvent, kind: TimeKind, seconds: number, offset: number, line: number): void {
     const { length } = this.events;
     if (length > 0 && this.isPlain) {
-      const isAfter = seconds > (this.seconds[length - 1] as number);
-      this.isPlain = isAfter && kind === this.kinds[length - 1] && offset === this.offsets[length - 1];
+      const before = this.seconds[length - 1] as number;
+      this.hasTies ||= seconds === before;
+      this.isPlain = seconds >= before && kind === this.kinds[length - 1] && offset === this.offsets[length - 1];
     }
     this.events.push(event);
     this.kinds.push(kind);

@@ -15,12 +15,12 @@ import type { ToldEvent } from "./known-events.ts";
 import { momentValue } from "./moment.ts";
 import type { Notes } from "./notes.ts";
 import { placeOf } from "./places.ts";
-import type { BrokenCheck, Measured, Place, Stepper } from "./stepper.ts";
+import type { BrokenCheck, Measured, Place, Stepper, WayTo } from "./stepper.ts";
 import type { Way } from "./way.ts";
 import { breaksWords, earlyWords, lateWords, leftOutWords, orderWords, outOfPlaceWords } from "./words.ts";
 
 /** So many of the events that follow say which of several readings of a slip fits best. */
-const LOOK_AHEAD = 8;
+export const LOOK_AHEAD = 8;
 
 /** A deviation as long as the case goes on: what it leads to is added. */
 interface OpenDeviation {
@@ -40,7 +40,7 @@ interface OpenDeviation {
 }
 
 /** What is told, when and in which line. */
-interface Told {
+export interface Told {
   readonly event: ToldEvent;
   readonly at: number;
   readonly line: number;
@@ -85,14 +85,9 @@ export class Course {
     this.place = stepper.placeOf(firstState(program.automaton));
   }
 
-  /** Whether what really is and what the protocol goes on with are the same. */
-  get isOneState(): boolean {
-    return this.#real === undefined;
-  }
-
-  /** Whether no step that was done beside the protocol is waited for to end. */
-  get isIdle(): boolean {
-    return this.#aside.length === 0;
+  /** Whether what really is and what the protocol goes on with are the same, and no step beside it waits for its end. */
+  get isPlain(): boolean {
+    return this.#real === undefined && this.#aside.length === 0;
   }
 
   /** Takes what is told; `next` is what is told after it. */
@@ -140,7 +135,7 @@ export class Course {
       });
   }
 
-  #go(way: Way, told: Told): void {
+  #go(way: WayTo, told: Told): void {
     for (const _ of way.untold) this.#notes.add("untold", told.line);
     this.#inReality(way, told);
     this.place = this.#stepper.go(way, this.began, told.at);
@@ -439,8 +434,6 @@ export class Course {
   #clock(at: number): string {
     return `${Math.floor(at / 60)}:${String(Math.floor(at % 60)).padStart(2, "0")}`;
   }
-
-  static readonly lookAhead = LOOK_AHEAD;
 }
 
 /** Steps that were left out and then done were in the wrong order; those that were never done stay left out. */

@@ -5,9 +5,9 @@ import type { ToldEvent } from "./known-events.ts";
 
 /** The events of a case with comparable times, the first at 0, each once. */
 export interface Timeline {
-  readonly events: readonly ToldEvent[];
+  readonly events: ToldEvent[];
   readonly at: readonly number[];
-  readonly lines: readonly number[];
+  readonly lines: number[];
   readonly notJudged: readonly NotJudged[];
 }
 
@@ -22,13 +22,14 @@ export function inOrder(rows: CaseRows): Timeline {
     const notJudged: NotJudged = { because: "times-not-comparable", words: seconds, line: rows.line };
     return { events: [], at: [], lines: [], notJudged: [notJudged] };
   }
-  const order = rows.isPlain ? [...seconds.keys()] : sorted(rows, seconds);
+  const order = sorted(rows, seconds);
   const first = seconds[order[0] ?? 0] ?? 0;
   const events: ToldEvent[] = [];
   const at: number[] = [];
   const lines: number[] = [];
   const notJudged: NotJudged[] = [];
-  for (const [place, index] of order.entries()) {
+  for (let place = 0; place < order.length; place += 1) {
+    const index = order[place] as number;
     const time = round((seconds[index] as number) - first);
     const line = rows.lines[index] as number;
     const before = at.at(-1) ?? 0;
@@ -39,7 +40,7 @@ export function inOrder(rows: CaseRows): Timeline {
       break;
     }
     const event = rows.events[index] as ToldEvent;
-    if (!rows.isPlain && isTold(event, time, events, at)) {
+    if (place > 0 && time === before && isTold(event, time, events, at)) {
       rows.notes.add("duplicate", line);
       continue;
     }
@@ -76,12 +77,14 @@ const RANK: Readonly<Record<ToldEvent["kind"], number>> = {
 
 function sorted(rows: CaseRows, seconds: readonly number[]): number[] {
   const { events, lines, notes } = rows;
+  const order = Array.from(seconds, (_, index) => index);
+  if (rows.isPlain && !rows.hasTies) return order;
   let latest = Number.NEGATIVE_INFINITY;
   for (const [index, time] of seconds.entries()) {
     if (time < latest) notes.add("out-of-order", lines[index] as number);
     latest = Math.max(latest, time);
   }
-  return [...seconds.keys()].sort((a, b) => {
+  return order.sort((a, b) => {
     const byTime = (seconds[a] as number) - (seconds[b] as number);
     if (byTime !== 0) return byTime;
     const [first, second] = [events[a] as ToldEvent, events[b] as ToldEvent];

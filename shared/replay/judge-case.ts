@@ -2,7 +2,7 @@ import { clockText } from "../quantity/index.ts";
 import type { RuleFile, RunsExplored } from "../rule-file/generated/rule-file.ts";
 import { type Program, programOf } from "../runtime/program.ts";
 import type { CaseRows } from "./case-rows.ts";
-import { Course } from "./course.ts";
+import { Course, LOOK_AHEAD, type Told } from "./course.ts";
 import type { CaseReport, Deviation, NotJudged } from "./deviation.ts";
 import { inOrder, type Timeline } from "./in-order.ts";
 import { AmountJudge } from "./judge-amounts.ts";
@@ -44,13 +44,10 @@ export class CaseJudge {
     const timeline = inOrder(rows);
     if (timeline.events.length === 0) return report(rows, 0, [], noEvents(rows, timeline));
     const course = new Course(this.#program, this.#stepper, rows.notes);
-    const isPlain = this.#follow(course, timeline, rows.isPlain);
-    const end = isPlain ? undefined : this.#openEnd(course, timeline);
+    const isEnded = this.#follow(course, timeline);
+    const end = isEnded ? undefined : this.#openEnd(course, timeline);
     const { patient, ...person } = this.#patients.judge(rows);
-    const injected = timeline.events.flatMap(({ kind, says }) =>
-      kind === "start" ? (this.#doses.get(says) ?? []) : [],
-    );
-    const amounts = this.#amounts.judge(rows, patient, [...new Set(injected)]);
+    const amounts = this.#amounts.judge(rows, patient, this.#injectedIn(timeline));
     const deviations = [...person.deviations, ...course.deviations(), ...amounts.deviations];
     const notJudged = [
       ...timeline.notJudged,
@@ -61,57 +58,47 @@ export class CaseJudge {
     return this.#withUnreadable(rows, timeline.events.length, deviations, notJudged);
   }
 
+  #injectedIn({ events }: Timeline): ReadonlySet<string> {
+    const injected = new Set<string>();
+    for (const { kind, says } of events) {
+      const dose = kind === "start" ? this.#doses.get(says) : undefined;
+      if (dose !== undefined) injected.add(dose);
+    }
+    return injected;
+  }
+
   /** Follows a case to its end; true where the end was told. */
-  #follow(course: Course, { events, at, lines }: Timeline, isPlain: boolean): boolean {
-    const { length } = events;
-    const told = (index: number) => ({
-      event: events[index] as ToldEvent,
-      at: at[index] as number,
-      line: lines[index] as number,
-    });
-    const rest = isPlain ? undefined : [...events.keys()];
-    for (let place = 0; place < length; place += 1) {
-      const index = rest ? this.#nextOf(course, rest, events, at, place) : place;
-      const event = events[index] as ToldEvent;
-      const time = at[index] as number;
-      if (course.isOneState && event.kind !== "leak" && course.isIdle) {
-        const clean = this.#stepper.clean(course.place, event, course.began, time);
-        if (clean && clean.untold.length === 0) {
-          course.place = this.#stepper.go(clean, course.began, time);
-          continue;
-        }
+  #follow(course: Course, timeline: Timeline): boolean {
+    const { events, at } = timeline;
+    for (let place = 0; place < events.length; place += 1) {
+      const time = at[place] as number;
+      if (at[place + 1] === time) this.#putFirst(course, timeline, place);
+      const event = events[place] as ToldEvent;
+      const clean = course.isPlain ? this.#stepper.clean(course.place, event, course.began, time) : undefined;
+      if (clean && clean.untold.length === 0 && event.kind !== "leak") {
+        course.place = this.#stepper.go(clean, course.began, time);
+      } else {
+        course.take(toldAt(timeline, place), nextTold(timeline, place));
       }
-      const next = [];
-      for (let ahead = place + 1; ahead < length && ahead <= place + Course.lookAhead; ahead += 1) {
-        next.push(told(rest ? (rest[ahead] as number) : ahead));
-      }
-      course.take(told(index), next);
     }
     return events.at(-1) === FINISH || course.isOver;
   }
 
-  /** Of what has the same time, what the protocol provides for comes first. */
-  #nextOf(
-    course: Course,
-    rest: number[],
-    events: readonly ToldEvent[],
-    at: readonly number[],
-    place: number,
-  ): number {
-    const time = at[rest[place] as number] as number;
-    const clean = (index: number) =>
-      this.#stepper.clean(course.place, events[index] as ToldEvent, course.began, time);
-    let chosen = place;
-    let isUntold = true;
-    for (let other = place; other < rest.length && at[rest[other] as number] === time; other += 1) {
-      const way = clean(rest[other] as number);
-      if (!way || !isUntold) continue;
-      if (way.untold.length === 0) [chosen, isUntold] = [other, false];
-      else if (chosen === place && !clean(rest[place] as number)) chosen = other;
+  /** Of what has the same time, what the protocol provides for comes first; what it provides for as it is told, before all. */
+  #putFirst(course: Course, { events, at, lines }: Timeline, place: number): void {
+    const time = at[place] as number;
+    let chosen: number | undefined;
+    for (let other = place; other < at.length && at[other] === time; other += 1) {
+      const way = this.#stepper.clean(course.place, events[other] as ToldEvent, course.began, time);
+      if (way) chosen ??= other;
+      if (way?.untold.length === 0) {
+        chosen = other;
+        break;
+      }
     }
-    const [index = 0] = rest.splice(chosen, 1);
-    rest.splice(place, 0, index);
-    return index;
+    if (chosen === undefined || chosen === place) return;
+    events.splice(place, 0, ...events.splice(chosen, 1));
+    lines.splice(place, 0, ...lines.splice(chosen, 1));
   }
 
   #openEnd(course: Course, { at, lines, notJudged }: Timeline): NotJudged | undefined {
@@ -149,6 +136,21 @@ export class CaseJudge {
       ...notJudged.filter(({ because }) => because !== "record-ends"),
     ]);
   }
+}
+
+function toldAt({ events, at, lines }: Timeline, place: number): Told {
+  return {
+    event: events[place] as ToldEvent,
+    at: at[place] as number,
+    line: lines[place] as number,
+  };
+}
+
+function nextTold(timeline: Timeline, place: number): Told[] {
+  const to = Math.min(timeline.events.length, place + 1 + LOOK_AHEAD);
+  const next: Told[] = [];
+  for (let ahead = place + 1; ahead < to; ahead += 1) next.push(toldAt(timeline, ahead));
+  return next;
 }
 
 function noEvents(rows: CaseRows, { notJudged }: Timeline): NotJudged[] {

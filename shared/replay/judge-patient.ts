@@ -1,10 +1,11 @@
-import { UNITS, unitOf } from "../quantity/index.ts";
 import type { Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
 import type { Measure } from "../rule-file/measures.ts";
-import { againstPatient, contraindicationsOf, type Unsuitable } from "../runtime/patient.ts";
+import { againstMeasure, againstPatient, contraindicationsOf, type Unsuitable } from "../runtime/patient.ts";
 import type { CaseRows, Written } from "./case-rows.ts";
 import type { Deviation, NotJudged } from "./deviation.ts";
 import { placeOf } from "./places.ts";
+import { readMeasure } from "./read-measure.ts";
+import { Remembered } from "./remembered.ts";
 
 type MeasureName = keyof Patient;
 
@@ -16,8 +17,15 @@ const USUAL: Readonly<Record<MeasureName, string>> = {
   circumference: "cm",
 };
 
-/** So many different texts of measures are remembered. */
-const MOST_REMEMBERED = 20_000;
+interface ReadPatientMeasure {
+  readonly measure: Measure;
+  readonly against?: Unsuitable;
+}
+
+interface Found {
+  readonly deviations: Deviation[];
+  readonly notJudged: NotJudged[];
+}
 
 export interface JudgedPatient {
   readonly patient: Patient;
@@ -25,21 +33,12 @@ export interface JudgedPatient {
   readonly notJudged: readonly NotJudged[];
 }
 
-/** A measure as a record writes it: "70 kg", or "70" in the usual unit. Undefined where that is no number with a unit. */
-export function readMeasure(text: string, usual: string): Measure | undefined {
-  const [, value, symbol] = /^\s*(\d{1,9}(?:\.\d{1,9})?)\s*(\S.*?)?\s*$/.exec(text) ?? [];
-  if (value === undefined) return undefined;
-  const written = symbol ?? usual;
-  const unit = unitOf(written) ?? UNITS.find(({ ucum }) => ucum === written);
-  return unit && { value, unit: unit.ucum };
-}
-
 /** Judges whether patients are those that a protocol is for. */
 export class PatientJudge {
   readonly #file: RuleFile;
   readonly #needed: readonly MeasureName[];
   readonly #contraindications: readonly { readonly text: string; readonly names: readonly string[] }[];
-  readonly #remembered = new Map<string, Unsuitable | undefined>();
+  readonly #remembered = new Remembered<ReadPatientMeasure | undefined>();
 
   constructor(file: RuleFile) {
     this.#file = file;
@@ -51,45 +50,41 @@ export class PatientJudge {
   }
 
   judge(rows: CaseRows): JudgedPatient {
-    const deviations: Deviation[] = [];
-    const notJudged: NotJudged[] = [];
-    const patient: Record<string, Measure> = {};
+    const found: Found = { deviations: [], notJudged: [] };
+    const patient: Partial<Record<MeasureName, Measure>> = {};
     for (const measure of MEASURES) {
-      const written = rows.measures[measure] ?? [];
-      const [first] = written;
-      if (!first) {
-        if (this.#needed.includes(measure)) {
-          notJudged.push({ because: "measure-not-given", words: `The ${WORDS[measure]} is not recorded.` });
-        }
-        continue;
-      }
-      const other = written.find(({ text }) => text !== first.text);
-      const read = readMeasure(first.text, USUAL[measure]);
-      if (other || !read) {
-        const words = other
-          ? `The ${WORDS[measure]} is recorded twice, not the same.`
-          : `The ${WORDS[measure]} is not recorded as a number with its unit.`;
-        notJudged.push({ because: "measure-not-clear", words, line: (other ?? first).line });
-        continue;
-      }
-      patient[measure] = read;
-      const against = this.#against(measure, read);
-      if (against) deviations.push(this.#outside(against, measure, first));
+      const read = this.#measure(rows, measure, found);
+      if (read) patient[measure] = read;
     }
-    this.#judgeAnswers(rows, deviations, notJudged);
-    return { patient: patient as unknown as Patient, deviations, notJudged };
+    this.#judgeAnswers(rows, found);
+    return { patient: patient as Patient, ...found };
   }
 
-  #against(measure: MeasureName, given: Measure): Unsuitable | undefined {
-    const key = `${measure} ${given.value} ${given.unit}`;
-    if (this.#remembered.has(key)) return this.#remembered.get(key);
-    if (this.#remembered.size > MOST_REMEMBERED) this.#remembered.clear();
-    const patient = { [measure]: given } as unknown as Patient;
-    const against = againstPatient(this.#file, patient, {}).find(
-      (one) => "measure" in one && one.measure === measure,
-    );
-    this.#remembered.set(key, against);
-    return against;
+  #measure(rows: CaseRows, measure: MeasureName, { deviations, notJudged }: Found): Measure | undefined {
+    const [first, other] = rows.measures[measure] ?? [];
+    if (!first) {
+      if (this.#needed.includes(measure)) {
+        notJudged.push({ because: "measure-not-given", words: `The ${WORDS[measure]} is not recorded.` });
+      }
+      return undefined;
+    }
+    const read = this.#remembered.of(`${measure} ${first.text}`, () => this.#read(measure, first.text));
+    if (other || !read) {
+      const words = other
+        ? `The ${WORDS[measure]} is recorded twice, not the same.`
+        : `The ${WORDS[measure]} is not recorded as a number with its unit.`;
+      notJudged.push({ because: "measure-not-clear", words, line: (other ?? first).line });
+      return undefined;
+    }
+    if (read.against) deviations.push(this.#outside(read.against, measure, first));
+    return read.measure;
+  }
+
+  #read(measure: MeasureName, text: string): ReadPatientMeasure | undefined {
+    const read = readMeasure(text, USUAL[measure]);
+    const against = read && againstMeasure(this.#file, measure, read)[0];
+    if (against?.kind === "not-readable") return undefined;
+    return read && { measure: read, ...(against && { against }) };
   }
 
   #outside(against: Unsuitable, measure: MeasureName, { line }: Written): Deviation {
@@ -105,8 +100,10 @@ export class PatientJudge {
     };
   }
 
-  #judgeAnswers({ answers }: CaseRows, deviations: Deviation[], notJudged: NotJudged[]): void {
+  #judgeAnswers({ answers }: CaseRows, { deviations, notJudged }: Found): void {
+    if (this.#contraindications.length === 0) return;
     const isNone = answers.some(({ text }) => /^\s*(none|no)\s*$/i.test(text));
+    if (isNone && answers.length === 1) return;
     const unanswered: string[] = [];
     for (const { text, names } of this.#contraindications) {
       const given = answers.flatMap((one) => {

@@ -12,7 +12,7 @@ import { type ReadTime, TimeReader } from "./written-time.ts";
  * So many rows of cases that may still go on are held. When there are more, the case that was added to least lately is judged;
  * what comes of it after that came too late.
  */
-const MOST_HELD = 50_000;
+const MOST_HELD = 10_000;
 
 export interface RowReaderOptions {
   /** How the case of a record without a column `case` is called. */

@@ -8,13 +8,18 @@ import type { Ask, Way } from "./way.ts";
 /** A place of a protocol, with the ways from it that were worked out. One value for one state. */
 export interface Place {
   readonly state: State;
-  readonly within: Map<ToldEvent, readonly Way[]>;
-  readonly ahead: Map<ToldEvent, readonly Way[]>;
+  readonly within: Map<ToldEvent, readonly WayTo[]>;
+  readonly ahead: Map<ToldEvent, readonly WayTo[]>;
+}
+
+/** A way with the place it leads to, so that nobody has to look for it each time. */
+export interface WayTo extends Way {
+  readonly place: Place;
 }
 
 /** What a way asks and does not get from the times. */
 export interface Measured {
-  readonly way: Way;
+  readonly way: WayTo;
   readonly early: readonly { readonly edge: number; readonly by: number }[];
   readonly late: readonly { readonly edge: number; readonly by: number }[];
   readonly rules: readonly BrokenCheck[];
@@ -37,6 +42,7 @@ export class Stepper {
   readonly forced: (state: State, edge: number) => ReturnType<ReturnType<typeof forcedMoves>>;
   readonly clocks: number;
   readonly grace: number;
+  readonly #values: Float64Array;
   readonly #places = new Map<string, Place>();
 
   constructor({ automaton }: RunsExplored, options: WayOptions) {
@@ -44,6 +50,7 @@ export class Stepper {
     this.finder = new WayFinder(automaton, options);
     this.forced = forcedMoves(automaton);
     this.clocks = automaton.clocks.length;
+    this.#values = new Float64Array(this.clocks);
   }
 
   placeOf(state: State): Place {
@@ -55,34 +62,34 @@ export class Stepper {
     return place;
   }
 
-  within(place: Place, event: ToldEvent): readonly Way[] {
+  within(place: Place, event: ToldEvent): readonly WayTo[] {
     const known = place.within.get(event);
     if (known) return known;
-    const ways = isUnknown(event) ? [] : this.finder.within(place.state, event);
+    const ways = isUnknown(event) ? [] : this.#placed(this.finder.within(place.state, event));
     if (!isUnknown(event)) place.within.set(event, ways);
     return ways;
   }
 
-  ahead(place: Place, event: ToldEvent): readonly Way[] {
+  ahead(place: Place, event: ToldEvent): readonly WayTo[] {
     const known = place.ahead.get(event);
     if (known) return known;
-    const ways = isUnknown(event) ? [] : this.finder.ahead(place.state, event);
+    const ways = isUnknown(event) ? [] : this.#placed(this.finder.ahead(place.state, event));
     if (!isUnknown(event)) place.ahead.set(event, ways);
     return ways;
   }
 
   /** The first way on which nothing is amiss; one on which nothing is untold, if there is one. */
-  clean(place: Place, event: ToldEvent, began: Float64Array, now: number): Way | undefined {
+  clean(place: Place, event: ToldEvent, began: Float64Array, now: number): WayTo | undefined {
     const ways = this.within(place, event);
     for (let index = 0; index < ways.length; index += 1) {
-      const way = ways[index] as Way;
+      const way = ways[index] as WayTo;
       if (isClean(way, began, now)) return way;
     }
     return undefined;
   }
 
   /** Of several ways, those that the order of times allows, the one with the least amiss first. */
-  measured(ways: readonly Way[], began: Float64Array, now: number): Measured[] {
+  measured(ways: readonly WayTo[], began: Float64Array, now: number): Measured[] {
     const weight = ({ early, late, rules, way }: Measured) =>
       early.length + late.length + rules.length + way.untold.length / 2 + way.leftOut.length;
     const excess = ({ early, late }: Measured) => [...early, ...late].reduce((sum, { by }) => sum + by, 0);
@@ -92,12 +99,22 @@ export class Stepper {
   }
 
   /** Goes a way: sets the clocks, and gives the place it leads to. */
-  go({ resets, target }: Way, began: Float64Array, now: number): Place {
-    const values = resets.map(({ at }) => momentValue(at, began, now));
-    for (const [index, { clock }] of resets.entries()) began[clock] = values[index] as number;
+  go({ resets, place }: WayTo, began: Float64Array, now: number): Place {
+    // A clock may begin when another one did, as that stood before.
+    const values = this.#values;
+    for (let index = 0; index < resets.length; index += 1) {
+      values[index] = momentValue((resets[index] as Way["resets"][number]).at, began, now);
+    }
+    for (let index = 0; index < resets.length; index += 1) {
+      began[(resets[index] as Way["resets"][number]).clock] = values[index] as number;
+    }
     began[this.clocks] = now;
     began[this.clocks + 1] = now;
-    return this.placeOf(target);
+    return place;
+  }
+
+  #placed(ways: readonly Way[]): WayTo[] {
+    return ways.map((way) => ({ ...way, place: this.placeOf(way.target) }));
   }
 }
 
@@ -115,7 +132,7 @@ export function isClean({ asks, broken }: Way, began: Float64Array, now: number)
 }
 
 /** Undefined where the way asks for an order of times that was not. */
-function measuredOf(way: Way, began: Float64Array, now: number): Measured | undefined {
+function measuredOf(way: WayTo, began: Float64Array, now: number): Measured | undefined {
   const early: { edge: number; by: number }[] = [];
   const late: { edge: number; by: number }[] = [];
   const rules: BrokenCheck[] = way.broken.map((check) => ({ check, began: "" }));

@@ -199,9 +199,9 @@ export function madeCase(random, plants) {
   return { rows, planted };
 }
 
-/** Which deviations a case gets: none in half of them, else one, seldom two or three. */
-export function chosenPlants(random) {
-  if (random() < 0.5) return [];
+/** Which deviations a case gets: one, seldom two or three, in so many of all cases. */
+export function chosenPlants(random, share = 0.5) {
+  if (random() >= share) return [];
   const groups = Object.values(PLANTS);
   const count = 1 + (random() < 0.3 ? 1 : 0) + (random() < 0.1 ? 1 : 0);
   const chosen = new Set();

@@ -14,6 +14,8 @@ const { values } = parseArgs({
     seed: { type: "string", default: "1" },
     out: { type: "string", default: "cases.csv" },
     key: { type: "string" },
+    /** In how many of all cases something is planted, from 0 to 1. */
+    share: { type: "string", default: "0.5" },
     /** The format of all times; without it each case has one of its own. */
     times: { type: "string" },
   },
@@ -27,7 +29,7 @@ const key = values.key === undefined ? undefined : createWriteStream(values.key)
 if (!isJson) out.write("case,time,event,value\n");
 for (let number = 1; number <= Number(values.count); number += 1) {
   const id = `TH-${String(number).padStart(6, "0")}`;
-  const { rows, planted } = madeCase(random, chosenPlants(random));
+  const { rows, planted } = madeCase(random, chosenPlants(random, Number(values.share)));
   const format = values.times ?? TIME_FORMATS[Math.floor(random() * TIME_FORMATS.length)];
   const told = rows.map((row) => ({ ...row, case: id, time: timeText(row.time, format, number) }));
   if (!out.write(told.map(isJson ? jsonRow : csvRow).join(""))) await once(out, "drain");
