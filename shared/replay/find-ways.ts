@@ -10,13 +10,16 @@ import {
 } from "../runtime/index.ts";
 import type { ToldEvent } from "./known-events.ts";
 import { type Asked, AT_NOW, constant, type Moment, NOW, type Term, termOf } from "./moment.ts";
+import { Remembered } from "./remembered.ts";
 import type { Ask, Taken, Way } from "./way.ts";
 
 /** More ways than these from one place to one event are not looked at; a sound protocol has one or two. */
 const MOST_WAYS = 12;
 /** So many edges a way has at most where nothing is passed over, and so many places are looked at ahead. */
 const LONGEST = 24;
-const MOST_AHEAD = 4000;
+const MOST_AHEAD = 1500;
+/** So many places are remembered with what can happen there. */
+const MOST_REMEMBERED = 20_000;
 
 /** What takes nothing but time: nobody has to tell it. */
 const TIME_ONLY = /^(wait|watch|recovery)\b/;
@@ -38,7 +41,7 @@ export class WayFinder {
 
   constructor(automaton: Automaton, { grace }: WayOptions) {
     this.automaton = automaton;
-    this.movesAt = movesOf(automaton);
+    this.movesAt = remembering(movesOf(automaton));
     this.#grace = grace;
     this.#clocks = new Map(automaton.clocks.map((clock, number) => [clock, number]));
     this.#last = automaton.clocks.length;
@@ -204,9 +207,12 @@ export class WayFinder {
 
   #untoldStart(draft: Draft, move: Move, edge: Edge, event: ToldEvent): Draft[] {
     const isOwn = event.kind === "end" && event.says === edge.says;
-    if (!isOwn && !TIME_ONLY.test(edge.says)) return [];
+    const isStruck = event.kind === "event" || event.kind === "leak";
+    const isTimeOnly = TIME_ONLY.test(edge.says);
+    if (!isOwn && !isStruck && !isTimeOnly) return [];
     if (isOwn) return [this.#startedBefore(draft, move, edge)];
-    const started = this.#moved(draft, move, edge, draft.at, { kind: "order" });
+    const untold = isTimeOnly ? draft.untold : [...draft.untold, edge.says];
+    const started = this.#moved({ ...draft, untold }, move, edge, draft.at, { kind: "order" });
     return [{ ...started, latest: this.#latestAfter(draft, started) }];
   }
 
@@ -352,6 +358,12 @@ export class WayFinder {
   #clock(name: string): number {
     return this.#clocks.get(name) ?? this.#last;
   }
+}
+
+/** The same places are come to on many ways. */
+function remembering(movesAt: MovesOf): MovesOf {
+  const remembered = new Remembered<ReturnType<MovesOf>>(MOST_REMEMBERED);
+  return (state) => remembered.of(state.join(" "), () => movesAt(state));
 }
 
 /** A way as far as it is worked out. */

@@ -116,6 +116,13 @@ export class CaseJudge {
     return { because: "other-protocol", words, line: other.line };
   }
 
+  /** Whether a row that is lost could make this look like a deviation: what is there would have its place, or its time, with it. */
+  #mayBeMissing({ kind, what }: Deviation): boolean {
+    if (kind === "left-out" || kind === "wrong-order" || kind === "too-late") return true;
+    const isBeside = kind === "not-in-protocol" || kind === "unplanned-release";
+    return isBeside && ["start", "event"].some((one) => this.events.knows(one, what));
+  }
+
   /** What could not be read may be what seems to be missing: then it was not left out. */
   #withUnreadable(
     rows: CaseRows,
@@ -125,8 +132,8 @@ export class CaseJudge {
   ): CaseReport {
     const { unreadable } = rows;
     if (unreadable.length === 0) return report(rows, events, deviations, notJudged);
-    const sure = deviations.filter(({ kind }) => kind !== "left-out");
-    const unsure = deviations.filter(({ kind }) => kind === "left-out");
+    const sure = deviations.filter((one) => !this.#mayBeMissing(one));
+    const unsure = deviations.filter((one) => this.#mayBeMissing(one));
     const lines = [...unreadable].sort((a, b) => a - b);
     const which = `${lines.slice(0, 10).join(", ")}${lines.length > 10 ? " and more" : ""}`;
     const what = unsure.length > 0 ? ` ${unsure.map(({ words }) => words).join(" ")}` : "";

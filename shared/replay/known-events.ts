@@ -33,6 +33,10 @@ export class KnownEvents {
     );
   }
 
+  knows(kind: string, says: string): boolean {
+    return this.#exact.get(kind)?.has(says) ?? false;
+  }
+
   #know(event: RunEvent): void {
     const { kind, says } = namingOf(event) as Pick<ToldEvent, "kind" | "says">;
     const ofKind = this.#exact.get(kind) ?? new Map<string, ToldEvent>();

@@ -65,6 +65,10 @@ export class RowReader {
     if (!header) return this.#takeHeader(fields, line);
     if (fields.length !== header.width) {
       if (fields.length === 1 && fields[0] === "") return;
+      if (headerOf(fields)) {
+        this.notes.add("new-header", line);
+        return this.#takeHeader(fields, line);
+      }
       return this.unreadable(isLast ? "cut-off-row" : "broken-row", line, fields[header.at.case ?? -1]);
     }
     const { at } = header;
