@@ -43,7 +43,8 @@ export class CaseRows {
     if (length > 0 && this.isPlain) {
       const before = this.seconds[length - 1] as number;
       this.hasTies ||= seconds === before;
-      this.isPlain = seconds >= before && kind === this.kinds[length - 1] && offset === this.offsets[length - 1];
+      this.isPlain =
+        seconds >= before && kind === this.kinds[length - 1] && offset === this.offsets[length - 1];
     }
     this.events.push(event);
     this.kinds.push(kind);

@@ -69,7 +69,12 @@ export class AmountJudge {
     for (const written of rows.pressures) {
       const { text } = written;
       const key = `pressure ${text}|${personKey(patient, this.#askedByPressure)}`;
-      collect(rows, written, this.#remembered.of(key, () => this.#pressure(text, patient)), found);
+      collect(
+        rows,
+        written,
+        this.#remembered.of(key, () => this.#pressure(text, patient)),
+        found,
+      );
     }
     return found;
   }
@@ -127,7 +132,12 @@ export class AmountJudge {
     const is = difference.compare(0) > 0 ? "over" : "under";
     const words = `The cuff was set to ${number(value)} mmHg, ${by} mmHg ${is} the protocol's ${number(right)} mmHg.`;
     const place = placeOf(this.#file, "/protocol/cuffs/pressure");
-    const deviation = { what: "pressure", by: { value: by, unit: "mm[Hg]" }, ...(place && { place }), words } as const;
+    const deviation = {
+      what: "pressure",
+      by: { value: by, unit: "mm[Hg]" },
+      ...(place && { place }),
+      words,
+    } as const;
     return { kind: "differs", deviation: { kind: "pressure", rules: [], ledTo: [], ...deviation } };
   }
 }

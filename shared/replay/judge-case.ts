@@ -2,12 +2,13 @@ import { clockText } from "../quantity/index.ts";
 import type { RuleFile, RunsExplored } from "../rule-file/generated/rule-file.ts";
 import { type Program, programOf } from "../runtime/program.ts";
 import type { CaseRows } from "./case-rows.ts";
-import { Course, LOOK_AHEAD, type Told } from "./course.ts";
+import { Course, type Told } from "./course.ts";
 import type { CaseReport, Deviation, NotJudged } from "./deviation.ts";
 import { inOrder, type Timeline } from "./in-order.ts";
 import { AmountJudge } from "./judge-amounts.ts";
 import { PatientJudge } from "./judge-patient.ts";
 import { FINISH, KnownEvents, type ToldEvent } from "./known-events.ts";
+import { LOOK_AHEAD } from "./readings.ts";
 import { Stepper } from "./stepper.ts";
 
 export interface JudgeOptions {
@@ -102,7 +103,7 @@ export class CaseJudge {
   }
 
   #openEnd(course: Course, { at, lines, notJudged }: Timeline): NotJudged | undefined {
-    if (notJudged.length > 0 || course.isAtEnd(FINISH, at.at(-1) ?? 0)) return undefined;
+    if (notJudged.length > 0 || course.isAtEnd(at.at(-1) ?? 0)) return undefined;
     const where = course.inHand.startsWith("before ") ? course.inHand : `during ${course.inHand}`;
     const words = `The record ends at ${clockText(at.at(-1) ?? 0)} ${where}; no row \`finish\` says that the case was over, so what should follow is not judged.`;
     return { because: "record-ends", words, line: lines.at(-1) ?? 0 };

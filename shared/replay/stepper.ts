@@ -131,6 +131,10 @@ export function isClean({ asks, broken }: Way, began: Float64Array, now: number)
   return true;
 }
 
+export function isAmiss({ early, late, rules }: Measured): boolean {
+  return early.length + late.length + rules.length > 0;
+}
+
 /** Undefined where the way asks for an order of times that was not. */
 function measuredOf(way: WayTo, began: Float64Array, now: number): Measured | undefined {
   const early: { edge: number; by: number }[] = [];

@@ -10,7 +10,7 @@ export function listed(names: readonly string[]): string {
 
 export function leftOutWords(steps: readonly string[], before: string, at: number): string {
   const are = steps.length === 1 ? "is" : "are";
-  return `${listed(steps)} ${are} not recorded before ${said(before)} at ${clockText(at)}.`;
+  return `${listed(steps)} ${are} not recorded before \`${before}\` at ${clockText(at)}.`;
 }
 
 export function orderWords(what: string, before: readonly string[], at: number): string {
@@ -37,6 +37,6 @@ export function breaksWords(what: string, at: number, rules: readonly BrokenRule
   return `\`${what}\` at ${clockText(at)} breaks ${listed([...new Set(rules.map(({ rule }) => rule))])}.`;
 }
 
-function said(what: string): string {
-  return `\`${what}\``;
+export function leakWords(what: string, at: number): string {
+  return `\`${what}\` at ${clockText(at)}: a release that nobody planned.`;
 }

@@ -86,7 +86,12 @@ export class TimeReader {
 }
 
 function isDate(year: number, month: number, date: number): boolean {
-  return month >= 1 && month <= 12 && date >= 1 && date <= daysBefore(year, month + 1, 1) - daysBefore(year, month, 1);
+  return (
+    month >= 1 &&
+    month <= 12 &&
+    date >= 1 &&
+    date <= daysBefore(year, month + 1, 1) - daysBefore(year, month, 1)
+  );
 }
 
 /** Days from 1970-01-01 to a day of the Gregorian calendar; a thirteenth month is the January after. */
@@ -94,7 +99,8 @@ function daysBefore(year: number, month: number, date: number): number {
   // Counted from March, so that a leap day is the last of its year.
   const monthFromMarch = (month + 9) % 12;
   const yearFromMarch = year + Math.floor((month - 3) / 12);
-  const leapDays = Math.floor(yearFromMarch / 4) - Math.floor(yearFromMarch / 100) + Math.floor(yearFromMarch / 400);
+  const leapDays =
+    Math.floor(yearFromMarch / 4) - Math.floor(yearFromMarch / 100) + Math.floor(yearFromMarch / 400);
   const inYear = Math.floor((153 * monthFromMarch + 2) / 5) + date - 1;
   return yearFromMarch * 365 + leapDays + inYear - 719_468;
 }
