@@ -163,8 +163,6 @@ export class Course {
         ? "wrong-order"
         : "not-in-protocol";
     const { broken, from } = isStep ? this.#rulesOutOfPlace(event, at) : { broken: [], from: undefined };
-    const standing = this.#standing();
-    const next = isBetweenSteps(this.#program, standing) ? nextSteps(this.#program, standing) : [];
     const slip = this.#report({
       kind,
       what: event.says,
@@ -173,13 +171,20 @@ export class Course {
       ...(from !== undefined && { by: from - at }),
       rules: brokenRules(this.#program, broken),
       edge: this.#edgeOf(event.kind, event.says) ?? -1,
-      words: outOfPlaceWords(event.says, at, next),
+      words: outOfPlaceWords(event.says, at, this.#nextSteps()),
     });
     this.#toldAt(at);
     if (!isStep) return;
     if (this.#stepper.ahead(this.place, event).length > 0) this.#doneEarly.push(event.says);
     this.#aside.push(event.says);
     this.#doneBeside(told, slip);
+  }
+
+  /** What the protocol has between two steps, where it does not go on by itself. */
+  #nextSteps(): string[] {
+    const standing = this.#standing();
+    const isStep = (says: string) => this.#edgeOf("start", says) !== undefined;
+    return isBetweenSteps(this.#program, standing) ? nextSteps(this.#program, standing).filter(isStep) : [];
   }
 
   #rulesOutOfPlace({ says }: ToldEvent, at: number) {

@@ -97,24 +97,19 @@ function sorted(rows: CaseRows, seconds: readonly number[]): number[] {
 
 /** All times in seconds that can be compared; or why they cannot be. */
 function comparable(rows: CaseRows): readonly number[] | string {
-  const { kinds, seconds } = rows;
-  const count = (kind: string) => kinds.filter((one) => one === kind).length;
+  const { kinds, seconds, begins, lines, notes } = rows;
   if (rows.isPlain) return seconds;
-  const clocks = count("clock");
-  const instants = count("instant");
-  const elapsed = kinds.length - clocks - instants;
-  if ((clocks > 0 ? 1 : 0) + (instants > 0 ? 1 : 0) + (elapsed > 0 ? 1 : 0) > 1) {
-    const usual = Math.max(clocks, instants, elapsed);
-    const isUsual = (kind: string) => count(kind) === usual;
-    for (const [index, kind] of kinds.entries()) {
-      if (!isUsual(kind)) rows.notes.add("mixed-times", rows.lines[index] as number);
-    }
+  const counts = { elapsed: 0, clock: 0, instant: 0 };
+  for (const kind of kinds) counts[kind] += 1;
+  const usual = Math.max(...Object.values(counts));
+  for (const [index, kind] of kinds.entries()) {
+    if (counts[kind] < usual) notes.add("mixed-times", lines[index] as number);
   }
-  if (elapsed === kinds.length) return seconds;
-  if (elapsed > 0 && !rows.begins) {
+  if (counts.elapsed === kinds.length) return seconds;
+  if (counts.elapsed > 0 && !begins) {
     return "Some times count from the beginning of the case and others are times of day; no row `begin` says when the case began.";
   }
-  return onOneClock(rows, instants > 0 || rows.begins?.kind === "instant");
+  return onOneClock(rows, counts.instant > 0 || begins?.kind === "instant");
 }
 
 /** Local seconds; times of day get the day that is nearest to an instant, or follow one another past midnight. */

@@ -1,6 +1,6 @@
 import type { Patient, RunEvent } from "../rule-file/generated/rule-file.ts";
 import { namingOf } from "../runtime/index.ts";
-import { CaseRows } from "./case-rows.ts";
+import { CaseRows, type Written } from "./case-rows.ts";
 import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from "./columns.ts";
 import type { CaseReport, NoteKind } from "./deviation.ts";
 import type { CaseJudge } from "./judge-case.ts";
@@ -62,33 +62,29 @@ export class RowReader {
   fields(fields: readonly string[], line: number, isLast = false): void {
     this.#isLast = isLast;
     const header = this.#header;
-    if (!header) return this.#takeHeader(fields, line);
-    if (fields.length !== header.width) {
-      if (fields.length === 1 && fields[0] === "") return;
-      if (headerOf(fields)) {
-        this.notes.add("new-header", line);
-        return this.#takeHeader(fields, line);
-      }
-      return this.unreadable(isLast ? "cut-off-row" : "broken-row", line, fields[header.at.case ?? -1]);
+    if (!header || isHeader(fields, header)) this.#takeHeader(fields, line);
+    else if (fields.length === header.width) this.#row(fields, header.at, line);
+    else if (fields.length > 1 || fields[0] !== "") {
+      this.unreadable(isLast ? "cut-off-row" : "broken-row", line, fields[header.at.case ?? -1]);
     }
-    const { at } = header;
-    const event = fields[at.event as number] as string;
-    if (event.toLowerCase() === "event" && fields[at.time as number]?.toLowerCase() === "time") {
-      this.notes.add("new-header", line);
-      return this.#takeHeader(fields, line);
-    }
+  }
+
+  #row(fields: readonly string[], at: Header["at"], line: number): void {
     this.#rows += 1;
     const rows = this.#caseOf(at.case === undefined ? this.#options.name : (fields[at.case] as string), line);
     if (!rows) return;
     if (at.format !== undefined && !this.#isReadable(fields[at.format], rows, line)) return;
-    if (at.weight !== undefined) this.#measure(rows, "weight", fields[at.weight], line);
-    if (at.age !== undefined) this.#measure(rows, "age", fields[at.age], line);
-    if (at.systolic !== undefined) this.#measure(rows, "systolic", fields[at.systolic], line);
-    if (at.circumference !== undefined) this.#measure(rows, "circumference", fields[at.circumference], line);
+    for (const measure of MEASURES) {
+      const column = at[measure];
+      if (column !== undefined) this.#measure(rows, measure, fields[column], line);
+    }
     if (at.protocol !== undefined) this.#protocol(rows, fields[at.protocol], line);
-    const cuff = at.cuff === undefined ? "" : (fields[at.cuff] as string);
-    const value = at.value === undefined ? "" : (fields[at.value] as string);
-    this.#take(rows, event, value, cuff, fields[at.time as number] as string, line);
+    this.#take(rows, line, {
+      kind: fields[at.event as number] as string,
+      value: at.value === undefined ? "" : (fields[at.value] as string),
+      cuff: at.cuff === undefined ? "" : (fields[at.cuff] as string),
+      time: fields[at.time as number] as string,
+    });
   }
 
   /** One row as an object; its event may be one of the published vocabulary as it stands there. */
@@ -102,12 +98,12 @@ export class RowReader {
     for (const name of Object.keys(row)) this.#noteMember(name);
     const rows = this.#caseOf(row.case === undefined ? this.#options.name : text("case"), line);
     if (!rows || !this.#isReadable(row.format === undefined ? undefined : text("format"), rows, line)) return;
-    for (const name of ["weight", "age", "systolic", "circumference"] as const) {
+    for (const name of MEASURES) {
       this.#measure(rows, name, text(name), line);
     }
     this.#protocol(rows, text("protocol"), line);
     const [kind, value] = isRunEvent(row.event) ? asTold(row.event) : [text("event"), text("value")];
-    this.#take(rows, kind, value, text("cuff"), text("time"), line);
+    this.#take(rows, line, { kind, value, cuff: text("cuff"), time: text("time") });
   }
 
   /**
@@ -144,7 +140,11 @@ export class RowReader {
 
   #takeHeader(fields: readonly string[], line: number): void {
     const header = headerOf(fields);
-    if (!header) return this.notes.add("broken-row", line);
+    if (!header) {
+      this.notes.add("broken-row", line);
+      return;
+    }
+    if (this.#header) this.notes.add("new-header", line);
     for (const name of header.identifying) this.#identifying.add(name);
     for (const name of header.others) this.#unread.add(name);
     this.#header = header;
@@ -212,53 +212,60 @@ export class RowReader {
     rows.protocols.push({ text: trimmed, line });
   }
 
-  #take(rows: CaseRows, kind: string, value: string, cuff: string, time: string, line: number): void {
+  #take(rows: CaseRows, line: number, told: Told): void {
+    const { kind, value } = told;
     switch (kind) {
       case "start":
       case "end":
       case "event":
       case "answer":
       case "leak":
-        return this.#happened(rows, kind, withCuff(kind, value, cuff), time, line);
+        this.#happened(rows, kind, told, line);
+        break;
       case "weight":
       case "age":
       case "systolic":
       case "circumference":
-        return this.#measure(rows, kind, value, line);
+        this.#measure(rows, kind, value, line);
+        break;
       case "contraindication":
         rows.answers.push({ text: value, line });
-        return;
+        break;
       case "dose":
-        return this.#once(rows.doses, value, line);
+        once(rows.doses, value, line);
+        break;
       case "pressure":
-        return this.#once(rows.pressures, value, line);
+        once(rows.pressures, value, line);
+        break;
       case "protocol":
-        return this.#protocol(rows, value, line);
+        this.#protocol(rows, value, line);
+        break;
       case "begin":
       case "finish":
-        return this.#edge(rows, kind, time, line);
+        this.#edge(rows, kind, told.time, line);
+        break;
       case "note":
-        return;
+        break;
       default:
-        return this.#other(rows, kind, value, cuff, time, line);
+        this.#other(rows, told, line);
     }
   }
 
   /** The same kind in other letters; or one that says who somebody is; or one that is not known. */
-  #other(rows: CaseRows, kind: string, value: string, cuff: string, time: string, line: number): void {
-    const plain = plainColumn(kind);
-    if (plain !== kind && KINDS.has(plain)) return this.#take(rows, plain, value, cuff, time, line);
-    if (isIdentifying(kind)) return rows.notes.add("identifying", line);
-    this.#cannot("unknown-event", rows, line);
+  #other(rows: CaseRows, told: Told, line: number): void {
+    const plain = plainColumn(told.kind);
+    if (plain !== told.kind && KINDS.has(plain)) this.#take(rows, line, { ...told, kind: plain });
+    else if (isIdentifying(told.kind)) rows.notes.add("identifying", line);
+    else this.#cannot("unknown-event", rows, line);
   }
 
-  #happened(rows: CaseRows, kind: RunEvent["kind"], says: string, time: string, line: number): void {
+  #happened(rows: CaseRows, kind: RunEvent["kind"], { value, cuff, time }: Told, line: number): void {
     const into = this.#time;
     if (!this.#times.read(time, into)) {
       this.#cannot("no-time", rows, line);
       return;
     }
-    const event = this.#judge.events.find(kind, says);
+    const event = this.#judge.events.find(kind, withCuff(kind, value, cuff));
     if (this.#isLast && event.number < 0) {
       this.#cannot("cut-off-row", rows, line);
       return;
@@ -277,15 +284,31 @@ export class RowReader {
     else rows.add(FINISH, into.kind, into.seconds, into.offset, line);
   }
 
-  #once(list: { readonly text: string; readonly line: number }[], text: string, line: number): void {
-    if (!list.some((one) => one.text === text)) list.push({ text, line });
-  }
-
   #cannot(kind: NoteKind, rows: CaseRows, line: number): false {
     rows.notes.add(kind, line);
     rows.unreadable.push(line);
     return false;
   }
+}
+
+/** What a row tells, as it is written. */
+interface Told {
+  readonly kind: string;
+  readonly value: string;
+  readonly cuff: string;
+  readonly time: string;
+}
+
+const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
+
+/** Whether a row is another header: where columns were told, their names are. */
+function isHeader(fields: readonly string[], { at, width }: Header): boolean {
+  const isNamed = (column: "time" | "event") => fields[at[column] as number]?.toLowerCase() === column;
+  return fields.length === width ? isNamed("event") && isNamed("time") : headerOf(fields) !== undefined;
+}
+
+function once(list: Written[], text: string, line: number): void {
+  if (!list.some((one) => one.text === text)) list.push({ text, line });
 }
 
 const KINDS = new Set([

@@ -1,9 +1,10 @@
 import type { RunsExplored } from "../rule-file/generated/rule-file.ts";
 import { forcedMoves, type State } from "../runtime/index.ts";
-import { WayFinder, type WayOptions } from "./find-ways.ts";
+import { WayFinder } from "./find-ways.ts";
 import { FINISH, type ToldEvent } from "./known-events.ts";
 import { isTrue, lengthOf, momentValue, type Term } from "./moment.ts";
 import type { Ask, Way } from "./way.ts";
+import type { WayOptions } from "./way-steps.ts";
 
 /** A place of a protocol, with the ways from it that were worked out. One value for one state. */
 export interface Place {
@@ -141,17 +142,20 @@ function measuredOf(way: WayTo, began: Float64Array, now: number): Measured | un
   const late: { edge: number; by: number }[] = [];
   const rules: BrokenCheck[] = way.broken.map((check) => ({ check, began: "" }));
   for (const { asked, terms } of way.asks) {
-    if (asked.kind === "rule") {
-      if (!allTrue(terms, began, now)) continue;
-      const by = Math.min(...terms.map((term) => missing(term, began, now)));
-      rules.push({ check: asked.check, by: isLate(terms) ? -by : by, began: startsOf(terms, began) });
-      continue;
-    }
-    if (anyTrue(terms, began, now)) continue;
-    if (asked.kind === "order") return undefined;
+    if (asked.kind === "rule" ? !allTrue(terms, began, now) : anyTrue(terms, began, now)) continue;
     const by = Math.min(...terms.map((term) => missing(term, began, now)));
-    if (asked.kind === "early") early.push({ edge: asked.edge, by });
-    else late.push({ edge: asked.edge, by: by + asked.grace });
+    switch (asked.kind) {
+      case "order":
+        return undefined;
+      case "rule":
+        rules.push({ check: asked.check, by: isLate(terms) ? -by : by, began: startsOf(terms, began) });
+        break;
+      case "early":
+        early.push({ edge: asked.edge, by });
+        break;
+      case "late":
+        late.push({ edge: asked.edge, by: by + asked.grace });
+    }
   }
   return { way, early, late, rules };
 }

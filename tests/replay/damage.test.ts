@@ -17,7 +17,11 @@ describe("a record that is damaged", () => {
       damaged[place] = spoilt(damaged[place] as string, random);
       const { cases } = replayed(judge, header + damaged.join(""));
       const deviations = cases.flatMap((one) => one.deviations.map(({ words }) => words));
-      expect({ place, row: damaged[place], deviations }).toEqual({ place, row: damaged[place], deviations: [] });
+      expect({ place, row: damaged[place], deviations }).toEqual({
+        place,
+        row: damaged[place],
+        deviations: [],
+      });
       expect(cases.filter(({ outcome }) => outcome === "as-written").length).toBeGreaterThanOrEqual(18);
     }
   });

@@ -1,17 +1,27 @@
 import { compileFile, Site } from "@limbwright/language";
 import { CaseJudge, type CaseReport, type RecordSummary, RowReader } from "@limbwright/shared/replay";
-import { chosenPlants, madeCase, type Planted, randomFrom } from "../../examples/tarn-hollow/cases/made-case.mjs";
+import {
+  chosenPlants,
+  madeCase,
+  type Planted,
+  randomFrom,
+} from "../../examples/tarn-hollow/cases/made-case.mjs";
 import { csvRow, jsonRow, TIME_FORMATS, timeText } from "../../examples/tarn-hollow/cases/rows.mjs";
 import { readRecord } from "../../server/records/read-record.ts";
 import { textOf } from "../examples/site.ts";
 import { fileFrom, ON } from "../language/rule-file/compiled.ts";
 
-/** A judge by a protocol of the example hospital. */
-export function judgeOf(protocol: string): CaseJudge {
+/** The rule file of a protocol of the example hospital. */
+export function ruleFileOf(protocol: string): string {
   const compiled = compileFile(new Site(textOf), `protocols/${protocol}.limb`, { on: ON, draft: true });
   const [only] = compiled ?? [];
   if (only?.kind !== "written") throw new Error(`${protocol} is not compiled`);
-  const file = fileFrom(only.text);
+  return only.text;
+}
+
+/** A judge by a protocol of the example hospital. */
+export function judgeOf(protocol: string): CaseJudge {
+  const file = fileFrom(ruleFileOf(protocol));
   if (file.runs.kind !== "explored") throw new Error(`${protocol} was not gone through`);
   return new CaseJudge(file, file.runs, { grace: 30, graduation: "1" });
 }

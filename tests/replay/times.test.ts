@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { TimeReader, type ReadTime } from "../../shared/replay/written-time.ts";
 import { timeText } from "../../examples/tarn-hollow/cases/rows.mjs";
+import { type ReadTime, TimeReader } from "../../shared/replay/written-time.ts";
 import { judgeOf, madeRecord, replayed } from "./replayed.ts";
 
 const reader = new TimeReader();
@@ -23,7 +23,14 @@ test("instants are read as Node reads them", () => {
 });
 
 test("what is no time is none", () => {
-  const wrong = ["", "soon", "2026-02-29T10:00:00Z", "2026-13-01T10:00:00Z", "2026-03-01T10:00:00", "25:00:00"];
+  const wrong = [
+    "",
+    "soon",
+    "2026-02-29T10:00:00Z",
+    "2026-13-01T10:00:00Z",
+    "2026-03-01T10:00:00",
+    "25:00:00",
+  ];
   expect([...wrong, "1:75", "10:61:00", "-5", "1e3"].map(read)).toEqual(Array(10).fill(undefined));
 });
 
@@ -44,7 +51,9 @@ describe("times of one case", () => {
   test("may be on a clock that passes midnight", () => {
     const late = written((_, seconds) => {
       const of = (23 * 3600 + 50 * 60 + seconds) % 86_400;
-      return [of / 3600, (of / 60) % 60, of % 60].map((part) => String(Math.floor(part)).padStart(2, "0")).join(":");
+      return [of / 3600, (of / 60) % 60, of % 60]
+        .map((part) => String(Math.floor(part)).padStart(2, "0"))
+        .join(":");
     });
     expect(late?.outcome).toBe("as-written");
     expect(late?.notes.map(({ kind }) => kind)).toContain("clock-went-back");

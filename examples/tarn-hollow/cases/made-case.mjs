@@ -41,61 +41,128 @@ const EXCHANGED = [
 
 const STRANGE = ["massage the arm", "inflate the other arm", "change the drape"];
 
+const CONDITIONS = ["allergy", "sickle-cell", "vascular-disease", "hypertension"];
+const UNITS = { weight: "kg", age: "years", systolic: "mmHg", circumference: "cm" };
+
 /** The rows of a case, `{ time, event, value }` with the time in seconds, and what was planted. */
 export function madeCase(random, plants) {
-  const between = (least, most) => least + Math.floor(random() * (most - least + 1));
-  const oneOf = (list) => list[between(0, list.length - 1)];
-  const has = (plant) => plants.includes(plant);
-  const rows = [];
-  const planted = [];
-  const plant = (kind, what, more = {}) => planted.push({ kind, what, ...more });
+  const making = new Making(random, plants);
+  const person = tellPerson(making);
+  tellAmounts(making, person);
+  const injected = tellBeginning(making);
+  tellMiddle(making);
+  tellRelease(making, injected);
+  making.tell("finish", "");
+  return { rows: making.rows, planted: making.planted };
+}
 
+/** A case as far as it is made. */
+class Making {
+  rows = [];
+  planted = [];
+  time = 0;
+  #random;
+  #plants;
+
+  constructor(random, plants) {
+    this.#random = random;
+    this.#plants = plants;
+  }
+
+  has(plant) {
+    return this.#plants.includes(plant);
+  }
+
+  plant(kind, what, more = {}) {
+    this.planted.push({ kind, what, ...more });
+  }
+
+  isSo(chance) {
+    return this.#random() < chance;
+  }
+
+  between(least, most) {
+    return least + Math.floor(this.#random() * (most - least + 1));
+  }
+
+  oneOf(list) {
+    return list[this.between(0, list.length - 1)];
+  }
+
+  pass(least, most) {
+    this.time += this.between(least, most);
+  }
+
+  tell(event, value) {
+    this.rows.push({ time: this.time, event, value });
+  }
+
+  /** A step that lasts so long, and a short while until the next. Gives the time of its end. */
+  step(value, least, most) {
+    this.tell("start", value);
+    this.pass(least, most);
+    this.tell("end", value);
+    const ended = this.time;
+    this.pass(0, 12);
+    return ended;
+  }
+}
+
+function tellPerson(making) {
   const person = {
-    weight: between(450, 1300) / 10,
-    age: between(16, 85),
-    systolic: between(90, 180),
-    circumference: between(25, 40),
+    weight: making.between(450, 1300) / 10,
+    age: making.between(16, 85),
+    systolic: making.between(90, 180),
+    circumference: making.between(25, 40),
   };
-  if (has("patient")) {
-    const what = oneOf(["weight", "age", "systolic", "circumference"]);
-    person[what] = { weight: between(131, 160), age: between(8, 15), systolic: between(181, 210), circumference: 41 }[what];
-    plant("patient", what);
+  if (making.has("patient")) {
+    const what = making.oneOf(Object.keys(person));
+    const outside = { weight: [131, 160], age: [8, 15], systolic: [181, 210], circumference: [41, 45] };
+    person[what] = making.between(...outside[what]);
+    making.plant("patient", what);
   }
-  const units = { weight: "kg", age: "years", systolic: "mmHg", circumference: "cm" };
-  for (const [measure, unit] of Object.entries(units)) {
-    rows.push({ event: measure, value: `${person[measure]} ${unit}` });
+  for (const [measure, unit] of Object.entries(UNITS)) {
+    making.rows.push({ event: measure, value: `${person[measure]} ${unit}` });
   }
-  if (has("contraindicated")) {
-    const what = oneOf(["allergy", "sickle-cell", "vascular-disease", "hypertension"]);
-    for (const one of ["allergy", "sickle-cell", "vascular-disease", "hypertension"]) {
-      rows.push({ event: "contraindication", value: `${one}: ${one === what ? "yes" : "no"}` });
-    }
-    plant("contraindicated", what);
-  } else rows.push({ event: "contraindication", value: "none" });
+  tellConditions(making);
+  return person;
+}
 
-  const tenths = Math.min(Math.round(person.weight * 10) * 3, 2000);
-  const volume = Math.floor(tenths / 50);
-  const given = has("dose") ? volume + oneOf([-5, -3, 2, 4, 6]) : volume;
-  rows.push({ event: "dose", value: `local: ${given} mL` });
-  if (has("dose")) plant("dose", "local");
-  const pressure = Math.max(person.systolic + 100, 250);
-  const set = has("pressure") ? pressure + oneOf([-40, -20, 15, 30]) : pressure;
-  rows.push({ event: "pressure", value: `${set} mmHg` });
-  if (has("pressure")) plant("pressure", "pressure");
+function tellConditions(making) {
+  if (!making.has("contraindicated")) {
+    making.rows.push({ event: "contraindication", value: "none" });
+    return;
+  }
+  const what = making.oneOf(CONDITIONS);
+  for (const one of CONDITIONS) {
+    making.rows.push({ event: "contraindication", value: `${one}: ${one === what ? "yes" : "no"}` });
+  }
+  making.plant("contraindicated", what);
+}
 
-  let time = 0;
-  const tell = (event, value) => rows.push({ time, event, value });
-  const pass = (least, most) => {
-    time += between(least, most);
-  };
-  const step = (value, least, most) => {
-    tell("start", value);
-    pass(least, most);
-    tell("end", value);
-    pass(0, 12);
-  };
+/** 3 mg/kg up to 200 mg of 5 mg/mL, rounded down to 1 mL; systolic and 100 mmHg, or 250 mmHg if that is more. */
+function tellAmounts(making, { weight, systolic }) {
+  const tenthsOfMilligram = Math.min(Math.round(weight * 10) * 3, 2000);
+  const volume = Math.floor(tenthsOfMilligram / 50);
+  const given = making.has("dose") ? volume + making.oneOf([-5, -3, 2, 4, 6]) : volume;
+  making.rows.push({ event: "dose", value: `local: ${given} mL` });
+  if (making.has("dose")) making.plant("dose", "local");
+  const pressure = Math.max(systolic + 100, 250);
+  const set = making.has("pressure") ? pressure + making.oneOf([-40, -20, 15, 30]) : pressure;
+  making.rows.push({ event: "pressure", value: `${set} mmHg` });
+  if (making.has("pressure")) making.plant("pressure", "pressure");
+}
 
-  const beginning = [
+/** All up to the wait after the injection; gives the time of its end. */
+function tellBeginning(making) {
+  const steps = plannedBeginning(making);
+  const ends = new Map(steps.map(([value, least, most]) => [value, making.step(value, least, most)]));
+  making.time = Math.max(...ends.values()) + making.between(300, 320);
+  return ends.get("inject local");
+}
+
+function plannedBeginning(making) {
+  const steps = [
     ["apply cuffs", 20, 45],
     ["insert cannula", 15, 45],
     ["exsanguinate by elevation", 60, 75],
@@ -110,93 +177,105 @@ export function madeCase(random, plants) {
     ["inject local", 90, 180],
     ["remove cannula", 5, 40],
   ];
-  if (has("left-out")) {
-    const what = oneOf(LEFT_OUT);
-    beginning.splice(beginning.findIndex(([value]) => value === what), 1);
-    plant("left-out", what);
+  const placeOf = (step) => steps.findIndex(([value]) => value === step);
+  if (making.has("left-out")) {
+    const what = making.oneOf(LEFT_OUT);
+    steps.splice(placeOf(what), 1);
+    making.plant("left-out", what);
   }
-  if (has("wrong-order")) {
-    const [early, late] = oneOf(EXCHANGED);
-    const at = beginning.findIndex(([value]) => value === late);
-    beginning.splice(at, 2, beginning[at + 1], beginning[at]);
-    plant("wrong-order", early);
+  if (making.has("wrong-order")) {
+    const [early, late] = making.oneOf(EXCHANGED);
+    const at = placeOf(late);
+    steps.splice(at, 2, steps[at + 1], steps[at]);
+    making.plant("wrong-order", early);
   }
-  if (has("too-early injection")) {
-    const inject = beginning.find(([value]) => value === "inject local");
-    const short = between(5, 60);
-    inject[1] = inject[2] = 90 - short;
-    plant("too-early", "inject local", { by: short });
+  if (making.has("too-early injection")) {
+    const by = making.between(5, 60);
+    steps[placeOf("inject local")] = ["inject local", 90 - by, 90 - by];
+    making.plant("too-early", "inject local", { by });
   }
-  let injected = 0;
-  for (const [value, least, most] of beginning) {
-    step(value, least, most);
-    if (value === "inject local") injected = rows.at(-1).time;
-  }
-  time = rows.at(-1).time + between(300, 320);
+  return steps;
+}
 
-  tell("start", 'task "Reduce and splint"');
-  const taskBegan = time;
-  let isSwapped = false;
-  if (random() < 0.3) {
-    pass(60, 200);
-    tell("event", "tourniquet-pain");
-    step("inflate distal", 5, 20);
-    step("confirm distal", 3, 15);
-    step("deflate proximal", 3, 15);
-    isSwapped = true;
+/** The task, and what happens while it is in hand. */
+function tellMiddle(making) {
+  making.tell("start", TASK);
+  const began = making.time;
+  const cuff = tellPain(making) ? "distal" : "proximal";
+  if (making.has("not-in-protocol step")) {
+    const what = making.oneOf(STRANGE);
+    making.pass(20, 60);
+    making.step(what, 10, 60);
+    making.plant("not-in-protocol", what);
   }
-  const cuffUp = isSwapped ? "distal" : "proximal";
-  if (has("not-in-protocol step")) {
-    const what = oneOf(STRANGE);
-    pass(20, 60);
-    step(what, 10, 60);
-    plant("not-in-protocol", what);
+  if (making.has("not-in-protocol event")) {
+    making.pass(20, 60);
+    making.tell("event", "power-failure");
+    making.plant("not-in-protocol", "power-failure");
   }
-  if (has("not-in-protocol event")) {
-    pass(20, 60);
-    tell("event", "power-failure");
-    plant("not-in-protocol", "power-failure");
+  if (making.has("unplanned-release")) {
+    making.pass(20, 60);
+    making.step(`deflate ${cuff}`, 3, 10);
+    making.plant("unplanned-release", `deflate ${cuff}`);
   }
-  if (has("unplanned-release")) {
-    pass(20, 60);
-    step(`deflate ${cuffUp}`, 3, 10);
-    plant("unplanned-release", `deflate ${cuffUp}`);
-  }
-  if (has("leak")) {
-    pass(20, 60);
-    tell("leak", cuffUp);
-    plant("unplanned-release", `${cuffUp} loses pressure`);
-    pass(2, 10);
-    step("inflate all", 5, 20);
-    step("confirm all", 3, 15);
-  }
-  time = Math.max(time, taskBegan + 300) + between(10, 500);
-  tell("end", 'task "Reduce and splint"');
+  if (making.has("leak")) tellLeak(making, cuff);
+  making.time = Math.max(making.time, began + 300) + making.between(10, 500);
+  making.tell("end", TASK);
+}
 
-  const ready = Math.max(time, injected + 1800);
-  if (has("early release")) {
-    const by = between(20, 600);
-    time = Math.max(time, injected + 1800 - by);
-    plant("too-early", "deflate all for 10 s", { by: injected + 1800 - time });
-  } else if (has("late release")) {
-    time = ready + between(45, 600);
-    plant("too-late", "deflate all for 10 s", { by: time - ready });
-  } else if (has("occlusion")) {
-    time = injected + between(3700, 4500);
-    plant("too-late", "deflate all for 10 s", { by: time - ready, rule: "occlusion-too-long" });
-  } else time = ready + between(0, 20);
-  step("deflate all for 10 s", 11, 25);
-  time = rows.at(-1).time + between(60, 80);
-  if (has("left-out release")) {
-    plant("left-out", "deflate all for 10 s");
+const TASK = 'task "Reduce and splint"';
+
+/** In three of ten cases the cuff hurts, and the cuffs are exchanged. */
+function tellPain(making) {
+  if (!making.isSo(0.3)) return false;
+  making.pass(60, 200);
+  making.tell("event", "tourniquet-pain");
+  making.step("inflate distal", 5, 20);
+  making.step("confirm distal", 3, 15);
+  making.step("deflate proximal", 3, 15);
+  return true;
+}
+
+function tellLeak(making, cuff) {
+  making.pass(20, 60);
+  making.tell("leak", cuff);
+  making.plant("unplanned-release", `${cuff} loses pressure`);
+  making.pass(2, 10);
+  making.step("inflate all", 5, 20);
+  making.step("confirm all", 3, 15);
+}
+
+function tellRelease(making, injected) {
+  making.time = releaseTime(making, injected);
+  making.time = making.step("deflate all for 10 s", 11, 25) + making.between(60, 80);
+  if (making.has("left-out release")) {
+    making.plant("left-out", "deflate all for 10 s");
   } else {
-    step("deflate all for 10 s", 11, 25);
-    time = rows.at(-1).time + between(60, 80);
+    making.time = making.step("deflate all for 10 s", 11, 25) + making.between(60, 80);
   }
-  step("deflate all", 3, 15);
-  time = rows.at(-1).time + between(1800, 1820);
-  tell("finish", "");
-  return { rows, planted };
+  making.time = making.step("deflate all", 3, 15) + making.between(1800, 1820);
+}
+
+function releaseTime(making, injected) {
+  const { time } = making;
+  const ready = Math.max(time, injected + 1800);
+  const release = "deflate all for 10 s";
+  if (making.has("early release")) {
+    const at = Math.max(time, injected + 1800 - making.between(20, 600));
+    making.plant("too-early", release, { by: injected + 1800 - at });
+    return at;
+  }
+  if (making.has("late release")) {
+    const by = making.between(45, 600);
+    making.plant("too-late", release, { by });
+    return ready + by;
+  }
+  if (making.has("occlusion")) {
+    const at = injected + making.between(3700, 4500);
+    making.plant("too-late", release, { by: at - ready, rule: "occlusion-too-long" });
+    return at;
+  }
+  return ready + making.between(0, 20);
 }
 
 /** Which deviations a case gets: one, seldom two or three, in so many of all cases. */

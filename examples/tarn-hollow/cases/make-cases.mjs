@@ -2,8 +2,8 @@
 // node examples/tarn-hollow/cases/make-cases.mjs --count 200 --seed 1 --out cases.csv --key key.jsonl
 // A name that ends in .jsonl gives JSON lines. The same seed gives the same cases.
 
-import { createWriteStream } from "node:fs";
 import { once } from "node:events";
+import { createWriteStream } from "node:fs";
 import { parseArgs } from "node:util";
 import { chosenPlants, madeCase, randomFrom } from "./made-case.mjs";
 import { csvRow, jsonRow, TIME_FORMATS, timeText } from "./rows.mjs";
