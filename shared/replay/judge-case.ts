@@ -10,6 +10,7 @@ import { PatientJudge } from "./judge-patient.ts";
 import { FINISH, KnownEvents, type ToldEvent } from "./known-events.ts";
 import { LOOK_AHEAD } from "./readings.ts";
 import { Stepper } from "./stepper.ts";
+import { orderTies } from "./ties.ts";
 
 export interface JudgeOptions {
   /** How many seconds after its time something may come before it is late. */
@@ -73,7 +74,7 @@ export class CaseJudge {
     const { events, at } = timeline;
     for (let place = 0; place < events.length; place += 1) {
       const time = at[place] as number;
-      if (at[place + 1] === time) this.#putFirst(course, timeline, place);
+      if (at[place + 1] === time) orderTies(this.#stepper, course, timeline, place);
       const event = events[place] as ToldEvent;
       const clean = course.isPlain ? this.#stepper.clean(course.place, event, course.began, time) : undefined;
       if (clean && clean.untold.length === 0 && event.kind !== "leak") {
@@ -83,23 +84,6 @@ export class CaseJudge {
       }
     }
     return events.at(-1) === FINISH || course.isOver;
-  }
-
-  /** Of what has the same time, what the protocol provides for comes first; what it provides for as it is told, before all. */
-  #putFirst(course: Course, { events, at, lines }: Timeline, place: number): void {
-    const time = at[place] as number;
-    let chosen: number | undefined;
-    for (let other = place; other < at.length && at[other] === time; other += 1) {
-      const way = this.#stepper.clean(course.place, events[other] as ToldEvent, course.began, time);
-      if (way) chosen ??= other;
-      if (way?.untold.length === 0) {
-        chosen = other;
-        break;
-      }
-    }
-    if (chosen === undefined || chosen === place) return;
-    events.splice(place, 0, ...events.splice(chosen, 1));
-    lines.splice(place, 0, ...lines.splice(chosen, 1));
   }
 
   #openEnd(course: Course, { at, lines, notJudged }: Timeline): NotJudged | undefined {
