@@ -29,7 +29,7 @@ import type { ExitCode, Invocation } from "./surroundings.ts";
 const HELP = `
 A case record is CSV with a header, or JSON lines; a row has the columns case, time, event and value. Times are ISO 8601
 with a zone, HH:MM:SS, M:SS or seconds. Columns that say who somebody is are dropped. A row that cannot be read is
-counted, with its line; of its case not everything is judged then.
+counted, with its line; of its case not everything is judged then. shared/replay/case-records.md tells all of it.
 
 A case is followed as it really went on: what follows from a slip is told with it, and is no deviation of its own. What
 comes before its time is too early, however little; what comes after it is too late when it is more than --grace. A case

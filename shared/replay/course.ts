@@ -4,7 +4,7 @@ import type { Standing } from "../runtime/machine.ts";
 import { brokenByTaking, nextSteps } from "../runtime/offer.ts";
 import { isBetweenSteps, isOver, nameOfPlace, type Program } from "../runtime/program.ts";
 import type { Deviation } from "./deviation.ts";
-import { FINISH, type ToldEvent } from "./known-events.ts";
+import { FINISH, type Told, type ToldEvent } from "./known-events.ts";
 import type { Notes } from "./notes.ts";
 import { placeOf } from "./places.ts";
 import { bestReading } from "./readings.ts";
@@ -14,13 +14,6 @@ import { slipsOn } from "./slips-on-way.ts";
 import type { BrokenCheck, Measured, Place, Stepper, WayTo } from "./stepper.ts";
 import type { Way } from "./way.ts";
 import { outOfPlaceWords } from "./words.ts";
-
-/** What is told, when and in which line. */
-export interface Told {
-  readonly event: ToldEvent;
-  readonly at: number;
-  readonly line: number;
-}
 
 /**
  * One case on its way through a protocol. After a slip the protocol goes on from where the team went on, as if the slip had not

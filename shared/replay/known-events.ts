@@ -10,6 +10,13 @@ export interface ToldEvent {
   readonly number: number;
 }
 
+/** What is told, when and in which line. */
+export interface Told {
+  readonly event: ToldEvent;
+  readonly at: number;
+  readonly line: number;
+}
+
 export const FINISH: ToldEvent = { kind: "finish", says: "the end of the case", number: 0 };
 
 /** The events that a protocol knows, each one value however often it is told: a record of a million events makes no new ones. */

@@ -1,4 +1,4 @@
-import type { Told } from "./course.ts";
+import type { Told } from "./known-events.ts";
 import { isAmiss, type Measured, type Place, type Stepper } from "./stepper.ts";
 import type { Way } from "./way.ts";
 

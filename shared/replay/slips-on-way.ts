@@ -1,6 +1,6 @@
 import { brokenRules, isOnlyTooLate } from "../runtime/broken.ts";
 import type { Program } from "../runtime/program.ts";
-import type { Told } from "./course.ts";
+import type { Told } from "./known-events.ts";
 import type { SlipFacts } from "./slip.ts";
 import type { BrokenCheck, Measured } from "./stepper.ts";
 import { breaksWords, earlyWords, lateWords, leakWords, leftOutWords } from "./words.ts";

@@ -123,7 +123,7 @@ function isUnknown(event: ToldEvent): boolean {
   return event.number < 0 && event !== FINISH;
 }
 
-export function isClean({ asks, broken }: Way, began: Float64Array, now: number): boolean {
+function isClean({ asks, broken }: Way, began: Float64Array, now: number): boolean {
   if (broken.length > 0) return false;
   for (let index = 0; index < asks.length; index += 1) {
     const { asked, terms } = asks[index] as Ask;

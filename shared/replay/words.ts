@@ -2,7 +2,7 @@ import { clockText } from "../quantity/index.ts";
 import type { BrokenRule } from "../runtime/index.ts";
 
 /** "`a`, `b` and `c`". */
-export function listed(names: readonly string[]): string {
+function listed(names: readonly string[]): string {
   const marked = names.map((name) => `\`${name}\``);
   const last = marked.pop() ?? "";
   return marked.length > 0 ? `${marked.join(", ")} and ${last}` : last;
