@@ -33,6 +33,8 @@ export function plainColumn(column: string): string {
 export interface Header {
   readonly at: Readonly<Partial<Record<Column, number>>>;
   readonly width: number;
+  /** Whether measures of the patient have columns of their own. */
+  readonly hasMeasures: boolean;
   /** Columns that say who somebody is; they are never kept, and named once. */
   readonly identifying: readonly string[];
   /** How many others are not read. */
@@ -52,5 +54,8 @@ export function headerOf(fields: readonly string[]): Header | undefined {
     else others.push(field.trim());
   }
   if (at.time === undefined || at.event === undefined) return undefined;
-  return { at, width: fields.length, identifying, others };
+  const hasMeasures = [at.weight, at.age, at.systolic, at.circumference].some(
+    (column) => column !== undefined,
+  );
+  return { at, width: fields.length, hasMeasures, identifying, others };
 }

@@ -38,7 +38,12 @@ export class PatientJudge {
   readonly #file: RuleFile;
   readonly #needed: readonly MeasureName[];
   readonly #contraindications: readonly { readonly text: string; readonly names: readonly string[] }[];
-  readonly #remembered = new Remembered<ReadPatientMeasure | undefined>();
+  readonly #remembered = {
+    weight: new Remembered<ReadPatientMeasure | undefined>(),
+    age: new Remembered<ReadPatientMeasure | undefined>(),
+    systolic: new Remembered<ReadPatientMeasure | undefined>(),
+    circumference: new Remembered<ReadPatientMeasure | undefined>(),
+  };
 
   constructor(file: RuleFile) {
     this.#file = file;
@@ -68,7 +73,7 @@ export class PatientJudge {
       }
       return undefined;
     }
-    const read = this.#remembered.of(`${measure} ${first.text}`, () => this.#read(measure, first.text));
+    const read = this.#remembered[measure].of(first.text, () => this.#read(measure, first.text));
     if (other || !read) {
       const words = other
         ? `The ${WORDS[measure]} is recorded twice, not the same.`

@@ -9,10 +9,12 @@ import { Notes } from "./notes.ts";
 import { type ReadTime, TimeReader } from "./written-time.ts";
 
 /**
- * So many rows of cases that may still go on are held. When there are more, the case that was added to least lately is judged;
- * what comes of it after that came too late.
+ * So many rows of cases that may still go on are held: few as long as cases come one after the other, which is quicker, and many
+ * once one goes on after another began. When there are more, the case that was added to least lately is judged; what comes of it
+ * after that came too late.
  */
-const MOST_HELD = 10_000;
+const FEW_HELD = 1000;
+const MOST_HELD = 50_000;
 
 export interface RowReaderOptions {
   /** How the case of a record without a column `case` is called. */
@@ -48,6 +50,7 @@ export class RowReader {
   #unplaced: number[] = [];
   #isLast = false;
   #held = 0;
+  #most = FEW_HELD;
   #rows = 0;
 
   constructor(judge: CaseJudge, options: RowReaderOptions) {
@@ -74,9 +77,8 @@ export class RowReader {
     const rows = this.#caseOf(at.case === undefined ? this.#options.name : (fields[at.case] as string), line);
     if (!rows) return;
     if (at.format !== undefined && !this.#isReadable(fields[at.format], rows, line)) return;
-    for (const measure of MEASURES) {
-      const column = at[measure];
-      if (column !== undefined) this.#measure(rows, measure, fields[column], line);
+    if (this.#header?.hasMeasures) {
+      for (const measure of MEASURES) this.#measure(rows, measure, fields[at[measure] ?? -1], line);
     }
     if (at.protocol !== undefined) this.#protocol(rows, fields[at.protocol], line);
     this.#take(rows, line, {
@@ -173,9 +175,10 @@ export class RowReader {
     if (rows) {
       // The case that was added to least lately stands first.
       this.#open.delete(id);
+      this.#most = this.#options.mostHeld ?? MOST_HELD;
     } else {
       rows = new CaseRows(id, line);
-      if (this.#held > (this.#options.mostHeld ?? MOST_HELD)) this.#judgeOldest();
+      if (this.#held > this.#most) this.#judgeOldest();
     }
     this.#open.set(id, rows);
     this.#latest = rows;
