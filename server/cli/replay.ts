@@ -46,7 +46,7 @@ Examples:
 /** A rule file holds a protocol with its tables and proofs; longer than this it is something else. */
 const MOST_BYTES = 50_000_000;
 const MEGABYTE = 1_000_000;
-const PIECE = 1 << 18;
+const PIECE = 1 << 16;
 
 interface ReplayOptions {
   readonly protocol: string;

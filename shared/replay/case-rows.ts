@@ -1,6 +1,7 @@
 import type { Patient } from "../rule-file/generated/rule-file.ts";
 import type { ToldEvent } from "./known-events.ts";
 import { Notes } from "./notes.ts";
+import { ownCopy } from "./own-copy.ts";
 import type { TimeKind } from "./written-time.ts";
 
 /** Something written of a case that has no time of its own, and its line. */
@@ -34,7 +35,7 @@ export class CaseRows {
   hasTies = false;
 
   constructor(id: string, line: number) {
-    this.id = id;
+    this.id = ownCopy(id);
     this.line = line;
   }
 

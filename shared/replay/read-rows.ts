@@ -180,7 +180,7 @@ export class RowReader {
       rows = new CaseRows(id, line);
       if (this.#held > this.#most) this.#judgeOldest();
     }
-    this.#open.set(id, rows);
+    this.#open.set(rows.id, rows);
     this.#latest = rows;
     rows.unreadable.push(...this.#unplaced);
     this.#unplaced = [];

@@ -12,7 +12,7 @@ export interface RecordFile {
 
 /** What case records are called in a folder. */
 const SUFFIX = /\.(csv|jsonl|ndjson)$/i;
-const PIECE = 1 << 18;
+const PIECE = 1 << 16;
 
 /** The files that were named, those of folders by name, each once; and what could not be found. */
 export function recordFiles(
