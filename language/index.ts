@@ -46,6 +46,14 @@ export {
 } from "./outputs/findings/index.ts";
 export { doseCurvesOf } from "./outputs/pictures/dose-curves.ts";
 export { type PictureTitle, releasePictures, runPictureOf } from "./outputs/pictures/run-pictures.ts";
+export {
+  type ReplayJsonHead,
+  replayJsonCase,
+  replayJsonEnd,
+  replayJsonStart,
+} from "./outputs/replay/json.ts";
+export { type ReplayedFile, ReplayTally } from "./outputs/replay/tally.ts";
+export { caseText, type ReplayTextOptions, replayEndText, replayedFileText } from "./outputs/replay/text.ts";
 export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
 export { coverageText } from "./outputs/scenarios/coverage-text.ts";
 export { scenariosJson } from "./outputs/scenarios/json.ts";

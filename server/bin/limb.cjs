@@ -8,8 +8,9 @@ const { join } = require("node:path");
 const { setFlagsFromString } = require("node:v8");
 const { Script } = require("node:vm");
 
-// A short run ends before optimised code pays: V8 optimises later than it would of itself. A server runs for hours.
-if (process.argv[2] !== "server") {
+// A short run ends before optimised code pays: V8 optimises later than it would of itself. A server runs for hours, and a
+// replay may go through a million events.
+if (process.argv[2] !== "server" && process.argv[2] !== "replay") {
   setFlagsFromString("--interrupt-budget=2000000");
 }
 

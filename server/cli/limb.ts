@@ -18,6 +18,7 @@ interface CommandEntry {
 const COMMANDS: readonly CommandEntry[] = [
   { name: "check", summary: "say what is wrong in protocols", load: () => import("./check.ts") },
   { name: "test", summary: "run the scenarios of protocols", load: () => import("./test.ts") },
+  { name: "replay", summary: "hold recorded cases against a protocol", load: () => import("./replay.ts") },
   { name: "compile", summary: "write the rule files of protocols", load: () => import("./compile.ts") },
   { name: "verify", summary: "prove rule files again from themselves", load: () => import("./verify.ts") },
   { name: "compare", summary: "say what two versions do otherwise", load: () => import("./compare.ts") },

@@ -7,8 +7,10 @@ export interface Surroundings {
   readonly output: Stream;
   /** Where messages about the work itself go. */
   readonly messages: Stream;
-  /** All bytes of standard input, or the first `most` of them. */
+  /** The next bytes of standard input, `most` of them at most; none at its end. */
   readonly input: (most: number) => Uint8Array;
+  /** What starts another thread of this program, and how many are worth it; missing where there is none. */
+  readonly threads?: { readonly script: string; readonly most: number };
   /** Milliseconds that only grow, to tell long work from short. */
   readonly clock: () => number;
 }

@@ -27,11 +27,18 @@ export interface Moves {
 /** Gives the moves of a state. It is the one place that says what an automaton means, but for time itself. */
 export type MovesOf = (state: State) => Moves;
 
+/** Gives what an edge does in a state, whether or not it may be taken there: for what was done all the same. */
+export function forcedMoves(automaton: Automaton): (state: State, edge: number) => Move | undefined {
+  const { ready } = readyEdges(automaton);
+  return (state, number) => {
+    const edge = ready[number];
+    return edge && moveOf(edge, state, [], [])[0];
+  };
+}
+
 /** Makes an automaton ready to be stepped or explored. */
 export function movesOf(automaton: Automaton): MovesOf {
-  const slots = slotsOf(automaton.variables);
-  const checks = automaton.checks.map(({ when }) => when && testOf(when, slots));
-  const ready = automaton.edges.map((edge, number) => readyEdge(edge, number, checks, slots));
+  const { ready, checks } = readyEdges(automaton);
   const leaving: ReadyEdge[][] = automaton.locations.map(() => []);
   for (const edge of ready) for (const from of edge.edge.from) leaving[from]?.push(edge);
   const here = automaton.locations.map((location) => readyChecks(location.checks, checks));
@@ -48,6 +55,12 @@ export function movesOf(automaton: Automaton): MovesOf {
       checks: (here[at] ?? []).flatMap(({ number, when }) => (!when || when(state) ? [number] : [])),
     };
   };
+}
+
+function readyEdges(automaton: Automaton) {
+  const slots = slotsOf(automaton.variables);
+  const checks = automaton.checks.map(({ when }) => when && testOf(when, slots));
+  return { checks, ready: automaton.edges.map((edge, number) => readyEdge(edge, number, checks, slots)) };
 }
 
 interface ReadyEdge {

@@ -188,7 +188,7 @@ function startNotNext(program: Program, passage: Passage, event: RunEvent, at: n
 }
 
 /** What a step that is not next would break if it were taken where the run stands, by the time. */
-function brokenByTaking(
+export function brokenByTaking(
   program: Program,
   standing: Standing,
   event: RunEvent,

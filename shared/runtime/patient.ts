@@ -66,8 +66,9 @@ function neededOf({ protocol }: RuleFile): (keyof Patient)[] {
   );
 }
 
-function againstMeasure(
-  { protocol }: RuleFile,
+/** What stands against one measure of a patient. */
+export function againstMeasure(
+  { protocol }: Pick<RuleFile, "protocol">,
   measure: keyof Patient,
   given: Measure | undefined,
 ): Unsuitable[] {

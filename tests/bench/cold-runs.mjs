@@ -28,7 +28,11 @@ export function coldRuns(programs, rounds) {
 function timeOf({ what, arguments: given, codes = [0], environment = {} }) {
   const env = { ...process.env, ...environment };
   const start = process.hrtime.bigint();
-  const { status, stdout, stderr } = spawnSync(process.execPath, given, { encoding: "utf8", env });
+  const { status, stdout, stderr } = spawnSync(process.execPath, given, {
+    encoding: "utf8",
+    env,
+    maxBuffer: 1 << 28,
+  });
   const time = Number(process.hrtime.bigint() - start) / 1e6;
   if (!codes.includes(status)) {
     throw new Error(`${what} ended with code ${status}:\n${stdout}${stderr}`);

@@ -36,12 +36,17 @@ export async function runLimb(
     hasColour,
     columns: 100,
   });
+  let unread = Buffer.from(input);
   const code = await limb(given, {
     currentFolder: folder,
     today: TODAY,
     output: stream("out"),
     messages: stream("err"),
-    input: () => Buffer.from(input),
+    input: (most) => {
+      const next = unread.subarray(0, most);
+      unread = unread.subarray(most);
+      return next;
+    },
     clock,
   });
   return { code, ...written };

@@ -1,0 +1,64 @@
+import type { CaseReport } from "@limbwright/shared/replay";
+import { CATALOGUE_VERSION } from "../../rules/catalogue.ts";
+import { CAUTION } from "../findings/caution.ts";
+import type { Unread } from "../findings/report.ts";
+import type { ReplayedFile, ReplayTally } from "./tally.ts";
+
+/** The number of the form, raised by any change that a reader could notice. `replay.schema.json` describes it. */
+const REPLAY_FORMAT = 1;
+
+export interface ReplayJsonHead {
+  readonly version: string;
+  readonly protocol: { readonly name: string; readonly version: string; readonly meaning: string };
+  readonly graceSeconds: number;
+  readonly graduation: string;
+}
+
+/** The report for other programs, in pieces, since there may be a million cases: before the first of them. */
+export function replayJsonStart({ version, protocol, graceSeconds, graduation }: ReplayJsonHead): string {
+  const head = {
+    formatVersion: REPLAY_FORMAT,
+    tool: { name: "Limbwright", version, catalogue: CATALOGUE_VERSION },
+    caution: CAUTION,
+    protocol,
+    options: { graceSeconds, graduation },
+  };
+  return `${JSON.stringify(head, undefined, 2).slice(0, -2)},\n  "cases": [`;
+}
+
+/** One case, on a line of its own. */
+export function replayJsonCase(file: string, report: CaseReport, isFirst: boolean): string {
+  return `${isFirst ? "" : ","}\n    ${JSON.stringify({ file, ...report })}`;
+}
+
+/** What stands behind the last case. */
+export function replayJsonEnd(
+  tally: ReplayTally,
+  files: readonly ReplayedFile[],
+  unread: readonly Unread[],
+): string {
+  const { outcomes } = tally;
+  const rest = {
+    files: files.map(({ file, rows, notes, identifying, unread: others }) => ({
+      file,
+      rows,
+      notes,
+      identifyingDropped: identifying,
+      notRead: others,
+    })),
+    unread,
+    summary: {
+      cases: tally.cases,
+      events: tally.events,
+      asWritten: outcomes["as-written"],
+      deviates: outcomes.deviates,
+      notJudged: outcomes["not-judged"],
+      partlyJudged: tally.partlyJudged,
+      byKind: Object.fromEntries([...tally.byKind].sort()),
+      byRule: Object.fromEntries([...tally.byRule].sort()),
+      byReason: Object.fromEntries([...tally.notJudged].sort()),
+      rows: Object.fromEntries([...tally.notes].sort()),
+    },
+  };
+  return `\n  ],\n${JSON.stringify(rest, undefined, 2).slice(2)}\n`;
+}

@@ -1,0 +1,75 @@
+import type {
+  CaseReport,
+  DeviationKind,
+  NoteKind,
+  NotJudged,
+  RecordSummary,
+} from "@limbwright/shared/replay";
+
+/** What was found about one file with case records. */
+export interface ReplayedFile extends RecordSummary {
+  readonly file: string;
+}
+
+/** How often something was found, and in how many cases. */
+export interface Found {
+  readonly count: number;
+  readonly cases: number;
+}
+
+/** Adds up what cases came to; it grows with what can be found, not with the cases. */
+export class ReplayTally {
+  readonly outcomes: Record<CaseReport["outcome"], number> = {
+    "as-written": 0,
+    deviates: 0,
+    "not-judged": 0,
+  };
+  readonly byKind = new Map<DeviationKind, Found>();
+  readonly byRule = new Map<string, Found>();
+  readonly notJudged = new Map<NotJudged["because"], Found>();
+  readonly notes = new Map<NoteKind, number>();
+  events = 0;
+  rows = 0;
+
+  get cases(): number {
+    return this.outcomes["as-written"] + this.outcomes.deviates + this.outcomes["not-judged"];
+  }
+
+  /** Cases in which something could not be judged, also beside deviations. */
+  partlyJudged = 0;
+
+  addCase({ outcome, events, deviations, notJudged, notes }: CaseReport): void {
+    this.outcomes[outcome] += 1;
+    this.events += events;
+    if (notJudged.length > 0) this.partlyJudged += 1;
+    addAll(
+      this.byKind,
+      deviations.map(({ kind }) => kind),
+    );
+    addAll(this.byRule, deviations.flatMap(rulesOf));
+    addAll(
+      this.notJudged,
+      notJudged.map(({ because }) => because),
+    );
+    for (const { kind, count } of notes) this.notes.set(kind, (this.notes.get(kind) ?? 0) + count);
+  }
+
+  addFile({ rows, notes }: RecordSummary): void {
+    this.rows += rows;
+    for (const { kind, count } of notes) this.notes.set(kind, (this.notes.get(kind) ?? 0) + count);
+  }
+}
+
+/** A rule that a slip broke at once, or led to. */
+function rulesOf({ rules, ledTo }: CaseReport["deviations"][number]): string[] {
+  return [...new Set([...rules, ...ledTo].map(({ rule }) => rule))];
+}
+
+function addAll<Key>(into: Map<Key, Found>, keys: readonly Key[]): void {
+  const seen = new Set<Key>();
+  for (const key of keys) {
+    const { count, cases } = into.get(key) ?? { count: 0, cases: 0 };
+    into.set(key, { count: count + 1, cases: cases + (seen.has(key) ? 0 : 1) });
+    seen.add(key);
+  }
+}

@@ -1,0 +1,119 @@
+import { clockText } from "@limbwright/shared/quantity";
+import type { CaseReport, Deviation, Note } from "@limbwright/shared/replay";
+import { plainCharacters } from "@limbwright/shared/text";
+import { listText } from "../../list-text.ts";
+import { CAUTION } from "../findings/caution.ts";
+import { counted } from "../findings/words.ts";
+import { wrap } from "../findings/wrap.ts";
+import type { Found, ReplayedFile, ReplayTally } from "./tally.ts";
+import { KIND_WORDS, NOT_JUDGED_WORDS, NOTE_WORDS } from "./words.ts";
+
+export interface ReplayTextOptions {
+  readonly width: number;
+  /** Also shows cases as the protocol says, and what was noted about each case. */
+  readonly verbose: boolean;
+}
+
+/** So many lines of a record are named in a text; JSON has more. */
+const MOST_LINES = 8;
+
+/** One case for a reader; empty where nothing is to be said of it. */
+export function caseText(file: string, report: CaseReport, { width, verbose }: ReplayTextOptions): string {
+  const { outcome, deviations, notJudged, notes } = report;
+  if (outcome === "as-written" && !verbose) return "";
+  if (outcome === "not-judged" && !verbose) return "";
+  const name = plainCharacters(report.case);
+  const result =
+    outcome === "deviates"
+      ? counted(deviations.length, "deviation")
+      : outcome === "as-written"
+        ? "as the protocol says"
+        : "not judged";
+  const lines = [
+    `${name}  ${result}  (${plainCharacters(file)}:${report.line})`,
+    ...deviations.flatMap((one) => deviationLines(one, width)),
+    ...notJudged.flatMap(({ words }) => wrap(plainCharacters(words), width, "  Not judged: ")),
+    ...(verbose ? notes.flatMap((note) => noteLines(note, width, "  Note: ")) : []),
+    "",
+  ];
+  return `${lines.join("\n")}\n`;
+}
+
+/** "  35:30  too early   `deflate all for 10 s` came …": what, when, by how much, its line in the record and in the protocol. */
+function deviationLines({ kind, at, line, rules, ledTo, place, words }: Deviation, width: number): string[] {
+  const time = at === undefined ? "" : clockText(at);
+  const head = `  ${time.padStart(8)}  ${KIND_WORDS[kind].padEnd(17)}  `;
+  const where = place ? ` ${place.file}:${place.line}` : "";
+  const broken = [...new Set(rules.map(({ rule }) => rule))];
+  const later = [...new Set(ledTo.map((one) => `${one.rule} at ${clockText(one.at)}`))];
+  const rest = [
+    broken.length > 0 ? `Breaks ${listText(broken)}.` : "",
+    later.length > 0 ? `It led to ${listText(later)}.` : "",
+    `(line ${line}${where ? `;${where}` : ""})`,
+  ].filter((part) => part !== "");
+  return wrap(plainCharacters(`${words} ${rest.join(" ")}`), width, head);
+}
+
+/** What was found about a file as a whole. */
+export function replayedFileText(
+  { file, notes, identifying, unread }: ReplayedFile,
+  { width }: ReplayTextOptions,
+): string {
+  const name = plainCharacters(file);
+  const lines = [
+    ...(identifying.length > 0
+      ? wrap(
+          `${name}: ${listText(identifying.map(plainCharacters))} would say who a patient is. What stands there was dropped: not kept, not shown.`,
+          width,
+          "Note: ",
+        )
+      : []),
+    ...(unread.length > 0
+      ? wrap(`${name}: not read: ${listText(unread.map(plainCharacters))}.`, width, "Note: ")
+      : []),
+    ...notes.flatMap((note) => noteLines(note, width, "Note: ", `${name}: `)),
+  ];
+  return lines.map((line) => `${line}\n`).join("");
+}
+
+function noteLines({ kind, count, lines }: Note, width: number, first: string, subject = ""): string[] {
+  const shown = lines.slice(0, MOST_LINES).join(", ");
+  const more = count > MOST_LINES ? " and more" : "";
+  const which = `line${count === 1 ? "" : "s"} ${shown}${more}`;
+  return wrap(`${subject}${counted(count, "row")} ${NOTE_WORDS[kind]} (${which}).`, width, first);
+}
+
+/** What all cases came to, by deviation and by rule, and the caution. */
+export function replayEndText(tally: ReplayTally, files: number, { width }: ReplayTextOptions): string {
+  const { outcomes } = tally;
+  const lines = [
+    ...wrap(
+      `Replayed ${counted(tally.cases, "case")} with ${counted(tally.events, "event")} from ${counted(files, "file")}: ${outcomes["as-written"]} as the protocol says, ${outcomes.deviates} with deviations, ${outcomes["not-judged"]} not judged.`,
+      width,
+    ),
+    ...section("Deviations:", tally.byKind, (kind) => KIND_WORDS[kind]),
+    ...section("Rules broken:", tally.byRule, (rule) => rule),
+    ...section("Not judged, which is not a pass:", tally.notJudged, (because) => NOT_JUDGED_WORDS[because]),
+    ...(tally.notes.size > 0 ? ["Rows:"] : []),
+    ...[...tally.notes].sort().map(([kind, count]) => `  ${String(count).padStart(7)}  ${NOTE_WORDS[kind]}`),
+    "",
+    ...wrap(CAUTION, width),
+  ];
+  return lines.map((line) => `${line}\n`).join("");
+}
+
+function section<Key extends string>(
+  title: string,
+  found: ReadonlyMap<Key, Found>,
+  words: (key: Key) => string,
+): string[] {
+  const rows = [...found].sort(([a, x], [b, y]) => y.count - x.count || (a < b ? -1 : 1));
+  if (rows.length === 0) return [];
+  return [
+    title,
+    ...rows.map(
+      ([key, { count, cases }]) =>
+        `  ${String(count).padStart(7)}  ${words(key)} (${counted(cases, "case")})`,
+    ),
+  ];
+}

@@ -1,0 +1,244 @@
+import { resolve } from "node:path";
+import {
+  caseText,
+  compileFile,
+  type ReplayedFile,
+  ReplayTally,
+  type ReplayTextOptions,
+  replayEndText,
+  replayedFileText,
+  replayJsonCase,
+  replayJsonEnd,
+  replayJsonStart,
+  Site,
+} from "@limbwright/language";
+import type { CaseReport, JudgeOptions, RecordSummary } from "@limbwright/shared/replay";
+import { type Command, InvalidArgumentError } from "commander";
+import { version } from "../package.json";
+import { readText } from "../workspace/read-text.ts";
+import { Trouble } from "../workspace/trouble.ts";
+import { chosenProtocol } from "./chosen-protocol.ts";
+import { graduationArgument } from "./graduation.ts";
+import { openOneFile } from "./one-file.ts";
+import { Progress } from "./progress.ts";
+import { replayInThreads } from "./replay/in-threads.ts";
+import { type RecordFile, recordFiles } from "./replay/record-files.ts";
+import { judgeBy, replayFile } from "./replay/replay-file.ts";
+import type { ExitCode, Invocation } from "./surroundings.ts";
+
+const HELP = `
+A case record is CSV with a header, or JSON lines; a row has the columns case, time, event and value. Times are ISO 8601
+with a zone, HH:MM:SS, M:SS or seconds. Columns that say who somebody is are dropped. A row that cannot be read is
+counted, with its line; of its case not everything is judged then. shared/replay/case-records.md tells all of it.
+
+A case is followed as it really went on: what follows from a slip is told with it, and is no deviation of its own. What
+comes before its time is too early, however little; what comes after it is too late when it is more than --grace. A case
+that the record does not let us judge is "not judged", never "as the protocol says".
+
+Exit codes: 0 every case is as the protocol says; 1 there are deviations; 2 wrong usage, or something could not be
+read; 3 no deviation, but something is not judged, which is not a pass.
+
+Examples:
+  limb replay cases/monday.csv --protocol wrist-reduction.limb
+  limb replay cases --protocol wrist-reduction.json --json > report.json
+`;
+
+/** A rule file holds a protocol with its tables and proofs; longer than this it is something else. */
+const MOST_BYTES = 50_000_000;
+const MEGABYTE = 1_000_000;
+const PIECE = 1 << 16;
+
+interface ReplayOptions {
+  readonly protocol: string;
+  readonly named?: string;
+  readonly grace: number;
+  readonly graduation: string;
+  readonly threads?: number;
+  readonly json?: true;
+  readonly verbose?: true;
+  readonly workspace?: string;
+}
+
+export function define(command: Command, invocation: Invocation): void {
+  command
+    .argument("<cases...>", "case records: files, folders of them, or - for standard input")
+    .requiredOption("--protocol <file>", "the protocol, as .limb or as a rule file")
+    .option("--named <name>", "the protocol to take, where the file has several")
+    .option("--grace <seconds>", "so long after its time nothing is called late", wholeNumber, 30)
+    .option("--graduation <mL>", "the syringe's graduation in mL", graduationArgument, "1")
+    .option("--threads <count>", "how many files are replayed at once (one for each core)", wholeNumber)
+    .option("--json", "print the report as JSON")
+    .option("--verbose", "show every case, and what was noted about its rows")
+    .option("--workspace <folder>", "the folder whose files may use one another")
+    .addHelpText("after", HELP)
+    .action(async (cases: string[], options: ReplayOptions) => {
+      invocation.finish(await replay(cases, options, invocation));
+    });
+}
+
+function wholeNumber(written: string): number {
+  if (/^\d{1,6}$/.test(written)) return Number(written);
+  throw new InvalidArgumentError("Write a whole number.");
+}
+
+async function replay(
+  names: readonly string[],
+  options: ReplayOptions,
+  invocation: Invocation,
+): Promise<ExitCode> {
+  const { grace, graduation } = options;
+  const ruleFile = ruleFileOf(options, invocation);
+  const judgeOptions: JudgeOptions = { grace, graduation };
+  const judge = judgeBy(ruleFile, options.protocol, judgeOptions);
+  const { files, troubles } = recordFiles(names, invocation.currentFolder);
+  const megabytes = files.reduce((sum, { bytes }) => sum + bytes, 0) / MEGABYTE;
+  const progress = new Progress(invocation, "Replayed", megabytes, "MB");
+  const writer = new ReportWriter(invocation, options, progress);
+  const { protocol, digests } = judge.file;
+  const { name, version: of } = protocol;
+  writer.start({ name, version: of, meaning: digests.meaning });
+  for (const trouble of troubles) writer.trouble(trouble);
+  const count = threadsFor(files, options, invocation);
+  const { threads } = invocation;
+  const onBytes = (bytes: number) => progress.step(bytes / MEGABYTE);
+  const heard = {
+    onCase: (file: RecordFile, report: CaseReport) => writer.case(file.name, report),
+    onFile: (file: RecordFile, ended: RecordSummary | Trouble) => {
+      if (ended instanceof Trouble) writer.trouble(ended);
+      else writer.file({ file: file.name, ...ended });
+    },
+    onBytes,
+  };
+  if (threads && count > 1) {
+    const data = { ruleFile, name: options.protocol, options: judgeOptions };
+    await replayInThreads(files, { script: threads.script, count, data }, heard);
+  } else {
+    for (const file of files) heard.onFile(file, replayOne(file));
+  }
+  return writer.end();
+
+  function replayOne(file: RecordFile): RecordSummary | Trouble {
+    try {
+      return replayFile(judge, file, {
+        ...(file.path === "-" && { input: () => invocation.input(PIECE) }),
+        onCase: (report) => heard.onCase(file, report),
+        onBytes,
+      });
+    } catch (error) {
+      if (error instanceof Trouble) return error;
+      throw error;
+    }
+  }
+}
+
+/** The text of the rule file: as it was given, or compiled of a protocol, also of one that is a draft. */
+function ruleFileOf(
+  { protocol, named, workspace: asked }: ReplayOptions,
+  { currentFolder, today }: Invocation,
+): string {
+  if (!protocol.endsWith(".limb")) return readText(resolve(currentFolder, protocol), protocol, MOST_BYTES);
+  const { workspace, file } = openOneFile(protocol, { workspace: asked, currentFolder }, "a replay");
+  const compiled = compileFile(new Site(workspace.textOf), file, { on: today, draft: true });
+  const [unread] = workspace.troubles;
+  if (unread) throw unread;
+  const chosen = chosenProtocol(compiled ?? [], {
+    file: protocol,
+    protocol: named,
+    nothing: "no rules to follow",
+  });
+  if (chosen.kind === "written") return chosen.text;
+  throw new Trouble({
+    file: protocol,
+    what: `No case can be held against ${protocol}. ${chosen.because}`,
+    next: "`limb check` shows what to mend.",
+  });
+}
+
+/** Threads cost a start each: one file, or little to read, is quicker without. */
+function threadsFor(
+  files: readonly RecordFile[],
+  { threads: asked }: ReplayOptions,
+  { threads }: Invocation,
+): number {
+  if (!threads || files.some(({ path }) => path === "-")) return 1;
+  const bytes = files.reduce((sum, one) => sum + one.bytes, 0);
+  const worth = asked ?? (bytes > 4 * MEGABYTE ? threads.most : 1);
+  return Math.min(files.length, worth);
+}
+
+/** Writes the report as it comes, and knows at the end with which code to exit. */
+class ReportWriter {
+  readonly #invocation: Invocation;
+  readonly #options: ReplayOptions;
+  readonly #progress: Progress;
+  readonly #layout: ReplayTextOptions;
+  readonly #tally = new ReplayTally();
+  readonly #files: ReplayedFile[] = [];
+  readonly #troubles: Trouble[] = [];
+  #kept: string[] = [];
+
+  constructor(invocation: Invocation, options: ReplayOptions, progress: Progress) {
+    this.#invocation = invocation;
+    this.#options = options;
+    this.#progress = progress;
+    this.#layout = { width: invocation.output.columns, verbose: options.verbose ?? false };
+  }
+
+  start(protocol: { readonly name: string; readonly version: string; readonly meaning: string }): void {
+    const { json, grace, graduation } = this.#options;
+    if (json) this.#write(replayJsonStart({ version, protocol, graceSeconds: grace, graduation }));
+  }
+
+  case(file: string, report: CaseReport): void {
+    const isFirst = this.#tally.cases === 0;
+    this.#tally.addCase(report);
+    this.#write(
+      this.#options.json ? replayJsonCase(file, report, isFirst) : caseText(file, report, this.#layout),
+    );
+  }
+
+  file(file: ReplayedFile): void {
+    this.#tally.addFile(file);
+    this.#files.push(file);
+    if (!this.#options.json) this.#write(replayedFileText(file, this.#layout));
+  }
+
+  trouble(trouble: Trouble): void {
+    this.#troubles.push(trouble);
+  }
+
+  end(): ExitCode {
+    const unread = this.#troubles.map((trouble) => trouble.toUnread());
+    this.#write(
+      this.#options.json
+        ? replayJsonEnd(this.#tally, this.#files, unread)
+        : replayEndText(this.#tally, this.#files.length, this.#layout),
+    );
+    this.#flush();
+    this.#progress.clear();
+    for (const { what, next } of this.#troubles) this.#invocation.messages.write(`limb: ${what} ${next}\n`);
+    if (this.#troubles.length > 0) return 2;
+    if (this.#tally.outcomes.deviates > 0) return 1;
+    return this.#tally.partlyJudged > 0 || this.#isAnyRowUnread() ? 3 : 0;
+  }
+
+  /** Rows that belong to no case that is known may be what a case lacks. */
+  #isAnyRowUnread(): boolean {
+    const lost = new Set(["no-case", "broken-row", "cut-off-row", "not-utf-8", "came-late"]);
+    return this.#files.some(({ notes }) => notes.some(({ kind }) => lost.has(kind)));
+  }
+
+  /** A write for each case would take longer than the case. */
+  #write(text: string): void {
+    if (text === "") return;
+    this.#kept.push(text);
+    if (this.#kept.length > 200) this.#flush();
+  }
+
+  #flush(): void {
+    if (this.#kept.length === 0) return;
+    this.#progress.clear();
+    this.#invocation.output.write(this.#kept.join(""));
+    this.#kept = [];
+  }
+}

@@ -1,0 +1,61 @@
+import {
+  CaseJudge,
+  type CaseReport,
+  type JudgeOptions,
+  type RecordSummary,
+  RowReader,
+} from "@limbwright/shared/replay";
+import { readRuleFile } from "@limbwright/shared/rule-file";
+import { readRecord } from "../../records/read-record.ts";
+import { Trouble } from "../../workspace/trouble.ts";
+import { caseNameOf, openRecord, type RecordFile } from "./record-files.ts";
+
+/** A judge of cases by the text of a rule file. Throws `Trouble` where it is none, or says nothing of its runs. */
+export function judgeBy(text: string, name: string, options: JudgeOptions): CaseJudge {
+  const reading = readRuleFile(text);
+  if (reading.kind === "refused") {
+    const [fault] = reading.faults;
+    throw new Trouble({ file: name, what: `${name} is no whole rule file. ${fault.what}`, next: fault.why });
+  }
+  const { runs } = reading.file;
+  if (runs.kind === "explored") return new CaseJudge(reading.file, runs, options);
+  throw new Trouble({
+    file: name,
+    what: `No case can be held against ${name}: its runs were not gone through (${runs.limit}).`,
+    next: "`limb check` tells more.",
+  });
+}
+
+export interface ReplayedWith {
+  /** The next bytes, where the file is standard input. */
+  readonly input?: () => Uint8Array;
+  readonly onCase: (report: CaseReport) => void;
+  /** So many more bytes were read. */
+  readonly onBytes?: (count: number) => void;
+}
+
+/** Replays one file. Throws `Trouble` where it cannot be read, or is no case record. */
+export function replayFile(
+  judge: CaseJudge,
+  file: Pick<RecordFile, "path" | "name">,
+  { input, onCase, onBytes }: ReplayedWith,
+): RecordSummary {
+  const reader = new RowReader(judge, { name: caseNameOf(file.name), onCase });
+  const opened = input ? { read: input, close: () => {} } : openRecord(file);
+  try {
+    readRecord(() => {
+      const bytes = opened.read();
+      onBytes?.(bytes.length);
+      return bytes;
+    }, reader);
+  } finally {
+    opened.close();
+  }
+  const summary = reader.end();
+  if (summary.rows > 0) return summary;
+  throw new Trouble({
+    file: file.name,
+    what: `${file.name} is no case record: no line of it could be read as one.`,
+    next: "A record is CSV with a header that has the columns time and event, or JSON lines.",
+  });
+}

@@ -1,0 +1,152 @@
+import type { RowReader } from "@limbwright/shared/replay";
+import Papa from "papaparse";
+
+/** Where the bytes of a record come from: the next ones, none at its end. */
+export type ReadBytes = () => Uint8Array;
+
+/** A line longer than this, in bytes, is no row of a case record. */
+const LONGEST_LINE = 1_000_000;
+const NEWLINE = 10;
+
+/**
+ * Reads a case record, CSV or JSON lines, and gives its rows to a reader. It holds one piece of the file at a time. A row is a
+ * line, so that a line that cannot be read spoils no other.
+ */
+export function readRecord(read: ReadBytes, reader: RowReader): void {
+  const rows = new RecordRows(reader);
+  let carried: Buffer = Buffer.alloc(0);
+  for (;;) {
+    const bytes = read();
+    if (bytes.length === 0) break;
+    const all = carried.length > 0 ? Buffer.concat([carried, bytes]) : Buffer.from(bytes);
+    const end = all.lastIndexOf(NEWLINE) + 1;
+    if (end > 0) rows.lines(all.toString("utf8", 0, end));
+    carried = Buffer.from(all.subarray(end));
+    if (carried.length > LONGEST_LINE) {
+      rows.tooLong();
+      carried = skipped(read, carried);
+    }
+  }
+  if (carried.length > 0) rows.last(carried.toString("utf8"));
+}
+
+/** What follows the end of a line that is too long; its bytes are dropped. */
+function skipped(read: ReadBytes, carried: Buffer): Buffer {
+  for (let bytes: Uint8Array = carried; bytes.length > 0; bytes = read()) {
+    const end = bytes.indexOf(NEWLINE);
+    if (end >= 0 && bytes !== carried) return Buffer.from(bytes.subarray(end + 1));
+  }
+  return Buffer.alloc(0);
+}
+
+const PARSER = new Papa.Parser({ delimiter: ",", newline: "\n" });
+
+/** Rows of CSV as the parser gives them; undefined where something in them is no CSV. */
+function fieldsOf(text: string): string[][] | undefined {
+  const { data, errors } = PARSER.parse(text, 0, false) as { data: string[][]; errors: readonly unknown[] };
+  return errors.length > 0 ? undefined : data;
+}
+
+class RecordRows {
+  readonly #reader: RowReader;
+  #isJson: boolean | undefined;
+  #line = 1;
+
+  constructor(reader: RowReader) {
+    this.#reader = reader;
+  }
+
+  /** Whole lines. */
+  lines(given: string): void {
+    const text = this.#plain(given);
+    if (this.#isJson) {
+      this.#eachLine(text, (one, line) => this.#object(one, line, false));
+    } else {
+      this.#table(text);
+    }
+  }
+
+  /** What stands behind the last end of a line. */
+  last(given: string): void {
+    const text = this.#plain(given);
+    const line = this.#line;
+    if (this.#isJson) this.#object(text, line, true);
+    else this.#row(text, line, true);
+  }
+
+  tooLong(): void {
+    this.#reader.unreadable("broken-row", this.#line);
+    this.#line += 1;
+  }
+
+  /** With one kind of line end, and known to be one format. */
+  #plain(given: string): string {
+    const marked = this.#line === 1 && given.startsWith("\ufeff") ? given.slice(1) : given;
+    const text = marked.includes("\r") ? marked.replace(/\r\n?/g, "\n") : marked;
+    if (this.#isJson === undefined && text.trim() !== "") this.#isJson = text.trimStart().startsWith("{");
+    return text;
+  }
+
+  /** All rows at once, if each is one line; else line by line, so that an open quote ends with its line. */
+  #table(text: string): void {
+    const rows = text.includes("\ufffd") ? undefined : fieldsOf(text);
+    const first = this.#line;
+    if (rows && isOneLineEach(rows, text)) {
+      const { length } = rows;
+      const count = text.endsWith("\n") && isBlank(rows[length - 1]) ? length - 1 : length;
+      for (let index = 0; index < count; index += 1) {
+        this.#reader.fields(rows[index] as string[], first + index);
+      }
+      this.#line = first + count;
+    } else {
+      this.#eachLine(text, (one, line) => this.#row(one, line, false));
+    }
+  }
+
+  #eachLine(text: string, take: (one: string, line: number) => void): void {
+    const lines = text.split("\n");
+    if (text.endsWith("\n")) lines.pop();
+    for (const one of lines) {
+      take(one, this.#line);
+      this.#line += 1;
+    }
+  }
+
+  #row(text: string, line: number, isLast: boolean): void {
+    if (text === "") return;
+    const rows = fieldsOf(text);
+    const [first] = rows ?? [];
+    const kind = isLast ? "cut-off-row" : text.includes("\ufffd") ? "not-utf-8" : "broken-row";
+    if (rows?.length === 1 && first && kind !== "not-utf-8") this.#reader.fields(first, line, isLast);
+    else this.#reader.unreadable(kind, line, text.slice(0, text.indexOf(",")));
+  }
+
+  #object(text: string, line: number, isLast: boolean): void {
+    if (text.trim() === "") return;
+    const row = text.includes("\ufffd") ? "not-utf-8" : objectOf(text);
+    if (typeof row === "object") this.#reader.object(row, line, isLast);
+    else
+      this.#reader.unreadable(isLast ? "cut-off-row" : row, line, /"case"\s*:\s*"([^"\\]*)"/.exec(text)?.[1]);
+  }
+}
+
+function isBlank(row: readonly string[] | undefined): boolean {
+  return row?.length === 1 && row[0] === "";
+}
+
+/** Whether no row goes over more than one line. */
+function isOneLineEach(rows: readonly string[][], text: string): boolean {
+  let lines = 0;
+  for (let end = text.indexOf("\n"); end >= 0; end = text.indexOf("\n", end + 1)) lines += 1;
+  return rows.length === lines || (rows.length === lines + 1 && isBlank(rows[lines]));
+}
+
+function objectOf(text: string): Record<string, unknown> | "broken-row" {
+  try {
+    const value: unknown = JSON.parse(text);
+    const isObject = typeof value === "object" && value !== null && !Array.isArray(value);
+    return isObject ? (value as Record<string, unknown>) : "broken-row";
+  } catch {
+    return "broken-row";
+  }
+}

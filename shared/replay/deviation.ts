@@ -1,0 +1,108 @@
+import type { BrokenRule } from "../runtime/index.ts";
+
+/** How a case left its protocol. */
+export const DEVIATION_KINDS = [
+  "patient",
+  "contraindicated",
+  "too-early",
+  "too-late",
+  "breaks-rule",
+  "wrong-order",
+  "left-out",
+  "not-in-protocol",
+  "unplanned-release",
+  "dose",
+  "pressure",
+] as const;
+export type DeviationKind = (typeof DEVIATION_KINDS)[number];
+
+/** One slip: what follows from it stands with it, and is none of its own. */
+export interface Deviation {
+  readonly kind: DeviationKind;
+  /** The step, event, dose or measure, in the words of the protocol. */
+  readonly what: string;
+  /** When, in seconds from the first event of the case; missing for what has no time. */
+  readonly at?: number;
+  /** The line of the record. */
+  readonly line: number;
+  /** By how much, where that can be said. */
+  readonly by?: { readonly value: string; readonly unit: "s" | "mg" | "mL" | "mm[Hg]" };
+  /** The rules that it broke. */
+  readonly rules: readonly BrokenRule[];
+  /** The steps that were left out, or that should have come before. */
+  readonly steps?: readonly string[];
+  /** Rules that were broken later, and would not have been without this. */
+  readonly ledTo: readonly Consequence[];
+  /** The line of the protocol. */
+  readonly place?: ProtocolPlace;
+  /** The same for a reader. */
+  readonly words: string;
+}
+
+export interface Consequence extends BrokenRule {
+  readonly at: number;
+  readonly line: number;
+}
+
+export interface ProtocolPlace {
+  readonly file: string;
+  readonly line: number;
+}
+
+/** Why a case, or a part of it, could not be judged. */
+export interface NotJudged {
+  readonly because:
+    | "no-event"
+    | "unreadable-rows"
+    | "times-not-comparable"
+    | "clock-jump"
+    | "record-ends"
+    | "other-protocol"
+    | "measure-not-given"
+    | "measure-not-clear"
+    | "not-answered"
+    | "dose-not-recorded"
+    | "came-late";
+  readonly words: string;
+  readonly line?: number;
+}
+
+/** What was done with rows that are not as they should be. */
+export interface Note {
+  readonly kind: NoteKind;
+  readonly count: number;
+  /** The lines of the record, the first hundred of them. */
+  readonly lines: readonly number[];
+}
+
+export type NoteKind =
+  | "duplicate"
+  | "out-of-order"
+  | "mixed-times"
+  | "clock-went-back"
+  | "clock-jump"
+  | "untold"
+  | "end-again"
+  | "no-time"
+  | "unknown-event"
+  | "unknown-value"
+  | "no-case"
+  | "broken-row"
+  | "cut-off-row"
+  | "not-utf-8"
+  | "new-header"
+  | "other-format"
+  | "identifying"
+  | "came-late";
+
+export interface CaseReport {
+  readonly case: string;
+  /** The line of its first row. */
+  readonly line: number;
+  readonly events: number;
+  readonly outcome: "as-written" | "deviates" | "not-judged";
+  readonly deviations: readonly Deviation[];
+  /** Not empty where something could not be judged, also beside deviations. */
+  readonly notJudged: readonly NotJudged[];
+  readonly notes: readonly Note[];
+}

@@ -1,0 +1,156 @@
+import { clockText } from "../quantity/index.ts";
+import type { CaseRows } from "./case-rows.ts";
+import type { NotJudged } from "./deviation.ts";
+import type { ToldEvent } from "./known-events.ts";
+
+/** The events of a case with comparable times, the first at 0, each once. */
+export interface Timeline {
+  readonly events: ToldEvent[];
+  readonly at: readonly number[];
+  readonly lines: number[];
+  readonly notJudged: readonly NotJudged[];
+}
+
+const DAY = 86_400;
+/** Between two events of a case no more than this passes; what is further apart was not timed by one clock that ran right. */
+const LONGEST_GAP = 3 * 3600;
+
+/** Puts what a record tells of a case into one order of time, and notes what was done for that. */
+export function inOrder(rows: CaseRows): Timeline {
+  const seconds = comparable(rows);
+  if (typeof seconds === "string") {
+    const notJudged: NotJudged = { because: "times-not-comparable", words: seconds, line: rows.line };
+    return { events: [], at: [], lines: [], notJudged: [notJudged] };
+  }
+  const order = sorted(rows, seconds);
+  const first = seconds[order[0] ?? 0] ?? 0;
+  const events: ToldEvent[] = [];
+  const at: number[] = [];
+  const lines: number[] = [];
+  const notJudged: NotJudged[] = [];
+  for (let place = 0; place < order.length; place += 1) {
+    const index = order[place] as number;
+    const time = round((seconds[index] as number) - first);
+    const line = rows.lines[index] as number;
+    const before = at.at(-1) ?? 0;
+    if (place > 0 && time - before > LONGEST_GAP) {
+      rows.notes.add("clock-jump", line);
+      const words = `From line ${line} on the times are ${clockText(time - before)} later than before: what follows is not judged.`;
+      notJudged.push({ because: "clock-jump", words, line });
+      break;
+    }
+    const event = rows.events[index] as ToldEvent;
+    if (place > 0 && time === before && isTold(event, time, events, at)) {
+      rows.notes.add("duplicate", line);
+      continue;
+    }
+    events.push(event);
+    at.push(time);
+    lines.push(line);
+  }
+  return { events, at, lines, notJudged };
+}
+
+/** Whether the same was told of the same time before. */
+function isTold(
+  event: ToldEvent,
+  time: number,
+  events: readonly ToldEvent[],
+  at: readonly number[],
+): boolean {
+  for (let index = at.length - 1; index >= 0 && at[index] === time; index -= 1) {
+    const told = events[index] as ToldEvent;
+    if (told.kind === event.kind && told.says === event.says) return true;
+  }
+  return false;
+}
+
+/** What comes first at one time: what ends, before what begins. */
+const RANK: Readonly<Record<ToldEvent["kind"], number>> = {
+  end: 0,
+  answer: 1,
+  event: 2,
+  leak: 3,
+  start: 4,
+  finish: 5,
+};
+
+function sorted(rows: CaseRows, seconds: readonly number[]): number[] {
+  const { events, lines, notes } = rows;
+  const order = Array.from(seconds, (_, index) => index);
+  if (rows.isPlain && !rows.hasTies) return order;
+  let latest = Number.NEGATIVE_INFINITY;
+  for (const [index, time] of seconds.entries()) {
+    if (time < latest) notes.add("out-of-order", lines[index] as number);
+    latest = Math.max(latest, time);
+  }
+  return order.sort((a, b) => {
+    const byTime = (seconds[a] as number) - (seconds[b] as number);
+    if (byTime !== 0) return byTime;
+    const [first, second] = [events[a] as ToldEvent, events[b] as ToldEvent];
+    const byKind = RANK[first.kind] - RANK[second.kind];
+    if (byKind !== 0) return byKind;
+    if (first.says !== second.says) return first.says < second.says ? -1 : 1;
+    return (lines[a] as number) - (lines[b] as number);
+  });
+}
+
+/** All times in seconds that can be compared; or why they cannot be. */
+function comparable(rows: CaseRows): readonly number[] | string {
+  const { kinds, seconds, begins, lines, notes } = rows;
+  if (rows.isPlain) return seconds;
+  const counts = { elapsed: 0, clock: 0, instant: 0 };
+  for (const kind of kinds) counts[kind] += 1;
+  const usual = Math.max(...Object.values(counts));
+  for (const [index, kind] of kinds.entries()) {
+    if (counts[kind] < usual) notes.add("mixed-times", lines[index] as number);
+  }
+  if (counts.elapsed === kinds.length) return seconds;
+  if (counts.elapsed > 0 && !begins) {
+    return "Some times count from the beginning of the case and others are times of day; no row `begin` says when the case began.";
+  }
+  return onOneClock(rows, counts.instant > 0 || begins?.kind === "instant");
+}
+
+/** Local seconds; times of day get the day that is nearest to an instant, or follow one another past midnight. */
+function onOneClock(
+  { kinds, seconds, offsets, begins, notes, lines }: CaseRows,
+  hasInstant: boolean,
+): number[] {
+  const firstInstant = kinds.indexOf("instant");
+  const offset = (firstInstant < 0 ? begins?.offset : offsets[firstInstant]) ?? 0;
+  const instants = seconds.filter((_, index) => kinds[index] === "instant").map((time) => time + offset);
+  if (begins?.kind === "instant") instants.push(begins.seconds + offset);
+  const anchor = hasInstant ? Math.min(...instants) : undefined;
+  const ofDay = seconds.filter((_, index) => kinds[index] === "clock");
+  if (begins?.kind === "clock") ofDay.push(begins.seconds);
+  const from = anchor === undefined ? afterLongestPause(ofDay) : undefined;
+  const placed = (time: number) => {
+    if (anchor !== undefined) return time + Math.round((anchor - time) / DAY) * DAY;
+    return from !== undefined && time < from ? time + DAY : time;
+  };
+  const zero = begins && (begins.kind === "clock" ? placed(begins.seconds) : begins.seconds + offset);
+  if (from !== undefined && ofDay.some((time) => time < from)) notes.add("clock-went-back", lines[0] ?? 0);
+  return seconds.map((time, index) => {
+    if (kinds[index] === "instant") return time + offset;
+    return kinds[index] === "clock" ? placed(time) : time + (zero ?? 0);
+  });
+}
+
+/** The time of day after the longest pause in the circle of a day: there a case that passes midnight begins. */
+function afterLongestPause(times: readonly number[]): number {
+  const inDay = [...new Set(times)].sort((a, b) => a - b);
+  const [first = 0] = inDay;
+  let longest = first + DAY - (inDay.at(-1) ?? first);
+  let from = first;
+  for (const [index, time] of inDay.entries()) {
+    const pause = index === 0 ? 0 : time - (inDay[index - 1] as number);
+    if (pause > longest) [longest, from] = [pause, time];
+  }
+  return from;
+}
+
+/** Thousandths of a second are the finest that records tell. */
+function round(seconds: number): number {
+  return Math.round(seconds * 1000) / 1000;
+}

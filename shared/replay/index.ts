@@ -1,0 +1,4 @@
+export { headerOf, RECORD_FORMAT } from "./columns.ts";
+export * from "./deviation.ts";
+export { CaseJudge, type JudgeOptions } from "./judge-case.ts";
+export { type RecordSummary, RowReader, type RowReaderOptions } from "./read-rows.ts";

@@ -1,0 +1,186 @@
+import { decimalText, floorTo, type Rational, rational, unitWithCode } from "../quantity/index.ts";
+import type { Dose, Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
+import { baseValue } from "../rule-file/measures.ts";
+import { doseFor, pressureFor } from "../runtime/amounts.ts";
+import { measured } from "../runtime/patient.ts";
+import { valuesIn } from "../runtime/values-in.ts";
+import type { CaseRows, Written } from "./case-rows.ts";
+import type { Deviation, NotJudged } from "./deviation.ts";
+import { placeOf } from "./places.ts";
+import { readMeasure } from "./read-measure.ts";
+import { Remembered } from "./remembered.ts";
+
+export interface AmountOptions {
+  /** The syringe's graduation in mL, as a decimal. */
+  readonly graduation: string;
+}
+
+export interface JudgedAmounts {
+  readonly deviations: readonly Deviation[];
+  readonly notJudged: readonly NotJudged[];
+}
+
+/** What comes of one recorded amount, but for its line. */
+type Judged =
+  | { readonly kind: "as-planned" }
+  | { readonly kind: "unreadable" }
+  | { readonly kind: "unknown"; readonly words: string }
+  | { readonly kind: "differs"; readonly deviation: Omit<Deviation, "line"> };
+
+const AS_PLANNED: Judged = { kind: "as-planned" };
+const UNREADABLE: Judged = { kind: "unreadable" };
+
+/** A cuff is set on a gauge with marks of 5 mmHg: between two marks nothing is told apart. Common practice, no source. */
+const GAUGE = rational(5);
+
+/** Judges recorded doses and cuff pressures against the formulas of a protocol. */
+export class AmountJudge {
+  readonly #file: RuleFile;
+  readonly #graduation: Rational;
+  /** What of a patient a dose depends on, by the name of the dose; what the pressure depends on. */
+  readonly #askedBy: ReadonlyMap<string, readonly (keyof Patient)[]>;
+  readonly #askedByPressure: readonly (keyof Patient)[];
+  readonly #remembered = new Remembered<Judged>();
+
+  constructor(file: RuleFile, { graduation }: AmountOptions) {
+    this.#file = file;
+    this.#graduation = rational(graduation);
+    this.#askedBy = new Map(file.protocol.doses.map((dose) => [dose.name, measuresOf(dose)]));
+    this.#askedByPressure = measuresOf(file.protocol.cuffs);
+  }
+
+  /** `injected` are the doses of the plan that were begun, by their names. */
+  judge(rows: CaseRows, patient: Patient, injected: ReadonlySet<string>): JudgedAmounts {
+    const found: { deviations: Deviation[]; notJudged: NotJudged[] } = { deviations: [], notJudged: [] };
+    const told = new Set<string>();
+    for (const written of rows.doses) {
+      const { text } = written;
+      const name = /^\s*([^\s:]+)/.exec(text)?.[1] ?? "";
+      const key = `${text}|${personKey(patient, this.#askedBy.get(name) ?? [])}`;
+      const judged = this.#remembered.of(key, () => this.#dose(text, patient));
+      if (judged.kind !== "unreadable") told.add(name);
+      collect(rows, written, judged, found);
+    }
+    for (const name of injected) {
+      if (told.has(name)) continue;
+      const words = `How much of \`${name}\` was given is not recorded.`;
+      found.notJudged.push({ because: "dose-not-recorded", words });
+    }
+    for (const written of rows.pressures) {
+      const { text } = written;
+      const key = `pressure ${text}|${personKey(patient, this.#askedByPressure)}`;
+      collect(
+        rows,
+        written,
+        this.#remembered.of(key, () => this.#pressure(text, patient)),
+        found,
+      );
+    }
+    return found;
+  }
+
+  #dose(text: string, patient: Patient): Judged {
+    const [, name = "", amount = ""] = /^\s*([^\s:]+)\s*:?\s+(.+)$/.exec(text) ?? [];
+    const index = this.#file.protocol.doses.findIndex((one) => one.name === name);
+    const dose = this.#file.protocol.doses[index];
+    const given = readMeasure(amount, "");
+    if (!dose || !given || !DOSE_UNITS.has(given.unit)) return UNREADABLE;
+    const unit = given.unit === "mL" || given.unit === "L" ? "mL" : "mg";
+    const value = baseValue(given);
+    const planned = this.#planned(dose, patient)?.[unit];
+    if (!value || !planned) {
+      const words = `Whether the dose of \`${name}\` is that of the protocol cannot be told from what is recorded.`;
+      return { kind: "unknown", words };
+    }
+    const { least, most } = planned;
+    if (value.compare(least) >= 0 && value.compare(most) <= 0) return AS_PLANNED;
+    const isMore = value.compare(most) > 0;
+    const by = number(isMore ? value.sub(most) : least.sub(value));
+    const weight = patient.weight ? ` for ${patient.weight.value} ${patient.weight.unit}` : "";
+    const is = least.equals(most) ? number(most) : `${number(least)} to ${number(most)}`;
+    const words = `\`${name}\`: ${number(value)} ${unit} given, ${by} ${unit} ${isMore ? "more" : "less"} than the protocol's ${is} ${unit}${weight}.`;
+    const place = placeOf(this.#file, `/protocol/doses/${index}/amount`);
+    const deviation = { what: name, by: { value: by, unit }, ...(place && { place }), words } as const;
+    return { kind: "differs", deviation: { kind: "dose", rules: [], ledTo: [], ...deviation } };
+  }
+
+  /** What a dose may be: the formula, or the formula rounded down to the syringe's graduation, as on the sheet. */
+  #planned(dose: Dose, patient: Patient) {
+    const amount = doseFor(this.#file.protocol, measured(patient), dose.name)?.amount;
+    const mL = amount?.volume && rational(amount.volume.value);
+    const mg = amount?.mass && rational(amount.mass.value);
+    const drawnUp = mL && floorTo(mL, this.#graduation);
+    const inSyringe = mg && mL && drawnUp && mL.compare(0) > 0 ? mg.mul(drawnUp).div(mL) : mg;
+    return {
+      ...(mg && inSyringe && { mg: { least: inSyringe, most: mg } }),
+      ...(mL && drawnUp && { mL: { least: drawnUp, most: mL } }),
+    };
+  }
+
+  #pressure(text: string, patient: Patient): Judged {
+    const given = readMeasure(text, "mmHg");
+    const value = given?.unit === "mm[Hg]" ? baseValue(given) : undefined;
+    if (!value) return UNREADABLE;
+    const planned = pressureFor(this.#file.protocol, measured(patient));
+    if (!planned) {
+      return { kind: "unknown", words: "The cuff pressure of the protocol for this patient is not known." };
+    }
+    const right = rational(planned.value);
+    const difference = value.sub(right);
+    if (difference.abs().compare(GAUGE) < 0) return AS_PLANNED;
+    const by = number(difference.abs());
+    const is = difference.compare(0) > 0 ? "over" : "under";
+    const words = `The cuff was set to ${number(value)} mmHg, ${by} mmHg ${is} the protocol's ${number(right)} mmHg.`;
+    const place = placeOf(this.#file, "/protocol/cuffs/pressure");
+    const deviation = {
+      what: "pressure",
+      by: { value: by, unit: "mm[Hg]" },
+      ...(place && { place }),
+      words,
+    } as const;
+    return { kind: "differs", deviation: { kind: "pressure", rules: [], ledTo: [], ...deviation } };
+  }
+}
+
+const DOSE_UNITS = new Set(["mL", "L", "mg", "g", "ug"]);
+
+function collect(
+  rows: CaseRows,
+  { line }: Written,
+  judged: Judged,
+  found: { readonly deviations: Deviation[]; readonly notJudged: NotJudged[] },
+): void {
+  switch (judged.kind) {
+    case "as-planned":
+      return;
+    case "unreadable":
+      rows.notes.add("unknown-value", line);
+      rows.unreadable.push(line);
+      return;
+    case "unknown":
+      found.notJudged.push({ because: "measure-not-given", words: judged.words, line });
+      return;
+    case "differs":
+      found.deviations.push({ ...judged.deviation, line });
+  }
+}
+
+function personKey(patient: Patient, measures: readonly (keyof Patient)[]): string {
+  let key = "";
+  for (const measure of measures) key += `${patient[measure]?.value} ${patient[measure]?.unit},`;
+  return key;
+}
+
+/** What of a patient the formulas in a part of a protocol ask for. */
+function measuresOf(part: unknown): (keyof Patient)[] {
+  const asked = new Set(valuesIn(part, "variable") as (keyof Patient)[]);
+  const isPerWeight = valuesIn(part, "unit").some(
+    (unit) => unitWithCode(String(unit))?.dimension.weight !== undefined,
+  );
+  if (isPerWeight) asked.add("weight");
+  return [...asked].sort();
+}
+
+function number(value: Rational): string {
+  return decimalText(value).text;
+}

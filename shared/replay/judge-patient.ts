@@ -1,0 +1,149 @@
+import type { Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
+import type { Measure } from "../rule-file/measures.ts";
+import { againstMeasure, againstPatient, contraindicationsOf, type Unsuitable } from "../runtime/patient.ts";
+import type { CaseRows, Written } from "./case-rows.ts";
+import type { Deviation, NotJudged } from "./deviation.ts";
+import { placeOf } from "./places.ts";
+import { readMeasure } from "./read-measure.ts";
+import { Remembered } from "./remembered.ts";
+
+type MeasureName = keyof Patient;
+
+/** Units that are meant where a record gives a bare number. */
+const USUAL: Readonly<Record<MeasureName, string>> = {
+  weight: "kg",
+  age: "years",
+  systolic: "mmHg",
+  circumference: "cm",
+};
+
+interface ReadPatientMeasure {
+  readonly measure: Measure;
+  readonly against?: Unsuitable;
+}
+
+interface Found {
+  readonly deviations: Deviation[];
+  readonly notJudged: NotJudged[];
+}
+
+export interface JudgedPatient {
+  readonly patient: Patient;
+  readonly deviations: readonly Deviation[];
+  readonly notJudged: readonly NotJudged[];
+}
+
+/** Judges whether patients are those that a protocol is for. */
+export class PatientJudge {
+  readonly #file: RuleFile;
+  readonly #needed: readonly MeasureName[];
+  readonly #contraindications: readonly { readonly text: string; readonly names: readonly string[] }[];
+  readonly #remembered = {
+    weight: new Remembered<ReadPatientMeasure | undefined>(),
+    age: new Remembered<ReadPatientMeasure | undefined>(),
+    systolic: new Remembered<ReadPatientMeasure | undefined>(),
+    circumference: new Remembered<ReadPatientMeasure | undefined>(),
+  };
+
+  constructor(file: RuleFile) {
+    this.#file = file;
+    this.#needed = againstPatient(file, {}, {}).flatMap((one) => ("measure" in one ? [one.measure] : []));
+    this.#contraindications = contraindicationsOf(file).map((text) => {
+      const same = file.protocol.patients.conditions.filter((one) => (one.text ?? one.condition) === text);
+      return { text, names: [text, ...same.flatMap(({ condition }) => condition ?? [])].map(plain) };
+    });
+  }
+
+  judge(rows: CaseRows): JudgedPatient {
+    const found: Found = { deviations: [], notJudged: [] };
+    const patient: Partial<Record<MeasureName, Measure>> = {};
+    for (const measure of MEASURES) {
+      const read = this.#measure(rows, measure, found);
+      if (read) patient[measure] = read;
+    }
+    this.#judgeAnswers(rows, found);
+    return { patient: patient as Patient, ...found };
+  }
+
+  #measure(rows: CaseRows, measure: MeasureName, { deviations, notJudged }: Found): Measure | undefined {
+    const [first, other] = rows.measures[measure] ?? [];
+    if (!first) {
+      if (this.#needed.includes(measure)) {
+        notJudged.push({ because: "measure-not-given", words: `The ${WORDS[measure]} is not recorded.` });
+      }
+      return undefined;
+    }
+    const read = this.#remembered[measure].of(first.text, () => this.#read(measure, first.text));
+    if (other || !read) {
+      const words = other
+        ? `The ${WORDS[measure]} is recorded twice, not the same.`
+        : `The ${WORDS[measure]} is not recorded as a number with its unit.`;
+      notJudged.push({ because: "measure-not-clear", words, line: (other ?? first).line });
+      return undefined;
+    }
+    if (read.against) deviations.push(this.#outside(read.against, measure, first));
+    return read.measure;
+  }
+
+  #read(measure: MeasureName, text: string): ReadPatientMeasure | undefined {
+    const read = readMeasure(text, USUAL[measure]);
+    const against = read && againstMeasure(this.#file, measure, read)[0];
+    if (against?.kind === "not-readable") return undefined;
+    return read && { measure: read, ...(against && { against }) };
+  }
+
+  #outside(against: Unsuitable, measure: MeasureName, { line }: Written): Deviation {
+    const place = placeOf(this.#file, `/protocol/patients/bounds/${measure}`);
+    return {
+      kind: "patient",
+      what: measure,
+      line,
+      rules: [],
+      ledTo: [],
+      ...(place && { place }),
+      words: against.words,
+    };
+  }
+
+  #judgeAnswers({ answers }: CaseRows, { deviations, notJudged }: Found): void {
+    if (this.#contraindications.length === 0) return;
+    const isNone = answers.some(({ text }) => /^\s*(none|no)\s*$/i.test(text));
+    if (isNone && answers.length === 1) return;
+    const unanswered: string[] = [];
+    for (const { text, names } of this.#contraindications) {
+      const given = answers.flatMap((one) => {
+        const [, name = "", answer = ""] = /^(.*?)\s*[:=]\s*(yes|no)\s*$/i.exec(one.text.trim()) ?? [];
+        return names.includes(plain(name)) ? [{ isYes: /yes/i.test(answer), line: one.line }] : [];
+      });
+      const yes = given.find(({ isYes }) => isYes);
+      if (yes) deviations.push(this.#contraindicated(text, yes.line));
+      else if (given.length === 0 && !isNone) unanswered.push(text);
+    }
+    if (unanswered.length === 0) return;
+    const which = unanswered.length === this.#contraindications.length ? "any" : unanswered.join("; ");
+    const words = `It is not recorded whether the patient has a contraindication (${which}).`;
+    notJudged.push({ because: "not-answered", words });
+  }
+
+  #contraindicated(text: string, line: number): Deviation {
+    const { conditions } = this.#file.protocol.patients;
+    const index = conditions.findIndex((one) => (one.text ?? one.condition) === text);
+    const place = placeOf(this.#file, `/protocol/patients/conditions/${index}`);
+    const words = `The patient has what the protocol names as a contraindication: ${text}.`;
+    const what = conditions[index]?.condition ?? text;
+    return { kind: "contraindicated", what, line, rules: [], ledTo: [], ...(place && { place }), words };
+  }
+}
+
+const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
+
+const WORDS: Readonly<Record<MeasureName, string>> = {
+  weight: "body weight",
+  age: "age",
+  systolic: "systolic blood pressure",
+  circumference: "limb circumference",
+};
+
+function plain(text: string): string {
+  return text.trim().toLowerCase().replace(/\s+/g, " ");
+}

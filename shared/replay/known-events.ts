@@ -1,0 +1,60 @@
+import type { RuleFile, RunEvent } from "../rule-file/generated/rule-file.ts";
+import { eventOf, namingOf } from "../runtime/index.ts";
+
+/** Something that a case record tells, in the vocabulary of rule files; `finish` is said where a record says that the case is over. */
+export interface ToldEvent {
+  readonly kind: RunEvent["kind"] | "finish";
+  /** The step, event or answer, in the words of the protocol. */
+  readonly says: string;
+  /** Its place among the events of the protocol; -1 where the protocol knows no such event. */
+  readonly number: number;
+}
+
+/** What is told, when and in which line. */
+export interface Told {
+  readonly event: ToldEvent;
+  readonly at: number;
+  readonly line: number;
+}
+
+export const FINISH: ToldEvent = { kind: "finish", says: "the end of the case", number: 0 };
+
+/** The events that a protocol knows, each one value however often it is told: a record of a million events makes no new ones. */
+export class KnownEvents {
+  readonly #exact = new Map<string, Map<string, ToldEvent>>();
+  readonly #plain = new Map<string, ToldEvent>();
+
+  constructor({ runs }: RuleFile) {
+    const edges = runs.kind === "explored" ? runs.automaton.edges : [];
+    for (const edge of edges) {
+      const event = eventOf({ ...edge, ...(edge.kind === "event" && { due: false as unknown as true }) });
+      if (event) this.#know(event);
+    }
+  }
+
+  /** What is told by a kind and its words; upper case and spaces make no difference. */
+  find(kind: RunEvent["kind"], says: string): ToldEvent {
+    return (
+      this.#exact.get(kind)?.get(says) ??
+      this.#plain.get(plain(kind, says)) ?? { kind, says: says.trim().replace(/\s+/g, " "), number: -1 }
+    );
+  }
+
+  knows(kind: string, says: string): boolean {
+    return this.#exact.get(kind)?.has(says) ?? false;
+  }
+
+  #know(event: RunEvent): void {
+    const { kind, says } = namingOf(event) as Pick<ToldEvent, "kind" | "says">;
+    const ofKind = this.#exact.get(kind) ?? new Map<string, ToldEvent>();
+    this.#exact.set(kind, ofKind);
+    if (ofKind.has(says)) return;
+    const told = { kind, says, number: this.#plain.size + 1 };
+    ofKind.set(says, told);
+    this.#plain.set(plain(kind, says), told);
+  }
+}
+
+function plain(kind: string, says: string): string {
+  return `${kind} ${says.trim().toLowerCase().replace(/\s+/g, " ")}`;
+}

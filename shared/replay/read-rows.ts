@@ -1,0 +1,342 @@
+import type { Patient, RunEvent } from "../rule-file/generated/rule-file.ts";
+import { namingOf } from "../runtime/index.ts";
+import { CaseRows, type Written } from "./case-rows.ts";
+import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from "./columns.ts";
+import type { CaseReport, NoteKind } from "./deviation.ts";
+import type { CaseJudge } from "./judge-case.ts";
+import { FINISH } from "./known-events.ts";
+import { Notes } from "./notes.ts";
+import { type ReadTime, TimeReader } from "./written-time.ts";
+
+/**
+ * So many rows of cases that may still go on are held: few as long as cases come one after the other, which is quicker, and many
+ * once one goes on after another began. When there are more, the case that was added to least lately is judged; what comes of it
+ * after that came too late.
+ */
+const FEW_HELD = 1000;
+const MOST_HELD = 50_000;
+
+export interface RowReaderOptions {
+  /** How the case of a record without a column `case` is called. */
+  readonly name: string;
+  readonly onCase: (report: CaseReport) => void;
+  readonly mostHeld?: number;
+}
+
+/** What was found about a record as a whole. */
+export interface RecordSummary {
+  readonly rows: number;
+  readonly notes: ReturnType<Notes["all"]>;
+  /** The names of columns that say who somebody is. */
+  readonly identifying: readonly string[];
+  /** The names of other columns that are not read. */
+  readonly unread: readonly string[];
+}
+
+/** Reads the rows of one record, in whatever order they come, and judges each case once its rows are there. */
+export class RowReader {
+  readonly notes = new Notes();
+  readonly #judge: CaseJudge;
+  readonly #options: RowReaderOptions;
+  readonly #open = new Map<string, CaseRows>();
+  readonly #judged = new Set<string>();
+  readonly #times = new TimeReader();
+  readonly #time: ReadTime = { kind: "elapsed", seconds: 0, offset: 0 };
+  readonly #identifying = new Set<string>();
+  readonly #unread = new Set<string>();
+  #header: Header | undefined;
+  #latest: CaseRows | undefined;
+  /** Lines that could not be read since a case was last added to. */
+  #unplaced: number[] = [];
+  #isLast = false;
+  #held = 0;
+  #most = FEW_HELD;
+  #rows = 0;
+
+  constructor(judge: CaseJudge, options: RowReaderOptions) {
+    this.#judge = judge;
+    this.#options = options;
+  }
+
+  /**
+   * One row of a table: the first is the header, and another one may follow where records were put together. `isLast` says that
+   * the file ends in the row, without the end of its line: it may be cut off.
+   */
+  fields(fields: readonly string[], line: number, isLast = false): void {
+    this.#isLast = isLast;
+    const header = this.#header;
+    if (!header || isHeader(fields, header)) this.#takeHeader(fields, line);
+    else if (fields.length === header.width) this.#row(fields, header.at, line);
+    else if (fields.length > 1 || fields[0] !== "") {
+      this.unreadable(isLast ? "cut-off-row" : "broken-row", line, fields[header.at.case ?? -1]);
+    }
+  }
+
+  #row(fields: readonly string[], at: Header["at"], line: number): void {
+    this.#rows += 1;
+    const rows = this.#caseOf(at.case === undefined ? this.#options.name : (fields[at.case] as string), line);
+    if (!rows) return;
+    if (at.format !== undefined && !this.#isReadable(fields[at.format], rows, line)) return;
+    if (this.#header?.hasMeasures) {
+      for (const measure of MEASURES) this.#measure(rows, measure, fields[at[measure] ?? -1], line);
+    }
+    if (at.protocol !== undefined) this.#protocol(rows, fields[at.protocol], line);
+    this.#take(rows, line, {
+      kind: fields[at.event as number] as string,
+      value: at.value === undefined ? "" : (fields[at.value] as string),
+      cuff: at.cuff === undefined ? "" : (fields[at.cuff] as string),
+      time: fields[at.time as number] as string,
+    });
+  }
+
+  /** One row as an object; its event may be one of the published vocabulary as it stands there. */
+  object(row: Readonly<Record<string, unknown>>, line: number, isLast = false): void {
+    this.#isLast = isLast;
+    this.#rows += 1;
+    const text = (name: string) => {
+      const value = row[name];
+      return typeof value === "string" ? value : typeof value === "number" ? String(value) : "";
+    };
+    for (const name of Object.keys(row)) this.#noteMember(name);
+    const rows = this.#caseOf(row.case === undefined ? this.#options.name : text("case"), line);
+    if (!rows || !this.#isReadable(row.format === undefined ? undefined : text("format"), rows, line)) return;
+    for (const name of MEASURES) {
+      this.#measure(rows, name, text(name), line);
+    }
+    this.#protocol(rows, text("protocol"), line);
+    const [kind, value] = isRunEvent(row.event) ? asTold(row.event) : [text("event"), text("value")];
+    this.#take(rows, line, { kind, value, cuff: text("cuff"), time: text("time") });
+  }
+
+  /**
+   * A line that cannot be read. If it does not even say of which case it is, it may be of the one before or the one after: both
+   * are then not known in full.
+   */
+  unreadable(kind: NoteKind, line: number, id?: string): void {
+    this.notes.add(kind, line);
+    const known = id === undefined ? undefined : this.#open.get(id);
+    if (known) {
+      known.unreadable.push(line);
+      return;
+    }
+    this.#latest?.unreadable.push(line);
+    this.#unplaced.push(line);
+  }
+
+  /** Judges all cases that are still open. */
+  end(): RecordSummary {
+    for (const rows of this.#open.values()) this.#options.onCase(this.#judge.judge(rows));
+    this.#open.clear();
+    return {
+      rows: this.#rows,
+      notes: this.notes.all(),
+      identifying: [...this.#identifying],
+      unread: [...this.#unread],
+    };
+  }
+
+  /** Whether a header was found, for a table without one is no record. */
+  get hasHeader(): boolean {
+    return this.#header !== undefined;
+  }
+
+  #takeHeader(fields: readonly string[], line: number): void {
+    const header = headerOf(fields);
+    if (!header) {
+      this.notes.add("broken-row", line);
+      return;
+    }
+    if (this.#header) this.notes.add("new-header", line);
+    for (const name of header.identifying) this.#identifying.add(name);
+    for (const name of header.others) this.#unread.add(name);
+    this.#header = header;
+  }
+
+  #noteMember(name: string): void {
+    if (MEMBERS.has(name) || this.#identifying.has(name) || this.#unread.has(name)) return;
+    (isIdentifying(name) ? this.#identifying : this.#unread).add(name);
+  }
+
+  #caseOf(id: string, line: number): CaseRows | undefined {
+    const latest = this.#latest;
+    if (latest !== undefined && latest.id === id) {
+      if (this.#unplaced.length > 0) this.#unplaced = [];
+      return latest;
+    }
+    if (id.trim() === "") {
+      this.notes.add("no-case", line);
+      return undefined;
+    }
+    if (this.#judged.has(id)) {
+      this.notes.add("came-late", line);
+      return undefined;
+    }
+    let rows = this.#open.get(id);
+    if (rows) {
+      // The case that was added to least lately stands first.
+      this.#open.delete(id);
+      this.#most = this.#options.mostHeld ?? MOST_HELD;
+    } else {
+      rows = new CaseRows(id, line);
+      if (this.#held > this.#most) this.#judgeOldest();
+    }
+    this.#open.set(rows.id, rows);
+    this.#latest = rows;
+    rows.unreadable.push(...this.#unplaced);
+    this.#unplaced = [];
+    return rows;
+  }
+
+  #judgeOldest(): void {
+    const [oldest] = this.#open.values();
+    if (!oldest) return;
+    this.#open.delete(oldest.id);
+    this.#judged.add(oldest.id);
+    this.#held -= oldest.events.length + 1;
+    this.#options.onCase(this.#judge.judge(oldest));
+  }
+
+  #isReadable(format: string | undefined, rows: CaseRows, line: number): boolean {
+    if (format === undefined || format === "" || format === RECORD_FORMAT) return true;
+    return this.#cannot("other-format", rows, line);
+  }
+
+  #measure(rows: CaseRows, name: keyof Patient, text: string | undefined, line: number): void {
+    if (text === undefined || text.trim() === "") return;
+    const written = rows.measures[name] ?? [];
+    rows.measures[name] = written;
+    const trimmed = text.trim();
+    if (!written.some((one) => one.text === trimmed)) written.push({ text: trimmed, line });
+  }
+
+  #protocol(rows: CaseRows, text: string | undefined, line: number): void {
+    const trimmed = text?.trim() ?? "";
+    if (trimmed === "" || rows.protocols.some((one) => one.text === trimmed)) return;
+    rows.protocols.push({ text: trimmed, line });
+  }
+
+  #take(rows: CaseRows, line: number, told: Told): void {
+    const { kind, value } = told;
+    switch (kind) {
+      case "start":
+      case "end":
+      case "event":
+      case "answer":
+      case "leak":
+        this.#happened(rows, kind, told, line);
+        break;
+      case "weight":
+      case "age":
+      case "systolic":
+      case "circumference":
+        this.#measure(rows, kind, value, line);
+        break;
+      case "contraindication":
+        rows.answers.push({ text: value, line });
+        break;
+      case "dose":
+        once(rows.doses, value, line);
+        break;
+      case "pressure":
+        once(rows.pressures, value, line);
+        break;
+      case "protocol":
+        this.#protocol(rows, value, line);
+        break;
+      case "begin":
+      case "finish":
+        this.#edge(rows, kind, told.time, line);
+        break;
+      case "note":
+        break;
+      default:
+        this.#other(rows, told, line);
+    }
+  }
+
+  /** The same kind in other letters; or one that says who somebody is; or one that is not known. */
+  #other(rows: CaseRows, told: Told, line: number): void {
+    const plain = plainColumn(told.kind);
+    if (plain !== told.kind && KINDS.has(plain)) this.#take(rows, line, { ...told, kind: plain });
+    else if (isIdentifying(told.kind)) rows.notes.add("identifying", line);
+    else this.#cannot("unknown-event", rows, line);
+  }
+
+  #happened(rows: CaseRows, kind: RunEvent["kind"], { value, cuff, time }: Told, line: number): void {
+    const into = this.#time;
+    if (!this.#times.read(time, into)) {
+      this.#cannot("no-time", rows, line);
+      return;
+    }
+    const event = this.#judge.events.find(kind, withCuff(kind, value, cuff));
+    if (this.#isLast && event.number < 0) {
+      this.#cannot("cut-off-row", rows, line);
+      return;
+    }
+    this.#held += 1;
+    rows.add(event, into.kind, into.seconds, into.offset, line);
+  }
+
+  #edge(rows: CaseRows, kind: "begin" | "finish", time: string, line: number): void {
+    const into = this.#time;
+    if (!this.#times.read(time, into)) {
+      this.#cannot("no-time", rows, line);
+      return;
+    }
+    if (kind === "begin") rows.begins ??= { ...into };
+    else rows.add(FINISH, into.kind, into.seconds, into.offset, line);
+  }
+
+  #cannot(kind: NoteKind, rows: CaseRows, line: number): false {
+    rows.notes.add(kind, line);
+    rows.unreadable.push(line);
+    return false;
+  }
+}
+
+/** What a row tells, as it is written. */
+interface Told {
+  readonly kind: string;
+  readonly value: string;
+  readonly cuff: string;
+  readonly time: string;
+}
+
+const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
+
+/** Whether a row is another header: where columns were told, their names are. */
+function isHeader(fields: readonly string[], { at, width }: Header): boolean {
+  const isNamed = (column: "time" | "event") => fields[at[column] as number]?.toLowerCase() === column;
+  return fields.length === width ? isNamed("event") && isNamed("time") : headerOf(fields) !== undefined;
+}
+
+function once(list: Written[], text: string, line: number): void {
+  if (!list.some((one) => one.text === text)) list.push({ text, line });
+}
+
+const KINDS = new Set([
+  ...["start", "end", "event", "answer", "leak", "weight", "age", "systolic", "circumference"],
+  ...["contraindication", "dose", "pressure", "protocol", "begin", "finish", "note"],
+]);
+
+const MEMBERS = new Set([
+  ...["case", "time", "event", "value", "cuff", "weight", "age", "systolic", "circumference"],
+  ...["protocol", "format"],
+]);
+
+/** "inflate" with the cuff "distal" is `inflate distal`. */
+function withCuff(kind: string, value: string, cuff: string): string {
+  if (kind === "leak") return `${(cuff || value).trim()} loses pressure`;
+  if (cuff === "" || value.includes(cuff)) return value;
+  const [action = "", ...rest] = value.trim().split(/\s+/);
+  return [action, cuff.trim(), ...rest].join(" ");
+}
+
+function isRunEvent(event: unknown): event is RunEvent {
+  return typeof event === "object" && event !== null && "kind" in event;
+}
+
+function asTold(event: RunEvent): readonly [string, string] {
+  if (event.kind === "leak") return ["leak", event.cuff];
+  return [event.kind, namingOf(event).says];
+}

@@ -1,0 +1,70 @@
+import type { BrokenRule } from "../runtime/broken.ts";
+import type { Consequence, Deviation, DeviationKind, ProtocolPlace } from "./deviation.ts";
+import { leftOutWords, orderWords } from "./words.ts";
+
+/** What is known of a deviation at once. */
+export interface SlipFacts {
+  readonly kind: DeviationKind;
+  readonly what: string;
+  readonly at: number;
+  readonly line: number;
+  /** In seconds. */
+  readonly by?: number;
+  readonly rules: readonly BrokenRule[];
+  /** The edge whose line in the protocol is shown; -1 for none. */
+  readonly edge: number;
+  readonly words: string;
+  /** The steps that were left out, and what came in their place. */
+  readonly missed?: { readonly steps: readonly string[]; readonly before: string };
+}
+
+/** A deviation while its case goes on. */
+export class Slip {
+  readonly #facts: SlipFacts;
+  readonly #ledTo: Consequence[] = [];
+  readonly #doneLater: string[] = [];
+
+  constructor(facts: SlipFacts) {
+    this.#facts = facts;
+  }
+
+  /** A rule that was broken later, and would not have been without this; each is told once. */
+  ledToRule({ rule, about }: BrokenRule, at: number, line: number): void {
+    const broken = { rule, ...(about !== undefined && { about }) };
+    const isKnown = [...this.#facts.rules, ...this.#ledTo].some((one) => ruleKey(one) === ruleKey(broken));
+    if (!isKnown) this.#ledTo.push({ ...broken, at, line });
+  }
+
+  /** Takes note that a step that was left out is done after all; false where it is none of them. */
+  isDoneLater(says: string): boolean {
+    const isMissing = this.#facts.missed?.steps.includes(says) && !this.#doneLater.includes(says);
+    if (isMissing) this.#doneLater.push(says);
+    return isMissing ?? false;
+  }
+
+  /** Steps that were left out and then done were in the wrong order; those that were never done stay left out. */
+  deviations(placeOf: (edge: number) => ProtocolPlace | undefined): Deviation[] {
+    const { missed, edge, by, ...facts } = this.#facts;
+    const place = placeOf(edge);
+    const whole = {
+      ...facts,
+      ledTo: this.#ledTo,
+      ...(by !== undefined && { by: { value: String(Math.round(by * 1000) / 1000), unit: "s" as const } }),
+      ...(missed && { steps: missed.steps }),
+      ...(place && { place }),
+    };
+    if (!missed || this.#doneLater.length === 0) return [whole];
+    const { before, steps } = missed;
+    const never = steps.filter((step) => !this.#doneLater.includes(step));
+    const words = orderWords(before, this.#doneLater, facts.at);
+    const order: Deviation = { ...whole, kind: "wrong-order", what: before, steps: this.#doneLater, words };
+    if (never.length === 0) return [order];
+    const leftOut = { what: never.join(", "), steps: never, words: leftOutWords(never, before, facts.at) };
+    return [order, { ...whole, ...leftOut, rules: [], ledTo: [] }];
+  }
+}
+
+/** Tells rules apart by what they look at. */
+export function ruleKey(rule: BrokenRule | undefined): string {
+  return `${rule?.rule} ${rule?.about ?? ""}`;
+}

@@ -1,0 +1,71 @@
+import type { Timeline } from "./in-order.ts";
+import type { ToldEvent } from "./known-events.ts";
+import type { Place, Stepper } from "./stepper.ts";
+
+/** So many events of one time are put into the order of the protocol; of more, the first so many. */
+const MOST = 6;
+
+/** Where a case is. */
+interface Here {
+  readonly place: Place;
+  readonly began: Float64Array;
+}
+
+/**
+ * What has the same time is taken in the order that the protocol provides for, if it provides for one: best for all of it as it
+ * is told, else with something untold between, else for what comes first.
+ */
+export function orderTies(stepper: Stepper, here: Here, timeline: Timeline, from: number): void {
+  const { events, at, lines } = timeline;
+  const now = at[from] as number;
+  let to = from;
+  while (to < at.length && to < from + MOST && at[to] === now) to += 1;
+  const tied = events.slice(from, to);
+  const order =
+    cleanOrder(stepper, here, tied, { now, mayBeUntold: false }) ??
+    cleanOrder(stepper, here, tied, { now, mayBeUntold: true }) ??
+    firstClean(stepper, here, tied, now);
+  const tiedLines = lines.slice(from, to);
+  for (const [index, chosen] of order.entries()) {
+    events[from + index] = tied[chosen] as ToldEvent;
+    lines[from + index] = tiedLines[chosen] as number;
+  }
+}
+
+interface Asked {
+  readonly now: number;
+  readonly mayBeUntold: boolean;
+}
+
+/** An order in which nothing is amiss, as the places of the events in the list. */
+function cleanOrder(
+  stepper: Stepper,
+  { place, began }: Here,
+  tied: readonly (ToldEvent | undefined)[],
+  asked: Asked,
+): number[] | undefined {
+  if (tied.every((event) => event === undefined)) return [];
+  for (const [index, event] of tied.entries()) {
+    const way = event && stepper.clean(place, event, began, asked.now);
+    if (!way || (way.untold.length > 0 && !asked.mayBeUntold)) continue;
+    const after = began.slice();
+    const there = { place: stepper.go(way, after, asked.now), began: after };
+    const rest = cleanOrder(stepper, there, tied.with(index, undefined), asked);
+    if (rest) return [index, ...rest];
+  }
+  return undefined;
+}
+
+/** As they are, but for one with which nothing is amiss: that is first. */
+function firstClean(
+  stepper: Stepper,
+  { place, began }: Here,
+  tied: readonly ToldEvent[],
+  now: number,
+): number[] {
+  const ways = tied.map((event) => stepper.clean(place, event, began, now));
+  const plain = ways.findIndex((way) => way?.untold.length === 0);
+  const first = plain >= 0 ? plain : ways.findIndex((way) => way !== undefined);
+  const order = [...tied.keys()];
+  return first < 0 ? order : [first, ...order.filter((index) => index !== first)];
+}

@@ -1,0 +1,129 @@
+/** How a time was written, which decides what it can be compared with. */
+export type TimeKind = "elapsed" | "clock" | "instant";
+
+/** A time as it was read. One object is used again and again: a record has a million of them. */
+export interface ReadTime {
+  kind: TimeKind;
+  /** Since the beginning of the case, since midnight, or since 1970 in UTC. */
+  seconds: number;
+  /** Of an instant: how many seconds local time is ahead of UTC. */
+  offset: number;
+}
+
+const DAY = 86_400;
+const INSTANT = /^(\d{4}-\d\d-\d\d)[Tt ](\d\d):(\d\d)(?::(\d\d)(?:[.,](\d{1,9}))?)?\s*(Z|z|[+-]\d\d:?\d\d)$/;
+const CLOCK = /^(\d\d?):(\d\d):(\d\d)(?:[.,](\d{1,9}))?$/;
+const ELAPSED = /^(\d{1,4}):(\d\d)(?:[.,](\d{1,9}))?$/;
+const SECONDS = /^\d{1,9}(?:\.\d{1,9})?$/;
+
+/**
+ * Reads times: ISO 8601 with its zone; HH:MM:SS on a clock; M:SS or seconds from the beginning of the case. Keeps the last day
+ * it saw, since records stay on one day for long.
+ */
+export class TimeReader {
+  #day = "";
+  #dayStarts = 0;
+
+  /** Fills `into`; false where the text is no time. */
+  read(text: string, into: ReadTime): boolean {
+    if (this.#readPlainInstant(text, into)) return true;
+    const instant = INSTANT.exec(text);
+    if (instant) return this.#readInstant(instant, into);
+    const clock = CLOCK.exec(text);
+    if (clock) return readClock(clock, into);
+    into.kind = "elapsed";
+    into.offset = 0;
+    const elapsed = ELAPSED.exec(text);
+    if (elapsed) {
+      const [, minutes, seconds, fraction] = elapsed;
+      into.seconds = Number(minutes) * 60 + Number(seconds) + part(fraction);
+      return Number(seconds) < 60;
+    }
+    into.seconds = Number(text);
+    return SECONDS.test(text);
+  }
+
+  /** "2026-03-01T09:12:30Z", as most recorders write it, without a pattern. */
+  #readPlainInstant(text: string, into: ReadTime): boolean {
+    if (text.length !== 20 || text.charCodeAt(19) !== 90 || text.charCodeAt(10) !== 84) return false;
+    if (text.charCodeAt(13) !== 58 || text.charCodeAt(16) !== 58) return false;
+    const hours = twoDigits(text, 11);
+    const minutes = twoDigits(text, 14);
+    const seconds = twoDigits(text, 17);
+    if (!(hours < 24 && minutes < 60 && seconds < 61)) return false;
+    if (!text.startsWith(this.#day) || this.#day === "") {
+      if (!this.#setDay(text.slice(0, 10))) return false;
+    }
+    into.kind = "instant";
+    into.offset = 0;
+    into.seconds = this.#dayStarts + hours * 3600 + minutes * 60 + seconds;
+    return true;
+  }
+
+  #readInstant(match: RegExpExecArray, into: ReadTime): boolean {
+    const [, day = "", hours, minutes, seconds = "0", fraction, zone = "Z"] = match;
+    if (day !== this.#day && !this.#setDay(day)) return false;
+    if (Number(hours) > 23 || Number(minutes) > 59 || Number(seconds) > 60) return false;
+    into.kind = "instant";
+    into.offset = offsetOf(zone);
+    into.seconds =
+      this.#dayStarts +
+      Number(hours) * 3600 +
+      Number(minutes) * 60 +
+      Number(seconds) +
+      part(fraction) -
+      into.offset;
+    return true;
+  }
+
+  #setDay(day: string): boolean {
+    const [year = 0, month = 0, date = 0] = day.split("-").map(Number);
+    if (!isDate(year, month, date)) return false;
+    this.#day = day;
+    this.#dayStarts = daysBefore(year, month, date) * DAY;
+    return true;
+  }
+}
+
+function isDate(year: number, month: number, date: number): boolean {
+  return (
+    month >= 1 &&
+    month <= 12 &&
+    date >= 1 &&
+    date <= daysBefore(year, month + 1, 1) - daysBefore(year, month, 1)
+  );
+}
+
+/** Days from 1970-01-01 to a day of the Gregorian calendar; a thirteenth month is the January after. */
+function daysBefore(year: number, month: number, date: number): number {
+  // Counted from March, so that a leap day is the last of its year.
+  const monthFromMarch = (month + 9) % 12;
+  const yearFromMarch = year + Math.floor((month - 3) / 12);
+  const leapDays =
+    Math.floor(yearFromMarch / 4) - Math.floor(yearFromMarch / 100) + Math.floor(yearFromMarch / 400);
+  const inYear = Math.floor((153 * monthFromMarch + 2) / 5) + date - 1;
+  return yearFromMarch * 365 + leapDays + inYear - 719_468;
+}
+
+function readClock(match: RegExpExecArray, into: ReadTime): boolean {
+  const [, hours, minutes, seconds, fraction] = match;
+  into.kind = "clock";
+  into.offset = 0;
+  into.seconds = Number(hours) * 3600 + Number(minutes) * 60 + Number(seconds) + part(fraction);
+  return Number(minutes) < 60 && Number(seconds) < 61 && into.seconds < DAY + 1;
+}
+
+function twoDigits(text: string, at: number): number {
+  const [tens, ones] = [text.charCodeAt(at) - 48, text.charCodeAt(at + 1) - 48];
+  return tens >= 0 && tens <= 9 && ones >= 0 && ones <= 9 ? tens * 10 + ones : Number.NaN;
+}
+
+function part(fraction: string | undefined): number {
+  return fraction === undefined ? 0 : Number(`0.${fraction}`);
+}
+
+function offsetOf(zone: string): number {
+  if (zone === "Z" || zone === "z") return 0;
+  const seconds = Number(zone.slice(1, 3)) * 3600 + Number(zone.slice(-2)) * 60;
+  return zone.startsWith("-") ? -seconds : seconds;
+}

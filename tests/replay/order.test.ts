@@ -1,0 +1,71 @@
+import { describe, expect, test } from "vitest";
+import { randomFrom } from "../../examples/tarn-hollow/cases/made-case.mjs";
+import { judgement, judgeOf, madeRecord, replayed } from "./replayed.ts";
+
+const judge = judgeOf("wrist-reduction");
+const { header, rows } = madeRecord({ count: 120, seed: 5 });
+const inOrder = replayed(judge, header + rows.join(""));
+const expected = new Map(inOrder.cases.map((report) => [report.case, judgement(report)]));
+
+describe("a record of 120 cases", () => {
+  test("means the same in any order, but for a note of what stood out of order", () => {
+    for (const seed of [1, 2, 3, 4]) {
+      const shuffled = replayed(judge, header + shuffledBy(randomFrom(seed)).join(""));
+      expect(shuffled.cases).toHaveLength(120);
+      for (const report of shuffled.cases) {
+        expect(sortedDeviations(judgement(report))).toEqual(
+          sortedDeviations(expected.get(report.case) as ReturnType<typeof judgement>),
+        );
+        expect(report.notes.map(({ kind }) => kind)).toContain("out-of-order");
+      }
+    }
+  });
+
+  test("means the same when rows are there twice, but for a note", () => {
+    const random = randomFrom(9);
+    let repeated = 0;
+    const twice = rows.flatMap((row) => {
+      if (random() > 0.1 || !/,(start|end|event|finish),/.test(row)) return [row];
+      repeated += 1;
+      return [row, row];
+    });
+    const { cases } = replayed(judge, header + twice.join(""));
+    expect(cases.map(judgement)).toEqual([...expected.values()]);
+    const noted = cases.flatMap(({ notes }) => notes.filter(({ kind }) => kind === "duplicate"));
+    expect(noted.reduce((sum, { count }) => sum + count, 0)).toBe(repeated);
+  });
+
+  test("means the same however it is cut into pieces on the way", () => {
+    for (const piece of [1, 7, 4099]) {
+      const again = replayed(judge, header + rows.slice(0, 200).join(""), { piece });
+      expect(again).toEqual(replayed(judge, header + rows.slice(0, 200).join("")));
+    }
+  });
+
+  test("means the same as JSON lines", () => {
+    const json = madeRecord({ count: 120, seed: 5, json: true });
+    const { cases } = replayed(judge, json.rows.join(""));
+    expect(cases.map(judgement)).toEqual([...expected.values()]);
+  });
+});
+
+test("cases that were put away too soon are said to be so, by line", () => {
+  const mixed = [rows[0], ...rows.slice(42), ...rows.slice(1, 3)].join("");
+  const { summary } = replayed(judge, header + mixed, { mostHeld: 20 });
+  const [note] = summary.notes.filter(({ kind }) => kind === "came-late");
+  expect(note).toMatchObject({ count: 2 });
+});
+
+function shuffledBy(random: () => number): string[] {
+  const shuffled = [...rows];
+  for (let last = shuffled.length - 1; last > 0; last -= 1) {
+    const other = Math.floor(random() * (last + 1));
+    [shuffled[last], shuffled[other]] = [shuffled[other] as string, shuffled[last] as string];
+  }
+  return shuffled;
+}
+
+/** The lines of patients' rows decide the order of their deviations alone. */
+function sortedDeviations({ deviations, ...rest }: ReturnType<typeof judgement>) {
+  return { ...rest, deviations: [...deviations].sort((a, b) => (a.words < b.words ? -1 : 1)) };
+}

@@ -1,0 +1,3 @@
+import { plantedSuite } from "./planted-suite.ts";
+
+plantedSuite(300, 1);

@@ -1,0 +1,150 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { Ajv2020 } from "ajv/dist/2020.js";
+import { describe, expect, test } from "vitest";
+import { folderWith, runLimb } from "./run-limb.ts";
+
+const ROOT = join(import.meta.dirname, "../..");
+const GOLDEN = join(ROOT, "tests/golden/replay");
+const HOSPITAL = "examples/tarn-hollow";
+const PROTOCOL = ["--protocol", join(ROOT, HOSPITAL, "protocols/wrist-reduction.limb")];
+const cases = (name: string) => readFileSync(join(ROOT, HOSPITAL, "cases", name), "utf8");
+
+const AS_WRITTEN = cases("as-written.csv");
+const DEVIATES = cases("with-deviations.csv");
+
+/** Replays records with the protocol of the example hospital. */
+function replay(files: Readonly<Record<string, string>>, ...more: string[]) {
+  const folder = folderWith(files);
+  const workspace = ["--workspace", join(ROOT, HOSPITAL)];
+  return runLimb(folder, ["replay", ...Object.keys(files), ...PROTOCOL, ...workspace, ...more]);
+}
+
+test("the example cases are told as they always were", async () => {
+  const given = ["replay", `${HOSPITAL}/cases`, "--protocol", `${HOSPITAL}/protocols/wrist-reduction.limb`];
+  const text = await runLimb(ROOT, [...given, "--verbose"]);
+  await expect(text.out).toMatchFileSnapshot(join(GOLDEN, "examples.txt"));
+  const json = await runLimb(ROOT, [...given, "--json"]);
+  await expect(json.out).toMatchFileSnapshot(join(GOLDEN, "examples.json"));
+  expect([text.code, json.code, text.err, json.err]).toEqual([1, 1, "", ""]);
+});
+
+test("a case as the protocol says ends with 0, one with deviations with 1", async () => {
+  expect((await replay({ "a.csv": AS_WRITTEN })).code).toBe(0);
+  expect((await replay({ "a.csv": DEVIATES })).code).toBe(1);
+});
+
+test("a case that cannot be judged is not as the protocol says: 3", async () => {
+  const { code, out } = await replay({ "a.csv": AS_WRITTEN.replace(/^.*weight.*\n/m, "") });
+  expect(out).toContain("Not judged, which is not a pass:");
+  expect(out).toContain("0 as the protocol says, 0 with deviations, 1 not judged.");
+  expect(code).toBe(3);
+});
+
+test("what is no case record is said to be none, and the others are judged: 2", async () => {
+  const { code, out, err } = await replay({ "a.csv": AS_WRITTEN, "b.csv": "just some text\n" });
+  expect(err).toContain("limb: b.csv is no case record");
+  expect(out).toContain("1 as the protocol says");
+  expect(code).toBe(2);
+});
+
+test("files, folders and standard input are read alike", async () => {
+  const folder = folderWith({ "day/one.csv": AS_WRITTEN, "day/two.jsonl": '{"case":"B","event":"note"}\n' });
+  const workspace = ["--workspace", join(ROOT, HOSPITAL)];
+  const given = ["replay", "day", "-", ...PROTOCOL, ...workspace];
+  const { out, code } = await runLimb(folder, given, { input: DEVIATES });
+  expect(out.replace(/\s+/g, " ")).toContain(
+    "from 3 files: 1 as the protocol says, 1 with deviations, 1 not judged.",
+  );
+  expect(code).toBe(1);
+});
+
+test("a rule file serves as the protocol does", async () => {
+  const folder = folderWith({ "a.csv": DEVIATES });
+  const from = join(ROOT, HOSPITAL, "protocols/wrist-reduction.limb");
+  await runLimb(ROOT, ["compile", from, "--draft", "--out", join(folder, "wrist.json")]);
+  const compiled = await runLimb(folder, ["replay", "a.csv", "--protocol", "wrist.json"]);
+  expect(compiled.out).toContain("1 with deviations");
+  const broken = await runLimb(folder, ["replay", "a.csv", "--protocol", "a.csv"]);
+  expect(broken).toMatchObject({ code: 2, out: "" });
+  expect(broken.err).toContain("a.csv is no whole rule file");
+});
+
+describe("what says who somebody is", () => {
+  const NAMES = ["Patient Name", "date_of_birth", "MRN", "NHS number", "Address", "Phone", "e-mail"];
+
+  test("is dropped by the name of its column, and said once", async () => {
+    const [head, ...rows] = AS_WRITTEN.trimEnd().split("\n");
+    const secret = NAMES.map((_, index) => `SECRET-${index}`);
+    const text = [`${head},${NAMES.join(",")}`, ...rows.map((row) => `${row},${secret.join(",")}`)].join(
+      "\n",
+    );
+    for (const more of [[], ["--json"], ["--verbose"]]) {
+      const { code, out, err } = await replay({ "a.csv": `${text}\n` }, ...more);
+      expect(`${out}${err}`).not.toContain("SECRET");
+      for (const name of NAMES) expect(out.replace(/\s+/g, " ").split(name)).toHaveLength(2);
+      expect(code).toBe(0);
+    }
+  });
+
+  test("is dropped as an event and as a member, too", async () => {
+    const rows = `${AS_WRITTEN}TH-000001,,Patient Name,SECRET-1\n`;
+    const json = '{"case":"B","time":1,"event":"start","value":"apply cuffs","surname":"SECRET-2"}\n';
+    const { out, err } = await replay({ "a.csv": rows, "b.jsonl": json }, "--json");
+    expect(`${out}${err}`).not.toContain("SECRET");
+    expect(out).toContain('"surname"');
+  });
+});
+
+test("events may be those of the published vocabulary as they stand there", async () => {
+  const rows = AS_WRITTEN.trimEnd()
+    .split("\n")
+    .slice(1)
+    .map((row) => {
+      const [id, time, kind = "", ...rest] = row.split(",");
+      const step = rest.join(",").replace(/^"|"$/g, "").replaceAll('""', '"');
+      const event =
+        kind === "start" || kind === "end" ? { event: { kind, step } } : { event: kind, value: step };
+      return JSON.stringify({ case: id, ...(time !== "" && { time }), ...event });
+    });
+  const { code, out } = await replay({ "a.jsonl": `${rows.join("\n")}\n` });
+  expect(out).toContain("1 as the protocol says");
+  expect(code).toBe(0);
+});
+
+test("which cuff may stand in a column of its own", async () => {
+  const text = AS_WRITTEN.replace("value", "value,cuff").replace(
+    /(?<=\n)(.*,)(inflate|confirm|deflate) (distal|proximal|all)( for 10 s)?\n/g,
+    "$1$2$4,$3\n",
+  );
+  const filled = text.replace(/(?<=\n)(?!.*,(?:distal|proximal|all)\n)(.+)\n/g, "$1,\n");
+  expect(filled).toContain(",deflate for 10 s,all\n");
+  expect((await replay({ "a.csv": filled })).out).toContain("1 as the protocol says");
+});
+
+test("the JSON is what its schema says, and the schema refuses what is not", async () => {
+  const outputs = join(ROOT, "language/outputs");
+  const schemaIn = (path: string) => JSON.parse(readFileSync(join(outputs, path), "utf8"));
+  const validate = new Ajv2020({ strict: true, strictRequired: false, strictTypes: false })
+    .addSchema(schemaIn("findings/findings.schema.json"), "outputs/findings/findings.schema.json")
+    .compile({ $id: "outputs/replay/replay.schema.json", ...schemaIn("replay/replay.schema.json") });
+  const broken = `${DEVIATES}TH-000002,,weight\nTH-000002,1,start,apply cuffs\nTH-000002,soon,end,apply cuffs\n`;
+  const { out } = await replay({ "a.csv": broken, "none.csv": "nothing\n" }, "--json");
+  const value = JSON.parse(out);
+  validate(value);
+  expect(validate.errors).toBeNull();
+  expect(value.cases).toHaveLength(2);
+  expect(value.unread).toHaveLength(1);
+  expect(validate({ ...value, extra: 1 })).toBe(false);
+  const [first] = value.cases;
+  expect(validate({ ...value, cases: [{ ...first, outcome: "fine" }] })).toBe(false);
+  const empty = JSON.parse((await replay({ "none.csv": "nothing\n" }, "--json")).out);
+  validate(empty);
+  expect(validate.errors).toBeNull();
+});
+
+test("the help has an example and the exit codes", async () => {
+  const { out } = await runLimb(ROOT, ["replay", "--help"]);
+  expect(out).toContain("limb replay cases/monday.csv --protocol wrist-reduction.limb");
+  expect(out).toContain("Exit codes: 0 every case is as the protocol says;");
+});
