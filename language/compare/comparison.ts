@@ -27,7 +27,7 @@ export interface ComparedTime {
   readonly kind: "same" | "looser" | "tighter" | "not-decided";
 }
 
-/** Whether the version was raised as the changes ask. Silent where a version is missing, or for a draft. */
+/** Whether the version was raised as the changes ask. A version that is missing was not raised; a draft is judged like any other. */
 export interface VersionRaise {
   readonly before?: string;
   readonly now?: string;
