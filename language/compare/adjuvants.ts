@@ -1,15 +1,17 @@
-import type { Adjuvant, Dose } from "../model/index.ts";
+import { type Adjuvant, canonicalName, type Dose } from "../model/index.ts";
 import { amountWords } from "./amount-words.ts";
 import { type AmountDifference, amountDifference, evidenceIn } from "./amounts.ts";
 import { aboutDose, directionsFor, kindFor } from "./dose-directions.ts";
 import { partedByKey } from "./parted.ts";
-import { bothSides, type FoundChange, type Sides } from "./side.ts";
+import { bothSides, type Covered, type FoundChange, type Sides } from "./side.ts";
 
 /** The drugs that are mixed into a dose. */
-export function adjuvantChanges(before: Dose, now: Dose, { both }: Sides): FoundChange[] {
-  const { pairs, gone, added } = partedByKey(before.adjuvants, now.adjuvants, nameOf);
+export function adjuvantChanges(before: Dose, now: Dose, { covered }: Sides): FoundChange[] {
+  const { pairs, gone, added } = partedByKey(before.adjuvants, now.adjuvants, (one) =>
+    canonicalName(nameOf(one)),
+  );
   return [
-    ...pairs.flatMap(([old, recent]) => amountChange(now, old, recent, both)),
+    ...pairs.flatMap(([old, recent]) => amountChange(now, old, recent, covered)),
     ...gone.map((old) =>
       mixedChange(now, `${nameOf(old)} is no longer mixed into \`${now.name}\`.`, old, undefined),
     ),
@@ -38,27 +40,28 @@ function mixedChange(
   };
 }
 
-function amountChange(dose: Dose, before: Adjuvant, now: Adjuvant, both: Sides["both"]): FoundChange[] {
-  const found = difference(before, now, both);
+function amountChange(dose: Dose, before: Adjuvant, now: Adjuvant, covered: Covered): FoundChange[] {
+  const found = difference(before, now, covered);
   const evidence = evidenceIn(found);
-  if (evidence.length === 0 && found.limit === undefined) return [];
+  if (evidence.length === 0 && found.limit === undefined && !found.forOthers) return [];
   const told = ({ amount }: Adjuvant) => (amount ? amountWords(amount.node) : "not stated");
   return [
     {
-      kind: kindFor(now, found),
+      kind: found.forOthers ? "needs-a-reader" : kindFor(now, found),
       about: aboutDose(dose),
       what: `${nameOf(now)} in \`${dose.name}\` is ${told(now)} now; before, ${told(before)}.`,
       ...bothSides(before, now, told),
       evidence,
-      ...(found.limit !== undefined && { notDecided: found.limit }),
+      ...(found.limit !== undefined && { notDecided: found.limit, isOfFirstNumber: true }),
     },
   ];
 }
 
-function difference(before: Adjuvant, now: Adjuvant, both: Sides["both"]): AmountDifference {
-  if (before.mass && now.mass) return amountDifference(before.mass, now.mass, both, directionsFor(now, "mg"));
+function difference(before: Adjuvant, now: Adjuvant, covered: Covered): AmountDifference {
+  if (before.mass && now.mass)
+    return amountDifference(before.mass, now.mass, covered, directionsFor(now, "mg"));
   if (before.volume && now.volume) {
-    return amountDifference(before.volume, now.volume, both, directionsFor(now, "mL"));
+    return amountDifference(before.volume, now.volume, covered, directionsFor(now, "mL"));
   }
   return { limit: "both amounts cannot be told in one unit" };
 }

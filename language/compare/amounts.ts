@@ -1,15 +1,9 @@
 import type { Rational } from "@limbwright/shared/quantity";
-import {
-  type Box,
-  compare,
-  type Expression,
-  patientText,
-  regionText,
-  type Witness,
-} from "../population/index.ts";
+import { compare, type Expression, patientText, regionText, type Witness } from "../population/index.ts";
 import { amountText } from "../rules/evidence.ts";
 import type { PatientExample, PatientsConcerned } from "./change.ts";
 import { isWrittenAlike } from "./same.ts";
+import type { Covered } from "./side.ts";
 
 /** How an amount, a limit or a pressure changed over the patients of a box. */
 export interface AmountDifference {
@@ -17,6 +11,8 @@ export interface AmountDifference {
   readonly less?: PatientsConcerned;
   /** Why it could not be decided. */
   readonly limit?: string;
+  /** Whether it is the same for whom both cover, and another for some whom only the later version covers. */
+  readonly forOthers?: true;
 }
 
 /** What more and less are called, and what they do. */
@@ -28,14 +24,15 @@ export interface Directions {
   readonly lessIs: PatientsConcerned["side"];
 }
 
-/** Holds two functions of the patient against each other, exactly, over every patient of the box. */
+/** Holds two functions of the patient against each other, exactly, over every patient whom both versions cover. */
 export function amountDifference(
   before: Expression,
   now: Expression,
-  box: Box | undefined,
+  { both: box, now: covered }: Covered,
   directions: Directions,
 ): AmountDifference {
-  if (isWrittenAlike(before, now) || !box) return {};
+  if (isWrittenAlike(before, now)) return {};
+  if (!box) return { limit: "no patient is covered by both versions" };
   const { unit, more, less, moreIs, lessIs } = directions;
   const upwards = compare(now, "at-most", before, box);
   const downwards = compare(now, "at-least", before, box);
@@ -64,6 +61,10 @@ export function amountDifference(
   };
   const rising = concerned(upwards, more, moreIs, "more");
   const falling = concerned(downwards, less, lessIs, "less");
+  if (!rising && !falling && limits.length === 0) {
+    const elsewhere = compare(now, "equal", before, covered);
+    return elsewhere.kind === "holds" ? {} : { forOthers: true };
+  }
   return {
     ...(rising && { more: rising }),
     ...(falling && { less: falling }),
@@ -86,3 +87,7 @@ function exampleOf({ patient, left, right, excess }: Witness, unit: string, word
 export function evidenceIn({ more, less }: AmountDifference): PatientsConcerned[] {
   return [more, less].filter((one) => one !== undefined);
 }
+
+/** For the sentence about an amount that is another only for patients whom the earlier version did not cover. */
+export const FOR_OTHERS =
+  "It is the same for the patients whom both versions cover, and another for some whom only the new one covers.";

@@ -43,9 +43,9 @@ function change(before: Assumption | undefined, now: Assumption | undefined): Fo
 }
 
 function wordsFor(before: Assumption | undefined, now: Assumption | undefined): string {
-  if (!now) return `What is proven no longer leans on it that ${before ? assumptionText(before) : ""}.`;
+  if (!now) return `The proof no longer assumes that ${before ? assumptionText(before) : ""}.`;
   const was = before ? `before, that ${assumptionText(before)}` : "before, it did not";
-  return `What is proven leans on it now that ${assumptionText(now)}; ${was}.`;
+  return `The proof assumes now that ${assumptionText(now)}; ${was}.`;
 }
 
 function sideOf(side: "before" | "now", assumption: Assumption | undefined) {

@@ -3,14 +3,14 @@ import type { Protocol } from "../model/index.ts";
 import { meaningOfProtocol } from "../outputs/rule-file/compile.ts";
 import { assumptionChanges } from "./assumptions.ts";
 import { CHANGE_KINDS, type Change, type ChangedPart } from "./change.ts";
-import type { ComparedVersion, NotCompared, ProtocolComparison } from "./comparison.ts";
+import type { ComparedTime, ComparedVersion, NotCompared, ProtocolComparison } from "./comparison.ts";
 import { cuffChanges } from "./cuffs.ts";
 import { documentChanges, renamedChanges, statusText } from "./document.ts";
 import { doseChanges } from "./doses.ts";
 import { drugChanges } from "./drugs.ts";
 import { localRuleChanges } from "./local-rules.ts";
 import { renamedBetween, renamingOf } from "./names.ts";
-import { coveredByBoth, patientChanges } from "./patients.ts";
+import { coveredIn, patientChanges } from "./patients.ts";
 import { readinessChanges } from "./readiness.ts";
 import { renamedProtocol } from "./renamed-protocol.ts";
 import { withTexts } from "./replaced-texts.ts";
@@ -42,14 +42,16 @@ export function compareProtocols(
 ): ProtocolComparison {
   const renamed = renamedBetween(before.protocol, now.protocol);
   const old = renamedProtocol(before.protocol, renamingOf(renamed));
-  const sides: Sides = { before: old, now: now.protocol, both: coveredByBoth(old, now.protocol) };
+  const sides: Sides = { before: old, now: now.protocol, covered: coveredIn(old, now.protocol) };
   const told = (part: ChangedPart, found: readonly FoundChange[]) => found.map((one) => changeOf(part, one));
   const { changes: ofSteps, replacedTexts } = stepChanges(sides);
   const difference = runsCompared(withTexts(old, replacedTexts), now.protocol, options);
+  const times = timesOf(before, now);
   const notCompared = [
     ...unreadIn(before, "before"),
     ...unreadIn(now, "now"),
     ...(difference.kind === "missing" ? [{ side: "both" as const, limit: difference.limit }] : []),
+    ...contradicted(difference, times),
   ];
   const found = [
     ...told("document", [
@@ -79,9 +81,17 @@ export function compareProtocols(
     now: versionOf(now.protocol),
     changes,
     notCompared,
-    times: timesOf(before, now),
+    times,
     version: versionRaise(before.protocol, now.protocol, changes),
   };
+}
+
+/** A net: runs that are all alike cannot have other extremes. */
+function contradicted(difference: RunsCompared, times: readonly ComparedTime[]): NotCompared[] {
+  const differs = times.some(({ kind }) => kind === "looser" || kind === "tighter");
+  const limit =
+    "the runs were found alike, and their times are not; this is a fault of the comparison, please report it";
+  return isSame(difference) && difference.kind === "compared" && differs ? [{ side: "both", limit }] : [];
 }
 
 /** Whether both allow the same runs, so that their proofs lean on the same. */

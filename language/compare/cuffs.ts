@@ -2,7 +2,7 @@ import type { Cuff, CuffSet } from "../model/index.ts";
 import { difference } from "../population/bands.ts";
 import { rangeText } from "../population/index.ts";
 import { amountWords } from "./amount-words.ts";
-import { amountDifference, evidenceIn } from "./amounts.ts";
+import { type AmountDifference, amountDifference, evidenceIn } from "./amounts.ts";
 import { limitChange } from "./limits.ts";
 import { meansTheSame } from "./same.ts";
 import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
@@ -75,12 +75,12 @@ function placeChange(before: CuffSet, now: CuffSet): FoundChange[] {
 }
 
 /** Too low a pressure lets the drug past the cuff, too high a one harms the nerve: neither is looser. */
-function pressureChange(before: CuffSet, now: CuffSet, { both }: Sides): FoundChange[] {
+function pressureChange(before: CuffSet, now: CuffSet, { covered }: Sides): FoundChange[] {
   const [old, recent] = [before.pressure, now.pressure];
   if (meansTheSame(old, recent)) return [];
-  const found =
+  const found: AmountDifference =
     old && recent
-      ? amountDifference(old.expression, recent.expression, both, {
+      ? amountDifference(old.expression, recent.expression, covered, {
           unit: "mmHg",
           more: "higher",
           less: "lower",
@@ -89,7 +89,7 @@ function pressureChange(before: CuffSet, now: CuffSet, { both }: Sides): FoundCh
         })
       : { limit: "only one version states a pressure" };
   const evidence = evidenceIn(found);
-  if (evidence.length === 0 && found.limit === undefined) return [];
+  if (evidence.length === 0 && found.limit === undefined && !found.forOthers) return [];
   const told = (one: typeof old) => (one ? amountWords(one.node) : "not stated");
   return [
     {

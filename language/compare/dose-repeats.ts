@@ -1,5 +1,5 @@
 import type { Dose, DoseRepeat } from "../model/index.ts";
-import { aboutDose, isRescue } from "./dose-directions.ts";
+import { aboutDose, asForRescue, isRescue } from "./dose-directions.ts";
 import { limitChange } from "./limits.ts";
 import { bothSides, type FoundChange, kindOf } from "./side.ts";
 import { textChange } from "./texts.ts";
@@ -11,7 +11,9 @@ export function repeatChanges(before: Dose, now: Dose): FoundChange[] {
   return [
     ...timesChange(before, now),
     ...(old && recent
-      ? limitChange({ about: aboutDose(now), name, tighter: "higher" }, old.interval, recent.interval)
+      ? limitChange({ about: aboutDose(now), name, tighter: "higher" }, old.interval, recent.interval).map(
+          (found) => asForRescue(now, found),
+        )
       : []),
     ...textChange(`condition for repeating \`${now.name}\``, old?.condition, recent?.condition),
   ];

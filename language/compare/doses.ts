@@ -2,14 +2,14 @@ import { MASS_RATE, quantityText, sameDimension } from "@limbwright/shared/quant
 import type { Dose } from "../model/index.ts";
 import { adjuvantChanges } from "./adjuvants.ts";
 import { amountWords } from "./amount-words.ts";
-import { type AmountDifference, amountDifference, evidenceIn } from "./amounts.ts";
-import { aboutDose, directionsFor, isRescue, kindFor } from "./dose-directions.ts";
+import { type AmountDifference, amountDifference, evidenceIn, FOR_OTHERS } from "./amounts.ts";
+import { aboutDose, asForRescue, directionsFor, isRescue, kindFor } from "./dose-directions.ts";
 import { repeatChanges } from "./dose-repeats.ts";
 import { isSameDrug } from "./drugs.ts";
 import { durationChange } from "./durations.ts";
 import { partedByKey } from "./parted.ts";
 import { meansTheSame } from "./same.ts";
-import { bothSides, type FoundChange, type Sides } from "./side.ts";
+import { bothSides, type Covered, type FoundChange, type Sides } from "./side.ts";
 
 /** The doses, each as a whole function of the patient. */
 export function doseChanges(sides: Sides): FoundChange[] {
@@ -56,7 +56,7 @@ function changedDose(before: Dose, now: Dose, sides: Sides): FoundChange[] {
       { about: aboutDose(now), name: `The time over which \`${now.name}\` is given` },
       before.over,
       now.over,
-    ),
+    ).map((found) => asForRescue(now, found)),
     ...repeatChanges(before, now),
     ...adjuvantChanges(before, now, sides),
   ];
@@ -91,20 +91,20 @@ function concentrationChange(before: Dose, now: Dose): FoundChange[] {
   ];
 }
 
-function amountChanges(before: Dose, now: Dose, { both }: Sides): FoundChange[] {
+function amountChanges(before: Dose, now: Dose, { covered }: Sides): FoundChange[] {
   const ofKind = (name: string, part: "amount" | "rate" | "total", found: AmountDifference) =>
     amountChange({ name, now, found }, before[part], now[part]);
   return [
-    ...ofKind("The amount", "amount", amountFound(before, now, both)),
-    ...ofKind("The rate", "rate", of(before.rate, now.rate, now, both)),
-    ...ofKind("The most in all", "total", of(before.total, now.total, now, both)),
+    ...ofKind("The amount", "amount", amountFound(before, now, covered)),
+    ...ofKind("The rate", "rate", of(before.rate, now.rate, now, covered)),
+    ...ofKind("The most in all", "total", of(before.total, now.total, now, covered)),
   ];
 }
 
 /** In the measure in which the later version writes it, where both can be told so; else in the other one. */
-function amountFound(before: Dose, now: Dose, both: Sides["both"]): AmountDifference {
+function amountFound(before: Dose, now: Dose, covered: Covered): AmountDifference {
   const inUnit = (unit: "mg" | "mL", old: Dose["mass"], recent: Dose["mass"]) =>
-    old && recent ? amountDifference(old, recent, both, directionsFor(now, unit)) : undefined;
+    old && recent ? amountDifference(old, recent, covered, directionsFor(now, unit)) : undefined;
   const asMass = () => inUnit("mg", before.mass, now.mass);
   const asVolume = () => inUnit("mL", before.volume, now.volume);
   const isVolume = now.amount?.dimension.volume !== undefined;
@@ -131,28 +131,28 @@ function amountChange(
   recent: Dose["amount"],
 ): FoundChange[] {
   const evidence = evidenceIn(found);
-  if (evidence.length === 0 && found.limit === undefined) return [];
+  if (evidence.length === 0 && found.limit === undefined && !found.forOthers) return [];
   const told = (one: Dose["amount"]) => (one ? amountWords(one.node) : "not stated");
   return [
     {
-      kind: kindFor(now, found),
+      kind: found.forOthers ? "needs-a-reader" : kindFor(now, found),
       about: aboutDose(now),
-      what: `${name} of \`${now.name}\` is ${told(recent)} now; before, ${told(old)}.`,
+      what: `${name} of \`${now.name}\` is ${told(recent)} now; before, ${told(old)}.${found.forOthers ? ` ${FOR_OTHERS}` : ""}`,
       ...bothSides(old, recent, told),
       evidence,
-      ...(isRescue(now) && { isOfFirstNumber: true }),
+      ...((isRescue(now) || found.limit !== undefined) && { isOfFirstNumber: true }),
       ...(found.limit !== undefined && { notDecided: found.limit }),
     },
   ];
 }
 
 /** Rates and totals; one that only one side has cannot be held against anything. */
-function of(before: Dose["rate"], now: Dose["rate"], dose: Dose, box: Sides["both"]): AmountDifference {
+function of(before: Dose["rate"], now: Dose["rate"], dose: Dose, covered: Covered): AmountDifference {
   if (!before && !now) return {};
   if (!before || !now || !sameDimension(before.dimension, now.dimension)) {
     return { limit: "only one version states it, or in another measure" };
   }
-  return amountDifference(before.expression, now.expression, box, directionsFor(dose, unitOf(now)));
+  return amountDifference(before.expression, now.expression, covered, directionsFor(dose, unitOf(now)));
 }
 
 function unitOf({ dimension }: NonNullable<Dose["rate"]>): string {

@@ -1,19 +1,19 @@
 import { type Interval, intersection, isEmpty, quantityText } from "@limbwright/shared/quantity";
 import { type Agent, canonicalName, type Maximum, type Protocol, usedAgents } from "../model/index.ts";
 import { difference } from "../population/bands.ts";
-import type { Box, Expression } from "../population/index.ts";
+import type { Expression } from "../population/index.ts";
 import { isVolumeLimit, limitExpression, limitText } from "../rules/maximum.ts";
 import { type AmountDifference, amountDifference, evidenceIn } from "./amounts.ts";
 import type { PatientsConcerned } from "./change.ts";
 import { anyOrder, meaningText } from "./same.ts";
-import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
+import { bothSides, type Covered, type FoundChange, kindOf, type Sides } from "./side.ts";
 import { textChange, textChanges } from "./texts.ts";
 
 /** The drugs that both protocols use: what the formulary says of them. */
-export function drugChanges({ before, now, both }: Sides): FoundChange[] {
+export function drugChanges({ before, now, covered }: Sides): FoundChange[] {
   return usedByBoth(before, now).flatMap(([old, recent]) => [
     ...nameChange(old, recent),
-    ...maximumChanges(old, recent, both),
+    ...maximumChanges(old, recent, covered),
     ...propertyChanges(old, recent),
     ...textChange(`contraindication of \`${recent.name}\``, old.contraindicated, recent.contraindicated),
     ...textChanges(`caution of \`${recent.name}\``, cautionsOf(old), cautionsOf(recent)),
@@ -101,26 +101,27 @@ function propertyChanges(before: Agent, now: Agent): FoundChange[] {
 const NOT_SAID = "not stated";
 
 /** The maxima as one limit for each patient, a mass and a volume apart. */
-function maximumChanges(before: Agent, now: Agent, box: Box | undefined): FoundChange[] {
+function maximumChanges(before: Agent, now: Agent, covered: Covered): FoundChange[] {
   return (["mg", "mL"] as const).flatMap((unit) => {
     const of = ({ maxima }: Agent) => maxima.filter((one) => isVolumeLimit(one) === (unit === "mL"));
     const [old, recent] = [of(before), of(now)];
     const told = (maxima: readonly Maximum[]) => maxima.map(limitText).join(", ") || "none";
-    const found = box ? limitDifference(old, recent, box, unit) : {};
+    const found = limitDifference(old, recent, covered, unit);
     const evidence = evidenceIn(found);
-    if (evidence.length === 0 && found.limit === undefined) return [];
+    if (evidence.length === 0 && found.limit === undefined && !found.forOthers) return [];
     const [first, second] = [old[0] ?? before.maxima[0], recent[0] ?? now.maxima[0]];
     return [
       {
-        kind:
-          found.limit === undefined
-            ? kindOf(found.more !== undefined, found.less !== undefined)
-            : "different",
+        kind: found.forOthers
+          ? "needs-a-reader"
+          : found.limit !== undefined && !found.more
+            ? "different"
+            : kindOf(found.more !== undefined, found.less !== undefined),
         about: `maximum of \`${now.name}\``,
         what: `The maximum of \`${now.name}\` (${unit}) is ${told(recent)} now; before, ${told(old)}.`,
         ...bothSides(first, second, (one) => told(one === first ? old : recent)),
         evidence,
-        ...(found.limit !== undefined && { notDecided: found.limit }),
+        ...(found.limit !== undefined && { notDecided: found.limit, isOfFirstNumber: true }),
       },
     ];
   });
@@ -130,29 +131,52 @@ function maximumChanges(before: Agent, now: Agent, box: Box | undefined): FoundC
 function limitDifference(
   before: readonly Maximum[],
   now: readonly Maximum[],
-  box: Box,
+  { both: box, now: covered }: Covered,
   unit: string,
 ): AmountDifference {
-  const parts = agesOf([...before, ...now], box.age ?? {}).map((age) => {
-    const [old, recent] = [lowest(before, age), lowest(now, age)];
-    const there = age.lower || age.upper ? { ...box, age } : box;
-    if (old && recent) return amountDifference(old, recent, there, { unit, ...RISING });
-    if (!old && !recent) return {};
-    const everybody: PatientsConcerned = {
-      kind: "patients",
-      direction: recent ? "limited now" : "without a maximum now",
-      side: recent ? "tighter" : "looser",
-      ranges: ["every patient of these ages"],
-      exact: true,
-      everybody: true,
-    };
-    return recent ? { less: everybody } : { more: everybody };
-  });
-  const [first] = parts;
+  if (!box) {
+    const isSame = anyOrder(before, meaningText) === anyOrder(now, meaningText);
+    return isSame ? {} : { limit: "no patient is covered by both versions" };
+  }
+  const parts = agesOf([...before, ...now], box.age ?? {}).map((age) =>
+    differenceAt(age, before, now, { both: box, now: covered }, unit),
+  );
   const more = parts.flatMap((part) => part.more ?? [])[0];
   const less = parts.flatMap((part) => part.less ?? [])[0];
-  const limit = parts.flatMap((part) => part.limit ?? [])[0] ?? first?.limit;
-  return { ...(more && { more }), ...(less && { less }), ...(limit !== undefined && { limit }) };
+  const limit = parts.flatMap((part) => part.limit ?? [])[0];
+  const forOthers = !more && !less && limit === undefined && parts.some((part) => part.forOthers);
+  return {
+    ...(more && { more }),
+    ...(less && { less }),
+    ...(limit !== undefined && { limit }),
+    ...(forOthers && { forOthers }),
+  };
+}
+
+/** The same for ages between which no maximum begins or ends. */
+function differenceAt(
+  age: Interval,
+  before: readonly Maximum[],
+  now: readonly Maximum[],
+  covered: Required<Covered>,
+  unit: string,
+): AmountDifference {
+  const [old, recent] = [lowest(before, age), lowest(now, age)];
+  const ofAge = age.lower || age.upper ? { age } : {};
+  if (old && recent) {
+    const there = { both: { ...covered.both, ...ofAge }, now: { ...covered.now, ...ofAge } };
+    return amountDifference(old, recent, there, { unit, ...RISING });
+  }
+  if (!old && !recent) return {};
+  const everybody: PatientsConcerned = {
+    kind: "patients",
+    direction: recent ? "limited now" : "without a maximum now",
+    side: recent ? "tighter" : "looser",
+    ranges: ["every patient of these ages"],
+    exact: true,
+    everybody: true,
+  };
+  return recent ? { less: everybody } : { more: everybody };
 }
 
 const RISING = { more: "higher", less: "lower", moreIs: "looser", lessIs: "tighter" } as const;

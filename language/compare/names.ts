@@ -75,9 +75,9 @@ function bestPairs(before: readonly Item[], now: readonly Item[]): Pair[] {
   };
   const isOnly = (items: readonly Item[], says: string) =>
     items.filter((one) => one.says === says).length === 1;
-  take((a, b) => a.name === b.name && a.says === b.says);
-  take((a, b) => a.says === b.says && isOnly(old, a.says) && isOnly(recent, b.says));
+  // What kept its name is never taken for something else, so that no name of the earlier text is given to another.
   take((a, b) => a.name === b.name);
+  take((a, b) => a.says === b.says && isOnly(old, a.says) && isOnly(recent, b.says));
   take((a, b) => a.says === b.says);
   // As many of either side as are left: each is in the place of the other.
   if (old.length === recent.length) take(() => true);

@@ -7,7 +7,7 @@ import { boxOf } from "../rules/judge.ts";
 import type { PatientsConcerned } from "./change.ts";
 import { partedByKey } from "./parted.ts";
 import { meansTheSame } from "./same.ts";
-import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
+import { bothSides, type Covered, type FoundChange, kindOf, type Sides } from "./side.ts";
 
 const UNITS: Readonly<Record<Variable, string>> = {
   weight: "kg",
@@ -16,15 +16,15 @@ const UNITS: Readonly<Record<Variable, string>> = {
   circumference: "cm",
 };
 
-/** The patients whom both protocols cover; undefined where there are none. */
-export function coveredByBoth(before: Protocol, now: Protocol): Box | undefined {
+export function coveredIn(before: Protocol, now: Protocol): Covered {
   const [old, recent] = [boxOf(before), boxOf(now)];
   const ranges = VARIABLES.map((variable) => {
     const range = intersection(old[variable] ?? {}, recent[variable] ?? {});
     return [variable, range] as const;
   });
-  if (ranges.some(([, range]) => isEmpty(range))) return undefined;
-  return Object.fromEntries(ranges.filter(([, { lower, upper }]) => lower || upper));
+  const isNobody = ranges.some(([, range]) => isEmpty(range));
+  const both = Object.fromEntries(ranges.filter(([, { lower, upper }]) => lower || upper));
+  return { both: isNobody ? undefined : both, now: recent };
 }
 
 /** Whom the protocol covers: the ranges, and the conditions that are decided. */
@@ -80,7 +80,7 @@ function covered(
 
 function conditionChanges({ before, now }: Sides): FoundChange[] {
   const [old, recent] = [before.patients?.conditions ?? [], now.patients?.conditions ?? []];
-  const { pairs, gone, added } = partedByKey(old, recent, keyOf, ({ text }) => text ?? "");
+  const { pairs, gone, added } = partedByKey(old, recent, keyOf, freeText);
   return [
     ...pairs.flatMap(([a, b]) => changedCondition(a, b)),
     ...gone.map((one) => decidedOtherwise(one, undefined)),
@@ -91,6 +91,11 @@ function conditionChanges({ before, now }: Sides): FoundChange[] {
 /** A known condition is known by its name, free text by its decision and its words. */
 function keyOf({ condition, decision, text }: PatientCondition): string {
   return condition ?? `${decision}: ${text}`;
+}
+
+/** Only free text may have been corrected; a known condition is another one whatever stands beside it. */
+function freeText({ condition, text }: PatientCondition): string {
+  return condition === undefined ? (text ?? "") : "";
 }
 
 function nameOf({ condition, text }: PatientCondition): string {

@@ -1,5 +1,5 @@
 import { quantityText } from "@limbwright/shared/quantity";
-import { canonicalName, type PrepareItem, type Protocol } from "../model/index.ts";
+import { canonicalName, MONITORS, type Monitor, type PrepareItem, type Protocol } from "../model/index.ts";
 import { asksMore } from "./limits.ts";
 import { partedByKey } from "./parted.ts";
 import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
@@ -103,31 +103,34 @@ function staffChange(before: Protocol, now: Protocol): FoundChange[] {
   ];
 }
 
-function monitoringOf(protocol: Protocol) {
-  return itemsOf(protocol).flatMap((item) => (item.kind === "monitoring" ? [item] : []))[0];
+/** How often each monitor is read, the most often that is written. */
+function intervalChange(before: Protocol, now: Protocol): FoundChange[] {
+  return MONITORS.flatMap((monitor) => {
+    const [old, recent] = [readingOf(before, monitor), readingOf(now, monitor)];
+    const isTighter = old && recent ? asksMore("lower", old.every, recent.every) : undefined;
+    if (isTighter === undefined) return [];
+    const told = (one: typeof old) =>
+      one?.every ? `every ${quantityText(one.every)}` : "without a stated interval";
+    const says = isTighter
+      ? `Readings of ${monitor} ${told(old)} are no longer enough.`
+      : `Readings of ${monitor} ${told(recent)} are enough now and were not before.`;
+    return [
+      {
+        kind: kindOf(!isTighter, isTighter),
+        about: ABOUT,
+        what: `Readings of ${monitor} are taken ${told(recent)} now; before, ${told(old)}.`,
+        ...bothSides(old, recent, told),
+        evidence: [{ kind: "value", side: isTighter ? "tighter" : "looser", says }],
+      },
+    ];
+  });
 }
 
-function intervalChange(before: Protocol, now: Protocol): FoundChange[] {
-  const [old, recent] = [monitoringOf(before), monitoringOf(now)];
-  const isTighter = old && recent ? asksMore("lower", old.every, recent.every) : undefined;
-  if (isTighter === undefined) return [];
-  const told = (one: typeof old) =>
-    one?.every ? `every ${quantityText(one.every)}` : "without a stated interval";
-  return [
-    {
-      kind: kindOf(!isTighter, isTighter),
-      about: ABOUT,
-      what: `Readings are taken ${told(recent)} now; before, ${told(old)}.`,
-      ...bothSides(old, recent, told),
-      evidence: [
-        {
-          kind: "value",
-          side: isTighter ? "tighter" : "looser",
-          says: isTighter
-            ? `Readings ${told(old)} are no longer enough.`
-            : `Readings ${told(recent)} are enough now and were not before.`,
-        },
-      ],
-    },
-  ];
+function readingOf(protocol: Protocol, monitor: Monitor) {
+  const readings = itemsOf(protocol).flatMap((item) =>
+    item.kind === "monitoring" && item.monitors.includes(monitor) ? [item] : [],
+  );
+  return readings.find((one) =>
+    readings.every((other) => asksMore("lower", one.every, other.every) !== true),
+  );
 }

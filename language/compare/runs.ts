@@ -1,12 +1,15 @@
+import type { Origin } from "@limbwright/shared/finding";
 import { clockText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../model/index.ts";
 import { runEvidence } from "../rules/over-runs.ts";
 import { timingOf } from "../rules/runs-for.ts";
 import {
   buildAutomaton,
+  originKey,
   type RunBeyond,
   type RunDifference,
   runDifference,
+  type TracedAutomaton,
   whyNoRuns,
 } from "../runs/index.ts";
 import type { RunConcerned } from "./change.ts";
@@ -17,19 +20,44 @@ export interface RunOptions {
 }
 
 /** What is known of the runs of two versions; `missing` where one of them has no runs to go through. */
-export type RunsCompared = RunDifference | { readonly kind: "missing"; readonly limit: string };
+export type RunsCompared =
+  | (RunDifference & {
+      /** Whether a step or a handler of either text can come in a run at all: only then do runs decide on it. */
+      readonly isInSomeRun: (side: "before" | "now", origin: Origin) => boolean;
+    })
+  | { readonly kind: "missing"; readonly limit: string };
 
 /** Whether both allow the same runs, and if not, runs that show it. */
 export function runsCompared(before: Protocol, now: Protocol, options: RunOptions): RunsCompared {
   const missing = whyNoRuns(before) ?? whyNoRuns(now);
   if (missing) return { kind: "missing", limit: missing.limit };
-  const [old, recent] = [before, now].map((protocol) =>
-    buildAutomaton(protocol, { timing: timingOf(protocol), watchers: [] }),
-  );
-  if (!old || !recent || JSON.stringify(old.automaton) === JSON.stringify(recent.automaton)) {
-    return { kind: "compared", gained: [], lost: [] };
-  }
-  return runDifference(old, recent, options);
+  const planned = differenceOf(automaton(before), automaton(now), options);
+  // What answers a leak is no part of the planned runs.
+  const [old, recent] = [automaton(before, "both"), automaton(now, "both")];
+  const withLeaks = differenceOf(old, recent, options);
+  const difference = together(planned, withLeaks);
+  return { ...difference, isInSomeRun: (side, origin) => isBuilt(side === "before" ? old : recent, origin) };
+}
+
+function automaton(protocol: Protocol, leaks?: "both"): TracedAutomaton {
+  return buildAutomaton(protocol, { timing: timingOf(protocol), watchers: [], ...(leaks && { leaks }) });
+}
+
+function differenceOf(before: TracedAutomaton, now: TracedAutomaton, options: RunOptions): RunDifference {
+  const isSame = JSON.stringify(before.automaton) === JSON.stringify(now.automaton);
+  return isSame ? { kind: "compared", gained: [], lost: [] } : runDifference(before, now, options);
+}
+
+/** Runs with a leak are shown only where those without one are all alike. */
+function together(planned: RunDifference, withLeaks: RunDifference): RunDifference {
+  if (planned.kind === "not-decided") return planned;
+  return planned.gained.length + planned.lost.length > 0 ? planned : withLeaks;
+}
+
+/** Whether a step or a handler stands anywhere in the automaton. */
+function isBuilt({ elements }: TracedAutomaton, origin: Origin): boolean {
+  const key = originKey(origin);
+  return elements.some((element) => element.edges.length > 0 && originKey(element.origin) === key);
 }
 
 /** Runs beyond these few show no more than these. */

@@ -22,7 +22,7 @@ export function meaningText(part: unknown): string {
   return textOf(part, (object) => {
     if (isQuantity(object)) return { base: inBase(object as never), dimension: object.unit.dimension };
     const { unit, interval, node, ...others } = object;
-    if (interval !== undefined) return { interval };
+    if (interval !== undefined && typeof unit === "string") return { interval };
     return node !== undefined && "expression" in object
       ? others
       : { ...others, ...(unit !== undefined && { unit }) };

@@ -14,8 +14,15 @@ export interface SideJudged {
 export interface Sides {
   readonly before: Protocol;
   readonly now: Protocol;
+  readonly covered: Covered;
+}
+
+/** Whom the versions cover. */
+export interface Covered {
   /** The patients whom both cover; undefined where there are none. */
   readonly both: Box | undefined;
+  /** The patients whom the later one covers. */
+  readonly now: Box;
 }
 
 /** A change as one part of the comparison finds it. */

@@ -11,6 +11,8 @@ export function decidedByRuns({ of, found }: StepChange, difference: RunsCompare
   if (difference.kind !== "compared") return found;
   const { gained, lost } = difference;
   if (gained.length + lost.length === 0) {
+    // Runs say nothing of what no run comes to: an emergency that nothing enters, a step in a handler of a handler.
+    if (!isInRuns(found, difference)) return found;
     const { isOfFirstNumber: _notOfOrder, evidence: _none, ...rest } = found;
     return { ...rest, kind: "wording", what: `${found.what} Every run stays as it was.` };
   }
@@ -18,4 +20,11 @@ export function decidedByRuns({ of, found }: StepChange, difference: RunsCompare
   const has = (side: "looser" | "tighter") =>
     (found.evidence ?? []).some((one) => one.kind === "value" && one.side === side);
   return { ...found, kind: kindOf(has("looser") && gained.length > 0, has("tighter") && lost.length > 0) };
+}
+
+function isInRuns(
+  { before, now }: FoundChange,
+  { isInSomeRun }: Extract<RunsCompared, { kind: "compared" }>,
+): boolean {
+  return (!before || isInSomeRun("before", before.origin)) && (!now || isInSomeRun("now", now.origin));
 }

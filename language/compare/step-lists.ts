@@ -12,7 +12,8 @@ export function writtenOut(steps: readonly Step[]): Step[] {
 
 /** Pairs two lists so that as much as possible stays, in its order. */
 export function pairedSteps(before: readonly Step[], now: readonly Step[]): StepPair[] {
-  const best = bestScores(before, now);
+  const likeness = likenessIn(before, now);
+  const best = bestScores(before, now, likeness);
   const at = (a: number, b: number) => best[a]?.[b] ?? 0;
   const pairs: StepPair[] = [];
   let [a, b] = [0, 0];
@@ -35,7 +36,7 @@ export function pairedSteps(before: readonly Step[], now: readonly Step[]): Step
 }
 
 /** The most that can be had of the steps from a and from b on. */
-function bestScores(before: readonly Step[], now: readonly Step[]): number[][] {
+function bestScores(before: readonly Step[], now: readonly Step[], likeness: Likeness): number[][] {
   const best = Array.from({ length: before.length + 1 }, () => new Array<number>(now.length + 1).fill(0));
   const at = (a: number, b: number) => best[a]?.[b] ?? 0;
   for (let a = before.length - 1; a >= 0; a -= 1) {
@@ -50,13 +51,23 @@ function bestScores(before: readonly Step[], now: readonly Step[]): number[][] {
 }
 
 /** How alike two steps are; 0 where they cannot be the same step. */
-function likeness(before: Step, now: Step): number {
-  if (before.kind !== now.kind) return 0;
-  if (deedOf(before) === deedOf(now)) return 8;
-  if (before.kind === "task" && now.kind === "task") {
-    if (before.topic !== now.topic) return 0;
-    return isNearly(before.text, now.text) || before.topic !== undefined ? 4 : 1;
-  }
-  if (before.kind === "ask" && now.kind === "ask") return isNearly(before.question, now.question) ? 4 : 1;
-  return before.kind === "repeat" ? 2 : 0;
+type Likeness = (before: Step, now: Step) => number;
+
+/** A text that stands in both lists was moved, not put into other words. */
+function likenessIn(before: readonly Step[], now: readonly Step[]): Likeness {
+  const [old, recent] = [before, now].map((steps) => new Set(steps.map(wordsOf)));
+  return (a, b) => {
+    if (a.kind !== b.kind) return 0;
+    if (deedOf(a) === deedOf(b)) return 8;
+    if (a.kind === "repeat") return 2;
+    const [was, is] = [wordsOf(a), wordsOf(b)];
+    if (was === undefined || is === undefined) return 0;
+    if (was !== is && (recent?.has(was) || old?.has(is))) return 0;
+    return isNearly(was, is) ? 4 : 1;
+  };
+}
+
+function wordsOf(step: Step): string | undefined {
+  if (step.kind === "task") return step.text || step.topic;
+  return step.kind === "ask" ? step.question : undefined;
 }

@@ -60,8 +60,10 @@ class Comparing {
   }
 
   handlers(before: readonly Handler[], now: readonly Handler[], where: Where): void {
-    const { pairs, gone, added } = partedByKey(before, now, handlerKey);
-    for (const [old, recent] of pairs) this.#handler(old, recent, where);
+    // Of two answers to one timer, those at the same time belong together.
+    const exact = partedByKey(before, now, (handler) => `${handlerKey(handler)} ${handlerWords(handler)}`);
+    const { pairs, gone, added } = partedByKey(exact.gone, exact.added, handlerKey);
+    for (const [old, recent] of [...exact.pairs, ...pairs]) this.#handler(old, recent, where);
     for (const old of gone) {
       this.#order(where, old, undefined, `\`when ${handlerWords(old)}\` is no longer there`);
     }
@@ -88,6 +90,7 @@ class Comparing {
   /** What is gone in one place and new in another was moved. */
   withMoves(): StepChange[] {
     const { pairs, gone, added } = partedByKey(this.#gone, this.#added, ({ step }) => deedOf(step));
+    for (const [old, recent] of pairs) this.#pair(old.step, recent.step, recent.where);
     const place = ({ after, where }: Unpaired) =>
       after ? `after \`${stepWords(after)}\`` : `first of the ${where.where}`;
     const told = ({ step }: Unpaired) => `\`${stepWords(step)}\``;
@@ -168,6 +171,9 @@ class Comparing {
     };
     say(`The note of \`${stepWords(now)}\``, ({ notes }) => list(notes));
     say(`Who does \`${stepWords(now)}\``, ({ roles }) => list(roles));
+    say(`What \`${stepWords(now)}\` is about`, (step) =>
+      step.kind === "task" ? (step.topic ?? "nothing said") : "",
+    );
     const worded = (step: Step) =>
       step.kind === "task" ? step.text : step.kind === "ask" ? step.question : undefined;
     const [old, recent] = [worded(before), worded(now)];

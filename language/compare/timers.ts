@@ -49,6 +49,7 @@ function changedTimer(before: Timer, now: Timer): FoundChange[] {
             about,
             what: `\`${now.name}\` counts from the ${from(now)} now; before, from the ${from(before)}.`,
             ...bothSides(before, now, told),
+            isOfFirstNumber: true,
           },
         ];
   return [

@@ -103,14 +103,14 @@ const SECTIONS: readonly Section[] = [
   {
     name: "steps",
     part: "steps",
-    toldBy: ["steps", "runs"],
+    toldBy: ["steps"],
     text: (p, text) =>
       `${text(inAnyHandlerOrder(p.steps, text))} ${text(inAnyHandlerOrder(p.throughout, text))}`,
   },
   {
     name: "emergencies",
     part: "emergency",
-    toldBy: ["emergency", "runs"],
+    toldBy: ["emergency"],
     text: (p, text) =>
       anyOrder(
         p.emergencies.map(({ name, title, steps }) => ({ name, title, steps })),
@@ -183,13 +183,13 @@ export function unsaidChanges(before: Protocol, now: Protocol, told: readonly Ch
           ? {
               kind: "wording",
               about: name,
-              what: `The ${name} are written otherwise and come to the same.`,
+              what: `What is said of ${name} is written otherwise and comes to the same for the patients whom both versions cover.`,
               ...sides,
             }
           : {
               kind: "needs-a-reader",
               about: name,
-              what: `The ${name} are otherwise in a way that is not told apart here; read both.`,
+              what: `What is said of ${name} is otherwise in a way that is not told apart here; read both.`,
               ...sides,
             },
       ),

@@ -121,7 +121,7 @@ export function deedOf(step: Step): string {
     case "wait-for":
       return `${step.kind} ${step.timer}`;
     case "task":
-      return `${step.kind} ${step.topic ?? ""} ${step.text}`;
+      return `${step.kind} ${step.text || step.topic}`;
     case "stage":
       return `${step.kind} ${step.name}`;
     case "end-stage":

@@ -1,7 +1,7 @@
 import type { GraphNode } from "../discrete-graph.ts";
 import { type FiniteLocation, systemOf } from "../zones/finite-system.ts";
 import type { Constraint, TimedEdge, TimedSystem } from "../zones/timed-system.ts";
-import { always, conjoined, negations } from "./constraints.ts";
+import { type AnyOf, always, conjoined, negations } from "./constraints.ts";
 import type { Observed } from "./observed.ts";
 import { type Way, waysOf } from "./ways.ts";
 
@@ -47,6 +47,8 @@ interface Pair {
   readonly follower: number;
   /** Whether the follower has just moved silently: at this very moment it counts as not having done so. */
   readonly moved: boolean;
+  /** Whether no time passes any more for the follower, so that it misses whatever is seen later. */
+  readonly stopped?: true;
 }
 
 class Pairing {
@@ -85,7 +87,7 @@ class Pairing {
   #locationOf(pair: Pair): FiniteLocation {
     const goer = nodeOf(this.#goer, pair.goer);
     const follower = nodeOf(this.#follower, pair.follower);
-    const silent = this.#silentOf(follower);
+    const silent = pair.stopped ? [] : this.#silentOf(follower);
     const follows = silent.length > 0;
     return {
       invariant: [],
@@ -94,6 +96,7 @@ class Pairing {
       edges: [
         ...goer.edges.flatMap((edge) => this.#goerEdges(pair, edge)),
         ...silent.flatMap((edge) => this.#silentEdges(pair, follower, edge)),
+        ...(follows ? this.#stoppingEdges(pair, follower, silent) : []),
       ],
     };
   }
@@ -101,10 +104,7 @@ class Pairing {
   /** The follower's silent moves by itself: at once where no time passes, else when its time is up. */
   #silentEdges(pair: Pair, follower: GraphNode, edge: TimedEdge): TimedEdge[] {
     const guard = edge.guard.map((one) => this.#shifted(one));
-    const moments: readonly Constraint[][] = isUrgent(follower)
-      ? [[]]
-      : follower.deadlines.map((limit) => [this.#shifted({ ...limit, kind: "at-least" })]);
-    return moments.map((moment) =>
+    return this.#lastMoments(follower).map((moment) =>
       this.#edge(
         {},
         {
@@ -117,6 +117,30 @@ class Pairing {
     );
   }
 
+  /** Where its time is up and no silent move is open, it stops; what is seen after that it cannot follow. */
+  #stoppingEdges(pair: Pair, follower: GraphNode, silent: readonly TimedEdge[]): TimedEdge[] {
+    const closed = silent
+      .map(({ guard }) => negations(guard.map((one) => this.#shifted(one))))
+      .reduce(conjoined, this.#lastMoments(follower));
+    return closed.map((guard) =>
+      this.#edge(
+        {},
+        {
+          target: this.#idOf({ ...pair, moved: true, stopped: true }),
+          guard,
+          resets: [this.#sinceSeen],
+          isDecision: false,
+        },
+      ),
+    );
+  }
+
+  /** When no more time passes where the follower stands: any one of these. */
+  #lastMoments(follower: GraphNode): AnyOf {
+    if (isUrgent(follower)) return always;
+    return follower.deadlines.map((limit) => [this.#shifted({ ...limit, kind: "at-least" })]);
+  }
+
   #goerEdges(pair: Pair, edge: TimedEdge): TimedEdge[] {
     const { move, check } = this.#goer.system.graph.meanings[edge.id] ?? {};
     if (!move || check !== undefined) return [];
@@ -126,7 +150,7 @@ class Pairing {
       const target = this.#idOf({ ...pair, goer: edge.target });
       return [this.#edge({ goer: edge }, { target, guard, resets: edge.resets, isDecision })];
     }
-    const ways = this.#waysOf(pair.follower, seen);
+    const ways = pair.stopped ? [] : this.#waysOf(pair.follower, seen);
     const follower = nodeOf(this.#follower, pair.follower);
     const standing = this.#standing(follower);
     const matches = ways.flatMap((way) =>
@@ -203,7 +227,7 @@ class Pairing {
     const key =
       "seen" in found
         ? `${found.seen} ${found.isKnown} ${this.#goer.system.graph.meanings[found.goer.id]?.move?.edge}`
-        : `${found.goer},${found.follower},${found.moved}`;
+        : `${found.goer},${found.follower},${found.moved},${found.stopped ?? false}`;
     const known = this.#ids.get(key);
     if (known !== undefined) return known;
     this.#ids.set(key, this.#found.length);

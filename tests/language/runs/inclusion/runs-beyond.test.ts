@@ -108,3 +108,30 @@ test("what goes on after a handler is told by when it could first happen", () =>
   expect(difference(text("1 min to 3 min"), text("1 min to 3 min"))).toEqual({ gained: [], lost: [] });
   expect(difference(text("1 min to 3 min"), text("2 min to 3 min")).gained).toEqual([]);
 });
+
+const LATER = 'throughout {\n when hold reaches 50 min {\n task "Call the anaesthetist"\n }\n }';
+
+test("a longer step is a gain also where something else may become due in the meantime", () => {
+  const text = (minutes: string) => ({
+    steps: BLOCK(`task "Reduce" takes ${minutes}`),
+    more: `${HOLD("10 min")}\n${LATER}`,
+  });
+  const { gained, lost } = difference(text("10 min to 20 min"), text("10 min to 40 min"));
+  expect(gained[0]).toMatch(/^time: deflate proximal/);
+  expect(lost).toEqual([]);
+});
+
+test("a longer wait gains the later runs and loses the earlier ones also there", () => {
+  const text = (minutes: string) => ({ steps: BLOCK(`wait ${minutes}`), more: `${HOLD("1 min")}\n${LATER}` });
+  const { gained, lost } = difference(text("5 min"), text("6 min"));
+  expect(gained.some((one) => one.startsWith("time: deflate proximal"))).toBe(true);
+  expect(lost.some((one) => one.startsWith("time: deflate proximal"))).toBe(true);
+});
+
+test("a longer injection, whose end is seen, is a gain also there", () => {
+  const text = (minutes: string) => ({
+    steps: BLOCK("wait 5 min").replace("inject local", `inject local takes ${minutes}`),
+    more: `${HOLD("1 min")}\n${LATER}`,
+  });
+  expect(difference(text("90 s to 3 min"), text("90 s to 5 min")).gained[0]).toMatch(/^time: inject local/);
+});
