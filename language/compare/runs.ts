@@ -31,30 +31,19 @@ export type RunsCompared =
 export function runsCompared(before: Protocol, now: Protocol, options: RunOptions): RunsCompared {
   const missing = whyNoRuns(before) ?? whyNoRuns(now);
   if (missing) return { kind: "missing", limit: missing.limit };
-  const planned = differenceOf(automaton(before), automaton(now), options);
-  // What answers a leak is no part of the planned runs.
-  const [old, recent] = [automaton(before, "both"), automaton(now, "both")];
-  const withLeaks = differenceOf(old, recent, options);
-  const difference = together(planned, withLeaks);
+  const [old, recent] = [automaton(before), automaton(now)];
+  const isSame = JSON.stringify(old.automaton) === JSON.stringify(recent.automaton);
+  const difference: RunDifference = isSame
+    ? { kind: "compared", gained: [], lost: [] }
+    : runDifference(old, recent, options);
   return { ...difference, isInSomeRun: (side, origin) => isBuilt(side === "before" ? old : recent, origin) };
 }
 
-function automaton(protocol: Protocol, leaks?: "both"): TracedAutomaton {
-  return buildAutomaton(protocol, { timing: timingOf(protocol), watchers: [], ...(leaks && { leaks }) });
+function automaton(protocol: Protocol): TracedAutomaton {
+  return buildAutomaton(protocol, { timing: timingOf(protocol), watchers: [] });
 }
 
-function differenceOf(before: TracedAutomaton, now: TracedAutomaton, options: RunOptions): RunDifference {
-  const isSame = JSON.stringify(before.automaton) === JSON.stringify(now.automaton);
-  return isSame ? { kind: "compared", gained: [], lost: [] } : runDifference(before, now, options);
-}
-
-/** Runs with a leak are shown only where those without one are all alike. */
-function together(planned: RunDifference, withLeaks: RunDifference): RunDifference {
-  if (planned.kind === "not-decided") return planned;
-  return planned.gained.length + planned.lost.length > 0 ? planned : withLeaks;
-}
-
-/** Whether a step or a handler stands anywhere in the automaton. */
+/** Whether a step or a handler stands anywhere in the automaton: what answers a leak, or what nothing leads to, does not. */
 function isBuilt({ elements }: TracedAutomaton, origin: Origin): boolean {
   const key = originKey(origin);
   return elements.some((element) => element.edges.length > 0 && originKey(element.origin) === key);

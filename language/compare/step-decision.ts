@@ -11,7 +11,7 @@ export function decidedByRuns({ of, found }: StepChange, difference: RunsCompare
   if (difference.kind !== "compared") return found;
   const { gained, lost } = difference;
   if (gained.length + lost.length === 0) {
-    // Runs say nothing of what no run comes to: an emergency that nothing enters, a step in a handler of a handler.
+    // Runs say nothing of what no planned run comes to: an answer to a leak, an emergency that nothing enters.
     if (!isInRuns(found, difference)) return found;
     const { isOfFirstNumber: _notOfOrder, evidence: _none, ...rest } = found;
     return { ...rest, kind: "wording", what: `${found.what} Every run stays as it was.` };

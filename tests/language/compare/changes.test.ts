@@ -72,7 +72,7 @@ test("local rules that change show in the protocols that are judged by them", ()
     "looser runs: Steps may come at times at which they could not before.",
     "looser local-rules: `pressure-margin-too-small.margin` is 70 mmHg now; before, 75 mmHg.",
     "different local-rules: `action-time` is 60 s now; before, 45 s.",
-    "different verdict: What is proven leans on it now that an action of the team takes at most 1 min; before, that an action of the team takes at most 45 s.",
+    "different verdict: The proof assumes now that an action of the team takes at most 1 min; before, that an action of the team takes at most 45 s.",
   ]);
 });
 
