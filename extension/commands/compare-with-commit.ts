@@ -19,7 +19,9 @@ export const compareWithCommit: Command = {
       return tell(`Nothing was compared: ${name} is not in the last commit of a repository.`);
     }
     const left = git.uriOfCommitted(text);
-    await commands.executeCommand("vscode.diff", left, text, `${name} (last commit ↔ now)`);
+    // Lines that are opened from the page must not take its place.
+    const title = `${name} (last commit ↔ now)`;
+    await commands.executeCommand("vscode.diff", left, text, title, { preview: false });
     await showComparison(limbwright, {
       now: text,
       before: text,

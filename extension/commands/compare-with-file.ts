@@ -29,6 +29,7 @@ export const compareWithFile: Command = {
       before,
       text,
       `${chosen} ↔ ${workspace.asRelativePath(text, false)}`,
+      { preview: false },
     );
     await showComparison(limbwright, {
       now: text,
