@@ -1,3 +1,3 @@
 import { testLaws } from "./laws-suite.ts";
 
-testLaws(250);
+testLaws(80);
