@@ -8,7 +8,7 @@ export function testMutants(files: readonly string[], every: number): void {
     const mutants = mutantsOf(exampleText(file)).filter((_, at) => at % every === 0);
     const lost = mutants.flatMap((mutant) => faultOf(file, mutant));
     expect(lost).toEqual([]);
-    expect(mutants.length).toBeGreaterThan(90 / every);
+    expect(mutants.length).toBeGreaterThan(80 / every);
     console.log(`${file}: ${mutants.length} mutants compared, none lost`);
   });
 }

@@ -79,7 +79,8 @@ function directionOf(code: string, block: string, index: number): Direction {
 function kindsOf(direction: Direction, isRaised: boolean): ChangeKind[] {
   switch (direction) {
     case "different":
-      return ["different"];
+      // A bound that no patient comes to is the same for all of them.
+      return ["different", "wording"];
     case "either":
       return ["looser", "tighter", "different", "wording"];
     default:
