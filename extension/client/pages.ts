@@ -9,7 +9,7 @@ import {
 
 export const PAGE_SCHEME = "limbwright";
 
-/** Texts that the extension shows: the page of a rule, a comparison. They have no file and cannot be changed. */
+/** Texts that the extension shows: the page of a rule. They have no file and cannot be changed. */
 export class Pages implements TextDocumentContentProvider, Disposable {
   readonly #texts = new Map<string, string>();
   readonly #changed = new EventEmitter<Uri>();

@@ -1,3 +1,5 @@
+import { webviewPage } from "../client/webview-page.ts";
+
 /** Where a page finds its parts. */
 export interface PageParts {
   readonly script: string;
@@ -8,25 +10,14 @@ export interface PageParts {
   readonly nonce: string;
 }
 
-/**
- * The page of a preview, empty. Nothing of a protocol is in it: that comes in messages. The policy lets through one script and one
- * style of ours, and nothing that stands in the page or comes from elsewhere.
- */
+/** The page of a preview, empty. Nothing of a protocol is in it: that comes in messages. */
 export function pageHtml({ script, style, source, nonce }: PageParts): string {
-  const policy = `default-src 'none'; script-src 'nonce-${nonce}'; style-src ${source}; base-uri 'none'; form-action 'none'`;
-  return `<!doctype html>
-<html lang="en-GB">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Limbwright preview</title>
-<link rel="stylesheet" href="${style}">
-</head>
-<body>
-<div id="page"></div>
-<script nonce="${nonce}" src="${script}"></script>
-</body>
-</html>
-`;
+  return webviewPage({
+    title: "Limbwright preview",
+    style: `<link rel="stylesheet" href="${style}">`,
+    styleSource: source,
+    body: '<div id="page"></div>',
+    script,
+    nonce,
+  });
 }

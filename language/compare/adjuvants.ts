@@ -1,5 +1,4 @@
-import { type Adjuvant, canonicalName, type Dose } from "../model/index.ts";
-import { amountWords } from "./amount-words.ts";
+import { type Adjuvant, amountWords, canonicalName, type Dose } from "../model/index.ts";
 import { type AmountDifference, amountDifference, evidenceIn } from "./amounts.ts";
 import { aboutDose, directionsFor, kindFor } from "./dose-directions.ts";
 import { partedByKey } from "./parted.ts";

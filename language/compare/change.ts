@@ -88,7 +88,10 @@ export interface PatientExample {
   readonly difference: string;
 }
 
-/** A run that one version allows and the other does not; both were followed through the runtime. */
+/**
+ * A run that one version allows and the other does not. It was followed through the runtime of both, but for a run that shows
+ * the earliest or the latest release: that none of the other releases then is known of all its runs.
+ */
 export interface RunConcerned {
   readonly kind: "run";
   readonly side: "gained" | "lost";

@@ -1,7 +1,6 @@
-import type { Cuff, CuffSet } from "../model/index.ts";
+import { amountWords, type Cuff, type CuffSet } from "../model/index.ts";
 import { difference } from "../population/bands.ts";
 import { rangeText } from "../population/index.ts";
-import { amountWords } from "./amount-words.ts";
 import { type AmountDifference, amountDifference, evidenceIn } from "./amounts.ts";
 import { limitChange } from "./limits.ts";
 import { meansTheSame } from "./same.ts";

@@ -1,7 +1,6 @@
-import { MASS_RATE, quantityText, sameDimension } from "@limbwright/shared/quantity";
-import type { Dose } from "../model/index.ts";
+import { MASS_RATE, sameDimension } from "@limbwright/shared/quantity";
+import { amountWords, type Dose, quantityWords } from "../model/index.ts";
 import { adjuvantChanges } from "./adjuvants.ts";
-import { amountWords } from "./amount-words.ts";
 import { type AmountDifference, amountDifference, evidenceIn, FOR_OTHERS } from "./amounts.ts";
 import { aboutDose, asForRescue, directionsFor, isRescue, kindFor } from "./dose-directions.ts";
 import { repeatChanges } from "./dose-repeats.ts";
@@ -79,13 +78,13 @@ function agentChange(before: Dose, now: Dose): FoundChange[] {
 function concentrationChange(before: Dose, now: Dose): FoundChange[] {
   const [old, recent] = [before.concentration, now.concentration];
   if (meansTheSame(old, recent)) return [];
-  const told = (one: typeof old) => (one ? quantityText(one) : "no concentration");
+  const told = (one: typeof old) => (one ? quantityWords(one) : "no concentration");
   return [
     {
       kind: "different",
       about: aboutDose(now),
       what: `\`${now.name}\` is given at ${told(recent)} now; before, at ${told(old)}.`,
-      ...bothSides(old, recent, quantityText),
+      ...bothSides(old, recent, quantityWords),
       isOfFirstNumber: true,
     },
   ];

@@ -1,5 +1,12 @@
-import { type Interval, intersection, isEmpty, quantityText } from "@limbwright/shared/quantity";
-import { type Agent, canonicalName, type Maximum, type Protocol, usedAgents } from "../model/index.ts";
+import { type Interval, intersection, isEmpty } from "@limbwright/shared/quantity";
+import {
+  type Agent,
+  canonicalName,
+  type Maximum,
+  type Protocol,
+  quantityWords,
+  usedAgents,
+} from "../model/index.ts";
 import { difference } from "../population/bands.ts";
 import type { Expression } from "../population/index.ts";
 import { isVolumeLimit, limitExpression, limitText } from "../rules/maximum.ts";
@@ -73,12 +80,12 @@ function propertyChanges(before: Agent, now: Agent): FoundChange[] {
           },
         ];
   const concentrations = (agent: Agent) =>
-    agent.concentrations.map(quantityText).sort().join(", ") || NOT_SAID;
+    agent.concentrations.map(quantityWords).sort().join(", ") || NOT_SAID;
   const isSameStrength =
     anyOrder(before.concentrations, meaningText) === anyOrder(now.concentrations, meaningText);
   const supply = (agent: Agent) =>
     agent.supply
-      ? `${quantityText(agent.supply.concentration)} in ${quantityText(agent.supply.volume)}`
+      ? `${quantityWords(agent.supply.concentration)} in ${quantityWords(agent.supply.volume)}`
       : NOT_SAID;
   const yesNo = (place: unknown) => (place === undefined ? "not stated" : "stated");
   return [

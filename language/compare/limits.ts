@@ -1,5 +1,5 @@
-import { inBase, type Quantity, quantityText } from "@limbwright/shared/quantity";
-import type { WrittenQuantity } from "../model/index.ts";
+import { inBase, type Quantity } from "@limbwright/shared/quantity";
+import { quantityWords, type WrittenQuantity } from "../model/index.ts";
 import { bothSides, type FoundChange, kindOf } from "./side.ts";
 
 /** What a bound is called, and in which direction it asks for more. A missing bound asks for nothing. */
@@ -23,7 +23,7 @@ export function limitChange(
       kind: kindOf(!isTighter, isTighter),
       about,
       what: `${name} is ${saidOf(now)} now; before, ${saidOf(before)}.`,
-      ...bothSides(before, now, quantityText),
+      ...bothSides(before, now, quantityWords),
       evidence: [valueBetween(name, isTighter ? before : now, isTighter)],
     },
   ];
@@ -42,12 +42,12 @@ export function asksMore(
 }
 
 function saidOf(value: Quantity | undefined): string {
-  return value ? quantityText(value) : "not stated";
+  return value ? quantityWords(value) : "not stated";
 }
 
 /** The looser value itself passes the one bound and not the other. */
 function valueBetween(name: string, looser: Quantity | undefined, isTighter: boolean) {
-  const value = looser ? quantityText(looser) : "any value";
+  const value = looser ? quantityWords(looser) : "any value";
   const lets = isTighter ? "passed before and does not now" : "passes now and did not before";
   return {
     kind: "value" as const,

@@ -1,4 +1,4 @@
-import { decimalText, requiredUnit } from "@limbwright/shared/quantity";
+import { exactText, requiredUnit } from "@limbwright/shared/quantity";
 import type { Acceptance, LocalRules, ParameterSetting, Protocol } from "../model/index.ts";
 import { acceptancesFor } from "../rules/acceptances.ts";
 import { catalogue } from "../rules/catalogue.ts";
@@ -88,7 +88,7 @@ function reasonOf(setting: ParameterSetting | undefined): string {
 function valueText({ unit }: Parameter, { value, word }: ParameterValue): string {
   if (word !== undefined) return word;
   const shown = unit === "" ? value : value.div(requiredUnit(unit).perBase);
-  return `${decimalText(shown).text} ${unit}`.trim();
+  return `${exactText(shown)} ${unit}`.trim();
 }
 
 function placed(side: "before" | "now", { setting }: Judged, says: string) {

@@ -1,20 +1,20 @@
 import { type Interval, intersection, isEmpty, type Rational } from "@limbwright/shared/quantity";
 import type { PatientCondition, Protocol } from "../model/index.ts";
 import { difference } from "../population/bands.ts";
-import { type Box, patientText, rangeText, VARIABLES, type Variable } from "../population/index.ts";
+import {
+  type Box,
+  patientText,
+  rangeText,
+  VARIABLE_UNITS,
+  VARIABLES,
+  type Variable,
+} from "../population/index.ts";
 import { roundPatient } from "../population/round-number.ts";
 import { boxOf } from "../rules/judge.ts";
 import type { PatientsConcerned } from "./change.ts";
 import { partedByKey } from "./parted.ts";
 import { meansTheSame } from "./same.ts";
 import { bothSides, type Covered, type FoundChange, kindOf, type Sides } from "./side.ts";
-
-const UNITS: Readonly<Record<Variable, string>> = {
-  weight: "kg",
-  age: "years",
-  systolic: "mmHg",
-  circumference: "cm",
-};
 
 export function coveredIn(before: Protocol, now: Protocol): Covered {
   const [old, recent] = [boxOf(before), boxOf(now)];
@@ -35,7 +35,8 @@ export function patientChanges(sides: Sides): FoundChange[] {
 function boundChange(variable: Variable, { before, now }: Sides): FoundChange[] {
   const [old, recent] = [before.patients?.bounds[variable], now.patients?.bounds[variable]];
   if (meansTheSame(old?.interval, recent?.interval)) return [];
-  const told = ({ interval }: { readonly interval: Interval }) => rangeText(interval, UNITS[variable]);
+  const told = ({ interval }: { readonly interval: Interval }) =>
+    rangeText(interval, VARIABLE_UNITS[variable]);
   const gained = difference(recent?.interval ?? {}, old?.interval ?? {});
   const lost = difference(old?.interval ?? {}, recent?.interval ?? {});
   if (gained.length + lost.length === 0) return [];
@@ -71,7 +72,7 @@ function covered(
     kind: "patients",
     direction,
     side: isGain ? "looser" : "tighter",
-    ranges: ranges.map((range) => `${variable} ${rangeText(range, UNITS[variable])}`),
+    ranges: ranges.map((range) => `${variable} ${rangeText(range, VARIABLE_UNITS[variable])}`),
     exact: true,
     everybody: false,
     example: { patient: patientText(patient), before, now, difference: direction },

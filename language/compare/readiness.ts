@@ -1,5 +1,11 @@
-import { quantityText } from "@limbwright/shared/quantity";
-import { canonicalName, MONITORS, type Monitor, type PrepareItem, type Protocol } from "../model/index.ts";
+import {
+  canonicalName,
+  MONITORS,
+  type Monitor,
+  type PrepareItem,
+  type Protocol,
+  quantityWords,
+} from "../model/index.ts";
 import { asksMore } from "./limits.ts";
 import { partedByKey } from "./parted.ts";
 import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
@@ -110,7 +116,7 @@ function intervalChange(before: Protocol, now: Protocol): FoundChange[] {
     const isTighter = old && recent ? asksMore("lower", old.every, recent.every) : undefined;
     if (isTighter === undefined) return [];
     const told = (one: typeof old) =>
-      one?.every ? `every ${quantityText(one.every)}` : "without a stated interval";
+      one?.every ? `every ${quantityWords(one.every)}` : "without a stated interval";
     const says = isTighter
       ? `Readings of ${monitor} ${told(old)} are no longer enough.`
       : `Readings of ${monitor} ${told(recent)} are enough now and were not before.`;

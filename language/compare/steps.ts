@@ -1,5 +1,4 @@
-import { quantityText } from "@limbwright/shared/quantity";
-import type { Handler, Protocol, Step } from "../model/index.ts";
+import { type Handler, type Protocol, quantityWords, type Step } from "../model/index.ts";
 import { deedOf, handlerWords, stepWords } from "../runs/index.ts";
 import { durationChange } from "./durations.ts";
 import { limitChange } from "./limits.ts";
@@ -225,8 +224,8 @@ class Comparing {
   ): void {
     for (const found of limitChange({ about: where.where, name, tighter }, old, recent)) {
       const places = {
-        before: { says: old ? quantityText(old) : handlerWords(before), origin: before.origin },
-        now: { says: recent ? quantityText(recent) : handlerWords(now), origin: now.origin },
+        before: { says: old ? quantityWords(old) : handlerWords(before), origin: before.origin },
+        now: { says: recent ? quantityWords(recent) : handlerWords(now), origin: now.origin },
       };
       this.#changes.push({ part: where.part, of: "time", found: { ...found, ...places } });
     }

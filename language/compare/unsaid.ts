@@ -164,8 +164,8 @@ function inAnyHandlerOrder(part: unknown, text: (part: unknown) => string): unkn
 
 /**
  * What is otherwise and was told by no change: the net under every other comparison. A part that is written otherwise and
- * comes to the same is a matter of wording; one that comes to something else, and that no comparison knew, is never passed
- * over.
+ * comes to the same is a matter of wording; one that comes to something else, and of which no change was told, is never
+ * passed over. It works section by section: beside one change of the doses it says nothing of another.
  */
 export function unsaidChanges(before: Protocol, now: Protocol, told: readonly Change[]): Change[] {
   return SECTIONS.flatMap(({ name, part, toldBy, text }): Change[] => {

@@ -3,6 +3,7 @@ export * from "./amount.ts";
 export * from "./amount-arithmetic.ts";
 export * from "./amount-of-node.ts";
 export * from "./amount-parts.ts";
+export * from "./amount-words.ts";
 export * from "./cuffs.ts";
 export * from "./dose.ts";
 export * from "./local-rules.ts";

@@ -21,7 +21,7 @@ export { type Extreme, extremes, type Measure } from "./extreme.ts";
 export { hull } from "./interval-order.ts";
 export type { Patient } from "./patient.ts";
 export { piecesOf } from "./pieces.ts";
-export { patientText, rangeText, regionsText, regionText } from "./range-text.ts";
+export { patientText, rangeText, regionsText, regionText, VARIABLE_UNITS } from "./range-text.ts";
 export type { Region } from "./region.ts";
 export { type Segments, segmentsOf, valueOn } from "./segments.ts";
 export { compareShares, type Share, type SharesOver } from "./shares.ts";

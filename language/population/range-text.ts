@@ -78,7 +78,8 @@ const PREFIXES: Readonly<Record<Variable, string>> = {
   circumference: "circumference ",
 };
 
-const UNITS_SHOWN: Readonly<Record<Variable, string>> = {
+/** The unit in which each measure of a patient is told; base units. */
+export const VARIABLE_UNITS: Readonly<Record<Variable, string>> = {
   weight: "kg",
   age: "years",
   systolic: "mmHg",
@@ -91,7 +92,7 @@ function unitFor(variable: Variable, values: readonly Rational[]): string {
     variable === "age" &&
     values.some((value) => value.d !== 1n) &&
     values.every((value) => value.mul(12).d === 1n);
-  return inMonths ? "months" : UNITS_SHOWN[variable];
+  return inMonths ? "months" : VARIABLE_UNITS[variable];
 }
 
 function edgesOf({ lower, upper }: Interval): Rational[] {

@@ -24,7 +24,7 @@ import type {
   UnexploredRuns,
 } from "./runs.ts";
 import { stuckRuns } from "./stuck-runs.ts";
-import { type ProtocolSystem, systemOf } from "./system.ts";
+import { MOST_STATES, type ProtocolSystem, systemOf } from "./system.ts";
 import { timedMoves } from "./timed-moves.ts";
 import { type Exploration, explore } from "./zones/explore.ts";
 import type { Leg } from "./zones/path.ts";
@@ -38,7 +38,6 @@ export interface RunOptions {
 }
 
 /** How much is explored before the answer is *not decided*: the same on every machine. */
-const MOST_STATES = 60_000;
 const MOST_NODES = 200_000;
 
 /** Goes through every run that a protocol allows. */

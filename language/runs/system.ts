@@ -8,6 +8,9 @@ export interface ProtocolSystem extends TimedSystem {
   readonly graph: DiscreteGraph;
 }
 
+/** How many states are gone through before the answer is *not decided*: the same on every machine. */
+export const MOST_STATES = 60_000;
+
 /** Values of clocks whose exact value matters are told apart up to a day. */
 const A_DAY = 86_400;
 

@@ -1,7 +1,13 @@
-import type { Agent, AmountNode, Dose, Step, WrittenQuantity } from "../../model/index.ts";
-import { allSteps } from "../../model/index.ts";
+import {
+  type Agent,
+  type AmountNode,
+  allSteps,
+  amountWords,
+  type Dose,
+  type Step,
+  type WrittenQuantity,
+} from "../../model/index.ts";
 import { rangeText } from "../../population/index.ts";
-import { amountWords } from "./amount-words.ts";
 import { definitionOf, type Interchange } from "./definitions.ts";
 import { dosagesOf } from "./dosages.ts";
 import { instructionsOf, productOf } from "./products.ts";

@@ -1,7 +1,6 @@
 import { durationText, quantityText } from "@limbwright/shared/quantity";
-import type { AmountNode, Dose, Duration } from "../../model/index.ts";
+import { type AmountNode, amountWords, type Dose, type Duration } from "../../model/index.ts";
 import { lastingText } from "../automaton/words.ts";
-import { amountWords } from "./amount-words.ts";
 import type { NotCodedList } from "./not-coded.ts";
 import { everyOf, lastingOf, quantityOf } from "./quantities.ts";
 import type { Dosage } from "./resources.ts";

@@ -1,13 +1,19 @@
 import { quantityText } from "@limbwright/shared/quantity";
-import type { Agent, CuffSet, Maximum, Requirement, Timer } from "../../model/index.ts";
-import { usedAgents } from "../../model/index.ts";
+import {
+  type Agent,
+  amountWords,
+  type CuffSet,
+  type Maximum,
+  type Requirement,
+  type Timer,
+  usedAgents,
+} from "../../model/index.ts";
 import { rangeText } from "../../population/index.ts";
 import { actionWords } from "../../rules/action-words.ts";
 import { limitText } from "../../rules/maximum.ts";
 import { conditionWords } from "../../rules/requirement-broken/condition-words.ts";
 import { momentName } from "../../runs/index.ts";
 import { cuffText } from "../sheet/checklist.ts";
-import { amountWords } from "./amount-words.ts";
 import type { Interchange } from "./definitions.ts";
 import { quantityOf } from "./quantities.ts";
 import type { Goal, Quantity } from "./resources.ts";

@@ -9,6 +9,7 @@ import {
   regionText,
   type Segments,
   segmentsOf,
+  VARIABLE_UNITS,
   type Variable,
   valueOn,
   variablesOf,
@@ -32,17 +33,10 @@ function onlyUsed(given: Expression, patient: Patient): Patient {
   );
 }
 
-const UNITS: Readonly<Record<Variable, string>> = {
-  weight: "kg",
-  age: "years",
-  systolic: "mmHg",
-  circumference: "cm",
-};
-
 /** ", age 16 to 85 years": whom a curve is for, where there are several. */
 export function whoText(ranges: RowPatient["ranges"]): string {
   const parts = (Object.entries(ranges) as [Variable, Interval][]).map(
-    ([variable, range]) => `${variable} ${rangeText(range, UNITS[variable])}`,
+    ([variable, range]) => `${variable} ${rangeText(range, VARIABLE_UNITS[variable])}`,
   );
   return `, ${parts.join(", ")}`;
 }

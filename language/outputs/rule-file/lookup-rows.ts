@@ -1,6 +1,13 @@
 import { type Interval, type Rational, rational, requiredUnit } from "@limbwright/shared/quantity";
 import type { AgeRange, CircumferenceRange, SystolicRange, WeightRange } from "@limbwright/shared/rule-file";
-import { type Box, type Expression, piecesOf, VARIABLES, type Variable } from "../../population/index.ts";
+import {
+  type Box,
+  type Expression,
+  piecesOf,
+  VARIABLE_UNITS,
+  VARIABLES,
+  type Variable,
+} from "../../population/index.ts";
 import { byLowerEdge } from "../../population/interval-order.ts";
 import { rangeInUnit } from "./values.ts";
 
@@ -70,18 +77,11 @@ function perKilogram(weights: Interval | undefined): Bounded[] | undefined {
   return rows;
 }
 
-const UNITS: Readonly<Record<Variable, string>> = {
-  weight: "kg",
-  age: "years",
-  systolic: "mmHg",
-  circumference: "cm",
-};
-
 function rangesOf(box: Box): RowRanges {
   return Object.fromEntries(
     VARIABLES.flatMap((variable) => {
       const range = box[variable];
-      return range ? [[variable, rangeInUnit(range, requiredUnit(UNITS[variable]))]] : [];
+      return range ? [[variable, rangeInUnit(range, requiredUnit(VARIABLE_UNITS[variable]))]] : [];
     }),
   );
 }

@@ -14,6 +14,7 @@ import {
   type Expression,
   type Patient,
   rangeText,
+  VARIABLE_UNITS,
   VARIABLES,
   type Variable,
   variablesOf,
@@ -63,7 +64,6 @@ export interface PatientRow {
 }
 
 const ALWAYS_ASKED: ReadonlySet<Variable> = new Set(["weight", "age", "systolic"]);
-const UNITS = { weight: "kg", age: "years", systolic: "mmHg", circumference: "cm" } as const;
 /** What a measure is called; a name of the language is not always a word for people. */
 const WORDS = { weight: "weight", age: "age", systolic: "systolic pressure", circumference: "limb" } as const;
 
@@ -115,7 +115,7 @@ function readingsOf(protocol: Protocol, typed: TypedPatient): Reading[] {
 
 function readingOf({ patients }: Protocol, name: Variable, text: string): Reading {
   const range = patients?.bounds[name];
-  const unit = range?.unit ?? UNITS[name];
+  const unit = range?.unit ?? VARIABLE_UNITS[name];
   const covered = range && rangeText(range.interval, unit);
   const measure: PatientMeasure = { name, unit, ...(covered !== undefined && { covered }) };
   if (text === "") return { measure };

@@ -3,7 +3,7 @@ import type { Step } from "../../model/index.ts";
 import type { TracedAutomaton } from "../automaton/draft.ts";
 import { originKey } from "../automaton/origin-key.ts";
 import { cuffWords } from "../automaton/step-words.ts";
-import { type ProtocolSystem, systemOf } from "../system.ts";
+import { MOST_STATES, type ProtocolSystem, systemOf } from "../system.ts";
 
 /**
  * An automaton as somebody sees it who stands beside the team: a step that begins, an event, an answer, an end that a
@@ -25,8 +25,6 @@ interface Named {
   /** Whether it is seen whatever the other automaton does. */
   readonly isOpen: (move: Move) => boolean;
 }
-
-const MOST_STATES = 60_000;
 
 /**
  * Two automata observed alike: an end that only one of them counts from is seen in both. Undefined when one has too many
@@ -55,13 +53,13 @@ function named(traced: TracedAutomaton, isCancelled?: () => boolean): Named | un
   const { automaton } = traced;
   const system = systemOf(automaton, { mostStates: MOST_STATES, ...(isCancelled && { isCancelled }) });
   if (!system) return undefined;
-  const names = edgeNames(traced);
+  const edges = observedEdges(traced);
   const endsRun = ({ next }: Move) => automaton.locations[locationOf(next)]?.kind === "end";
   return {
     traced,
     system,
-    nameOf: (move) => (endsRun(move) ? "the run ends" : names[move.edge]),
-    isOpen: (move) => endsRun(move) || move.resets.length > 0 || isPlain(traced, move.edge),
+    nameOf: (move) => (endsRun(move) ? "the run ends" : edges[move.edge]?.name),
+    isOpen: (move) => endsRun(move) || move.resets.length > 0 || edges[move.edge]?.isPlain === true,
   };
 }
 
@@ -72,36 +70,25 @@ function openNames({ system, nameOf, isOpen }: Named): string[] {
   });
 }
 
-/** What everybody sees: a step that somebody begins, an event, an answer. Waiting for a timer is no deed. */
-function isPlain({ elements, edgeOrigins, automaton }: TracedAutomaton, number: number): boolean {
-  const edge = automaton.edges[number];
-  if (edge?.kind === "event" || edge?.kind === "answer" || edge?.kind === "leak") return true;
-  if (edge?.kind !== "start") return false;
-  const origin = edgeOrigins[number];
-  const step = origin && stepsByPlace(elements).get(originKey(origin));
-  return step !== undefined && step.kind !== "wait-for" && step.kind !== "end-stage";
+interface ObservedEdge {
+  readonly name: string;
+  /** What everybody sees: a step that somebody begins, an event, an answer. Waiting for a timer is no deed. */
+  readonly isPlain: boolean;
 }
 
-const known = new WeakMap<TracedAutomaton["elements"], Map<string, Step>>();
-
-function stepsByPlace(elements: TracedAutomaton["elements"]): Map<string, Step> {
-  const before = known.get(elements);
-  if (before) return before;
+function observedEdges({ automaton, edgeOrigins, elements }: TracedAutomaton): ObservedEdge[] {
   const steps = new Map(
     elements.flatMap(({ step, origin }) => (step ? [[originKey(origin), step] as const] : [])),
   );
-  known.set(elements, steps);
-  return steps;
-}
-
-function edgeNames(traced: TracedAutomaton): (string | undefined)[] {
-  const { automaton, edgeOrigins, elements } = traced;
-  const steps = stepsByPlace(elements);
   return automaton.edges.map(({ kind, says }, number) => {
+    if (kind === "event" || kind === "answer") return { name: `${kind} ${says}`, isPlain: true };
     const origin = edgeOrigins[number];
-    const step = origin && steps.get(originKey(origin));
-    if (kind === "event" || kind === "answer" || kind === "leak") return `${kind} ${says}`;
-    return step && (kind === "start" || kind === "end") ? `${kind} ${deedOf(step)}` : `${kind} ${says}`;
+    const step = kind === "start" || kind === "end" ? origin && steps.get(originKey(origin)) : undefined;
+    return {
+      name: `${kind} ${step ? deedOf(step) : says}`,
+      isPlain:
+        kind === "start" && step !== undefined && step.kind !== "wait-for" && step.kind !== "end-stage",
+    };
   });
 }
 

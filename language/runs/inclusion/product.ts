@@ -1,4 +1,5 @@
 import type { GraphNode } from "../discrete-graph.ts";
+import { MOST_STATES } from "../system.ts";
 import { type FiniteLocation, systemOf } from "../zones/finite-system.ts";
 import type { Constraint, TimedEdge, TimedSystem } from "../zones/timed-system.ts";
 import { type AnyOf, always, conjoined, negations } from "./constraints.ts";
@@ -9,7 +10,8 @@ import { type Way, waysOf } from "./ways.ts";
  * The runs of one automaton (the goer) with another that follows it: whenever something is seen of the goer, the follower
  * has to do what is seen as well, at the same time. Where it cannot, the two part. Both are deterministic in what is seen,
  * as far as it matters: a follower that does something silently does it as late as it may, or at the moment of what is
- * seen next, because until then it can do all that it could do afterwards.
+ * seen next, because until then it can do nearly all that it could do afterwards. What it cannot, since something became
+ * due in the meantime, makes the two seem to part where they do not; whoever shows a run has to let both follow it.
  */
 export interface Product {
   readonly system: TimedSystem;
@@ -33,8 +35,7 @@ export interface Parting {
   readonly isKnown: boolean;
 }
 
-/** More states, or more ways to miss, than this are not gone through. */
-const MOST_STATES = 60_000;
+/** More ways to miss something at once than this are not gone through. */
 const MOST_CONJUNCTIONS = 256;
 
 /** Undefined where there are too many states. */
@@ -174,7 +175,7 @@ class Pairing {
   }
 
   /** When the follower may still do something where it stands: any one of these. */
-  #standing(follower: GraphNode): readonly (readonly Constraint[])[] {
+  #standing(follower: GraphNode): AnyOf {
     // Where it can move silently, time does not pass its limits in the product itself.
     if (this.#silentOf(follower).length > 0) return always;
     const atOnce: Constraint = { clock: this.#sinceSeen, kind: "at-most", limit: 0 };
@@ -184,18 +185,17 @@ class Pairing {
   }
 
   /** When none of the ways is open: any one of these. */
-  #misses(
-    pair: Pair,
-    ways: readonly Way[],
-    standing: readonly (readonly Constraint[])[],
-  ): readonly (readonly Constraint[])[] {
+  #misses(pair: Pair, ways: readonly Way[], standing: AnyOf): AnyOf {
     const later: Constraint = { clock: this.#sinceSeen, kind: "over", limit: 0 };
     const open = ways.flatMap((way) => standing.map((moment) => [...way.guard, ...moment]));
-    const missed = open.reduce(
-      (before: readonly (readonly Constraint[])[], guard) => conjoined(before, negations(guard)),
-      [pair.moved ? [later] : []],
-    );
-    if (missed.length > MOST_CONJUNCTIONS) this.#isTooMuch = true;
+    let missed: AnyOf = [pair.moved ? [later] : []];
+    for (const guard of open) {
+      missed = conjoined(missed, negations(guard));
+      if (missed.length > MOST_CONJUNCTIONS) {
+        this.#isTooMuch = true;
+        break;
+      }
+    }
     return missed;
   }
 

@@ -119,8 +119,9 @@ function shownRun(
     return seen === undefined ? [] : [{ seen, at }];
   });
   const followed = follow(machineOf(follower.traced.automaton), follower.seen, sights);
-  if (!followed)
+  if (!followed) {
     throw new UnreplayableRun("too many ways", "a run was found that can be followed in too many ways");
+  }
   if (followed.count !== sights.length - 1) {
     throw new UnreplayableRun(`follows ${followed.count} of ${sights.length}: ${parting.seen}`);
   }

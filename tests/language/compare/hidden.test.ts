@@ -101,3 +101,13 @@ test("a name that stays is never given to something else", () => {
   expect(told).toContain("looser timer: The least time of `hold` is 20 min now; before, 30 min.");
   expect(needed).toBe("first");
 });
+
+test("two strengths that differ in the third decimal are not told as one", () => {
+  const file = "formulary.limb";
+  const as = (strength: string) => ({
+    [file]: exampleText(file).replace("0.5 %, 0.25 %", `0.5 %, ${strength} %`),
+  });
+  expect(lines(comparedFile(WRIST, as("0.251"), as("0.254")))).toEqual([
+    "different drug: The concentration of `lidocaine` is 0.254 %, 0.5 % now; before, 0.251 %, 0.5 %.",
+  ]);
+});

@@ -1,12 +1,12 @@
-import { quantityText } from "@limbwright/shared/quantity";
-import type { AmountNode } from "../../model/index.ts";
-import { rangeText } from "../../population/index.ts";
+import { type Quantity, quantityText } from "@limbwright/shared/quantity";
+import { rangeText } from "../population/range-text.ts";
+import type { AmountNode } from "./amount.ts";
 
 /** An amount in the words of the language: "lesser of 80 % of 4 mg/kg and 100 mL". Nothing is rounded. */
 export function amountWords(node: AmountNode): string {
   switch (node.kind) {
     case "quantity":
-      return quantityText(node.quantity, EXACT);
+      return quantityWords(node.quantity);
     case "variable":
       return node.variable;
     case "occlusion-pressure":
@@ -20,9 +20,9 @@ export function amountWords(node: AmountNode): string {
     case "capped":
       return `${inner(node.of)} up to ${inner(node.limit)}`;
     case "rounded-down":
-      return `${inner(node.of)} rounded down to ${quantityText(node.step, EXACT)}`;
+      return `${inner(node.of)} rounded down to ${quantityWords(node.step)}`;
     case "share":
-      return `${node.factor === "half" ? "half" : quantityText(node.factor, EXACT)} of ${inner(node.of)}`;
+      return `${node.factor === "half" ? "half" : quantityWords(node.factor)} of ${inner(node.of)}`;
     case "bands": {
       const rows = node.rows.map(({ range, amount }) => {
         return `${rangeText(range.interval, range.unit)}: ${inner(amount)}`;
@@ -34,6 +34,11 @@ export function amountWords(node: AmountNode): string {
 
 /** More decimals than anybody writes. */
 const EXACT = 12;
+
+/** A quantity as it was written; nothing is rounded, so that two that differ never read alike. */
+export function quantityWords(quantity: Quantity): string {
+  return quantityText(quantity, EXACT);
+}
 
 /** A part that is itself put together stands in parentheses where it could be read in two ways. */
 function inner(node: AmountNode): string {
