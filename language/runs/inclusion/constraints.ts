@@ -12,21 +12,54 @@ export function negations(guard: readonly Constraint[]): AnyOf {
   return guard.map((one) => [opposite(one)]);
 }
 
-/** When one of the first and one of the second is so; what contradicts itself is left out. */
+/** When one of the first and one of the second is so, without what contradicts itself and what another one covers. */
 export function conjoined(first: AnyOf, second: AnyOf): AnyOf {
-  return first.flatMap((one) => second.map((other) => [...one, ...other])).filter(isPossible);
+  const all = first.flatMap((one) => second.map((other) => tightest([...one, ...other]))).filter(isPossible);
+  return all.filter((one, at) =>
+    all.every(
+      (other, place) => place === at || !isCoveredBy(one, other) || (place > at && isCoveredBy(other, one)),
+    ),
+  );
 }
 
-/** Whether some value of each clock meets all that is asked of it. */
+/** Of several bounds on one side of a clock only the tightest says anything. */
+function tightest(guard: readonly Constraint[]): Constraint[] {
+  return guard.filter((one, at) =>
+    guard.every(
+      (other, place) => place === at || !implies(other, one) || (place > at && implies(one, other)),
+    ),
+  );
+}
+
+/** Whether all that meets the one meets the other. */
+function isCoveredBy(one: readonly Constraint[], other: readonly Constraint[]): boolean {
+  return other.every((wider) => one.some((tighter) => implies(tighter, wider)));
+}
+
+/** Whether a clock that meets the one condition always meets the other. */
+function implies(one: Constraint, other: Constraint): boolean {
+  if (one.clock !== other.clock || isFromBelow(one) !== isFromBelow(other)) return false;
+  if (one.limit === other.limit) return one.kind === other.kind || isStrict(one);
+  return isFromBelow(one) ? one.limit > other.limit : one.limit < other.limit;
+}
+
+function isFromBelow({ kind }: Constraint): boolean {
+  return kind === "at-least" || kind === "over";
+}
+
+function isStrict({ kind }: Constraint): boolean {
+  return kind === "over" || kind === "under";
+}
+
+/** Whether some value of each clock, which is never under nought, meets all that is asked of it. */
 function isPossible(guard: readonly Constraint[]): boolean {
-  return guard.every((one) => guard.every((other) => one.clock !== other.clock || isMet(one, other)));
-}
-
-function isMet(lower: Constraint, upper: Constraint): boolean {
-  if (lower.kind !== "at-least" && lower.kind !== "over") return true;
-  if (upper.kind !== "at-most" && upper.kind !== "under") return upper.limit >= 0;
-  const isStrict = lower.kind === "over" || upper.kind === "under";
-  return isStrict ? lower.limit < upper.limit : lower.limit <= upper.limit;
+  return guard.every((one) => {
+    if (!isFromBelow(one)) return one.limit > 0 || (one.limit === 0 && !isStrict(one));
+    const above = guard.filter((other) => other.clock === one.clock && !isFromBelow(other));
+    return above.every(({ kind, limit }) =>
+      isStrict(one) || kind === "under" ? one.limit < limit : one.limit <= limit,
+    );
+  });
 }
 
 /** What a condition on a clock says of a clock that shows nought. */

@@ -1,3 +1,4 @@
+import { readdirSync } from "node:fs";
 import { compareSites } from "@limbwright/language";
 import { expect, test } from "vitest";
 import { comparedFile, comparedFiles, exampleText, ON, siteOf, WRIST } from "./two-versions.ts";
@@ -80,4 +81,21 @@ test.each(["before", "now"] as const)(
 test("two texts with the same error are not decided", () => {
   const broken = { [WRIST]: exampleText(WRIST).replace("wait 5 min", "wait 5 minuts") };
   expect(comparedFile(WRIST, broken, broken)).toMatchObject({ outcome: "not-decided", changes: [] });
+});
+
+test("a change of the shared routine is decided over the runs of every protocol that calls it", () => {
+  const routines = exampleText("routines.limb").replace("watch 1 min", "watch 90 s");
+  const files = readdirSync(new URL("../../../examples/tarn-hollow/protocols", import.meta.url));
+  const compared = comparedFiles(
+    files.map((file) => `protocols/${file}`),
+    {},
+    { "routines.limb": routines },
+  );
+  const undecided = compared.flatMap(({ protocol, changes }) =>
+    changes.flatMap(({ notDecided, part }) =>
+      notDecided === undefined || part === "verdict" ? [] : [`${protocol}: ${notDecided}`],
+    ),
+  );
+  expect(undecided).toEqual([]);
+  expect(compared.filter(({ outcome }) => outcome === "changed").length).toBeGreaterThan(4);
 });
