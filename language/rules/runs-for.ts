@@ -26,9 +26,14 @@ export interface RunsFor {
 
 export function runsFor(protocol: Protocol, rules: readonly Rule[], isCancelled?: () => boolean): RunsFor {
   const watching = [...rules.filter(({ watch }) => watch).map(({ id }) => id), REQUIREMENT_RULE].sort();
-  const explore = (leaks?: Leaks, dropped?: ReadonlySet<string>, of = protocol) =>
+  const explore = (
+    leaks?: Leaks,
+    dropped?: ReadonlySet<string>,
+    of = protocol,
+    watched?: readonly string[],
+  ) =>
     exploreRuns(of, {
-      watchers: watchersOf(of, rules),
+      watchers: watchersOf(of, rules).filter(({ rule }) => !watched || watched.includes(rule)),
       timing: timingOf(of, dropped),
       ...(leaks && { leaks }),
       ...(isCancelled && { isCancelled }),
@@ -46,7 +51,9 @@ export function runsFor(protocol: Protocol, rules: readonly Rule[], isCancelled?
     },
     assumptionsOf: (holding) => {
       const asked = holding.filter((rule) => watching.includes(rule));
-      return assumptionsOf(protocol, timingOf(protocol), asked, (dropped) => explore(undefined, dropped));
+      return assumptionsOf(protocol, timingOf(protocol), asked, (dropped, watched) =>
+        explore(undefined, dropped, protocol, watched),
+      );
     },
     faults: (holding) =>
       faultTable(protocol, {

@@ -13,8 +13,8 @@ export interface Assumption {
   readonly origin?: Origin;
 }
 
-/** Gives the runs in which some bounds are not relied on. */
-export type RunsWithout = (dropped: ReadonlySet<string>) => Runs;
+/** Gives the runs in which some bounds are not relied on, watched for some rules. */
+export type RunsWithout = (dropped: ReadonlySet<string>, rules: readonly string[]) => Runs;
 
 /**
  * For each rule the bounds without which it would no longer hold: dropped one after another, keeping each drop that still proves the rule,
@@ -27,15 +27,18 @@ export function assumptionsOf(
   runsWithout: RunsWithout,
 ): ReadonlyMap<string, readonly Assumption[]> {
   const candidates = candidatesOf(protocol, timing);
+  const boundless = runsWithout(new Set(candidates.map(({ name }) => name)), rules);
+  // Few rules lean on a bound; the runs that are gone through again and again are watched for those alone.
+  const leaning = rules.filter((rule) => !isProven(boundless, rule));
   const known = new Map<string, Runs>();
   const runs = (dropped: readonly string[]): Runs => {
     const key = dropped.join("\n");
-    const before = known.get(key) ?? runsWithout(new Set(dropped));
+    const before = known.get(key) ?? runsWithout(new Set(dropped), leaning);
     known.set(key, before);
     return before;
   };
-  const holds = (rule: string, dropped: readonly string[]) => isProven(runs(dropped), rule);
-  return new Map(rules.map((rule) => [rule, needed(candidates, (dropped) => holds(rule, dropped))]));
+  const needed = (rule: string) => neededOf(candidates, (dropped) => isProven(runs(dropped), rule));
+  return new Map(rules.map((rule) => [rule, leaning.includes(rule) ? needed(rule) : []]));
 }
 
 interface Candidate extends Assumption {
@@ -43,12 +46,11 @@ interface Candidate extends Assumption {
   readonly name: string;
 }
 
-function needed(
+/** Of a rule that does not hold without any bound. */
+function neededOf(
   candidates: readonly Candidate[],
   holds: (dropped: readonly string[]) => boolean,
 ): Assumption[] {
-  const all = candidates.map(({ name }) => name);
-  if (holds(all)) return [];
   const spared: string[] = [];
   for (const { name } of candidates) {
     if (holds([...spared, name])) spared.push(name);

@@ -185,7 +185,10 @@ describe("a rule file of one's own", () => {
 
   test("is refused with the reason where it is none", async () => {
     await choose('{ "format": 1 }');
-    await rehearsal.page.getByRole("alert").filter({ hasText: "no rule file that can be followed" }).waitFor();
+    await rehearsal.page
+      .getByRole("alert")
+      .filter({ hasText: "no rule file that can be followed" })
+      .waitFor();
     expect(await rehearsal.page.getByRole("button", { name: TITLE }).isVisible()).toBe(true);
   });
 });

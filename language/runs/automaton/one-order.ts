@@ -5,15 +5,21 @@
 export function inOneOrder<T>(parts: readonly T[]): readonly T[] {
   if (parts.length < 2) return parts;
   return parts
-    .map((part) => ({ part, key: JSON.stringify(part, meaningOf) }))
+    .map((part) => ({ part, key: meaningOf(part) }))
     .sort((a, b) => Number(a.key > b.key) - Number(a.key < b.key))
     .map(({ part }) => part);
 }
 
-/** Leaves out places in the text, and puts the members of an object in one order. */
-function meaningOf(key: string, value: unknown): unknown {
-  if (key === "origin" || key.endsWith("Origin")) return undefined;
-  if (typeof value === "bigint") return value.toString();
-  if (typeof value !== "object" || value === null || Array.isArray(value)) return value;
-  return Object.fromEntries(Object.entries(value).sort(([a], [b]) => Number(a > b) - Number(a < b)));
+/** A value as a text: without places in the source, and with the members of an object in one order. */
+function meaningOf(value: unknown): string {
+  if (typeof value === "string") return JSON.stringify(value);
+  if (typeof value !== "object" || value === null) return String(value);
+  if (Array.isArray(value)) return `[${value.map(meaningOf)}]`;
+  const members = value as Readonly<Record<string, unknown>>;
+  const names = Object.keys(members).filter((name) => isMeaning(name) && members[name] !== undefined);
+  return `{${names.sort().map((name) => `${name}: ${meaningOf(members[name])}`)}}`;
+}
+
+function isMeaning(name: string): boolean {
+  return name !== "origin" && !name.endsWith("Origin");
 }
