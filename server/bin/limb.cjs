@@ -13,6 +13,10 @@ const { Script } = require("node:vm");
 if (process.argv[2] !== "server" && process.argv[2] !== "replay") {
   setFlagsFromString("--interrupt-budget=2000000");
 }
+// However large a record is, little of it is held at a time: what is let go is swept up before the heap grows with it.
+if (process.argv[2] === "replay") {
+  setFlagsFromString("--heap-growing-percent=20");
+}
 
 const DIST = join(__dirname, "../dist");
 const BUNDLE = join(DIST, "limb.cjs");

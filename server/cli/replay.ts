@@ -12,7 +12,7 @@ import {
   replayJsonStart,
   Site,
 } from "@limbwright/language";
-import type { CaseReport, JudgeOptions, RecordSummary } from "@limbwright/shared/replay";
+import type { CaseReport, CaseRows, JudgeOptions, RecordSummary } from "@limbwright/shared/replay";
 import { type Command, InvalidArgumentError } from "commander";
 import { version } from "../package.json";
 import { readText } from "../workspace/read-text.ts";
@@ -22,8 +22,9 @@ import { graduationArgument } from "./graduation.ts";
 import { openOneFile } from "./one-file.ts";
 import { Progress } from "./progress.ts";
 import { replayInThreads } from "./replay/in-threads.ts";
+import { JudgeInThreads } from "./replay/judge-in-threads.ts";
 import { type RecordFile, recordFiles } from "./replay/record-files.ts";
-import { judgeBy, replayFile } from "./replay/replay-file.ts";
+import { type CaseTaker, judgeBy, replayFile } from "./replay/replay-file.ts";
 import type { ExitCode, Invocation } from "./surroundings.ts";
 
 const HELP = `
@@ -47,6 +48,8 @@ Examples:
 const MOST_BYTES = 50_000_000;
 const MEGABYTE = 1_000_000;
 const PIECE = 1 << 16;
+/** One thread reads about as fast as so many judge. */
+const MOST_JUDGING = 3;
 
 interface ReplayOptions {
   readonly protocol: string;
@@ -66,7 +69,11 @@ export function define(command: Command, invocation: Invocation): void {
     .option("--named <name>", "the protocol to take, where the file has several")
     .option("--grace <seconds>", "so long after its time nothing is called late", wholeNumber, 30)
     .option("--graduation <mL>", "the syringe's graduation in mL", graduationArgument, "1")
-    .option("--threads <count>", "how many files are replayed at once (one for each core)", wholeNumber)
+    .option(
+      "--threads <count>",
+      "how many threads read and judge (as many as cores, for large records)",
+      wholeNumber,
+    )
     .option("--json", "print the report as JSON")
     .option("--verbose", "show every case, and what was noted about its rows")
     .option("--workspace <folder>", "the folder whose files may use one another")
@@ -98,8 +105,6 @@ async function replay(
   const { name, version: of } = protocol;
   writer.start({ name, version: of, meaning: digests.meaning });
   for (const trouble of troubles) writer.trouble(trouble);
-  const count = threadsFor(files, options, invocation);
-  const { threads } = invocation;
   const onBytes = (bytes: number) => progress.step(bytes / MEGABYTE);
   const heard = {
     onCase: (file: RecordFile, report: CaseReport) => writer.case(file.name, report),
@@ -109,19 +114,43 @@ async function replay(
     },
     onBytes,
   };
-  if (threads && count > 1) {
-    const data = { ruleFile, name: options.protocol, options: judgeOptions };
-    await replayInThreads(files, { script: threads.script, count, data }, heard);
+  const count = threadsFor(files, options, invocation);
+  const script = invocation.threads?.script;
+  const data = { ruleFile, name: options.protocol, options: judgeOptions };
+  const [first] = files;
+  if (script !== undefined && count > 1 && files.length > 1) {
+    await replayInThreads(files, { script, count: Math.min(count, files.length), data }, heard);
+  } else if (script !== undefined && count > 1 && first) {
+    heard.onFile(first, await judgedInThreads(first, script));
   } else {
-    for (const file of files) heard.onFile(file, replayOne(file));
+    for (const file of files) heard.onFile(file, await judgedHere(file));
   }
   return writer.end();
 
-  function replayOne(file: RecordFile): RecordSummary | Trouble {
+  function judgedHere(file: RecordFile): Promise<RecordSummary | Trouble> {
+    const take = (rows: CaseRows) => heard.onCase(file, judge.judge(rows));
+    return replayOne(file, { events: judge.events, take });
+  }
+
+  /** This thread reads, the others judge. */
+  async function judgedInThreads(file: RecordFile, script: string): Promise<RecordSummary | Trouble> {
+    const judging = Math.min(count - 1, MOST_JUDGING);
+    const threads = new JudgeInThreads(judge.events, { script, count: judging, data }, (report) =>
+      heard.onCase(file, report),
+    );
     try {
-      return replayFile(judge, file, {
+      const ended = await replayOne(file, threads);
+      await threads.allTold();
+      return ended;
+    } finally {
+      await threads.end();
+    }
+  }
+
+  async function replayOne(file: RecordFile, taker: CaseTaker): Promise<RecordSummary | Trouble> {
+    try {
+      return await replayFile(taker, file, {
         ...(file.path === "-" && { input: () => invocation.input(PIECE) }),
-        onCase: (report) => heard.onCase(file, report),
         onBytes,
       });
     } catch (error) {
@@ -154,16 +183,15 @@ function ruleFileOf(
   });
 }
 
-/** Threads cost a start each: one file, or little to read, is quicker without. */
+/** Threads cost a start each: little to read is quicker without. Standard input beside files is read by the one thread that has it. */
 function threadsFor(
   files: readonly RecordFile[],
   { threads: asked }: ReplayOptions,
   { threads }: Invocation,
 ): number {
-  if (!threads || files.some(({ path }) => path === "-")) return 1;
+  if (!threads || (files.length > 1 && files.some(({ path }) => path === "-"))) return 1;
   const bytes = files.reduce((sum, one) => sum + one.bytes, 0);
-  const worth = asked ?? (bytes > 4 * MEGABYTE ? threads.most : 1);
-  return Math.min(files.length, worth);
+  return asked ?? (bytes > 4 * MEGABYTE ? threads.most : 1);
 }
 
 /** Writes the report as it comes, and knows at the end with which code to exit. */

@@ -19,7 +19,12 @@ export class CaseRows {
   readonly kinds: TimeKind[] = [];
   readonly offsets: number[] = [];
   readonly lines: number[] = [];
-  readonly measures: Partial<Record<keyof Patient, Written[]>> = {};
+  readonly measures: Readonly<Record<keyof Patient, Written[]>> = {
+    weight: [],
+    age: [],
+    systolic: [],
+    circumference: [],
+  };
   readonly answers: Written[] = [];
   readonly doses: Written[] = [];
   readonly pressures: Written[] = [];

@@ -6,7 +6,7 @@ export interface ToldEvent {
   readonly kind: RunEvent["kind"] | "finish";
   /** The step, event or answer, in the words of the protocol. */
   readonly says: string;
-  /** Its place among the events of the protocol; -1 where the protocol knows no such event. */
+  /** Its place among the events of the protocol; UNKNOWN where the protocol knows no such event. */
   readonly number: number;
 }
 
@@ -17,12 +17,19 @@ export interface Told {
   readonly line: number;
 }
 
+export const UNKNOWN = -1;
+
 export const FINISH: ToldEvent = { kind: "finish", says: "the end of the case", number: 0 };
 
 /** The events that a protocol knows, each one value however often it is told: a record of a million events makes no new ones. */
 export class KnownEvents {
   readonly #exact = new Map<string, Map<string, ToldEvent>>();
   readonly #plain = new Map<string, ToldEvent>();
+  /** By their numbers. */
+  readonly #all: ToldEvent[] = [FINISH];
+  /** What came after each event when it was told last, and the event that was told last. */
+  readonly #next: ToldEvent[] = [];
+  #last = FINISH.number;
 
   constructor({ runs }: RuleFile) {
     const edges = runs.kind === "explored" ? runs.automaton.edges : [];
@@ -34,10 +41,27 @@ export class KnownEvents {
 
   /** What is told by a kind and its words; upper case and spaces make no difference. */
   find(kind: RunEvent["kind"], says: string): ToldEvent {
+    // Most cases go the same way, and to compare words is quicker than to look them up.
+    const likely = this.#next[this.#last];
+    const event = likely?.kind === kind && likely.says === says ? likely : this.#lookedUp(kind, says);
+    if (event.number === UNKNOWN) return event;
+    this.#next[this.#last] = event;
+    this.#last = event.number;
+    return event;
+  }
+
+  #lookedUp(kind: RunEvent["kind"], says: string): ToldEvent {
     return (
       this.#exact.get(kind)?.get(says) ??
-      this.#plain.get(plain(kind, says)) ?? { kind, says: says.trim().replace(/\s+/g, " "), number: -1 }
+      this.#plain.get(plain(kind, says)) ?? { kind, says: says.trim().replace(/\s+/g, " "), number: UNKNOWN }
     );
+  }
+
+  /** The event of a number that is known. */
+  of(number: number): ToldEvent {
+    const event = this.#all[number];
+    if (!event) throw new Error(`there is no event ${number}`);
+    return event;
   }
 
   knows(kind: string, says: string): boolean {
@@ -49,7 +73,8 @@ export class KnownEvents {
     const ofKind = this.#exact.get(kind) ?? new Map<string, ToldEvent>();
     this.#exact.set(kind, ofKind);
     if (ofKind.has(says)) return;
-    const told = { kind, says, number: this.#plain.size + 1 };
+    const told = { kind, says, number: this.#all.length };
+    this.#all.push(told);
     ofKind.set(says, told);
     this.#plain.set(plain(kind, says), told);
   }

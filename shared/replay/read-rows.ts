@@ -2,15 +2,14 @@ import type { Patient, RunEvent } from "../rule-file/generated/rule-file.ts";
 import { namingOf } from "../runtime/index.ts";
 import { CaseRows, type Written } from "./case-rows.ts";
 import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from "./columns.ts";
-import type { CaseReport, NoteKind } from "./deviation.ts";
-import type { CaseJudge } from "./judge-case.ts";
-import { FINISH } from "./known-events.ts";
+import type { NoteKind } from "./deviation.ts";
+import { FINISH, type KnownEvents, type ToldEvent, UNKNOWN } from "./known-events.ts";
 import { Notes } from "./notes.ts";
 import { type ReadTime, TimeReader } from "./written-time.ts";
 
 /**
  * So many rows of cases that may still go on are held: few as long as cases come one after the other, which is quicker, and many
- * once one goes on after another began. When there are more, the case that was added to least lately is judged; what comes of it
+ * once one goes on after another began. When there are more, the case that was added to least lately is given away; what comes of it
  * after that came too late.
  */
 const FEW_HELD = 1000;
@@ -19,7 +18,8 @@ const MOST_HELD = 50_000;
 export interface RowReaderOptions {
   /** How the case of a record without a column `case` is called. */
   readonly name: string;
-  readonly onCase: (report: CaseReport) => void;
+  /** Takes the rows of a case to which nothing more is added. */
+  readonly onCase: (rows: CaseRows) => void;
   readonly mostHeld?: number;
 }
 
@@ -33,13 +33,13 @@ export interface RecordSummary {
   readonly unread: readonly string[];
 }
 
-/** Reads the rows of one record, in whatever order they come, and judges each case once its rows are there. */
+/** Reads the rows of one record, in whatever order they come, and gives each case away, to be judged, once its rows are there. */
 export class RowReader {
   readonly notes = new Notes();
-  readonly #judge: CaseJudge;
+  readonly #events: KnownEvents;
   readonly #options: RowReaderOptions;
   readonly #open = new Map<string, CaseRows>();
-  readonly #judged = new Set<string>();
+  readonly #given = new Set<string>();
   readonly #times = new TimeReader();
   readonly #time: ReadTime = { kind: "elapsed", seconds: 0, offset: 0 };
   readonly #identifying = new Set<string>();
@@ -53,8 +53,8 @@ export class RowReader {
   #most = FEW_HELD;
   #rows = 0;
 
-  constructor(judge: CaseJudge, options: RowReaderOptions) {
-    this.#judge = judge;
+  constructor(events: KnownEvents, options: RowReaderOptions) {
+    this.#events = events;
     this.#options = options;
   }
 
@@ -123,9 +123,9 @@ export class RowReader {
     this.#unplaced.push(line);
   }
 
-  /** Judges all cases that are still open. */
+  /** Gives away all cases that are still open. */
   end(): RecordSummary {
-    for (const rows of this.#open.values()) this.#options.onCase(this.#judge.judge(rows));
+    for (const rows of this.#open.values()) this.#options.onCase(rows);
     this.#open.clear();
     return {
       rows: this.#rows,
@@ -167,7 +167,7 @@ export class RowReader {
       this.notes.add("no-case", line);
       return undefined;
     }
-    if (this.#judged.has(id)) {
+    if (this.#given.has(id)) {
       this.notes.add("came-late", line);
       return undefined;
     }
@@ -178,7 +178,8 @@ export class RowReader {
       this.#most = this.#options.mostHeld ?? MOST_HELD;
     } else {
       rows = new CaseRows(id, line);
-      if (this.#held > this.#most) this.#judgeOldest();
+      this.#held += 1;
+      if (this.#held > this.#most) this.#giveOldest();
     }
     this.#open.set(rows.id, rows);
     this.#latest = rows;
@@ -187,13 +188,13 @@ export class RowReader {
     return rows;
   }
 
-  #judgeOldest(): void {
+  #giveOldest(): void {
     const [oldest] = this.#open.values();
     if (!oldest) return;
     this.#open.delete(oldest.id);
-    this.#judged.add(oldest.id);
+    this.#given.add(oldest.id);
     this.#held -= oldest.events.length + 1;
-    this.#options.onCase(this.#judge.judge(oldest));
+    this.#options.onCase(oldest);
   }
 
   #isReadable(format: string | undefined, rows: CaseRows, line: number): boolean {
@@ -203,8 +204,7 @@ export class RowReader {
 
   #measure(rows: CaseRows, name: keyof Patient, text: string | undefined, line: number): void {
     if (text === undefined || text.trim() === "") return;
-    const written = rows.measures[name] ?? [];
-    rows.measures[name] = written;
+    const written = rows.measures[name];
     const trimmed = text.trim();
     if (!written.some((one) => one.text === trimmed)) written.push({ text: trimmed, line });
   }
@@ -268,13 +268,12 @@ export class RowReader {
       this.#cannot("no-time", rows, line);
       return;
     }
-    const event = this.#judge.events.find(kind, withCuff(kind, value, cuff));
-    if (this.#isLast && event.number < 0) {
+    const event = this.#events.find(kind, withCuff(kind, value, cuff));
+    if (this.#isLast && event.number === UNKNOWN) {
       this.#cannot("cut-off-row", rows, line);
       return;
     }
-    this.#held += 1;
-    rows.add(event, into.kind, into.seconds, into.offset, line);
+    this.#add(rows, event, line);
   }
 
   #edge(rows: CaseRows, kind: "begin" | "finish", time: string, line: number): void {
@@ -284,7 +283,14 @@ export class RowReader {
       return;
     }
     if (kind === "begin") rows.begins ??= { ...into };
-    else rows.add(FINISH, into.kind, into.seconds, into.offset, line);
+    else this.#add(rows, FINISH, line);
+  }
+
+  /** Adds an event at the time that was read last. */
+  #add(rows: CaseRows, event: ToldEvent, line: number): void {
+    const { kind, seconds, offset } = this.#time;
+    this.#held += 1;
+    rows.add(event, kind, seconds, offset, line);
   }
 
   #cannot(kind: NoteKind, rows: CaseRows, line: number): false {
@@ -306,7 +312,10 @@ const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
 
 /** Whether a row is another header: where columns were told, their names are. */
 function isHeader(fields: readonly string[], { at, width }: Header): boolean {
-  const isNamed = (column: "time" | "event") => fields[at[column] as number]?.toLowerCase() === column;
+  const isNamed = (column: "time" | "event") => {
+    const field = fields[at[column] as number] as string;
+    return field.length === column.length && field.toLowerCase() === column;
+  };
   return fields.length === width ? isNamed("event") && isNamed("time") : headerOf(fields) !== undefined;
 }
 

@@ -1,5 +1,6 @@
 /** How a time was written, which decides what it can be compared with. */
-export type TimeKind = "elapsed" | "clock" | "instant";
+export const TIME_KINDS = ["elapsed", "clock", "instant"] as const;
+export type TimeKind = (typeof TIME_KINDS)[number];
 
 /** A time as it was read. One object is used again and again: a record has a million of them. */
 export interface ReadTime {

@@ -1,3 +1,4 @@
+import { RowReader } from "@limbwright/shared/replay";
 import { describe, expect, test } from "vitest";
 import { randomFrom } from "../../examples/tarn-hollow/cases/made-case.mjs";
 import { judgement, judgeOf, madeRecord, replayed } from "./replayed.ts";
@@ -54,6 +55,25 @@ test("cases that were put away too soon are said to be so, by line", () => {
   const { summary } = replayed(judge, header + mixed, { mostHeld: 20 });
   const [note] = summary.notes.filter(({ kind }) => kind === "came-late");
   expect(note).toMatchObject({ count: 2 });
+});
+
+test("cases that come one after another are judged as they come, and few are held", () => {
+  const all = madeRecord({ count: 900, seed: 6, share: 0.1, times: "instant" }).rows;
+  const begun = new Set<string>();
+  let mostOpen = 0;
+  let given = 0;
+  const reader = new RowReader(judge.events, { name: "the-case", onCase: () => (given += 1) });
+  for (const [index, row] of [header, ...all].entries()) {
+    const fields = row.trim().split(",");
+    reader.fields(fields, index + 1);
+    if (index > 0) begun.add(fields[0] as string);
+    mostOpen = Math.max(mostOpen, begun.size - given);
+  }
+  reader.end();
+  expect(given).toBe(900);
+  expect(mostOpen).toBeGreaterThan(1);
+  // A thousand rows are held, and none of these cases has fewer than twenty.
+  expect(mostOpen).toBeLessThan(52);
 });
 
 function shuffledBy(random: () => number): string[] {

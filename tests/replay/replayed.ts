@@ -1,5 +1,13 @@
 import { compileFile, Site } from "@limbwright/language";
-import { CaseJudge, type CaseReport, type RecordSummary, RowReader } from "@limbwright/shared/replay";
+import {
+  CaseJudge,
+  type CaseReport,
+  type CaseRows,
+  packed,
+  type RecordSummary,
+  RowReader,
+  unpacked,
+} from "@limbwright/shared/replay";
 import {
   chosenPlants,
   madeCase,
@@ -7,7 +15,7 @@ import {
   randomFrom,
 } from "../../examples/tarn-hollow/cases/made-case.mjs";
 import { csvRow, jsonRow, TIME_FORMATS, timeText } from "../../examples/tarn-hollow/cases/rows.mjs";
-import { readRecord } from "../../server/records/read-record.ts";
+import { RecordText } from "../../server/records/record-text.ts";
 import { textOf } from "../examples/site.ts";
 import { fileFrom, ON } from "../language/rule-file/compiled.ts";
 
@@ -32,24 +40,40 @@ export interface Replayed {
 }
 
 /** Replays the text of a record, given in pieces of so many bytes. */
-export function replayed(
-  judge: CaseJudge,
-  text: string | Uint8Array,
-  { piece = 1 << 16, mostHeld }: { readonly piece?: number; readonly mostHeld?: number } = {},
-): Replayed {
+export function replayed(judge: CaseJudge, text: string | Uint8Array, options: ReadOptions = {}): Replayed {
   const cases: CaseReport[] = [];
-  const reader = new RowReader(judge, {
+  const summary = read(judge, text, (rows) => cases.push(judge.judge(rows)), options);
+  return { cases, summary };
+}
+
+/** The same with all cases packed, cloned and unpacked on the way, as between threads. */
+export function packedReplayed(judge: CaseJudge, text: string | Uint8Array): readonly CaseReport[] {
+  const all: CaseRows[] = [];
+  read(judge, text, (rows) => all.push(rows));
+  return unpacked(structuredClone(packed(all)), judge.events).map((rows) => judge.judge(rows));
+}
+
+interface ReadOptions {
+  readonly piece?: number;
+  readonly mostHeld?: number;
+}
+
+function read(
+  { events }: CaseJudge,
+  text: string | Uint8Array,
+  onCase: (rows: CaseRows) => void,
+  { piece = 1 << 16, mostHeld }: ReadOptions = {},
+): RecordSummary {
+  const reader = new RowReader(events, {
     name: "the-case",
-    onCase: (report) => cases.push(report),
+    onCase,
     ...(mostHeld !== undefined && { mostHeld }),
   });
-  let rest: Uint8Array = Buffer.from(text);
-  readRecord(() => {
-    const next = rest.subarray(0, piece);
-    rest = rest.subarray(piece);
-    return next;
-  }, reader);
-  return { cases, summary: reader.end() };
+  const record = new RecordText(reader);
+  const bytes = Buffer.from(text);
+  for (let at = 0; at < bytes.length; at += piece) record.take(bytes.subarray(at, at + piece));
+  record.end();
+  return reader.end();
 }
 
 /** What a made record says, row by row, and what was planted in each of its cases. */

@@ -2,7 +2,7 @@ import { Worker } from "node:worker_threads";
 import type { CaseReport, RecordSummary } from "@limbwright/shared/replay";
 import { Trouble } from "../../workspace/trouble.ts";
 import type { RecordFile } from "./record-files.ts";
-import type { ThreadData, ThreadMessage } from "./thread.ts";
+import type { ThreadData, ThreadMessage, ThreadTask } from "./thread.ts";
 
 export interface Heard {
   readonly onCase: (file: RecordFile, report: CaseReport) => void;
@@ -17,10 +17,12 @@ export async function replayInThreads(
   heard: Heard,
 ): Promise<void> {
   const inOrder = new InOrder(files, heard);
-  const lanes = Array.from({ length: count }, () =>
-    lane(new Worker(script, { workerData: data, argv: ["replay"] }), inOrder),
-  );
+  const lanes = Array.from({ length: count }, () => lane(startThread(script, data), inOrder));
   await Promise.all(lanes);
+}
+
+export function startThread(script: string, data: ThreadData): Worker {
+  return new Worker(script, { workerData: data, argv: ["replay"] });
 }
 
 /** Gives one thread file after file until there is none left. */
@@ -31,7 +33,7 @@ function lane(worker: Worker, inOrder: InOrder): Promise<void> {
       const next = inOrder.next();
       if (next) {
         current = next.number;
-        worker.postMessage(next.file);
+        worker.postMessage({ kind: "file", file: next.file } satisfies ThreadTask);
       } else void worker.terminate().then(() => resolve());
     };
     worker.on("error", reject);

@@ -1,12 +1,13 @@
 import {
   CaseJudge,
-  type CaseReport,
+  type CaseRows,
   type JudgeOptions,
+  type KnownEvents,
   type RecordSummary,
   RowReader,
 } from "@limbwright/shared/replay";
 import { readRuleFile } from "@limbwright/shared/rule-file";
-import { readRecord } from "../../records/read-record.ts";
+import { RecordText } from "../../records/record-text.ts";
 import { Trouble } from "../../workspace/trouble.ts";
 import { caseNameOf, openRecord, type RecordFile } from "./record-files.ts";
 
@@ -26,28 +27,37 @@ export function judgeBy(text: string, name: string, options: JudgeOptions): Case
   });
 }
 
+/** Judges cases, at once or elsewhere. */
+export interface CaseTaker {
+  readonly events: KnownEvents;
+  readonly take: (rows: CaseRows) => void;
+  /** Waits until more cases can be taken. */
+  readonly room?: () => Promise<void>;
+}
+
 export interface ReplayedWith {
   /** The next bytes, where the file is standard input. */
   readonly input?: () => Uint8Array;
-  readonly onCase: (report: CaseReport) => void;
   /** So many more bytes were read. */
   readonly onBytes?: (count: number) => void;
 }
 
 /** Replays one file. Throws `Trouble` where it cannot be read, or is no case record. */
-export function replayFile(
-  judge: CaseJudge,
+export async function replayFile(
+  { events, take, room }: CaseTaker,
   file: Pick<RecordFile, "path" | "name">,
-  { input, onCase, onBytes }: ReplayedWith,
-): RecordSummary {
-  const reader = new RowReader(judge, { name: caseNameOf(file.name), onCase });
+  { input, onBytes }: ReplayedWith,
+): Promise<RecordSummary> {
+  const reader = new RowReader(events, { name: caseNameOf(file.name), onCase: take });
+  const record = new RecordText(reader);
   const opened = input ? { read: input, close: () => {} } : openRecord(file);
   try {
-    readRecord(() => {
-      const bytes = opened.read();
+    for (let bytes = opened.read(); bytes.length > 0; bytes = opened.read()) {
       onBytes?.(bytes.length);
-      return bytes;
-    }, reader);
+      record.take(bytes);
+      await room?.();
+    }
+    record.end();
   } finally {
     opened.close();
   }

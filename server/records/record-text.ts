@@ -1,42 +1,51 @@
 import type { RowReader } from "@limbwright/shared/replay";
 import Papa from "papaparse";
 
-/** Where the bytes of a record come from: the next ones, none at its end. */
-export type ReadBytes = () => Uint8Array;
-
 /** A line longer than this, in bytes, is no row of a case record. */
 const LONGEST_LINE = 1_000_000;
 const NEWLINE = 10;
 
 /**
- * Reads a case record, CSV or JSON lines, and gives its rows to a reader. It holds one piece of the file at a time. A row is a
+ * Reads a case record, CSV or JSON lines, piece by piece, and gives its rows to a reader. It holds one piece at a time. A row is a
  * line, so that a line that cannot be read spoils no other.
  */
-export function readRecord(read: ReadBytes, reader: RowReader): void {
-  const rows = new RecordRows(reader);
-  let carried: Buffer = Buffer.alloc(0);
-  for (;;) {
-    const bytes = read();
-    if (bytes.length === 0) break;
-    const all = carried.length > 0 ? Buffer.concat([carried, bytes]) : Buffer.from(bytes);
-    const end = all.lastIndexOf(NEWLINE) + 1;
-    if (end > 0) rows.lines(all.toString("utf8", 0, end));
-    carried = Buffer.from(all.subarray(end));
-    if (carried.length > LONGEST_LINE) {
-      rows.tooLong();
-      carried = skipped(read, carried);
-    }
-  }
-  if (carried.length > 0) rows.last(carried.toString("utf8"));
-}
+export class RecordText {
+  readonly #rows: RecordRows;
+  #carried: Buffer = Buffer.alloc(0);
+  /** Whether the line that is being read is too long: the rest of it is dropped. */
+  #isTooLong = false;
 
-/** What follows the end of a line that is too long; its bytes are dropped. */
-function skipped(read: ReadBytes, carried: Buffer): Buffer {
-  for (let bytes: Uint8Array = carried; bytes.length > 0; bytes = read()) {
-    const end = bytes.indexOf(NEWLINE);
-    if (end >= 0 && bytes !== carried) return Buffer.from(bytes.subarray(end + 1));
+  constructor(reader: RowReader) {
+    this.#rows = new RecordRows(reader);
   }
-  return Buffer.alloc(0);
+
+  /** The next bytes; they are not kept. */
+  take(bytes: Uint8Array): void {
+    const given = this.#isTooLong ? this.#afterLongLine(bytes) : bytes;
+    const { buffer, byteOffset, length } = given;
+    const all =
+      this.#carried.length > 0
+        ? Buffer.concat([this.#carried, given])
+        : Buffer.from(buffer, byteOffset, length);
+    const end = all.lastIndexOf(NEWLINE) + 1;
+    if (end > 0) this.#rows.lines(all.toString("utf8", 0, end));
+    this.#carried = Buffer.from(all.subarray(end));
+    if (this.#carried.length <= LONGEST_LINE) return;
+    this.#rows.tooLong();
+    this.#carried = Buffer.alloc(0);
+    this.#isTooLong = true;
+  }
+
+  /** No more bytes come. */
+  end(): void {
+    if (this.#carried.length > 0) this.#rows.last(this.#carried.toString("utf8"));
+  }
+
+  #afterLongLine(bytes: Uint8Array): Uint8Array {
+    const end = bytes.indexOf(NEWLINE);
+    this.#isTooLong = end < 0;
+    return bytes.subarray(end < 0 ? bytes.length : end + 1);
+  }
 }
 
 const PARSER = new Papa.Parser({ delimiter: ",", newline: "\n" });
