@@ -7,7 +7,7 @@ const HOSPITAL = join(root, "examples/tarn-hollow");
 const PAIRS = 100;
 const RUNS = 3;
 
-/** Comparing two versions of many protocols, beside checking both in the same process. */
+/** Comparing two versions of many protocols of 150 lines, beside checking both in the same process. */
 export async function measure() {
   const { versions } = await imported("tests/bench/material/compare.ts");
   const { check, compare, lines } = versions(HOSPITAL, PAIRS);

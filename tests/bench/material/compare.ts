@@ -4,21 +4,35 @@ import { checkFiles, compareSites, Site } from "@limbwright/language";
 
 /** Edits as a lead makes them between two versions: an amount, a time, a step, a text. */
 const EDITS: readonly (readonly [from: string, to: string])[] = [
-  ["3 mg/kg up to 200 mg", "3 mg/kg up to 180 mg"],
+  ["under 60 kg   20 mL", "under 60 kg   21 mL"],
   ["at least 30 min", "at least 35 min"],
-  ["wait 5 min", "wait 6 min"],
+  ["wait 8 min", "wait 9 min"],
   ["    confirm no pulse\n", ""],
-  ["Over padding", "Over thick padding"],
+  ["A cuff that is up stays up.", "Leave a cuff that is up."],
 ];
+
+/** With these a protocol of the example hospital has 150 lines. */
+const MORE_RULES = `  require "Look twice at the bandage" {
+    never bandage on and drug in limb
+  }
+  require "No long wait before the drug" {
+    inject local within 20 min of inflate upper
+  }
+  // The longest protocol of the hospital, written out.
+
+`;
 
 const ON = "2026-11-27";
 
 /** Two versions of many protocols, to be checked one after the other, and to be compared. */
 export function versions(hospital: string, count: number) {
-  const protocol = readFileSync(join(hospital, "protocols/wrist-reduction.limb"), "utf8");
-  const files = Array.from({ length: count }, (_, at) => `protocols/wrist-${at}.limb`);
+  const protocol = readFileSync(join(hospital, "protocols/hand-laceration.limb"), "utf8").replace(
+    "  steps {",
+    `${MORE_RULES}  steps {`,
+  );
+  const files = Array.from({ length: count }, (_, at) => `protocols/hand-${at}.limb`);
   const texts = new Map(
-    files.map((file, at) => [file, protocol.replace("wrist-reduction", `wrist-reduction-${at}`)]),
+    files.map((file, at) => [file, protocol.replace("hand-laceration", `hand-laceration-${at}`)]),
   );
   const edited = new Map(
     files.map((file, at) => {
