@@ -35,9 +35,14 @@ export function packed(cases: readonly CaseRows[]): PackedCases {
   const lists = cases.map(listsOf);
   const counts = lists.map((all) => all.reduce((sum, { length }) => sum + length, 0));
   return {
-    cases: cases.map(({ id, line, events, begins, unreadable, notes }, index) => ({
-      ...{ id, line, begins, unreadable },
-      ...{ events: events.length, texts: counts[index] as number, notes: notes.all() },
+    cases: cases.map((rows, index) => ({
+      id: rows.id,
+      line: rows.line,
+      events: rows.events.length,
+      texts: counts[index] as number,
+      begins: rows.begins,
+      unreadable: rows.unreadable,
+      notes: rows.notes.all(),
     })),
     ...packedEvents(cases),
     ...packedTexts(

@@ -5,8 +5,8 @@ import type { CaseTaker } from "./replay-file.ts";
 import type { ThreadData, ThreadMessage, ThreadTask } from "./thread.ts";
 
 /** So many cases are given to a thread at once, and so many such tasks may wait for each thread. */
-const AT_ONCE = 200;
-const MOST_WAITING = 4;
+const AT_ONCE = 50;
+const MOST_WAITING = 8;
 
 export interface JudgingThreads {
   readonly script: string;
