@@ -5,6 +5,7 @@ import { writtenText } from "./compare/same.ts";
 import type { SideJudged } from "./compare/side.ts";
 import type { Site, SiteFile } from "./lower/site.ts";
 import type { Protocol } from "./model/index.ts";
+import type { RunsFor } from "./rules/runs-for.ts";
 
 /** One version of a site: the files to compare, and how to read any other file they use. */
 export interface ComparedSite {
@@ -20,6 +21,8 @@ export interface CompareOptions {
   /** Only the protocol of this name. */
   readonly protocol?: string;
   readonly isCancelled?: () => boolean;
+  /** The runs of the one later protocol that is compared, where they were gone through already. */
+  readonly explored?: RunsFor;
 }
 
 /** A protocol of a comparison, with both sides as they were judged, for pictures. */
@@ -43,6 +46,34 @@ export function* compareSites(
     yield compared(before.site, now.site, pair, options);
   }
   return [...old.unread, ...recent.unread];
+}
+
+/** A protocol of one site with its earlier version in another. */
+export interface ProtocolWithEarlier {
+  readonly before: Protocol;
+  readonly compare: (options: CompareOptions) => ProtocolComparison;
+}
+
+/** The earlier version of a protocol, found as `compareSites` finds it; undefined where there is none. */
+export function withEarlier(
+  before: ComparedSite,
+  now: ComparedSite,
+  protocol: string,
+): ProtocolWithEarlier | undefined {
+  const [old, recent] = [foundIn(before, "before"), foundIn(now, "now")];
+  const found = pairs(old.places, recent.places, {}).find((pair) => pair.now?.name === protocol);
+  const earlier = found?.before && protocolAt(before.site, found.before);
+  return (
+    found &&
+    earlier && {
+      before: earlier,
+      compare: (options) => compared(before.site, now.site, found, options).comparison,
+    }
+  );
+}
+
+function protocolAt(site: Site, { file, name }: Place): Protocol | undefined {
+  return site.file(file)?.protocols.find((protocol) => protocol.name === name);
 }
 
 /** Where a protocol is declared. */
@@ -81,7 +112,11 @@ function meaningKey(protocol: Protocol): string {
 }
 
 /** By name; then those that say the same under another name; then the only one left of the same file. */
-function pairs(before: readonly Place[], now: readonly Place[], { protocol }: CompareOptions): Pair[] {
+function pairs(
+  before: readonly Place[],
+  now: readonly Place[],
+  { protocol }: Pick<CompareOptions, "protocol">,
+): Pair[] {
   const found: Pair[] = [];
   let [old, recent] = [[...before], [...now]];
   const take = (isPair: (a: Place, b: Place) => boolean) => {
@@ -112,7 +147,8 @@ function pairs(before: readonly Place[], now: readonly Place[], { protocol }: Co
 }
 
 function compared(old: Site, recent: Site, pair: Pair, options: CompareOptions): ComparedProtocol {
-  const before = pair.before && sideOf(old, pair.before, options);
+  const { explored, ...others } = options;
+  const before = pair.before && sideOf(old, pair.before, others);
   const now = pair.now && sideOf(recent, pair.now, options);
   if (before && now) return { comparison: compareProtocols(before, now, options), before, now };
   if (now) return { comparison: onlyOneSide("added", now.protocol), now };
@@ -126,7 +162,11 @@ function sideOf(site: Site, { file, name }: Place, options: CompareOptions): Com
   return judgement && { protocol: judgement.protocol, judgement, inTheText: textFindingsBefore(site, read) };
 }
 
-function judgedOne(site: Site, read: SiteFile, name: string, { on, isCancelled }: CompareOptions) {
+function judgedOne(site: Site, read: SiteFile, name: string, { on, isCancelled, explored }: CompareOptions) {
   const one = { ...read, protocols: read.protocols.filter((protocol) => protocol.name === name) };
-  return judgementsOf(site, one, { on, ...(isCancelled && { isCancelled }) })[0];
+  return judgementsOf(site, one, {
+    on,
+    ...(isCancelled && { isCancelled }),
+    ...(explored && { explored }),
+  })[0];
 }
