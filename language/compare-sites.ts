@@ -3,7 +3,7 @@ import { type ComparedSideJudged, compareProtocols, onlyOneSide } from "./compar
 import type { NotCompared, ProtocolComparison } from "./compare/comparison.ts";
 import { writtenText } from "./compare/same.ts";
 import type { SideJudged } from "./compare/side.ts";
-import type { Site, SiteFile } from "./lower/site.ts";
+import type { Site } from "./lower/site.ts";
 import type { Protocol } from "./model/index.ts";
 import type { RunsFor } from "./rules/runs-for.ts";
 
@@ -21,8 +21,6 @@ export interface CompareOptions {
   /** Only the protocol of this name. */
   readonly protocol?: string;
   readonly isCancelled?: () => boolean;
-  /** The runs of the one later protocol that is compared, where they were gone through already. */
-  readonly explored?: RunsFor;
 }
 
 /** A protocol of a comparison, with both sides as they were judged, for pictures. */
@@ -48,13 +46,19 @@ export function* compareSites(
   return [...old.unread, ...recent.unread];
 }
 
-/** A protocol of one site with its earlier version in another. */
+/** The earlier version of a protocol, and how to compare the two. */
 export interface ProtocolWithEarlier {
   readonly before: Protocol;
-  readonly compare: (options: CompareOptions) => ProtocolComparison;
+  readonly judgeBefore: (options: CompareOptions) => ComparedSideJudged;
+  /** `explored`: the runs of the later protocol, for others ask for them too. */
+  readonly compare: (
+    before: ComparedSideJudged,
+    explored: RunsFor,
+    options: CompareOptions,
+  ) => ProtocolComparison;
 }
 
-/** The earlier version of a protocol, found as `compareSites` finds it; undefined where there is none. */
+/** Finds the earlier version of a protocol as `compareSites` does; undefined where there is none. */
 export function withEarlier(
   before: ComparedSite,
   now: ComparedSite,
@@ -62,18 +66,20 @@ export function withEarlier(
 ): ProtocolWithEarlier | undefined {
   const [old, recent] = [foundIn(before, "before"), foundIn(now, "now")];
   const found = pairs(old.places, recent.places, {}).find((pair) => pair.now?.name === protocol);
-  const earlier = found?.before && protocolAt(before.site, found.before);
-  return (
-    found &&
-    earlier && {
-      before: earlier,
-      compare: (options) => compared(before.site, now.site, found, options).comparison,
-    }
-  );
+  if (!found?.before || !found.now) return undefined;
+  const { before: earlier, now: later } = found;
+  return {
+    before: protocolAt(before.site, earlier),
+    judgeBefore: (options) => sideOf(before.site, earlier, options),
+    compare: (judged, explored, options) =>
+      compareProtocols(judged, sideOf(now.site, later, options, explored), options),
+  };
 }
 
-function protocolAt(site: Site, { file, name }: Place): Protocol | undefined {
-  return site.file(file)?.protocols.find((protocol) => protocol.name === name);
+function protocolAt(site: Site, { file, name }: Place): Protocol {
+  const protocol = site.file(file)?.protocols.find((one) => one.name === name);
+  if (!protocol) throw new Error(NO_MORE);
+  return protocol;
 }
 
 /** Where a protocol is declared. */
@@ -147,26 +153,30 @@ function pairs(
 }
 
 function compared(old: Site, recent: Site, pair: Pair, options: CompareOptions): ComparedProtocol {
-  const { explored, ...others } = options;
-  const before = pair.before && sideOf(old, pair.before, others);
+  const before = pair.before && sideOf(old, pair.before, options);
   const now = pair.now && sideOf(recent, pair.now, options);
   if (before && now) return { comparison: compareProtocols(before, now, options), before, now };
   if (now) return { comparison: onlyOneSide("added", now.protocol), now };
   if (before) return { comparison: onlyOneSide("removed", before.protocol), before };
-  throw new Error("a protocol that was found is there no more");
+  throw new Error(NO_MORE);
 }
 
-function sideOf(site: Site, { file, name }: Place, options: CompareOptions): ComparedSideJudged | undefined {
+const NO_MORE = "a protocol that was found is there no more";
+
+function sideOf(
+  site: Site,
+  { file, name }: Place,
+  { on, isCancelled }: CompareOptions,
+  explored?: RunsFor,
+): ComparedSideJudged {
   const read = site.file(file);
-  const judgement = read && judgedOne(site, read, name, options);
-  return judgement && { protocol: judgement.protocol, judgement, inTheText: textFindingsBefore(site, read) };
-}
-
-function judgedOne(site: Site, read: SiteFile, name: string, { on, isCancelled, explored }: CompareOptions) {
+  if (!read) throw new Error(NO_MORE);
   const one = { ...read, protocols: read.protocols.filter((protocol) => protocol.name === name) };
-  return judgementsOf(site, one, {
+  const [judgement] = judgementsOf(site, one, {
     on,
     ...(isCancelled && { isCancelled }),
     ...(explored && { explored }),
-  })[0];
+  });
+  if (!judgement) throw new Error(NO_MORE);
+  return { protocol: judgement.protocol, judgement, inTheText: textFindingsBefore(site, read) };
 }

@@ -1,4 +1,5 @@
 import { textFindingsBefore } from "./check.ts";
+import type { ComparedSideJudged } from "./compare/compare-protocols.ts";
 import type { ProtocolComparison } from "./compare/comparison.ts";
 import { isWrittenAlike, writtenText } from "./compare/same.ts";
 import { type ProtocolWithEarlier, withEarlier } from "./compare-sites.ts";
@@ -6,7 +7,7 @@ import { type ReadText, Site, type SiteFile } from "./lower/site.ts";
 import type { Protocol } from "./model/index.ts";
 import { isUndecided } from "./outputs/comparison/report.ts";
 import { countsText } from "./outputs/comparison/words.ts";
-import type { EarlierVersions } from "./rules/earlier-versions.ts";
+import type { ComparingOptions, EarlierVersions } from "./rules/earlier-versions.ts";
 import type { ComparedWithEarlier } from "./rules/rule.ts";
 
 /** The texts of an earlier version, by the paths that the files have now. */
@@ -38,6 +39,7 @@ export function earlierVersions(texts: EarlierTexts, now: Site): EarlierVersions
     site ??= new Site(texts.textOf);
     return site;
   };
+  const judged = new EarlierJudged();
   return {
     of: (protocol, options) => {
       const { file } = protocol.nameOrigin;
@@ -51,9 +53,10 @@ export function earlierVersions(texts: EarlierTexts, now: Site): EarlierVersions
       );
       if (!found) return unread === undefined ? undefined : () => ({ kind: "not-compared", limit: unread });
       if (saysTheSame(before, found, protocol)) return undefined;
-      const { on, isCancelled } = options;
-      return (explored) =>
-        comparedWith(found.compare({ on, explored, ...(isCancelled && { isCancelled }) }), texts.name);
+      return (explored) => {
+        const earlier = judged.of(found, options);
+        return comparedWith(found.compare(earlier, explored, options), texts.name);
+      };
     },
     restsOn: (file) => {
       const isKnown = !texts.holds(file) || isUntouched(texts, now, file);
@@ -61,6 +64,33 @@ export function earlierVersions(texts: EarlierTexts, now: Site): EarlierVersions
       return JSON.stringify([texts.key, ...renamed]);
     },
   };
+}
+
+/** How many are kept: an editor asks again and again for those of one file. */
+const KEPT = 4;
+
+/** Earlier versions as they were judged last, since each edit of the later one asks for the same. */
+class EarlierJudged {
+  readonly #known = new Map<string, ComparedSideJudged>();
+  /** Of whoever asks now: runs that nobody asked for yet are gone through later. */
+  #isCancelled = () => false;
+
+  of(
+    { before, judgeBefore }: ProtocolWithEarlier,
+    { on, isCancelled }: ComparingOptions,
+  ): ComparedSideJudged {
+    // What was interrupted last may have been cut short.
+    if (this.#isCancelled()) this.#known.clear();
+    this.#isCancelled = isCancelled ?? (() => false);
+    const { name, nameOrigin } = before;
+    const key = `${on} ${nameOrigin.file} ${nameOrigin.start.offset} ${name}`;
+    const known = this.#known.get(key) ?? judgeBefore({ on, isCancelled: () => this.#isCancelled() });
+    this.#known.delete(key);
+    this.#known.set(key, known);
+    const [oldest] = this.#known.keys();
+    if (this.#known.size > KEPT && oldest !== undefined) this.#known.delete(oldest);
+    return known;
+  }
 }
 
 /** Whether a file and all that it uses, or asks for in vain, are as they were. */

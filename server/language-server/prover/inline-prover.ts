@@ -8,7 +8,7 @@ export function inlineProver(): ProverThread {
   const answerTo = proverService((task) => task <= interrupted);
   return {
     post: (request) => {
-      if (request.kind === "text" || request.kind === "close") {
+      if (request.kind !== "judge" && request.kind !== "run-scenario") {
         answerTo(request);
         return;
       }

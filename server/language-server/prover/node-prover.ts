@@ -1,4 +1,6 @@
+import { fileURLToPath } from "node:url";
 import { parentPort, Worker, workerData } from "node:worker_threads";
+import { textsOfCommit } from "../../workspace/last-commit.ts";
 import type { ProverAnswer, ProverRequest, ProverThread } from "./prover-messages.ts";
 import { proverService } from "./prover-service.ts";
 
@@ -24,7 +26,10 @@ export function nodeProver(program: string): ProverThread {
 /** The thread's own side: tasks up to the shared number are interrupted. */
 export function runNodeProver(): void {
   const interrupted = workerData as Int32Array;
-  const answerTo = proverService((task) => task <= Atomics.load(interrupted, 0));
+  const answerTo = proverService(
+    (task) => task <= Atomics.load(interrupted, 0),
+    (folder, commit) => textsOfCommit(fileURLToPath(folder), commit),
+  );
   parentPort?.on("message", (request: ProverRequest) => {
     const answer: ProverAnswer | undefined = answerTo(request);
     if (answer) parentPort?.postMessage(answer);

@@ -1,4 +1,5 @@
 import type { JudgedFile, ScenarioResult } from "@limbwright/language";
+import type { CommitListed } from "../../workspace/last-commit.ts";
 
 /** What is asked of the thread in which protocols are proven. Files are known by their folder's URI and their path in it. */
 export type ProverRequest =
@@ -9,6 +10,8 @@ export type ProverRequest =
       readonly text: string | undefined;
     }
   | { readonly kind: "close"; readonly folder: string }
+  /** The last commit of a folder is another, or there is none. */
+  | { readonly kind: "commit"; readonly folder: string; readonly commit: CommitListed | undefined }
   | {
       readonly kind: "judge";
       readonly folder: string;

@@ -1,25 +1,41 @@
-import { judgeFile, RememberedJudgements, Site, scenarioResult } from "@limbwright/language";
+import {
+  type EarlierTexts,
+  earlierVersions,
+  type JudgeFileOptions,
+  judgeFile,
+  RememberedJudgements,
+  Site,
+  scenarioResult,
+} from "@limbwright/language";
+import type { CommitListed } from "../../workspace/last-commit.ts";
 import type { ProverAnswer, ProverRequest } from "./prover-messages.ts";
 
 interface MirroredFolder {
   readonly site: Site;
   readonly texts: Map<string, string>;
   readonly remembered: RememberedJudgements;
+  /** What its protocols are compared with. */
+  earlier?: JudgeFileOptions["earlierVersions"];
 }
+
+/** Gives the texts of a commit, of a folder that is known by its URI. */
+export type TextsOfCommit = (folder: string, commit: CommitListed) => EarlierTexts;
 
 /**
  * What runs in the prover's thread: it keeps the texts of the folders as it is told them, and judges files by every rule,
- * those over runs too, and runs scenarios. `isInterrupted` says whether a judgement is no longer wanted.
+ * those over runs too, and runs scenarios. `isInterrupted` says whether a judgement is no longer wanted. Without `textsOfCommit`
+ * no protocol is compared with its earlier version.
  */
 export function proverService(
   isInterrupted: (task: number) => boolean,
+  textsOfCommit?: TextsOfCommit,
 ): (request: ProverRequest) => ProverAnswer | undefined {
   const folders = new Map<string, MirroredFolder>();
   const folderOf = (uri: string) => {
     const known = folders.get(uri);
     if (known) return known;
     const texts = new Map<string, string>();
-    const folder = {
+    const folder: MirroredFolder = {
       site: new Site((file) => texts.get(file)),
       texts,
       remembered: new RememberedJudgements(),
@@ -39,6 +55,12 @@ export function proverService(
       folder.site.changed(request.file);
       return undefined;
     }
+    if (request.kind === "commit") {
+      const texts = request.commit && textsOfCommit?.(request.folder, request.commit);
+      if (texts) folder.earlier = earlierVersions(texts, folder.site);
+      else delete folder.earlier;
+      return undefined;
+    }
     return withFault(request.task, () =>
       request.kind === "judge" ? judged(folder, request, isInterrupted) : scenarioRan(folder, request),
     );
@@ -54,7 +76,7 @@ function withFault(task: number, answer: () => ProverAnswer): ProverAnswer {
 }
 
 function judged(
-  { site, remembered }: MirroredFolder,
+  { site, remembered, earlier }: MirroredFolder,
   { file, on, task, isOpen }: Extract<ProverRequest, { kind: "judge" }>,
   isInterrupted: (task: number) => boolean,
 ): ProverAnswer {
@@ -66,6 +88,7 @@ function judged(
     isCancelled,
     withReleases: isOpen,
     ...(isOpen && { remembered }),
+    ...(earlier && { earlierVersions: earlier }),
   });
   // What was interrupted is not decided for a reason that is no longer true when it is asked again.
   if (!result || isCancelled()) return { task };
