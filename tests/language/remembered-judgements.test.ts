@@ -134,6 +134,29 @@ function changed(
   return edited(text, { at, kind });
 }
 
+test("which protocol of the last commit another is renamed hangs on the others of its file", () => {
+  const [head = "", first = "", ...others] = REVIEWED.split(/^(?=protocol )/gm);
+  const named = (name: string) => first.replace(/^protocol [\w-]+/, `protocol ${name}`);
+  const renamed = [head, named("another").replace("3 mg/kg", "2.9 mg/kg"), ...others].join("");
+  let text = renamed;
+  const textNow = (file: string) => (file === TYPED ? text : textOf(file));
+  const textBefore = (file: string) => (file === TYPED ? REVIEWED : textOf(file));
+  const holds = (file: string) => textBefore(file) !== undefined;
+  const texts = { name: "the last commit", key: "1", files: () => [TYPED], holds, textOf: textBefore };
+  const site = new Site(textNow);
+  const [remembered, earlier] = [new RememberedJudgements(), earlierVersions(texts, site)];
+  const verdict = () => {
+    site.changed(TYPED);
+    const judged = judgeFile(site, TYPED, { on: ON, remembered, earlierVersions: earlier });
+    const another = judged?.protocols.find(({ name }) => name === "another");
+    return another?.verdicts.find(({ rule }) => rule === "version-not-raised")?.kind;
+  };
+  expect(verdict()).toBe("broken");
+  // Now it is this one, which says the same, so that the other is new.
+  text = renamed + named("third");
+  expect(verdict()).toBeUndefined();
+});
+
 test("with earlier versions, what is remembered is what would be found anew, while texts and the last commit change", {
   timeout: 240_000,
 }, () => {

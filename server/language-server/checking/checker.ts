@@ -4,7 +4,7 @@ import type { Finding } from "@limbwright/shared/finding";
 import type { Folder } from "../folders/folder.ts";
 import type { FileInFolder } from "../folders/folder-set.ts";
 import type { FollowCommits } from "../platform.ts";
-import type { ProverAnswer, ProverThread } from "../prover/prover-messages.ts";
+import type { AwaitedRequest, ProverAnswer, ProverThread, ToCompare } from "../prover/prover-messages.ts";
 import { Entries } from "./entries.ts";
 import { type StateAtProtocol, statesOf } from "./proof-states.ts";
 
@@ -59,8 +59,8 @@ export class Checker {
   #showing: { readonly timer: ReturnType<typeof setTimeout>; readonly isSoon: boolean } | undefined;
   #day = "";
   #loading = 0;
-  /** Who waits for what a scenario comes to, by its task. */
-  readonly #rehearsing = new Map<number, (answer: ProverAnswer) => void>();
+  /** Who waits for what a scenario or a comparison comes to, by its task. */
+  readonly #awaited = new Map<number, (answer: ProverAnswer) => void>();
   #awaiting: (() => void)[] = [];
 
   constructor(options: CheckerOptions) {
@@ -137,12 +137,34 @@ export class Checker {
     this.#mirror(folder, [...texts.keys()]);
     this.#tasks += 1;
     const task = this.#tasks;
-    const answer = new Promise<ProverAnswer>((resolve) => this.#rehearsing.set(task, resolve));
-    this.#options.prover.post({ kind: "run-scenario", folder: folder.uri, file, scenario, on, task });
-    const { ran, fault } = await answer;
-    if (fault !== undefined) throw new Error(fault);
+    const { ran } = await this.#answered({
+      kind: "run-scenario",
+      folder: folder.uri,
+      file,
+      scenario,
+      on,
+      task,
+    });
     const isStale = [...texts].some(([one, text]) => folder.textOf(one) !== text);
     return { ...(ran && { result: ran }), isStale };
+  }
+
+  /**
+   * Compares files of a folder, which use `used`, with what they were, in the prover's thread; comes as markup, or with nothing where
+   * it was cancelled. `onCancel` takes what cancels it. Rejects on a fault of ours.
+   */
+  async compare(
+    folder: Folder,
+    asked: ToCompare,
+    used: readonly string[],
+    onCancel: (cancel: () => void) => void,
+  ): Promise<string | undefined> {
+    this.#mirror(folder, [...asked.now.files, ...used]);
+    this.#tasks += 1;
+    const task = this.#tasks;
+    onCancel(() => this.#options.prover.cancel(task));
+    const on = this.#today();
+    return (await this.#answered({ kind: "compare", folder: folder.uri, on, task, ...asked })).compared;
   }
 
   /** Comes once nothing is left to be checked and what was found is shown. */
@@ -178,6 +200,14 @@ export class Checker {
       this.#judging ??= setTimeout(() => this.#judge(), PAUSE);
     });
     this.#followed.set(uri, end);
+  }
+
+  async #answered(request: AwaitedRequest): Promise<ProverAnswer> {
+    const answer = new Promise<ProverAnswer>((resolve) => this.#awaited.set(request.task, resolve));
+    this.#options.prover.post(request);
+    const { fault, ...answered } = await answer;
+    if (fault !== undefined) throw new Error(fault);
+    return answered;
   }
 
   #judge(): void {
@@ -251,9 +281,9 @@ export class Checker {
 
   #take(answer: ProverAnswer): void {
     const { task, judged, fault } = answer;
-    const isWaitedFor = this.#rehearsing.get(task);
+    const isWaitedFor = this.#awaited.get(task);
     if (isWaitedFor) {
-      this.#rehearsing.delete(task);
+      this.#awaited.delete(task);
       isWaitedFor(answer);
       return;
     }

@@ -8,6 +8,7 @@ import {
   scenarioResult,
 } from "@limbwright/language";
 import type { CommitListed } from "../../workspace/last-commit.ts";
+import { compared } from "./compared.ts";
 import type { ProverAnswer, ProverRequest } from "./prover-messages.ts";
 
 interface MirroredFolder {
@@ -18,18 +19,25 @@ interface MirroredFolder {
   earlier?: JudgeFileOptions["earlierVersions"];
 }
 
-/** Gives the texts of a commit, of a folder that is known by its URI. */
-export type TextsOfCommit = (folder: string, commit: CommitListed) => EarlierTexts;
+/** What the thread that it runs in gives. */
+export interface ProverSurroundings {
+  /** Whether the judgement of a task is no longer wanted. */
+  readonly isInterrupted: (task: number) => boolean;
+  /** Whether nobody waits for the comparison of a task any more. */
+  readonly isCancelled: (task: number) => boolean;
+  /** Gives the texts of a commit, of a folder that is known by its URI. Missing where there is no Git. */
+  readonly textsOfCommit?: (folder: string, commit: CommitListed) => EarlierTexts;
+}
 
 /**
  * What runs in the prover's thread: it keeps the texts of the folders as it is told them, and judges files by every rule,
- * those over runs too, and runs scenarios. `isInterrupted` says whether a judgement is no longer wanted. Without `textsOfCommit`
- * no protocol is compared with its earlier version.
+ * those over runs too, runs scenarios and compares versions.
  */
-export function proverService(
-  isInterrupted: (task: number) => boolean,
-  textsOfCommit?: TextsOfCommit,
-): (request: ProverRequest) => ProverAnswer | undefined {
+export function proverService({
+  isInterrupted,
+  isCancelled,
+  textsOfCommit,
+}: ProverSurroundings): (request: ProverRequest) => ProverAnswer | undefined {
   const folders = new Map<string, MirroredFolder>();
   const folderOf = (uri: string) => {
     const known = folders.get(uri);
@@ -61,9 +69,11 @@ export function proverService(
       else delete folder.earlier;
       return undefined;
     }
-    return withFault(request.task, () =>
-      request.kind === "judge" ? judged(folder, request, isInterrupted) : scenarioRan(folder, request),
-    );
+    return withFault(request.task, () => {
+      if (request.kind === "judge") return judged(folder, request, isInterrupted);
+      if (request.kind === "run-scenario") return scenarioRan(folder, request);
+      return compared(folder.site, request, () => isCancelled(request.task));
+    });
   };
 }
 
@@ -96,7 +106,6 @@ function judged(
   return { task, judged: result };
 }
 
-/** Somebody waits for it: the next key does not interrupt it. */
 function scenarioRan(
   { site }: MirroredFolder,
   { file, on, scenario, task }: Extract<ProverRequest, { kind: "run-scenario" }>,
