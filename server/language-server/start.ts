@@ -42,7 +42,7 @@ function compareWithCommits(
   { initializationOptions: options }: InitializeParams,
 ): void {
   if (!followCommits) return;
-  if (options?.isTrusted !== false) checker.compareWithCommits(followCommits);
+  if ((options?.isTrusted ?? true) === true) checker.compareWithCommits(followCommits);
   connection.onNotification(TRUST_GRANTED, () => checker.compareWithCommits(followCommits));
 }
 

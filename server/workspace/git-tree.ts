@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { posix } from "node:path";
 import { SUFFIX } from "./find-files.ts";
-import { git } from "./git.ts";
+import { git, isRefusal } from "./git.ts";
 import { decoded, MOST_BYTES, tooLong } from "./read-text.ts";
 import { codeOf, Trouble } from "./trouble.ts";
 
@@ -256,7 +256,16 @@ export function entriesOf(listed: Buffer | string): Map<string, TreeEntry> {
 /** The contents of objects, in the order of their ids; undefined for one that is not in this copy of the repository. */
 function contentsOf(folder: string, ids: readonly string[]): (Uint8Array | undefined)[] {
   if (ids.length === 0) return [];
-  const all = git(folder, ["cat-file", "--batch"], `${ids.join("\n")}\n`);
+  try {
+    return contentsIn(git(folder, ["cat-file", "--batch"], `${ids.join("\n")}\n`), ids);
+  } catch (error) {
+    if (!isRefusal(error)) throw error;
+    // An older Git ends at the first that it would have to fetch.
+    return ids.length === 1 ? [undefined] : ids.flatMap((id) => contentsOf(folder, [id]));
+  }
+}
+
+function contentsIn(all: Buffer, ids: readonly string[]): (Uint8Array | undefined)[] {
   let at = 0;
   return ids.map(() => {
     const end = all.indexOf("\n", at);

@@ -12,6 +12,11 @@ export function git(folder: string, given: readonly string[], input = ""): Buffe
   });
 }
 
+/** Whether an error says that Git ran, and could not do it. */
+export function isRefusal(error: unknown): boolean {
+  return error instanceof Error && "status" in error && typeof error.status === "number";
+}
+
 /** The same without waiting for it; what it prints, as far as it came. Undefined where it could not be done. */
 export async function askGit(folder: string, given: readonly string[]): Promise<string | undefined> {
   try {
@@ -45,11 +50,16 @@ function settings() {
   };
 }
 
-/** Takes no lock, asks nobody, fetches nothing, and speaks English, whose words are looked at where it fails. */
+/**
+ * Takes no lock, asks nobody, fetches nothing, and speaks English, whose words are looked at where it fails. An older Git fetches what
+ * a partial clone lacks, by programs that the repository may name, unless every way is barred.
+ */
 const ONLY_READING = {
   GIT_OPTIONAL_LOCKS: "0",
   GIT_TERMINAL_PROMPT: "0",
   GIT_NO_LAZY_FETCH: "1",
+  GIT_ALLOW_PROTOCOL: "none",
+
   LC_ALL: "C",
 };
 

@@ -1,5 +1,5 @@
 import type { EarlierTexts } from "@limbwright/language";
-import { git, mayLieInRepository } from "./git.ts";
+import { git, isRefusal, mayLieInRepository } from "./git.ts";
 import { entriesOf, GitTree, type TreeEntry } from "./git-tree.ts";
 import { codeOf, Trouble } from "./trouble.ts";
 
@@ -44,8 +44,7 @@ function entriesOfLastCommit(folder: string): CommitListed["entries"] {
   try {
     return entriesOf(git(folder, ["ls-tree", "-r", "-z", "HEAD"]));
   } catch (error) {
-    const isRefused = error instanceof Error && "status" in error;
-    if (isRefused || codeOf(error) === "ENOENT") return new Map();
+    if (isRefusal(error) || codeOf(error) === "ENOENT") return new Map();
     throw error;
   }
 }

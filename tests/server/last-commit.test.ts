@@ -1,4 +1,4 @@
-import { renameSync, writeFileSync } from "node:fs";
+import { chmodSync, existsSync, renameSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { GitRepository } from "./git-repository.ts";
@@ -97,6 +97,36 @@ describe("limb check, in a Git repository, looks at the last commit by itself", 
     latin.commit("not UTF-8").write({ "wrist.limb": REVIEWED });
     expect(await answers(latin.folder)).toEqual({ wrist: "not-decided" });
     expect((await runLimb(latin.folder, ["check"])).err).toBe("");
+  });
+
+  test("fetches nothing that is not here, and starts no program that a repository names", async () => {
+    const origin = committed();
+    origin.git("config", "uploadpack.allowFilter", "true");
+    const folder = folderWith({
+      "upload-pack": '#!/bin/sh\ntouch "$(dirname "$0")/started"\nexec git-upload-pack "$@"\n',
+    });
+    chmodSync(join(folder, "upload-pack"), 0o755);
+    origin.git(
+      "clone",
+      "--quiet",
+      "--no-checkout",
+      "--filter=blob:none",
+      `file://${origin.folder}`,
+      join(folder, "clone"),
+    );
+    const [clone, started] = [join(folder, "clone"), join(folder, "started")];
+    origin.git("-C", clone, "config", "remote.origin.uploadpack", join(folder, "upload-pack"));
+    origin.git("-C", clone, "config", "protocol.file.allow", "always");
+    for (const [file, text] of Object.entries({
+      "formulary.limb": FORMULARY,
+      "wrist.limb": looser(REVIEWED),
+    })) {
+      writeFileSync(join(clone, file), text);
+    }
+    expect(await answers(clone)).toEqual({ wrist: "not-decided" });
+    const { out } = await runLimb(clone, ["check"]);
+    expect(out.replace(/\s+/g, " ")).toContain("is not in this copy of the repository");
+    expect(existsSync(started)).toBe(false);
   });
 
   test("is not asked with --no-against, and --against names another version", async () => {
