@@ -3,8 +3,9 @@ import { type ComparedSideJudged, compareProtocols, onlyOneSide } from "./compar
 import type { NotCompared, ProtocolComparison } from "./compare/comparison.ts";
 import { writtenText } from "./compare/same.ts";
 import type { SideJudged } from "./compare/side.ts";
-import type { Site, SiteFile } from "./lower/site.ts";
+import type { Site } from "./lower/site.ts";
 import type { Protocol } from "./model/index.ts";
+import type { RunsFor } from "./rules/runs-for.ts";
 
 /** One version of a site: the files to compare, and how to read any other file they use. */
 export interface ComparedSite {
@@ -45,6 +46,42 @@ export function* compareSites(
   return [...old.unread, ...recent.unread];
 }
 
+/** The earlier version of a protocol, and how to compare the two. */
+export interface ProtocolWithEarlier {
+  readonly before: Protocol;
+  readonly judgeBefore: (options: CompareOptions) => ComparedSideJudged;
+  /** `explored`: the runs of the later protocol, for others ask for them too. */
+  readonly compare: (
+    before: ComparedSideJudged,
+    explored: RunsFor,
+    options: CompareOptions,
+  ) => ProtocolComparison;
+}
+
+/** Finds the earlier version of a protocol as `compareSites` does; undefined where there is none. */
+export function withEarlier(
+  before: ComparedSite,
+  now: ComparedSite,
+  protocol: string,
+): ProtocolWithEarlier | undefined {
+  const [old, recent] = [foundIn(before, "before"), foundIn(now, "now")];
+  const found = pairs(old.places, recent.places, {}).find((pair) => pair.now?.name === protocol);
+  if (!found?.before || !found.now) return undefined;
+  const { before: earlier, now: later } = found;
+  return {
+    before: protocolAt(before.site, earlier),
+    judgeBefore: (options) => sideOf(before.site, earlier, options),
+    compare: (judged, explored, options) =>
+      compareProtocols(judged, sideOf(now.site, later, options, explored), options),
+  };
+}
+
+function protocolAt(site: Site, { file, name }: Place): Protocol {
+  const protocol = site.file(file)?.protocols.find((one) => one.name === name);
+  if (!protocol) throw new Error(NO_MORE);
+  return protocol;
+}
+
 /** Where a protocol is declared. */
 interface Place {
   readonly name: string;
@@ -81,7 +118,11 @@ function meaningKey(protocol: Protocol): string {
 }
 
 /** By name; then those that say the same under another name; then the only one left of the same file. */
-function pairs(before: readonly Place[], now: readonly Place[], { protocol }: CompareOptions): Pair[] {
+function pairs(
+  before: readonly Place[],
+  now: readonly Place[],
+  { protocol }: Pick<CompareOptions, "protocol">,
+): Pair[] {
   const found: Pair[] = [];
   let [old, recent] = [[...before], [...now]];
   const take = (isPair: (a: Place, b: Place) => boolean) => {
@@ -117,16 +158,25 @@ function compared(old: Site, recent: Site, pair: Pair, options: CompareOptions):
   if (before && now) return { comparison: compareProtocols(before, now, options), before, now };
   if (now) return { comparison: onlyOneSide("added", now.protocol), now };
   if (before) return { comparison: onlyOneSide("removed", before.protocol), before };
-  throw new Error("a protocol that was found is there no more");
+  throw new Error(NO_MORE);
 }
 
-function sideOf(site: Site, { file, name }: Place, options: CompareOptions): ComparedSideJudged | undefined {
+const NO_MORE = "a protocol that was found is there no more";
+
+function sideOf(
+  site: Site,
+  { file, name }: Place,
+  { on, isCancelled }: CompareOptions,
+  explored?: RunsFor,
+): ComparedSideJudged {
   const read = site.file(file);
-  const judgement = read && judgedOne(site, read, name, options);
-  return judgement && { protocol: judgement.protocol, judgement, inTheText: textFindingsBefore(site, read) };
-}
-
-function judgedOne(site: Site, read: SiteFile, name: string, { on, isCancelled }: CompareOptions) {
+  if (!read) throw new Error(NO_MORE);
   const one = { ...read, protocols: read.protocols.filter((protocol) => protocol.name === name) };
-  return judgementsOf(site, one, { on, ...(isCancelled && { isCancelled }) })[0];
+  const [judgement] = judgementsOf(site, one, {
+    on,
+    ...(isCancelled && { isCancelled }),
+    ...(explored && { explored }),
+  });
+  if (!judgement) throw new Error(NO_MORE);
+  return { protocol: judgement.protocol, judgement, inTheText: textFindingsBefore(site, read) };
 }

@@ -11,7 +11,7 @@ export {
 } from "./compare-sites.ts";
 export { type CompileOptions, compileFile } from "./compile.ts";
 export { type DoseTableOptions, type DoseTableResult, doseTablesOf, graduationOf } from "./dose-table.ts";
-export { earlierVersions } from "./earlier-versions.ts";
+export { type EarlierTexts, earlierVersions } from "./earlier-versions.ts";
 export { type FhirCompiled, fhirBundlesOf } from "./fhir.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
 export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file.ts";

@@ -60,10 +60,18 @@ function judgedProtocols(site: Site, read: SiteFile, options: JudgeFileOptions):
   const inTheText = textFindingsBefore(site, read);
   const judge = (protocol: Protocol) =>
     judgedProtocol(judgeProtocol(protocol, inTheText, catalogue, options), options);
-  const { remembered, on, withoutRuns = false, withReleases = false, isCancelled = () => false } = options;
+  const {
+    remembered,
+    on,
+    withoutRuns = false,
+    withReleases = false,
+    isCancelled = () => false,
+    earlierVersions,
+  } = options;
   if (!remembered) return protocols.map(judge);
   const known = inTheText.map(({ rule, severity }) => `${rule} ${severity}`);
-  const restsOn = JSON.stringify([on, withoutRuns, withReleases, [...new Set(known)].sort()]);
+  const earlier = earlierVersions?.restsOn(file);
+  const restsOn = JSON.stringify([on, withoutRuns, withReleases, [...new Set(known)].sort(), earlier]);
   return remembered.of({ file, protocols, restsOn, judge, isCancelled });
 }
 

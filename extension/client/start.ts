@@ -1,5 +1,5 @@
-import { PROOF_STATE, type ProofState } from "@limbwright/shared/editor";
-import { commands, EventEmitter, type ExtensionContext } from "vscode";
+import { PROOF_STATE, type ProofState, TRUST_GRANTED } from "@limbwright/shared/editor";
+import { commands, EventEmitter, type ExtensionContext, workspace } from "vscode";
 import type { BaseLanguageClient, LanguageClientOptions } from "vscode-languageclient";
 import { commandFor } from "../commands/command.ts";
 import { COMMANDS } from "../commands/index.ts";
@@ -15,7 +15,9 @@ export async function start(
   context: ExtensionContext,
   makeClient: (options: LanguageClientOptions) => BaseLanguageClient,
 ): Promise<void> {
-  const client = makeClient(CLIENT_OPTIONS);
+  const { isTrusted } = workspace;
+  const initializationOptions = { ...CLIENT_OPTIONS.initializationOptions, isTrusted };
+  const client = makeClient({ ...CLIENT_OPTIONS, initializationOptions });
   const pages = new Pages();
   // A client has one listener for a notification: it tells all who want to know.
   const proofStates = new EventEmitter<ProofState>();
@@ -32,6 +34,7 @@ export async function start(
     showProofStatus(proofStates.event),
     ...COMMANDS.map((command) => commands.registerCommand(command.id, commandFor(command, limbwright))),
     scenarios.registerCommand(),
+    workspace.onDidGrantWorkspaceTrust(() => client.sendNotification(TRUST_GRANTED)),
   );
   await client.start();
   void scenarios.listAll();

@@ -56,12 +56,26 @@ async function askedWithAllTexts(
       nowName: `\`${nowName}\``,
       earlier: texts,
     };
-    page = (await client.sendRequest<ComparisonPage | null>(COMPARISON, asked, token)) ?? undefined;
+    page = await askedOnce(client, asked, token);
     const more = await textsOf(page?.asTheyStand ?? [], earlierOf);
     if (Object.keys(more).length === 0) break;
     texts = { ...texts, ...more };
   }
   return token.isCancellationRequested ? undefined : page;
+}
+
+/** Nothing where it was cancelled meanwhile, which the server answers with an error. */
+async function askedOnce(
+  client: Limbwright["client"],
+  asked: ComparisonAsked,
+  token: CancellationToken,
+): Promise<ComparisonPage | undefined> {
+  try {
+    return (await client.sendRequest<ComparisonPage | null>(COMPARISON, asked, token)) ?? undefined;
+  } catch (error) {
+    if (token.isCancellationRequested) return undefined;
+    throw error;
+  }
 }
 
 async function textsOf(

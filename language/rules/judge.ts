@@ -3,6 +3,7 @@ import type { Agent, Problem, Protocol } from "../model/index.ts";
 import { usedAgents } from "../model/index.ts";
 import { type Box, VARIABLES } from "../population/index.ts";
 import { acceptanceOf } from "./acceptances.ts";
+import type { CompareWithEarlier, EarlierVersions } from "./earlier-versions.ts";
 import { notJudged } from "./not-judged.ts";
 import { parametersFor } from "./parameters.ts";
 import { type Before, PutOff } from "./put-off.ts";
@@ -25,12 +26,14 @@ export interface JudgeOptions {
   readonly on: string;
   readonly isCancelled?: () => boolean;
   /**
-   * Judges what needs no run, at once. A rule that asks for the runs is put off (`pending`): it is not decided, and finds
-   * nothing.
+   * Judges what needs no run, at once. A rule that asks for the runs, or for an earlier version, is put off (`pending`): it is not
+   * decided, and finds nothing.
    */
   readonly withoutRuns?: boolean;
-  /** How a protocol compares with its earlier version. Where it is not given, rules that need one are not judged. */
-  readonly earlierVersionOf?: (protocol: Protocol) => ComparedWithEarlier;
+  /** Where they are not given, rules that need one are not judged. */
+  readonly earlierVersions?: EarlierVersions;
+  /** The runs of the one protocol that is judged, where others asked for them already. */
+  readonly explored?: RunsFor;
 }
 
 /** What was found about one protocol, with a verdict for every rule. */
@@ -41,9 +44,9 @@ export interface ProtocolJudgement {
   readonly notJudged: readonly NotJudged[];
   /** Every run of the protocol; gone through when it is first asked for. */
   readonly explored: RunsFor;
-  /** Rules that were put off because they ask for the runs, or for what such a rule finds. */
+  /** Rules that were put off because they ask for the runs or an earlier version, or for what such a rule finds. */
   readonly pending: readonly string[];
-  /** Rules that were not judged at all, since no earlier version was given to compare with; they have no verdict. */
+  /** Rules that were not judged at all, since there is no other earlier version to compare with; they have no verdict. */
   readonly notAsked: readonly string[];
 }
 
@@ -58,12 +61,13 @@ export function judgeProtocol(
   catalogue: readonly Rule[],
   options: JudgeOptions,
 ): ProtocolJudgement {
-  const isAsked = ({ needsEarlierVersion }: Rule) => !needsEarlierVersion || options.earlierVersionOf;
+  const unread = unreadLimit(protocol, inTheText);
+  const compare = comparing(protocol, catalogue, unread, options);
+  const isAsked = ({ needsEarlierVersion: needs }: Rule) => !needs || (compare && needs(protocol));
   const rules = catalogue.filter(isAsked);
   const findings: Finding[] = [];
   const verdicts: Verdict[] = [];
-  const unread = unreadLimit(protocol, inTheText);
-  const explored = runsFor(protocol, rules, options.isCancelled);
+  const explored = options.explored ?? runsFor(protocol, rules, options.isCancelled);
   const putOff = new PutOff(explored, options.withoutRuns ?? false);
   for (const rule of rules) {
     const before = putOff.watching({
@@ -73,7 +77,12 @@ export function judgeProtocol(
       },
     });
     const { found, undecided } = putOff.judged(rule.id, () =>
-      judgementOf(rule, protocol, before, putOff.runs, options),
+      judgementOf(rule, protocol, {
+        before,
+        explored: putOff.runs,
+        compare: () => putOff.compared(() => (compare ?? notGiven)(explored)),
+        options,
+      }),
     );
     const accepted = acceptanceOf(protocol, rule, options.on);
     for (const one of found) {
@@ -93,6 +102,25 @@ export function judgeProtocol(
     notAsked: catalogue.filter((rule) => !isAsked(rule)).map(({ id }) => id),
   };
 }
+
+/**
+ * How a protocol is compared with its earlier version; undefined where no rule needs it or there is none. While its text was not
+ * understood, nothing is compared.
+ */
+function comparing(
+  protocol: Protocol,
+  catalogue: readonly Rule[],
+  unread: string | undefined,
+  options: JudgeOptions,
+): CompareWithEarlier | undefined {
+  const { earlierVersions, withoutRuns } = options;
+  if (!catalogue.some(({ needsEarlierVersion }) => needsEarlierVersion?.(protocol))) return undefined;
+  if (withoutRuns) return notGiven;
+  if (earlierVersions && unread !== undefined) return () => ({ kind: "not-compared", limit: unread });
+  return earlierVersions?.of(protocol, options);
+}
+
+const notGiven: CompareWithEarlier = () => ({ kind: "not-compared", limit: "no earlier version was given" });
 
 /** The rules that hold. */
 export function holding(verdicts: readonly Verdict[]): string[] {
@@ -134,12 +162,17 @@ export function findingOfProblem(problem: Problem, rules: readonly Rule[]): Find
   return findingOf(rule, problem);
 }
 
+interface Judging {
+  readonly before: Before;
+  readonly explored: Pick<RunsFor, "runs" | "leaks">;
+  readonly compare: () => ComparedWithEarlier;
+  readonly options: JudgeOptions;
+}
+
 function judgementOf(
   rule: Rule,
   protocol: Protocol,
-  before: Before,
-  explored: Pick<RunsFor, "runs" | "leaks">,
-  options: JudgeOptions,
+  { before, explored, compare, options }: Judging,
 ): Judgement {
   const context: AgentContext = { parameter: parametersFor(rule, protocol.localRules), on: options.on };
   const onAgents = rule.judgeAgent
@@ -165,7 +198,9 @@ function judgementOf(
             get earlier() {
               return before.findings.map(earlierOf);
             },
-            ...(options.earlierVersionOf && { earlierVersion: options.earlierVersionOf(protocol) }),
+            get earlierVersion() {
+              return compare();
+            },
             get holding() {
               return holding(before.verdicts);
             },

@@ -1,6 +1,6 @@
 import type { Finding, Verdict } from "@limbwright/shared/finding";
 import type { Runs } from "../runs/index.ts";
-import { type Judgement, undecided } from "./rule.ts";
+import { type ComparedWithEarlier, type Judgement, undecided } from "./rule.ts";
 import type { RunsFor } from "./runs-for.ts";
 
 /** What the rules judged before have found and decided. */
@@ -10,16 +10,18 @@ export interface Before {
 }
 
 /**
- * Notices, while a protocol is judged without its runs, which rules ask for them, and which ask for what was found
- * before when a rule before was put off. What these rules say without the runs is not kept.
+ * Notices, while a protocol is judged without its runs, which rules ask for them or for an earlier version, and which ask for what
+ * was found before when a rule before was put off. What these rules say without the runs is not kept.
  */
 export class PutOff {
   readonly rules: string[] = [];
   /** The runs; while they are put off, a stand-in that says so. */
   readonly runs: Pick<RunsFor, "runs" | "leaks">;
+  readonly #isPuttingOff: boolean;
   #asked = false;
 
   constructor(explored: RunsFor, isPuttingOff: boolean) {
+    this.#isPuttingOff = isPuttingOff;
     const putOff = (): Runs => {
       this.#asked = true;
       return { kind: "not-explored", limit: LIMIT };
@@ -51,6 +53,13 @@ export class PutOff {
         return before.verdicts;
       },
     };
+  }
+
+  /** How the protocol compares with its earlier version; while that is put off, a stand-in that says so. */
+  compared(compare: () => ComparedWithEarlier): ComparedWithEarlier {
+    if (!this.#isPuttingOff) return compare();
+    this.#asked = true;
+    return { kind: "not-compared", limit: LIMIT };
   }
 
   /** What a rule says, or that it is put off. */

@@ -36,10 +36,10 @@ export interface Rule {
   /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
   readonly judgedOnDate?: true;
   /**
-   * Whether it compares with an earlier version. Where none is given the rule is not judged at all; no compiled file can give its
-   * answer.
+   * Which protocols it compares with their earlier version. Of others, and of one that has none or says the same as it, the rule is
+   * not judged at all; no compiled file can give its answer.
    */
-  readonly needsEarlierVersion?: true;
+  readonly needsEarlierVersion?: (protocol: Protocol) => boolean;
   /**
    * What the rule watches for in every run: asked once for each instant of the protocol. What some run does is
    * then found in `context.runs`.
@@ -69,18 +69,15 @@ export interface RuleContext extends AgentContext {
   readonly leaks: Runs;
   /** The findings of all rules judged before: the rules about findings come last. */
   readonly earlier: readonly Earlier[];
-  /** How it compares with its earlier version, where one was given. */
-  readonly earlierVersion?: ComparedWithEarlier;
+  /** How it compares with its earlier version: only for a rule that needs one. */
+  readonly earlierVersion: ComparedWithEarlier;
   /** The rules judged before that hold. */
   readonly holding: readonly string[];
 }
 
-/**
- * How a protocol compares with its earlier version. `none`: there is no earlier one. What was compared is told by whoever gives it:
- * rules know nothing of how two versions are compared.
- */
+/** How a protocol compares with its earlier version. */
 export type ComparedWithEarlier =
-  | { readonly kind: "none" }
+  | { readonly kind: "not-compared"; readonly limit: string }
   | {
       readonly kind: "compared";
       /** What the earlier version is called: "`HEAD`". */

@@ -1,6 +1,7 @@
 import { resolve } from "node:path";
 import {
   checkFiles,
+  type EarlierTexts,
   earlierVersions,
   jsonReport,
   type Report,
@@ -12,6 +13,7 @@ import {
 import { isAtLeast, SEVERITIES, type Severity } from "@limbwright/shared/finding";
 import { type Command, Option } from "commander";
 import { version } from "../package.json";
+import { lastCommit } from "../workspace/last-commit.ts";
 import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
 import { openVersion } from "../workspace/open-version.ts";
 import { readText } from "../workspace/read-text.ts";
@@ -30,9 +32,9 @@ file's own folder. Nothing outside the workspace is read.
 
 A baseline is what an earlier \`limb check --json\` wrote. With --since, findings it has are not shown.
 
-With --against the rule \`version-not-raised\` compares each protocol with its earlier version: in a folder, a file, or
-REV:path in a Git repository, where \`HEAD:\` is all of the last commit. Without it that rule is not judged. It takes
-about three times as long.
+In a Git repository the rule \`version-not-raised\` compares each protocol that is no draft and says otherwise than in the
+last commit with what it said there; that takes about three times as long. --against names another earlier version: a
+folder, a file, or REV:path, where \`main:\` is all of a branch. With --no-against that rule is not judged.
 
 With --faults each protocol is also followed with one fault in each run: a cuff leaks, a step is skipped,
 done twice, changed with the next, done on the other cuff, or the drug goes into another limb's line.
@@ -47,14 +49,15 @@ Examples:
   limb check wrist-reduction.limb
   limb check protocols --severity unsafe --on 2027-01-31
   limb check wrist-reduction.limb --faults
-  limb check protocols --against HEAD:
+  limb check protocols --against main:
   limb check --json > baseline.json && limb check --since baseline.json
 `;
 
 interface CheckOptions {
   readonly on?: string;
   readonly since?: string;
-  readonly against?: string;
+  /** `false`: with none. */
+  readonly against?: string | false;
   readonly severity: Severity;
   readonly json?: true;
   readonly sarif?: true;
@@ -70,8 +73,9 @@ export function define(command: Command, invocation: Invocation): void {
     .option("--since <baseline>", "show only findings that this baseline does not have")
     .option(
       "--against <version>",
-      "judge whether versions were raised enough since this one: a folder, or REV:path",
+      "judge whether versions were raised enough since this one: a folder, or REV:path (the last commit if not said)",
     )
+    .option("--no-against", "do not judge whether versions were raised")
     .addOption(
       new Option("--severity <least>", "the least severity that makes the exit code 1")
         .choices(SEVERITIES)
@@ -102,8 +106,7 @@ async function check(
   const baseline = options.since === undefined ? undefined : openBaseline(options.since, invocation);
   giveInput(opened, invocation);
   const on = options.on ?? invocation.today;
-  const against =
-    options.against === undefined ? undefined : earlierVersion(options.against, opened, on, invocation);
+  const against = earlierVersion(options.against, opened, invocation);
   const report = await reportFor(options, { workspace, on, invocation });
   const progress = new Progress(invocation, "Checked", files.length);
   const tally = new Tally();
@@ -113,10 +116,11 @@ async function check(
     invocation.output.write(text);
   };
   write(report.start());
-  for (const whole of checkFiles(new Site(workspace.textOf), files, {
+  const site = new Site(workspace.textOf);
+  for (const whole of checkFiles(site, files, {
     on,
     isWholeWorkspace: opened.isWhole,
-    ...(against && { earlierVersionOf: against.earlierVersionOf }),
+    ...(against && { earlierVersions: earlierVersions(against.texts, site) }),
   })) {
     const shown = baseline ? baseline.onlyNew(whole) : whole;
     tally.add(shown);
@@ -125,7 +129,7 @@ async function check(
   }
   progress.clear();
   const summary = tally.summary();
-  const troubles = [...troublesOf(opened, summary), ...(against?.troubles ?? [])];
+  const troubles = [...troublesOf(opened, summary), ...(against?.troubles() ?? [])];
   for (const { what, next } of troubles) invocation.messages.write(`limb: ${what} ${next}\n`);
   const isForPrograms = options.json || options.sarif;
   if (summary.files > 0 || isForPrograms) {
@@ -161,16 +165,21 @@ async function reportFor(
   });
 }
 
-/** How the protocols that are checked compare with an earlier version. Throws `Trouble` where there is none. */
+/** The version that protocols are compared with. Throws `Trouble` where one was asked for and there is none. */
 function earlierVersion(
-  named: string,
-  { workspace, files }: OpenedFiles,
-  on: string,
+  named: CheckOptions["against"],
+  { workspace }: OpenedFiles,
   { currentFolder }: Invocation,
-) {
-  const before = openVersion(named, { workspace: undefined, currentFolder });
-  const now = { site: new Site(workspace.textOf), files, name: "what is checked" };
-  return { earlierVersionOf: earlierVersions(before.site, now, { on }), troubles: before.troubles() };
+): { readonly texts: EarlierTexts; readonly troubles: () => readonly Trouble[] } | undefined {
+  if (named === false) return undefined;
+  if (named === undefined) {
+    const texts = lastCommit(workspace.root);
+    return texts && { texts, troubles: () => [] };
+  }
+  const { site, textOf, troubles } = openVersion(named, { workspace: undefined, currentFolder });
+  const { name, files } = site;
+  const holds = (file: string) => files.includes(file);
+  return { texts: { name, key: named, files: () => files, holds, textOf }, troubles };
 }
 
 function openBaseline(named: string, { currentFolder }: Invocation): Baseline {

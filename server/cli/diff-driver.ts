@@ -55,7 +55,7 @@ function versionOf({ path, file, word }: DrivenFile, { currentFolder }: Invocati
     files: isThere ? [path] : [],
     name: isThere ? `\`${path}\` ${word}` : `no file ${word}`,
   };
-  return { site, troubles: () => workspace.troubles };
+  return { site, textOf: workspace.textOf, troubles: () => workspace.troubles };
 }
 
 function diffText(

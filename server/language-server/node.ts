@@ -2,6 +2,7 @@ import { isMainThread } from "node:worker_threads";
 import { createConnection, StreamMessageWriter } from "vscode-languageserver/node";
 import { localDate } from "../workspace/local-date.ts";
 import { folderOnDisk } from "./folders/folder-on-disk.ts";
+import { followCommits } from "./folders/follow-commits.ts";
 import { FramedReader } from "./messages/framed-reader.ts";
 import { Gate } from "./messages/gate.ts";
 import type { Platform } from "./platform.ts";
@@ -11,6 +12,7 @@ import { serve } from "./start.ts";
 const PLATFORM: Platform = {
   today: () => localDate(new Date()),
   openFolder: folderOnDisk,
+  followCommits,
   startProver: () => nodeProver(__filename),
 };
 

@@ -1,4 +1,4 @@
-import { PROOF_STATE, WHEN_CHECKED } from "@limbwright/shared/editor";
+import { PROOF_STATE, TRUST_GRANTED, WHEN_CHECKED } from "@limbwright/shared/editor";
 import type { Finding } from "@limbwright/shared/finding";
 import {
   type ClientCapabilities,
@@ -27,11 +27,23 @@ export function serve(connection: Connection, platform: Platform): void {
     for (const feature of FEATURES) feature.register(service);
     followDocuments(service);
     connection.onRequest(WHEN_CHECKED, () => service.checker.whenChecked().then(() => null));
+    compareWithCommits(service, platform, params);
     connection.onInitialized(() => followFolders(service, foldersOf(params)));
     connection.onShutdown(() => service.checker.end());
     return initializeResult(params.capabilities);
   });
   connection.listen();
+}
+
+/** In a folder that the client does not trust no other program is started; Git is one. */
+function compareWithCommits(
+  { connection, checker }: Service,
+  { followCommits }: Platform,
+  { initializationOptions: options }: InitializeParams,
+): void {
+  if (!followCommits) return;
+  if ((options?.isTrusted ?? true) === true) checker.compareWithCommits(followCommits);
+  connection.onNotification(TRUST_GRANTED, () => checker.compareWithCommits(followCommits));
 }
 
 function serviceFor(connection: Connection, platform: Platform, params: InitializeParams): Service {

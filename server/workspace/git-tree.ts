@@ -1,6 +1,7 @@
-import { execFileSync } from "node:child_process";
+import { createHash } from "node:crypto";
 import { posix } from "node:path";
 import { SUFFIX } from "./find-files.ts";
+import { git, isRefusal } from "./git.ts";
 import { decoded, MOST_BYTES, tooLong } from "./read-text.ts";
 import { codeOf, Trouble } from "./trouble.ts";
 
@@ -16,25 +17,40 @@ export function revisionPathOf(named: string): RevisionPath | undefined {
   return revision === undefined || path === undefined ? undefined : { revision, path };
 }
 
+/** The whole of a revision, by the paths in the repository. Throws `Trouble`: no Git, no repository around the folder, no such revision. */
+export function revisionTree(folder: string, revision: string): GitTree {
+  const prefix = prefixOf(folder);
+  const listed = git(folder, ["ls-tree", "-r", "-l", "-z", "--full-tree", treeOf(folder, revision)]);
+  return new GitTree({ folder, prefix, entries: entriesOf(listed), place: `${revision}:` });
+}
+
+/** Where a tree lies, and what it holds. */
+export interface GitTreeListed {
+  readonly folder: string;
+  /** The way from the top of the tree to the folder, with / at its end; empty where the tree starts there. */
+  readonly prefix: string;
+  readonly entries: ReadonlyMap<string, TreeEntry>;
+  /** What is written before a path to name a file of it: "HEAD:". */
+  readonly place: string;
+}
+
 /**
  * The files of a revision of a Git repository, by their paths in it. Everything is read from the objects of that revision, by
  * the `git` program; nothing from the work tree, and nothing from outside the repository. Links in it are not followed.
  */
 export class GitTree {
   private readonly folder: string;
-  private readonly revision: string;
-  /** The way from the top of the repository to the current folder, with / at its end; empty at the top. */
   private readonly prefix: string;
   private readonly entries: ReadonlyMap<string, TreeEntry>;
+  private readonly place: string;
   private readonly texts = new Map<string, string>();
   private readonly troubled = new Map<string, Trouble>();
 
-  /** Throws `Trouble`: no Git, no repository around the folder, no such revision. */
-  constructor(folder: string, revision: string) {
+  constructor({ folder, prefix, entries, place }: GitTreeListed) {
     this.folder = folder;
-    this.revision = revision;
-    this.prefix = prefixOf(folder);
-    this.entries = entriesOf(folder, treeOf(folder, revision));
+    this.prefix = prefix;
+    this.entries = entries;
+    this.place = place;
   }
 
   /** Files that are there but could not be read, in the order they were asked for. */
@@ -66,6 +82,24 @@ export class GitTree {
   readonly textOf = (file: string): string | undefined => {
     if (this.entries.has(file)) this.readAll([file]);
     return this.texts.get(file);
+  };
+
+  /** Whether there is a file, which a link is not, whether or not it can be read. */
+  readonly holds = (file: string): boolean => this.entries.get(file)?.kind === "file";
+
+  /**
+   * Whether a file says just this, told without reading it: by the name that Git gives its content, whatever ends its lines. For
+   * `undefined`, whether there is no such file.
+   */
+  readonly hasText = (file: string, text: string | undefined): boolean => {
+    const entry = this.entries.get(file);
+    if (entry?.kind !== "file") return text === undefined;
+    return text !== undefined && spellings(text).some((one) => objectId(one, entry.id.length) === entry.id);
+  };
+
+  /** Why a file that is there could not be read. */
+  readonly whyUnread = (file: string): string | undefined => {
+    return this.troubled.get(file)?.what.replace(/\.$/, "");
   };
 
   private pathOf(written: string): string {
@@ -116,13 +150,13 @@ export class GitTree {
   }
 
   private nameOf(file: string): string {
-    return `${this.revision}:${file}`;
+    return `${this.place}${file}`;
   }
 
   private missing(written: string): Trouble {
     return new Trouble({
       file: this.nameOf(written),
-      what: `The revision ${this.revision} has no file and no folder ${written}.`,
+      what: `The revision ${this.place.replace(/:$/, "")} has no file and no folder ${written}.`,
       next: "Name a path as it was in that revision, from the top of the repository, or from the current folder with ./ before it.",
     });
   }
@@ -145,11 +179,27 @@ export class GitTree {
   }
 }
 
-interface TreeEntry {
+export interface TreeEntry {
   readonly id: string;
   readonly kind: "file" | "link" | "repository";
-  /** In bytes. */
+  /** In bytes; 0 where it was not asked. */
   readonly size: number;
+}
+
+/** Every way in which a file with this text may be stored: with a byte order mark or without, with either end of lines. */
+function spellings(text: string): string[] {
+  const unix = text.replaceAll("\r\n", "\n");
+  const windows = unix.replaceAll("\n", "\r\n");
+  return [...new Set([text, unix, windows])].flatMap((one) => [one, `\ufeff${one}`]);
+}
+
+/** The name that Git gives to a content, in the short or the long form of ids. */
+function objectId(content: string, length: number): string {
+  const bytes = Buffer.from(content);
+  return createHash(length === 64 ? "sha256" : "sha1")
+    .update(`blob ${bytes.length}\0`)
+    .update(bytes)
+    .digest("hex");
 }
 
 function isSearched(path: string): boolean {
@@ -192,12 +242,12 @@ const MODES: Readonly<Record<string, TreeEntry["kind"]>> = {
   "160000": "repository",
 };
 
-function entriesOf(folder: string, tree: string): Map<string, TreeEntry> {
-  const listed = git(folder, ["ls-tree", "-r", "-l", "-z", "--full-tree", tree]).toString("utf8");
+/** What `git ls-tree -r -z` lists, with `-l` or without. */
+export function entriesOf(listed: Buffer | string): Map<string, TreeEntry> {
   const entries = new Map<string, TreeEntry>();
-  for (const line of listed.split("\0")) {
+  for (const line of listed.toString("utf8").split("\0")) {
     const [, mode = "", id = "", size = "", path = ""] =
-      /^(\d+) \w+ ([0-9a-f]+) +(\d+|-)\t(.+)$/s.exec(line) ?? [];
+      /^(\d+) \w+ ([0-9a-f]+)(?: +(\d+|-))?\t(.+)$/s.exec(line) ?? [];
     if (path !== "") entries.set(path, { id, kind: MODES[mode] ?? "file", size: Number(size) || 0 });
   }
   return entries;
@@ -206,7 +256,16 @@ function entriesOf(folder: string, tree: string): Map<string, TreeEntry> {
 /** The contents of objects, in the order of their ids; undefined for one that is not in this copy of the repository. */
 function contentsOf(folder: string, ids: readonly string[]): (Uint8Array | undefined)[] {
   if (ids.length === 0) return [];
-  const all = git(folder, ["cat-file", "--batch"], `${ids.join("\n")}\n`);
+  try {
+    return contentsIn(git(folder, ["cat-file", "--batch"], `${ids.join("\n")}\n`), ids);
+  } catch (error) {
+    if (!isRefusal(error)) throw error;
+    // An older Git ends at the first that it would have to fetch.
+    return ids.length === 1 ? [undefined] : ids.flatMap((id) => contentsOf(folder, [id]));
+  }
+}
+
+function contentsIn(all: Buffer, ids: readonly string[]): (Uint8Array | undefined)[] {
   let at = 0;
   return ids.map(() => {
     const end = all.indexOf("\n", at);
@@ -218,39 +277,6 @@ function contentsOf(folder: string, ids: readonly string[]): (Uint8Array | undef
     return bytes;
   });
 }
-
-/** Runs a command of Git that only reads, without a shell. Throws what `execFileSync` throws. */
-function git(folder: string, given: readonly string[], input = ""): Buffer {
-  return execFileSync("git", given, {
-    cwd: folder,
-    env: { ...ownEnvironment(), ...ONLY_READING },
-    input,
-    maxBuffer: Number.POSITIVE_INFINITY,
-    stdio: ["pipe", "pipe", "pipe"],
-    windowsHide: true,
-  });
-}
-
-/** Takes no lock, asks nobody, fetches nothing, and speaks English, whose words are looked at below. */
-const ONLY_READING = {
-  GIT_OPTIONAL_LOCKS: "0",
-  GIT_TERMINAL_PROMPT: "0",
-  GIT_NO_LAZY_FETCH: "1",
-  LC_ALL: "C",
-};
-
-/**
- * The environment without what Git tells its own children, such as hooks: there it may point to another repository than that of
- * the folder.
- */
-function ownEnvironment(): NodeJS.ProcessEnv {
-  return Object.fromEntries(
-    Object.entries(process.env).filter(([name]) => !name.startsWith("GIT_") || KEPT_SETTINGS.test(name)),
-  );
-}
-
-const KEPT_SETTINGS =
-  /^GIT_(EXEC_PATH|CEILING_DIRECTORIES|CONFIG_(GLOBAL|SYSTEM|NOSYSTEM|COUNT|KEY_\d+|VALUE_\d+))$/;
 
 function withoutRepository(folder: string, error: unknown): Trouble {
   if (codeOf(error) === "ENOENT") {

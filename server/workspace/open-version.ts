@@ -1,13 +1,14 @@
 import { existsSync } from "node:fs";
 import { isAbsolute, sep } from "node:path";
-import { type ComparedSite, Site } from "@limbwright/language";
-import { GitTree, revisionPathOf } from "./git-tree.ts";
+import { type ComparedSite, type ReadText, Site } from "@limbwright/language";
+import { type GitTree, revisionPathOf, revisionTree } from "./git-tree.ts";
 import { openFiles } from "./open-files.ts";
 import { Trouble } from "./trouble.ts";
 
 /** One of the versions that a command compares. */
 export interface OpenedVersion {
   readonly site: ComparedSite;
+  readonly textOf: ReadText;
   /** What could not be read so far. */
   readonly troubles: () => readonly Trouble[];
 }
@@ -45,6 +46,7 @@ function onDisk(named: string, { workspace: asked, currentFolder }: VersionPlace
   const name = folders.length > 0 ? `the folder \`${named}\`` : `\`${named}\``;
   return {
     site: { site: new Site(workspace.textOf), files: readable(files, workspace.textOf), name },
+    textOf: workspace.textOf,
     troubles: () => [...troubles, ...workspace.troubles],
   };
 }
@@ -60,6 +62,7 @@ function inRevision(
   const name = path === "" ? `\`${revision}\`` : `\`${named}\``;
   return {
     site: { site: new Site(tree.textOf), files: readable(files, tree.textOf), name },
+    textOf: tree.textOf,
     troubles: () => tree.troubles,
   };
 }
@@ -67,7 +70,7 @@ function inRevision(
 /** A revision that cannot be read may also be a file that was misspelt. */
 function openTree(named: string, revision: string, folder: string): GitTree {
   try {
-    return new GitTree(folder, revision);
+    return revisionTree(folder, revision);
   } catch (error) {
     if (!(error instanceof Trouble)) throw error;
     const what = `${named} is no file and no folder. ${error.what}`;

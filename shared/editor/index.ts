@@ -5,3 +5,4 @@ export * from "./outputs.ts";
 export * from "./preview.ts";
 export * from "./proof-state.ts";
 export * from "./scenarios.ts";
+export * from "./trust.ts";

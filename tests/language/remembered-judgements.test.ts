@@ -1,5 +1,5 @@
 import { isDeepStrictEqual } from "node:util";
-import { judgeFile, RememberedJudgements, Site } from "@limbwright/language";
+import { earlierVersions, judgeFile, RememberedJudgements, Site } from "@limbwright/language";
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { textOf } from "../examples/site.ts";
@@ -112,4 +112,102 @@ test("what was judged of a day is not given for another", () => {
     ).length;
   expect([overdue("2026-11-25"), overdue("2099-01-01")]).toEqual([0, expect.any(Number)]);
   expect(overdue("2099-01-01")).toBeGreaterThan(0);
+});
+
+/** In use or on its way there: of drafts no earlier version is looked at. */
+const REVIEWED = TEXT.replaceAll(/^( *status +).*$/gm, "$1in-review");
+
+/** Such as make one protocol of the file another, or give it another name. */
+const CHANGE = fc.record({
+  at: fc.double({ min: 0, max: 0.999, noNaN: true }),
+  kind: fc.constantFrom("number", "name", "version", "comment", "out"),
+});
+
+function changed(
+  text: string,
+  { at, kind }: typeof CHANGE extends fc.Arbitrary<infer T> ? T : never,
+): string {
+  const found = [...text.matchAll(/^protocol ([\w-]+)/gm)];
+  const [header = "", name = ""] = found[Math.floor(at * found.length)] ?? [];
+  if (kind === "name") return text.replace(header, `protocol ${name}x`);
+  if (kind === "version") return text.replace(new RegExp(`(${header} [^]*?version +)\\d+`), "$19");
+  return edited(text, { at, kind });
+}
+
+test("which protocol of the last commit another is renamed hangs on the others of its file", () => {
+  const [head = "", first = "", ...others] = REVIEWED.split(/^(?=protocol )/gm);
+  const named = (name: string) => first.replace(/^protocol [\w-]+/, `protocol ${name}`);
+  const renamed = [head, named("another").replace("3 mg/kg", "2.9 mg/kg"), ...others].join("");
+  let text = renamed;
+  const textNow = (file: string) => (file === TYPED ? text : textOf(file));
+  const textBefore = (file: string) => (file === TYPED ? REVIEWED : textOf(file));
+  const holds = (file: string) => textBefore(file) !== undefined;
+  const texts = { name: "the last commit", key: "1", files: () => [TYPED], holds, textOf: textBefore };
+  const site = new Site(textNow);
+  const [remembered, earlier] = [new RememberedJudgements(), earlierVersions(texts, site)];
+  const verdict = () => {
+    site.changed(TYPED);
+    const judged = judgeFile(site, TYPED, { on: ON, remembered, earlierVersions: earlier });
+    const another = judged?.protocols.find(({ name }) => name === "another");
+    return another?.verdicts.find(({ rule }) => rule === "version-not-raised")?.kind;
+  };
+  expect(verdict()).toBe("broken");
+  // Now it is this one, which says the same, so that the other is new.
+  text = renamed + named("third");
+  expect(verdict()).toBeUndefined();
+});
+
+test("with earlier versions, what is remembered is what would be found anew, while texts and the last commit change", {
+  timeout: 240_000,
+}, () => {
+  const asked = new Set<string | undefined>();
+  const action = fc.oneof(
+    { weight: 3, arbitrary: CHANGE },
+    { weight: 1, arbitrary: fc.constant("commit" as const) },
+  );
+  fc.assert(
+    fc.property(fc.array(action, { minLength: 1, maxLength: 4 }), (actions) => {
+      let text = REVIEWED;
+      let committed = REVIEWED;
+      let commits = 0;
+      const textNow = (file: string) => (file === TYPED ? text : textOf(file));
+      const earlierFor = (site: Site) => {
+        const before = committed;
+        const textBefore = (file: string) => (file === TYPED ? before : textOf(file));
+        return earlierVersions(
+          {
+            name: "the last commit",
+            key: `${commits}`,
+            files: () => [TYPED],
+            holds: (file) => textBefore(file) !== undefined,
+            textOf: textBefore,
+          },
+          site,
+        );
+      };
+      const site = new Site(textNow);
+      const remembered = new RememberedJudgements();
+      let earlier = earlierFor(site);
+      judgeFile(site, TYPED, { on: ON, remembered, earlierVersions: earlier });
+      for (const one of actions) {
+        if (one === "commit") {
+          committed = text;
+          commits += 1;
+          earlier = earlierFor(site);
+        } else {
+          text = changed(text, one);
+          site.changed(TYPED);
+        }
+        const now = judgeFile(site, TYPED, { on: ON, remembered, earlierVersions: earlier });
+        const fresh = new Site(textNow);
+        const anew = judgeFile(fresh, TYPED, { on: ON, earlierVersions: earlierFor(fresh) });
+        expect([actions, text, now]).toSatisfy(() => isDeepStrictEqual(now, anew));
+        for (const { verdicts } of anew?.protocols ?? []) {
+          asked.add(verdicts.find(({ rule }) => rule === "version-not-raised")?.kind);
+        }
+      }
+    }),
+    { numRuns: 8, seed: 6 },
+  );
+  expect([...asked].sort()).toEqual(["broken", "holds", "not-decided", undefined]);
 });

@@ -46,16 +46,16 @@ export function checkLaid({ file, files, before }: Laid): FileCheck {
   const site = new Site((name) => files.get(name));
   const read = [...new Set([file, ...(files.has("protocol.limb") ? ["protocol.limb"] : [])])];
   const earlier = before && {
-    site: new Site((name) => before.get(name)),
-    files: read,
     name: "the earlier version",
+    key: "before",
+    files: () => read,
+    holds: (name: string) => before.has(name),
+    textOf: (name: string) => before.get(name),
   };
-  const now = { site: new Site((name) => files.get(name)), files: read, name: "the example" };
-  const options = { on: "2026-11-25" };
   const checks = [
     ...checkFiles(site, read, {
-      ...options,
-      ...(earlier && { earlierVersionOf: earlierVersions(earlier, now, options) }),
+      on: "2026-11-25",
+      ...(earlier && { earlierVersions: earlierVersions(earlier, site) }),
     }),
   ];
   const check = checks.find((one) => one.file === file);

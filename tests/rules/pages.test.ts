@@ -52,8 +52,10 @@ describe.each(catalogue.map((rule) => [rule.id, rule] as const))("%s", (id, rule
       expect(
         findingLines(check.findings.filter(({ rule: of, severity }) => of === id || severity === "error")),
       ).toEqual([]);
-      const verdicts = check.protocols.map(({ verdicts: all }) => all.find((one) => one.rule === id)?.kind);
+      const asked = check.protocols.filter(({ notAsked }) => !notAsked.includes(id));
+      const verdicts = asked.map(({ verdicts: all }) => all.find((one) => one.rule === id)?.kind);
       expect(verdicts.every((kind) => kind === "holds")).toBe(true);
+      expect(asked.length > 0 || before !== undefined).toBe(true);
     },
   );
 });

@@ -84,7 +84,7 @@ function notAskedLines({ notAsked }: ProtocolJudgement, options: TextReportOptio
   if (notAsked.length === 0) return [];
   return paragraph(
     "",
-    `Not judged, for no earlier version was given (--against): ${notAsked.join(", ")}.`,
+    `Not judged, since it is a draft, or no earlier version says otherwise: ${notAsked.join(", ")}.`,
     options,
   );
 }

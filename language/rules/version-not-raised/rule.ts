@@ -28,14 +28,16 @@ export const rule: Rule = {
       says: "looser, or another drug, concentration or order: the first; tighter, different or for a reader: the second; wording: the third",
     },
   ],
-  needsEarlierVersion: true,
+  // What is in use, or on its way there: a draft may change as it likes.
+  needsEarlierVersion: ({ status }) => status?.value.kind !== "draft",
   judge,
 };
 
-/** Judged only of what is in use or on its way there: a draft may change as it likes. */
 function judge({ protocol, earlierVersion }: RuleContext): Judgement {
-  const { version, status, nameOrigin } = protocol;
-  if (!earlierVersion || earlierVersion.kind === "none" || status?.value.kind === "draft") return HOLDS;
+  const { version, nameOrigin } = protocol;
+  if (earlierVersion.kind === "not-compared") {
+    return undecided(earlierVersion.limit, version?.origin ?? nameOrigin);
+  }
   const { needed, isEnough, limit, before } = earlierVersion;
   if (!version || before === undefined) {
     if (needed === "none" && limit === undefined) return HOLDS;

@@ -3,7 +3,8 @@ import type { ProofState } from "@limbwright/shared/editor";
 import type { Finding } from "@limbwright/shared/finding";
 import type { Folder } from "../folders/folder.ts";
 import type { FileInFolder } from "../folders/folder-set.ts";
-import type { ProverAnswer, ProverThread } from "../prover/prover-messages.ts";
+import type { FollowCommits } from "../platform.ts";
+import type { AwaitedRequest, ProverAnswer, ProverThread, ToCompare } from "../prover/prover-messages.ts";
 import { Entries } from "./entries.ts";
 import { type StateAtProtocol, statesOf } from "./proof-states.ts";
 
@@ -26,7 +27,13 @@ export interface RanScenario {
 
 interface Task extends FileInFolder {
   readonly number: number;
+  readonly commit: Entries["commit"];
   readonly texts: ReadonlyMap<string, string | undefined>;
+}
+
+/** Whether anything in a folder is still to be checked, or to be learnt before it can be. */
+function isAtWork({ isAwaitingCommit, waiting: { quick, proof } }: Entries): boolean {
+  return isAwaitingCommit || quick.length + proof.length > 0;
 }
 
 /** How long keys are waited for before a text is read, and how long what closed files give is gathered, in ms. */
@@ -41,6 +48,9 @@ const GATHERING = 100;
 export class Checker {
   readonly #options: CheckerOptions;
   readonly #folders = new Map<string, Entries>();
+  #followCommits: FollowCommits | undefined;
+  /** What ends the following of a folder's last commit. */
+  readonly #followed = new Map<string, () => void>();
   /** What the prover's thread was told of each folder's texts. */
   readonly #told = new Map<string, Map<string, string | undefined>>();
   #task: Task | undefined;
@@ -49,8 +59,8 @@ export class Checker {
   #showing: { readonly timer: ReturnType<typeof setTimeout>; readonly isSoon: boolean } | undefined;
   #day = "";
   #loading = 0;
-  /** Who waits for what a scenario comes to, by its task. */
-  readonly #rehearsing = new Map<number, (answer: ProverAnswer) => void>();
+  /** Who waits for what a scenario or a comparison comes to, by its task. */
+  readonly #awaited = new Map<number, (answer: ProverAnswer) => void>();
   #awaiting: (() => void)[] = [];
 
   constructor(options: CheckerOptions) {
@@ -60,8 +70,7 @@ export class Checker {
 
   /** Takes note that the text of a file may be another, or that it came or went. */
   changed({ folder, file }: FileInFolder): void {
-    const entries = this.#folders.get(folder.uri) ?? new Entries(folder);
-    this.#folders.set(folder.uri, entries);
+    const entries = this.#folders.get(folder.uri) ?? this.#newEntries(folder);
     entries.changed(file);
     if (this.#task) this.#options.prover.interrupt(this.#task.number);
     this.#judging ??= setTimeout(() => this.#judge(), PAUSE);
@@ -70,10 +79,18 @@ export class Checker {
   /** Lets go of a folder and all that was found in it. */
   close(folder: Folder): void {
     this.#folders.delete(folder.uri);
+    this.#followed.get(folder.uri)?.();
+    this.#followed.delete(folder.uri);
     this.#told.delete(folder.uri);
     this.#options.prover.post({ kind: "close", folder: folder.uri });
     this.#options.show(folder, new Map());
     this.#showSoon(true);
+  }
+
+  /** From now on protocols are also compared with the last commit. */
+  compareWithCommits(follow: FollowCommits): void {
+    this.#followCommits = follow;
+    for (const entries of this.#folders.values()) this.#follow(entries);
   }
 
   /** Stops what is still to be gone through; the next change of a text goes on with it. */
@@ -120,12 +137,34 @@ export class Checker {
     this.#mirror(folder, [...texts.keys()]);
     this.#tasks += 1;
     const task = this.#tasks;
-    const answer = new Promise<ProverAnswer>((resolve) => this.#rehearsing.set(task, resolve));
-    this.#options.prover.post({ kind: "run-scenario", folder: folder.uri, file, scenario, on, task });
-    const { ran, fault } = await answer;
-    if (fault !== undefined) throw new Error(fault);
+    const { ran } = await this.#answered({
+      kind: "run-scenario",
+      folder: folder.uri,
+      file,
+      scenario,
+      on,
+      task,
+    });
     const isStale = [...texts].some(([one, text]) => folder.textOf(one) !== text);
     return { ...(ran && { result: ran }), isStale };
+  }
+
+  /**
+   * Compares files of a folder, which use `used`, with what they were, in the prover's thread; comes as markup, or with nothing where
+   * it was cancelled. `onCancel` takes what cancels it. Rejects on a fault of ours.
+   */
+  async compare(
+    folder: Folder,
+    asked: ToCompare,
+    used: readonly string[],
+    onCancel: (cancel: () => void) => void,
+  ): Promise<string | undefined> {
+    this.#mirror(folder, [...asked.now.files, ...used]);
+    this.#tasks += 1;
+    const task = this.#tasks;
+    onCancel(() => this.#options.prover.cancel(task));
+    const on = this.#today();
+    return (await this.#answered({ kind: "compare", folder: folder.uri, on, task, ...asked })).compared;
   }
 
   /** Comes once nothing is left to be checked and what was found is shown. */
@@ -139,7 +178,36 @@ export class Checker {
   end(): void {
     clearTimeout(this.#judging);
     clearTimeout(this.#showing?.timer);
+    for (const end of this.#followed.values()) end();
     this.#options.prover.end();
+  }
+
+  #newEntries(folder: Folder): Entries {
+    const entries = new Entries(folder);
+    this.#folders.set(folder.uri, entries);
+    this.#follow(entries);
+    return entries;
+  }
+
+  #follow(entries: Entries): void {
+    const { uri } = entries.folder;
+    if (!this.#followCommits || this.#followed.has(uri)) return;
+    entries.isAwaitingCommit = true;
+    const end = this.#followCommits(uri, (commit) => {
+      entries.compareWith(commit);
+      this.#options.prover.post({ kind: "commit", folder: uri, commit });
+      if (this.#task?.folder === entries.folder) this.#options.prover.interrupt(this.#task.number);
+      this.#judging ??= setTimeout(() => this.#judge(), PAUSE);
+    });
+    this.#followed.set(uri, end);
+  }
+
+  async #answered(request: AwaitedRequest): Promise<ProverAnswer> {
+    const answer = new Promise<ProverAnswer>((resolve) => this.#awaited.set(request.task, resolve));
+    this.#options.prover.post(request);
+    const { fault, ...answered } = await answer;
+    if (fault !== undefined) throw new Error(fault);
+    return answered;
   }
 
   #judge(): void {
@@ -179,7 +247,7 @@ export class Checker {
     this.#tasks += 1;
     const used = this.#folders.get(folder.uri)?.get(file)?.quick?.uses ?? folder.listed;
     const texts = new Map([file, ...used].map((one) => [one, folder.textOf(one)]));
-    this.#task = { ...next, number: this.#tasks, texts };
+    this.#task = { ...next, number: this.#tasks, texts, commit: this.#folders.get(folder.uri)?.commit };
     this.#options.prover.post({
       kind: "judge",
       folder: folder.uri,
@@ -191,9 +259,9 @@ export class Checker {
   }
 
   #next(): FileInFolder | undefined {
-    const waiting = [...this.#folders.values()].flatMap(({ folder, waiting: { proof } }) =>
-      proof.slice(0, 1).map((file) => ({ folder, file })),
-    );
+    const waiting = [...this.#folders.values()]
+      .filter(({ isAwaitingCommit }) => !isAwaitingCommit)
+      .flatMap(({ folder, waiting: { proof } }) => proof.slice(0, 1).map((file) => ({ folder, file })));
     return waiting.find(({ folder, file }) => folder.openDocument(file)) ?? waiting[0];
   }
 
@@ -213,9 +281,9 @@ export class Checker {
 
   #take(answer: ProverAnswer): void {
     const { task, judged, fault } = answer;
-    const isWaitedFor = this.#rehearsing.get(task);
+    const isWaitedFor = this.#awaited.get(task);
     if (isWaitedFor) {
-      this.#rehearsing.delete(task);
+      this.#awaited.delete(task);
       isWaitedFor(answer);
       return;
     }
@@ -223,9 +291,11 @@ export class Checker {
     if (!done || done.number !== task) return;
     this.#task = undefined;
     const { folder, file } = done;
-    const entry = this.#folders.get(folder.uri)?.get(file);
+    const entries = this.#folders.get(folder.uri);
+    const entry = entries?.get(file);
     if (fault !== undefined) this.#options.fault(fault);
-    const isCurrent = [...done.texts].every(([one, text]) => folder.textOf(one) === text);
+    const isCurrent =
+      entries?.commit === done.commit && [...done.texts].every(([one, text]) => folder.textOf(one) === text);
     if (entry && judged && isCurrent && !this.#lacksTexts(folder, judged.missing)) {
       entry.proven = {
         judged,
@@ -261,8 +331,7 @@ export class Checker {
     const protocols = all.flatMap((entries) =>
       entries.files.flatMap((file) => this.statesOf({ folder: entries.folder, file })),
     );
-    const isRunning =
-      this.#loading > 0 || all.some(({ waiting: { quick, proof } }) => quick.length + proof.length > 0);
+    const isRunning = this.#loading > 0 || all.some(isAtWork);
     const filesLeft = all.reduce((sum, entries) => sum + entries.unjudged, 0);
     this.#options.tell({ isRunning, protocols: protocols.map(({ judged, ...state }) => state), filesLeft });
     if (!isRunning) for (const go of this.#awaiting.splice(0)) go();

@@ -1,4 +1,5 @@
 import { type JudgedFile, RememberedJudgements } from "@limbwright/language";
+import type { CommitListed } from "../../workspace/last-commit.ts";
 import type { Folder } from "../folders/folder.ts";
 import { allStale, type Proven, withStale } from "./stale.ts";
 
@@ -20,6 +21,9 @@ export class Entries {
   /** What was found at once in the files that are open. */
   readonly remembered = new RememberedJudgements();
   readonly #entries = new Map<string, Entry>();
+  #commit: CommitListed | undefined;
+  /** Whether the last commit is still to be told: nothing is proven without it. */
+  isAwaitingCommit = false;
 
   constructor(folder: Folder) {
     this.folder = folder;
@@ -42,6 +46,28 @@ export class Entries {
     for (const [one, entry] of this.#entries) {
       entry.isStopped = false;
       if (one === file || restsOn(entry, file)) renew(entry);
+    }
+  }
+
+  /** What protocols are compared with. */
+  get commit(): CommitListed | undefined {
+    return this.#commit;
+  }
+
+  /** Takes note that the last commit is another: what rests on what it says otherwise is to be proven again. */
+  compareWith(commit: CommitListed | undefined): void {
+    const before = this.#commit;
+    const isFirst = this.isAwaitingCommit;
+    this.#commit = commit;
+    this.isAwaitingCommit = false;
+    const idIn = (of: CommitListed | undefined, file: string) => of?.entries.get(file)?.id;
+    for (const [file, entry] of this.#entries) {
+      const others = [...(entry.proven?.judged.uses ?? []), ...(entry.proven?.judged.missing ?? [])];
+      // The earlier version of a file that is new may be in any file.
+      const isAsItWas =
+        idIn(commit, file) !== undefined &&
+        [file, ...others].every((one) => idIn(commit, one) === idIn(before, one));
+      if (isFirst || !isAsItWas) entry.isProven = false;
     }
   }
 

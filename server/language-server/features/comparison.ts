@@ -1,67 +1,71 @@
-import {
-  COMPARISON_STYLE,
-  type ComparisonSection,
-  compareSites,
-  comparisonBody,
-  comparisonSection,
-  type ProtocolComparison,
-  Site,
-} from "@limbwright/language";
+import { COMPARISON_STYLE, Site } from "@limbwright/language";
 import { COMPARISON, type ComparisonAsked, type ComparisonPage } from "@limbwright/shared/editor";
-import { markupText } from "@limbwright/shared/text";
+import { type CancellationToken, LSPErrorCodes, ResponseError } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
-import { type AskedText, type Feature, inText, type Service } from "../service.ts";
+import { type AskedText, askedText, type Feature, type Service } from "../service.ts";
 
 /** What a text allows, asks and says otherwise than an earlier one. */
 export const comparison: Feature = {
   offers: () => ({ experimental: { comparison: true } }),
   register: (service) => {
-    service.connection.onRequest(COMPARISON, (params: ComparisonAsked): ComparisonPage | null =>
-      inText(service, { textDocument: params }, (asked) => pageOf(service, asked, params)),
-    );
+    service.connection.onRequest(COMPARISON, async (params: ComparisonAsked, token: CancellationToken) => {
+      const asked = askedText(service, params);
+      return asked ? pageOf(service, asked, params, token) : null;
+    });
   },
 };
 
-function pageOf(
+async function pageOf(
   { checker }: Service,
   { folder, file, site }: AskedText,
   asked: ComparisonAsked,
-): ComparisonPage {
+  token: CancellationToken,
+): Promise<ComparisonPage | ResponseError<void>> {
   const { beforeUri, beforeName, nowName } = asked;
   const earlier = earlierTexts(folder, asked);
   const beforeFile = folder.fileOf(beforeUri) ?? file;
-  const beforeSite = new Site((one) => earlier.get(one) ?? folder.textOf(one));
+  const textBefore = (one: string) => earlier.get(one) ?? folder.textOf(one);
+  const siteBefore = new Site(textBefore);
   const isOneFile = beforeFile === file;
   // What changes in a file without a protocol shows in those that use it.
   const files = declares(site, file) || !isOneFile ? [file] : usersOf(folder, file);
-  const before = { site: beforeSite, files: isOneFile ? files : [beforeFile], name: beforeName };
-  const protocols: ProtocolComparison[] = [];
-  const sections: ComparisonSection[] = [];
-  const comparing = compareSites(before, { site, files, name: nowName }, { on: checker.day });
-  let step = comparing.next();
-  for (; !step.done; step = comparing.next()) {
-    protocols.push(step.value.comparison);
-    sections.push(comparisonSection(step.value, sections.length + 1));
-  }
-  const report = {
-    before: beforeName,
-    now: nowName,
-    on: checker.day,
-    comparison: { protocols, notCompared: step.value },
-  };
-  const used = before.files.flatMap((one) => beforeSite.file(one)?.uses ?? []);
-  const named = new Set([
-    beforeFile,
-    ...files,
-    ...used,
-    ...files.flatMap((one) => site.file(one)?.uses ?? []),
-  ]);
+  const filesBefore = isOneFile ? files : [beforeFile];
+  const usedBefore = filesBefore.flatMap((one) => siteBefore.file(one)?.uses ?? []);
+  const used = files.flatMap((one) => site.file(one)?.uses ?? []);
+  const markup = await checker.compare(
+    folder,
+    {
+      now: { files, name: nowName },
+      before: {
+        files: filesBefore,
+        name: beforeName,
+        texts: textsOf([...filesBefore, ...usedBefore], textBefore),
+      },
+    },
+    used,
+    (cancel) => token.onCancellationRequested(cancel),
+  );
+  if (markup === undefined)
+    return new ResponseError(LSPErrorCodes.RequestCancelled, "The comparison was cancelled.");
+  const named = new Set([beforeFile, ...files, ...usedBefore, ...used]);
   return {
-    markup: markupText(comparisonBody(report, sections)),
+    markup,
     style: COMPARISON_STYLE,
     files: Object.fromEntries([...named].map((one) => [one, folder.uriOf(one)])),
-    asTheyStand: [...new Set(used)].filter((one) => !earlier.has(one)).map((one) => folder.uriOf(one)),
+    asTheyStand: [...new Set(usedBefore)].filter((one) => !earlier.has(one)).map((one) => folder.uriOf(one)),
   };
+}
+
+function textsOf(
+  files: readonly string[],
+  textOf: (file: string) => string | undefined,
+): Map<string, string> {
+  return new Map(
+    files.flatMap((file) => {
+      const text = textOf(file);
+      return text === undefined ? [] : [[file, text] as const];
+    }),
+  );
 }
 
 function earlierTexts(folder: Folder, { earlier }: ComparisonAsked): Map<string, string> {

@@ -1,14 +1,18 @@
-import type { ProverAnswer, ProverThread } from "./prover-messages.ts";
+import { isAsked, type ProverAnswer, type ProverThread } from "./prover-messages.ts";
 import { proverService } from "./prover-service.ts";
 
 /** Where there is no other thread to be had, the runs are gone through in this one, between two messages. */
 export function inlineProver(): ProverThread {
   let take: (answer: ProverAnswer) => void = () => {};
   let interrupted = 0;
-  const answerTo = proverService((task) => task <= interrupted);
+  const cancelled = new Set<number>();
+  const answerTo = proverService({
+    isInterrupted: (task) => task <= interrupted,
+    isCancelled: (task) => cancelled.has(task),
+  });
   return {
     post: (request) => {
-      if (request.kind === "text" || request.kind === "close") {
+      if (!isAsked(request)) {
         answerTo(request);
         return;
       }
@@ -22,6 +26,9 @@ export function inlineProver(): ProverThread {
     },
     interrupt: (task) => {
       interrupted = task;
+    },
+    cancel: (task) => {
+      cancelled.add(task);
     },
     end: () => {},
   };

@@ -1,4 +1,5 @@
 import type { JudgedFile, ScenarioResult } from "@limbwright/language";
+import type { CommitListed } from "../../workspace/last-commit.ts";
 
 /** What is asked of the thread in which protocols are proven. Files are known by their folder's URI and their path in it. */
 export type ProverRequest =
@@ -9,6 +10,8 @@ export type ProverRequest =
       readonly text: string | undefined;
     }
   | { readonly kind: "close"; readonly folder: string }
+  /** The last commit of a folder is another, or there is none. */
+  | { readonly kind: "commit"; readonly folder: string; readonly commit: CommitListed | undefined }
   | {
       readonly kind: "judge";
       readonly folder: string;
@@ -26,7 +29,41 @@ export type ProverRequest =
       readonly scenario: string;
       readonly on: string;
       readonly task: number;
-    };
+    }
+  | ({
+      readonly kind: "compare";
+      readonly folder: string;
+      readonly on: string;
+      readonly task: number;
+    } & ToCompare);
+
+/** Files of a folder as they stand now, and what they are compared with. */
+export interface ToCompare {
+  readonly now: VersionToCompare;
+  readonly before: VersionToCompare & {
+    /** The texts of its files, and of those that they use. */
+    readonly texts: ReadonlyMap<string, string>;
+  };
+}
+
+interface VersionToCompare {
+  readonly files: readonly string[];
+  readonly name: string;
+}
+
+/** Requests that somebody waits for: the next key does not interrupt them. */
+export type AwaitedRequest = Extract<ProverRequest, { kind: "run-scenario" | "compare" }>;
+
+/** Whether a request is answered. */
+export function isAsked(
+  request: ProverRequest,
+): request is AwaitedRequest | Extract<ProverRequest, { kind: "judge" }> {
+  return request.kind === "judge" || isAwaited(request);
+}
+
+export function isAwaited(request: ProverRequest): request is AwaitedRequest {
+  return request.kind === "run-scenario" || request.kind === "compare";
+}
 
 export interface ProverAnswer {
   readonly task: number;
@@ -34,6 +71,8 @@ export interface ProverAnswer {
   readonly judged?: JudgedFile;
   /** What the scenario came to; undefined where there is none. */
   readonly ran?: ScenarioResult;
+  /** The comparison as markup; undefined where it was cancelled. */
+  readonly compared?: string;
   /** What went wrong in the program; a fault of ours. */
   readonly fault?: string;
 }
@@ -42,7 +81,9 @@ export interface ProverAnswer {
 export interface ProverThread {
   readonly post: (request: ProverRequest) => void;
   readonly onAnswer: (take: (answer: ProverAnswer) => void) => void;
-  /** Interrupts a task and those before it; each is still answered. */
+  /** Interrupts the judging of a task and of those before it; each is still answered. */
   readonly interrupt: (task: number) => void;
+  /** Ends a comparison that nobody waits for any more; it is still answered. */
+  readonly cancel: (task: number) => void;
   readonly end: () => void;
 }

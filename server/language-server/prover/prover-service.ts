@@ -1,25 +1,49 @@
-import { judgeFile, RememberedJudgements, Site, scenarioResult } from "@limbwright/language";
+import {
+  type EarlierTexts,
+  earlierVersions,
+  type JudgeFileOptions,
+  judgeFile,
+  RememberedJudgements,
+  Site,
+  scenarioResult,
+} from "@limbwright/language";
+import type { CommitListed } from "../../workspace/last-commit.ts";
+import { compared } from "./compared.ts";
 import type { ProverAnswer, ProverRequest } from "./prover-messages.ts";
 
 interface MirroredFolder {
   readonly site: Site;
   readonly texts: Map<string, string>;
   readonly remembered: RememberedJudgements;
+  /** What its protocols are compared with. */
+  earlier?: JudgeFileOptions["earlierVersions"];
+}
+
+/** What the thread that it runs in gives. */
+export interface ProverSurroundings {
+  /** Whether the judgement of a task is no longer wanted. */
+  readonly isInterrupted: (task: number) => boolean;
+  /** Whether nobody waits for the comparison of a task any more. */
+  readonly isCancelled: (task: number) => boolean;
+  /** Gives the texts of a commit, of a folder that is known by its URI. Missing where there is no Git. */
+  readonly textsOfCommit?: (folder: string, commit: CommitListed) => EarlierTexts;
 }
 
 /**
  * What runs in the prover's thread: it keeps the texts of the folders as it is told them, and judges files by every rule,
- * those over runs too, and runs scenarios. `isInterrupted` says whether a judgement is no longer wanted.
+ * those over runs too, runs scenarios and compares versions.
  */
-export function proverService(
-  isInterrupted: (task: number) => boolean,
-): (request: ProverRequest) => ProverAnswer | undefined {
+export function proverService({
+  isInterrupted,
+  isCancelled,
+  textsOfCommit,
+}: ProverSurroundings): (request: ProverRequest) => ProverAnswer | undefined {
   const folders = new Map<string, MirroredFolder>();
   const folderOf = (uri: string) => {
     const known = folders.get(uri);
     if (known) return known;
     const texts = new Map<string, string>();
-    const folder = {
+    const folder: MirroredFolder = {
       site: new Site((file) => texts.get(file)),
       texts,
       remembered: new RememberedJudgements(),
@@ -39,9 +63,17 @@ export function proverService(
       folder.site.changed(request.file);
       return undefined;
     }
-    return withFault(request.task, () =>
-      request.kind === "judge" ? judged(folder, request, isInterrupted) : scenarioRan(folder, request),
-    );
+    if (request.kind === "commit") {
+      const texts = request.commit && textsOfCommit?.(request.folder, request.commit);
+      if (texts) folder.earlier = earlierVersions(texts, folder.site);
+      else delete folder.earlier;
+      return undefined;
+    }
+    return withFault(request.task, () => {
+      if (request.kind === "judge") return judged(folder, request, isInterrupted);
+      if (request.kind === "run-scenario") return scenarioRan(folder, request);
+      return compared(folder.site, request, () => isCancelled(request.task));
+    });
   };
 }
 
@@ -54,7 +86,7 @@ function withFault(task: number, answer: () => ProverAnswer): ProverAnswer {
 }
 
 function judged(
-  { site, remembered }: MirroredFolder,
+  { site, remembered, earlier }: MirroredFolder,
   { file, on, task, isOpen }: Extract<ProverRequest, { kind: "judge" }>,
   isInterrupted: (task: number) => boolean,
 ): ProverAnswer {
@@ -66,6 +98,7 @@ function judged(
     isCancelled,
     withReleases: isOpen,
     ...(isOpen && { remembered }),
+    ...(earlier && { earlierVersions: earlier }),
   });
   // What was interrupted is not decided for a reason that is no longer true when it is asked again.
   if (!result || isCancelled()) return { task };
@@ -73,7 +106,6 @@ function judged(
   return { task, judged: result };
 }
 
-/** Somebody waits for it: the next key does not interrupt it. */
 function scenarioRan(
   { site }: MirroredFolder,
   { file, on, scenario, task }: Extract<ProverRequest, { kind: "run-scenario" }>,

@@ -1,4 +1,11 @@
-import type { ProverAnswer, ProverRequest, ProverThread } from "./prover-messages.ts";
+import {
+  type AwaitedRequest,
+  isAsked,
+  isAwaited,
+  type ProverAnswer,
+  type ProverRequest,
+  type ProverThread,
+} from "./prover-messages.ts";
 import { proverService } from "./prover-service.ts";
 import type { StartedWorker, WorkerScope } from "./web-worker.ts";
 
@@ -6,16 +13,15 @@ import type { StartedWorker, WorkerScope } from "./web-worker.ts";
 export const PROVER_NAME = "limbwright-prover";
 
 type TextTold = Extract<ProverRequest, { kind: "text" }>;
-type ScenarioAsked = Extract<ProverRequest, { kind: "run-scenario" }>;
 
 /**
  * A worker beside the server's own. Workers of a browser share no memory, so a task that is interrupted ends with its
  * worker. The next one is started when there is something to do for it, for whoever types interrupts often; it is told all
- * texts again, and asked again for the scenarios that went with the other.
+ * texts again, and asked again for the scenarios and comparisons that went with the other.
  */
 export function webProver(scope: WorkerScope): ProverThread {
   const texts = new Map<string, TextTold>();
-  const scenarios = new Map<number, ScenarioAsked>();
+  const awaited = new Map<number, AwaitedRequest>();
   let take: (answer: ProverAnswer) => void = () => {};
   let task: number | undefined;
   let worker: StartedWorker | undefined = start();
@@ -25,7 +31,7 @@ export function webProver(scope: WorkerScope): ProverThread {
     started.onmessage = ({ data }) => {
       const answer = data as ProverAnswer;
       if (answer.task === task) task = undefined;
-      scenarios.delete(answer.task);
+      awaited.delete(answer.task);
       take(answer);
     };
     // An error that nobody handles would go up to the server's own worker, and end it.
@@ -33,7 +39,7 @@ export function webProver(scope: WorkerScope): ProverThread {
       event.preventDefault();
       if (started === worker) fail(event.message);
     };
-    for (const request of [...texts.values(), ...scenarios.values()]) started.postMessage(request);
+    for (const request of [...texts.values(), ...awaited.values()]) started.postMessage(request);
     return started;
   }
 
@@ -45,9 +51,9 @@ export function webProver(scope: WorkerScope): ProverThread {
   /** What was asked of a worker that broke is answered with why. */
   function fail(fault: string): void {
     end();
-    const asked = [...(task === undefined ? [] : [task]), ...scenarios.keys()];
+    const asked = [...(task === undefined ? [] : [task]), ...awaited.keys()];
     task = undefined;
-    scenarios.clear();
+    awaited.clear();
     for (const one of asked) take({ task: one, fault });
   }
 
@@ -57,7 +63,7 @@ export function webProver(scope: WorkerScope): ProverThread {
       const started = worker ?? (isAsked(request) ? start() : undefined);
       if (request.kind === "text") texts.set(`${request.folder} ${request.file}`, request);
       if (request.kind === "close") forget(texts, request.folder);
-      if (request.kind === "run-scenario") scenarios.set(request.task, request);
+      if (isAwaited(request)) awaited.set(request.task, request);
       worker = started;
       started?.postMessage(request);
     },
@@ -69,15 +75,21 @@ export function webProver(scope: WorkerScope): ProverThread {
       const interrupted = task;
       task = undefined;
       end();
-      if (scenarios.size > 0) worker = start();
+      if (awaited.size > 0) worker = start();
       setTimeout(() => take({ task: interrupted }), 0);
+    },
+    cancel: (one) => {
+      if (!awaited.delete(one)) return;
+      const ended = task === undefined ? [one] : [one, task];
+      task = undefined;
+      end();
+      if (awaited.size > 0) worker = start();
+      setTimeout(() => {
+        for (const each of ended) take({ task: each });
+      }, 0);
     },
     end,
   };
-}
-
-function isAsked({ kind }: ProverRequest): boolean {
-  return kind === "judge" || kind === "run-scenario";
 }
 
 function forget(texts: Map<string, TextTold>, folder: string): void {
@@ -86,7 +98,8 @@ function forget(texts: Map<string, TextTold>, folder: string): void {
 
 /** The worker's own side. */
 export function runWebProver(scope: WorkerScope): void {
-  const answerTo = proverService(() => false);
+  const never = () => false;
+  const answerTo = proverService({ isInterrupted: never, isCancelled: never });
   scope.onmessage = ({ data }) => {
     const answer = answerTo(data as ProverRequest);
     if (answer) scope.postMessage(answer);

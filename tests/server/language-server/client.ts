@@ -29,6 +29,8 @@ export interface ClientOptions {
   readonly initializationOptions?: object;
   /** Folders of the workspace below the folder with the files; the whole of it if not said. */
   readonly roots?: readonly string[];
+  /** A folder that has its files already. */
+  readonly folder?: string;
 }
 
 /** A client that speaks with a server of its own over its standard streams, in a folder with these files. */
@@ -131,7 +133,7 @@ export async function startClient(
 ): Promise<Client> {
   const server = startServer();
   onTestFinished(() => endServer(server));
-  const client = new Client(folderWith(files), server);
+  const client = new Client(options.folder ?? folderWith(files), server);
   client.initialized = await initialize(client, options);
   return client;
 }

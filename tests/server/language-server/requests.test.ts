@@ -15,6 +15,7 @@ import {
 } from "@limbwright/shared/editor";
 import { readRuleFile } from "@limbwright/shared/rule-file";
 import { expect, test } from "vitest";
+import { CancellationTokenSource, LSPErrorCodes } from "vscode-languageserver-protocol/node";
 import { filesIn, textOf } from "../../examples/site.ts";
 import { serverForAll } from "./client.ts";
 import { wordsIn } from "./cursor.ts";
@@ -97,6 +98,24 @@ test("a change of a formulary is shown in the protocols that use it", async () =
   );
   expect(page.markup).toContain("<code>wrist-reduction</code>");
   expect(page.markup).toContain("The maximum of <code>lidocaine</code>");
+});
+
+test("while a comparison goes on, other questions are answered, and it can be cancelled", async () => {
+  const { client, uri } = await opened(WRIST.replace("at least 30 min", "at least 31 min"));
+  const answered: string[] = [];
+  const compared = client.connection
+    .sendRequest<ComparisonPage>(COMPARISON, asked(uri, { [uri]: WRIST }))
+    .then(() => answered.push("comparison"));
+  await client.request("textDocument/documentSymbol", "drafts/one.limb").then(() => answered.push("symbols"));
+  await compared;
+  expect(answered).toEqual(["symbols", "comparison"]);
+  const cancelling = new CancellationTokenSource();
+  const cancelled = client.connection.sendRequest(COMPARISON, asked(uri, { [uri]: WRIST }), cancelling.token);
+  cancelling.cancel();
+  await expect(cancelled).rejects.toMatchObject({ code: LSPErrorCodes.RequestCancelled });
+  // The thread goes on with what comes next.
+  const page: ComparisonPage = await client.connection.sendRequest(COMPARISON, asked(uri, { [uri]: WRIST }));
+  expect(page.markup).toContain("31 min");
 });
 
 test("a text that is not known is compared with nothing", async () => {

@@ -92,3 +92,26 @@ test("a worker that breaks is told as a fault, one that was ended is not, and ne
   expect(answers).toEqual([{ task: 2, fault: "cannot be loaded" }]);
   expect(handled).toBe(2);
 });
+
+test("a comparison that is cancelled ends with its worker, and what else was asked of it is asked again", async () => {
+  const { prover, workers, answers } = proverWithWorkers();
+  const version = { files: ["a.limb"], name: "a" };
+  const compare = {
+    kind: "compare",
+    folder: "f",
+    on: "2026-11-25",
+    now: version,
+    before: { ...version, texts: new Map() },
+  } as const;
+  prover.post(TEXT);
+  prover.post({ ...compare, task: 1 });
+  prover.post({ ...SCENARIO, task: 2 });
+  prover.post({ ...JUDGE, task: 3 });
+  prover.cancel(1);
+  await aMoment();
+  expect(answers).toEqual([{ task: 1 }, { task: 3 }]);
+  expect(workers.map(({ isEnded }) => isEnded)).toEqual([true, false]);
+  expect(workers[1]?.told).toEqual([TEXT, { ...SCENARIO, task: 2 }]);
+  prover.cancel(1);
+  expect(workers).toHaveLength(2);
+});

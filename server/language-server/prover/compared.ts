@@ -1,0 +1,32 @@
+import {
+  type ComparisonSection,
+  compareSites,
+  comparisonBody,
+  comparisonSection,
+  type ProtocolComparison,
+  Site,
+} from "@limbwright/language";
+import { markupText } from "@limbwright/shared/text";
+import type { ProverAnswer, ProverRequest } from "./prover-messages.ts";
+
+/** Compares files of a site with what they were, as markup. */
+export function compared(
+  site: Site,
+  { before, now, on, task }: Extract<ProverRequest, { kind: "compare" }>,
+  isCancelled: () => boolean,
+): ProverAnswer {
+  const protocols: ProtocolComparison[] = [];
+  const sections: ComparisonSection[] = [];
+  const earlier = { ...before, site: new Site((file) => before.texts.get(file)) };
+  const comparing = compareSites(earlier, { ...now, site }, { on, isCancelled });
+  let step = comparing.next();
+  for (; !step.done && !isCancelled(); step = comparing.next()) {
+    protocols.push(step.value.comparison);
+    sections.push(comparisonSection(step.value, sections.length + 1));
+  }
+  // What was cut short says less than there is.
+  if (!step.done || isCancelled()) return { task };
+  const comparison = { protocols, notCompared: step.value };
+  const report = { before: before.name, now: now.name, on, comparison };
+  return { task, compared: markupText(comparisonBody(report, sections)) };
+}
