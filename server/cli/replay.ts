@@ -135,7 +135,7 @@ async function replay(
   /** This thread reads, the others judge. */
   async function judgedInThreads(file: RecordFile, script: string): Promise<RecordSummary | Trouble> {
     const judging = Math.min(count - 1, MOST_JUDGING);
-    const threads = new JudgeInThreads(judge.events, { script, count: judging, data }, (report) =>
+    const threads = new JudgeInThreads(judge, { script, count: judging, data }, (report) =>
       heard.onCase(file, report),
     );
     try {

@@ -50,10 +50,11 @@ export class RecordText {
 
 const PARSER = new Papa.Parser({ delimiter: ",", newline: "\n" });
 
-/** Rows of CSV as the parser gives them; undefined where something in them is no CSV. */
-function fieldsOf(text: string): string[][] | undefined {
-  const { data, errors } = PARSER.parse(text, 0, false) as { data: string[][]; errors: readonly unknown[] };
-  return errors.length > 0 ? undefined : data;
+/** The fields of a row of CSV; undefined where something in it is no CSV. A row without a quote is what stands between its commas. */
+function fieldsOf(row: string): string[] | undefined {
+  if (!row.includes('"')) return row.split(",");
+  const { data, errors } = PARSER.parse(row, 0, false) as { data: string[][]; errors: readonly unknown[] };
+  return errors.length === 0 && data.length === 1 ? data[0] : undefined;
 }
 
 class RecordRows {
@@ -68,11 +69,8 @@ class RecordRows {
   /** Whole lines. */
   lines(given: string): void {
     const text = this.#plain(given);
-    if (this.#isJson) {
-      this.#eachLine(text, (one, line) => this.#object(one, line, false));
-    } else {
-      this.#table(text);
-    }
+    if (this.#isJson) this.#eachLine(text, (one, line) => this.#object(one, line, false));
+    else this.#table(text);
   }
 
   /** What stands behind the last end of a line. */
@@ -96,19 +94,18 @@ class RecordRows {
     return text;
   }
 
-  /** All rows at once, if each is one line; else line by line, so that an open quote ends with its line. */
+  /** Row by row, so that an open quote ends with its line; most rows go on as other cases did, and are known by that. */
   #table(text: string): void {
-    const rows = text.includes("\ufffd") ? undefined : fieldsOf(text);
-    const first = this.#line;
-    if (rows && isOneLineEach(rows, text)) {
-      const { length } = rows;
-      const count = text.endsWith("\n") && isBlank(rows[length - 1]) ? length - 1 : length;
-      for (let index = 0; index < count; index += 1) {
-        this.#reader.fields(rows[index] as string[], first + index);
+    for (let at = 0; at < text.length; this.#line += 1) {
+      const known = this.#reader.knownRow(text, at, this.#line);
+      if (known > at) {
+        at = known;
+        continue;
       }
-      this.#line = first + count;
-    } else {
-      this.#eachLine(text, (one, line) => this.#row(one, line, false));
+      const newline = text.indexOf("\n", at);
+      const end = newline < 0 ? text.length : newline;
+      this.#row(text.slice(at, end), this.#line, false);
+      at = end + 1;
     }
   }
 
@@ -123,10 +120,9 @@ class RecordRows {
 
   #row(text: string, line: number, isLast: boolean): void {
     if (text === "") return;
-    const rows = fieldsOf(text);
-    const [first] = rows ?? [];
+    const fields = text.includes("\ufffd") ? undefined : fieldsOf(text);
     const kind = isLast ? "cut-off-row" : text.includes("\ufffd") ? "not-utf-8" : "broken-row";
-    if (rows?.length === 1 && first && kind !== "not-utf-8") this.#reader.fields(first, line, isLast);
+    if (fields) this.#reader.fields(fields, line, isLast);
     else this.#reader.unreadable(kind, line, text.slice(0, text.indexOf(",")));
   }
 
@@ -137,17 +133,6 @@ class RecordRows {
     else
       this.#reader.unreadable(isLast ? "cut-off-row" : row, line, /"case"\s*:\s*"([^"\\]*)"/.exec(text)?.[1]);
   }
-}
-
-function isBlank(row: readonly string[] | undefined): boolean {
-  return row?.length === 1 && row[0] === "";
-}
-
-/** Whether no row goes over more than one line. */
-function isOneLineEach(rows: readonly string[][], text: string): boolean {
-  let lines = 0;
-  for (let end = text.indexOf("\n"); end >= 0; end = text.indexOf("\n", end + 1)) lines += 1;
-  return rows.length === lines || (rows.length === lines + 1 && isBlank(rows[lines]));
 }
 
 function objectOf(text: string): Record<string, unknown> | "broken-row" {

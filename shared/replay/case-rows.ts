@@ -13,6 +13,8 @@ export interface Written {
 /** What a record tells of one case, as far as it is read. Held in columns: a large file has many cases open. */
 export class CaseRows {
   readonly id: string;
+  /** Whether a table writes the name as it is, without quotes. */
+  readonly hasPlainName: boolean;
   readonly line: number;
   readonly events: ToldEvent[] = [];
   readonly seconds: number[] = [];
@@ -41,6 +43,7 @@ export class CaseRows {
 
   constructor(id: string, line: number) {
     this.id = ownCopy(id);
+    this.hasPlainName = !/[",\n]/.test(id);
     this.line = line;
   }
 

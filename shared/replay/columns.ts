@@ -33,6 +33,8 @@ export function plainColumn(column: string): string {
 export interface Header {
   readonly at: Readonly<Partial<Record<Column, number>>>;
   readonly width: number;
+  /** Whether there are the case, the time, the event and its value, in this order, and no more. */
+  readonly isPlain: boolean;
   /** Whether measures of the patient have columns of their own. */
   readonly hasMeasures: boolean;
   /** Columns that say who somebody is; they are never kept, and named once. */
@@ -42,6 +44,8 @@ export interface Header {
 }
 
 /** Undefined where a line is no header: it needs the columns time and event. */
+const PLAIN = ["case", "time", "event", "value"] as const;
+
 export function headerOf(fields: readonly string[]): Header | undefined {
   const at: Partial<Record<Column, number>> = {};
   const identifying: string[] = [];
@@ -57,5 +61,6 @@ export function headerOf(fields: readonly string[]): Header | undefined {
   const hasMeasures = [at.weight, at.age, at.systolic, at.circumference].some(
     (column) => column !== undefined,
   );
-  return { at, width: fields.length, hasMeasures, identifying, others };
+  const isPlain = fields.length === 4 && PLAIN.every((column, place) => at[column] === place);
+  return { at, width: fields.length, isPlain, hasMeasures, identifying, others };
 }

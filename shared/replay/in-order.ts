@@ -77,7 +77,7 @@ const RANK: Readonly<Record<ToldEvent["kind"], number>> = {
 
 function sorted(rows: CaseRows, seconds: readonly number[]): number[] {
   const { events, lines, notes } = rows;
-  const order = Array.from(seconds, (_, index) => index);
+  const order = seconds.map((_, index) => index);
   if (rows.isPlain && !rows.hasTies) return order;
   let latest = Number.NEGATIVE_INFINITY;
   for (const [index, time] of seconds.entries()) {

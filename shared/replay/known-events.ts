@@ -27,6 +27,8 @@ export class KnownEvents {
   readonly #plain = new Map<string, ToldEvent>();
   /** By their numbers. */
   readonly #all: ToldEvent[] = [FINISH];
+  /** How the end of a row tells each, by their numbers. */
+  readonly #written = ["finish,\n"];
   /** What came after each event when it was told last, and the event that was told last. */
   readonly #next: ToldEvent[] = [];
   #last = FINISH.number;
@@ -41,13 +43,24 @@ export class KnownEvents {
 
   /** What is told by a kind and its words; upper case and spaces make no difference. */
   find(kind: RunEvent["kind"], says: string): ToldEvent {
-    // Most cases go the same way, and to compare words is quicker than to look them up.
-    const likely = this.#next[this.#last];
-    const event = likely?.kind === kind && likely.says === says ? likely : this.#lookedUp(kind, says);
+    const event = this.#lookedUp(kind, says);
     if (event.number === UNKNOWN) return event;
     this.#next[this.#last] = event;
     this.#last = event.number;
     return event;
+  }
+
+  /** The event that came last time after the one before, if the row of a table tells it from a place to its end. */
+  likelyAt(row: string, at: number): ToldEvent | undefined {
+    const likely = this.#next[this.#last];
+    if (!likely || !row.startsWith(this.#written[likely.number] as string, at)) return undefined;
+    this.#last = likely.number;
+    return likely;
+  }
+
+  /** How long the rest of a row is that tells an event. */
+  lengthOf({ number }: ToldEvent): number {
+    return (this.#written[number] as string).length;
   }
 
   #lookedUp(kind: RunEvent["kind"], says: string): ToldEvent {
@@ -75,6 +88,7 @@ export class KnownEvents {
     if (ofKind.has(says)) return;
     const told = { kind, says, number: this.#all.length };
     this.#all.push(told);
+    this.#written.push(`${kind},${/[",]/.test(says) ? `"${says.replaceAll('"', '""')}"` : says}\n`);
     ofKind.set(says, told);
     this.#plain.set(plain(kind, says), told);
   }

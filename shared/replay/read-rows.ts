@@ -5,7 +5,7 @@ import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from
 import type { NoteKind } from "./deviation.ts";
 import { FINISH, type KnownEvents, type ToldEvent, UNKNOWN } from "./known-events.ts";
 import { Notes } from "./notes.ts";
-import { type ReadTime, TimeReader } from "./written-time.ts";
+import { PLAIN_INSTANT, type ReadTime, TimeReader } from "./written-time.ts";
 
 /**
  * So many rows of cases that may still go on are held: few as long as cases come one after the other, which is quicker, and many
@@ -70,6 +70,25 @@ export class RowReader {
     else if (fields.length > 1 || fields[0] !== "") {
       this.unreadable(isLast ? "cut-off-row" : "broken-row", line, fields[header.at.case ?? -1]);
     }
+  }
+
+  /**
+   * Takes a row of a table that begins at a place of a text, where it goes on with the case before it as other cases did, at an
+   * instant; gives where it ends. Gives the place itself where the row has to be read with care: then nothing was taken.
+   */
+  knownRow(text: string, from: number, line: number): number {
+    const rows = this.#latest;
+    if (!this.#header?.isPlain || !rows?.hasPlainName || this.#unplaced.length > 0) return from;
+    const time = from + rows.id.length + 1;
+    const event = time + PLAIN_INSTANT + 1;
+    if (!text.startsWith(rows.id, from) || text.charCodeAt(time - 1) !== COMMA) return from;
+    if (text.charCodeAt(event - 1) !== COMMA || !this.#times.readPlainInstant(text, time, this.#time))
+      return from;
+    const told = this.#events.likelyAt(text, event);
+    if (!told) return from;
+    this.#rows += 1;
+    this.#add(rows, told, line);
+    return event + this.#events.lengthOf(told);
   }
 
   #row(fields: readonly string[], at: Header["at"], line: number): void {
@@ -307,6 +326,8 @@ interface Told {
   readonly cuff: string;
   readonly time: string;
 }
+
+const COMMA = 44;
 
 const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
 

@@ -15,6 +15,8 @@ const DAY = 86_400;
 const INSTANT = /^(\d{4}-\d\d-\d\d)[Tt ](\d\d):(\d\d)(?::(\d\d)(?:[.,](\d{1,9}))?)?\s*(Z|z|[+-]\d\d:?\d\d)$/;
 const CLOCK = /^(\d\d?):(\d\d):(\d\d)(?:[.,](\d{1,9}))?$/;
 const ELAPSED = /^(\d{1,4}):(\d\d)(?:[.,](\d{1,9}))?$/;
+/** How long an instant in UTC is, to the second. */
+export const PLAIN_INSTANT = 20;
 const SECONDS = /^\d{1,9}(?:\.\d{1,9})?$/;
 
 /**
@@ -27,7 +29,7 @@ export class TimeReader {
 
   /** Fills `into`; false where the text is no time. */
   read(text: string, into: ReadTime): boolean {
-    if (this.#readPlainInstant(text, into)) return true;
+    if (text.length === PLAIN_INSTANT && this.readPlainInstant(text, 0, into)) return true;
     const instant = INSTANT.exec(text);
     if (instant) return this.#readInstant(instant, into);
     const clock = CLOCK.exec(text);
@@ -44,16 +46,16 @@ export class TimeReader {
     return SECONDS.test(text);
   }
 
-  /** "2026-03-01T09:12:30Z", as most recorders write it, without a pattern. */
-  #readPlainInstant(text: string, into: ReadTime): boolean {
-    if (text.length !== 20 || text.charCodeAt(19) !== 90 || text.charCodeAt(10) !== 84) return false;
-    if (text.charCodeAt(13) !== 58 || text.charCodeAt(16) !== 58) return false;
-    const hours = twoDigits(text, 11);
-    const minutes = twoDigits(text, 14);
-    const seconds = twoDigits(text, 17);
+  /** "2026-03-01T09:12:30Z" at a place of a text, as most recorders write it, without a pattern. */
+  readPlainInstant(text: string, at: number, into: ReadTime): boolean {
+    if (text.charCodeAt(at + 19) !== 90 || text.charCodeAt(at + 10) !== 84) return false;
+    if (text.charCodeAt(at + 13) !== 58 || text.charCodeAt(at + 16) !== 58) return false;
+    const hours = twoDigits(text, at + 11);
+    const minutes = twoDigits(text, at + 14);
+    const seconds = twoDigits(text, at + 17);
     if (!(hours < 24 && minutes < 60 && seconds < 61)) return false;
-    if (!text.startsWith(this.#day) || this.#day === "") {
-      if (!this.#setDay(text.slice(0, 10))) return false;
+    if (!text.startsWith(this.#day, at) || this.#day === "") {
+      if (!this.#setDay(text.slice(at, at + 10))) return false;
     }
     into.kind = "instant";
     into.offset = 0;
@@ -115,7 +117,8 @@ function readClock(match: RegExpExecArray, into: ReadTime): boolean {
 }
 
 function twoDigits(text: string, at: number): number {
-  const [tens, ones] = [text.charCodeAt(at) - 48, text.charCodeAt(at + 1) - 48];
+  const tens = text.charCodeAt(at) - 48;
+  const ones = text.charCodeAt(at + 1) - 48;
   return tens >= 0 && tens <= 9 && ones >= 0 && ones <= 9 ? tens * 10 + ones : Number.NaN;
 }
 

@@ -43,11 +43,31 @@ describe("a record of 120 cases", () => {
     }
   });
 
+  test("means the same with its columns in another order", () => {
+    const turned = rows.map((row) => {
+      const [id = "", time = "", event = "", ...value] = row.trimEnd().split(",");
+      return `${event},${value.join(",")},${time},${id}\n`;
+    });
+    const again = replayed(judge, `event,value,time,case\n${turned.join("")}`);
+    expect(again).toEqual(inOrder);
+  });
+
   test("means the same as JSON lines", () => {
     const json = madeRecord({ count: 120, seed: 5, json: true });
     const { cases } = replayed(judge, json.rows.join(""));
     expect(cases.map(judgement)).toEqual([...expected.values()]);
   });
+});
+
+test("a name with a comma is one only in quotes", () => {
+  const named = (name: string) => rows.slice(0, 44).map((row) => row.replace(/^[^,]*/, name));
+  const quoted = replayed(judge, header + named('"TH, 1"').join(""));
+  expect(quoted.cases.map(({ case: id }) => id)).toContain("TH, 1");
+  expect(quoted.summary.notes).toEqual([]);
+  const [first = "", ...rest] = named('"TH, 1"');
+  const bare = rest.map((row) => row.replace('"TH, 1"', "TH, 1"));
+  const broken = replayed(judge, header + first + bare.join(""));
+  expect(broken.summary.notes).toMatchObject([{ kind: "broken-row", count: rest.length }]);
 });
 
 test("cases that were put away too soon are said to be so, by line", () => {

@@ -1,12 +1,22 @@
+import { setImmediate } from "node:timers/promises";
 import type { Worker } from "node:worker_threads";
-import { type CaseReport, type CaseRows, type KnownEvents, packed } from "@limbwright/shared/replay";
+import {
+  type CaseJudge,
+  type CaseReport,
+  type CaseRows,
+  type KnownEvents,
+  type PackedCases,
+  packed,
+} from "@limbwright/shared/replay";
 import { startThread } from "./in-threads.ts";
 import type { CaseTaker } from "./replay-file.ts";
 import type { ThreadData, ThreadMessage, ThreadTask } from "./thread.ts";
 
-/** So many cases are given to a thread at once, and so many such tasks may wait for each thread. */
+/** So many cases make one task, and so many tasks a thread is given ahead. */
 const AT_ONCE = 50;
-const MOST_WAITING = 8;
+const AHEAD = 4;
+/** So many tasks may be done before one that is not; it keeps what waits to be told small. */
+const MOST_WAITING = 100;
 
 export interface JudgingThreads {
   readonly script: string;
@@ -14,11 +24,15 @@ export interface JudgingThreads {
   readonly data: ThreadData;
 }
 
-/** Judges cases in threads while the main thread reads on; what they find is told in the order in which the cases were taken. */
+/**
+ * Judges cases in threads while this one reads on, and in this one, too, while those have enough to do. What is found is told in
+ * the order in which the cases were taken.
+ */
 export class JudgeInThreads implements CaseTaker {
   readonly events: KnownEvents;
+  readonly #judge: CaseJudge;
   readonly #onCase: (report: CaseReport) => void;
-  readonly #threads: readonly Worker[];
+  readonly #threads: readonly Thread[];
   readonly #found = new Map<number, readonly CaseReport[]>();
   #batch: CaseRows[] = [];
   #given = 0;
@@ -27,25 +41,14 @@ export class JudgeInThreads implements CaseTaker {
   #heard: () => void = () => {};
 
   constructor(
-    events: KnownEvents,
+    judge: CaseJudge,
     { script, count, data }: JudgingThreads,
     onCase: (report: CaseReport) => void,
   ) {
-    this.events = events;
+    this.events = judge.events;
+    this.#judge = judge;
     this.#onCase = onCase;
-    this.#threads = Array.from({ length: count }, (_, thread) => {
-      const worker = startThread(script, data);
-      let number = thread;
-      worker.on("message", (message: ThreadMessage) => {
-        if (message.kind === "cases") this.#hear(number, message.reports);
-        number += count;
-      });
-      worker.on("error", (error) => {
-        this.#failed = error instanceof Error ? error : new Error(String(error));
-        this.#heard();
-      });
-      return worker;
-    });
+    this.#threads = Array.from({ length: count }, () => this.#thread(startThread(script, data)));
   }
 
   readonly take = (rows: CaseRows): void => {
@@ -53,7 +56,11 @@ export class JudgeInThreads implements CaseTaker {
     if (this.#batch.length >= AT_ONCE) this.#give();
   };
 
-  readonly room = (): Promise<void> => this.#until(MOST_WAITING * this.#threads.length);
+  /** Hears what the threads found meanwhile, too. */
+  readonly room = async (): Promise<void> => {
+    await setImmediate();
+    await this.#until(MOST_WAITING);
+  };
 
   /** Waits until all cases that were taken are told. */
   async allTold(): Promise<void> {
@@ -62,20 +69,40 @@ export class JudgeInThreads implements CaseTaker {
   }
 
   async end(): Promise<void> {
-    await Promise.all(this.#threads.map((worker) => worker.terminate()));
+    await Promise.all(this.#threads.map(({ worker }) => worker.terminate()));
   }
 
-  /** Task after task goes to thread after thread. */
+  #thread(worker: Worker): Thread {
+    const tasks: number[] = [];
+    worker.on("message", (message: ThreadMessage) => {
+      if (message.kind === "cases") this.#hear(tasks.shift() as number, message.reports);
+    });
+    worker.on("error", (error) => {
+      this.#failed = error instanceof Error ? error : new Error(String(error));
+      this.#heard();
+    });
+    return { worker, tasks };
+  }
+
   #give(): void {
-    if (this.#batch.length === 0) return;
-    const cases = packed(this.#batch);
+    const cases = this.#batch;
+    if (cases.length === 0) return;
     this.#batch = [];
-    const columns = Object.values(cases).flatMap((column) =>
-      ArrayBuffer.isView(column) ? [column.buffer] : [],
-    );
-    const task: ThreadTask = { kind: "judge", cases };
-    this.#threads[this.#given % this.#threads.length]?.postMessage(task, columns as ArrayBuffer[]);
+    const number = this.#given;
     this.#given += 1;
+    const idlest = this.#threads.reduce((one, other) =>
+      other.tasks.length < one.tasks.length ? other : one,
+    );
+    if (idlest.tasks.length < AHEAD) {
+      idlest.tasks.push(number);
+      const task: ThreadTask = { kind: "judge", cases: packed(cases) };
+      idlest.worker.postMessage(task, columnsOf(task.cases));
+    } else {
+      this.#hear(
+        number,
+        cases.map((rows) => this.#judge.judge(rows)),
+      );
+    }
   }
 
   #hear(number: number, reports: readonly CaseReport[]): void {
@@ -98,4 +125,16 @@ export class JudgeInThreads implements CaseTaker {
       });
     }
   }
+}
+
+interface Thread {
+  readonly worker: Worker;
+  /** The numbers of the tasks that it was given and did not do yet. */
+  readonly tasks: number[];
+}
+
+/** What is handed over instead of copied. */
+function columnsOf(cases: PackedCases): ArrayBuffer[] {
+  const { events, kinds, seconds, offsets, lines, lists, textLines } = cases;
+  return [events, kinds, seconds, offsets, lines, lists, textLines].map(({ buffer }) => buffer);
 }
