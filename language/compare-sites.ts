@@ -1,15 +1,19 @@
 import { judgementsOf, textFindingsBefore } from "./check.ts";
 import { type ComparedSideJudged, compareProtocols, onlyOneSide } from "./compare/compare-protocols.ts";
 import type { NotCompared, ProtocolComparison } from "./compare/comparison.ts";
+import { type CompiledVersion, judgedVersion } from "./compare/compiled-version.ts";
 import { writtenText } from "./compare/same.ts";
 import type { SideJudged } from "./compare/side.ts";
 import type { Site, SiteFile } from "./lower/site.ts";
 import type { Protocol } from "./model/index.ts";
+import type { JudgeOptions } from "./rules/judge.ts";
 
 /** One version of a site: the files to compare, and how to read any other file they use. */
 export interface ComparedSite {
   readonly site: Site;
   readonly files: readonly string[];
+  /** Protocols that are kept as their rule files, beside those of the files. */
+  readonly compiled?: readonly CompiledVersion[];
   /** For sentences: "HEAD", "the folder `approved`". */
   readonly name: string;
 }
@@ -45,11 +49,12 @@ export function* compareSites(
   return [...old.unread, ...recent.unread];
 }
 
-/** Where a protocol is declared. */
+/** Where a protocol is declared, or the rule file in which it is kept. */
 interface Place {
   readonly name: string;
   readonly file: string;
   readonly meaning: string;
+  readonly compiled?: CompiledVersion;
 }
 
 interface Pair {
@@ -57,7 +62,7 @@ interface Pair {
   readonly now?: Place;
 }
 
-function foundIn({ site, files, name }: ComparedSite, side: "before" | "now") {
+function foundIn({ site, files, compiled = [], name }: ComparedSite, side: "before" | "now") {
   const unread: NotCompared[] = [];
   const places = files.flatMap((file): Place[] => {
     const read = site.file(file);
@@ -71,7 +76,12 @@ function foundIn({ site, files, name }: ComparedSite, side: "before" | "now") {
     }
     return read.protocols.map((protocol) => ({ name: protocol.name, file, meaning: meaningKey(protocol) }));
   });
-  return { places, unread };
+  return { places: [...places, ...compiled.map(placeOf)], unread };
+}
+
+function placeOf(compiled: CompiledVersion): Place {
+  const { path, protocol } = compiled;
+  return { name: protocol.name, file: path, meaning: meaningKey(protocol), compiled };
 }
 
 /** What a protocol says apart from its name: by this it is known when it was renamed. */
@@ -115,18 +125,30 @@ function compared(old: Site, recent: Site, pair: Pair, options: CompareOptions):
   const before = pair.before && sideOf(old, pair.before, options);
   const now = pair.now && sideOf(recent, pair.now, options);
   if (before && now) return { comparison: compareProtocols(before, now, options), before, now };
-  if (now) return { comparison: onlyOneSide("added", now.protocol), now };
-  if (before) return { comparison: onlyOneSide("removed", before.protocol), before };
+  if (now) return { comparison: onlyOneSide("added", now), now };
+  if (before) return { comparison: onlyOneSide("removed", before), before };
   throw new Error("a protocol that was found is there no more");
 }
 
-function sideOf(site: Site, { file, name }: Place, options: CompareOptions): ComparedSideJudged | undefined {
+function sideOf(
+  site: Site,
+  { file, name, compiled }: Place,
+  options: CompareOptions,
+): ComparedSideJudged | undefined {
+  if (compiled) {
+    const judgement = judgedVersion(compiled, judgeOptions(options));
+    return { protocol: compiled.protocol, judgement, inTheText: [], compiled };
+  }
   const read = site.file(file);
   const judgement = read && judgedOne(site, read, name, options);
   return judgement && { protocol: judgement.protocol, judgement, inTheText: textFindingsBefore(site, read) };
 }
 
-function judgedOne(site: Site, read: SiteFile, name: string, { on, isCancelled }: CompareOptions) {
+function judgedOne(site: Site, read: SiteFile, name: string, options: CompareOptions) {
   const one = { ...read, protocols: read.protocols.filter((protocol) => protocol.name === name) };
-  return judgementsOf(site, one, { on, ...(isCancelled && { isCancelled }) })[0];
+  return judgementsOf(site, one, judgeOptions(options))[0];
+}
+
+function judgeOptions({ on, isCancelled }: CompareOptions): JudgeOptions {
+  return { on, ...(isCancelled && { isCancelled }) };
 }

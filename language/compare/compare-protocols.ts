@@ -1,7 +1,7 @@
 import type { Finding } from "@limbwright/shared/finding";
-import type { Protocol } from "../model/index.ts";
 import { meaningOfProtocol } from "../outputs/rule-file/compile.ts";
 import { assumptionChanges } from "./assumptions.ts";
+import { catalogueChanges, type SideOfThen } from "./catalogue-changes.ts";
 import { CHANGE_KINDS, type Change, type ChangedPart } from "./change.ts";
 import type { ComparedTime, ComparedVersion, NotCompared, ProtocolComparison } from "./comparison.ts";
 import { cuffChanges } from "./cuffs.ts";
@@ -16,6 +16,7 @@ import { renamedProtocol } from "./renamed-protocol.ts";
 import { withTexts } from "./replaced-texts.ts";
 import { requirementChanges } from "./requirements.ts";
 import { type RunOptions, type RunsCompared, runChanges, runsCompared } from "./runs.ts";
+import { heldText, writtenText } from "./same.ts";
 import { changeOf, type FoundChange, type SideJudged, type Sides } from "./side.ts";
 import { decidedByRuns } from "./step-decision.ts";
 import { stepChanges } from "./steps.ts";
@@ -27,7 +28,7 @@ import { verdictChanges } from "./verdicts.ts";
 import { versionRaise } from "./version.ts";
 
 /** A judged version with what was found wrong in the texts it is made from. */
-export interface ComparedSideJudged extends SideJudged {
+export interface ComparedSideJudged extends SideOfThen {
   readonly inTheText: readonly Finding[];
 }
 
@@ -69,16 +70,18 @@ export function compareProtocols(
     ...told("runs", runChanges(difference)),
     ...told("runs", isSame(difference) ? [] : releasesCompared(before, now)),
     ...told("requirement", requirementChanges(sides)),
-    ...told("local-rules", localRuleChanges(sides)),
+    ...told("local-rules", localRuleChanges(sides, recordedIn(before, now))),
+    ...told("verdict", catalogueChanges(before, now)),
     ...told("verdict", notCompared.length > 0 ? [] : verdictChanges(before, now)),
     ...told("verdict", isSame(difference) ? [] : assumptionChanges(before, now, sides, options.isCancelled)),
   ];
-  const changes = inOrder([...found, ...unsaidChanges(old, now.protocol, found)]);
+  const written = before.compiled || now.compiled ? heldText : writtenText;
+  const changes = inOrder([...found, ...unsaidChanges(old, now.protocol, found, written)]);
   return {
     protocol: now.protocol.name,
     outcome: changes.length > 0 ? "changed" : notCompared.length > 0 ? "not-decided" : "nothing",
-    before: versionOf(before.protocol),
-    now: versionOf(now.protocol),
+    before: versionOf(before),
+    now: versionOf(now),
     changes,
     notCompared,
     times,
@@ -111,10 +114,10 @@ function timesOf(before: SideJudged, now: SideJudged) {
 }
 
 /** A protocol that only one side has. */
-export function onlyOneSide(side: "added" | "removed", protocol: Protocol): ProtocolComparison {
-  const version = versionOf(protocol);
+export function onlyOneSide(side: "added" | "removed", judged: ComparedSideJudged): ProtocolComparison {
+  const version = versionOf(judged);
   return {
-    protocol: protocol.name,
+    protocol: version.name,
     outcome: side,
     ...(side === "added" ? { now: version } : { before: version }),
     changes: [],
@@ -124,7 +127,12 @@ export function onlyOneSide(side: "added" | "removed", protocol: Protocol): Prot
   };
 }
 
-function versionOf(protocol: Protocol): ComparedVersion {
+/** What the rule files say of their own proofs. */
+function recordedIn({ compiled: before }: SideOfThen, { compiled: now }: SideOfThen) {
+  return { ...(before && { before: before.file.proof }), ...(now && { now: now.file.proof }) };
+}
+
+function versionOf({ protocol, compiled }: SideOfThen): ComparedVersion {
   const { name, title, version, nameOrigin } = protocol;
   const status = statusText(protocol);
   const meaning = meaningOfProtocol(protocol);
@@ -134,6 +142,7 @@ function versionOf(protocol: Protocol): ComparedVersion {
     ...(version && { version: version.value }),
     ...(status !== undefined && { status }),
     origin: nameOrigin,
+    ...(compiled && { ruleFile: compiled.path }),
     ...(meaning !== undefined && { meaning }),
   };
 }
@@ -171,10 +180,12 @@ const PARTS: readonly ChangedPart[] = [
 ];
 
 function inOrder(changes: readonly Change[]): Change[] {
-  const place = ({ kind, part, now, before }: Change) =>
-    [CHANGE_KINDS.indexOf(kind), PARTS.indexOf(part), (now ?? before)?.origin.start.offset ?? 0] as const;
+  const place = ({ kind, part, now, before }: Change) => {
+    const { line = 0, column = 0 } = (now ?? before)?.origin.start ?? {};
+    return [CHANGE_KINDS.indexOf(kind), PARTS.indexOf(part), line, column] as const;
+  };
   return [...changes].sort((a, b) => {
     const [left, right] = [place(a), place(b)];
-    return left[0] - right[0] || left[1] - right[1] || left[2] - right[2];
+    return left[0] - right[0] || left[1] - right[1] || left[2] - right[2] || left[3] - right[3];
   });
 }

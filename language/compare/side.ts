@@ -35,7 +35,7 @@ export interface FoundChange {
   readonly evidence?: readonly ChangeEvidence[];
   /** Another agent or concentration, or another order of steps: these ask for the first number as looser ones do. */
   readonly isOfFirstNumber?: boolean;
-  /** It is about the standing of the document alone. */
+  /** It is about the standing of the document alone, or about the program that judges it: it asks for no number. */
   readonly isStanding?: boolean;
   readonly notDecided?: string;
 }

@@ -91,9 +91,10 @@ export function conclusionText(comparison: ProtocolComparison): string {
   return `${counted(changes.length, "change")}: ${counts}.`;
 }
 
-/** "1.4.0, approved"; "without a version". */
-export function versionText({ version, status }: ComparedVersion): string {
-  return [version ?? "without a version", ...(status === undefined ? [] : [status])].join(", ");
+/** "1.4.0, approved"; "without a version"; "1.4.0, draft, kept as wrist-1.4.0.json". */
+export function versionText({ version, status, ruleFile }: ComparedVersion): string {
+  const kept = ruleFile === undefined ? [] : [`kept as ${ruleFile}`];
+  return [version ?? "without a version", ...(status === undefined ? [] : [status]), ...kept].join(", ");
 }
 
 const NUMBER_WORDS: Readonly<Record<Exclude<RaisedNumber, "none">, string>> = {
