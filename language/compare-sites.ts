@@ -2,6 +2,7 @@ import { judgementsOf, textFindingsBefore } from "./check.ts";
 import { type ComparedSideJudged, compareProtocols, onlyOneSide } from "./compare/compare-protocols.ts";
 import type { NotCompared, ProtocolComparison } from "./compare/comparison.ts";
 import { type CompiledVersion, judgedVersion } from "./compare/compiled-version.ts";
+import { alikePairs, type Likeness, statementsOf } from "./compare/likeness.ts";
 import { writtenText } from "./compare/same.ts";
 import type { SideJudged } from "./compare/side.ts";
 import type { Site, SiteFile } from "./lower/site.ts";
@@ -53,13 +54,19 @@ export function* compareSites(
 interface Place {
   readonly name: string;
   readonly file: string;
+  readonly protocol: Protocol;
   readonly meaning: string;
   readonly compiled?: CompiledVersion;
+  /** Puts places that are equally alike in an order. */
+  readonly key: string;
+  readonly says: () => readonly string[];
 }
 
 interface Pair {
   readonly before?: Place;
   readonly now?: Place;
+  /** Where they were taken for one because of what they say. */
+  readonly likeness?: Likeness;
 }
 
 function foundIn({ site, files, compiled = [], name }: ComparedSite, side: "before" | "now") {
@@ -74,14 +81,22 @@ function foundIn({ site, files, compiled = [], name }: ComparedSite, side: "befo
     if (read.protocols.length === 0 && error) {
       unread.push({ side, limit: `${file} could not be understood: ${error.what}`, origin: error.origin });
     }
-    return read.protocols.map((protocol) => ({ name: protocol.name, file, meaning: meaningKey(protocol) }));
+    return read.protocols.map((protocol) => placeOf(protocol, file));
   });
-  return { places: [...places, ...compiled.map(placeOf)], unread };
+  return { places: [...places, ...compiled.map((one) => placeOf(one.protocol, one.path, one))], unread };
 }
 
-function placeOf(compiled: CompiledVersion): Place {
-  const { path, protocol } = compiled;
-  return { name: protocol.name, file: path, meaning: meaningKey(protocol), compiled };
+function placeOf(protocol: Protocol, file: string, compiled?: CompiledVersion): Place {
+  const { name } = protocol;
+  return {
+    name,
+    file,
+    protocol,
+    meaning: meaningKey(protocol),
+    ...(compiled && { compiled }),
+    key: `${name} ${file}`,
+    says: () => statementsOf(protocol),
+  };
 }
 
 /** What a protocol says apart from its name: by this it is known when it was renamed. */
@@ -90,7 +105,10 @@ function meaningKey(protocol: Protocol): string {
   return writtenText(says);
 }
 
-/** By name; then those that say the same under another name; then the only one left of the same file. */
+/**
+ * By name; then those that say the same under another name; then the only one left of the same file; then those that say nearly the
+ * same. What is left has no partner.
+ */
 function pairs(before: readonly Place[], now: readonly Place[], { protocol }: CompareOptions): Pair[] {
   const found: Pair[] = [];
   let [old, recent] = [[...before], [...now]];
@@ -110,10 +128,13 @@ function pairs(before: readonly Place[], now: readonly Place[], { protocol }: Co
     places.filter((one) => one.file === file).length === 1;
   take((a, b) => a.file === b.file && isAlone(old, a) && isAlone(recent, b));
   if (before.length === 1 && now.length === 1) take(() => true);
+  const alike = alikePairs(old, recent);
+  const isTaken = (place: Place) => alike.some((pair) => pair.before === place || pair.now === place);
   const all: Pair[] = [
     ...found,
-    ...old.map((place) => ({ before: place })),
-    ...recent.map((place) => ({ now: place })),
+    ...alike,
+    ...old.filter((place) => !isTaken(place)).map((place) => ({ before: place })),
+    ...recent.filter((place) => !isTaken(place)).map((place) => ({ now: place })),
   ];
   const nameOf = ({ before: a, now: b }: Pair) => (b ?? a)?.name ?? "";
   return all
@@ -122,12 +143,21 @@ function pairs(before: readonly Place[], now: readonly Place[], { protocol }: Co
 }
 
 function compared(old: Site, recent: Site, pair: Pair, options: CompareOptions): ComparedProtocol {
-  const before = pair.before && sideOf(old, pair.before, options);
-  const now = pair.now && sideOf(recent, pair.now, options);
-  if (before && now) return { comparison: compareProtocols(before, now, options), before, now };
-  if (now) return { comparison: onlyOneSide("added", now), now };
-  if (before) return { comparison: onlyOneSide("removed", before), before };
-  throw new Error("a protocol that was found is there no more");
+  const { likeness } = pair;
+  if (!pair.before || !pair.now) {
+    const side = pair.now ? "added" : "removed";
+    const only = pair.now ?? pair.before;
+    if (!only) throw new Error("a pair of no protocols");
+    return { comparison: onlyOneSide(side, only) };
+  }
+  const before = sideOf(old, pair.before, options);
+  const now = sideOf(recent, pair.now, options);
+  if (!before || !now) throw new Error("a protocol that was found is there no more");
+  return {
+    comparison: compareProtocols(before, now, { ...options, ...(likeness && { likeness }) }),
+    before,
+    now,
+  };
 }
 
 function sideOf(

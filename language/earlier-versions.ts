@@ -15,7 +15,7 @@ export function earlierVersions(
   options: CompareOptions,
 ): (protocol: Protocol) => ComparedWithEarlier {
   const known = new Map<string, ComparedWithEarlier>();
-  const earlier = { ...before, files: filesConcerned(before, now) };
+  const earlier = { ...before, ...concerned(before, now) };
   for (const { comparison } of compareSites(earlier, now, options)) {
     if (comparison.now) known.set(keyOf(comparison.now), comparedWith(comparison, before.name));
   }
@@ -23,12 +23,26 @@ export function earlierVersions(
     known.get(keyOf({ name: protocol.name, origin: protocol.nameOrigin })) ?? { kind: "none" };
 }
 
-/** Of a whole revision, the files that have to do with what is checked now: of the same path, or with a protocol of one name. */
-function filesConcerned(before: ComparedSite, now: ComparedSite): string[] {
+/**
+ * Of a whole revision, what has to do with what is checked now: files of the same path, protocols of the same name, and, where one that is
+ * checked has no namesake, all whose file is gone, for it may be one of these under another name.
+ */
+function concerned(before: ComparedSite, now: ComparedSite): Pick<ComparedSite, "files" | "compiled"> {
   const names = new Set(now.files.flatMap((file) => namesIn(now, file)));
-  return before.files.filter(
-    (file) => now.files.includes(file) || namesIn(before, file).some((name) => names.has(name)),
-  );
+  const compiled = before.compiled ?? [];
+  const known = new Set([
+    ...before.files.flatMap((file) => namesIn(before, file)),
+    ...compiled.map(({ protocol }) => protocol.name),
+  ]);
+  const hasNew = [...names].some((name) => !known.has(name));
+  const isGone = (file: string) => hasNew && now.site.file(file) === undefined;
+  return {
+    files: before.files.filter(
+      (file) =>
+        now.files.includes(file) || namesIn(before, file).some((name) => names.has(name)) || isGone(file),
+    ),
+    compiled: compiled.filter(({ protocol }) => names.has(protocol.name) || isGone(protocol.nameOrigin.file)),
+  };
 }
 
 function namesIn({ site }: ComparedSite, file: string): string[] {

@@ -5,9 +5,10 @@ import { catalogueChanges, type SideOfThen } from "./catalogue-changes.ts";
 import { CHANGE_KINDS, type Change, type ChangedPart } from "./change.ts";
 import type { ComparedTime, ComparedVersion, NotCompared, ProtocolComparison } from "./comparison.ts";
 import { cuffChanges } from "./cuffs.ts";
-import { documentChanges, renamedChanges, statusText } from "./document.ts";
+import { documentChanges, nameChange, renamedChanges, statusText } from "./document.ts";
 import { doseChanges } from "./doses.ts";
 import { drugChanges } from "./drugs.ts";
+import type { Likeness } from "./likeness.ts";
 import { localRuleChanges } from "./local-rules.ts";
 import { renamedBetween, renamingOf } from "./names.ts";
 import { coveredIn, patientChanges } from "./patients.ts";
@@ -32,6 +33,11 @@ export interface ComparedSideJudged extends SideOfThen {
   readonly inTheText: readonly Finding[];
 }
 
+export interface ProtocolOptions extends RunOptions {
+  /** Given where two protocols of different names were taken for one because they say nearly the same. */
+  readonly likeness?: Likeness;
+}
+
 /**
  * Compares two versions of a protocol by what they mean. Whatever cannot be compared is told, and beside it nothing is said
  * to be unchanged.
@@ -39,7 +45,7 @@ export interface ComparedSideJudged extends SideOfThen {
 export function compareProtocols(
   before: ComparedSideJudged,
   now: ComparedSideJudged,
-  options: RunOptions,
+  options: ProtocolOptions,
 ): ProtocolComparison {
   const renamed = renamedBetween(before.protocol, now.protocol);
   const old = renamedProtocol(before.protocol, renamingOf(renamed));
@@ -56,6 +62,7 @@ export function compareProtocols(
   ];
   const found = [
     ...told("document", [
+      ...nameChange(before.protocol, now.protocol, options.likeness),
       ...documentChanges({ ...sides, before: before.protocol }),
       ...renamedChanges(renamed),
     ]),
@@ -114,8 +121,8 @@ function timesOf(before: SideJudged, now: SideJudged) {
 }
 
 /** A protocol that only one side has. */
-export function onlyOneSide(side: "added" | "removed", judged: ComparedSideJudged): ProtocolComparison {
-  const version = versionOf(judged);
+export function onlyOneSide(side: "added" | "removed", only: Versioned): ProtocolComparison {
+  const version = versionOf(only);
   return {
     protocol: version.name,
     outcome: side,
@@ -132,7 +139,9 @@ function recordedIn({ compiled: before }: SideOfThen, { compiled: now }: SideOfT
   return { ...(before && { before: before.file.proof }), ...(now && { now: now.file.proof }) };
 }
 
-function versionOf({ protocol, compiled }: SideOfThen): ComparedVersion {
+type Versioned = Pick<SideOfThen, "protocol" | "compiled">;
+
+function versionOf({ protocol, compiled }: Versioned): ComparedVersion {
   const { name, title, version, nameOrigin } = protocol;
   const status = statusText(protocol);
   const meaning = meaningOfProtocol(protocol);

@@ -77,8 +77,9 @@ export function countsText(changes: readonly Change[]): string {
 export function conclusionText(comparison: ProtocolComparison): string {
   const { outcome, changes } = comparison;
   const counts = countsText(changes);
-  if (outcome === "added") return "It is new: there is no earlier version to compare it with.";
-  if (outcome === "removed") return "It is gone: only the earlier version has it.";
+  if (outcome === "added")
+    return "It is new, and was compared with nothing: no earlier protocol has its name or says nearly the same.";
+  if (outcome === "removed") return "It is gone: no later protocol has its name or says nearly the same.";
   if (isUndecided(comparison)) {
     const found = counts === "" ? "No change was found in what could be compared" : `Found so far: ${counts}`;
     return `Not decided: not everything could be compared or decided. ${found}; that is not the whole answer.`;
