@@ -1,5 +1,6 @@
 import type { Finding } from "@limbwright/shared/finding";
 import { meaningOfProtocol } from "../outputs/rule-file/compile.ts";
+import type { Runs } from "../runs/index.ts";
 import { assumptionChanges } from "./assumptions.ts";
 import { catalogueChanges, type SideOfThen } from "./catalogue-changes.ts";
 import { CHANGE_KINDS, type Change, type ChangedPart } from "./change.ts";
@@ -18,7 +19,7 @@ import { withTexts } from "./replaced-texts.ts";
 import { requirementChanges } from "./requirements.ts";
 import { type RunOptions, type RunsCompared, runChanges, runsCompared } from "./runs.ts";
 import { heldText, writtenText } from "./same.ts";
-import { changeOf, type FoundChange, type SideJudged, type Sides } from "./side.ts";
+import { type Both, changeOf, type FoundChange, type SideJudged, type Sides } from "./side.ts";
 import { decidedByRuns } from "./step-decision.ts";
 import { stepChanges } from "./steps.ts";
 import { textChanges } from "./texts.ts";
@@ -71,7 +72,7 @@ export function compareProtocols(
     ...told("drug", drugChanges(sides)),
     ...told("dose", doseChanges(sides)),
     ...told("cuffs", cuffChanges(sides)),
-    ...told("timer", timerChanges(sides)),
+    ...told("timer", timerChanges(sides, runsOf(before, now))),
     ...told("readiness", readinessChanges(sides)),
     ...ofSteps.map((change) => changeOf(change.part, decidedByRuns(change, difference))),
     ...told("runs", runChanges(difference)),
@@ -110,6 +111,10 @@ function isSame(difference: RunsCompared): boolean {
     difference.kind === "missing" ||
     (difference.kind === "compared" && difference.gained.length + difference.lost.length === 0)
   );
+}
+
+function runsOf(before: SideJudged, now: SideJudged): Both<Runs> {
+  return { before: before.judgement.explored.runs, now: now.judgement.explored.runs };
 }
 
 function releasesCompared(before: SideJudged, now: SideJudged): FoundChange[] {

@@ -17,6 +17,12 @@ export interface Sides {
   readonly covered: Covered;
 }
 
+/** The same of either version. */
+export interface Both<T> {
+  readonly before: T;
+  readonly now: T;
+}
+
 /** Whom the versions cover. */
 export interface Covered {
   /** The patients whom both cover; undefined where there are none. */

@@ -6,6 +6,7 @@ import {
   type PatientsConcerned,
   type RaisedNumber,
   type RunConcerned,
+  type ValueConcerned,
 } from "../../compare/change.ts";
 import type {
   ChangeCounts,
@@ -168,8 +169,11 @@ export function capital(text: string): string {
 }
 
 /** The file from which a run is told: lines of other files are named with theirs. */
-export function fileOfRun({ side, run }: RunConcerned, { now, before }: Change): string {
-  const own = side === "gained" ? (now ?? before) : (before ?? now);
+export function fileOfRun(
+  { side, run }: Pick<RunConcerned, "run"> & { readonly side: RunConcerned["side"] | ValueConcerned["side"] },
+  { now, before }: Change,
+): string {
+  const own = side === "gained" || side === "looser" ? (now ?? before) : (before ?? now);
   return (own?.origin ?? run.lines.find(({ origin }) => origin)?.origin)?.file ?? "";
 }
 
@@ -178,6 +182,9 @@ export const RUN_HEADINGS: Readonly<Record<RunConcerned["side"], string>> = {
   gained: "A run that is allowed now and was not before",
   lost: "A run that was allowed before and is no longer",
 };
+
+/** Above the run up to a moment at which a value is held against either version. */
+export const MOMENT_HEADING = "One run up to that moment";
 
 export const TIME_WORDS: Readonly<Record<ComparedTime["kind"], string>> = {
   same: "same",
