@@ -75,12 +75,9 @@ function protocolLines(comparison: ProtocolComparison, layout: TextOptions): str
 }
 
 function versionLines(side: string, version: ComparedVersion, layout: TextOptions): string[] {
-  const renamed = version.name;
-  return atRightEdge(
-    `  ${`${side}:`.padEnd(8)}${renamed} ${versionText(version)}`,
-    placeText(version.origin),
-    layout,
-  );
+  const says = `${version.name} ${versionText(version)}`;
+  const lines = wrap(plainCharacters(says), layout.width, `  ${`${side}:`.padEnd(8)}`);
+  return [...lines.slice(0, -1), ...atRightEdge(lines.at(-1) ?? "", placeText(version.origin), layout)];
 }
 
 /** A line with a place at the right edge; below it where both do not fit. */
