@@ -4,6 +4,7 @@ import type { Runs } from "../runs/index.ts";
 import { assumptionChanges } from "./assumptions.ts";
 import { catalogueChanges, type SideOfThen } from "./catalogue-changes.ts";
 import { CHANGE_KINDS, type Change, type ChangedPart } from "./change.ts";
+import { comparableSteps, withTexts } from "./changed-steps.ts";
 import type { ComparedTime, ComparedVersion, NotCompared, ProtocolComparison } from "./comparison.ts";
 import { cuffChanges } from "./cuffs.ts";
 import { documentChanges, nameChange, renamedChanges, statusText } from "./document.ts";
@@ -15,7 +16,6 @@ import { renamedBetween, renamingOf } from "./names.ts";
 import { coveredIn, patientChanges } from "./patients.ts";
 import { readinessChanges } from "./readiness.ts";
 import { renamedProtocol } from "./renamed-protocol.ts";
-import { withTexts } from "./replaced-texts.ts";
 import { requirementChanges } from "./requirements.ts";
 import { type RunOptions, type RunsCompared, runChanges, runsCompared } from "./runs.ts";
 import { heldText, writtenText } from "./same.ts";
@@ -49,11 +49,12 @@ export function compareProtocols(
   options: ProtocolOptions,
 ): ProtocolComparison {
   const renamed = renamedBetween(before.protocol, now.protocol);
-  const old = renamedProtocol(before.protocol, renamingOf(renamed));
-  const sides: Sides = { before: old, now: now.protocol, covered: coveredIn(old, now.protocol) };
+  const old = comparableSteps(renamedProtocol(before.protocol, renamingOf(renamed)));
+  const recent = comparableSteps(now.protocol);
+  const sides: Sides = { before: old, now: recent, covered: coveredIn(old, recent) };
   const told = (part: ChangedPart, found: readonly FoundChange[]) => found.map((one) => changeOf(part, one));
   const { changes: ofSteps, replacedTexts } = stepChanges(sides);
-  const difference = runsCompared(withTexts(old, replacedTexts), now.protocol, options);
+  const difference = runsCompared(withTexts(old, replacedTexts), recent, options);
   const times = timesOf(before, now);
   const notCompared = [
     ...unreadIn(before, "before"),
@@ -81,10 +82,15 @@ export function compareProtocols(
     ...told("local-rules", localRuleChanges(sides, recordedIn(before, now))),
     ...told("verdict", catalogueChanges(before, now)),
     ...told("verdict", notCompared.length > 0 ? [] : verdictChanges(before, now)),
-    ...told("verdict", isSame(difference) ? [] : assumptionChanges(before, now, sides, options.isCancelled)),
+    ...told(
+      "verdict",
+      isSame(difference)
+        ? []
+        : assumptionChanges(before, now, { ...(renamed.length > 0 && { renamed: old }), ...options }),
+    ),
   ];
   const written = before.compiled || now.compiled ? heldText : writtenText;
-  const changes = inOrder([...found, ...unsaidChanges(old, now.protocol, found, written)]);
+  const changes = inOrder([...found, ...unsaidChanges(old, recent, found, written)]);
   return {
     protocol: now.protocol.name,
     outcome: changes.length > 0 ? "changed" : notCompared.length > 0 ? "not-decided" : "nothing",
