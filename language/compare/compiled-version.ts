@@ -52,12 +52,12 @@ export function readCompiledVersion(path: string, text: string): CompiledReading
   return { kind: "read", version: { path, file, protocol } };
 }
 
-/** Whether a text is meant to be a rule file, whole or not: each names its form near its beginning. */
+/** Whether a text is meant to be a rule file, whole or not: each names the schema of its form. */
 export function isMeantAsRuleFile(text: string): boolean {
-  return text.includes(RULE_FILE_NAME);
+  return RULE_FILE_FORM.test(text);
 }
 
-const RULE_FILE_NAME = "urn:limbwright:rule-file:";
+const RULE_FILE_FORM = /"\$schema"\s*:\s*"urn:limbwright:rule-file:/;
 
 /**
  * Steps are told apart by their places, which no digest covers: each needs one, and only the steps of a routine that is done

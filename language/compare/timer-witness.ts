@@ -57,7 +57,11 @@ function stepsUpTo({ from }: Timer, runs: Runs, shows: number): RunStep[] | unde
   const until = run.steps.filter(({ at }) => at <= start);
   const last = until.at(-1);
   if (!last || shows === 0) return until;
-  return [...until, { ...last, at: start + shows, kind: "stays", changes: [], isKey: true }];
+  const { origin: _ofTheStepInHand, ...here } = last;
+  return [
+    ...until,
+    { ...here, at: start + shows, kind: "stays", says: "the occlusion", changes: [], isKey: true },
+  ];
 }
 
 /** When a clock began to count in a run for the last time. */
