@@ -114,7 +114,7 @@ export function isOfTheText(rule: string): boolean {
 }
 
 /**
- * Of several rule files of one protocol one with the newest version. Those of that version that say different things cannot be told
+ * Of several rule files of one protocol one with the newest version; a draft only where all are drafts. Those of that version that say different things cannot be told
  * apart: they are given beside.
  */
 export function chosenVersions(read: readonly CompiledVersion[]): {
@@ -122,7 +122,9 @@ export function chosenVersions(read: readonly CompiledVersion[]): {
   readonly doubtful: readonly (readonly CompiledVersion[])[];
 } {
   const names = new Set(read.map(({ protocol }) => protocol.name));
-  const groups = [...names].map((name) => newestOf(read.filter(({ protocol }) => protocol.name === name)));
+  const groups = [...names].map((name) =>
+    newestOf(withoutDrafts(read.filter(({ protocol }) => protocol.name === name))),
+  );
   return {
     chosen: groups.flatMap(([first]) => first ?? []),
     doubtful: groups.filter((group) => new Set(group.map(({ file }) => digestsOf(file))).size > 1),
@@ -131,6 +133,11 @@ export function chosenVersions(read: readonly CompiledVersion[]): {
 
 function digestsOf({ digests }: RuleFile): string {
   return `${digests.meaning} ${digests.proof}`;
+}
+
+function withoutDrafts(versions: readonly CompiledVersion[]): readonly CompiledVersion[] {
+  const finished = versions.filter(({ file }) => file.use === "protocol");
+  return finished.length > 0 ? finished : versions;
 }
 
 function newestOf(versions: readonly CompiledVersion[]): CompiledVersion[] {

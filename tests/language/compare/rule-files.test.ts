@@ -219,6 +219,8 @@ test("of several rule files of one protocol the newest counts", () => {
   const paths = (all: readonly CompiledVersion[]) => all.map(({ path }) => path);
   const { chosen, doubtful } = chosenVersions(files);
   expect([paths(chosen), doubtful]).toEqual([["b.json"], []]);
+  const finished = files.map((one) => ({ ...one, file: { ...one.file, use: "protocol" as const } }));
+  expect(paths(chosenVersions([...files, ...finished.slice(0, 1)]).chosen)).toEqual(["a.json"]);
   const other = { ...version("1.10.0", "d.json") };
   const changed = versionOf(
     compiled(
