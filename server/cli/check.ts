@@ -31,8 +31,8 @@ file's own folder. Nothing outside the workspace is read.
 A baseline is what an earlier \`limb check --json\` wrote. With --since, findings it has are not shown.
 
 With --against the rule \`version-not-raised\` compares each protocol with its earlier version: in a folder, a file, a
-rule file, or REV:path in a Git repository, where \`HEAD:\` is all of the last commit. Without it that rule is not judged. It takes
-about three times as long.
+rule file, or REV:path in a Git repository, where \`HEAD:\` is all of the last commit. Without it that rule is not
+judged. It takes about three times as long.
 
 With --faults each protocol is also followed with one fault in each run: a cuff leaks, a step is skipped,
 done twice, changed with the next, done on the other cuff, or the drug goes into another limb's line.
