@@ -1,16 +1,21 @@
 import { judgementsOf, textFindingsBefore } from "./check.ts";
 import { type ComparedSideJudged, compareProtocols, onlyOneSide } from "./compare/compare-protocols.ts";
 import type { NotCompared, ProtocolComparison } from "./compare/comparison.ts";
+import { type CompiledVersion, judgedVersion } from "./compare/compiled-version.ts";
+import { alikePairs, type Likeness, statementsOf } from "./compare/likeness.ts";
 import { writtenText } from "./compare/same.ts";
 import type { SideJudged } from "./compare/side.ts";
 import type { Site } from "./lower/site.ts";
 import type { Protocol } from "./model/index.ts";
+import type { JudgeOptions } from "./rules/judge.ts";
 import type { RunsFor } from "./rules/runs-for.ts";
 
 /** One version of a site: the files to compare, and how to read any other file they use. */
 export interface ComparedSite {
   readonly site: Site;
   readonly files: readonly string[];
+  /** Protocols that are kept as their rule files, beside those of the files. */
+  readonly compiled?: readonly CompiledVersion[];
   /** For sentences: "HEAD", "the folder `approved`". */
   readonly name: string;
 }
@@ -67,34 +72,38 @@ export function withEarlier(
   const [old, recent] = [foundIn(before, "before"), foundIn(now, "now")];
   const found = pairs(old.places, recent.places, {}).find((pair) => pair.now?.name === protocol);
   if (!found?.before || !found.now) return undefined;
-  const { before: earlier, now: later } = found;
+  const { before: earlier, now: later, likeness } = found;
   return {
-    before: protocolAt(before.site, earlier),
+    before: earlier.protocol,
     judgeBefore: (options) => sideOf(before.site, earlier, options),
     compare: (judged, explored, options) =>
-      compareProtocols(judged, sideOf(now.site, later, options, explored), options),
+      compareProtocols(judged, sideOf(now.site, later, options, explored), {
+        ...options,
+        ...(likeness && { likeness }),
+      }),
   };
 }
 
-function protocolAt(site: Site, { file, name }: Place): Protocol {
-  const protocol = site.file(file)?.protocols.find((one) => one.name === name);
-  if (!protocol) throw new Error(NO_MORE);
-  return protocol;
-}
-
-/** Where a protocol is declared. */
+/** Where a protocol is declared, or the rule file in which it is kept. */
 interface Place {
   readonly name: string;
   readonly file: string;
+  readonly protocol: Protocol;
   readonly meaning: string;
+  readonly compiled?: CompiledVersion;
+  /** Puts places that are equally alike in an order. */
+  readonly key: string;
+  readonly says: () => readonly string[];
 }
 
 interface Pair {
   readonly before?: Place;
   readonly now?: Place;
+  /** Where they were taken for one because of what they say. */
+  readonly likeness?: Likeness;
 }
 
-function foundIn({ site, files, name }: ComparedSite, side: "before" | "now") {
+function foundIn({ site, files, compiled = [], name }: ComparedSite, side: "before" | "now") {
   const unread: NotCompared[] = [];
   const places = files.flatMap((file): Place[] => {
     const read = site.file(file);
@@ -106,9 +115,22 @@ function foundIn({ site, files, name }: ComparedSite, side: "before" | "now") {
     if (read.protocols.length === 0 && error) {
       unread.push({ side, limit: `${file} could not be understood: ${error.what}`, origin: error.origin });
     }
-    return read.protocols.map((protocol) => ({ name: protocol.name, file, meaning: meaningKey(protocol) }));
+    return read.protocols.map((protocol) => placeOf(protocol, file));
   });
-  return { places, unread };
+  return { places: [...places, ...compiled.map((one) => placeOf(one.protocol, one.path, one))], unread };
+}
+
+function placeOf(protocol: Protocol, file: string, compiled?: CompiledVersion): Place {
+  const { name } = protocol;
+  return {
+    name,
+    file,
+    protocol,
+    meaning: meaningKey(protocol),
+    ...(compiled && { compiled }),
+    key: `${name} ${file}`,
+    says: () => statementsOf(protocol),
+  };
 }
 
 /** What a protocol says apart from its name: by this it is known when it was renamed. */
@@ -117,7 +139,10 @@ function meaningKey(protocol: Protocol): string {
   return writtenText(says);
 }
 
-/** By name; then those that say the same under another name; then the only one left of the same file. */
+/**
+ * By name; then those that say the same under another name; then the only one left of the same file; then those that say nearly the
+ * same. What is left has no partner.
+ */
 function pairs(
   before: readonly Place[],
   now: readonly Place[],
@@ -141,10 +166,13 @@ function pairs(
     places.filter((one) => one.file === file).length === 1;
   take((a, b) => a.file === b.file && isAlone(old, a) && isAlone(recent, b));
   if (before.length === 1 && now.length === 1) take(() => true);
+  const alike = alikePairs(old, recent);
+  const isTaken = (place: Place) => alike.some((pair) => pair.before === place || pair.now === place);
   const all: Pair[] = [
     ...found,
-    ...old.map((place) => ({ before: place })),
-    ...recent.map((place) => ({ now: place })),
+    ...alike,
+    ...old.filter((place) => !isTaken(place)).map((place) => ({ before: place })),
+    ...recent.filter((place) => !isTaken(place)).map((place) => ({ now: place })),
   ];
   const nameOf = ({ before: a, now: b }: Pair) => (b ?? a)?.name ?? "";
   return all
@@ -153,30 +181,40 @@ function pairs(
 }
 
 function compared(old: Site, recent: Site, pair: Pair, options: CompareOptions): ComparedProtocol {
-  const before = pair.before && sideOf(old, pair.before, options);
-  const now = pair.now && sideOf(recent, pair.now, options);
-  if (before && now) return { comparison: compareProtocols(before, now, options), before, now };
-  if (now) return { comparison: onlyOneSide("added", now.protocol), now };
-  if (before) return { comparison: onlyOneSide("removed", before.protocol), before };
-  throw new Error(NO_MORE);
+  const { likeness } = pair;
+  if (!pair.before || !pair.now) {
+    const side = pair.now ? "added" : "removed";
+    const only = pair.now ?? pair.before;
+    if (!only) throw new Error("a pair of no protocols");
+    return { comparison: onlyOneSide(side, only) };
+  }
+  const before = sideOf(old, pair.before, options);
+  const now = sideOf(recent, pair.now, options);
+  return {
+    comparison: compareProtocols(before, now, { ...options, ...(likeness && { likeness }) }),
+    before,
+    now,
+  };
 }
-
-const NO_MORE = "a protocol that was found is there no more";
 
 function sideOf(
   site: Site,
-  { file, name }: Place,
+  { file, name, compiled }: Place,
   { on, isCancelled }: CompareOptions,
   explored?: RunsFor,
 ): ComparedSideJudged {
-  const read = site.file(file);
-  if (!read) throw new Error(NO_MORE);
-  const one = { ...read, protocols: read.protocols.filter((protocol) => protocol.name === name) };
-  const [judgement] = judgementsOf(site, one, {
+  const options: JudgeOptions = {
     on,
     ...(isCancelled && { isCancelled }),
     ...(explored && { explored }),
-  });
-  if (!judgement) throw new Error(NO_MORE);
+  };
+  if (compiled) {
+    const judgement = judgedVersion(compiled, options);
+    return { protocol: compiled.protocol, judgement, inTheText: [], compiled };
+  }
+  const read = site.file(file);
+  const one = read && { ...read, protocols: read.protocols.filter((protocol) => protocol.name === name) };
+  const [judgement] = one ? judgementsOf(site, one, options) : [];
+  if (!read || !judgement) throw new Error("a protocol that was found is there no more");
   return { protocol: judgement.protocol, judgement, inTheText: textFindingsBefore(site, read) };
 }

@@ -1,8 +1,9 @@
 import { textFindingsBefore } from "./check.ts";
 import type { ComparedSideJudged } from "./compare/compare-protocols.ts";
 import type { ProtocolComparison } from "./compare/comparison.ts";
+import type { CompiledVersion } from "./compare/compiled-version.ts";
 import { isWrittenAlike, writtenText } from "./compare/same.ts";
-import { type ProtocolWithEarlier, withEarlier } from "./compare-sites.ts";
+import { type ComparedSite, type ProtocolWithEarlier, withEarlier } from "./compare-sites.ts";
 import { type ReadText, Site, type SiteFile } from "./lower/site.ts";
 import type { Protocol } from "./model/index.ts";
 import { isUndecided } from "./outputs/comparison/report.ts";
@@ -26,6 +27,10 @@ export interface EarlierTexts {
   readonly hasText?: (file: string, text: string | undefined) => boolean;
   /** Why a file that is in it cannot be read. */
   readonly whyUnread?: (file: string) => string | undefined;
+  /** Protocols that are kept as their rule files, beside those of the files. */
+  readonly compiled?: readonly CompiledVersion[];
+  /** Whether a file is there no more: what it declared may have another name now. */
+  readonly isGone?: (file: string) => boolean;
 }
 
 /**
@@ -47,7 +52,7 @@ export function earlierVersions(texts: EarlierTexts, now: Site): EarlierVersions
       const before = siteBefore();
       const unread = whyUnknown(texts, before, protocol);
       const found = withEarlier(
-        { site: before, files: filesConcerned(texts, before, protocol), name: texts.name },
+        { site: before, ...concerned(texts, before, protocol), name: texts.name },
         { site: now, files: [file], name: "what is checked" },
         protocol.name,
       );
@@ -114,9 +119,27 @@ function whyUnknown({ holds, textOf, whyUnread, name }: EarlierTexts, before: Si
   return error && `${file} could not be understood in ${name}: ${error.what}`;
 }
 
-/** The file of its path, and if that does not have the protocol, those that declare one of its name. */
-function filesConcerned(texts: EarlierTexts, before: Site, { name, nameOrigin }: Protocol): string[] {
-  const { file } = nameOrigin;
+/**
+ * The file of its path, and if that does not have the protocol, those that declare one of its name, or keep it as a rule file. Where
+ * there is none of its name, all that is gone: it may be one of these under another name.
+ */
+function concerned(
+  texts: EarlierTexts,
+  before: Site,
+  { name, nameOrigin }: Protocol,
+): Pick<ComparedSite, "files" | "compiled"> {
+  const { compiled = [], isGone = () => false } = texts;
+  const files = filesOfName(texts, before, name, nameOrigin.file);
+  const kept = compiled.filter(({ protocol }) => protocol.name === name);
+  const isKnown = kept.length > 0 || files.some((file) => namesIn(before.file(file)).includes(name));
+  if (isKnown) return { files, compiled: kept };
+  return {
+    files: [...new Set([...files, ...texts.files().filter(isGone)])],
+    compiled: compiled.filter(({ protocol }) => isGone(protocol.nameOrigin.file)),
+  };
+}
+
+function filesOfName(texts: EarlierTexts, before: Site, name: string, file: string): string[] {
   const here = texts.holds(file) && texts.textOf(file) !== undefined ? [file] : [];
   if (here.some((one) => namesIn(before.file(one)).includes(name))) return here;
   // Reading it all costs more than looking for the name, which most files do not have.

@@ -2,6 +2,13 @@ export { type AutomatonOptions, type AutomatonResult, automataOf } from "./autom
 export { type CheckOptions, checkFiles, type FileCheck, textFindingsBefore } from "./check.ts";
 export * from "./compare/change.ts";
 export * from "./compare/comparison.ts";
+export {
+  type CompiledReading,
+  type CompiledVersion,
+  chosenVersions,
+  isMeantAsRuleFile,
+  readCompiledVersion,
+} from "./compare/compiled-version.ts";
 export type { SideJudged } from "./compare/side.ts";
 export {
   type ComparedProtocol,

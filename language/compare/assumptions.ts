@@ -1,23 +1,22 @@
+import type { Protocol } from "../model/index.ts";
 import { assumptionText } from "../outputs/findings/assumption-lines.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { holding, type ProtocolJudgement } from "../rules/judge.ts";
 import { type RunsFor, runsFor } from "../rules/runs-for.ts";
 import type { Assumption } from "../runs/index.ts";
 import { partedByKey } from "./parted.ts";
-import type { FoundChange, SideJudged, Sides } from "./side.ts";
+import type { FoundChange, SideJudged } from "./side.ts";
 
 /**
  * What the proof of either version leans on, though nobody can make it so. Only asked where the runs differ: working it
- * out goes through the runs again and again.
+ * out goes through the runs again and again. `renamed` is the earlier version in the names of the later one, where they are others.
  */
 export function assumptionChanges(
   before: SideJudged,
   now: SideJudged,
-  { before: renamed }: Sides,
-  isCancelled?: () => boolean,
+  { renamed, isCancelled }: { readonly renamed?: Protocol; readonly isCancelled?: () => boolean },
 ): FoundChange[] {
-  const earlier =
-    renamed === before.protocol ? before.judgement.explored : runsFor(renamed, catalogue, isCancelled);
+  const earlier = renamed ? runsFor(renamed, catalogue, isCancelled) : before.judgement.explored;
   const { pairs, gone, added } = partedByKey(
     leantOn(earlier, before.judgement),
     leantOn(now.judgement.explored, now.judgement),

@@ -107,4 +107,6 @@ export interface ValueConcerned {
   readonly side: "looser" | "tighter";
   /** "A margin of 80 mmHg passes now and did not before." */
   readonly says: string;
+  /** A run up to the moment of which it speaks. */
+  readonly run?: RunEvidence;
 }

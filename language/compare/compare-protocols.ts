@@ -1,22 +1,25 @@
 import type { Finding } from "@limbwright/shared/finding";
-import type { Protocol } from "../model/index.ts";
 import { meaningOfProtocol } from "../outputs/rule-file/compile.ts";
+import type { Runs } from "../runs/index.ts";
 import { assumptionChanges } from "./assumptions.ts";
+import { catalogueChanges, type SideOfThen } from "./catalogue-changes.ts";
 import { CHANGE_KINDS, type Change, type ChangedPart } from "./change.ts";
+import { comparableSteps, withTexts } from "./changed-steps.ts";
 import type { ComparedTime, ComparedVersion, NotCompared, ProtocolComparison } from "./comparison.ts";
 import { cuffChanges } from "./cuffs.ts";
-import { documentChanges, renamedChanges, statusText } from "./document.ts";
+import { documentChanges, nameChange, renamedChanges, statusText } from "./document.ts";
 import { doseChanges } from "./doses.ts";
 import { drugChanges } from "./drugs.ts";
+import type { Likeness } from "./likeness.ts";
 import { localRuleChanges } from "./local-rules.ts";
 import { renamedBetween, renamingOf } from "./names.ts";
 import { coveredIn, patientChanges } from "./patients.ts";
 import { readinessChanges } from "./readiness.ts";
 import { renamedProtocol } from "./renamed-protocol.ts";
-import { withTexts } from "./replaced-texts.ts";
 import { requirementChanges } from "./requirements.ts";
 import { type RunOptions, type RunsCompared, runChanges, runsCompared } from "./runs.ts";
-import { changeOf, type FoundChange, type SideJudged, type Sides } from "./side.ts";
+import { heldText, writtenText } from "./same.ts";
+import { type Both, changeOf, type FoundChange, type SideJudged, type Sides } from "./side.ts";
 import { decidedByRuns } from "./step-decision.ts";
 import { stepChanges } from "./steps.ts";
 import { textChanges } from "./texts.ts";
@@ -27,8 +30,13 @@ import { verdictChanges } from "./verdicts.ts";
 import { versionRaise } from "./version.ts";
 
 /** A judged version with what was found wrong in the texts it is made from. */
-export interface ComparedSideJudged extends SideJudged {
+export interface ComparedSideJudged extends SideOfThen {
   readonly inTheText: readonly Finding[];
+}
+
+export interface ProtocolOptions extends RunOptions {
+  /** Given where two protocols of different names were taken for one because they say nearly the same. */
+  readonly likeness?: Likeness;
 }
 
 /**
@@ -38,14 +46,15 @@ export interface ComparedSideJudged extends SideJudged {
 export function compareProtocols(
   before: ComparedSideJudged,
   now: ComparedSideJudged,
-  options: RunOptions,
+  options: ProtocolOptions,
 ): ProtocolComparison {
   const renamed = renamedBetween(before.protocol, now.protocol);
-  const old = renamedProtocol(before.protocol, renamingOf(renamed));
-  const sides: Sides = { before: old, now: now.protocol, covered: coveredIn(old, now.protocol) };
+  const old = comparableSteps(renamedProtocol(before.protocol, renamingOf(renamed)));
+  const recent = comparableSteps(now.protocol);
+  const sides: Sides = { before: old, now: recent, covered: coveredIn(old, recent) };
   const told = (part: ChangedPart, found: readonly FoundChange[]) => found.map((one) => changeOf(part, one));
   const { changes: ofSteps, replacedTexts } = stepChanges(sides);
-  const difference = runsCompared(withTexts(old, replacedTexts), now.protocol, options);
+  const difference = runsCompared(withTexts(old, replacedTexts), recent, options);
   const times = timesOf(before, now);
   const notCompared = [
     ...unreadIn(before, "before"),
@@ -55,6 +64,7 @@ export function compareProtocols(
   ];
   const found = [
     ...told("document", [
+      ...nameChange(before.protocol, now.protocol, options.likeness),
       ...documentChanges({ ...sides, before: before.protocol }),
       ...renamedChanges(renamed),
     ]),
@@ -63,22 +73,29 @@ export function compareProtocols(
     ...told("drug", drugChanges(sides)),
     ...told("dose", doseChanges(sides)),
     ...told("cuffs", cuffChanges(sides)),
-    ...told("timer", timerChanges(sides)),
+    ...told("timer", timerChanges(sides, runsOf(before, now))),
     ...told("readiness", readinessChanges(sides)),
     ...ofSteps.map((change) => changeOf(change.part, decidedByRuns(change, difference))),
     ...told("runs", runChanges(difference)),
     ...told("runs", isSame(difference) ? [] : releasesCompared(before, now)),
     ...told("requirement", requirementChanges(sides)),
-    ...told("local-rules", localRuleChanges(sides)),
+    ...told("local-rules", localRuleChanges(sides, recordedIn(before, now))),
+    ...told("verdict", catalogueChanges(before, now)),
     ...told("verdict", notCompared.length > 0 ? [] : verdictChanges(before, now)),
-    ...told("verdict", isSame(difference) ? [] : assumptionChanges(before, now, sides, options.isCancelled)),
+    ...told(
+      "verdict",
+      isSame(difference)
+        ? []
+        : assumptionChanges(before, now, { ...(renamed.length > 0 && { renamed: old }), ...options }),
+    ),
   ];
-  const changes = inOrder([...found, ...unsaidChanges(old, now.protocol, found)]);
+  const written = before.compiled || now.compiled ? heldText : writtenText;
+  const changes = inOrder([...found, ...unsaidChanges(old, recent, found, written)]);
   return {
     protocol: now.protocol.name,
     outcome: changes.length > 0 ? "changed" : notCompared.length > 0 ? "not-decided" : "nothing",
-    before: versionOf(before.protocol),
-    now: versionOf(now.protocol),
+    before: versionOf(before),
+    now: versionOf(now),
     changes,
     notCompared,
     times,
@@ -102,6 +119,10 @@ function isSame(difference: RunsCompared): boolean {
   );
 }
 
+function runsOf(before: SideJudged, now: SideJudged): Both<Runs> {
+  return { before: before.judgement.explored.runs, now: now.judgement.explored.runs };
+}
+
 function releasesCompared(before: SideJudged, now: SideJudged): FoundChange[] {
   return releaseChanges(before.judgement.explored.runs, now.judgement.explored.runs);
 }
@@ -111,10 +132,10 @@ function timesOf(before: SideJudged, now: SideJudged) {
 }
 
 /** A protocol that only one side has. */
-export function onlyOneSide(side: "added" | "removed", protocol: Protocol): ProtocolComparison {
-  const version = versionOf(protocol);
+export function onlyOneSide(side: "added" | "removed", only: Versioned): ProtocolComparison {
+  const version = versionOf(only);
   return {
-    protocol: protocol.name,
+    protocol: version.name,
     outcome: side,
     ...(side === "added" ? { now: version } : { before: version }),
     changes: [],
@@ -124,7 +145,14 @@ export function onlyOneSide(side: "added" | "removed", protocol: Protocol): Prot
   };
 }
 
-function versionOf(protocol: Protocol): ComparedVersion {
+/** What the rule files say of their own proofs. */
+function recordedIn({ compiled: before }: SideOfThen, { compiled: now }: SideOfThen) {
+  return { ...(before && { before: before.file.proof }), ...(now && { now: now.file.proof }) };
+}
+
+type Versioned = Pick<SideOfThen, "protocol" | "compiled">;
+
+function versionOf({ protocol, compiled }: Versioned): ComparedVersion {
   const { name, title, version, nameOrigin } = protocol;
   const status = statusText(protocol);
   const meaning = meaningOfProtocol(protocol);
@@ -134,6 +162,7 @@ function versionOf(protocol: Protocol): ComparedVersion {
     ...(version && { version: version.value }),
     ...(status !== undefined && { status }),
     origin: nameOrigin,
+    ...(compiled && { ruleFile: compiled.path }),
     ...(meaning !== undefined && { meaning }),
   };
 }
@@ -171,10 +200,12 @@ const PARTS: readonly ChangedPart[] = [
 ];
 
 function inOrder(changes: readonly Change[]): Change[] {
-  const place = ({ kind, part, now, before }: Change) =>
-    [CHANGE_KINDS.indexOf(kind), PARTS.indexOf(part), (now ?? before)?.origin.start.offset ?? 0] as const;
+  const place = ({ kind, part, now, before }: Change) => {
+    const { line = 0, column = 0 } = (now ?? before)?.origin.start ?? {};
+    return [CHANGE_KINDS.indexOf(kind), PARTS.indexOf(part), line, column] as const;
+  };
   return [...changes].sort((a, b) => {
     const [left, right] = [place(a), place(b)];
-    return left[0] - right[0] || left[1] - right[1] || left[2] - right[2];
+    return left[0] - right[0] || left[1] - right[1] || left[2] - right[2] || left[3] - right[3];
   });
 }

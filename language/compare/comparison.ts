@@ -8,6 +8,8 @@ export interface ComparedVersion {
   readonly version?: string;
   readonly status?: string;
   readonly origin: Origin;
+  /** The rule file in which it is kept, where it is not read from its text. */
+  readonly ruleFile?: string;
   /** "sha256:…", where the protocol is whole enough to have one. */
   readonly meaning?: string;
 }

@@ -4,6 +4,7 @@ import { adjuvantChanges } from "./adjuvants.ts";
 import { type AmountDifference, amountDifference, evidenceIn, FOR_OTHERS } from "./amounts.ts";
 import { aboutDose, asForRescue, directionsFor, isRescue, kindFor } from "./dose-directions.ts";
 import { repeatChanges } from "./dose-repeats.ts";
+import { totalDifference } from "./dose-totals.ts";
 import { isSameDrug } from "./drugs.ts";
 import { durationChange } from "./durations.ts";
 import { partedByKey } from "./parted.ts";
@@ -90,13 +91,19 @@ function concentrationChange(before: Dose, now: Dose): FoundChange[] {
   ];
 }
 
-function amountChanges(before: Dose, now: Dose, { covered }: Sides): FoundChange[] {
+function amountChanges(before: Dose, now: Dose, sides: Sides): FoundChange[] {
+  const { covered } = sides;
+  const isOneSided = (before.total === undefined) !== (now.total === undefined);
   const ofKind = (name: string, part: "amount" | "rate" | "total", found: AmountDifference) =>
     amountChange({ name, now, found }, before[part], now[part]);
   return [
     ...ofKind("The amount", "amount", amountFound(before, now, covered)),
     ...ofKind("The rate", "rate", of(before.rate, now.rate, now, covered)),
-    ...ofKind("The most in all", "total", of(before.total, now.total, now, covered)),
+    ...ofKind(
+      "The most in all",
+      "total",
+      isOneSided ? totalDifference(before, now, sides) : of(before.total, now.total, now, covered),
+    ),
   ];
 }
 
@@ -145,7 +152,7 @@ function amountChange(
   ];
 }
 
-/** Rates and totals; one that only one side has cannot be held against anything. */
+/** Rates and totals; a rate that only one side has cannot be held against anything. */
 function of(before: Dose["rate"], now: Dose["rate"], dose: Dose, covered: Covered): AmountDifference {
   if (!before && !now) return {};
   if (!before || !now || !sameDimension(before.dimension, now.dimension)) {

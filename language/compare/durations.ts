@@ -1,3 +1,4 @@
+import { durationText } from "@limbwright/shared/quantity";
 import type { Duration } from "../model/index.ts";
 import { durationWords } from "../runs/index.ts";
 import type { ChangeEvidence } from "./change.ts";
@@ -15,58 +16,48 @@ export function durationChange(
   before: Duration | undefined,
   now: Duration | undefined,
 ): FoundChange[] {
-  const change = spanChange(before, now);
-  if (!change) return [];
+  const { gained, lost } = spansBetween(before, now);
+  if (gained.length + lost.length === 0) return [];
   const told = (one: Duration | undefined) => (one ? durationWords(one) : "not stated");
   return [
     {
-      kind: kindOf(change.isLooser, change.isTighter),
+      kind: kindOf(gained.length > 0, lost.length > 0),
       about,
       what: `${name} is ${told(now)} now; before, ${told(before)}.`,
       ...bothSides(before, now, durationWords),
-      evidence: evidenceOf(change, told(before), told(now)),
+      evidence: [
+        ...gained.map((says) => evidence("looser", `${says} is allowed now and was not before.`)),
+        ...lost.map((says) => evidence("tighter", `${says} was allowed before and is not now.`)),
+      ],
     },
   ];
 }
 
-/** Undefined where both allow the same. One that is not stated says nothing about how long it takes. */
-function spanChange(before: Duration | undefined, now: Duration | undefined) {
+function evidence(side: "looser" | "tighter", says: string): ChangeEvidence {
+  return { kind: "value", side, says };
+}
+
+/** The times that only one version allows, in words. One that is not stated says nothing about how long it takes. */
+function spansBetween(before: Duration | undefined, now: Duration | undefined) {
   if (!before || !now) {
-    return before === now ? undefined : { isLooser: now === undefined, isTighter: before === undefined };
+    const any = ["Any other time"];
+    return { gained: before && !now ? any : [], lost: now && !before ? any : [] };
   }
-  const shorter = now.shortest.compare(before.shortest);
-  const longer = longerOf(before, now);
-  if (shorter === 0 && longer === 0) return undefined;
-  return { isLooser: shorter < 0 || longer > 0, isTighter: shorter > 0 || longer < 0 };
+  return { gained: spansBeyond(now, before), lost: spansBeyond(before, now) };
 }
 
-function longerOf({ longest: before }: Duration, { longest: now }: Duration): number {
-  if (!before || !now) return Number(before !== undefined) - Number(now !== undefined);
-  return now.compare(before);
-}
-
-function evidenceOf(
-  { isLooser, isTighter }: { readonly isLooser: boolean; readonly isTighter: boolean },
-  before: string,
-  now: string,
-): ChangeEvidence[] {
+/** What one duration allows and the other does not. */
+function spansBeyond(one: Duration, other: Duration): string[] {
+  const shorter = one.shortest.compare(other.shortest) < 0;
+  const { longest: most } = other;
+  const longer = most !== undefined && (one.longest === undefined || one.longest.compare(most) > 0);
   return [
-    ...(isLooser
+    ...(shorter ? [`Less than ${durationText(other.shortest)}, down to ${durationText(one.shortest)},`] : []),
+    ...(longer
       ? [
-          {
-            kind: "value" as const,
-            side: "looser" as const,
-            says: `Not all of ${now} was allowed before.`,
-          },
-        ]
-      : []),
-    ...(isTighter
-      ? [
-          {
-            kind: "value" as const,
-            side: "tighter" as const,
-            says: `Not all of ${before} is allowed now.`,
-          },
+          one.longest
+            ? `More than ${durationText(most)}, up to ${durationText(one.longest)},`
+            : `More than ${durationText(most)}, without limit,`,
         ]
       : []),
   ];

@@ -1,4 +1,5 @@
-import { exactText, requiredUnit } from "@limbwright/shared/quantity";
+import { exactText, rational, requiredUnit, sameDimension, unitWithCode } from "@limbwright/shared/quantity";
+import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-file";
 import type { Acceptance, LocalRules, ParameterSetting, Protocol } from "../model/index.ts";
 import { acceptancesFor } from "../rules/acceptances.ts";
 import { catalogue } from "../rules/catalogue.ts";
@@ -10,40 +11,70 @@ import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
 
 const ABOUT = "local rules";
 
-/** What the protocol is judged by: the parameters of every rule, and the findings that are accepted. */
-export function localRuleChanges({ before, now }: Sides): FoundChange[] {
-  const general = { id: "", parameters: [] };
-  return [
-    ...GENERAL_PARAMETERS.flatMap((one) => parameterChange(general, one, before, now)),
-    ...catalogue.flatMap((rule) =>
-      (rule.parameters ?? []).flatMap((one) => parameterChange(rule, one, before, now)),
-    ),
-    ...acceptanceChanges(before, now),
-  ];
+/** What was judged of either version when it was compiled, where it is kept as its rule file. */
+export interface Recorded {
+  readonly before?: Proof;
+  readonly now?: Proof;
 }
 
-type Judging = Parameters<typeof parametersFor>[0];
+/**
+ * What the protocol is judged by: the parameters of every rule, and the findings that are accepted. A rule file says by which
+ * values it was judged then, also by those that nobody set.
+ */
+export function localRuleChanges({ before, now }: Sides, recorded: Recorded = {}): FoundChange[] {
+  const sides: readonly [Judging, Judging] = [
+    { protocol: before, ...(recorded.before && { proof: recorded.before }) },
+    { protocol: now, ...(recorded.now && { proof: recorded.now }) },
+  ];
+  const rules = [{ rule: GENERAL, parameters: GENERAL_PARAMETERS }, ...catalogue.map(ofRule)];
+  return rules
+    .flatMap(({ rule, parameters }) => [
+      ...parameters.flatMap((one) => parameterChange(rule, one, sides)),
+      ...parametersOfThen(rule, parameters, sides),
+    ])
+    .concat(acceptanceChanges(before, now));
+}
+
+type OfRule = Parameters<typeof parametersFor>[0];
+
+/** What belongs to no single rule. */
+const GENERAL: OfRule = { id: "", parameters: [] };
+
+function ofRule(rule: OfRule) {
+  return { rule, parameters: rule.parameters ?? [] };
+}
+
+/** A version with what it is judged by. */
+interface Judging {
+  readonly protocol: Protocol;
+  readonly proof?: Proof;
+}
 
 function parameterChange(
-  rule: Judging,
+  rule: OfRule,
   parameter: Parameter,
-  before: Protocol,
-  now: Protocol,
+  [before, now]: readonly [Judging, Judging],
 ): FoundChange[] {
-  const { name } = parameter;
-  const [old, recent] = [before, now].map(({ localRules }) => ({
-    value: parametersFor(rule, localRules)(name),
-    setting: settingOf(rule, name, localRules),
-  })) as [Judged, Judged];
-  const full = rule.id === "" ? name : `${rule.id}.${name}`;
+  const [old, recent] = [judgedIn(rule, parameter, before), judgedIn(rule, parameter, now)];
+  const full = fullName(rule, parameter.name);
   const told = ({ value }: Judged) => valueText(parameter, value);
+  if (!old || !recent) {
+    const one = old ?? recent;
+    if (!one || !isKnown(rule, before) || !isKnown(rule, now)) return [];
+    const side = old ? "is no longer asked for" : "is asked for now, and was not before";
+    return [
+      { kind: "needs-a-reader", about: `${ABOUT}: \`${full}\``, what: `\`${full}\`, ${told(one)}, ${side}.` },
+    ];
+  }
   const common = {
     about: `${ABOUT}: \`${full}\``,
     ...placed("before", old, told(old)),
     ...placed("now", recent, told(recent)),
   };
   if (!recent.value.value.equals(old.value.value)) {
-    const what = `\`${full}\` is ${told(recent)} now; before, ${told(old)}.`;
+    const isOfCatalogue = !old.setting && !recent.setting;
+    const by = isOfCatalogue ? " Nobody set it: the standard value of the rules is another." : "";
+    const what = `\`${full}\` is ${told(recent)} now; before, ${told(old)}.${by}`;
     return [{ ...common, what, ...sideOfValue(parameter, full, old, recent) }];
   }
   const [was, is] = [reasonOf(old.setting), reasonOf(recent.setting)];
@@ -52,9 +83,64 @@ function parameterChange(
   return [{ ...common, kind: "needs-a-reader", what }];
 }
 
+function fullName(rule: OfRule, name: string): string {
+  return rule.id === "" ? name : `${rule.id}.${name}`;
+}
+
 interface Judged {
-  readonly value: ParameterValue;
+  readonly value: Pick<ParameterValue, "value" | "word">;
   readonly setting: ParameterSetting | undefined;
+}
+
+/** The value by which a version is judged, or was when it was compiled; undefined where nobody asked for it then. */
+function judgedIn(rule: OfRule, parameter: Parameter, { protocol, proof }: Judging): Judged | undefined {
+  const { localRules } = protocol;
+  const setting = settingOf(rule, parameter.name, localRules);
+  if (!proof) return { value: parametersFor(rule, localRules)(parameter.name), setting };
+  const then = recordedIn(rule, proof)?.find(({ name }) => name === parameter.name);
+  const unit = then && then.unit !== "1" ? unitWithCode(then.unit) : undefined;
+  const isSameMeasure =
+    parameter.unit === ""
+      ? unit === undefined
+      : unit && sameDimension(unit.dimension, requiredUnit(parameter.unit).dimension);
+  if (!then || !isSameMeasure) return undefined;
+  const number = rational(then.value);
+  const word = parameter.choices?.[number.valueOf()];
+  const value = unit ? number.mul(unit.perBase) : number;
+  return { value: { value, ...(word !== undefined && { word }) }, setting };
+}
+
+function recordedIn({ id }: OfRule, proof: Proof): readonly FileParameter[] | undefined {
+  return id === "" ? proof.parameters : proof.verdicts.find(({ rule }) => rule === id)?.parameters;
+}
+
+/** A rule that was not there then is told as a new one, with all its parameters. */
+function isKnown(rule: OfRule, { proof }: Judging): boolean {
+  return !proof || recordedIn(rule, proof) !== undefined;
+}
+
+/** Parameters that a rule file records and that this program does not know, or knows in another measure. */
+function parametersOfThen(
+  rule: OfRule,
+  parameters: readonly Parameter[],
+  sides: readonly [Judging, Judging],
+): FoundChange[] {
+  const unknown = sides.map(({ proof }) =>
+    ((proof && recordedIn(rule, proof)) ?? []).filter(
+      ({ name }) => !parameters.some((one) => one.name === name),
+    ),
+  );
+  const [old = [], recent = []] = unknown;
+  const { gone, added } = partedByKey(old, recent, ({ name, value, unit }) => `${name} ${value} ${unit}`);
+  const told = (one: FileParameter, side: string): FoundChange => {
+    const full = fullName(rule, one.name);
+    return {
+      kind: "needs-a-reader",
+      about: `${ABOUT}: \`${full}\``,
+      what: `\`${full}\` was ${one.value} ${one.unit} when the ${side} version was compiled; this program has no such parameter.`,
+    };
+  };
+  return [...gone.map((one) => told(one, "earlier")), ...added.map((one) => told(one, "later"))];
 }
 
 /** Without a tighter direction no value is looser than another. */
@@ -76,7 +162,7 @@ function sideOfValue(
   };
 }
 
-function settingOf(rule: Judging, name: string, localRules: LocalRules | undefined) {
+function settingOf(rule: OfRule, name: string, localRules: LocalRules | undefined) {
   const id = rule.id === "" ? undefined : rule.id;
   return localRules?.settings.find((one) => one.parameter === name && one.rule === id);
 }
@@ -85,7 +171,7 @@ function reasonOf(setting: ParameterSetting | undefined): string {
   return setting?.because === undefined ? "none" : `“${setting.because}”, ${setting.by ?? "nobody named"}`;
 }
 
-function valueText({ unit }: Parameter, { value, word }: ParameterValue): string {
+function valueText({ unit }: Parameter, { value, word }: Judged["value"]): string {
   if (word !== undefined) return word;
   const shown = unit === "" ? value : value.div(requiredUnit(unit).perBase);
   return `${exactText(shown)} ${unit}`.trim();

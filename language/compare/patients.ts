@@ -121,6 +121,19 @@ function changedCondition(before: PatientCondition, now: PatientCondition): Foun
   ];
 }
 
+const DECIDED: Readonly<Record<PatientCondition["decision"], string>> = {
+  contraindicated: "contraindicated",
+  caution: "a caution",
+  allowed: "allowed",
+};
+
+function askedText(before: PatientCondition | undefined, now: PatientCondition | undefined): string {
+  const was = before ? DECIDED[before.decision] : "not asked";
+  return now
+    ? `is ${DECIDED[now.decision]} now; before, it was ${was}`
+    : `is no longer asked; before, it was ${was}`;
+}
+
 /** A contraindication that is given up lets patients in; a caution is for the team to weigh. */
 function decidedOtherwise(
   before: PatientCondition | undefined,
@@ -138,11 +151,10 @@ function decidedOtherwise(
     exact: true,
     everybody: false,
   };
-  const said = (decision: PatientCondition | undefined) => decision?.decision ?? "not decided";
   return {
     kind: was === is ? "needs-a-reader" : kindOf(was, is),
     about: `patients: ${name}`,
-    what: `${name} is ${said(now)} now; before, ${said(before)}.`,
+    what: `${name} ${askedText(before, now)}.`,
     ...bothSides(before, now, told),
     ...(was !== is && { evidence: [evidence] }),
   };

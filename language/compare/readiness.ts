@@ -13,6 +13,9 @@ import { textChanges } from "./texts.ts";
 
 const ABOUT = "readiness";
 
+/** A run begins when all is in place, so none can show what is no longer asked for. */
+const ONLY_ASKED = "It is the checklist that asks for it; no run does.";
+
 /** One thing that has to be in place. */
 interface Demand {
   readonly key: string;
@@ -33,8 +36,8 @@ export function readinessChanges({ before, now }: Sides): FoundChange[] {
         kind: "value",
         side: isLooser ? "looser" : "tighter",
         says: isLooser
-          ? `The block may begin without it: ${says}.`
-          : `The block may not begin without it: ${says}.`,
+          ? `The block may begin without it: ${says}. ${ONLY_ASKED}`
+          : `The block may not begin without it: ${says}. ${ONLY_ASKED}`,
       },
     ],
   });
@@ -101,8 +104,8 @@ function staffChange(before: Protocol, now: Protocol): FoundChange[] {
           side: is < was ? "looser" : "tighter",
           says:
             is < was
-              ? `A staff of ${is} is enough now and was not before.`
-              : `A staff of ${was} is no longer enough.`,
+              ? `A staff of ${is} is enough now and was not before. ${ONLY_ASKED}`
+              : `A staff of ${was} is no longer enough. ${ONLY_ASKED}`,
         },
       ],
     },
@@ -118,8 +121,8 @@ function intervalChange(before: Protocol, now: Protocol): FoundChange[] {
     const told = (one: typeof old) =>
       one?.every ? `every ${quantityWords(one.every)}` : "without a stated interval";
     const says = isTighter
-      ? `Readings of ${monitor} ${told(old)} are no longer enough.`
-      : `Readings of ${monitor} ${told(recent)} are enough now and were not before.`;
+      ? `Readings of ${monitor} ${told(old)} are no longer enough. ${ONLY_ASKED}`
+      : `Readings of ${monitor} ${told(recent)} are enough now and were not before. ${ONLY_ASKED}`;
     return [
       {
         kind: kindOf(!isTighter, isTighter),

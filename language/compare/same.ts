@@ -1,4 +1,4 @@
-import { inBase } from "@limbwright/shared/quantity";
+import { inBase, rational, requiredUnit } from "@limbwright/shared/quantity";
 
 /**
  * Whether two parts of a model are written alike, wherever they stand: the same numbers in the same units, the same words.
@@ -16,6 +16,18 @@ export function meansTheSame(before: unknown, now: unknown): boolean {
 export function writtenText(part: unknown): string {
   return textOf(part, (object) => object);
 }
+
+/** The same as far as a rule file holds it: there a half is 50 %, and rows of a table stand from the lowest up. */
+export function heldText(part: unknown): string {
+  return textOf(part, (object) => {
+    if (object.kind === "share")
+      return { ...object, factor: object.factor === "half" ? HALF : object.factor };
+    if (object.kind !== "bands" || !Array.isArray(object.rows)) return object;
+    return { ...object, rows: object.rows.map(heldText).sort() };
+  });
+}
+
+const HALF = { value: rational(50), unit: requiredUnit("%") };
 
 /** The same with every quantity in base units, and amounts by what they come to. */
 export function meaningText(part: unknown): string {

@@ -17,6 +17,12 @@ export interface Sides {
   readonly covered: Covered;
 }
 
+/** The same of either version. */
+export interface Both<T> {
+  readonly before: T;
+  readonly now: T;
+}
+
 /** Whom the versions cover. */
 export interface Covered {
   /** The patients whom both cover; undefined where there are none. */
@@ -35,7 +41,7 @@ export interface FoundChange {
   readonly evidence?: readonly ChangeEvidence[];
   /** Another agent or concentration, or another order of steps: these ask for the first number as looser ones do. */
   readonly isOfFirstNumber?: boolean;
-  /** It is about the standing of the document alone. */
+  /** It is about the standing of the document alone, or about the program that judges it: it asks for no number. */
   readonly isStanding?: boolean;
   readonly notDecided?: string;
 }

@@ -53,18 +53,28 @@ function bestScores(before: readonly Step[], now: readonly Step[], likeness: Lik
 /** How alike two steps are; 0 where they cannot be the same step. */
 type Likeness = (before: Step, now: Step) => number;
 
-/** A text that stands in both lists was moved, not put into other words. */
+/** A text that stands as often in the other list was moved, not put into other words. */
 function likenessIn(before: readonly Step[], now: readonly Step[]): Likeness {
-  const [old, recent] = [before, now].map((steps) => new Set(steps.map(wordsOf)));
+  const [old, recent] = [countedWords(before), countedWords(now)];
   return (a, b) => {
     if (a.kind !== b.kind) return 0;
     if (deedOf(a) === deedOf(b)) return 8;
     if (a.kind === "repeat") return 2;
     const [was, is] = [wordsOf(a), wordsOf(b)];
     if (was === undefined || is === undefined) return 0;
-    if (was !== is && (recent?.has(was) || old?.has(is))) return 0;
+    const isKept = old(was) <= recent(was) || recent(is) <= old(is);
+    if (was !== is && isKept) return 0;
     return isNearly(was, is) ? 4 : 1;
   };
+}
+
+function countedWords(steps: readonly Step[]): (words: string) => number {
+  const counts = new Map<string, number>();
+  for (const step of steps) {
+    const words = wordsOf(step);
+    if (words !== undefined) counts.set(words, (counts.get(words) ?? 0) + 1);
+  }
+  return (words) => counts.get(words) ?? 0;
 }
 
 function wordsOf(step: Step): string | undefined {

@@ -14,10 +14,10 @@ export interface StepChange {
   readonly found: FoundChange;
 }
 
-/** The changes of the steps, and the texts that were replaced by others, earlier ones first. */
+/** The changes of the steps, and the steps of the earlier version whose texts were replaced, with their later texts. */
 export interface StepChanges {
   readonly changes: readonly StepChange[];
-  readonly replacedTexts: ReadonlyMap<string, string>;
+  readonly replacedTexts: ReadonlyMap<Step, string>;
 }
 
 /** What is done: the plan, what may interrupt it, and the emergencies. */
@@ -45,7 +45,7 @@ class Comparing {
   readonly #changes: StepChange[] = [];
   readonly #gone: Unpaired[] = [];
   readonly #added: Unpaired[] = [];
-  readonly replacedTexts = new Map<string, string>();
+  readonly replacedTexts = new Map<Step, string>();
 
   lists(before: readonly Step[], now: readonly Step[], where: Where): void {
     let [oldLast, last]: [Step | undefined, Step | undefined] = [undefined, undefined];
@@ -177,7 +177,7 @@ class Comparing {
       step.kind === "task" ? step.text : step.kind === "ask" ? step.question : undefined;
     const [old, recent] = [worded(before), worded(now)];
     if (old === undefined || recent === undefined || old === recent) return;
-    this.replacedTexts.set(old, recent);
+    this.replacedTexts.set(before, recent);
     this.#text(
       where,
       now.kind === "task" ? "A task" : "A question",

@@ -1,21 +1,23 @@
 import type { Timer } from "../model/index.ts";
-import { momentName } from "../runs/index.ts";
-import { limitChange } from "./limits.ts";
+import { momentName, type Runs } from "../runs/index.ts";
+import type { ChangeEvidence } from "./change.ts";
+import { type Bound, limitChange } from "./limits.ts";
 import { partedByKey } from "./parted.ts";
-import { bothSides, type FoundChange, type Sides } from "./side.ts";
+import { type Both, bothSides, type FoundChange, type Sides } from "./side.ts";
+import { type TimerBoundName, timerWitness } from "./timer-witness.ts";
 
 /** What the protocol claims of its timers: their beginning, the least and the most. */
-export function timerChanges({ before, now }: Sides): FoundChange[] {
+export function timerChanges({ before, now }: Sides, runs: Both<Runs>): FoundChange[] {
   const { pairs, gone, added } = partedByKey(before.timers, now.timers, ({ name }) => name);
   return [
-    ...pairs.flatMap(([old, recent]) => changedTimer(old, recent)),
+    ...pairs.flatMap(([old, recent]) => changedTimer(old, recent, runs)),
     ...gone.map(
       (timer): FoundChange => ({
         kind: "looser",
         about: aboutTimer(timer),
         what: `The timer \`${timer.name}\` is no longer there; nothing asks for its times.`,
         ...bothSides(timer, undefined, told),
-        evidence: [{ kind: "value", side: "looser", says: `Any time of \`${timer.name}\` passes now.` }],
+        evidence: goneEvidence(timer, runs),
       }),
     ),
     ...added.map(
@@ -29,6 +31,14 @@ export function timerChanges({ before, now }: Sides): FoundChange[] {
   ];
 }
 
+function goneEvidence(timer: Timer, runs: Both<Runs>): ChangeEvidence[] {
+  const bounds = BOUNDS.filter((bound) => timer[bound] !== undefined);
+  if (bounds.length > 0) return bounds.map((bound) => timerWitness(bound, timer, undefined, runs));
+  return [{ kind: "value", side: "looser", says: `Any time of \`${timer.name}\` passes now.` }];
+}
+
+const BOUNDS = ["atLeast", "atMost"] as const;
+
 function aboutTimer({ name }: Timer): string {
   return `timer \`${name}\``;
 }
@@ -37,7 +47,7 @@ function told({ name, from }: Timer): string {
   return from ? `${name} from ${momentName(from)}` : name;
 }
 
-function changedTimer(before: Timer, now: Timer): FoundChange[] {
+function changedTimer(before: Timer, now: Timer, runs: Both<Runs>): FoundChange[] {
   const about = aboutTimer(now);
   const from = (timer: Timer) => (timer.from ? momentName(timer.from) : "nothing");
   const moved: FoundChange[] =
@@ -52,17 +62,13 @@ function changedTimer(before: Timer, now: Timer): FoundChange[] {
             isOfFirstNumber: true,
           },
         ];
+  const changeOf = (bound: TimerBoundName, of: Bound) =>
+    limitChange(of, before[bound], now[bound]).map((found) =>
+      found.kind === "looser" ? { ...found, evidence: [timerWitness(bound, before, now, runs)] } : found,
+    );
   return [
     ...moved,
-    ...limitChange(
-      { about, name: `The least time of \`${now.name}\``, tighter: "higher" },
-      before.atLeast,
-      now.atLeast,
-    ),
-    ...limitChange(
-      { about, name: `The longest time of \`${now.name}\``, tighter: "lower" },
-      before.atMost,
-      now.atMost,
-    ),
+    ...changeOf("atLeast", { about, name: `The least time of \`${now.name}\``, tighter: "higher" }),
+    ...changeOf("atMost", { about, name: `The longest time of \`${now.name}\``, tighter: "lower" }),
   ];
 }

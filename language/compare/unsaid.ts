@@ -37,14 +37,14 @@ function doseText(dose: Dose, text: Text): string {
     agent: agent?.name,
     adjuvants: adjuvants.map(({ agent: mixed, ...rest }) => ({ ...rest, agent: mixed?.name })),
   };
-  if (text === writtenText) return text(part);
+  if (text !== meaningText) return text(part);
   return text({ ...withoutAmounts(part), adjuvants: part.adjuvants.map(withoutAmounts) });
 }
 
 /** The maxima are held against each other exactly, too, for the patients of the protocol. */
 function agentText(agent: Agent, text: Text): string {
   const { maxima, sources, concentrations, cautions, ...own } = agent;
-  const lists = [...(text === writtenText ? [maxima] : []), sources, concentrations, cautions];
+  const lists = [...(text === meaningText ? [] : [maxima]), sources, concentrations, cautions];
   return [text(own), ...lists.map((list) => anyOrder(list, text))].join(" ");
 }
 
@@ -65,7 +65,7 @@ const SECTIONS: readonly Section[] = [
     name: "cuffs",
     part: "cuffs",
     toldBy: ["cuffs"],
-    text: (p, text) => text(text === writtenText || !p.cuffs ? p.cuffs : withoutAmounts(p.cuffs)),
+    text: (p, text) => text(text === meaningText && p.cuffs ? withoutAmounts(p.cuffs) : p.cuffs),
   },
   {
     name: "drugs",
@@ -139,9 +139,14 @@ const SECTIONS: readonly Section[] = [
     name: "local rules",
     part: "local-rules",
     toldBy: ["local-rules"],
-    text: (p, text) => `${anyOrder(p.localRules?.settings ?? [], text)} ${anyOrder(acceptancesFor(p), text)}`,
+    text: (p, text) => `${anyOrder(p.localRules?.settings ?? [], text)} ${anyOrder(acceptancesOf(p), text)}`,
   },
 ];
+
+/** All that is asked is whether they are for this protocol, not whether by its name. */
+function acceptancesOf(protocol: Protocol) {
+  return acceptancesFor(protocol).map(({ protocol: _name, protocolOrigin: _place, ...one }) => one);
+}
 
 /** Handlers of one stage are declared in any order. */
 function inAnyHandlerOrder(part: unknown, text: (part: unknown) => string): unknown {
@@ -165,11 +170,17 @@ function inAnyHandlerOrder(part: unknown, text: (part: unknown) => string): unkn
 /**
  * What is otherwise and was told by no change: the net under every other comparison. A part that is written otherwise and
  * comes to the same is a matter of wording; one that comes to something else, and of which no change was told, is never
- * passed over. It works section by section: beside one change of the doses it says nothing of another.
+ * passed over. It works section by section: beside one change of the doses it says nothing of another. `written` tells how a part is
+ * written.
  */
-export function unsaidChanges(before: Protocol, now: Protocol, told: readonly Change[]): Change[] {
+export function unsaidChanges(
+  before: Protocol,
+  now: Protocol,
+  told: readonly Change[],
+  written: Text = writtenText,
+): Change[] {
   return SECTIONS.flatMap(({ name, part, toldBy, text }): Change[] => {
-    if (text(before, writtenText) === text(now, writtenText)) return [];
+    if (text(before, written) === text(now, written)) return [];
     if (told.some((change) => toldBy.includes(change.part))) return [];
     const isWording = text(before, meaningText) === text(now, meaningText);
     const sides = {

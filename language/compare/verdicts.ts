@@ -56,13 +56,15 @@ function undecided(changed: readonly Answer[]): FoundChange[] {
   }));
 }
 
-const IS: Readonly<Record<Verdict["kind"], string>> = {
+/** "`x` holds", "`x` is broken now". */
+export const IS: Readonly<Record<Verdict["kind"], string>> = {
   holds: "holds",
   broken: "is broken",
   "not-decided": "is not decided",
 };
 
-const WAS: Readonly<Record<Verdict["kind"], string>> = {
+/** "it held", "it was broken before". */
+export const WAS: Readonly<Record<Verdict["kind"], string>> = {
   holds: "held",
   broken: "was broken",
   "not-decided": "was not decided",

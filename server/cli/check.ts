@@ -33,8 +33,8 @@ file's own folder. Nothing outside the workspace is read.
 A baseline is what an earlier \`limb check --json\` wrote. With --since, findings it has are not shown.
 
 In a Git repository the rule \`version-not-raised\` compares each protocol that is no draft and says otherwise than in the
-last commit with what it said there; that takes about three times as long. --against names another earlier version: a
-folder, a file, or REV:path, where \`main:\` is all of a branch. With --no-against that rule is not judged.
+last commit with what it said there; that takes three to five times as long. --against names another earlier version: a
+folder, a file, a rule file, or REV:path, where \`main:\` is all of a branch. With --no-against that rule is not judged.
 
 With --faults each protocol is also followed with one fault in each run: a cuff leaks, a step is skipped,
 done twice, changed with the next, done on the other cuff, or the drug goes into another limb's line.
@@ -177,9 +177,17 @@ function earlierVersion(
     return texts && { texts, troubles: () => [] };
   }
   const { site, textOf, troubles } = openVersion(named, { workspace: undefined, currentFolder });
-  const { name, files } = site;
-  const holds = (file: string) => files.includes(file);
-  return { texts: { name, key: named, files: () => files, holds, textOf }, troubles };
+  const { name, files, compiled } = site;
+  return {
+    texts: {
+      ...{ name, key: named, textOf },
+      files: () => files,
+      holds: (file) => files.includes(file),
+      ...(compiled && { compiled }),
+      isGone: (file) => workspace.textOf(file) === undefined,
+    },
+    troubles,
+  };
 }
 
 function openBaseline(named: string, { currentFolder }: Invocation): Baseline {

@@ -38,7 +38,7 @@ export function compareVersions(
   const on = options.on ?? invocation.today;
   const { protocol, each } = options;
   const protocols: ProtocolComparison[] = [];
-  const progress = new Progress(invocation, "Compared", now.site.files.length);
+  const progress = new Progress(invocation, "Compared", countOf(now.site));
   const comparing = compareSites(before.site, now.site, { on, ...(protocol !== undefined && { protocol }) });
   let step = comparing.next();
   for (; !step.done; step = comparing.next()) {
@@ -52,6 +52,10 @@ export function compareVersions(
     report: { before: before.site.name, now: now.site.name, on, comparison: { protocols, notCompared } },
     troubles: [...before.troubles(), ...now.troubles()],
   };
+}
+
+function countOf({ files, compiled = [] }: OpenedVersion["site"]): number {
+  return files.length + compiled.length;
 }
 
 /** Whatever could not be read was not compared either. */

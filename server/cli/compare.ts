@@ -22,9 +22,10 @@ import type { ExitCode, Invocation, Stream } from "./surroundings.ts";
 
 const HELP = `
 OLD and NEW are each a file, a folder with all its .limb files, or REV:path in a Git repository: a file or a folder
-as it was in a revision, with what it uses as it was then. \`REV:\` is all of it. What is on the disk wins. Protocols
-are compared by what they mean, not by their text: a change of the formulary or of local rules shows in every
-protocol it touches.
+as it was in a revision, with what it uses as it was then. \`REV:\` is all of it. What is on the disk wins. A file may
+also be a rule file (.json), as it was approved: then its rules, their standard values and their answers of then are
+compared, too. Protocols are compared by what they mean, not by their text: a change of the formulary or of local
+rules shows in every protocol it touches.
 
   looser          something is allowed now that was not
   different       otherwise, and neither looser nor tighter can be said
@@ -40,6 +41,7 @@ server/cli/compare.md says how to use it with git diff and to check a merge.
 
 Examples:
   limb compare approved/wrist-reduction.limb wrist-reduction.limb
+  limb compare approved/wrist-reduction.json protocols/wrist-reduction.limb
   limb compare HEAD:protocols/wrist-reduction.limb protocols/wrist-reduction.limb
   limb compare v1.3: . --markdown
   limb compare v1.3: v1.4: --notes --out notes.txt

@@ -1,7 +1,8 @@
 import { resolve } from "node:path";
 import { type ComparedSite, comparisonText, type ProtocolComparison, Site } from "@limbwright/language";
-import type { OpenedVersion } from "../workspace/open-version.ts";
+import { asRuleFile, type OpenedVersion } from "../workspace/open-version.ts";
 import { readText } from "../workspace/read-text.ts";
+import { compiledVersion, MOST_RULE_FILE_BYTES, RULE_FILE_SUFFIX } from "../workspace/rule-files.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { Workspace } from "../workspace/workspace.ts";
 import { type CompareVersionsOptions, compareVersions, type Versions } from "./compare-versions.ts";
@@ -47,8 +48,13 @@ interface DrivenFile {
 
 /** A version of one file. What it uses is read from the work tree: Git does not say of which revision it is. */
 function versionOf({ path, file, word }: DrivenFile, { currentFolder }: Invocation): OpenedVersion {
-  const workspace = new Workspace(currentFolder);
   const isThere = file !== NO_FILE;
+  if (isThere && path.endsWith(RULE_FILE_SUFFIX)) {
+    const text = readText(resolve(currentFolder, file), path, MOST_RULE_FILE_BYTES);
+    const version = asRuleFile(compiledVersion(path, text), path);
+    return { ...version, site: { ...version.site, name: `${version.site.name} ${word}` } };
+  }
+  const workspace = new Workspace(currentFolder);
   if (isThere) workspace.give(path, readText(resolve(currentFolder, file), path));
   const site: ComparedSite = {
     site: new Site(workspace.textOf),

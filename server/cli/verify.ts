@@ -2,6 +2,7 @@ import { resolve } from "node:path";
 import { CAUTION, someNames, type Verification, verifyRuleFile, wrap } from "@limbwright/language";
 import type { Command } from "commander";
 import { readText } from "../workspace/read-text.ts";
+import { MOST_RULE_FILE_BYTES } from "../workspace/rule-files.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import type { ExitCode, Invocation } from "./surroundings.ts";
 
@@ -17,9 +18,6 @@ Examples:
   limb verify wrist-reduction.json
   limb verify wrist-reduction.json --meaning sha256:6f1c…
 `;
-
-/** A rule file holds a protocol with its tables and proofs; longer than this it is something else. */
-const MOST_BYTES = 50_000_000;
 
 interface VerifyOptions {
   readonly meaning?: string;
@@ -67,7 +65,7 @@ function verify(files: readonly string[], options: VerifyOptions, invocation: In
 function verifyOne(file: string, options: VerifyOptions, invocation: Invocation): Verified {
   const { meaning, proof, json, verbose } = options;
   const { currentFolder, output } = invocation;
-  const text = readText(resolve(currentFolder, file), file, MOST_BYTES);
+  const text = readText(resolve(currentFolder, file), file, MOST_RULE_FILE_BYTES);
   const approved = { ...(meaning !== undefined && { meaning }), ...(proof !== undefined && { proof }) };
   const one = { file, verification: verifyRuleFile(text, approved) };
   if (!json) output.write(verifiedText(one, output.columns, verbose ?? false));

@@ -6,25 +6,26 @@ import type { Workspace } from "./workspace.ts";
 
 export const SUFFIX = ".limb";
 
-/** Every `.limb` file that was found, by its path in the workspace, and what could not be searched. */
+/** Every file that was found, by its path in the workspace, and what could not be searched. */
 export interface FoundFiles {
   readonly files: readonly string[];
   readonly troubles: readonly Trouble[];
 }
 
 /**
- * Every `.limb` file below a folder, in the order of their paths. Folders whose name starts with a dot and
+ * Every `.limb` file below a folder, or every one whose name ends otherwise, in the order of their paths. Folders whose name starts with a dot and
  * `node_modules` are left out. A link is followed while it stays in the workspace; each file and folder
  * counts once, however many links lead to it.
  */
-export function findFiles(workspace: Workspace, folder: string): FoundFiles {
-  const search: Search = { workspace, seen: new Set(), files: [], troubles: [] };
+export function findFiles(workspace: Workspace, folder: string, suffix = SUFFIX): FoundFiles {
+  const search: Search = { workspace, suffix, seen: new Set(), files: [], troubles: [] };
   searchFolder(search, folder);
   return { files: search.files.map((path) => workspace.nameOf(path)).sort(), troubles: search.troubles };
 }
 
 interface Search {
   readonly workspace: Workspace;
+  readonly suffix: string;
   readonly seen: Set<string>;
   readonly files: string[];
   readonly troubles: Trouble[];
@@ -45,7 +46,7 @@ function searchEntry(search: Search, folder: string, entry: Dirent): void {
     searchFolder(search, path);
   } else if (entry.isSymbolicLink()) {
     attempt(search, path, () => followLink(search, path));
-  } else if (entry.name.endsWith(SUFFIX)) {
+  } else if (entry.name.endsWith(search.suffix)) {
     attempt(search, path, () => addFile(search, path));
   }
 }
@@ -54,7 +55,7 @@ function followLink(search: Search, path: string): void {
   const leadsTo = statSync(path, { throwIfNoEntry: false });
   if (leadsTo?.isDirectory()) {
     searchFolder(search, path);
-  } else if (path.endsWith(SUFFIX)) {
+  } else if (path.endsWith(search.suffix)) {
     if (!leadsTo) throw leadsNowhere(search.workspace.nameOf(path));
     addFile(search, path);
   }

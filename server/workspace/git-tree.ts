@@ -3,7 +3,8 @@ import { posix } from "node:path";
 import { SUFFIX } from "./find-files.ts";
 import { git, isRefusal } from "./git.ts";
 import { decoded, MOST_BYTES, tooLong } from "./read-text.ts";
-import { codeOf, Trouble } from "./trouble.ts";
+import { type FoundContent, MOST_RULE_FILE_BYTES } from "./rule-files.ts";
+import { codeOf, NothingThere, Trouble } from "./trouble.ts";
 
 /** A path in a revision, as Git writes both: `HEAD:protocols/wrist.limb`; an empty path is the whole tree. */
 export interface RevisionPath {
@@ -64,18 +65,52 @@ export class GitTree {
    */
   filesAt(written: string): readonly string[] {
     const path = this.pathOf(written);
-    const kind = this.entries.get(path)?.kind;
-    if (kind === "file") return this.readAll([path]);
-    if (kind !== undefined) throw this.notRead(path);
-    const below = path === "" ? "" : `${path}/`;
-    const inside = [...this.entries.keys()].filter((one) => one.startsWith(below));
-    if (inside.length === 0 && path !== "") throw this.missing(written);
-    const searched = inside.filter((one) => isSearched(one.slice(below.length)));
+    if (this.isFile(path)) return this.readAll([path]);
+    const searched = this.searchedBelow(path, written);
     const foreign = searched.filter((one) => this.entries.get(one)?.kind === "repository");
     for (const one of foreign) this.troubled.set(one, this.notRead(one));
     const files = searched.filter((one) => one.endsWith(SUFFIX) && !foreign.includes(one)).sort();
     if (files.length === 0) throw this.empty(written);
     return this.readAll(files);
+  }
+
+  /**
+   * The contents of the files below a path whose names end so, a few at a time; of the path itself where it is a file. Links, and
+   * what is longer than any rule file, are left out. Throws `Trouble`.
+   */
+  *contentsAt(written: string, suffix: string): Generator<FoundContent> {
+    const path = this.pathOf(written);
+    const named = this.isFile(path)
+      ? [path]
+      : this.searchedBelow(path, written).filter((one) => one.endsWith(suffix));
+    const files = named.flatMap((file) => {
+      const entry = this.entries.get(file);
+      return entry?.kind === "file" && entry.size <= MOST_RULE_FILE_BYTES ? [{ file, ...entry }] : [];
+    });
+    for (const some of inPortions(files)) {
+      const contents = contentsOf(
+        this.folder,
+        some.map(({ id }) => id),
+      );
+      for (const [at, { file }] of some.entries()) {
+        const bytes = contents[at];
+        yield { name: this.nameOf(file), read: () => bytes ?? this.notFetched(file) };
+      }
+    }
+  }
+
+  /** Throws `Trouble` where the path is a link or another repository. */
+  private isFile(path: string): boolean {
+    const kind = this.entries.get(path)?.kind;
+    if (kind !== undefined && kind !== "file") throw this.notRead(path);
+    return kind === "file";
+  }
+
+  private searchedBelow(path: string, written: string): readonly string[] {
+    const below = path === "" ? "" : `${path}/`;
+    const inside = [...this.entries.keys()].filter((one) => one.startsWith(below));
+    if (inside.length === 0 && path !== "") throw this.missing(written);
+    return inside.filter((one) => isSearched(one.slice(below.length)));
   }
 
   /** The text of a file; undefined when there is none, or when it cannot be read (see `troubles`). */
@@ -133,6 +168,10 @@ export class GitTree {
 
   private textFrom(bytes: Uint8Array | undefined, file: string): string {
     if (bytes) return decoded(bytes, this.nameOf(file));
+    return this.notFetched(file);
+  }
+
+  private notFetched(file: string): never {
     throw new Trouble({
       file: this.nameOf(file),
       what: `The content of ${this.nameOf(file)} is not in this copy of the repository.`,
@@ -171,7 +210,7 @@ export class GitTree {
   }
 
   private empty(written: string): Trouble {
-    return new Trouble({
+    return new NothingThere({
       file: this.nameOf(written),
       what: `${this.nameOf(written)} holds no .limb file, so there is nothing to compare.`,
       next: "Name a revision and a folder that hold protocols.",
@@ -200,6 +239,23 @@ function objectId(content: string, length: number): string {
     .update(`blob ${bytes.length}\0`)
     .update(bytes)
     .digest("hex");
+}
+
+/** How many bytes are read from Git at once, unless a single file has more. */
+const PORTION = 20_000_000;
+
+function* inPortions<T extends { readonly size: number }>(files: readonly T[]): Generator<readonly T[]> {
+  let portion: T[] = [];
+  let size = 0;
+  for (const file of files) {
+    if (portion.length > 0 && size + file.size > PORTION) {
+      yield portion;
+      [portion, size] = [[], 0];
+    }
+    portion.push(file);
+    size += file.size;
+  }
+  if (portion.length > 0) yield portion;
 }
 
 function isSearched(path: string): boolean {

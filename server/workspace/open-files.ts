@@ -1,6 +1,6 @@
 import { resolve } from "node:path";
 import { findFiles } from "./find-files.ts";
-import { Trouble } from "./trouble.ts";
+import { NothingThere, Trouble } from "./trouble.ts";
 import { isFolder, STANDARD_INPUT, Workspace, workspaceRoot } from "./workspace.ts";
 
 /** What a command was given to work on. */
@@ -58,7 +58,7 @@ function filesOf(workspace: Workspace, name: string, path: string) {
 }
 
 function empty(folder: string): Trouble {
-  return new Trouble({
+  return new NothingThere({
     file: folder,
     what: `The folder ${folder} holds no .limb file, so there is nothing to do.`,
     next: "Name a folder that holds protocols, or start one with `limb new NAME`.",

@@ -1,9 +1,20 @@
-import { existsSync } from "node:fs";
-import { isAbsolute, sep } from "node:path";
-import { type ComparedSite, type ReadText, Site } from "@limbwright/language";
+import { existsSync, readFileSync, statSync } from "node:fs";
+import { isAbsolute, resolve, sep } from "node:path";
+import { type ComparedSite, type CompiledVersion, type ReadText, Site } from "@limbwright/language";
+import { findFiles } from "./find-files.ts";
 import { type GitTree, revisionPathOf, revisionTree } from "./git-tree.ts";
 import { openFiles } from "./open-files.ts";
-import { Trouble } from "./trouble.ts";
+import { decoded, readText, unreadable } from "./read-text.ts";
+import {
+  type CompiledInFolder,
+  compiledInFolder,
+  compiledVersion,
+  type FoundContent,
+  MOST_RULE_FILE_BYTES,
+  RULE_FILE_SUFFIX,
+} from "./rule-files.ts";
+import { NothingThere, Trouble } from "./trouble.ts";
+import { isFolder, type Workspace } from "./workspace.ts";
 
 /** One of the versions that a command compares. */
 export interface OpenedVersion {
@@ -14,15 +25,26 @@ export interface OpenedVersion {
 }
 
 /**
- * Opens a version: a file, a folder, or `REV:path` in a Git repository. What is on the disk wins over a revision, so a file with
- * a colon in its name is a file. What the files of a revision use is read from that revision. Throws `Trouble` where there is
- * nothing to compare.
+ * Opens a version: a file, a rule file, a folder, or `REV:path` in a Git repository. What is on the disk wins over a revision, so a
+ * file with a colon in its name is a file. What the files of a revision use is read from that revision. Throws `Trouble` where
+ * there is nothing to compare.
  */
 export function openVersion(named: string, place: VersionPlace): OpenedVersion {
   const revisionPath = isOnDisk(named, place) ? undefined : revisionPathOf(named);
-  return revisionPath === undefined
-    ? onDisk(named, place)
-    : inRevision(named, revisionPath.revision, revisionPath.path, place);
+  if (revisionPath) return inRevision(named, revisionPath.revision, revisionPath.path, place);
+  const path = resolve(place.currentFolder, named);
+  return named.endsWith(RULE_FILE_SUFFIX) && !isFolder(path)
+    ? asRuleFile(compiledVersion(named, readText(path, named, MOST_RULE_FILE_BYTES)), named)
+    : onDisk(named, place);
+}
+
+/** A version that is kept as one rule file, which needs no other file. */
+export function asRuleFile(version: CompiledVersion, named: string): OpenedVersion {
+  return {
+    site: { site: new Site(() => undefined), files: [], compiled: [version], name: `\`${named}\`` },
+    textOf: () => undefined,
+    troubles: () => [],
+  };
 }
 
 export interface VersionPlace {
@@ -41,14 +63,51 @@ function onDisk(named: string, { workspace: asked, currentFolder }: VersionPlace
     workspace: asked,
     currentFolder,
   });
+  const site = new Site(workspace.textOf);
+  const read = readable(files, workspace.textOf);
+  const found = folders.length > 0 ? contentsOnDisk(workspace, resolve(currentFolder, named)) : [];
+  const kept = compiledInFolder(found, namesIn(site, read));
   const [first] = troubles;
-  if (first && files.length === 0) throw first;
+  if (first && files.length === 0 && kept.versions.length === 0) throw kept.troubles[0] ?? first;
   const name = folders.length > 0 ? `the folder \`${named}\`` : `\`${named}\``;
   return {
-    site: { site: new Site(workspace.textOf), files: readable(files, workspace.textOf), name },
+    site: { site, files: read, ...compiledOf(kept), name },
     textOf: workspace.textOf,
-    troubles: () => [...troubles, ...workspace.troubles],
+    troubles: () => [
+      ...troubles.filter((one) => !(one instanceof NothingThere)),
+      ...kept.troubles,
+      ...workspace.troubles,
+    ],
   };
+}
+
+function contentsOnDisk(workspace: Workspace, folder: string): FoundContent[] {
+  return findFiles(workspace, folder, RULE_FILE_SUFFIX).files.map((name) => ({
+    name,
+    read: () => bytesOf(workspace.pathOf(name), name),
+  }));
+}
+
+/** Nothing of a file that is longer than any rule file. */
+function bytesOf(path: string, name: string): Uint8Array {
+  try {
+    return statSync(path).size > MOST_RULE_FILE_BYTES ? new Uint8Array() : readFileSync(path);
+  } catch (error) {
+    throw unreadable(name, error);
+  }
+}
+
+/** The protocols that files declare, told when they are first asked for. */
+function namesIn(site: Site, files: readonly string[]): () => ReadonlySet<string> {
+  let names: ReadonlySet<string> | undefined;
+  return () => {
+    names ??= new Set(files.flatMap((file) => (site.file(file)?.protocols ?? []).map(({ name }) => name)));
+    return names;
+  };
+}
+
+function compiledOf({ versions }: CompiledInFolder): Pick<ComparedSite, "compiled"> {
+  return versions.length > 0 ? { compiled: versions } : {};
 }
 
 function inRevision(
@@ -58,13 +117,33 @@ function inRevision(
   { currentFolder }: VersionPlace,
 ): OpenedVersion {
   const tree = openTree(named, revision, currentFolder);
-  const files = tree.filesAt(path);
+  if (path.endsWith(RULE_FILE_SUFFIX)) {
+    const [only] = tree.contentsAt(path, RULE_FILE_SUFFIX);
+    if (only?.name.endsWith(RULE_FILE_SUFFIX)) {
+      return asRuleFile(compiledVersion(named, decoded(only.read(), named, MOST_RULE_FILE_BYTES)), named);
+    }
+  }
+  const { files, nothing } = limbFilesAt(tree, path);
+  const site = new Site(tree.textOf);
+  const read = readable(files, tree.textOf);
+  const kept = compiledInFolder(tree.contentsAt(path, RULE_FILE_SUFFIX), namesIn(site, read));
+  if (nothing && kept.versions.length === 0) throw kept.troubles[0] ?? nothing;
   const name = path === "" ? `\`${revision}\`` : `\`${named}\``;
   return {
-    site: { site: new Site(tree.textOf), files: readable(files, tree.textOf), name },
+    site: { site, files: read, ...compiledOf(kept), name },
     textOf: tree.textOf,
-    troubles: () => tree.troubles,
+    troubles: () => [...kept.troubles, ...tree.troubles],
   };
+}
+
+/** A folder may hold rule files alone. */
+function limbFilesAt(tree: GitTree, path: string) {
+  try {
+    return { files: tree.filesAt(path) };
+  } catch (error) {
+    if (!(error instanceof NothingThere)) throw error;
+    return { files: [], nothing: error };
+  }
 }
 
 /** A revision that cannot be read may also be a file that was misspelt. */

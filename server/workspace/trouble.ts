@@ -21,6 +21,9 @@ export class Trouble extends Error {
   }
 }
 
+/** A folder holds nothing of what a command works on. */
+export class NothingThere extends Trouble {}
+
 /** The system's own code of an error, such as ENOENT; empty for anything else. */
 export function codeOf(error: unknown): string {
   return error instanceof Error && "code" in error ? String(error.code) : "";

@@ -67,8 +67,8 @@ describe("git diff with limb as its driver", () => {
       "protocols/wrist.limb",
       "protocols/foot.limb",
     );
-    expect(others).toContain("It is gone: only the earlier version has it.");
-    expect(others).toContain("It is new: there is no earlier version to compare it with.");
+    expect(others).toContain("It is gone: no later protocol has its name");
+    expect(others).toContain("It is new, and was compared with nothing");
   });
 
   test("tells of a shared file where its changes are seen", { timeout: LONG }, () => {

@@ -10,6 +10,7 @@ import {
   fileOfRun,
   KIND_MEANINGS,
   KIND_WORDS,
+  MOMENT_HEADING,
   patientsText,
   RUN_HEADINGS,
   sentencePieces,
@@ -66,19 +67,28 @@ function sideOf(version: "before" | "now", side: ChangedSide | undefined): Marku
 
 function evidenceOf(evidence: ChangeEvidence, change: Change): Content {
   if (evidence.kind === "patients") return element("p", {}, sentence(patientsText(evidence)));
-  if (evidence.kind === "value") return element("p", {}, sentence(evidence.says));
-  const { side, run, other } = evidence;
+  if (evidence.kind === "value") {
+    const { says, run } = evidence;
+    return [
+      element("p", {}, sentence(says)),
+      run ? runTable(MOMENT_HEADING, { ...evidence, run }, change) : [],
+    ];
+  }
+  return [
+    runTable(RUN_HEADINGS[evidence.side], evidence, change),
+    element("p", {}, sentence(evidence.other)),
+  ];
+}
+
+function runTable(heading: string, evidence: Parameters<typeof fileOfRun>[0], change: Change): Markup {
   const file = fileOfRun(evidence, change);
-  const rows = toldLines(run).map(({ time, what, after, origins }) => [
+  const rows = toldLines(evidence.run).map(({ time, what, after, origins }) => [
     time,
     what,
     after,
     placeInRun(origins, file),
   ]);
-  return [
-    tableOf(RUN_HEADINGS[side], ["Time", "What happens", "What is so then", "Where"], rows),
-    element("p", {}, sentence(other)),
-  ];
+  return tableOf(heading, ["Time", "What happens", "What is so then", "Where"], rows);
 }
 
 /** The times over all runs in either version. */

@@ -13,6 +13,7 @@ import {
   fileOfRun,
   KIND_MEANINGS,
   KIND_WORDS,
+  MOMENT_HEADING,
   notComparedText,
   patientsText,
   RUN_HEADINGS,
@@ -98,17 +99,22 @@ function sidesTable(before: ChangedSide | undefined, now: ChangedSide | undefine
 
 function evidenceBlock(evidence: ChangeEvidence, change: Change): string[] {
   if (evidence.kind === "patients") return [markdownSentence(patientsText(evidence))];
-  if (evidence.kind === "value") return [markdownSentence(evidence.says)];
-  const { side, run, other } = evidence;
+  if (evidence.kind === "value") {
+    const { says, run } = evidence;
+    return run
+      ? runBlock(`${markdownSentence(says)} ${MOMENT_HEADING}:`, { ...evidence, run }, change)
+      : [markdownSentence(says)];
+  }
+  const heading = `${RUN_HEADINGS[evidence.side]}. ${markdownSentence(evidence.other)}`;
+  return runBlock(heading, evidence, change);
+}
+
+function runBlock(heading: string, evidence: Parameters<typeof fileOfRun>[0], change: Change): string[] {
   const file = fileOfRun(evidence, change);
-  const rows = toldLines(run).map((line) =>
+  const rows = toldLines(evidence.run).map((line) =>
     [line.time, line.what, line.after, placeInRun(line.origins, file)].map(markdownText),
   );
-  return [
-    `${RUN_HEADINGS[side]}. ${markdownSentence(other)}`,
-    "",
-    ...markdownTable(["Time", "What happens", "What is so then", "Where"], rows),
-  ];
+  return [heading, "", ...markdownTable(["Time", "What happens", "What is so then", "Where"], rows)];
 }
 
 function timesTable(times: readonly ComparedTime[]): string[] {

@@ -45,7 +45,9 @@ function protocolBlock(comparison: ProtocolComparison): string[] {
   return [
     ...paragraph(`${title} (${protocol}${version === undefined ? "" : `, ${version}`})`),
     ...(outcome === "added"
-      ? spaced(paragraph("This protocol is new. Read all of it before you use it."))
+      ? spaced(
+          paragraph("This protocol is new, and was compared with nothing. Read all of it before you use it."),
+        )
       : []),
     ...(outcome === "removed"
       ? spaced(paragraph("This protocol is no longer there. Do not use an earlier copy of it."))

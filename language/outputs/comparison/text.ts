@@ -1,3 +1,4 @@
+import type { RunEvidence } from "@limbwright/shared/finding";
 import { plainCharacters } from "@limbwright/shared/text";
 import type { Change, ChangedSide, ChangeEvidence, ChangeKind } from "../../compare/change.ts";
 import type { ComparedTime, ComparedVersion, ProtocolComparison } from "../../compare/comparison.ts";
@@ -13,6 +14,7 @@ import {
   conclusionText,
   fileOfRun,
   KIND_WORDS,
+  MOMENT_HEADING,
   notComparedText,
   patientsText,
   RUN_HEADINGS,
@@ -73,12 +75,9 @@ function protocolLines(comparison: ProtocolComparison, layout: TextOptions): str
 }
 
 function versionLines(side: string, version: ComparedVersion, layout: TextOptions): string[] {
-  const renamed = version.name;
-  return atRightEdge(
-    `  ${`${side}:`.padEnd(8)}${renamed} ${versionText(version)}`,
-    placeText(version.origin),
-    layout,
-  );
+  const says = `${version.name} ${versionText(version)}`;
+  const lines = wrap(plainCharacters(says), layout.width, `  ${`${side}:`.padEnd(8)}`);
+  return [...lines.slice(0, -1), ...atRightEdge(lines.at(-1) ?? "", placeText(version.origin), layout)];
 }
 
 /** A line with a place at the right edge; below it where both do not fit. */
@@ -119,13 +118,14 @@ function sideLines(heading: string, { says, origin }: ChangedSide, layout: TextO
 
 function evidenceLines(evidence: ChangeEvidence, change: Change, layout: TextOptions): string[] {
   if (evidence.kind === "patients") return paragraph("Patients: ", patientsText(evidence), layout);
-  if (evidence.kind === "value") return paragraph("", evidence.says, layout);
+  const shown = (run: RunEvidence, heading: string) =>
+    runLines(run, fileOfRun({ ...evidence, run }, change), { ...layout, paint: paintOf(layout), heading });
+  if (evidence.kind === "value") {
+    const { says, run } = evidence;
+    return [...paragraph("", says, layout), ...(run ? shown(run, MOMENT_HEADING) : [])];
+  }
   const { side, run, other } = evidence;
-  const heading = RUN_HEADINGS[side];
-  return [
-    ...runLines(run, fileOfRun(evidence, change), { ...layout, paint: paintOf(layout), heading }),
-    ...paragraph("", other, layout, "    "),
-  ];
+  return [...shown(run, RUN_HEADINGS[side]), ...paragraph("", other, layout, "    ")];
 }
 
 /** A table of the times that are otherwise; of all times where everything is to be told. */

@@ -6,6 +6,7 @@ import {
   type PatientsConcerned,
   type RaisedNumber,
   type RunConcerned,
+  type ValueConcerned,
 } from "../../compare/change.ts";
 import type {
   ChangeCounts,
@@ -77,8 +78,9 @@ export function countsText(changes: readonly Change[]): string {
 export function conclusionText(comparison: ProtocolComparison): string {
   const { outcome, changes } = comparison;
   const counts = countsText(changes);
-  if (outcome === "added") return "It is new: there is no earlier version to compare it with.";
-  if (outcome === "removed") return "It is gone: only the earlier version has it.";
+  if (outcome === "added")
+    return "It is new, and was compared with nothing: no earlier protocol has its name or says nearly the same.";
+  if (outcome === "removed") return "It is gone: no later protocol has its name or says nearly the same.";
   if (isUndecided(comparison)) {
     const found = counts === "" ? "No change was found in what could be compared" : `Found so far: ${counts}`;
     return `Not decided: not everything could be compared or decided. ${found}; that is not the whole answer.`;
@@ -91,9 +93,10 @@ export function conclusionText(comparison: ProtocolComparison): string {
   return `${counted(changes.length, "change")}: ${counts}.`;
 }
 
-/** "1.4.0, approved"; "without a version". */
-export function versionText({ version, status }: ComparedVersion): string {
-  return [version ?? "without a version", ...(status === undefined ? [] : [status])].join(", ");
+/** "1.4.0, approved"; "without a version"; "1.4.0, draft, kept as wrist-1.4.0.json". */
+export function versionText({ version, status, ruleFile }: ComparedVersion): string {
+  const kept = ruleFile === undefined ? [] : [`kept as ${ruleFile}`];
+  return [version ?? "without a version", ...(status === undefined ? [] : [status]), ...kept].join(", ");
 }
 
 const NUMBER_WORDS: Readonly<Record<Exclude<RaisedNumber, "none">, string>> = {
@@ -166,8 +169,11 @@ export function capital(text: string): string {
 }
 
 /** The file from which a run is told: lines of other files are named with theirs. */
-export function fileOfRun({ side, run }: RunConcerned, { now, before }: Change): string {
-  const own = side === "gained" ? (now ?? before) : (before ?? now);
+export function fileOfRun(
+  { side, run }: Pick<RunConcerned, "run"> & { readonly side: RunConcerned["side"] | ValueConcerned["side"] },
+  { now, before }: Change,
+): string {
+  const own = side === "gained" || side === "looser" ? (now ?? before) : (before ?? now);
   return (own?.origin ?? run.lines.find(({ origin }) => origin)?.origin)?.file ?? "";
 }
 
@@ -176,6 +182,9 @@ export const RUN_HEADINGS: Readonly<Record<RunConcerned["side"], string>> = {
   gained: "A run that is allowed now and was not before",
   lost: "A run that was allowed before and is no longer",
 };
+
+/** Above the run up to a moment at which a value is held against either version. */
+export const MOMENT_HEADING = "One run up to that moment";
 
 export const TIME_WORDS: Readonly<Record<ComparedTime["kind"], string>> = {
   same: "same",

@@ -38,6 +38,10 @@ export interface DifferenceOptions {
 
 const MOST_NODES = 100_000;
 
+/** The follower does what nobody sees as late as it may (see `product.ts`); that is not always the right time. */
+const SEEMED_TO_PART =
+  "in one version something that nobody sees, such as the end of a step, can come at several times, and not each was tried; on one run the two seemed to part, and there they do not";
+
 /**
  * Decides whether two protocols allow the same runs, as somebody sees them who stands beside the team: the same steps,
  * events and answers at the same times. Each run that is given was followed through both automata step by step: the
@@ -123,7 +127,10 @@ function shownRun(
     throw new UnreplayableRun("too many ways", "a run was found that can be followed in too many ways");
   }
   if (followed.count !== sights.length - 1) {
-    throw new UnreplayableRun(`follows ${followed.count} of ${sights.length}: ${parting.seen}`);
+    throw new UnreplayableRun(
+      `follows ${followed.count} of ${sights.length}: ${parting.seen}`,
+      SEEMED_TO_PART,
+    );
   }
   const edge = graph.meanings[parting.goer.id]?.move?.edge ?? -1;
   const origin = goer.traced.edgeOrigins[edge];

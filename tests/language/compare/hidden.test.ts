@@ -57,8 +57,8 @@ test("a contraindication in place of another is given up and set, whatever stand
   ];
   const { told } = changed([as("liver-disease")], [as("epilepsy")]);
   expect(told.filter((one) => one.includes("patients:"))).toEqual([
-    "looser patients: `liver-disease` is not decided now; before, contraindicated.",
-    "tighter patients: `epilepsy` is contraindicated now; before, not decided.",
+    "looser patients: `liver-disease` is no longer asked; before, it was contraindicated.",
+    "tighter patients: `epilepsy` is contraindicated now; before, it was not asked.",
   ]);
 });
 
@@ -110,4 +110,118 @@ test("two strengths that differ in the third decimal are not told as one", () =>
   expect(lines(comparedFile(WRIST, as("0.251"), as("0.254")))).toEqual([
     "different drug: The concentration of `lidocaine` is 0.254 %, 0.5 % now; before, 0.251 %, 0.5 %.",
   ]);
+});
+
+test("a text that stands in two places and is put into other words in one is no other order", () => {
+  const twice = (second: string): [string, string] => [
+    "    remove cannula\n    wait 5 min\n",
+    `    task "Check the limb"\n    remove cannula\n    wait 5 min\n    task "${second}"\n`,
+  ];
+  const { told, needed } = changed([twice("Check the limb")], [twice("Check the limb again")]);
+  expect(told).toEqual([
+    "needs-a-reader steps: A task is “Check the limb again” now; before, “Check the limb”.",
+  ]);
+  expect(needed).toBe("second");
+});
+
+test("nor is it where one of the two stands in a stage", () => {
+  const inStage = (words: string): [string, string] => [
+    '      task "Reduce and splint" takes 5 min or more\n',
+    `      task "Check the limb"\n      task "${words}" takes 5 min or more\n`,
+  ];
+  const first: [string, string] = [
+    "    remove cannula\n",
+    '    task "Reduce and splint"\n    remove cannula\n',
+  ];
+  const { told } = changed([first, inStage("Reduce and splint")], [first, inStage("Reduce, then splint")]);
+  expect(told).toEqual([
+    "needs-a-reader steps: A task is “Reduce, then splint” now; before, “Reduce and splint”.",
+  ]);
+});
+
+test("a task of a routine that is written out and reworded in one of its places is no other order", () => {
+  const task = '\n    task "Look at the limb"';
+  const routine = (words: string) => `${task.replace("Look at the limb", words)}\n    do staged-release\n`;
+  const at = (words: string): [string, string] => ["\n    do staged-release\n", routine(words)];
+  const { told } = changed([at("Look at the limb")], [at("Look at the hand")]);
+  expect(told).toEqual([
+    "needs-a-reader steps: A task is “Look at the hand” now; before, “Look at the limb”.",
+  ]);
+});
+
+test("a stage that is named where it ends, or not, is the same stage", () => {
+  const named: [string, string] = ["        end stage\n", "        end stage procedure\n"];
+  expect(changed([], [named]).told).toEqual([]);
+  expect(changed([named], []).told).toEqual([]);
+});
+
+test("a stage around the one that ends is another stage", () => {
+  const wrapped = (end: string): readonly [string, string][] => [
+    ["    stage procedure {", "    stage whole {\n    stage procedure {"],
+    ["        end stage\n      }\n    }\n", `        ${end}\n      }\n    }\n    task "Dress"\n    }\n`],
+  ];
+  const { told } = changed(wrapped("end stage"), wrapped("end stage whole"));
+  expect(told.some((one) => /^(looser|different|tighter) (steps|runs)/.test(one))).toBe(true);
+});
+
+const DRIP = (total: string): readonly [string, string][] => [
+  ["  timer hold", `  dose drip of lidocaine at 0.25 % {\n    rate 1 mL/h\n${total}  }\n\n  timer hold`],
+  ["    remove cannula\n", "    give drip\n    remove cannula\n"],
+];
+
+test("a most in all that is dropped, where nothing else bounds the dose, is looser for a patient who is shown", () => {
+  const total = "    total up to 0.2 mL/kg\n";
+  const texts = (edits: readonly (readonly [string, string])[]) => ({
+    [WRIST]: edits.reduce((text, [from, to]) => text.replace(from, to), exampleText(WRIST)),
+  });
+  const of = (old: string, recent: string) =>
+    comparedFile(WRIST, texts(DRIP(old)), texts(DRIP(recent))).changes.find(({ what }) =>
+      what.startsWith("The most in all of `drip`"),
+    );
+  expect(of(total, "")).toMatchObject({
+    kind: "looser",
+    raises: "first",
+    what: "The most in all of `drip` is not stated now; before, 0.2 mL/kg.",
+    evidence: [
+      {
+        direction: "no longer bounded",
+        side: "looser",
+        everybody: true,
+        example: { now: "no limit", before: expect.stringMatching(/^[\d.]+ mL$/) },
+      },
+    ],
+  });
+  expect(of("", total)).toMatchObject({ kind: "tighter", evidence: [{ direction: "bounded now" }] });
+});
+
+test("one that no run comes to anyway is wording when it is dropped, and looser where some patient would", () => {
+  const capped = (most: string): [string, string] => [
+    "    amount 3 mg/kg up to 200 mg\n",
+    `    amount 3 mg/kg up to 200 mg\n    total up to ${most}\n`,
+  ];
+  const { told: never } = changed([capped("250 mg")], []);
+  expect(never.filter((one) => !one.startsWith("wording"))).toEqual([]);
+  const { told: some } = changed([capped("190 mg")], []);
+  expect(some[0]).toBe("looser dose: The most in all of `local` is not stated now; before, 190 mg.");
+});
+
+test("a rescue drug without its most in all is different, as any change of it", () => {
+  const { told } = changed([], [["      total up to 12 mL/kg\n", ""]]);
+  expect(told[0]).toBe(
+    "different dose: The most in all of `lipid-infusion` is not stated now; before, 12 mL/kg.",
+  );
+});
+
+test("where the runs could not be followed side by side they are different and not decided, with the reason", () => {
+  const stage = (most: string): [string, string] => [
+    "    wait 5 min\n",
+    `    stage rest {\n      wait 5 min to ${most}\n      when hold reaches 8 min {\n        task "Look"\n      }\n    }\n    wait for hold\n`,
+  ];
+  const { told, needed } = changed([stage("10 min")], [stage("12 min")]);
+  const runs = told.find((one) => one.includes("allow the same runs"));
+  expect(runs).toMatch(
+    /^different runs: Whether both versions allow the same runs was not decided: in one version/,
+  );
+  expect(runs).not.toContain("fault");
+  expect(needed).toBe("first");
 });

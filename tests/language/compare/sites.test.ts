@@ -1,7 +1,7 @@
 import { readdirSync } from "node:fs";
-import { compareSites } from "@limbwright/language";
+import { compareSites, type ProtocolComparison } from "@limbwright/language";
 import { expect, test } from "vitest";
-import { comparedFile, comparedFiles, exampleText, ON, siteOf, WRIST } from "./two-versions.ts";
+import { comparedFile, comparedFiles, exampleText, lines, ON, siteOf, WRIST } from "./two-versions.ts";
 
 const ANKLE = "protocols/ankle-reduction.limb";
 
@@ -31,6 +31,77 @@ test("a protocol under another name is known by what it says", () => {
     { protocol: "ankle-reduction", outcome: "nothing", kinds: [] },
     { protocol: "wrist-manipulation", outcome: "changed", kinds: ["wording"] },
   ]);
+});
+
+/** Four protocols before; now one of them has another name, lies in another file, and gives more. */
+test("one that is renamed together with its file, among others, is the same protocol, and what is looser shows", () => {
+  const FOUR = [ANKLE, WRIST, "protocols/finger-suture.limb", "protocols/foot-surgery.limb"];
+  const moved = "protocols/wrist-manipulation.limb";
+  const text = exampleText(WRIST)
+    .replace("protocol wrist-reduction", "protocol wrist-manipulation")
+    .replace("up to 200 mg", "up to 250 mg");
+  const now = {
+    site: siteOf({ [moved]: text }),
+    files: [...FOUR.filter((one) => one !== WRIST), moved],
+    name: "now",
+  };
+  const compared = [...compareSites({ site: siteOf({}), files: FOUR, name: "before" }, now, { on: ON })];
+  expect(compared.map(({ comparison }) => `${comparison.protocol}: ${comparison.outcome}`)).toEqual([
+    "ankle-reduction: nothing",
+    "finger-suture: nothing",
+    "foot-surgery: nothing",
+    "wrist-manipulation: changed",
+  ]);
+  const [, , , renamed] = compared.map(({ comparison }) => comparison);
+  expect(renamed?.before?.name).toBe("wrist-reduction");
+  expect(renamed?.version).toMatchObject({ needed: "first", raised: "none" });
+  const told = lines(renamed as ProtocolComparison);
+  expect(told[0]).toBe(
+    "looser dose: The amount of `local` is 3 mg/kg up to 250 mg now; before, 3 mg/kg up to 200 mg.",
+  );
+  expect(told.find((one) => one.includes("is called"))).toMatch(
+    /^needs-a-reader document: The protocol is called `wrist-manipulation` now; before, `wrist-reduction`\. It is taken for the same one, .* of 82 statements that the two make, both make 80\.$/,
+  );
+});
+
+test("of several that are renamed each belongs to the likest, and one that is really new or gone stays so", () => {
+  const files = (names: readonly string[]) => names.map((name) => `protocols/${name}.limb`);
+  const renamed = (file: string, from: string, to: string) =>
+    exampleText(`protocols/${file}.limb`)
+      .replace(`protocol ${from}`, `protocol ${to}`)
+      .replace("50 min", "52 min");
+  const texts = {
+    "protocols/a.limb": renamed("injured-arm", "injured-arm", "a"),
+    "protocols/b.limb": renamed("wrist-reduction", "wrist-reduction", "b"),
+    "protocols/c.limb": renamed("foot-surgery", "foot-surgery", "c"),
+  };
+  const before = files(["injured-arm", "wrist-reduction", "hand-laceration", "finger-suture"]);
+  const now = {
+    site: siteOf(texts),
+    files: [...files(["finger-suture"]), ...Object.keys(texts)],
+    name: "now",
+  };
+  const compared = [...compareSites({ site: siteOf({}), files: before, name: "before" }, now, { on: ON })];
+  expect(
+    compared.map(({ comparison }) => [comparison.before?.name, comparison.now?.name, comparison.outcome]),
+  ).toEqual([
+    ["injured-arm", "a", "changed"],
+    ["wrist-reduction", "b", "changed"],
+    [undefined, "c", "added"],
+    ["finger-suture", "finger-suture", "nothing"],
+    ["hand-laceration", undefined, "removed"],
+  ]);
+});
+
+test("no two protocols of the example hospital are so like one another that one could be taken for the other", () => {
+  const all = readdirSync(new URL("../../../examples/tarn-hollow/protocols", import.meta.url));
+  for (const one of all) {
+    const others = all.filter((other) => other !== one).map((other) => `protocols/${other}`);
+    const before = { site: siteOf({}), files: others, name: "before" };
+    const now = { site: siteOf({}), files: [`protocols/${one}`], name: "now" };
+    const outcomes = [...compareSites(before, now, { on: ON })].map(({ comparison }) => comparison.outcome);
+    expect(outcomes.sort()).toEqual(["added", ...others.map(() => "removed")]);
+  }
 });
 
 test("a protocol that moved into another file is the same protocol", () => {

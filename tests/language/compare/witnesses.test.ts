@@ -1,6 +1,7 @@
 import { type Change, type ComparedProtocol, compareSites, compileFile } from "@limbwright/language";
+import type { RunEvidence } from "@limbwright/shared/finding";
 import { type RuleFile, readRuleFile } from "@limbwright/shared/rule-file";
-import { type Move, machineOf, start } from "@limbwright/shared/runtime";
+import { type Case, type Move, machineOf, start } from "@limbwright/shared/runtime";
 import { expect, test } from "vitest";
 import { follow, type Sight } from "../../../language/runs/inclusion/follow.ts";
 import { EDITS } from "./edits.ts";
@@ -27,14 +28,14 @@ function versionOf(text: string): Version {
   return { text, file: read.file };
 }
 
-function changesOf(now: Version): readonly Change[] {
+function changesOf(now: Version, before = BEFORE): readonly Change[] {
   const side = ({ text }: Version, name: string) => ({
     site: siteOf({ [WRIST]: text }),
     files: [WRIST],
     name,
   });
   const [first] = [
-    ...compareSites(side(BEFORE, "before"), side(now, "now"), { on: ON }),
+    ...compareSites(side(before, "before"), side(now, "now"), { on: ON }),
   ] as ComparedProtocol[];
   return first?.comparison.changes ?? [];
 }
@@ -121,5 +122,115 @@ test.each(LOOSER)(
         }
       }
     }
+  },
+);
+
+/** Takes a run through a runtime as it is told, up to its last moment; what happens by itself is not said. */
+function takenThrough(version: Version, lines: RunEvidence["lines"]): Case {
+  const started = start(version.file, patientOf(""), {}, { rehearsal: true });
+  if (started.kind === "refused") throw new Error(started.reasons[0]?.words);
+  return lines.reduce((at: Case, { kind, what, seconds }): Case => {
+    if (kind !== "start" && kind !== "end" && kind !== "event") return at;
+    if (/^(wait for|stage|repeat|end stage)/.test(what)) return at;
+    const event =
+      kind === "event"
+        ? { kind, event: what }
+        : { kind, step: kind === "end" ? what.replace(/ ends$/, "") : what };
+    const offered = at.offer(event, seconds);
+    // Where nobody has to say that a step ends, it has ended as the next one began.
+    if (offered.kind === "accepted") return offered.case;
+    if (kind === "end") return at;
+    throw new Error(`${what} at ${seconds}: ${offered.words}`);
+  }, started.case);
+}
+
+const TIMERS: readonly (readonly [says: string, from: string, to: string, bounds: readonly string[]])[] = [
+  ["a shorter minimum", "at least 30 min", "at least 20 min", ["at-least"]],
+  ["no minimum", "    at least 30 min\n", "", ["at-least"]],
+  ["a longer maximum", "at most  50 min", "at most  55 min", ["at-most"]],
+  ["no maximum", "    at most  50 min\n", "", ["at-most"]],
+];
+
+test.each(TIMERS)(
+  "a timer with %s: at the moment that is shown only the earlier runtime tells of its claim",
+  (_, from, to, bounds) => {
+    expect(exampleText(WRIST)).toContain(from);
+    const now = versionOf(exampleText(WRIST).replace(from, to));
+    const shown = changesOf(now).flatMap(({ part, evidence }) =>
+      part === "timer" ? evidence.flatMap((one) => (one.kind === "value" && one.run ? [one.run] : [])) : [],
+    );
+    expect(shown.length).toBe(bounds.length);
+    for (const [at, { lines }] of shown.entries()) {
+      const seconds = lines.at(-1)?.seconds ?? 0;
+      expect(lines.at(-1)?.kind).toBe("stays");
+      const told = ([BEFORE, now] as const).map((version) => {
+        const { timers, alarms } = takenThrough(version, lines).due(seconds);
+        const hold = timers.find(({ name }) => name === "hold");
+        const bound = hold?.bounds.find((one) => one.rule === "timer-claim-broken" && one.is === bounds[at]);
+        const isReached = bound?.reachedAt !== undefined && bound.reachedAt < seconds;
+        const isWaitedFor = bound?.reachedAt !== undefined && bound.reachedAt > seconds;
+        return {
+          isAgainst: bounds[at] === "at-most" ? isReached : isWaitedFor,
+          alarms: alarms.flatMap(({ rule, about }) => (rule === "timer-claim-broken" ? [about] : [])),
+        };
+      });
+      const alarms = bounds[at] === "at-most" ? ["hold at most"] : [];
+      expect(told).toEqual([
+        { isAgainst: true, alarms },
+        { isAgainst: false, alarms: [] },
+      ]);
+    }
+  },
+);
+
+test("a timer that is gone shows both of its claims, in a run of the earlier version", () => {
+  const timer = /\n {2}timer hold[^}]*\}\n/.exec(exampleText(WRIST))?.[0] ?? "";
+  const spare = "\n  timer spare from first inflation {\n    at least 10 min\n    at most  90 min\n  }\n";
+  const before = versionOf(exampleText(WRIST).replace(timer, `${timer}${spare}`));
+  const [gone] = changesOf(BEFORE, before).filter(({ part }) => part === "timer");
+  expect(gone?.what).toBe("The timer `spare` is no longer there; nothing asks for its times.");
+  expect(gone?.evidence.map((one) => one.kind === "value" && one.says)).toEqual([
+    "The last cuff coming down with `spare` at 9:59 breaks no claim of `spare` now; before, it did.",
+    "The last cuff still up with `spare` at 1:30:01 breaks no claim of `spare` now; before, it did.",
+  ]);
+  const runs = (gone?.evidence ?? []).flatMap((one) => (one.kind === "value" && one.run ? [one.run] : []));
+  const [, late] = runs;
+  const at = late?.lines.at(-1)?.seconds ?? 0;
+  const alarms = [before, BEFORE].map((version) =>
+    takenThrough(version, late?.lines ?? [])
+      .due(at)
+      .alarms.map(({ about }) => about),
+  );
+  expect(alarms[0]).toContain("spare at most");
+  expect(alarms[1]).not.toContain("spare at most");
+});
+
+const READINESS: readonly (readonly [says: string, from: string, to: string])[] = [
+  ["one monitor less", "ecg, spo2, nibp", "spo2, nibp"],
+  ["rarer readings", "every 5 min\n    at-hand", "every 10 min\n    at-hand"],
+  ["fewer people", "staff       2", "staff       1"],
+  ["no venous access", "    iv-access   other-limb\n", ""],
+  ["nothing at hand", "    at-hand     lipid-emulsion\n", ""],
+  ["no marked site", "    site-marked\n", ""],
+];
+
+test.each(READINESS)(
+  "readiness, %s: the checklist alone asks for it, as is said, and no runtime knows of it",
+  (_, from, to) => {
+    expect(exampleText(WRIST)).toContain(from);
+    const now = versionOf(exampleText(WRIST).replace(from, to));
+    const looser = changesOf(now).filter(({ kind, part }) => kind === "looser" && part === "readiness");
+    expect(looser.length).toBeGreaterThan(0);
+    for (const one of looser.flatMap(({ evidence }) => evidence)) {
+      expect(one.kind === "value" && one.says).toMatch(
+        /It is the checklist that asks for it; no run does\.$/,
+      );
+    }
+    expect(now.file.protocol.preparation).not.toEqual(BEFORE.file.protocol.preparation);
+    const [old, recent] = [BEFORE, now].map((version) => {
+      const begun = started(version, "");
+      return begun.kind === "started" ? begun.case.due(0) : begun;
+    });
+    expect(recent).toEqual(old);
   },
 );

@@ -76,6 +76,12 @@ const HOLD: Change = {
   now: { says: "at least 20 min", origin: at(36, 5) },
   evidence: [
     { kind: "run", side: "gained", run: RUN, other: "Before, `deflate all` could begin only at 32:30." },
+    {
+      kind: "value",
+      side: "looser",
+      says: "The last cuff coming down with `hold` at 20:00 breaks no claim of `hold` now; before, it did.",
+      run: RUN,
+    },
   ],
   raises: "first",
 };
@@ -151,7 +157,7 @@ export const LOOSER: ProtocolComparison = {
 export const UNDECIDED: ProtocolComparison = {
   protocol: "ankle",
   outcome: "not-decided",
-  before: { ...before, name: "ankle", title: "Ankle" },
+  before: { ...before, name: "ankle", title: "Ankle", ruleFile: "approved/ankle-1.4.0.json" },
   now: { ...now, name: "ankle", title: "Ankle", version: "1.4.1" },
   changes: [STEPS],
   notCompared: [

@@ -3,12 +3,16 @@ import { timingOf } from "../../../../language/rules/runs-for.ts";
 import { buildAutomaton, type RunBeyond, runDifference } from "../../../../language/runs/index.ts";
 import { protocolOf, type SmallProtocol } from "../small-protocol.ts";
 
-function difference(before: SmallProtocol, now: SmallProtocol) {
+function compared(before: SmallProtocol, now: SmallProtocol) {
   const traced = (parts: SmallProtocol) => {
     const protocol = protocolOf(parts);
     return buildAutomaton(protocol, { timing: timingOf(protocol), watchers: [] });
   };
-  const found = runDifference(traced(before), traced(now));
+  return runDifference(traced(before), traced(now));
+}
+
+function difference(before: SmallProtocol, now: SmallProtocol) {
+  const found = compared(before, now);
   if (found.kind === "not-decided") throw new Error(found.limit);
   return { gained: found.gained.map(told), lost: found.lost.map(told) };
 }
@@ -134,4 +138,24 @@ test("a longer injection, whose end is seen, is a gain also there", () => {
     more: `${HOLD("1 min")}\n${LATER}`,
   });
   expect(difference(text("90 s to 3 min"), text("90 s to 5 min")).gained[0]).toMatch(/^time: inject local/);
+});
+
+test("where the follower moves unseen too late to keep up, it is not decided, and why is said", () => {
+  // Whoever waits 5 min waits for the minimum at 8 min already, and is not called away any more.
+  const text = {
+    steps: BLOCK(`stage work {
+      wait 5 min to 10 min
+      when hold reaches 8 min {
+        task "Look at the limb"
+      }
+    }
+    wait for hold`),
+    more: HOLD("20 min"),
+  };
+  expect(compared(text, text)).toEqual({
+    kind: "not-decided",
+    limit: expect.stringMatching(
+      /not each was tried; on one run the two seemed to part, and there they do not$/,
+    ),
+  });
 });

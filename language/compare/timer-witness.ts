@@ -1,0 +1,73 @@
+import { clockText, inBase } from "@limbwright/shared/quantity";
+import type { Timer } from "../model/index.ts";
+import { runEvidence } from "../rules/over-runs.ts";
+import { momentName, type Run, type RunStep, type Runs } from "../runs/index.ts";
+import type { ValueConcerned } from "./change.ts";
+import type { Both } from "./side.ts";
+
+/** A bound of a timer: `atLeast` speaks of the release, `atMost` of the last deflation. */
+export type TimerBoundName = "atLeast" | "atMost";
+
+/**
+ * What a timer that claims less lets pass: the last cuff coming down, or being up still, at a time that broke the earlier claim. Shown
+ * in a run up to that time; of the later version, where that counts from the same moment.
+ */
+export function timerWitness(
+  bound: TimerBoundName,
+  before: Timer,
+  now: Timer | undefined,
+  runs: Both<Runs>,
+): ValueConcerned {
+  const shows = timeBetween(bound, before, now);
+  const name = `\`${before.name}\``;
+  const when = bound === "atLeast" ? "coming down" : "still up";
+  const says = `The last cuff ${when} with ${name} at ${clockText(shows)} breaks no claim of ${name} now; before, it did.`;
+  const value = { kind: "value" as const, side: "looser" as const };
+  if (bound === "atLeast" && before.from?.kind === "release") {
+    return {
+      ...value,
+      says: `Any time of ${name} passes. It counts from the release, and no run asks how long it has counted by then.`,
+    };
+  }
+  const steps = stepsUpTo(now ?? before, runs.now, shows) ?? stepsUpTo(before, runs.before, shows);
+  return steps
+    ? { ...value, says, run: runEvidence({ steps }) }
+    : { ...value, says: `${says} No run that was gone through starts this timer, so none is shown.` };
+}
+
+/** In seconds: what passes now, and is nearest to what passed before. */
+function timeBetween(bound: TimerBoundName, before: Timer, now: Timer | undefined): number {
+  const seconds = (timer: Timer | undefined) => {
+    const limit = timer?.[bound];
+    return limit && inBase(limit).valueOf();
+  };
+  const [old = 0, recent] = [seconds(before), seconds(now)];
+  if (bound === "atLeast") return recent ?? Math.max(0, old - 1);
+  return recent === undefined ? old + 1 : Math.min(old + 1, recent);
+}
+
+/** The run with the earliest release up to the moment at which a timer starts, and then time that passes; undefined where there is none. */
+function stepsUpTo({ from }: Timer, runs: Runs, shows: number): RunStep[] | undefined {
+  const run = runs.kind === "explored" ? runs.releases.earliest : undefined;
+  const start =
+    run && from && runs.kind === "explored"
+      ? startOf(run, runs.traced.clockFor(momentName(from)), momentName(from))
+      : undefined;
+  if (!run || start === undefined) return undefined;
+  const until = run.steps.filter(({ at }) => at <= start);
+  const last = until.at(-1);
+  if (!last || shows === 0) return until;
+  const { origin: _ofTheStepInHand, ...here } = last;
+  return [
+    ...until,
+    { ...here, at: start + shows, kind: "stays", says: "the occlusion", changes: [], isKey: true },
+  ];
+}
+
+/** When a clock began to count in a run for the last time. */
+function startOf({ steps, clocks, variables }: Run, clock: string, moment: string): number | undefined {
+  const counted = clocks[clock];
+  const end = steps.at(-1)?.at;
+  if (counted === undefined || end === undefined || variables[`${moment} has been`] !== 1) return undefined;
+  return end - counted;
+}

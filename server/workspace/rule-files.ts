@@ -1,0 +1,88 @@
+import {
+  type CompiledVersion,
+  chosenVersions,
+  isMeantAsRuleFile,
+  readCompiledVersion,
+} from "@limbwright/language";
+import { decoded } from "./read-text.ts";
+import { Trouble } from "./trouble.ts";
+
+/** How the name of a rule file ends, as `limb compile` writes it. */
+export const RULE_FILE_SUFFIX = ".json";
+
+/** A rule file holds a protocol with its tables and proofs; longer than this it is something else. */
+export const MOST_RULE_FILE_BYTES = 50_000_000;
+
+/** The content of a file, by the name under which the reader knows it. */
+export interface FoundContent {
+  readonly name: string;
+  /** Throws `Trouble` where it cannot be read. */
+  readonly read: () => Uint8Array;
+}
+
+/** The version that a text of a rule file holds. Throws `Trouble` where it is none, or was changed. */
+export function compiledVersion(name: string, text: string): CompiledVersion {
+  const reading = readCompiledVersion(name, text);
+  if (reading.kind === "read") return reading.version;
+  throw new Trouble({
+    file: name,
+    what: `${name} is no rule file that can be compared. ${reading.because}`,
+    next: "Take the file as `limb compile` wrote it; `limb verify` tells more.",
+  });
+}
+
+/** The versions among the `.json` files of a folder, and what stood in the way. */
+export interface CompiledInFolder {
+  readonly versions: readonly CompiledVersion[];
+  readonly troubles: readonly Trouble[];
+}
+
+/**
+ * Of the `.json` files of a folder those that are rule files; others are no matter of ours. One whose protocol the folder also
+ * declares as text (`declared`) is left out, and of several of one protocol all but the newest.
+ */
+export function compiledInFolder(
+  found: Iterable<FoundContent>,
+  declared: () => ReadonlySet<string>,
+): CompiledInFolder {
+  const read: CompiledVersion[] = [];
+  const troubles: Trouble[] = [];
+  for (const { name, read: bytesOf } of found) {
+    try {
+      const text = ruleFileText(name, bytesOf());
+      if (text === undefined || declared().has(protocolNameIn(text))) continue;
+      read.push(compiledVersion(name, text));
+    } catch (error) {
+      if (!(error instanceof Trouble)) throw error;
+      troubles.push(error);
+    }
+  }
+  const { chosen, doubtful } = chosenVersions(read);
+  return { versions: chosen, troubles: [...troubles, ...doubtful.map(inDoubt)] };
+}
+
+function ruleFileText(name: string, bytes: Uint8Array): string | undefined {
+  if (!isMeantAsRuleFile(new TextDecoder("latin1").decode(bytes))) return undefined;
+  return decoded(bytes, name, MOST_RULE_FILE_BYTES);
+}
+
+/** What the file calls its protocol, be it whole or not; empty where that cannot be told. */
+function protocolNameIn(text: string): string {
+  try {
+    const { protocol } = JSON.parse(text) as { readonly protocol?: { readonly name?: unknown } };
+    return typeof protocol?.name === "string" ? protocol.name : "";
+  } catch {
+    return "";
+  }
+}
+
+function inDoubt(versions: readonly CompiledVersion[]): Trouble {
+  const [first] = versions;
+  const paths = versions.map(({ path }) => path).join(", ");
+  const of = `\`${first?.protocol.name}\` ${first?.file.protocol.version}`;
+  return new Trouble({
+    file: first?.path ?? "",
+    what: `Several rule files are of ${of} and say different things: ${paths}. Only the first was compared.`,
+    next: "Name the one that you mean, or take the others away.",
+  });
+}

@@ -1,0 +1,3 @@
+import { testEdits } from "./rule-files-suite.ts";
+
+testEdits({ edits: 1, mutants: 5 });
