@@ -1,3 +1,4 @@
+import { existsSync } from "node:fs";
 import { resolve } from "node:path";
 import {
   checkFiles,
@@ -174,7 +175,8 @@ function earlierVersion(
   if (named === false) return undefined;
   if (named === undefined) {
     const texts = lastCommit(workspace.root);
-    return texts && { texts, troubles: () => [] };
+    const isGone = (file: string) => !existsSync(workspace.pathOf(file));
+    return texts && { texts: { ...texts, isGone }, troubles: () => [] };
   }
   const { site, textOf, troubles } = openVersion(named, { workspace: undefined, currentFolder });
   const { name, files, compiled } = site;

@@ -68,6 +68,13 @@ describe("limb check, in a Git repository, looks at the last commit by itself", 
     expect(await answers(renamed.folder)).toEqual({ forearm: "broken" });
   });
 
+  test("a protocol that was renamed and moved at once is known by what it says", async () => {
+    const repository = committed();
+    renameSync(join(repository.folder, "wrist.limb"), join(repository.folder, "forearm.limb"));
+    repository.write({ "forearm.limb": looser(inReview(cleanProtocol("forearm"))) });
+    expect(await answers(repository.folder)).toEqual({ forearm: "broken" });
+  });
+
   test("paths are those of the folder that is checked, also below the top of the repository", async () => {
     const repository = new GitRepository({
       "ward/formulary.limb": FORMULARY,
