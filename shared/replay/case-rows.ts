@@ -18,8 +18,6 @@ export class CaseRows {
   readonly line: number;
   readonly events: ToldEvent[] = [];
   readonly seconds: number[] = [];
-  readonly kinds: TimeKind[] = [];
-  readonly offsets: number[] = [];
   readonly lines: number[] = [];
   readonly measures: Readonly<Record<keyof Patient, Written[]>> = {
     weight: [],
@@ -38,6 +36,9 @@ export class CaseRows {
   readonly notes = new Notes();
   /** Whether all times are written alike, in one zone, and none is before the one above it. */
   isPlain = true;
+  /** The ways in which times are written, each once; and, where there are several, which of them each time is. */
+  readonly #written: WrittenTime[] = [];
+  #which: number[] | undefined;
   /** Whether two times are the same; known only while the rows are plain. */
   hasTies = false;
 
@@ -49,16 +50,38 @@ export class CaseRows {
 
   add(event: ToldEvent, kind: TimeKind, seconds: number, offset: number, line: number): void {
     const { length } = this.events;
+    this.#note(kind, offset, length);
     if (length > 0 && this.isPlain) {
       const before = this.seconds[length - 1] as number;
       this.hasTies ||= seconds === before;
-      this.isPlain =
-        seconds >= before && kind === this.kinds[length - 1] && offset === this.offsets[length - 1];
+      this.isPlain = seconds >= before && this.#which === undefined;
     }
     this.events.push(event);
-    this.kinds.push(kind);
     this.seconds.push(seconds);
-    this.offsets.push(offset);
     this.lines.push(line);
   }
+
+  /** How the time of an event is written. */
+  writtenAs(event: number): WrittenTime {
+    return this.#written[this.#which?.[event] ?? 0] as WrittenTime;
+  }
+
+  #note(kind: TimeKind, offset: number, event: number): void {
+    const [first] = this.#written;
+    if (first?.kind === kind && first.offset === offset) {
+      this.#which?.push(0);
+      return;
+    }
+    const known = this.#written.findIndex((one) => one.kind === kind && one.offset === offset);
+    const which = known < 0 ? this.#written.push({ kind, offset }) - 1 : known;
+    if (which === 0) return;
+    this.#which ??= new Array<number>(event).fill(0);
+    this.#which.push(which);
+  }
+}
+
+/** What a time can be compared with, and of an instant how many seconds local time is ahead of UTC. */
+export interface WrittenTime {
+  readonly kind: TimeKind;
+  readonly offset: number;
 }

@@ -2,6 +2,7 @@ import { clockText } from "../quantity/index.ts";
 import type { CaseRows } from "./case-rows.ts";
 import type { NotJudged } from "./deviation.ts";
 import type { ToldEvent } from "./known-events.ts";
+import type { TimeKind } from "./written-time.ts";
 
 /** The events of a case with comparable times, the first at 0, each once. */
 export interface Timeline {
@@ -22,6 +23,7 @@ export function inOrder(rows: CaseRows): Timeline {
     const notJudged: NotJudged = { because: "times-not-comparable", words: seconds, line: rows.line };
     return { events: [], at: [], lines: [], notJudged: [notJudged] };
   }
+  if (rows.isPlain && !rows.hasTies) return asTheyStand(rows);
   const order = sorted(rows, seconds);
   const first = seconds[order[0] ?? 0] ?? 0;
   const events: ToldEvent[] = [];
@@ -34,9 +36,7 @@ export function inOrder(rows: CaseRows): Timeline {
     const line = rows.lines[index] as number;
     const before = at.at(-1) ?? 0;
     if (place > 0 && time - before > LONGEST_GAP) {
-      rows.notes.add("clock-jump", line);
-      const words = `From line ${line} on the times are ${clockText(time - before)} later than before: what follows is not judged.`;
-      notJudged.push({ because: "clock-jump", words, line });
+      notJudged.push(jump(rows, time - before, line));
       break;
     }
     const event = rows.events[index] as ToldEvent;
@@ -49,6 +49,28 @@ export function inOrder(rows: CaseRows): Timeline {
     lines.push(line);
   }
   return { events, at, lines, notJudged };
+}
+
+/** The same of a case in which nothing has to be put in order: most are. */
+function asTheyStand(rows: CaseRows): Timeline {
+  const { events, lines, seconds } = rows;
+  const first = seconds[0] ?? 0;
+  const at = seconds.map((time) => round(time - first));
+  const from = at.findIndex((time, place) => place > 0 && time - (at[place - 1] as number) > LONGEST_GAP);
+  if (from < 0) return { events, at, lines, notJudged: [] };
+  const gap = (at[from] as number) - (at[from - 1] as number);
+  return {
+    events: events.slice(0, from),
+    at: at.slice(0, from),
+    lines: lines.slice(0, from),
+    notJudged: [jump(rows, gap, lines[from] as number)],
+  };
+}
+
+function jump({ notes }: CaseRows, by: number, line: number): NotJudged {
+  notes.add("clock-jump", line);
+  const words = `From line ${line} on the times are ${clockText(by)} later than before: what follows is not judged.`;
+  return { because: "clock-jump", words, line };
 }
 
 /** Whether the same was told of the same time before. */
@@ -78,7 +100,6 @@ const RANK: Readonly<Record<ToldEvent["kind"], number>> = {
 function sorted(rows: CaseRows, seconds: readonly number[]): number[] {
   const { events, lines, notes } = rows;
   const order = seconds.map((_, index) => index);
-  if (rows.isPlain && !rows.hasTies) return order;
   let latest = Number.NEGATIVE_INFINITY;
   for (const [index, time] of seconds.entries()) {
     if (time < latest) notes.add("out-of-order", lines[index] as number);
@@ -97,8 +118,9 @@ function sorted(rows: CaseRows, seconds: readonly number[]): number[] {
 
 /** All times in seconds that can be compared; or why they cannot be. */
 function comparable(rows: CaseRows): readonly number[] | string {
-  const { kinds, seconds, begins, lines, notes } = rows;
+  const { seconds, begins, lines, notes } = rows;
   if (rows.isPlain) return seconds;
+  const kinds = seconds.map((_, event) => rows.writtenAs(event).kind);
   const counts = { elapsed: 0, clock: 0, instant: 0 };
   for (const kind of kinds) counts[kind] += 1;
   const usual = Math.max(...Object.values(counts));
@@ -109,16 +131,14 @@ function comparable(rows: CaseRows): readonly number[] | string {
   if (counts.elapsed > 0 && !begins) {
     return "Some times count from the beginning of the case and others are times of day; no row `begin` says when the case began.";
   }
-  return onOneClock(rows, counts.instant > 0 || begins?.kind === "instant");
+  return onOneClock(rows, kinds, counts.instant > 0 || begins?.kind === "instant");
 }
 
 /** Local seconds; times of day get the day that is nearest to an instant, or follow one another past midnight. */
-function onOneClock(
-  { kinds, seconds, offsets, begins, notes, lines }: CaseRows,
-  hasInstant: boolean,
-): number[] {
+function onOneClock(rows: CaseRows, kinds: readonly TimeKind[], hasInstant: boolean): number[] {
+  const { seconds, begins, notes, lines } = rows;
   const firstInstant = kinds.indexOf("instant");
-  const offset = (firstInstant < 0 ? begins?.offset : offsets[firstInstant]) ?? 0;
+  const offset = (firstInstant < 0 ? begins?.offset : rows.writtenAs(firstInstant).offset) ?? 0;
   const instants = seconds.filter((_, index) => kinds[index] === "instant").map((time) => time + offset);
   if (begins?.kind === "instant") instants.push(begins.seconds + offset);
   const anchor = hasInstant ? Math.min(...instants) : undefined;

@@ -44,10 +44,14 @@ export class KnownEvents {
   /** What is told by a kind and its words; upper case and spaces make no difference. */
   find(kind: RunEvent["kind"], says: string): ToldEvent {
     const event = this.#lookedUp(kind, says);
-    if (event.number === UNKNOWN) return event;
+    if (event.number !== UNKNOWN) this.follows(event);
+    return event;
+  }
+
+  /** Keeps in mind that an event comes after the one before. */
+  follows(event: ToldEvent): void {
     this.#next[this.#last] = event;
     this.#last = event.number;
-    return event;
   }
 
   /** The event that came last time after the one before, if the row of a table tells it from a place to its end. */

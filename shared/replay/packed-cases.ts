@@ -64,13 +64,14 @@ function packedEvents(cases: readonly CaseRows[]) {
   let at = 0;
   for (const rows of cases) {
     seconds.set(rows.seconds, at);
-    offsets.set(rows.offsets, at);
     lines.set(rows.lines, at);
     for (let index = 0; index < rows.events.length; index += 1) {
       const event = rows.events[index] as ToldEvent;
       if (event.number === UNKNOWN) unknown.push(event);
       events[at] = event.number;
-      kinds[at] = TIME_KINDS.indexOf(rows.kinds[index] as TimeKind);
+      const { kind, offset } = rows.writtenAs(index);
+      kinds[at] = TIME_KINDS.indexOf(kind);
+      offsets[at] = offset;
       at += 1;
     }
   }

@@ -73,15 +73,16 @@ export class RowReader {
   }
 
   /**
-   * Takes a row of a table that begins at a place of a text, where it goes on with the case before it as other cases did, at an
-   * instant; gives where it ends. Gives the place itself where the row has to be read with care: then nothing was taken.
+   * Takes a row of a table that begins at a place of a text, where it goes on with the case before it and is plainly written; gives
+   * where it ends. Gives the place itself where the row has to be read with care: then nothing was taken.
    */
   knownRow(text: string, from: number, line: number): number {
     const rows = this.#latest;
     if (!this.#header?.isPlain || !rows?.hasPlainName || this.#unplaced.length > 0) return from;
     const time = from + rows.id.length + 1;
-    const event = time + PLAIN_INSTANT + 1;
     if (!text.startsWith(rows.id, from) || text.charCodeAt(time - 1) !== COMMA) return from;
+    if (text.charCodeAt(time) === COMMA) return this.#withoutTime(rows, text, time + 1, line) ?? from;
+    const event = time + PLAIN_INSTANT + 1;
     if (text.charCodeAt(event - 1) !== COMMA || !this.#times.readPlainInstant(text, time, this.#time))
       return from;
     const told = this.#events.likelyAt(text, event);
@@ -89,6 +90,19 @@ export class RowReader {
     this.#rows += 1;
     this.#add(rows, told, line);
     return event + this.#events.lengthOf(told);
+  }
+
+  /** The kind and the value of a row that has no time, from a place on; undefined where they are not plainly written. */
+  #withoutTime(rows: CaseRows, text: string, from: number, line: number): number | undefined {
+    const comma = text.indexOf(",", from);
+    const end = text.indexOf("\n", from);
+    if (comma < 0 || comma > end) return undefined;
+    const kind = text.slice(from, comma);
+    const value = text.slice(comma + 1, end);
+    if (!KINDS.has(kind) || NOT_PLAIN.test(value)) return undefined;
+    this.#rows += 1;
+    this.#take(rows, line, { kind, value, cuff: "", time: "" });
+    return end + 1;
   }
 
   #row(fields: readonly string[], at: Header["at"], line: number): void {
@@ -302,7 +316,10 @@ export class RowReader {
       return;
     }
     if (kind === "begin") rows.begins ??= { ...into };
-    else this.#add(rows, FINISH, line);
+    else {
+      this.#events.follows(FINISH);
+      this.#add(rows, FINISH, line);
+    }
   }
 
   /** Adds an event at the time that was read last. */
@@ -328,6 +345,7 @@ interface Told {
 }
 
 const COMMA = 44;
+const NOT_PLAIN = /[",\ufffd]/;
 
 const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
 
