@@ -1,9 +1,11 @@
-import type { RowReader } from "@limbwright/shared/replay";
+import { isAt, type RowReader } from "@limbwright/shared/replay";
 import Papa from "papaparse";
 
 /** A line longer than this, in bytes, is no row of a case record. */
 const LONGEST_LINE = 1_000_000;
 const NEWLINE = 10;
+const RETURN = 13;
+const BYTE_ORDER_MARK = Buffer.from("\ufeff");
 
 /**
  * Reads a case record, CSV or JSON lines, piece by piece, and gives its rows to a reader. It holds one piece at a time. A row is a
@@ -28,7 +30,7 @@ export class RecordText {
         ? Buffer.concat([this.#carried, given])
         : Buffer.from(buffer, byteOffset, length);
     const end = all.lastIndexOf(NEWLINE) + 1;
-    if (end > 0) this.#rows.lines(all.toString("utf8", 0, end));
+    if (end > 0) this.#rows.lines(all.subarray(0, end));
     this.#carried = Buffer.from(all.subarray(end));
     if (this.#carried.length <= LONGEST_LINE) return;
     this.#rows.tooLong();
@@ -38,7 +40,7 @@ export class RecordText {
 
   /** No more bytes come. */
   end(): void {
-    if (this.#carried.length > 0) this.#rows.last(this.#carried.toString("utf8"));
+    if (this.#carried.length > 0) this.#rows.last(this.#carried);
   }
 
   #afterLongLine(bytes: Uint8Array): Uint8Array {
@@ -67,15 +69,15 @@ class RecordRows {
   }
 
   /** Whole lines. */
-  lines(given: string): void {
-    const text = this.#plain(given);
-    if (this.#isJson) this.#eachLine(text, (one, line) => this.#object(one, line, false));
-    else this.#table(text);
+  lines(given: Buffer): void {
+    const bytes = this.#plain(given);
+    if (this.#isJson) this.#objects(bytes.toString("utf8"));
+    else this.#table(bytes);
   }
 
   /** What stands behind the last end of a line. */
-  last(given: string): void {
-    const text = this.#plain(given);
+  last(given: Buffer): void {
+    const text = this.#plain(given).toString("utf8");
     const line = this.#line;
     if (this.#isJson) this.#object(text, line, true);
     else this.#row(text, line, true);
@@ -87,33 +89,39 @@ class RecordRows {
   }
 
   /** With one kind of line end, and known to be one format. */
-  #plain(given: string): string {
-    const marked = this.#line === 1 && given.startsWith("\ufeff") ? given.slice(1) : given;
-    const text = marked.includes("\r") ? marked.replace(/\r\n?/g, "\n") : marked;
-    if (this.#isJson === undefined && text.trim() !== "") this.#isJson = text.trimStart().startsWith("{");
-    return text;
+  #plain(given: Buffer): Buffer {
+    const marked = this.#line === 1 && isAt(given, 0, BYTE_ORDER_MARK) ? given.subarray(3) : given;
+    const bytes = marked.includes(RETURN)
+      ? Buffer.from(marked.toString("latin1").replace(/\r\n?/g, "\n"), "latin1")
+      : marked;
+    if (this.#isJson === undefined) {
+      const text = bytes.toString("utf8").trimStart();
+      if (text !== "") this.#isJson = text.startsWith("{");
+    }
+    return bytes;
   }
 
   /** Row by row, so that an open quote ends with its line; most rows go on as other cases did, and are known by that. */
-  #table(text: string): void {
-    for (let at = 0; at < text.length; this.#line += 1) {
-      const known = this.#reader.knownRow(text, at, this.#line);
+  #table(bytes: Buffer): void {
+    for (let at = 0; at < bytes.length; this.#line += 1) {
+      const known = this.#reader.knownRow(bytes, at, this.#line);
       if (known > at) {
         at = known;
         continue;
       }
-      const newline = text.indexOf("\n", at);
-      const end = newline < 0 ? text.length : newline;
-      this.#row(text.slice(at, end), this.#line, false);
+      const newline = bytes.indexOf(NEWLINE, at);
+      const end = newline < 0 ? bytes.length : newline;
+      const row = bytes.toString("utf8", at, end);
+      if (!this.#reader.rowWithoutTime(row, this.#line)) this.#row(row, this.#line, false);
       at = end + 1;
     }
   }
 
-  #eachLine(text: string, take: (one: string, line: number) => void): void {
+  #objects(text: string): void {
     const lines = text.split("\n");
     if (text.endsWith("\n")) lines.pop();
     for (const one of lines) {
-      take(one, this.#line);
+      this.#object(one, this.#line, false);
       this.#line += 1;
     }
   }

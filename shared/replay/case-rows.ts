@@ -1,4 +1,5 @@
 import type { Patient } from "../rule-file/generated/rule-file.ts";
+import { plainBytes } from "./bytes.ts";
 import type { ToldEvent } from "./known-events.ts";
 import { Notes } from "./notes.ts";
 import { ownCopy } from "./own-copy.ts";
@@ -13,8 +14,8 @@ export interface Written {
 /** What a record tells of one case, as far as it is read. Held in columns: a large file has many cases open. */
 export class CaseRows {
   readonly id: string;
-  /** Whether a table writes the name as it is, without quotes. */
-  readonly hasPlainName: boolean;
+  /** How a table writes the name where it stands without quotes, with the comma behind it; else nothing. */
+  readonly written: Uint8Array | undefined;
   readonly line: number;
   readonly events: ToldEvent[] = [];
   readonly seconds: number[] = [];
@@ -44,7 +45,7 @@ export class CaseRows {
 
   constructor(id: string, line: number) {
     this.id = ownCopy(id);
-    this.hasPlainName = !/[",\n]/.test(id);
+    this.written = /[",\n]/.test(id) ? undefined : plainBytes(`${id},`);
     this.line = line;
   }
 

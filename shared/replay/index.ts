@@ -1,3 +1,4 @@
+export { isAt } from "./bytes.ts";
 export type { CaseRows } from "./case-rows.ts";
 export { headerOf, RECORD_FORMAT } from "./columns.ts";
 export * from "./deviation.ts";

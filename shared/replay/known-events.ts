@@ -1,5 +1,6 @@
 import type { RuleFile, RunEvent } from "../rule-file/generated/rule-file.ts";
 import { eventOf, namingOf } from "../runtime/index.ts";
+import { isAt, plainBytes } from "./bytes.ts";
 
 /** Something that a case record tells, in the vocabulary of rule files; `finish` is said where a record says that the case is over. */
 export interface ToldEvent {
@@ -28,7 +29,7 @@ export class KnownEvents {
   /** By their numbers. */
   readonly #all: ToldEvent[] = [FINISH];
   /** How the end of a row tells each, by their numbers. */
-  readonly #written = ["finish,\n"];
+  readonly #written: (Uint8Array | undefined)[] = [plainBytes("finish,\n")];
   /** What came after each event when it was told last, and the event that was told last. */
   readonly #next: ToldEvent[] = [];
   #last = FINISH.number;
@@ -55,16 +56,17 @@ export class KnownEvents {
   }
 
   /** The event that came last time after the one before, if the row of a table tells it from a place to its end. */
-  likelyAt(row: string, at: number): ToldEvent | undefined {
+  likelyAt(row: Uint8Array, at: number): ToldEvent | undefined {
     const likely = this.#next[this.#last];
-    if (!likely || !row.startsWith(this.#written[likely.number] as string, at)) return undefined;
+    const written = likely && this.#written[likely.number];
+    if (!written || !isAt(row, at, written)) return undefined;
     this.#last = likely.number;
     return likely;
   }
 
   /** How long the rest of a row is that tells an event. */
   lengthOf({ number }: ToldEvent): number {
-    return (this.#written[number] as string).length;
+    return this.#written[number]?.length ?? 0;
   }
 
   #lookedUp(kind: RunEvent["kind"], says: string): ToldEvent {
@@ -92,7 +94,9 @@ export class KnownEvents {
     if (ofKind.has(says)) return;
     const told = { kind, says, number: this.#all.length };
     this.#all.push(told);
-    this.#written.push(`${kind},${/[",]/.test(says) ? `"${says.replaceAll('"', '""')}"` : says}\n`);
+    this.#written.push(
+      plainBytes(`${kind},${/[",]/.test(says) ? `"${says.replaceAll('"', '""')}"` : says}\n`),
+    );
     ofKind.set(says, told);
     this.#plain.set(plain(kind, says), told);
   }

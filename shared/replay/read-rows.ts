@@ -1,5 +1,6 @@
 import type { Patient, RunEvent } from "../rule-file/generated/rule-file.ts";
 import { namingOf } from "../runtime/index.ts";
+import { isAt } from "./bytes.ts";
 import { CaseRows, type Written } from "./case-rows.ts";
 import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from "./columns.ts";
 import type { NoteKind } from "./deviation.ts";
@@ -73,36 +74,39 @@ export class RowReader {
   }
 
   /**
-   * Takes a row of a table that begins at a place of a text, where it goes on with the case before it and is plainly written; gives
-   * where it ends. Gives the place itself where the row has to be read with care: then nothing was taken.
+   * Takes a row of a table that begins at a place of a piece of it, where it goes on with the case before it as other cases did, at
+   * an instant; gives where it ends. Gives the place itself where the row has to be read with care: then nothing was taken.
    */
-  knownRow(text: string, from: number, line: number): number {
-    const rows = this.#latest;
-    if (!this.#header?.isPlain || !rows?.hasPlainName || this.#unplaced.length > 0) return from;
-    const time = from + rows.id.length + 1;
-    if (!text.startsWith(rows.id, from) || text.charCodeAt(time - 1) !== COMMA) return from;
-    if (text.charCodeAt(time) === COMMA) return this.#withoutTime(rows, text, time + 1, line) ?? from;
+  knownRow(bytes: Uint8Array, from: number, line: number): number {
+    const rows = this.#plainlyWritten();
+    if (!rows?.written || !isAt(bytes, from, rows.written)) return from;
+    const time = from + rows.written.length;
     const event = time + PLAIN_INSTANT + 1;
-    if (text.charCodeAt(event - 1) !== COMMA || !this.#times.readPlainInstant(text, time, this.#time))
-      return from;
-    const told = this.#events.likelyAt(text, event);
+    if (bytes[event - 1] !== COMMA || !this.#times.readPlainInstant(bytes, time, this.#time)) return from;
+    const told = this.#events.likelyAt(bytes, event);
     if (!told) return from;
     this.#rows += 1;
     this.#add(rows, told, line);
     return event + this.#events.lengthOf(told);
   }
 
-  /** The kind and the value of a row that has no time, from a place on; undefined where they are not plainly written. */
-  #withoutTime(rows: CaseRows, text: string, from: number, line: number): number | undefined {
-    const comma = text.indexOf(",", from);
-    const end = text.indexOf("\n", from);
-    if (comma < 0 || comma > end) return undefined;
-    const kind = text.slice(from, comma);
-    const value = text.slice(comma + 1, end);
-    if (!KINDS.has(kind) || NOT_PLAIN.test(value)) return undefined;
+  /** Takes a row that goes on with the case before it, has no time and is plainly written; whether it was one. */
+  rowWithoutTime(row: string, line: number): boolean {
+    const rows = this.#plainlyWritten();
+    if (!rows?.written || !row.startsWith(rows.id)) return false;
+    const [start, comma] = [rows.id.length + 2, row.indexOf(",", rows.id.length + 2)];
+    if (comma < 0 || !row.startsWith(",,", rows.id.length)) return false;
+    const kind = row.slice(start, comma);
+    const value = row.slice(comma + 1);
+    if (!KINDS.has(kind) || NOT_PLAIN.test(value)) return false;
     this.#rows += 1;
     this.#take(rows, line, { kind, value, cuff: "", time: "" });
-    return end + 1;
+    return true;
+  }
+
+  /** The case before, where a row may be taken for one more of it. */
+  #plainlyWritten(): CaseRows | undefined {
+    return this.#header?.isPlain && this.#unplaced.length === 0 ? this.#latest : undefined;
   }
 
   #row(fields: readonly string[], at: Header["at"], line: number): void {

@@ -1,3 +1,5 @@
+import { isAt } from "./bytes.ts";
+
 /** How a time was written, which decides what it can be compared with. */
 export const TIME_KINDS = ["elapsed", "clock", "instant"] as const;
 export type TimeKind = (typeof TIME_KINDS)[number];
@@ -17,6 +19,7 @@ const CLOCK = /^(\d\d?):(\d\d):(\d\d)(?:[.,](\d{1,9}))?$/;
 const ELAPSED = /^(\d{1,4}):(\d\d)(?:[.,](\d{1,9}))?$/;
 /** How long an instant in UTC is, to the second. */
 export const PLAIN_INSTANT = 20;
+const [ZERO, COLON, LETTER_T, LETTER_Z] = [48, 58, 84, 90] as const;
 const SECONDS = /^\d{1,9}(?:\.\d{1,9})?$/;
 
 /**
@@ -26,10 +29,13 @@ const SECONDS = /^\d{1,9}(?:\.\d{1,9})?$/;
 export class TimeReader {
   #day = "";
   #dayStarts = 0;
+  /** The day that was read last in bytes. */
+  #dayCodes = Uint8Array.of(0);
+  readonly #codes = new Uint8Array(PLAIN_INSTANT);
 
   /** Fills `into`; false where the text is no time. */
   read(text: string, into: ReadTime): boolean {
-    if (text.length === PLAIN_INSTANT && this.readPlainInstant(text, 0, into)) return true;
+    if (text.length === PLAIN_INSTANT && this.readPlainInstant(this.#codesOf(text), 0, into)) return true;
     const instant = INSTANT.exec(text);
     if (instant) return this.#readInstant(instant, into);
     const clock = CLOCK.exec(text);
@@ -46,21 +52,30 @@ export class TimeReader {
     return SECONDS.test(text);
   }
 
-  /** "2026-03-01T09:12:30Z" at a place of a text, as most recorders write it, without a pattern. */
-  readPlainInstant(text: string, at: number, into: ReadTime): boolean {
-    if (text.charCodeAt(at + 19) !== 90 || text.charCodeAt(at + 10) !== 84) return false;
-    if (text.charCodeAt(at + 13) !== 58 || text.charCodeAt(at + 16) !== 58) return false;
-    const hours = twoDigits(text, at + 11);
-    const minutes = twoDigits(text, at + 14);
-    const seconds = twoDigits(text, at + 17);
+  /** "2026-03-01T09:12:30Z" at a place of some bytes, as most recorders write it, without a pattern. */
+  readPlainInstant(bytes: Uint8Array, at: number, into: ReadTime): boolean {
+    if (bytes[at + 10] !== LETTER_T || bytes[at + 13] !== COLON || bytes[at + 16] !== COLON) return false;
+    if (bytes[at + 19] !== LETTER_Z) return false;
+    const hours = twoDigits(bytes, at + 11);
+    const minutes = twoDigits(bytes, at + 14);
+    const seconds = twoDigits(bytes, at + 17);
     if (!(hours < 24 && minutes < 60 && seconds < 61)) return false;
-    if (!text.startsWith(this.#day, at) || this.#day === "") {
-      if (!this.#setDay(text.slice(at, at + 10))) return false;
+    if (!isAt(bytes, at, this.#dayCodes)) {
+      if (!this.#setDay(String.fromCharCode(...bytes.subarray(at, at + 10)))) return false;
+      this.#dayCodes = bytes.slice(at, at + 10);
     }
     into.kind = "instant";
     into.offset = 0;
     into.seconds = this.#dayStarts + hours * 3600 + minutes * 60 + seconds;
     return true;
+  }
+
+  #codesOf(text: string): Uint8Array {
+    for (let at = 0; at < PLAIN_INSTANT; at += 1) {
+      const code = text.charCodeAt(at);
+      this.#codes[at] = code < 128 ? code : 0;
+    }
+    return this.#codes;
   }
 
   #readInstant(match: RegExpExecArray, into: ReadTime): boolean {
@@ -83,6 +98,7 @@ export class TimeReader {
     const [year = 0, month = 0, date = 0] = day.split("-").map(Number);
     if (!isDate(year, month, date)) return false;
     this.#day = day;
+    this.#dayCodes = Uint8Array.of(0);
     this.#dayStarts = daysBefore(year, month, date) * DAY;
     return true;
   }
@@ -116,9 +132,9 @@ function readClock(match: RegExpExecArray, into: ReadTime): boolean {
   return Number(minutes) < 60 && Number(seconds) < 61 && into.seconds < DAY + 1;
 }
 
-function twoDigits(text: string, at: number): number {
-  const tens = text.charCodeAt(at) - 48;
-  const ones = text.charCodeAt(at + 1) - 48;
+function twoDigits(bytes: Uint8Array, at: number): number {
+  const tens = (bytes[at] as number) - ZERO;
+  const ones = (bytes[at + 1] as number) - ZERO;
   return tens >= 0 && tens <= 9 && ones >= 0 && ones <= 9 ? tens * 10 + ones : Number.NaN;
 }
 
