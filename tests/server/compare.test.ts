@@ -4,6 +4,7 @@ import { describe, expect, test } from "vitest";
 import { GitRepository } from "./git-repository.ts";
 import { cleanProtocol, FORMULARY, replaced } from "./protocols.ts";
 import { folderWith, runLimb } from "./run-limb.ts";
+import { versionAnswers } from "./version-answers.ts";
 
 const DOSE = "amount 3 mg/kg up to 200 mg";
 const looser = (text = cleanProtocol()) => replaced(text, DOSE, "amount 3.5 mg/kg up to 200 mg");
@@ -268,10 +269,12 @@ describe("limb check --against", () => {
       "wrist.limb": raised(inReview(looser())),
       "new.limb": inReview(cleanProtocol("new")),
     });
-    const verdicts = await answers(repository.folder, ["--against", "HEAD:"]);
+    const verdicts = await versionAnswers(repository.folder, ["--against", "HEAD:"]);
     expect(verdicts).toEqual({ wrist: "holds", new: undefined });
     repository.write({ "wrist.limb": looser() });
-    expect(await answers(repository.folder, ["--against", "HEAD:"])).toMatchObject({ wrist: undefined });
+    expect(await versionAnswers(repository.folder, ["--against", "HEAD:"])).toMatchObject({
+      wrist: undefined,
+    });
   });
 
   test("is not decided where the earlier version could not be read wholly", async () => {
@@ -279,7 +282,7 @@ describe("limb check --against", () => {
       "wrist.limb": replaced(inReview(cleanProtocol()), "at least 30 min", "at least 30"),
     });
     repository.commit("a slip").write({ "wrist.limb": inReview(cleanProtocol()) });
-    expect(await answers(repository.folder, ["--against", "HEAD:"])).toEqual({ wrist: "not-decided" });
+    expect(await versionAnswers(repository.folder, ["--against", "HEAD:"])).toEqual({ wrist: "not-decided" });
   });
 
   test("takes a folder, too, and tells what is no version", async () => {
@@ -287,23 +290,4 @@ describe("limb check --against", () => {
     expect((await runLimb(folder, ["check", "new", "--against", "old"])).out).toContain(RULE);
     expect(await runLimb(folder, ["check", "new", "--against", "none"])).toMatchObject({ code: 2, out: "" });
   });
-
-  /** What the rule answers for each protocol. */
-  async function answers(folder: string, given: readonly string[]) {
-    const { out } = await runLimb(folder, ["check", "--json", ...given]);
-    const { files } = JSON.parse(out) as CheckJson;
-    const protocols = files.flatMap((file) => file.protocols);
-    return Object.fromEntries(
-      protocols.map(({ name, verdicts }) => [name, verdicts.find(({ rule }) => rule === RULE)?.kind]),
-    );
-  }
 });
-
-interface CheckJson {
-  readonly files: readonly {
-    readonly protocols: readonly {
-      readonly name: string;
-      readonly verdicts: readonly { readonly rule: string; readonly kind: string }[];
-    }[];
-  }[];
-}

@@ -4,8 +4,7 @@ import { describe, expect, test } from "vitest";
 import { GitRepository } from "./git-repository.ts";
 import { cleanProtocol, FORMULARY, replaced } from "./protocols.ts";
 import { folderWith, runLimb } from "./run-limb.ts";
-
-const RULE = "version-not-raised";
+import { versionAnswers } from "./version-answers.ts";
 
 const inReview = (text: string) => replaced(text, "status    draft", "status    in-review");
 const looser = (text: string) => replaced(text, "3 mg/kg up to 200 mg", "3.5 mg/kg up to 200 mg");
@@ -28,18 +27,18 @@ describe("limb check, in a Git repository, looks at the last commit by itself", 
 
   test("the rule holds once the version is raised as far as the changes ask", async () => {
     const { folder } = committed().write({ "wrist.limb": raised(looser(REVIEWED)) });
-    expect(await answers(folder)).toEqual({ wrist: "holds" });
+    expect(await versionAnswers(folder)).toEqual({ wrist: "holds" });
     expect((await runLimb(folder, ["check"])).code).toBe(0);
   });
 
   test("nothing is said of a draft, of what says the same, and of a protocol that is new", async () => {
     const repository = committed().write({ "wrist.limb": looser(cleanProtocol()) });
-    expect(await answers(repository.folder)).toEqual({ wrist: undefined });
+    expect(await versionAnswers(repository.folder)).toEqual({ wrist: undefined });
     repository.write({
       "wrist.limb": `// looked through\n${REVIEWED}`,
       "new.limb": inReview(cleanProtocol("new")),
     });
-    expect(await answers(repository.folder)).toEqual({ wrist: undefined, new: undefined });
+    expect(await versionAnswers(repository.folder)).toEqual({ wrist: undefined, new: undefined });
   });
 
   test("nothing is said of a clean checkout, however its lines end", async () => {
@@ -47,7 +46,7 @@ describe("limb check, in a Git repository, looks at the last commit by itself", 
     const clean = await runLimb(repository.folder, ["check", "--verbose"]);
     expect(clean.out).toContain("no earlier version says otherwise: version-not-raised.");
     repository.write({ "wrist.limb": `\ufeff${REVIEWED.replaceAll("\n", "\r\n")}` });
-    expect(await answers(repository.folder)).toEqual({ wrist: undefined });
+    expect(await versionAnswers(repository.folder)).toEqual({ wrist: undefined });
   });
 
   test("a protocol has to be raised where only the formulary that it uses changed", async () => {
@@ -56,23 +55,23 @@ describe("limb check, in a Git repository, looks at the last commit by itself", 
     });
     const { out } = await runLimb(folder, ["check", "wrist.limb"]);
     expect(out).toMatch(/version-not-raised +wrist\.limb:/);
-    expect(await answers(folder)).toEqual({ wrist: "broken" });
+    expect(await versionAnswers(folder)).toEqual({ wrist: "broken" });
   });
 
   test("a file that was moved, or a protocol that was renamed in its file, keeps its earlier version", async () => {
     const repository = committed();
     renameSync(join(repository.folder, "wrist.limb"), join(repository.folder, "forearm.limb"));
     repository.write({ "forearm.limb": looser(REVIEWED) });
-    expect(await answers(repository.folder)).toEqual({ wrist: "broken" });
+    expect(await versionAnswers(repository.folder)).toEqual({ wrist: "broken" });
     const renamed = committed().write({ "wrist.limb": looser(inReview(cleanProtocol("forearm"))) });
-    expect(await answers(renamed.folder)).toEqual({ forearm: "broken" });
+    expect(await versionAnswers(renamed.folder)).toEqual({ forearm: "broken" });
   });
 
   test("a protocol that was renamed and moved at once is known by what it says", async () => {
     const repository = committed();
     renameSync(join(repository.folder, "wrist.limb"), join(repository.folder, "forearm.limb"));
     repository.write({ "forearm.limb": looser(inReview(cleanProtocol("forearm"))) });
-    expect(await answers(repository.folder)).toEqual({ forearm: "broken" });
+    expect(await versionAnswers(repository.folder)).toEqual({ forearm: "broken" });
   });
 
   test("paths are those of the folder that is checked, also below the top of the repository", async () => {
@@ -84,25 +83,25 @@ describe("limb check, in a Git repository, looks at the last commit by itself", 
     repository.write({ "ward/protocols/wrist.limb": forearm });
     const ward = join(repository.folder, "ward");
     // Renamed, so that it is known by its path alone.
-    expect(await answers(ward, ["protocols"])).toEqual({ forearm: "broken" });
-    expect(await answers(repository.folder, ["ward"])).toEqual({ forearm: "broken" });
-    const fromBeside = await answers(join(ward, "protocols"), ["wrist.limb", "--workspace", ".."]);
+    expect(await versionAnswers(ward, ["protocols"])).toEqual({ forearm: "broken" });
+    expect(await versionAnswers(repository.folder, ["ward"])).toEqual({ forearm: "broken" });
+    const fromBeside = await versionAnswers(join(ward, "protocols"), ["wrist.limb", "--workspace", ".."]);
     expect(fromBeside).toEqual({ forearm: "broken" });
   });
 
   test("is not decided where the last commit could not be understood", async () => {
     const slip = replaced(REVIEWED, "at least 30 min", "at least 30");
     const one = committed({ "wrist.limb": slip }).write({ "wrist.limb": REVIEWED });
-    expect(await answers(one.folder)).toEqual({ wrist: "not-decided" });
+    expect(await versionAnswers(one.folder)).toEqual({ wrist: "not-decided" });
     const other = committed({ "wrist.limb": "protokol wrist {\n" }).write({ "wrist.limb": REVIEWED });
-    expect(await answers(other.folder)).toEqual({ wrist: "not-decided" });
+    expect(await versionAnswers(other.folder)).toEqual({ wrist: "not-decided" });
     const latin = committed();
     writeFileSync(
       join(latin.folder, "wrist.limb"),
       Buffer.from(REVIEWED.replace("Wrist", "Wr\u00efst"), "latin1"),
     );
     latin.commit("not UTF-8").write({ "wrist.limb": REVIEWED });
-    expect(await answers(latin.folder)).toEqual({ wrist: "not-decided" });
+    expect(await versionAnswers(latin.folder)).toEqual({ wrist: "not-decided" });
     expect((await runLimb(latin.folder, ["check"])).err).toBe("");
   });
 
@@ -130,7 +129,7 @@ describe("limb check, in a Git repository, looks at the last commit by itself", 
     })) {
       writeFileSync(join(clone, file), text);
     }
-    expect(await answers(clone)).toEqual({ wrist: "not-decided" });
+    expect(await versionAnswers(clone)).toEqual({ wrist: "not-decided" });
     const { out } = await runLimb(clone, ["check"]);
     expect(out.replace(/\s+/g, " ")).toContain("is not in this copy of the repository");
     expect(existsSync(started)).toBe(false);
@@ -138,10 +137,10 @@ describe("limb check, in a Git repository, looks at the last commit by itself", 
 
   test("is not asked with --no-against, and --against names another version", async () => {
     const repository = committed().write({ "wrist.limb": looser(REVIEWED) });
-    expect(await answers(repository.folder, ["--no-against"])).toEqual({ wrist: undefined });
+    expect(await versionAnswers(repository.folder, ["--no-against"])).toEqual({ wrist: undefined });
     repository.commit("looser");
-    expect(await answers(repository.folder)).toEqual({ wrist: undefined });
-    expect(await answers(repository.folder, ["--against", "HEAD~1:"])).toEqual({ wrist: "broken" });
+    expect(await versionAnswers(repository.folder)).toEqual({ wrist: undefined });
+    expect(await versionAnswers(repository.folder, ["--against", "HEAD~1:"])).toEqual({ wrist: "broken" });
   });
 
   test("is not asked where there is no repository, no commit, or no Git, which is no trouble", async () => {
@@ -152,13 +151,13 @@ describe("limb check, in a Git repository, looks at the last commit by itself", 
     const repository = committed();
     repository.git("update-ref", "-d", "HEAD");
     expect(await runLimb(repository.folder, ["check"])).toMatchObject(expected);
-    expect(await answers(repository.folder)).toEqual({ wrist: undefined });
+    expect(await versionAnswers(repository.folder)).toEqual({ wrist: undefined });
     const changed = committed().write({ "wrist.limb": looser(REVIEWED) });
     const path = process.env.PATH;
     process.env.PATH = alone;
     try {
       expect(await runLimb(changed.folder, ["check"])).toMatchObject(expected);
-      expect(await answers(changed.folder)).toEqual({ wrist: undefined });
+      expect(await versionAnswers(changed.folder)).toEqual({ wrist: undefined });
       const asked = await runLimb(changed.folder, ["check", "--against", "HEAD:"]);
       expect(asked.code).toBe(2);
       expect(asked.err).toContain("there is no program git");
@@ -167,22 +166,3 @@ describe("limb check, in a Git repository, looks at the last commit by itself", 
     }
   });
 });
-
-/** What the rule answers for each protocol; undefined where it was not asked. */
-async function answers(folder: string, given: readonly string[] = []) {
-  const { out } = await runLimb(folder, ["check", "--json", ...given]);
-  const { files } = JSON.parse(out) as CheckJson;
-  const protocols = files.flatMap((file) => file.protocols);
-  return Object.fromEntries(
-    protocols.map(({ name, verdicts }) => [name, verdicts.find(({ rule }) => rule === RULE)?.kind]),
-  );
-}
-
-interface CheckJson {
-  readonly files: readonly {
-    readonly protocols: readonly {
-      readonly name: string;
-      readonly verdicts: readonly { readonly rule: string; readonly kind: string }[];
-    }[];
-  }[];
-}

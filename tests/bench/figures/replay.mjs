@@ -3,7 +3,7 @@ import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { coldRuns } from "../cold-runs.mjs";
-import { LIMB, MAKE_CASES, PARSE_CSV, PEAK_MEMORY, WRIST } from "../material/paths.mjs";
+import { LIMB, MAKE_CASES, PARSE_CSV, PARSE_CSV_ROWS, PEAK_MEMORY, WRIST } from "../material/paths.mjs";
 import { comparedWith, rounded } from "../row.mjs";
 
 /** Cases of some 36 events each; in one of ten something is planted. */
@@ -21,9 +21,10 @@ export function measure() {
     const [small, large] = files.map((file) => peakOf(folder, file, rules));
     const file = files.at(-1);
     const events = /with ([\d,]+) events/.exec(run([LIMB, "replay", file, "--protocol", rules], FOUND))[1];
-    const [parse, replay] = coldRuns(
+    const [parse, slower, replay] = coldRuns(
       [
         { what: "papaparse, plain parse of the same file", arguments: [PARSE_CSV, file] },
+        { what: "csv-parse, plain parse of the same file", arguments: [PARSE_CSV_ROWS, file] },
         {
           what: `limb replay, ${events} events`,
           arguments: [LIMB, "replay", file, "--protocol", rules],
@@ -35,7 +36,9 @@ export function measure() {
     const thousands = Number(events.replaceAll(",", "")) / replay.median;
     return [
       parse,
+      slower,
       comparedWith(parse, replay, 3),
+      { ...comparedWith(slower, replay), what: "the same, beside the other parser" },
       { what: "limb replay, events", unit: "thousand/s", median: rounded(thousands) },
       { what: "limb replay, peak memory", unit: "MB", median: rounded(large) },
       { what: "memory for ten times the events", unit: "times", median: rounded(large / small, 2) },

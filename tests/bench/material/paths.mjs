@@ -7,6 +7,7 @@ export const PROTOCOL = here("site/wrist-reduction.limb");
 export const SITE = here("site");
 export const PEAK_MEMORY = here("peak-memory.cjs");
 export const PARSE_CSV = here("peers/parse-csv.mjs");
+export const PARSE_CSV_ROWS = here("peers/parse-csv-rows.mjs");
 export const MAKE_CASES = here("../../../examples/tarn-hollow/cases/make-cases.mjs");
 export const WRIST = here("../../../examples/tarn-hollow/protocols/wrist-reduction.limb");
 export const EXPLORE_MODEL = here("explore-model.mjs");
