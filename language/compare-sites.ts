@@ -45,7 +45,7 @@ export function* compareSites(
   options: CompareOptions,
 ): Generator<ComparedProtocol, readonly NotCompared[]> {
   const [old, recent] = [foundIn(before, "before"), foundIn(now, "now")];
-  for (const pair of pairs(old.places, recent.places, options)) {
+  for (const pair of pairs(old.places, recent.places, { ...options, areAlone: true })) {
     yield compared(before.site, now.site, pair, options);
   }
   return [...old.unread, ...recent.unread];
@@ -140,13 +140,13 @@ function meaningKey(protocol: Protocol): string {
 }
 
 /**
- * By name; then those that say the same under another name; then the only one left of the same file; then those that say nearly the
- * same. What is left has no partner.
+ * By name; then those that say the same under another name; then the only one left of the same file, or the only one that was given at
+ * all (`areAlone`); then those that say nearly the same. What is left has no partner.
  */
 function pairs(
   before: readonly Place[],
   now: readonly Place[],
-  { protocol }: Pick<CompareOptions, "protocol">,
+  { protocol, areAlone }: Pick<CompareOptions, "protocol"> & { readonly areAlone?: true },
 ): Pair[] {
   const found: Pair[] = [];
   let [old, recent] = [[...before], [...now]];
@@ -165,7 +165,7 @@ function pairs(
   const isAlone = (places: readonly Place[], { file }: Place) =>
     places.filter((one) => one.file === file).length === 1;
   take((a, b) => a.file === b.file && isAlone(old, a) && isAlone(recent, b));
-  if (before.length === 1 && now.length === 1) take(() => true);
+  if (areAlone && before.length === 1 && now.length === 1) take(() => true);
   const alike = alikePairs(old, recent);
   const isTaken = (place: Place) => alike.some((pair) => pair.before === place || pair.now === place);
   const all: Pair[] = [

@@ -29,8 +29,10 @@ export interface EarlierTexts {
   readonly whyUnread?: (file: string) => string | undefined;
   /** Protocols that are kept as their rule files, beside those of the files. */
   readonly compiled?: readonly CompiledVersion[];
-  /** Whether a file is there no more: what it declared may have another name now. */
-  readonly isGone?: (file: string) => boolean;
+  /** Whether a file is there no more, and what it declared may have another name now; `names` are those of its protocols. */
+  readonly isGone?: (file: string, names: readonly string[]) => boolean;
+  /** Why nothing of it can be read, where it is there. */
+  readonly refusal?: () => string | undefined;
 }
 
 /**
@@ -48,6 +50,8 @@ export function earlierVersions(texts: EarlierTexts, now: Site): EarlierVersions
   return {
     of: (protocol, options) => {
       const { file } = protocol.nameOrigin;
+      const refusal = texts.refusal?.();
+      if (refusal !== undefined) return () => ({ kind: "not-compared", limit: refusal });
       if (isUntouched(texts, now, file)) return undefined;
       const before = siteBefore();
       const unread = whyUnknown(texts, before, protocol);
@@ -134,8 +138,10 @@ function concerned(
   const isKnown = kept.length > 0 || files.some((file) => namesIn(before.file(file)).includes(name));
   if (isKnown) return { files, compiled: kept };
   return {
-    files: [...new Set([...files, ...texts.files().filter(isGone)])],
-    compiled: compiled.filter(({ protocol }) => isGone(protocol.nameOrigin.file)),
+    files: [
+      ...new Set([...files, ...texts.files().filter((file) => isGone(file, namesIn(before.file(file))))]),
+    ],
+    compiled: compiled.filter(({ protocol }) => isGone(protocol.nameOrigin.file, [protocol.name])),
   };
 }
 

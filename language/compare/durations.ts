@@ -48,6 +48,7 @@ function spansBetween(before: Duration | undefined, now: Duration | undefined) {
 
 /** What one duration allows and the other does not. */
 function spansBeyond(one: Duration, other: Duration): string[] {
+  if (isBefore(one, other) || isBefore(other, one)) return [wholeSpan(one)];
   const shorter = one.shortest.compare(other.shortest) < 0;
   const { longest: most } = other;
   const longer = most !== undefined && (one.longest === undefined || one.longest.compare(most) > 0);
@@ -61,4 +62,15 @@ function spansBeyond(one: Duration, other: Duration): string[] {
         ]
       : []),
   ];
+}
+
+/** Whether all of one is shorter than all of another. */
+function isBefore({ longest }: Duration, { shortest }: Duration): boolean {
+  return longest !== undefined && longest.compare(shortest) < 0;
+}
+
+function wholeSpan({ shortest, longest }: Duration): string {
+  const least = durationText(shortest);
+  if (!longest) return `A time of ${least} or more`;
+  return longest.equals(shortest) ? `Just ${least}` : `A time of ${least} to ${durationText(longest)}`;
 }

@@ -107,7 +107,8 @@ async function check(
   const baseline = options.since === undefined ? undefined : openBaseline(options.since, invocation);
   giveInput(opened, invocation);
   const on = options.on ?? invocation.today;
-  const against = earlierVersion(options.against, opened, invocation);
+  const site = new Site(workspace.textOf);
+  const against = earlierVersion(options.against, { ...opened, site }, invocation);
   const report = await reportFor(options, { workspace, on, invocation });
   const progress = new Progress(invocation, "Checked", files.length);
   const tally = new Tally();
@@ -117,7 +118,6 @@ async function check(
     invocation.output.write(text);
   };
   write(report.start());
-  const site = new Site(workspace.textOf);
   for (const whole of checkFiles(site, files, {
     on,
     isWholeWorkspace: opened.isWhole,
@@ -169,13 +169,16 @@ async function reportFor(
 /** The version that protocols are compared with. Throws `Trouble` where one was asked for and there is none. */
 function earlierVersion(
   named: CheckOptions["against"],
-  { workspace }: OpenedFiles,
+  { workspace, files: checked, site: now }: OpenedFiles & { readonly site: Site },
   { currentFolder }: Invocation,
 ): { readonly texts: EarlierTexts; readonly troubles: () => readonly Trouble[] } | undefined {
   if (named === false) return undefined;
+  const isDeclared = (name: string) =>
+    checked.some((file) => now.file(file)?.protocols.some((protocol) => protocol.name === name));
+  const isGone = (file: string, names: readonly string[]) =>
+    !existsSync(workspace.pathOf(file)) && !names.every(isDeclared);
   if (named === undefined) {
     const texts = lastCommit(workspace.root);
-    const isGone = (file: string) => !existsSync(workspace.pathOf(file));
     return texts && { texts: { ...texts, isGone }, troubles: () => [] };
   }
   const { site, textOf, troubles } = openVersion(named, { workspace: undefined, currentFolder });
@@ -186,7 +189,7 @@ function earlierVersion(
       files: () => files,
       holds: (file) => files.includes(file),
       ...(compiled && { compiled }),
-      isGone: (file) => workspace.textOf(file) === undefined,
+      isGone,
     },
     troubles,
   };

@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { posix } from "node:path";
 import { SUFFIX } from "./find-files.ts";
-import { git, isRefusal } from "./git.ts";
+import { git, isRefusal, refusalWords } from "./git.ts";
 import { decoded, MOST_BYTES, tooLong } from "./read-text.ts";
 import { type FoundContent, MOST_RULE_FILE_BYTES } from "./rule-files.ts";
 import { codeOf, NothingThere, Trouble } from "./trouble.ts";
@@ -75,18 +75,26 @@ export class GitTree {
   }
 
   /**
-   * The contents of the files below a path whose names end so, a few at a time; of the path itself where it is a file. Links, and
-   * what is longer than any rule file, are left out. Throws `Trouble`.
+   * The contents of the files below a path whose names end so, a few at a time; of the path itself where it is a file. What a link
+   * leads to, and what is longer than any rule file, is not read, and says so when it is asked for. Throws `Trouble`.
    */
   *contentsAt(written: string, suffix: string): Generator<FoundContent> {
     const path = this.pathOf(written);
     const named = this.isFile(path)
       ? [path]
       : this.searchedBelow(path, written).filter((one) => one.endsWith(suffix));
-    const files = named.flatMap((file) => {
+    const entries = named.flatMap((file) => {
       const entry = this.entries.get(file);
-      return entry?.kind === "file" && entry.size <= MOST_RULE_FILE_BYTES ? [{ file, ...entry }] : [];
+      return entry ? [{ file, ...entry }] : [];
     });
+    const isRead = ({ kind, size }: TreeEntry) => kind === "file" && size <= MOST_RULE_FILE_BYTES;
+    for (const { file, kind, size } of entries.filter((entry) => !isRead(entry))) {
+      const read = () => {
+        throw kind === "file" ? tooLong(this.nameOf(file), size) : this.notRead(file);
+      };
+      yield { name: this.nameOf(file), read };
+    }
+    const files = entries.filter(isRead);
     for (const some of inPortions(files)) {
       const contents = contentsOf(
         this.folder,
@@ -342,7 +350,7 @@ function withoutRepository(folder: string, error: unknown): Trouble {
       next: "Install Git, or name files and folders instead.",
     });
   }
-  const stderr = error instanceof Error && "stderr" in error ? String(error.stderr).trim() : String(error);
+  const stderr = refusalWords(error);
   const isNone = stderr.includes("not a git repository");
   return new Trouble({
     file: folder,

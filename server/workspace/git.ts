@@ -17,6 +17,11 @@ export function isRefusal(error: unknown): boolean {
   return error instanceof Error && "status" in error && typeof error.status === "number";
 }
 
+/** What Git says of why it could not do it. */
+export function refusalWords(error: unknown): string {
+  return error instanceof Error && "stderr" in error ? String(error.stderr).trim() : String(error);
+}
+
 /** The same without waiting for it; what it prints, as far as it came. Undefined where it could not be done. */
 export async function askGit(folder: string, given: readonly string[]): Promise<string | undefined> {
   try {

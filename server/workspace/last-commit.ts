@@ -1,5 +1,5 @@
 import type { EarlierTexts } from "@limbwright/language";
-import { git, isRefusal, mayLieInRepository } from "./git.ts";
+import { git, isRefusal, mayLieInRepository, refusalWords } from "./git.ts";
 import { entriesOf, GitTree, type TreeEntry } from "./git-tree.ts";
 import { codeOf, Trouble } from "./trouble.ts";
 
@@ -23,8 +23,17 @@ export function textsOfCommit(folder: string, { key, entries }: CommitListed): E
   return textsOf(folder, key, () => entries);
 }
 
-function textsOf(folder: string, key: string, entries: () => CommitListed["entries"]): EarlierTexts {
+function textsOf(folder: string, key: string, listed: () => CommitListed["entries"] | Refused): EarlierTexts {
   let opened: GitTree | undefined;
+  let answer: CommitListed["entries"] | Refused | undefined;
+  const asked = () => {
+    answer ??= listed();
+    return answer;
+  };
+  const entries = () => {
+    const found = asked();
+    return "refusal" in found ? NONE : found;
+  };
   const tree = () => {
     opened ??= new GitTree({ folder, prefix: "", entries: entries(), place: "HEAD:./" });
     return opened;
@@ -32,6 +41,10 @@ function textsOf(folder: string, key: string, entries: () => CommitListed["entri
   return {
     name: "the last commit",
     key,
+    refusal: () => {
+      const found = asked();
+      return "refusal" in found ? found.refusal : undefined;
+    },
     files: () => filesOf(tree()),
     holds: (file) => tree().holds(file),
     textOf: (file) => tree().textOf(file),
@@ -40,12 +53,32 @@ function textsOf(folder: string, key: string, entries: () => CommitListed["entri
   };
 }
 
-function entriesOfLastCommit(folder: string): CommitListed["entries"] {
+/** Why Git does not give the last commit, though there is one. */
+interface Refused {
+  readonly refusal: string;
+}
+
+const NONE: CommitListed["entries"] = new Map();
+
+function entriesOfLastCommit(folder: string): CommitListed["entries"] | Refused {
   try {
     return entriesOf(git(folder, ["ls-tree", "-r", "-z", "HEAD"]));
   } catch (error) {
-    if (isRefusal(error) || codeOf(error) === "ENOENT") return new Map();
-    throw error;
+    if (codeOf(error) === "ENOENT") return NONE;
+    if (!isRefusal(error)) throw error;
+    const words = refusalWords(error);
+    if (words.includes("not a git repository") || hasNoCommit(folder)) return NONE;
+    return { refusal: `Git does not read the last commit: ${words.split("\n")[0]}` };
+  }
+}
+
+function hasNoCommit(folder: string): boolean {
+  try {
+    git(folder, ["rev-parse", "--verify", "--quiet", "HEAD"]);
+    return false;
+  } catch (error) {
+    // Quiet: it says nothing where there is no such commit, and else what is wrong.
+    return isRefusal(error) && refusalWords(error) === "";
   }
 }
 

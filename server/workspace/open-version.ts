@@ -4,7 +4,7 @@ import { type ComparedSite, type CompiledVersion, type ReadText, Site } from "@l
 import { findFiles } from "./find-files.ts";
 import { type GitTree, revisionPathOf, revisionTree } from "./git-tree.ts";
 import { openFiles } from "./open-files.ts";
-import { decoded, readText, unreadable } from "./read-text.ts";
+import { decoded, readText, tooLong, unreadable } from "./read-text.ts";
 import {
   type CompiledInFolder,
   compiledInFolder,
@@ -65,8 +65,8 @@ function onDisk(named: string, { workspace: asked, currentFolder }: VersionPlace
   });
   const site = new Site(workspace.textOf);
   const read = readable(files, workspace.textOf);
-  const found = folders.length > 0 ? contentsOnDisk(workspace, resolve(currentFolder, named)) : [];
-  const kept = compiledInFolder(found, namesIn(site, read));
+  const searched = folders.length > 0 ? contentsOnDisk(workspace, resolve(currentFolder, named)) : NOTHING;
+  const kept = compiledInFolder(searched.contents, namesIn(site, read));
   const [first] = troubles;
   if (first && files.length === 0 && kept.versions.length === 0) throw kept.troubles[0] ?? first;
   const name = folders.length > 0 ? `the folder \`${named}\`` : `\`${named}\``;
@@ -75,25 +75,34 @@ function onDisk(named: string, { workspace: asked, currentFolder }: VersionPlace
     textOf: workspace.textOf,
     troubles: () => [
       ...troubles.filter((one) => !(one instanceof NothingThere)),
+      ...searched.troubles.filter((one) => !troubles.some(({ message }) => message === one.message)),
       ...kept.troubles,
       ...workspace.troubles,
     ],
   };
 }
 
-function contentsOnDisk(workspace: Workspace, folder: string): FoundContent[] {
-  return findFiles(workspace, folder, RULE_FILE_SUFFIX).files.map((name) => ({
-    name,
-    read: () => bytesOf(workspace.pathOf(name), name),
-  }));
+interface SearchedFolder {
+  readonly contents: readonly FoundContent[];
+  readonly troubles: readonly Trouble[];
 }
 
-/** Nothing of a file that is longer than any rule file. */
+const NOTHING: SearchedFolder = { contents: [], troubles: [] };
+
+function contentsOnDisk(workspace: Workspace, folder: string): SearchedFolder {
+  const { files, troubles } = findFiles(workspace, folder, RULE_FILE_SUFFIX);
+  const read = (name: string) => () => bytesOf(workspace.pathOf(name), name);
+  return { contents: files.map((name) => ({ name, read: read(name) })), troubles };
+}
+
+/** Throws `Trouble` where it cannot be read, or is longer than any rule file. */
 function bytesOf(path: string, name: string): Uint8Array {
   try {
-    return statSync(path).size > MOST_RULE_FILE_BYTES ? new Uint8Array() : readFileSync(path);
+    const { size } = statSync(path);
+    if (size > MOST_RULE_FILE_BYTES) throw tooLong(name, size);
+    return readFileSync(path);
   } catch (error) {
-    throw unreadable(name, error);
+    throw error instanceof Trouble ? error : unreadable(name, error);
   }
 }
 

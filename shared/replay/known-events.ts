@@ -94,12 +94,15 @@ export class KnownEvents {
     if (ofKind.has(says)) return;
     const told = { kind, says, number: this.#all.length };
     this.#all.push(told);
-    this.#written.push(
-      plainBytes(`${kind},${/[",]/.test(says) ? `"${says.replaceAll('"', '""')}"` : says}\n`),
-    );
+    this.#written.push(plainBytes(`${kind},${inTable(event.kind === "leak" ? event.cuff : says)}\n`));
     ofKind.set(says, told);
     this.#plain.set(plain(kind, says), told);
   }
+}
+
+/** A value as a table writes it. */
+function inTable(value: string): string {
+  return /[",]/.test(value) ? `"${value.replaceAll('"', '""')}"` : value;
 }
 
 function plain(kind: string, says: string): string {

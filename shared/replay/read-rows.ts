@@ -378,7 +378,7 @@ const MEMBERS = new Set([
 
 /** "inflate" with the cuff "distal" is `inflate distal`. */
 function withCuff(kind: string, value: string, cuff: string): string {
-  if (kind === "leak") return `${(cuff || value).trim()} loses pressure`;
+  if (kind === "leak") return `${(cuff || value).trim().replace(/\s+loses pressure$/i, "")} loses pressure`;
   if (cuff === "" || value.includes(cuff)) return value;
   const [action = "", ...rest] = value.trim().split(/\s+/);
   return [action, cuff.trim(), ...rest].join(" ");

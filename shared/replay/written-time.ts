@@ -19,6 +19,8 @@ const CLOCK = /^(\d\d?):(\d\d):(\d\d)(?:[.,](\d{1,9}))?$/;
 const ELAPSED = /^(\d{1,4}):(\d\d)(?:[.,](\d{1,9}))?$/;
 /** How long an instant in UTC is, to the second. */
 export const PLAIN_INSTANT = 20;
+const WRITTEN_DAY = /^\d{4}-\d\d-\d\d$/;
+const DAY_LENGTH = 10;
 const [ZERO, COLON, LETTER_T, LETTER_Z] = [48, 58, 84, 90] as const;
 const SECONDS = /^\d{1,9}(?:\.\d{1,9})?$/;
 
@@ -29,8 +31,9 @@ const SECONDS = /^\d{1,9}(?:\.\d{1,9})?$/;
 export class TimeReader {
   #day = "";
   #dayStarts = 0;
-  /** The day that was read last in bytes. */
-  #dayCodes = Uint8Array.of(0);
+  /** The day that was read last in bytes of its own, where it is known in bytes: those of a record are overwritten. */
+  readonly #dayCodes = new Uint8Array(DAY_LENGTH);
+  #hasDayCodes = false;
   readonly #codes = new Uint8Array(PLAIN_INSTANT);
 
   /** Fills `into`; false where the text is no time. */
@@ -60,9 +63,12 @@ export class TimeReader {
     const minutes = twoDigits(bytes, at + 14);
     const seconds = twoDigits(bytes, at + 17);
     if (!(hours < 24 && minutes < 60 && seconds < 61)) return false;
-    if (!isAt(bytes, at, this.#dayCodes)) {
-      if (!this.#setDay(String.fromCharCode(...bytes.subarray(at, at + 10)))) return false;
-      this.#dayCodes = bytes.slice(at, at + 10);
+    if (!this.#hasDayCodes || !isAt(bytes, at, this.#dayCodes)) {
+      const codes = bytes.subarray(at, at + DAY_LENGTH);
+      const day = String.fromCharCode(...codes);
+      if (!WRITTEN_DAY.test(day) || !this.#setDay(day)) return false;
+      this.#dayCodes.set(codes);
+      this.#hasDayCodes = true;
     }
     into.kind = "instant";
     into.offset = 0;
@@ -98,7 +104,7 @@ export class TimeReader {
     const [year = 0, month = 0, date = 0] = day.split("-").map(Number);
     if (!isDate(year, month, date)) return false;
     this.#day = day;
-    this.#dayCodes = Uint8Array.of(0);
+    this.#hasDayCodes = false;
     this.#dayStarts = daysBefore(year, month, date) * DAY;
     return true;
   }

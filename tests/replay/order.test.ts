@@ -59,6 +59,22 @@ describe("a record of 120 cases", () => {
   });
 });
 
+test("a leak is one in either way in which it is written, whatever cases came before", () => {
+  const plain = madeRecord({ count: 1, seed: 3, share: 0, times: "instant" }).rows;
+  const withLeak = (id: string, value: string) =>
+    plain
+      .flatMap((row) =>
+        row.includes(",start,inject local") ? [row, row.replace(/start.*/, `leak,${value}`)] : [row],
+      )
+      .map((row) => row.replace(/^[^,]*/, id));
+  const cases = ["proximal loses pressure", "proximal", "proximal loses pressure", "proximal"];
+  const rowsOf = cases.flatMap((value, index) => withLeak(`TH-${index + 1}`, value));
+  const told = replayed(judge, header + rowsOf.join("")).cases.map(judgement);
+  expect(told).toHaveLength(4);
+  expect(told[0]?.deviations.map(({ kind }) => kind)).toContain("unplanned-release");
+  expect(told.map(({ deviations }) => deviations)).toEqual(Array(4).fill(told[0]?.deviations));
+});
+
 test("a name with a comma is one only in quotes", () => {
   const named = (name: string) => rows.slice(0, 44).map((row) => row.replace(/^[^,]*/, name));
   const quoted = replayed(judge, header + named('"TH, 1"').join(""));

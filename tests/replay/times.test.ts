@@ -34,6 +34,31 @@ test("what is no time is none", () => {
   expect([...wrong, "1:75", "10:61:00", "-5", "1e3"].map(read)).toEqual(Array(10).fill(undefined));
 });
 
+describe("an instant in bytes", () => {
+  const bytes = Buffer.alloc(20);
+  const readBytes = (text: string) => {
+    bytes.write(text, "latin1");
+    const into: ReadTime = { kind: "elapsed", seconds: 0, offset: 0 };
+    return reader.readPlainInstant(bytes, 0, into) ? into.seconds : undefined;
+  };
+
+  test("is of its own day, though the bytes of the one before were overwritten", () => {
+    for (const day of ["2026-03-02", "2026-03-03", "2026-03-02", "2026-03-02"]) {
+      const text = `${day}T09:12:40Z`;
+      expect([text, readBytes(text)]).toEqual([text, Date.parse(text) / 1000]);
+    }
+  });
+
+  test("is none where one letter of the day is no digit", () => {
+    read("2026-03-02T09:12:30.5Z");
+    const spoilt = ["\0", "\u00e9", " ", "x"].flatMap((letter) =>
+      [0, 3, 4, 5, 8, 9].map((at) => `2026-03-09T09:12:40Z`.split("").with(at, letter).join("")),
+    );
+    expect(spoilt.map(readBytes)).toEqual(Array(24).fill(undefined));
+    expect(spoilt.map(read)).toEqual(Array(24).fill(undefined));
+  });
+});
+
 describe("times of one case", () => {
   const judge = judgeOf("wrist-reduction");
   const { header, rows } = madeRecord({ count: 1, seed: 11, share: 0, times: "seconds" });

@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from "node:fs";
+import { readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { GitRepository } from "./git-repository.ts";
@@ -49,6 +49,14 @@ describe("a rule file", () => {
     );
     writeFileSync(join(folder, "approved/wrist.json"), text);
     expect(await runLimb(folder, ["compare", ".", "."])).toMatchObject({ code: 0, err: "" });
+  });
+
+  test("that a link does not lead to is told, and nothing is taken for new without a word", async () => {
+    const { folder } = await compiled(cleanProtocol());
+    symlinkSync("/nowhere/wrist.json", join(folder, "approved/other.json"));
+    const { err, code } = await runLimb(folder, ["compare", "approved", "wrist.limb"]);
+    expect(err).toContain("approved/other.json is a link that leads nowhere.");
+    expect(code).toBe(2);
   });
 
   test("of a revision is read from it, alone and in its folder", async () => {

@@ -1,4 +1,4 @@
-import { chmodSync, existsSync, renameSync, writeFileSync } from "node:fs";
+import { chmodSync, existsSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { GitRepository } from "./git-repository.ts";
@@ -133,6 +133,28 @@ describe("limb check, in a Git repository, looks at the last commit by itself", 
     const { out } = await runLimb(clone, ["check"]);
     expect(out.replace(/\s+/g, " ")).toContain("is not in this copy of the repository");
     expect(existsSync(started)).toBe(false);
+  });
+
+  test("is not decided where Git does not give the last commit", async () => {
+    const repository = committed().write({ "wrist.limb": looser(REVIEWED) });
+    repository.git("checkout", "--quiet", "--detach");
+    writeFileSync(join(repository.folder, ".git/HEAD"), `${"1".repeat(40)}\n`);
+    expect(await versionAnswers(repository.folder)).toEqual({ wrist: "not-decided" });
+    const { out, code } = await runLimb(repository.folder, ["check"]);
+    expect(out).toContain("Git does not read the last commit");
+    expect(code).toBe(3);
+  });
+
+  test("a new protocol is not taken for another one that is gone", async () => {
+    const repository = committed();
+    rmSync(join(repository.folder, "wrist.limb"));
+    const other = replaced(
+      replaced(inReview(cleanProtocol("ankle")), "at least 30 min", "at least 45 min"),
+      "3 mg/kg up to 200 mg",
+      "2 mg/kg up to 120 mg",
+    ).replace(/"[^"]+"/g, (text) => (text.endsWith('.limb"') ? text : `"Ankle: ${text.slice(1)}`));
+    repository.write({ "ankle.limb": other });
+    expect(await versionAnswers(repository.folder)).toEqual({ ankle: undefined });
   });
 
   test("is not asked with --no-against, and --against names another version", async () => {

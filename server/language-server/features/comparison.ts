@@ -9,6 +9,8 @@ export const comparison: Feature = {
   offers: () => ({ experimental: { comparison: true } }),
   register: (service) => {
     service.connection.onRequest(COMPARISON, async (params: ComparisonAsked, token: CancellationToken) => {
+      // A token that is cancelled before anybody asks for it never says so again.
+      if (token.isCancellationRequested) return cancelled();
       const asked = askedText(service, params);
       return asked ? pageOf(service, asked, params, token) : null;
     });
@@ -45,8 +47,7 @@ async function pageOf(
     used,
     (cancel) => token.onCancellationRequested(cancel),
   );
-  if (markup === undefined)
-    return new ResponseError(LSPErrorCodes.RequestCancelled, "The comparison was cancelled.");
+  if (markup === undefined) return cancelled();
   const named = new Set([beforeFile, ...files, ...usedBefore, ...used]);
   return {
     markup,
@@ -54,6 +55,10 @@ async function pageOf(
     files: Object.fromEntries([...named].map((one) => [one, folder.uriOf(one)])),
     asTheyStand: [...new Set(usedBefore)].filter((one) => !earlier.has(one)).map((one) => folder.uriOf(one)),
   };
+}
+
+function cancelled(): ResponseError<void> {
+  return new ResponseError(LSPErrorCodes.RequestCancelled, "The comparison was cancelled.");
 }
 
 function textsOf(

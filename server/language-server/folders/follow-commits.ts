@@ -45,9 +45,7 @@ class Following {
     const repository = await askGit(this.#folder, ["rev-parse", "--absolute-git-dir"]);
     // What is committed while the first look is taken is not to be missed.
     if (repository !== undefined && !this.#isEnded) this.#watch(repository.trim());
-    this.#key = await this.#keyNow();
-    const commit = await this.#listed();
-    if (!this.#isEnded) this.#take(commit);
+    await this.#takeAt(await this.#keyNow());
   }
 
   end(): void {
@@ -71,10 +69,14 @@ class Following {
   async #lookAgain(): Promise<void> {
     this.#timer = undefined;
     const key = await this.#keyNow();
-    if (key === this.#key) return;
+    if (key !== this.#key) await this.#takeAt(key);
+  }
+
+  /** What was listed for an older commit comes too late where a newer one was met meanwhile. */
+  async #takeAt(key: string | undefined): Promise<void> {
     this.#key = key;
-    const commit = await this.#listed();
-    if (!this.#isEnded) this.#take(commit);
+    const commit = await this.#listed(key);
+    if (!this.#isEnded && this.#key === key) this.#take(commit);
   }
 
   /** All that the commit holds below the folder has one name. */
@@ -82,8 +84,7 @@ class Following {
     return (await askGit(this.#folder, ["rev-parse", "--verify", "--quiet", "HEAD:./"]))?.trim();
   }
 
-  async #listed(): Promise<CommitListed | undefined> {
-    const key = this.#key;
+  async #listed(key: string | undefined): Promise<CommitListed | undefined> {
     if (key === undefined) return undefined;
     const listed = await askGit(this.#folder, ["ls-tree", "-r", "-z", "--full-tree", key]);
     return listed === undefined ? undefined : { key, entries: entriesOf(listed) };

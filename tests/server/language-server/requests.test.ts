@@ -109,11 +109,17 @@ test("while a comparison goes on, other questions are answered, and it can be ca
   await client.request("textDocument/documentSymbol", "drafts/one.limb").then(() => answered.push("symbols"));
   await compared;
   expect(answered).toEqual(["symbols", "comparison"]);
+  // So much is to be compared that it is not done before anybody can say that it is not wanted.
+  const body = WRIST.slice(WRIST.indexOf("protocol wrist-reduction"));
+  const more = Array.from({ length: 12 }, (_, at) => body.replace("wrist-reduction", `wrist-${at}`));
+  const many = [WRIST, ...more].join("\n");
+  await client.change("drafts/one.limb", { text: many.replaceAll("at least 30 min", "at least 31 min") });
   const cancelling = new CancellationTokenSource();
-  const cancelled = client.connection.sendRequest(COMPARISON, asked(uri, { [uri]: WRIST }), cancelling.token);
+  const cancelled = client.connection.sendRequest(COMPARISON, asked(uri, { [uri]: many }), cancelling.token);
   cancelling.cancel();
   await expect(cancelled).rejects.toMatchObject({ code: LSPErrorCodes.RequestCancelled });
   // The thread goes on with what comes next.
+  await client.change("drafts/one.limb", { text: WRIST.replace("at least 30 min", "at least 31 min") });
   const page: ComparisonPage = await client.connection.sendRequest(COMPARISON, asked(uri, { [uri]: WRIST }));
   expect(page.markup).toContain("31 min");
 });
