@@ -89,7 +89,8 @@ interface Place {
   readonly name: string;
   readonly file: string;
   readonly protocol: Protocol;
-  readonly meaning: string;
+  /** All that is said but its names; told only where no other has its name. */
+  readonly meaning: () => string;
   readonly compiled?: CompiledVersion;
   /** Puts places that are equally alike in an order. */
   readonly key: string;
@@ -126,10 +127,18 @@ function placeOf(protocol: Protocol, file: string, compiled?: CompiledVersion): 
     name,
     file,
     protocol,
-    meaning: meaningKey(protocol),
+    meaning: once(() => meaningKey(protocol)),
     ...(compiled && { compiled }),
     key: `${name} ${file}`,
     says: () => statementsOf(protocol),
+  };
+}
+
+function once<T>(answer: () => T): () => T {
+  let known: { readonly value: T } | undefined;
+  return () => {
+    known ??= { value: answer() };
+    return known.value;
   };
 }
 
@@ -161,7 +170,7 @@ function pairs(
   };
   take((a, b) => a.name === b.name && a.file === b.file);
   take((a, b) => a.name === b.name);
-  take((a, b) => a.meaning === b.meaning);
+  take((a, b) => a.meaning() === b.meaning());
   const isAlone = (places: readonly Place[], { file }: Place) =>
     places.filter((one) => one.file === file).length === 1;
   take((a, b) => a.file === b.file && isAlone(old, a) && isAlone(recent, b));
