@@ -35,7 +35,7 @@ function npm(cwd, ...given) {
   if (status === 0) return;
   const [reason = ""] = stderr.split("\n").filter((line) => line.includes("npm error"));
   console.log(
-    `code-server ${VERSION} cannot be installed here: it takes the npm registry and a compiler for C++. ${reason}`,
+    `code-server ${VERSION} cannot be installed here: it takes the npm registry, a compiler for C++, and a path without a space. ${reason}`,
   );
   process.exit(1);
 }

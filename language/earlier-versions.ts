@@ -38,7 +38,7 @@ export interface EarlierTexts {
 /**
  * How protocols of a site compare with their earlier versions, for the rules that ask; each is compared when it is asked for, and
  * only where the texts differ. The earlier version of a protocol is the one of its name, or the only other one, in the file of its
- * path; else the one of its name in any file.
+ * path; else the one of its name in any file or rule file; else, of what is gone, the one that says nearly the same.
  */
 export function earlierVersions(texts: EarlierTexts, now: Site): EarlierVersions {
   let site: Site | undefined;

@@ -90,7 +90,7 @@ export class GitTree {
     const isRead = ({ kind, size }: TreeEntry) => kind === "file" && size <= MOST_RULE_FILE_BYTES;
     for (const { file, kind, size } of entries.filter((entry) => !isRead(entry))) {
       const read = () => {
-        throw kind === "file" ? tooLong(this.nameOf(file), size) : this.notRead(file);
+        throw kind === "file" ? tooLong(this.nameOf(file), size, MOST_RULE_FILE_BYTES) : this.notRead(file);
       };
       yield { name: this.nameOf(file), read };
     }

@@ -99,7 +99,7 @@ function contentsOnDisk(workspace: Workspace, folder: string): SearchedFolder {
 function bytesOf(path: string, name: string): Uint8Array {
   try {
     const { size } = statSync(path);
-    if (size > MOST_RULE_FILE_BYTES) throw tooLong(name, size);
+    if (size > MOST_RULE_FILE_BYTES) throw tooLong(name, size, MOST_RULE_FILE_BYTES);
     return readFileSync(path);
   } catch (error) {
     throw error instanceof Trouble ? error : unreadable(name, error);

@@ -22,7 +22,7 @@ export function readText(path: string, name: string, most = MOST_BYTES): string 
         next: "Give its content on standard input instead, with - as the file.",
       });
     }
-    if (stats.size > most) throw tooLong(name, stats.size);
+    if (stats.size > most) throw tooLong(name, stats.size, most);
     return decoded(readFileSync(path), name, most);
   } catch (error) {
     throw error instanceof Trouble ? error : unreadable(name, error);
@@ -31,7 +31,7 @@ export function readText(path: string, name: string, most = MOST_BYTES): string 
 
 /** Text from its bytes: strictly UTF-8; a byte order mark is left out. Throws `Trouble`. */
 export function decoded(bytes: Uint8Array, name: string, most = MOST_BYTES): string {
-  if (bytes.length > most) throw tooLong(name, bytes.length);
+  if (bytes.length > most) throw tooLong(name, bytes.length, most);
   try {
     return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
   } catch (error) {
@@ -68,11 +68,12 @@ const REASONS: Readonly<Record<string, readonly [string, string]>> = {
 };
 
 /** Why a file of so many bytes is not read, in words. */
-export function tooLong(name: string, size: number): Trouble {
+export function tooLong(name: string, size: number, most = MOST_BYTES): Trouble {
+  const limit = most === MOST_BYTES ? "1,000,000 characters are" : `${thousands(most)} bytes are`;
   return new Trouble({
     file: name,
     what: `${name} has ${thousands(size)} bytes; a protocol is a few pages, so this is something else.`,
-    next: "Name the file you meant. At most 1,000,000 characters are read from one file.",
+    next: `Name the file you meant. At most ${limit} read from one file.`,
   });
 }
 

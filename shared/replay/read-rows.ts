@@ -93,12 +93,12 @@ export class RowReader {
   /** Takes a row that goes on with the case before it, has no time and is plainly written; whether it was one. */
   rowWithoutTime(row: string, line: number): boolean {
     const rows = this.#plainlyWritten();
-    if (!rows?.written || !row.startsWith(rows.id)) return false;
-    const [start, comma] = [rows.id.length + 2, row.indexOf(",", rows.id.length + 2)];
-    if (comma < 0 || !row.startsWith(",,", rows.id.length)) return false;
+    if (!rows?.written || !row.startsWith(`${rows.id},,`)) return false;
+    const start = rows.id.length + 2;
+    const comma = row.indexOf(",", start);
     const kind = row.slice(start, comma);
     const value = row.slice(comma + 1);
-    if (!KINDS.has(kind) || NOT_PLAIN.test(value)) return false;
+    if (comma < 0 || !KINDS.has(kind) || NOT_PLAIN.test(value)) return false;
     this.#rows += 1;
     this.#take(rows, line, { kind, value, cuff: "", time: "" });
     return true;
