@@ -7,6 +7,7 @@ import {
   type FaultTable,
   faultTable,
   type Leaks,
+  provenRules,
   REQUIREMENT_RULE,
   type Runs,
   type Watcher,
@@ -26,17 +27,13 @@ export interface RunsFor {
 
 export function runsFor(protocol: Protocol, rules: readonly Rule[], isCancelled?: () => boolean): RunsFor {
   const watching = [...rules.filter(({ watch }) => watch).map(({ id }) => id), REQUIREMENT_RULE].sort();
-  const explore = (
-    leaks?: Leaks,
-    dropped?: ReadonlySet<string>,
-    of = protocol,
-    watched?: readonly string[],
-  ) =>
+  const cancelling = isCancelled && { isCancelled };
+  const explore = (leaks?: Leaks, of = protocol) =>
     exploreRuns(of, {
-      watchers: watchersOf(of, rules).filter(({ rule }) => !watched || watched.includes(rule)),
-      timing: timingOf(of, dropped),
+      watchers: watchersOf(of, rules),
+      timing: timingOf(of),
       ...(leaks && { leaks }),
-      ...(isCancelled && { isCancelled }),
+      ...cancelling,
     });
   let runs: Runs | undefined;
   let leaks: Runs | undefined;
@@ -51,15 +48,16 @@ export function runsFor(protocol: Protocol, rules: readonly Rule[], isCancelled?
     },
     assumptionsOf: (holding) => {
       const asked = holding.filter((rule) => watching.includes(rule));
-      return assumptionsOf(protocol, timingOf(protocol), asked, (dropped, watched) =>
-        explore(undefined, dropped, protocol, watched),
-      );
+      const timing = timingOf(protocol);
+      const watchers = watchersOf(protocol, rules).filter(({ rule }) => asked.includes(rule));
+      const provenWithout = provenRules(protocol, asked, { watchers, timing, ...cancelling });
+      return assumptionsOf(protocol, timing, asked, provenWithout);
     },
     faults: (holding) =>
       faultTable(protocol, {
         rules: watching.filter((rule) => holding.includes(rule)),
         notAsked: watching.filter((rule) => !holding.includes(rule)),
-        explore: (faulty, withLeaks) => explore(withLeaks, undefined, faulty),
+        explore: (faulty, withLeaks) => explore(withLeaks, faulty),
       }),
   };
 }
@@ -81,13 +79,13 @@ export function watchersOf(protocol: Protocol, rules: readonly Rule[]): Watcher[
   });
 }
 
-/** How long actions take, by the general parameters; `dropped` names bounds that are not relied on. */
-export function timingOf(protocol: Protocol, dropped: ReadonlySet<string> = new Set()) {
+/** How long actions take, by the general parameters; every bound is relied on. */
+export function timingOf(protocol: Protocol) {
   const parameter = parametersFor({ id: "", parameters: [] }, protocol.localRules);
   return {
     actionTime: parameter("action-time").value.valueOf(),
     cuffActionTime: parameter("cuff-action-time").value.valueOf(),
     doses: protocol.doses,
-    dropped,
+    dropped: new Set<string>(),
   };
 }

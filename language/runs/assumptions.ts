@@ -2,7 +2,7 @@ import type { Origin } from "@limbwright/shared/finding";
 import { allSteps, type Protocol, type Step } from "../model/index.ts";
 import { ACTION_TIME, boundName, CUFF_ACTION_TIME, seconds, type Timing } from "./automaton/durations.ts";
 import { stepWords } from "./automaton/step-words.ts";
-import type { Runs } from "./runs.ts";
+import type { ProvenWithout } from "./proven-rules.ts";
 
 /** A bound on a time that a verdict leans on, and that the team cannot enforce. */
 export interface Assumption {
@@ -13,9 +13,6 @@ export interface Assumption {
   readonly origin?: Origin;
 }
 
-/** Gives the runs in which some bounds are not relied on, watched for some rules. */
-export type RunsWithout = (dropped: ReadonlySet<string>, rules: readonly string[]) => Runs;
-
 /**
  * For each rule the bounds without which it would no longer hold: dropped one after another, keeping each drop that still proves the rule,
  * so that none of what is left can be spared. Rules that hold without any bound have none.
@@ -24,21 +21,14 @@ export function assumptionsOf(
   protocol: Protocol,
   timing: Timing,
   rules: readonly string[],
-  runsWithout: RunsWithout,
+  provenWithout: ProvenWithout,
 ): ReadonlyMap<string, readonly Assumption[]> {
   const candidates = candidatesOf(protocol, timing);
-  const boundless = runsWithout(new Set(candidates.map(({ name }) => name)), rules);
-  // Few rules lean on a bound; the runs that are gone through again and again are watched for those alone.
-  const leaning = rules.filter((rule) => !isProven(boundless, rule));
-  const known = new Map<string, Runs>();
-  const runs = (dropped: readonly string[]): Runs => {
-    const key = dropped.join("\n");
-    const before = known.get(key) ?? runsWithout(new Set(dropped), leaning);
-    known.set(key, before);
-    return before;
-  };
-  const needed = (rule: string) => neededOf(candidates, (dropped) => isProven(runs(dropped), rule));
-  return new Map(rules.map((rule) => [rule, leaning.includes(rule) ? needed(rule) : []]));
+  const known = new KnownDrops(rules, provenWithout);
+  const all = candidates.map(({ name }) => name);
+  const isLeaning = (rule: string) => !known.holds(rule, all);
+  const needed = (rule: string) => neededOf(candidates, (dropped) => known.holds(rule, dropped));
+  return new Map(rules.map((rule) => [rule, isLeaning(rule) ? needed(rule) : []]));
 }
 
 interface Candidate extends Assumption {
@@ -46,24 +36,52 @@ interface Candidate extends Assumption {
   readonly name: string;
 }
 
-/** Of a rule that does not hold without any bound. */
+/**
+ * Which rules hold without which bounds, as far as that was asked. Whoever relies on fewer bounds allows more runs: a rule
+ * that holds without some holds without fewer, and one that does not hold without some does not without more.
+ */
+class KnownDrops {
+  readonly #ask: ProvenWithout;
+  readonly #asked: { readonly dropped: ReadonlySet<string>; readonly proven: ReadonlySet<string> }[];
+
+  /** The rules hold as long as every bound is relied on. */
+  constructor(rules: readonly string[], ask: ProvenWithout) {
+    this.#ask = ask;
+    this.#asked = [{ dropped: new Set(), proven: new Set(rules) }];
+  }
+
+  holds(rule: string, names: readonly string[]): boolean {
+    const wanted = new Set(names);
+    for (const { dropped, proven } of this.#asked) {
+      const isHeld = proven.has(rule);
+      if (isHeld ? isWithin(wanted, dropped) : isWithin(dropped, wanted)) return isHeld;
+    }
+    const proven = this.#ask(wanted);
+    this.#asked.push({ dropped: wanted, proven });
+    return proven.has(rule);
+  }
+}
+
+function isWithin(some: ReadonlySet<string>, all: ReadonlySet<string>): boolean {
+  return [...some].every((name) => all.has(name));
+}
+
+/** Of a rule that does not hold without any bound. All that is left is tried at once after each bound that is needed. */
 function neededOf(
   candidates: readonly Candidate[],
   holds: (dropped: readonly string[]) => boolean,
 ): Assumption[] {
+  const needed: Candidate[] = [];
   const spared: string[] = [];
-  for (const { name } of candidates) {
-    if (holds([...spared, name])) spared.push(name);
+  for (const [at, candidate] of candidates.entries()) {
+    if (holds([...spared, candidate.name])) {
+      spared.push(candidate.name);
+      continue;
+    }
+    needed.push(candidate);
+    if (holds([...spared, ...candidates.slice(at + 1).map(({ name }) => name)])) break;
   }
-  return candidates
-    .filter(({ name }) => !spared.includes(name))
-    .map(({ name: _, ...assumption }) => assumption);
-}
-
-function isProven(runs: Runs, rule: string): boolean {
-  return (
-    runs.kind === "explored" && runs.limit === undefined && runs.endedBy.length === 0 && !runs.breaks(rule)
-  );
+  return needed.map(({ name: _, ...assumption }) => assumption);
 }
 
 /** In an order that does not depend on where things are declared in the text, but for steps: those keep theirs. */

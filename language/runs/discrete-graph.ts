@@ -7,6 +7,7 @@ import {
   movesOf,
   type State,
 } from "@limbwright/shared/runtime";
+import type { DroppableLimit } from "./automaton/durations.ts";
 import { forgetting } from "./live-variables.ts";
 import { opposite } from "./zones/opposite.ts";
 import type { Constraint, TimedEdge } from "./zones/timed-system.ts";
@@ -18,13 +19,22 @@ export interface EdgeMeaning {
   readonly check?: number;
 }
 
+/** A constraint that goes with a bound, where the automaton was made so. */
+interface DroppableConstraint extends Constraint {
+  readonly bound?: string;
+}
+
+interface GraphEdge extends TimedEdge {
+  readonly guard: readonly DroppableConstraint[];
+}
+
 /** A state of the automaton, or one that stands for a broken check and from which nothing goes on. */
 export interface GraphNode {
   readonly state?: State;
   readonly check?: number;
   readonly moves?: Moves;
-  readonly edges: readonly TimedEdge[];
-  readonly deadlines: readonly Constraint[];
+  readonly edges: readonly GraphEdge[];
+  readonly deadlines: readonly DroppableConstraint[];
   /** Clocks whose exact value matters here, though nothing compares them. */
   readonly exact: readonly number[];
 }
@@ -53,6 +63,18 @@ export interface GraphOptions {
 export function discreteGraph(automaton: Automaton, options: GraphOptions): DiscreteGraph | undefined {
   const unfolding = new GraphUnfolding(automaton, options);
   return unfolding.run();
+}
+
+/** The same states without the constraints that go with some bounds; the automaton was made with `isMarked`. */
+export function withoutBounds(graph: DiscreteGraph, dropped: ReadonlySet<string>): DiscreteGraph {
+  const left = (constraints: readonly DroppableConstraint[]) =>
+    constraints.filter(({ bound }) => bound === undefined || !dropped.has(bound));
+  const nodes = graph.nodes.map((node) => ({
+    ...node,
+    deadlines: left(node.deadlines),
+    edges: node.edges.map((edge) => ({ ...edge, guard: left(edge.guard) })),
+  }));
+  return { ...graph, nodes };
 }
 
 class GraphUnfolding {
@@ -105,7 +127,7 @@ class GraphUnfolding {
   }
 
   /** The move itself, as far as no check ends the run there, and the breaking of each of its checks. */
-  #edgesOf(from: number, move: Move): TimedEdge[] {
+  #edgesOf(from: number, move: Move): GraphEdge[] {
     const guard = move.guard.map((condition) => this.#constraint(condition));
     const isDecision = this.#automaton.edges[move.edge]?.decision ?? false;
     const breaking = move.checks.map((check) =>
@@ -128,13 +150,13 @@ class GraphUnfolding {
     return [...breaking, this.#edge({ from, move }, edge)];
   }
 
-  #breaking(meaning: EdgeMeaning, edge: Omit<TimedEdge, "id" | "target">, check: number): TimedEdge {
+  #breaking(meaning: EdgeMeaning, edge: Omit<GraphEdge, "id" | "target">, check: number): GraphEdge {
     const clocks = this.#automaton.checks[check]?.clocks ?? [];
     const guard = [...edge.guard, ...clocks.map((condition) => this.#constraint(condition))];
     return this.#edge(meaning, { ...edge, guard, target: this.#idOfCheck(check) });
   }
 
-  #edge(meaning: EdgeMeaning, edge: Omit<TimedEdge, "id">): TimedEdge {
+  #edge(meaning: EdgeMeaning, edge: Omit<GraphEdge, "id">): GraphEdge {
     return { ...edge, id: this.#meanings.push(meaning) - 1 };
   }
 
@@ -142,8 +164,9 @@ class GraphUnfolding {
     return this.#clockNumbers.get(clock) ?? 0;
   }
 
-  #constraint({ clock, is, seconds }: ClockCondition): Constraint {
-    return { clock: this.#numberOf(clock), kind: is, limit: seconds };
+  #constraint({ clock, is, seconds, bound }: ClockCondition & DroppableLimit): DroppableConstraint {
+    const constraint = { clock: this.#numberOf(clock), kind: is, limit: seconds };
+    return bound === undefined ? constraint : { ...constraint, bound };
   }
 
   #idOf(state: State): number {

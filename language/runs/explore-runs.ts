@@ -38,7 +38,7 @@ export interface RunOptions {
 }
 
 /** How much is explored before the answer is *not decided*: the same on every machine. */
-const MOST_NODES = 200_000;
+export const MOST_NODES = 200_000;
 
 /** Goes through every run that a protocol allows. */
 export function exploreRuns(protocol: Protocol, options: RunOptions): Runs {

@@ -26,4 +26,5 @@ export {
   type RunDifference,
   runDifference,
 } from "./inclusion/runs-beyond.ts";
+export { provenRules } from "./proven-rules.ts";
 export * from "./runs.ts";

@@ -17,7 +17,10 @@ const A_DAY = 86_400;
 /** Undefined when there are too many states, or when it was cancelled. */
 export function systemOf(automaton: Automaton, options: GraphOptions): ProtocolSystem | undefined {
   const graph = discreteGraph(automaton, options);
-  if (!graph) return undefined;
+  return graph && systemOfGraph(graph);
+}
+
+export function systemOfGraph(graph: DiscreteGraph): ProtocolSystem {
   const { nodes, clockCount } = graph;
   return { graph, ...finiteSystem({ clockCount, initial: 0, locations: nodes.map(locationOf) }) };
 }

@@ -1,5 +1,6 @@
 import type { Rational } from "@limbwright/shared/quantity";
 import { inBase } from "@limbwright/shared/quantity";
+import type { ClockCondition, Limit } from "@limbwright/shared/runtime";
 import type { Dose, Duration, Step, WrittenQuantity } from "../../model/index.ts";
 import { originKey } from "./origin-key.ts";
 
@@ -7,6 +8,15 @@ import { originKey } from "./origin-key.ts";
 export interface Lasting {
   readonly shortest: number;
   readonly longest?: number;
+  /** The bounds that may be dropped, by their names; see `Assumption`. */
+  readonly droppable?: { readonly shortest?: string; readonly longest?: string };
+  /** How much of the shortest time stays when its bound is dropped; nothing without it. */
+  readonly surely?: number;
+}
+
+/** A limit of an automaton that is made to be asked without some bounds: it goes with the bound of that name. */
+export interface DroppableLimit extends Limit {
+  readonly bound?: string;
 }
 
 /** What the times of steps are taken from. All times in seconds. */
@@ -16,6 +26,8 @@ export interface Timing {
   readonly doses: readonly Dose[];
   /** The bounds that are not relied on; see `Assumption`. */
   readonly dropped: ReadonlySet<string>;
+  /** Whether the limits of steps say which bound they go with, so that each can still be dropped; for a proof alone. */
+  readonly isMarked?: true;
 }
 
 export const ACTION_TIME = "action-time";
@@ -77,25 +89,62 @@ function lasting(duration: Duration | undefined): Lasting | undefined {
   return { shortest: seconds(shortest), ...(longest && { longest: seconds(longest) }) };
 }
 
+/** The longest stay of a step whose clock that is. */
+export function longestStay(clock: string, lasting: Lasting, { isMarked }: Timing): DroppableLimit[] {
+  const { longest, droppable } = lasting;
+  return longest === undefined
+    ? []
+    : [{ clock, seconds: longest, ...(isMarked && named(droppable?.longest)) }];
+}
+
+/** When a step may be over at the earliest. */
+export function shortestStay(
+  clock: string,
+  lasting: Lasting,
+  { isMarked }: Timing,
+): (ClockCondition & DroppableLimit)[] {
+  const { shortest, droppable, surely = 0 } = lasting;
+  const from = (seconds: number, bound?: string) =>
+    seconds > 0 ? [{ clock, is: "at-least", seconds, ...named(bound) } as const] : [];
+  const isDroppable = isMarked && droppable?.shortest !== undefined;
+  return isDroppable ? [...from(shortest, droppable.shortest), ...from(surely)] : from(shortest);
+}
+
+function named(bound: string | undefined) {
+  return bound === undefined ? {} : { bound };
+}
+
 function writtenLasting(step: Step, takes: Duration, { dropped }: Timing): Lasting {
   const { shortest = 0, longest } = lasting(takes) ?? {};
-  const keepsLongest = longest !== undefined && !dropped.has(boundName("longest", step));
+  const names = { shortest: boundName("shortest", step), longest: boundName("longest", step) };
+  const keepsLongest = longest !== undefined && !dropped.has(names.longest);
   return {
-    shortest: dropped.has(boundName("shortest", step)) ? 0 : shortest,
+    shortest: dropped.has(names.shortest) ? 0 : shortest,
     ...(keepsLongest && { longest }),
+    droppable: names,
   };
 }
 
 function action({ actionTime, dropped }: Timing): Lasting {
-  return { shortest: 0, ...(!dropped.has(ACTION_TIME) && { longest: actionTime }) };
+  return actionOf(ACTION_TIME, actionTime, dropped);
 }
 
 function cuffAction({ cuffActionTime, dropped }: Timing): Lasting {
-  return { shortest: 0, ...(!dropped.has(CUFF_ACTION_TIME) && { longest: cuffActionTime }) };
+  return actionOf(CUFF_ACTION_TIME, cuffActionTime, dropped);
 }
 
-function longerBy(more: number, { shortest, longest }: Lasting): Lasting {
-  return { shortest: shortest + more, ...(longest !== undefined && { longest: longest + more }) };
+function actionOf(name: string, longest: number, dropped: ReadonlySet<string>): Lasting {
+  return { shortest: 0, ...(!dropped.has(name) && { longest }), droppable: { longest: name } };
+}
+
+function longerBy(more: number, lasting: Lasting): Lasting {
+  const { shortest, longest } = lasting;
+  return {
+    ...lasting,
+    shortest: shortest + more,
+    surely: more,
+    ...(longest !== undefined && { longest: longest + more }),
+  };
 }
 
 /** A dose lasts its `over`; a rate begins and runs on beside the steps; without either it is an action. */

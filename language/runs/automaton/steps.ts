@@ -2,7 +2,7 @@ import { answerWords, type ClockCondition } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
 import type { NewEdge } from "./draft.ts";
-import { lastingOf, secondsOf } from "./durations.ts";
+import { lastingOf, longestStay, secondsOf, shortestStay } from "./durations.ts";
 import { effectAtEnd, effectAtStart, effectOfFailure } from "./effects.ts";
 import { enterEmergency } from "./emergencies.ts";
 import { happened, not, set } from "./facts.ts";
@@ -51,15 +51,10 @@ function buildStep(building: Building, step: Step, after: number, place: Place):
 function buildTimedStep(building: Building, step: Step, after: number, place: Place): number {
   const { draft, timing, setting } = building;
   const says = stepWords(step);
-  const { shortest, longest } = lastingOf(step, timing) ?? { shortest: 0 };
+  const lasting = lastingOf(step, timing) ?? { shortest: 0 };
   const clock = stepClock(place);
   const before = locationBefore(building, `before ${says}`, place);
-  const during = locationDuring(
-    building,
-    says,
-    place,
-    longest === undefined ? [] : [{ clock, seconds: longest }],
-  );
+  const during = locationDuring(building, says, place, longestStay(clock, lasting, timing));
   const atStart = effects(effectAtStart(step, setting), building.tracked("start", step));
   const start = draft.edge({
     kind: "start",
@@ -72,18 +67,19 @@ function buildTimedStep(building: Building, step: Step, after: number, place: Pl
     origin: step.origin,
   });
   const atEnd = effects(effectAtEnd(step, setting), building.tracked("end", step));
+  const guard = shortestStay(clock, lasting, timing);
   const end = {
     kind: "end",
     says,
     from: [during],
     to: after,
-    ...(shortest > 0 && { guard: [{ clock, is: "at-least", seconds: shortest } satisfies ClockCondition] }),
+    ...(guard.length > 0 && { guard }),
     origin: step.origin,
   } as const;
   draft.edge({
     ...end,
     ...atEnd,
-    ...(step.kind === "task" && shortest !== longest && { decision: true }),
+    ...(step.kind === "task" && lasting.shortest !== lasting.longest && { decision: true }),
     checks: checksAt(building, instantOf(building, "end", step, place), step.origin),
   });
   draft.element({ kind: "step", says, origin: step.origin, edges: [start], step });

@@ -1,0 +1,116 @@
+import { expect, test } from "vitest";
+import { allSteps, type Protocol } from "../../../language/model/index.ts";
+import { catalogue } from "../../../language/rules/catalogue.ts";
+import { timingOf, watchersOf } from "../../../language/rules/runs-for.ts";
+import { ACTION_TIME, boundName, CUFF_ACTION_TIME } from "../../../language/runs/automaton/durations.ts";
+import {
+  exploreRuns,
+  OCCLUSION,
+  provenRules,
+  REQUIREMENT_RULE,
+  type Runs,
+  type Watcher,
+} from "../../../language/runs/index.ts";
+import { type Random, randomFrom } from "../../solver/random.ts";
+import { protocolOf } from "./small-protocol.ts";
+
+const PROTOCOLS = 25;
+const DROPS_EACH = 6;
+const CLAIMS = 10;
+
+test("asking without some bounds says what going through all runs without them says", {
+  timeout: 60_000,
+}, () => {
+  const counts = { proven: 0, broken: 0, ofStage: 0, requirements: 0 };
+  for (let seed = 1; seed <= PROTOCOLS; seed += 1) {
+    const random = randomFrom(seed);
+    const protocol = randomTimes(random);
+    const watchers = [...watchersOf(protocol, catalogue), ...randomClaims(random)];
+    const rules = [...new Set([...watchers.map(({ rule }) => rule), REQUIREMENT_RULE])];
+    const timing = timingOf(protocol);
+    const provenWithout = provenRules(protocol, rules, { watchers, timing });
+    for (let drop = 0; drop < DROPS_EACH; drop += 1) {
+      const dropped = new Set(boundsOf(protocol).filter(() => random.oneIn(2)));
+      const runs = exploreRuns(protocol, { watchers, timing: { ...timing, dropped } });
+      const expected = rules.filter((rule) => isProven(runs, rule));
+      const found = provenWithout(dropped);
+      expect([...found].sort(), `seed ${seed}, without ${[...dropped].join(", ")}`).toEqual(expected.sort());
+      counts.proven += found.size;
+      counts.broken += rules.length - found.size;
+      counts.ofStage += [...dropped].filter((name) => isOfStage(protocol, name)).length;
+      counts.requirements += found.has(REQUIREMENT_RULE) ? 1 : 0;
+    }
+  }
+  expect(Math.min(...Object.values(counts)), JSON.stringify(counts)).toBeGreaterThan(10);
+  expect(counts.requirements).toBeLessThan(PROTOCOLS * DROPS_EACH);
+});
+
+/** What it means that no run breaks a rule, read off all runs. */
+function isProven(runs: Runs, rule: string): boolean {
+  return (
+    runs.kind === "explored" && runs.limit === undefined && runs.endedBy.length === 0 && !runs.breaks(rule)
+  );
+}
+
+/** What nobody would ask, so that every time of a step matters to something: the end of a step after a time, or before it. */
+function randomClaims(random: Random): Watcher[] {
+  return Array.from({ length: CLAIMS }, (_, number): Watcher => {
+    const kind = random.pick(["inject", "task", "inflate", "deflate", "watch"]);
+    const is = random.pick(["under", "over"] as const);
+    const seconds = random.pick([5, 15, 30, 60, 120, 300, 1300, 2400]);
+    return {
+      rule: `claim ${number}`,
+      checksAt: (instant) =>
+        instant.kind === "end" && instant.step.kind === kind
+          ? [{ about: "time", clocks: [{ clock: OCCLUSION, is, seconds }] }]
+          : [],
+    };
+  });
+}
+
+/** A block in which many steps say how long they take; some say so by a stage, and some times are too long for the rules. */
+function randomTimes(random: Random): Protocol {
+  const takes = () =>
+    random.pick(["", "", " takes 10 s to 40 s", " takes 1 min to 4 min", " takes 2 min or more"]);
+  const action = (says: string) => `    ${says}${takes()}`;
+  const steps = [
+    action("apply cuffs"),
+    action("insert cannula"),
+    "    exsanguinate by elevation 1 min",
+    action("inflate proximal"),
+    action("confirm proximal"),
+    action("inject local"),
+    `    stage procedure${takes()} {`,
+    action('  task "Operate"'),
+    "      when tourniquet-pain once {",
+    action("    inflate distal"),
+    action("    confirm distal"),
+    action("    deflate proximal"),
+    "      }",
+    ...(random.oneIn(2) ? ["      when hold reaches 45 min {", "        end stage", "      }"] : []),
+    "    }",
+    "    wait for hold",
+    `    repeat 2 times {\n${action("  deflate all for 90 s")}\n      watch 1 min\n    }`,
+    action("deflate all"),
+    "    recovery 30 min",
+  ];
+  const more = `  timer hold from end of local {
+    at least 20 min
+    at most ${random.pick([30, 60])} min
+  }
+  require "Swift" {
+    inject local within ${random.pick([1, 3, 30])} min of inflate proximal
+  }`;
+  return protocolOf({ steps: steps.join("\n"), more });
+}
+
+function boundsOf(protocol: Protocol): string[] {
+  const written = [...allSteps(protocol)].filter((step) => step.takes);
+  const names = written.flatMap((step) => [boundName("shortest", step), boundName("longest", step)]);
+  return [ACTION_TIME, CUFF_ACTION_TIME, ...new Set(names)];
+}
+
+function isOfStage(protocol: Protocol, name: string): boolean {
+  const stages = [...allSteps(protocol)].filter((step) => step.kind === "stage" && step.takes);
+  return stages.some((step) => boundName("shortest", step) === name || boundName("longest", step) === name);
+}
