@@ -53,14 +53,6 @@ export {
 } from "./outputs/findings/index.ts";
 export { doseCurvesOf } from "./outputs/pictures/dose-curves.ts";
 export { type PictureTitle, releasePictures, runPictureOf } from "./outputs/pictures/run-pictures.ts";
-export {
-  type ReplayJsonHead,
-  replayJsonCase,
-  replayJsonEnd,
-  replayJsonStart,
-} from "./outputs/replay/json.ts";
-export { type ReplayedFile, ReplayTally } from "./outputs/replay/tally.ts";
-export { caseText, type ReplayTextOptions, replayEndText, replayedFileText } from "./outputs/replay/text.ts";
 export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
 export { coverageText } from "./outputs/scenarios/coverage-text.ts";
 export { scenariosJson } from "./outputs/scenarios/json.ts";
@@ -75,7 +67,8 @@ export {
   type TemplatePlace,
 } from "./outputs/template/protocol-template.ts";
 export { RememberedJudgements } from "./remembered-judgements.ts";
-export { CATALOGUE_VERSION, catalogue } from "./rules/catalogue.ts";
+export { catalogue } from "./rules/catalogue.ts";
+export { CATALOGUE_VERSION } from "./rules/catalogue-version.ts";
 export { GENERAL_PARAMETERS } from "./rules/general-parameters.ts";
 export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";
 export { type Releases, releasesOf } from "./rules/over-runs.ts";

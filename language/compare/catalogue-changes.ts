@@ -5,7 +5,7 @@ import { listText } from "../list-text.ts";
 import { Marks } from "../outputs/rule-file/marks.ts";
 import { proofPart, rulesOfFile } from "../outputs/rule-file/proof.ts";
 import { runsPart } from "../outputs/rule-file/runs.ts";
-import { CATALOGUE_VERSION } from "../rules/catalogue.ts";
+import { CATALOGUE_VERSION } from "../rules/catalogue-version.ts";
 import { type CompiledVersion, isOfTheText } from "./compiled-version.ts";
 import { bothSides, type FoundChange, type SideJudged } from "./side.ts";
 import { IS, WAS } from "./verdicts.ts";

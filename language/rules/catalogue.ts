@@ -22,9 +22,3 @@ export const catalogue: readonly Rule[] = [...rules].sort(
     GROUPS.indexOf(a.group) - GROUPS.indexOf(b.group) ||
     (a.id < b.id ? -1 : 1),
 );
-
-/**
- * The number of the catalogue, which goes into a rule file's proof. It is raised whenever a rule is added,
- * or judges otherwise than before.
- */
-export const CATALOGUE_VERSION = 3;

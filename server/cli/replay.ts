@@ -1,7 +1,6 @@
 import { resolve } from "node:path";
 import {
   caseText,
-  compileFile,
   type ReplayedFile,
   ReplayTally,
   type ReplayTextOptions,
@@ -10,16 +9,13 @@ import {
   replayJsonCase,
   replayJsonEnd,
   replayJsonStart,
-  Site,
-} from "@limbwright/language";
+} from "@limbwright/language/replay-report";
 import type { CaseReport, CaseRows, JudgeOptions, RecordSummary } from "@limbwright/shared/replay";
 import { type Command, InvalidArgumentError } from "commander";
 import { version } from "../package.json";
 import { readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
-import { chosenProtocol } from "./chosen-protocol.ts";
 import { graduationArgument } from "./graduation.ts";
-import { openOneFile } from "./one-file.ts";
 import { Progress } from "./progress.ts";
 import { replayInThreads } from "./replay/in-threads.ts";
 import { JudgeInThreads } from "./replay/judge-in-threads.ts";
@@ -94,7 +90,7 @@ async function replay(
   invocation: Invocation,
 ): Promise<ExitCode> {
   const { grace, graduation } = options;
-  const ruleFile = ruleFileOf(options, invocation);
+  const ruleFile = await ruleFileOf(options, invocation);
   const judgeOptions: JudgeOptions = { grace, graduation };
   const judge = judgeBy(ruleFile, options.protocol, judgeOptions);
   const { files, troubles } = recordFiles(names, invocation.currentFolder);
@@ -161,26 +157,13 @@ async function replay(
 }
 
 /** The text of the rule file: as it was given, or compiled of a protocol, also of one that is a draft. */
-function ruleFileOf(
-  { protocol, named, workspace: asked }: ReplayOptions,
-  { currentFolder, today }: Invocation,
-): string {
-  if (!protocol.endsWith(".limb")) return readText(resolve(currentFolder, protocol), protocol, MOST_BYTES);
-  const { workspace, file } = openOneFile(protocol, { workspace: asked, currentFolder }, "a replay");
-  const compiled = compileFile(new Site(workspace.textOf), file, { on: today, draft: true });
-  const [unread] = workspace.troubles;
-  if (unread) throw unread;
-  const chosen = chosenProtocol(compiled ?? [], {
-    file: protocol,
-    protocol: named,
-    nothing: "no rules to follow",
-  });
-  if (chosen.kind === "written") return chosen.text;
-  throw new Trouble({
-    file: protocol,
-    what: `No case can be held against ${protocol}. ${chosen.because}`,
-    next: "`limb check` shows what to mend.",
-  });
+async function ruleFileOf({ protocol, ...asked }: ReplayOptions, invocation: Invocation): Promise<string> {
+  if (!protocol.endsWith(".limb")) {
+    return readText(resolve(invocation.currentFolder, protocol), protocol, MOST_BYTES);
+  }
+  // The compiler takes longer to start than a small record to replay.
+  const { compiledText } = await import("./replay/compiled-text.ts");
+  return compiledText(protocol, asked, invocation);
 }
 
 /** Threads cost a start each: little to read is quicker without. Standard input beside files is read by the one thread that has it. */

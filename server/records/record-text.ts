@@ -111,10 +111,15 @@ class RecordRows {
       }
       const newline = bytes.indexOf(NEWLINE, at);
       const end = newline < 0 ? bytes.length : newline;
-      const row = bytes.toString("utf8", at, end);
-      if (!this.#reader.rowWithoutTime(row, this.#line)) this.#row(row, this.#line, false);
+      if (!this.#isUntimed(bytes, at, end)) this.#row(bytes.toString("utf8", at, end), this.#line, false);
       at = end + 1;
     }
+  }
+
+  /** Takes a row without a time where it goes on with the case before it, and is plainly written; whether it was one. */
+  #isUntimed(bytes: Buffer, at: number, end: number): boolean {
+    const from = this.#reader.untimedFrom(bytes, at);
+    return from > at && this.#reader.untimed(bytes.toString("utf8", from, end), this.#line);
   }
 
   #objects(text: string): void {

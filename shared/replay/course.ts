@@ -1,5 +1,5 @@
 import { brokenRules, firstTimeWithout, isOnlyTooLate } from "../runtime/broken.ts";
-import { firstState, locationOf, type RunEvent } from "../runtime/index.ts";
+import { locationOf, type RunEvent } from "../runtime/index.ts";
 import type { Standing } from "../runtime/machine.ts";
 import { brokenByTaking, nextSteps } from "../runtime/offer.ts";
 import { isBetweenSteps, isOver, nameOfPlace, type Program } from "../runtime/program.ts";
@@ -43,7 +43,7 @@ export class Course {
     this.#stepper = stepper;
     this.#notes = notes;
     this.began = new Float64Array(stepper.clocks + 2);
-    this.place = stepper.placeOf(firstState(program.automaton));
+    this.place = stepper.first;
   }
 
   /** Whether what really is and what the protocol goes on with are the same, and no step beside it waits for its end. */

@@ -55,16 +55,21 @@ export function inOrder(rows: CaseRows): Timeline {
 function asTheyStand(rows: CaseRows): Timeline {
   const { events, lines, seconds } = rows;
   const first = seconds[0] ?? 0;
-  const at = seconds.map((time) => round(time - first));
-  const from = at.findIndex((time, place) => place > 0 && time - (at[place - 1] as number) > LONGEST_GAP);
-  if (from < 0) return { events, at, lines, notJudged: [] };
-  const gap = (at[from] as number) - (at[from - 1] as number);
-  return {
-    events: events.slice(0, from),
-    at: at.slice(0, from),
-    lines: lines.slice(0, from),
-    notJudged: [jump(rows, gap, lines[from] as number)],
-  };
+  const at: number[] = [];
+  for (let place = 0; place < seconds.length; place += 1) {
+    const time = round((seconds[place] as number) - first);
+    const gap = place > 0 ? time - (at[place - 1] as number) : 0;
+    if (gap > LONGEST_GAP) {
+      return {
+        events: events.slice(0, place),
+        at,
+        lines: lines.slice(0, place),
+        notJudged: [jump(rows, gap, lines[place] as number)],
+      };
+    }
+    at.push(time);
+  }
+  return { events, at, lines, notJudged: [] };
 }
 
 function jump({ notes }: CaseRows, by: number, line: number): NotJudged {
@@ -172,5 +177,5 @@ function afterLongestPause(times: readonly number[]): number {
 
 /** Thousandths of a second are the finest that records tell. */
 function round(seconds: number): number {
-  return Math.round(seconds * 1000) / 1000;
+  return Number.isInteger(seconds) ? seconds : Math.round(seconds * 1000) / 1000;
 }

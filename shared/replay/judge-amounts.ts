@@ -27,6 +27,9 @@ type Judged =
   | { readonly kind: "unknown"; readonly words: string }
   | { readonly kind: "differs"; readonly deviation: Omit<Deviation, "line"> };
 
+/** From the least to the most that a dose may be, in either unit that can be said. */
+type Planned = Readonly<Partial<Record<"mg" | "mL", { readonly least: Rational; readonly most: Rational }>>>;
+
 const AS_PLANNED: Judged = { kind: "as-planned" };
 const UNREADABLE: Judged = { kind: "unreadable" };
 
@@ -41,6 +44,9 @@ export class AmountJudge {
   readonly #askedBy: ReadonlyMap<string, readonly (keyof Patient)[]>;
   readonly #askedByPressure: readonly (keyof Patient)[];
   readonly #remembered = new Remembered<Judged>();
+  /** The dose that a text names; what a dose may be for a patient, by its name and what it asks of one. */
+  readonly #named = new Remembered<string>();
+  readonly #plannedFor = new Remembered<Planned>();
 
   constructor(file: RuleFile, { graduation }: AmountOptions) {
     this.#file = file;
@@ -55,7 +61,7 @@ export class AmountJudge {
     const told = new Set<string>();
     for (const written of rows.doses) {
       const { text } = written;
-      const name = /^\s*([^\s:]+)/.exec(text)?.[1] ?? "";
+      const name = this.#named.of(text, () => /^\s*([^\s:]+)/.exec(text)?.[1] ?? "");
       const key = `${text}|${personKey(patient, this.#askedBy.get(name) ?? [])}`;
       const judged = this.#remembered.of(key, () => this.#dose(text, patient));
       if (judged.kind !== "unreadable") told.add(name);
@@ -87,7 +93,8 @@ export class AmountJudge {
     if (!dose || !given || !DOSE_UNITS.has(given.unit)) return UNREADABLE;
     const unit = given.unit === "mL" || given.unit === "L" ? "mL" : "mg";
     const value = baseValue(given);
-    const planned = this.#planned(dose, patient)?.[unit];
+    const key = `${name}|${personKey(patient, this.#askedBy.get(name) ?? [])}`;
+    const planned = this.#plannedFor.of(key, () => this.#planned(dose, patient))[unit];
     if (!value || !planned) {
       const words = `Whether the dose of \`${name}\` is that of the protocol cannot be told from what is recorded.`;
       return { kind: "unknown", words };
@@ -105,7 +112,7 @@ export class AmountJudge {
   }
 
   /** What a dose may be: the formula, or the formula rounded down to the syringe's graduation, as on the sheet. */
-  #planned(dose: Dose, patient: Patient) {
+  #planned(dose: Dose, patient: Patient): Planned {
     const amount = doseFor(this.#file.protocol, measured(patient), dose.name)?.amount;
     const mL = amount?.volume && rational(amount.volume.value);
     const mg = amount?.mass && rational(amount.mass.value);

@@ -30,8 +30,9 @@ export class KnownEvents {
   readonly #all: ToldEvent[] = [FINISH];
   /** How the end of a row tells each, by their numbers. */
   readonly #written: (Uint8Array | undefined)[] = [plainBytes("finish,\n")];
-  /** What came after each event when it was told last, and the event that was told last. */
+  /** What came after each event when it was told last, what came before that was another, and the event that was told last. */
   readonly #next: ToldEvent[] = [];
+  readonly #other: ToldEvent[] = [];
   #last = FINISH.number;
 
   constructor({ runs }: RuleFile) {
@@ -51,17 +52,25 @@ export class KnownEvents {
 
   /** Keeps in mind that an event comes after the one before. */
   follows(event: ToldEvent): void {
-    this.#next[this.#last] = event;
+    const next = this.#next[this.#last];
+    if (next !== event) {
+      if (next) this.#other[this.#last] = next;
+      this.#next[this.#last] = event;
+    }
     this.#last = event.number;
   }
 
-  /** The event that came last time after the one before, if the row of a table tells it from a place to its end. */
+  /** One of the two events that came last after the one before, if the row of a table tells it from a place to its end. */
   likelyAt(row: Uint8Array, at: number): ToldEvent | undefined {
-    const likely = this.#next[this.#last];
-    const written = likely && this.#written[likely.number];
-    if (!written || !isAt(row, at, written)) return undefined;
-    this.#last = likely.number;
+    const likely =
+      this.#ifTold(this.#next[this.#last], row, at) ?? this.#ifTold(this.#other[this.#last], row, at);
+    if (likely) this.#last = likely.number;
     return likely;
+  }
+
+  #ifTold(event: ToldEvent | undefined, row: Uint8Array, at: number): ToldEvent | undefined {
+    const written = event && this.#written[event.number];
+    return written && isAt(row, at, written) ? event : undefined;
   }
 
   /** How long the rest of a row is that tells an event. */

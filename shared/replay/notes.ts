@@ -5,9 +5,11 @@ const MOST_LINES = 100;
 
 /** Counts what was found about rows. */
 export class Notes {
-  readonly #found = new Map<NoteKind, { count: number; lines: number[] }>();
+  /** Made when there is something: of most cases there is nothing. */
+  #found: Map<NoteKind, { count: number; lines: number[] }> | undefined;
 
   add(kind: NoteKind, line: number): void {
+    this.#found ??= new Map();
     const found = this.#found.get(kind) ?? { count: 0, lines: [] };
     this.#found.set(kind, found);
     found.count += 1;
@@ -17,11 +19,12 @@ export class Notes {
   /** Adds what was counted elsewhere. */
   take({ kind, count, lines }: Note): void {
     for (const line of lines) this.add(kind, line);
-    const found = this.#found.get(kind);
+    const found = this.#found?.get(kind);
     if (found) found.count += count - lines.length;
   }
 
   all(): Note[] {
+    if (!this.#found) return [];
     return [...this.#found].map(([kind, { count, lines }]) => ({
       kind,
       count,

@@ -6,6 +6,8 @@ import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from
 import type { NoteKind } from "./deviation.ts";
 import { FINISH, type KnownEvents, type ToldEvent, UNKNOWN } from "./known-events.ts";
 import { Notes } from "./notes.ts";
+import { ownCopy } from "./own-copy.ts";
+import { Remembered } from "./remembered.ts";
 import { PLAIN_INSTANT, type ReadTime, TimeReader } from "./written-time.ts";
 
 /**
@@ -43,6 +45,8 @@ export class RowReader {
   readonly #given = new Set<string>();
   readonly #times = new TimeReader();
   readonly #time: ReadTime = { kind: "elapsed", seconds: 0, offset: 0 };
+  /** What rows without a time tell: there are many, and few that differ. */
+  readonly #untimed = new Remembered<Told | undefined>();
   readonly #identifying = new Set<string>();
   readonly #unread = new Set<string>();
   #header: Header | undefined;
@@ -90,17 +94,23 @@ export class RowReader {
     return event + this.#events.lengthOf(told);
   }
 
-  /** Takes a row that goes on with the case before it, has no time and is plainly written; whether it was one. */
-  rowWithoutTime(row: string, line: number): boolean {
-    const rows = this.#plainlyWritten();
-    if (!rows?.written || !row.startsWith(`${rows.id},,`)) return false;
-    const start = rows.id.length + 2;
-    const comma = row.indexOf(",", start);
-    const kind = row.slice(start, comma);
-    const value = row.slice(comma + 1);
-    if (comma < 0 || !KINDS.has(kind) || NOT_PLAIN.test(value)) return false;
+  /**
+   * Where the kind of a row stands that begins at a place of a piece of a table, goes on with the case before it and has no
+   * time; the place itself where it is another row.
+   */
+  untimedFrom(bytes: Uint8Array, from: number): number {
+    const written = this.#plainlyWritten()?.written;
+    const time = from + (written?.length ?? 0);
+    return written && bytes[time] === COMMA && isAt(bytes, from, written) ? time + 1 : from;
+  }
+
+  /** Takes the rest of such a row, from its kind on, if it is plainly written; whether it is. */
+  untimed(text: string, line: number): boolean {
+    const rows = this.#latest;
+    const told = this.#untimed.of(text, () => untimedOf(text));
+    if (!rows || !told) return false;
     this.#rows += 1;
-    this.#take(rows, line, { kind, value, cuff: "", time: "" });
+    this.#take(rows, line, told);
     return true;
   }
 
@@ -346,6 +356,15 @@ interface Told {
   readonly value: string;
   readonly cuff: string;
   readonly time: string;
+}
+
+/** What the end of a row tells that has no time; undefined where it has to be read with care. */
+function untimedOf(text: string): Told | undefined {
+  const comma = text.indexOf(",");
+  const kind = text.slice(0, comma);
+  const value = text.slice(comma + 1);
+  if (comma < 0 || !KINDS.has(kind) || NOT_PLAIN.test(value)) return undefined;
+  return { kind, value: ownCopy(value), cuff: "", time: "" };
 }
 
 const COMMA = 44;

@@ -1,5 +1,5 @@
 import type { RunsExplored } from "../rule-file/generated/rule-file.ts";
-import { forcedMoves, type State } from "../runtime/index.ts";
+import { firstState, forcedMoves, type State } from "../runtime/index.ts";
 import { WayFinder } from "./find-ways.ts";
 import { FINISH, type ToldEvent } from "./known-events.ts";
 import { isTrue, lengthOf, momentValue, type Term } from "./moment.ts";
@@ -43,6 +43,8 @@ export class Stepper {
   readonly forced: (state: State, edge: number) => ReturnType<ReturnType<typeof forcedMoves>>;
   readonly clocks: number;
   readonly grace: number;
+  /** Where every case begins. */
+  readonly first: Place;
   readonly #values: Float64Array;
   readonly #places = new Map<string, Place>();
 
@@ -52,6 +54,7 @@ export class Stepper {
     this.forced = forcedMoves(automaton);
     this.clocks = automaton.clocks.length;
     this.#values = new Float64Array(this.clocks);
+    this.first = this.placeOf(firstState(automaton));
   }
 
   placeOf(state: State): Place {

@@ -21,6 +21,7 @@ export function orderTies(stepper: Stepper, here: Here, timeline: Timeline, from
   let to = from;
   while (to < at.length && to < from + MOST && at[to] === now) to += 1;
   const tied = events.slice(from, to);
+  if (isCleanAsTold(stepper, here, tied, now)) return;
   const order =
     cleanOrder(stepper, here, tied, { now, mayBeUntold: false }) ??
     cleanOrder(stepper, here, tied, { now, mayBeUntold: true }) ??
@@ -30,6 +31,18 @@ export function orderTies(stepper: Stepper, here: Here, timeline: Timeline, from
     events[from + index] = tied[chosen] as ToldEvent;
     lines[from + index] = tiedLines[chosen] as number;
   }
+}
+
+/** Whether nothing is amiss in the order in which it is told: mostly so, and the first that would be found. */
+function isCleanAsTold(stepper: Stepper, here: Here, tied: readonly ToldEvent[], now: number): boolean {
+  const began = here.began.slice();
+  let { place } = here;
+  for (const event of tied) {
+    const way = stepper.clean(place, event, began, now);
+    if (!way || way.untold.length > 0) return false;
+    place = stepper.go(way, began, now);
+  }
+  return true;
 }
 
 interface Asked {

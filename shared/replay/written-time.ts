@@ -19,9 +19,8 @@ const CLOCK = /^(\d\d?):(\d\d):(\d\d)(?:[.,](\d{1,9}))?$/;
 const ELAPSED = /^(\d{1,4}):(\d\d)(?:[.,](\d{1,9}))?$/;
 /** How long an instant in UTC is, to the second. */
 export const PLAIN_INSTANT = 20;
-const WRITTEN_DAY = /^\d{4}-\d\d-\d\d$/;
 const DAY_LENGTH = 10;
-const [ZERO, COLON, LETTER_T, LETTER_Z] = [48, 58, 84, 90] as const;
+const [HYPHEN, ZERO, COLON, LETTER_T, LETTER_Z] = [45, 48, 58, 84, 90] as const;
 const SECONDS = /^\d{1,9}(?:\.\d{1,9})?$/;
 
 /**
@@ -63,13 +62,7 @@ export class TimeReader {
     const minutes = twoDigits(bytes, at + 14);
     const seconds = twoDigits(bytes, at + 17);
     if (!(hours < 24 && minutes < 60 && seconds < 61)) return false;
-    if (!this.#hasDayCodes || !isAt(bytes, at, this.#dayCodes)) {
-      const codes = bytes.subarray(at, at + DAY_LENGTH);
-      const day = String.fromCharCode(...codes);
-      if (!WRITTEN_DAY.test(day) || !this.#setDay(day)) return false;
-      this.#dayCodes.set(codes);
-      this.#hasDayCodes = true;
-    }
+    if (!(this.#hasDayCodes && isAt(bytes, at, this.#dayCodes)) && !this.#setDayAt(bytes, at)) return false;
     into.kind = "instant";
     into.offset = 0;
     into.seconds = this.#dayStarts + hours * 3600 + minutes * 60 + seconds;
@@ -102,9 +95,24 @@ export class TimeReader {
 
   #setDay(day: string): boolean {
     const [year = 0, month = 0, date = 0] = day.split("-").map(Number);
-    if (!isDate(year, month, date)) return false;
+    if (!this.#setDate(year, month, date)) return false;
     this.#day = day;
     this.#hasDayCodes = false;
+    return true;
+  }
+
+  #setDayAt(bytes: Uint8Array, at: number): boolean {
+    if (bytes[at + 4] !== HYPHEN || bytes[at + 7] !== HYPHEN) return false;
+    const year = twoDigits(bytes, at) * 100 + twoDigits(bytes, at + 2);
+    if (!this.#setDate(year, twoDigits(bytes, at + 5), twoDigits(bytes, at + 8))) return false;
+    this.#day = "";
+    for (let index = 0; index < DAY_LENGTH; index += 1) this.#dayCodes[index] = bytes[at + index] as number;
+    this.#hasDayCodes = true;
+    return true;
+  }
+
+  #setDate(year: number, month: number, date: number): boolean {
+    if (!isDate(year, month, date)) return false;
     this.#dayStarts = daysBefore(year, month, date) * DAY;
     return true;
   }

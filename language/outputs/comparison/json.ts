@@ -1,6 +1,6 @@
 import { CHANGE_KINDS, type ChangeKind } from "../../compare/change.ts";
 import type { ChangeCounts } from "../../compare/comparison.ts";
-import { CATALOGUE_VERSION } from "../../rules/catalogue.ts";
+import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
 import { CAUTION } from "../findings/caution.ts";
 import type { Unread } from "../findings/report.ts";
 import { type ComparisonReport, verdictOf } from "./report.ts";

@@ -1,5 +1,5 @@
 import type { FileCheck } from "../../check.ts";
-import { CATALOGUE_VERSION } from "../../rules/catalogue.ts";
+import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
 import { holding } from "../../rules/judge.ts";
 import { faultReport } from "../faults/json.ts";
 import { CAUTION } from "./caution.ts";

@@ -1,6 +1,7 @@
 import type { Finding, Origin, Repair, RunEvidence, RunLine, Severity } from "@limbwright/shared/finding";
 import type { FileCheck } from "../../check.ts";
-import { CATALOGUE_VERSION, catalogue } from "../../rules/catalogue.ts";
+import { catalogue } from "../../rules/catalogue.ts";
+import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
 import { pages } from "../../rules/generated/pages.ts";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
 import type { Rule } from "../../rules/rule.ts";

@@ -1,5 +1,5 @@
 import type { CaseReport } from "@limbwright/shared/replay";
-import { CATALOGUE_VERSION } from "../../rules/catalogue.ts";
+import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
 import { CAUTION } from "../findings/caution.ts";
 import type { Unread } from "../findings/report.ts";
 import type { ReplayedFile, ReplayTally } from "./tally.ts";

@@ -9,7 +9,8 @@ import type {
 } from "@limbwright/shared/rule-file";
 import type { LocalRules } from "../../model/index.ts";
 import { acceptancesFor } from "../../rules/acceptances.ts";
-import { CATALOGUE_VERSION, catalogue } from "../../rules/catalogue.ts";
+import { catalogue } from "../../rules/catalogue.ts";
+import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
 import { GENERAL_PARAMETERS } from "../../rules/general-parameters.ts";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
 import type { Parameter } from "../../rules/parameter.ts";

@@ -1,4 +1,4 @@
-import { CATALOGUE_VERSION } from "../../rules/catalogue.ts";
+import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
 import type { FileScenarios } from "../../scenario-results.ts";
 import type { ProtocolCoverage } from "../../scenarios/coverage.ts";
 import { CAUTION } from "../findings/caution.ts";

@@ -1,0 +1,8 @@
+export {
+  type ReplayJsonHead,
+  replayJsonCase,
+  replayJsonEnd,
+  replayJsonStart,
+} from "./json.ts";
+export { type ReplayedFile, ReplayTally } from "./tally.ts";
+export { caseText, type ReplayTextOptions, replayEndText, replayedFileText } from "./text.ts";
