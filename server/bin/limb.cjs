@@ -13,9 +13,11 @@ const { Script } = require("node:vm");
 if (process.argv[2] !== "server" && process.argv[2] !== "replay") {
   setFlagsFromString("--interrupt-budget=2000000");
 }
-// However large a record is, little of it is held at a time: what is let go is swept up before the heap grows with it.
+// However large a record is, little of it is held at a time: what is let go is swept up before the heap grows with it. And
+// what optimises code takes of the cores that read and judge, so it comes a little later than of itself.
 if (process.argv[2] === "replay") {
   setFlagsFromString("--heap-growing-percent=20");
+  setFlagsFromString("--interrupt-budget=300000");
 }
 
 const DIST = join(__dirname, "../dist");

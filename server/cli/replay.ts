@@ -67,7 +67,7 @@ export function define(command: Command, invocation: Invocation): void {
     .option("--graduation <mL>", "the syringe's graduation in mL", graduationArgument, "1")
     .option(
       "--threads <count>",
-      "how many threads read and judge (as many as cores, for large records)",
+      "how many threads read and judge (as many as cores, for much to read)",
       wholeNumber,
     )
     .option("--json", "print the report as JSON")
@@ -166,7 +166,10 @@ async function ruleFileOf({ protocol, ...asked }: ReplayOptions, invocation: Inv
   return compiledText(protocol, asked, invocation);
 }
 
-/** Threads cost a start each: little to read is quicker without. Standard input beside files is read by the one thread that has it. */
+/**
+ * Threads cost a start each: little to read is quicker without, and so is one record with two of them, one to read and one to
+ * judge. Standard input beside files is read by the one thread that has it.
+ */
 function threadsFor(
   files: readonly RecordFile[],
   { threads: asked }: ReplayOptions,
@@ -174,7 +177,8 @@ function threadsFor(
 ): number {
   if (!threads || (files.length > 1 && files.some(({ path }) => path === "-"))) return 1;
   const bytes = files.reduce((sum, one) => sum + one.bytes, 0);
-  return asked ?? (bytes > 4 * MEGABYTE ? threads.most : 1);
+  const isWorthIt = bytes > 4 * MEGABYTE && (files.length > 1 || threads.most > 2);
+  return asked ?? (isWorthIt ? threads.most : 1);
 }
 
 /** Writes the report as it comes, and knows at the end with which code to exit. */

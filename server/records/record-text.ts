@@ -1,4 +1,4 @@
-import { isAt, type RowReader } from "@limbwright/shared/replay";
+import type { RowReader } from "@limbwright/shared/replay";
 import Papa from "papaparse";
 
 /** A line longer than this, in bytes, is no row of a case record. */
@@ -90,7 +90,8 @@ class RecordRows {
 
   /** With one kind of line end, and known to be one format. */
   #plain(given: Buffer): Buffer {
-    const marked = this.#line === 1 && isAt(given, 0, BYTE_ORDER_MARK) ? given.subarray(3) : given;
+    const marked =
+      this.#line === 1 && BYTE_ORDER_MARK.equals(given.subarray(0, 3)) ? given.subarray(3) : given;
     const bytes = marked.includes(RETURN)
       ? Buffer.from(marked.toString("latin1").replace(/\r\n?/g, "\n"), "latin1")
       : marked;
@@ -103,23 +104,20 @@ class RecordRows {
 
   /** Row by row, so that an open quote ends with its line; most rows go on as other cases did, and are known by that. */
   #table(bytes: Buffer): void {
+    const piece = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
     for (let at = 0; at < bytes.length; this.#line += 1) {
-      const known = this.#reader.knownRow(bytes, at, this.#line);
+      const known = this.#reader.knownRow(piece, at, this.#line);
       if (known > at) {
         at = known;
         continue;
       }
       const newline = bytes.indexOf(NEWLINE, at);
       const end = newline < 0 ? bytes.length : newline;
-      if (!this.#isUntimed(bytes, at, end)) this.#row(bytes.toString("utf8", at, end), this.#line, false);
+      const from = this.#reader.untimedFrom(piece, at);
+      const isUntimed = from > at && this.#reader.untimed(bytes.toString("utf8", from, end), this.#line);
+      if (!isUntimed) this.#row(bytes.toString("utf8", at, end), this.#line, false);
       at = end + 1;
     }
-  }
-
-  /** Takes a row without a time where it goes on with the case before it, and is plainly written; whether it was one. */
-  #isUntimed(bytes: Buffer, at: number, end: number): boolean {
-    const from = this.#reader.untimedFrom(bytes, at);
-    return from > at && this.#reader.untimed(bytes.toString("utf8", from, end), this.#line);
   }
 
   #objects(text: string): void {

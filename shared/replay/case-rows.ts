@@ -1,5 +1,5 @@
 import type { Patient } from "../rule-file/generated/rule-file.ts";
-import { plainBytes } from "./bytes.ts";
+import { type PlainBytes, plainBytes } from "./bytes.ts";
 import type { ToldEvent } from "./known-events.ts";
 import { Notes } from "./notes.ts";
 import { ownCopy } from "./own-copy.ts";
@@ -15,7 +15,7 @@ export interface Written {
 export class CaseRows {
   readonly id: string;
   /** How a table writes the name where it stands without quotes, with the comma behind it; else nothing. */
-  readonly written: Uint8Array | undefined;
+  readonly written: PlainBytes | undefined;
   readonly line: number;
   readonly events: ToldEvent[] = [];
   readonly seconds: number[] = [];

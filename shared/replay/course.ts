@@ -72,8 +72,8 @@ export class Course {
     );
   }
 
-  /** Takes what is told; `next` is what is told after it. */
-  take(told: Told, next: readonly Told[]): void {
+  /** Takes what is told; `next` gives what is told after it, which is asked for only where something is amiss. */
+  take(told: Told, next: () => readonly Told[]): void {
     const { event, at } = told;
     if (event.kind === "end" && taken(this.#aside, event.says)) {
       this.#doneBeside(told, this.#slips.at(-1));
@@ -81,7 +81,7 @@ export class Course {
     }
     const clean = event.kind === "leak" ? undefined : this.#stepper.clean(this.place, event, this.began, at);
     if (clean) this.#go(clean, told);
-    else if (!this.#isDoneLater(told)) this.#takeAmiss(told, next);
+    else if (!this.#isDoneLater(told)) this.#takeAmiss(told, next());
   }
 
   #takeAmiss(told: Told, next: readonly Told[]): void {

@@ -23,7 +23,7 @@ export function inOrder(rows: CaseRows): Timeline {
     const notJudged: NotJudged = { because: "times-not-comparable", words: seconds, line: rows.line };
     return { events: [], at: [], lines: [], notJudged: [notJudged] };
   }
-  if (rows.isPlain && !rows.hasTies) return asTheyStand(rows);
+  if (rows.isPlain && (!rows.hasTies || areTiesInOrder(rows))) return asTheyStand(rows);
   const order = sorted(rows, seconds);
   const first = seconds[order[0] ?? 0] ?? 0;
   const events: ToldEvent[] = [];
@@ -51,9 +51,21 @@ export function inOrder(rows: CaseRows): Timeline {
   return { events, at, lines, notJudged };
 }
 
+/** Whether what has the same time stands in order already, each once. */
+function areTiesInOrder({ seconds, events }: CaseRows): boolean {
+  for (let place = 1; place < seconds.length; place += 1) {
+    if (seconds[place] !== seconds[place - 1]) continue;
+    if (byWhatIsTold(events[place - 1] as ToldEvent, events[place] as ToldEvent) >= 0) return false;
+  }
+  return true;
+}
+
 /** The same of a case in which nothing has to be put in order: most are. */
 function asTheyStand(rows: CaseRows): Timeline {
-  const { events, lines, seconds } = rows;
+  const { seconds } = rows;
+  const [events, lines] = rows.hasTies
+    ? [rows.events.slice(), rows.lines.slice()]
+    : [rows.events, rows.lines];
   const first = seconds[0] ?? 0;
   const at: number[] = [];
   for (let place = 0; place < seconds.length; place += 1) {
@@ -113,12 +125,15 @@ function sorted(rows: CaseRows, seconds: readonly number[]): number[] {
   return order.sort((a, b) => {
     const byTime = (seconds[a] as number) - (seconds[b] as number);
     if (byTime !== 0) return byTime;
-    const [first, second] = [events[a] as ToldEvent, events[b] as ToldEvent];
-    const byKind = RANK[first.kind] - RANK[second.kind];
-    if (byKind !== 0) return byKind;
-    if (first.says !== second.says) return first.says < second.says ? -1 : 1;
-    return (lines[a] as number) - (lines[b] as number);
+    const byTold = byWhatIsTold(events[a] as ToldEvent, events[b] as ToldEvent);
+    return byTold === 0 ? (lines[a] as number) - (lines[b] as number) : byTold;
   });
+}
+
+function byWhatIsTold(first: ToldEvent, second: ToldEvent): number {
+  const byKind = RANK[first.kind] - RANK[second.kind];
+  if (byKind !== 0 || first.says === second.says) return byKind;
+  return first.says < second.says ? -1 : 1;
 }
 
 /** All times in seconds that can be compared; or why they cannot be. */

@@ -1,4 +1,3 @@
-export { isAt } from "./bytes.ts";
 export type { CaseRows } from "./case-rows.ts";
 export { headerOf, RECORD_FORMAT } from "./columns.ts";
 export * from "./deviation.ts";

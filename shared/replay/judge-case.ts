@@ -48,15 +48,11 @@ export class CaseJudge {
     const course = new Course(this.#program, this.#stepper, rows.notes);
     const isEnded = this.#follow(course, timeline);
     const end = isEnded ? undefined : this.#openEnd(course, timeline);
-    const { patient, ...person } = this.#patients.judge(rows);
-    const amounts = this.#amounts.judge(rows, patient, this.#injectedIn(timeline));
-    const deviations = [...person.deviations, ...course.deviations(), ...amounts.deviations];
-    const notJudged = [
-      ...timeline.notJudged,
-      ...(end ? [end] : []),
-      ...person.notJudged,
-      ...amounts.notJudged,
-    ];
+    const person = this.#patients.judge(rows);
+    const amounts = this.#amounts.judge(rows, person.patient, this.#injectedIn(timeline));
+    const deviations = joined([person.deviations, course.deviations(), amounts.deviations]);
+    const open = end ? [end] : NOTHING;
+    const notJudged = joined([timeline.notJudged, open, person.notJudged, amounts.notJudged]);
     return this.#withUnreadable(rows, timeline.events.length, deviations, notJudged);
   }
 
@@ -80,7 +76,7 @@ export class CaseJudge {
       if (clean && clean.untold.length === 0 && event.kind !== "leak") {
         course.place = this.#stepper.go(clean, course.began, time);
       } else {
-        course.take(toldAt(timeline, place), nextTold(timeline, place));
+        course.take(toldAt(timeline, place), () => nextTold(timeline, place));
       }
     }
     return events.at(-1) === FINISH || course.isOver;
@@ -128,6 +124,13 @@ export class CaseJudge {
       ...notJudged.filter(({ because }) => because !== "record-ends"),
     ]);
   }
+}
+
+const NOTHING: readonly never[] = [];
+
+/** Of most cases there is nothing to tell: then no list is made. */
+function joined<Item>(lists: readonly (readonly Item[])[]): readonly Item[] {
+  return lists.every(({ length }) => length === 0) ? NOTHING : lists.flat();
 }
 
 function toldAt({ events, at, lines }: Timeline, place: number): Told {

@@ -66,7 +66,9 @@ export class PatientJudge {
   }
 
   #measure(rows: CaseRows, measure: MeasureName, { deviations, notJudged }: Found): Measure | undefined {
-    const [first, other] = rows.measures[measure];
+    const written = rows.measures[measure];
+    const first = written[0];
+    const other = written[1];
     if (!first) {
       if (this.#needed.includes(measure)) {
         notJudged.push({ because: "measure-not-given", words: `The ${WORDS[measure]} is not recorded.` });

@@ -1,6 +1,6 @@
 import type { RuleFile, RunEvent } from "../rule-file/generated/rule-file.ts";
 import { eventOf, namingOf } from "../runtime/index.ts";
-import { isAt, plainBytes } from "./bytes.ts";
+import { isAt, type PlainBytes, plainBytes } from "./bytes.ts";
 
 /** Something that a case record tells, in the vocabulary of rule files; `finish` is said where a record says that the case is over. */
 export interface ToldEvent {
@@ -29,7 +29,7 @@ export class KnownEvents {
   /** By their numbers. */
   readonly #all: ToldEvent[] = [FINISH];
   /** How the end of a row tells each, by their numbers. */
-  readonly #written: (Uint8Array | undefined)[] = [plainBytes("finish,\n")];
+  readonly #written: (PlainBytes | undefined)[] = [plainBytes("finish,\n")];
   /** What came after each event when it was told last, what came before that was another, and the event that was told last. */
   readonly #next: ToldEvent[] = [];
   readonly #other: ToldEvent[] = [];
@@ -61,16 +61,16 @@ export class KnownEvents {
   }
 
   /** One of the two events that came last after the one before, if the row of a table tells it from a place to its end. */
-  likelyAt(row: Uint8Array, at: number): ToldEvent | undefined {
+  likelyAt(piece: DataView, at: number): ToldEvent | undefined {
     const likely =
-      this.#ifTold(this.#next[this.#last], row, at) ?? this.#ifTold(this.#other[this.#last], row, at);
+      this.#ifTold(this.#next[this.#last], piece, at) ?? this.#ifTold(this.#other[this.#last], piece, at);
     if (likely) this.#last = likely.number;
     return likely;
   }
 
-  #ifTold(event: ToldEvent | undefined, row: Uint8Array, at: number): ToldEvent | undefined {
+  #ifTold(event: ToldEvent | undefined, piece: DataView, at: number): ToldEvent | undefined {
     const written = event && this.#written[event.number];
-    return written && isAt(row, at, written) ? event : undefined;
+    return written && isAt(piece, at, written) ? event : undefined;
   }
 
   /** How long the rest of a row is that tells an event. */

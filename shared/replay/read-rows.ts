@@ -1,13 +1,12 @@
 import type { Patient, RunEvent } from "../rule-file/generated/rule-file.ts";
-import { namingOf } from "../runtime/index.ts";
 import { isAt } from "./bytes.ts";
 import { CaseRows, type Written } from "./case-rows.ts";
 import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from "./columns.ts";
 import type { NoteKind } from "./deviation.ts";
 import { FINISH, type KnownEvents, type ToldEvent, UNKNOWN } from "./known-events.ts";
 import { Notes } from "./notes.ts";
-import { ownCopy } from "./own-copy.ts";
 import { Remembered } from "./remembered.ts";
+import { asTold, isRunEvent, KINDS, type ToldRow, untimedOf, withCuff } from "./told-row.ts";
 import { PLAIN_INSTANT, type ReadTime, TimeReader } from "./written-time.ts";
 
 /**
@@ -46,7 +45,7 @@ export class RowReader {
   readonly #times = new TimeReader();
   readonly #time: ReadTime = { kind: "elapsed", seconds: 0, offset: 0 };
   /** What rows without a time tell: there are many, and few that differ. */
-  readonly #untimed = new Remembered<Told | undefined>();
+  readonly #untimed = new Remembered<ToldRow | undefined>();
   readonly #identifying = new Set<string>();
   readonly #unread = new Set<string>();
   #header: Header | undefined;
@@ -81,13 +80,13 @@ export class RowReader {
    * Takes a row of a table that begins at a place of a piece of it, where it goes on with the case before it as other cases did, at
    * an instant; gives where it ends. Gives the place itself where the row has to be read with care: then nothing was taken.
    */
-  knownRow(bytes: Uint8Array, from: number, line: number): number {
+  knownRow(piece: DataView, from: number, line: number): number {
     const rows = this.#plainlyWritten();
-    if (!rows?.written || !isAt(bytes, from, rows.written)) return from;
+    if (!rows?.written || !isAt(piece, from, rows.written)) return from;
     const time = from + rows.written.length;
     const event = time + PLAIN_INSTANT + 1;
-    if (bytes[event - 1] !== COMMA || !this.#times.readPlainInstant(bytes, time, this.#time)) return from;
-    const told = this.#events.likelyAt(bytes, event);
+    if (!this.#times.readPlainInstant(piece, time, this.#time) || !isComma(piece, event - 1)) return from;
+    const told = this.#events.likelyAt(piece, event);
     if (!told) return from;
     this.#rows += 1;
     this.#add(rows, told, line);
@@ -98,10 +97,10 @@ export class RowReader {
    * Where the kind of a row stands that begins at a place of a piece of a table, goes on with the case before it and has no
    * time; the place itself where it is another row.
    */
-  untimedFrom(bytes: Uint8Array, from: number): number {
+  untimedFrom(piece: DataView, from: number): number {
     const written = this.#plainlyWritten()?.written;
     const time = from + (written?.length ?? 0);
-    return written && bytes[time] === COMMA && isAt(bytes, from, written) ? time + 1 : from;
+    return written && isAt(piece, from, written) && isComma(piece, time) ? time + 1 : from;
   }
 
   /** Takes the rest of such a row, from its kind on, if it is plainly written; whether it is. */
@@ -262,7 +261,7 @@ export class RowReader {
     rows.protocols.push({ text: trimmed, line });
   }
 
-  #take(rows: CaseRows, line: number, told: Told): void {
+  #take(rows: CaseRows, line: number, told: ToldRow): void {
     const { kind, value } = told;
     switch (kind) {
       case "start":
@@ -302,14 +301,14 @@ export class RowReader {
   }
 
   /** The same kind in other letters; or one that says who somebody is; or one that is not known. */
-  #other(rows: CaseRows, told: Told, line: number): void {
+  #other(rows: CaseRows, told: ToldRow, line: number): void {
     const plain = plainColumn(told.kind);
     if (plain !== told.kind && KINDS.has(plain)) this.#take(rows, line, { ...told, kind: plain });
     else if (isIdentifying(told.kind)) rows.notes.add("identifying", line);
     else this.#cannot("unknown-event", rows, line);
   }
 
-  #happened(rows: CaseRows, kind: RunEvent["kind"], { value, cuff, time }: Told, line: number): void {
+  #happened(rows: CaseRows, kind: RunEvent["kind"], { value, cuff, time }: ToldRow, line: number): void {
     const into = this.#time;
     if (!this.#times.read(time, into)) {
       this.#cannot("no-time", rows, line);
@@ -350,26 +349,11 @@ export class RowReader {
   }
 }
 
-/** What a row tells, as it is written. */
-interface Told {
-  readonly kind: string;
-  readonly value: string;
-  readonly cuff: string;
-  readonly time: string;
-}
-
-/** What the end of a row tells that has no time; undefined where it has to be read with care. */
-function untimedOf(text: string): Told | undefined {
-  const comma = text.indexOf(",");
-  const kind = text.slice(0, comma);
-  const value = text.slice(comma + 1);
-  if (comma < 0 || !KINDS.has(kind) || NOT_PLAIN.test(value)) return undefined;
-  return { kind, value: ownCopy(value), cuff: "", time: "" };
+function isComma(piece: DataView, at: number): boolean {
+  return at < piece.byteLength && piece.getUint8(at) === COMMA;
 }
 
 const COMMA = 44;
-const NOT_PLAIN = /[",\ufffd]/;
-
 const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
 
 /** Whether a row is another header: where columns were told, their names are. */
@@ -385,29 +369,7 @@ function once(list: Written[], text: string, line: number): void {
   if (!list.some((one) => one.text === text)) list.push({ text, line });
 }
 
-const KINDS = new Set([
-  ...["start", "end", "event", "answer", "leak", "weight", "age", "systolic", "circumference"],
-  ...["contraindication", "dose", "pressure", "protocol", "begin", "finish", "note"],
-]);
-
 const MEMBERS = new Set([
   ...["case", "time", "event", "value", "cuff", "weight", "age", "systolic", "circumference"],
   ...["protocol", "format"],
 ]);
-
-/** "inflate" with the cuff "distal" is `inflate distal`. */
-function withCuff(kind: string, value: string, cuff: string): string {
-  if (kind === "leak") return `${(cuff || value).trim().replace(/\s+loses pressure$/i, "")} loses pressure`;
-  if (cuff === "" || value.includes(cuff)) return value;
-  const [action = "", ...rest] = value.trim().split(/\s+/);
-  return [action, cuff.trim(), ...rest].join(" ");
-}
-
-function isRunEvent(event: unknown): event is RunEvent {
-  return typeof event === "object" && event !== null && "kind" in event;
-}
-
-function asTold(event: RunEvent): readonly [string, string] {
-  if (event.kind === "leak") return ["leak", event.cuff];
-  return [event.kind, namingOf(event).says];
-}

@@ -45,6 +45,13 @@ function fitOf(stepper: Stepper, from: Here, next: readonly Told[], free: readon
   let { place } = from;
   let fit = 0;
   for (const { event, at } of next) {
+    const clean = stepper.clean(place, event, from.began, at);
+    // With no more than one thing untold it weighs less than any way on which something is amiss.
+    if (clean && clean.untold.length < 2) {
+      fit += 1;
+      place = stepper.go(clean, from.began, at);
+      continue;
+    }
     const [best] = stepper.measured(stepper.within(place, event), from.began, at);
     if (best) {
       fit += isAmiss(best) ? 0 : 1;

@@ -1,5 +1,3 @@
-import { isAt } from "./bytes.ts";
-
 /** How a time was written, which decides what it can be compared with. */
 export const TIME_KINDS = ["elapsed", "clock", "instant"] as const;
 export type TimeKind = (typeof TIME_KINDS)[number];
@@ -19,7 +17,8 @@ const CLOCK = /^(\d\d?):(\d\d):(\d\d)(?:[.,](\d{1,9}))?$/;
 const ELAPSED = /^(\d{1,4}):(\d\d)(?:[.,](\d{1,9}))?$/;
 /** How long an instant in UTC is, to the second. */
 export const PLAIN_INSTANT = 20;
-const DAY_LENGTH = 10;
+/** What no day is written as. */
+const NO_DAY = [0, 0, 0] as const;
 const [HYPHEN, ZERO, COLON, LETTER_T, LETTER_Z] = [45, 48, 58, 84, 90] as const;
 const SECONDS = /^\d{1,9}(?:\.\d{1,9})?$/;
 
@@ -30,10 +29,9 @@ const SECONDS = /^\d{1,9}(?:\.\d{1,9})?$/;
 export class TimeReader {
   #day = "";
   #dayStarts = 0;
-  /** The day that was read last in bytes of its own, where it is known in bytes: those of a record are overwritten. */
-  readonly #dayCodes = new Uint8Array(DAY_LENGTH);
-  #hasDayCodes = false;
-  readonly #codes = new Uint8Array(PLAIN_INSTANT);
+  /** The day that was read last as it is written, four characters, four and two, where it was read of bytes. */
+  #dayWritten: readonly [number, number, number] = NO_DAY;
+  readonly #codes = new DataView(new ArrayBuffer(PLAIN_INSTANT));
 
   /** Fills `into`; false where the text is no time. */
   read(text: string, into: ReadTime): boolean {
@@ -55,24 +53,25 @@ export class TimeReader {
   }
 
   /** "2026-03-01T09:12:30Z" at a place of some bytes, as most recorders write it, without a pattern. */
-  readPlainInstant(bytes: Uint8Array, at: number, into: ReadTime): boolean {
-    if (bytes[at + 10] !== LETTER_T || bytes[at + 13] !== COLON || bytes[at + 16] !== COLON) return false;
-    if (bytes[at + 19] !== LETTER_Z) return false;
-    const hours = twoDigits(bytes, at + 11);
-    const minutes = twoDigits(bytes, at + 14);
-    const seconds = twoDigits(bytes, at + 17);
+  readPlainInstant(piece: DataView, at: number, into: ReadTime): boolean {
+    if (at + PLAIN_INSTANT > piece.byteLength) return false;
+    if (piece.getUint8(at + 10) !== LETTER_T || piece.getUint8(at + 13) !== COLON) return false;
+    if (piece.getUint8(at + 16) !== COLON || piece.getUint8(at + 19) !== LETTER_Z) return false;
+    const hours = twoDigits(piece, at + 11);
+    const minutes = twoDigits(piece, at + 14);
+    const seconds = twoDigits(piece, at + 17);
     if (!(hours < 24 && minutes < 60 && seconds < 61)) return false;
-    if (!(this.#hasDayCodes && isAt(bytes, at, this.#dayCodes)) && !this.#setDayAt(bytes, at)) return false;
+    if (!this.#isDayAt(piece, at) && !this.#setDayAt(piece, at)) return false;
     into.kind = "instant";
     into.offset = 0;
     into.seconds = this.#dayStarts + hours * 3600 + minutes * 60 + seconds;
     return true;
   }
 
-  #codesOf(text: string): Uint8Array {
+  #codesOf(text: string): DataView {
     for (let at = 0; at < PLAIN_INSTANT; at += 1) {
       const code = text.charCodeAt(at);
-      this.#codes[at] = code < 128 ? code : 0;
+      this.#codes.setUint8(at, code < 128 ? code : 0);
     }
     return this.#codes;
   }
@@ -97,17 +96,25 @@ export class TimeReader {
     const [year = 0, month = 0, date = 0] = day.split("-").map(Number);
     if (!this.#setDate(year, month, date)) return false;
     this.#day = day;
-    this.#hasDayCodes = false;
+    this.#dayWritten = NO_DAY;
     return true;
   }
 
-  #setDayAt(bytes: Uint8Array, at: number): boolean {
-    if (bytes[at + 4] !== HYPHEN || bytes[at + 7] !== HYPHEN) return false;
-    const year = twoDigits(bytes, at) * 100 + twoDigits(bytes, at + 2);
-    if (!this.#setDate(year, twoDigits(bytes, at + 5), twoDigits(bytes, at + 8))) return false;
+  #isDayAt(piece: DataView, at: number): boolean {
+    const written = this.#dayWritten;
+    return (
+      piece.getUint32(at) === written[0] &&
+      piece.getUint32(at + 4) === written[1] &&
+      piece.getUint16(at + 8) === written[2]
+    );
+  }
+
+  #setDayAt(piece: DataView, at: number): boolean {
+    if (piece.getUint8(at + 4) !== HYPHEN || piece.getUint8(at + 7) !== HYPHEN) return false;
+    const year = twoDigits(piece, at) * 100 + twoDigits(piece, at + 2);
+    if (!this.#setDate(year, twoDigits(piece, at + 5), twoDigits(piece, at + 8))) return false;
     this.#day = "";
-    for (let index = 0; index < DAY_LENGTH; index += 1) this.#dayCodes[index] = bytes[at + index] as number;
-    this.#hasDayCodes = true;
+    this.#dayWritten = [piece.getUint32(at), piece.getUint32(at + 4), piece.getUint16(at + 8)];
     return true;
   }
 
@@ -146,9 +153,9 @@ function readClock(match: RegExpExecArray, into: ReadTime): boolean {
   return Number(minutes) < 60 && Number(seconds) < 61 && into.seconds < DAY + 1;
 }
 
-function twoDigits(bytes: Uint8Array, at: number): number {
-  const tens = (bytes[at] as number) - ZERO;
-  const ones = (bytes[at + 1] as number) - ZERO;
+function twoDigits(piece: DataView, at: number): number {
+  const tens = piece.getUint8(at) - ZERO;
+  const ones = piece.getUint8(at + 1) - ZERO;
   return tens >= 0 && tens <= 9 && ones >= 0 && ones <= 9 ? tens * 10 + ones : Number.NaN;
 }
 

@@ -39,7 +39,9 @@ describe("an instant in bytes", () => {
   const readBytes = (text: string) => {
     bytes.write(text, "latin1");
     const into: ReadTime = { kind: "elapsed", seconds: 0, offset: 0 };
-    return reader.readPlainInstant(bytes, 0, into) ? into.seconds : undefined;
+    return reader.readPlainInstant(new DataView(bytes.buffer, bytes.byteOffset, bytes.length), 0, into)
+      ? into.seconds
+      : undefined;
   };
 
   test("is of its own day, though the bytes of the one before were overwritten", () => {

@@ -42,15 +42,17 @@ export class ReplayTally {
     this.outcomes[outcome] += 1;
     this.events += events;
     if (notJudged.length > 0) this.partlyJudged += 1;
-    addAll(
-      this.byKind,
-      deviations.map(({ kind }) => kind),
-    );
-    addAll(this.byRule, deviations.flatMap(rulesOf));
-    addAll(
-      this.notJudged,
-      notJudged.map(({ because }) => because),
-    );
+    if (outcome !== "as-written") {
+      addAll(
+        this.byKind,
+        deviations.map(({ kind }) => kind),
+      );
+      addAll(this.byRule, deviations.flatMap(rulesOf));
+      addAll(
+        this.notJudged,
+        notJudged.map(({ because }) => because),
+      );
+    }
     for (const { kind, count } of notes) this.notes.set(kind, (this.notes.get(kind) ?? 0) + count);
   }
 
