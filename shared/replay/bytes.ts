@@ -1,8 +1,9 @@
 /** A text in bytes, to be compared four at a time: most rows of a large record are known by that. */
 export interface PlainBytes {
   readonly length: number;
-  readonly words: Uint32Array;
-  readonly rest: Uint8Array;
+  /** Four bytes each, the first the highest. */
+  readonly words: readonly number[];
+  readonly rest: readonly number[];
 }
 
 /** Whether some bytes stand at a place of a piece. */
@@ -23,12 +24,15 @@ export function isAt(piece: DataView, at: number, { length, words, rest }: Plain
 export function plainBytes(text: string): PlainBytes | undefined {
   if (!PLAIN.test(text)) return undefined;
   const { length } = text;
-  const bytes = new Uint8Array(length);
-  for (let index = 0; index < length; index += 1) bytes[index] = text.charCodeAt(index);
-  const piece = new DataView(bytes.buffer);
-  const words = new Uint32Array(length >> 2);
-  for (let index = 0; index < words.length; index += 1) words[index] = piece.getUint32(index * 4);
-  return { length, words, rest: bytes.subarray(words.length * 4) };
+  const words: number[] = [];
+  const rest: number[] = [];
+  let at = 0;
+  for (; at + 4 <= length; at += 4) {
+    const [first, second] = [text.charCodeAt(at), text.charCodeAt(at + 1)];
+    words.push((first << 24) | (second << 16) | (text.charCodeAt(at + 2) << 8) | text.charCodeAt(at + 3));
+  }
+  for (; at < length; at += 1) rest.push(text.charCodeAt(at));
+  return { length, words, rest };
 }
 
 const PLAIN = /^[\x20-\x7e\n]*$/;
