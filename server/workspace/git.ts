@@ -2,6 +2,7 @@ import { execFile, execFileSync } from "node:child_process";
 import { existsSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { promisify } from "node:util";
+import { codeOf } from "./trouble.ts";
 
 /** Runs a command of Git that only reads, in a folder, without a shell. Throws what `execFileSync` throws. */
 export function git(folder: string, given: readonly string[], input = ""): Buffer {
@@ -22,16 +23,23 @@ export function refusalWords(error: unknown): string {
   return error instanceof Error && "stderr" in error ? String(error.stderr).trim() : String(error);
 }
 
-/** The same without waiting for it; what it prints, as far as it came. Undefined where it could not be done. */
-export async function askGit(folder: string, given: readonly string[]): Promise<string | undefined> {
+/** What Git printed, or what it says of why it could not do what was asked. */
+export type GitAnswer =
+  | { readonly printed: string; readonly refusal?: undefined }
+  | { readonly printed?: undefined; readonly refusal: string };
+
+/** The same without waiting for it. Undefined where there is no Git. */
+export async function askGit(folder: string, given: readonly string[]): Promise<GitAnswer | undefined> {
   try {
     const { stdout } = await promisify(execFile)("git", ["-C", folder, ...given], {
       ...settings(),
       timeout: LONGEST,
     });
-    return stdout;
-  } catch {
-    return undefined;
+    return { printed: stdout };
+  } catch (error) {
+    if (codeOf(error) === "ENOENT") return undefined;
+    const isLate = error instanceof Error && "killed" in error && error.killed === true;
+    return { refusal: isLate ? `it did not answer for ${LONGEST / 1000} s` : refusalWords(error) };
   }
 }
 

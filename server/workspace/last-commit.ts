@@ -8,6 +8,8 @@ export interface CommitListed {
   /** What tells it from any other. */
   readonly key: string;
   readonly entries: ReadonlyMap<string, TreeEntry>;
+  /** Why Git does not tell what it holds, though there is one. */
+  readonly refusal?: string;
 }
 
 /**
@@ -19,8 +21,8 @@ export function lastCommit(folder: string): EarlierTexts | undefined {
 }
 
 /** The same of a commit that is known already. */
-export function textsOfCommit(folder: string, { key, entries }: CommitListed): EarlierTexts {
-  return textsOf(folder, key, () => entries);
+export function textsOfCommit(folder: string, { key, entries, refusal }: CommitListed): EarlierTexts {
+  return textsOf(folder, key, () => (refusal === undefined ? entries : { refusal }));
 }
 
 function textsOf(folder: string, key: string, listed: () => CommitListed["entries"] | Refused): EarlierTexts {
@@ -67,9 +69,19 @@ function entriesOfLastCommit(folder: string): CommitListed["entries"] | Refused 
     if (codeOf(error) === "ENOENT") return NONE;
     if (!isRefusal(error)) throw error;
     const words = refusalWords(error);
-    if (words.includes("not a git repository") || hasNoCommit(folder)) return NONE;
-    return { refusal: `Git does not read the last commit: ${words.split("\n")[0]}` };
+    if (isNoRepository(words) || hasNoCommit(folder)) return NONE;
+    return { refusal: notRead(words) };
   }
+}
+
+/** Whether Git refuses because the folder lies in no repository. */
+export function isNoRepository(words: string): boolean {
+  return words.includes("not a git repository");
+}
+
+/** Why a last commit is not read, from what Git says. */
+export function notRead(words: string): string {
+  return `Git does not read the last commit: ${words.split("\n")[0]}`;
 }
 
 function hasNoCommit(folder: string): boolean {

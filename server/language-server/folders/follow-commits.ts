@@ -1,8 +1,8 @@
 import { type FSWatcher, watch } from "node:fs";
 import { fileURLToPath } from "node:url";
-import { askGit, mayLieInRepository } from "../../workspace/git.ts";
+import { askGit, type GitAnswer, mayLieInRepository } from "../../workspace/git.ts";
 import { entriesOf } from "../../workspace/git-tree.ts";
-import type { CommitListed } from "../../workspace/last-commit.ts";
+import { type CommitListed, isNoRepository, notRead } from "../../workspace/last-commit.ts";
 import type { FollowCommits } from "../platform.ts";
 
 /** How long what Git writes is gathered before it is asked, in ms: a commit writes many files. */
@@ -33,7 +33,8 @@ class Following {
   readonly #take: (commit: CommitListed | undefined) => void;
   #watcher: FSWatcher | undefined;
   #timer: ReturnType<typeof setTimeout> | undefined;
-  #key: string | undefined;
+  /** What was heard of the last commit when it was last asked for: its name, a refusal, or nothing. */
+  #heard: GitAnswer | undefined;
   #isEnded = false;
 
   constructor(folder: string, take: (commit: CommitListed | undefined) => void) {
@@ -44,8 +45,8 @@ class Following {
   async start(): Promise<void> {
     const repository = await askGit(this.#folder, ["rev-parse", "--absolute-git-dir"]);
     // What is committed while the first look is taken is not to be missed.
-    if (repository !== undefined && !this.#isEnded) this.#watch(repository.trim());
-    await this.#takeAt(await this.#keyNow());
+    if (repository?.printed !== undefined && !this.#isEnded) this.#watch(repository.printed.trim());
+    await this.#takeIn(await this.#hear());
   }
 
   end(): void {
@@ -68,25 +69,46 @@ class Following {
 
   async #lookAgain(): Promise<void> {
     this.#timer = undefined;
-    const key = await this.#keyNow();
-    if (key !== this.#key) await this.#takeAt(key);
+    const heard = await this.#hear();
+    const isOther = heard?.printed !== this.#heard?.printed || heard?.refusal !== this.#heard?.refusal;
+    if (isOther) await this.#takeIn(heard);
   }
 
   /** What was listed for an older commit comes too late where a newer one was met meanwhile. */
-  async #takeAt(key: string | undefined): Promise<void> {
-    this.#key = key;
-    const commit = await this.#listed(key);
-    if (!this.#isEnded && this.#key === key) this.#take(commit);
+  async #takeIn(heard: GitAnswer | undefined): Promise<void> {
+    this.#heard = heard;
+    const commit = await this.#listed(heard);
+    if (!this.#isEnded && this.#heard === heard) this.#take(commit);
   }
 
-  /** All that the commit holds below the folder has one name. */
-  async #keyNow(): Promise<string | undefined> {
-    return (await askGit(this.#folder, ["rev-parse", "--verify", "--quiet", "HEAD:./"]))?.trim();
+  /** All that the commit holds below the folder has one name. Undefined where there is nothing of it. */
+  async #hear(): Promise<GitAnswer | undefined> {
+    const heard = await askGit(this.#folder, ["rev-parse", "--verify", "--quiet", "HEAD:./"]);
+    if (heard?.refusal === undefined) return heard;
+    if (heard.refusal === "") return this.#whyNothing();
+    return isNoRepository(heard.refusal) ? undefined : heard;
   }
 
-  async #listed(key: string | undefined): Promise<CommitListed | undefined> {
-    if (key === undefined) return undefined;
-    const listed = await askGit(this.#folder, ["ls-tree", "-r", "-z", "--full-tree", key]);
-    return listed === undefined ? undefined : { key, entries: entriesOf(listed) };
+  /** Quiet: Git said nothing. There is no commit, or nothing of the folder in it; or it cannot be read, which is a refusal. */
+  async #whyNothing(): Promise<GitAnswer | undefined> {
+    const commit = await askGit(this.#folder, ["rev-parse", "--verify", "--quiet", "HEAD"]);
+    const tree = commit?.printed === undefined ? undefined : await askGit(this.#folder, ["ls-tree", "HEAD"]);
+    return tree?.refusal === undefined ? undefined : tree;
   }
+
+  async #listed(heard: GitAnswer | undefined): Promise<CommitListed | undefined> {
+    const key = heard?.printed?.trim();
+    const listed = key === undefined ? heard : await this.#entriesOf(key);
+    if (listed?.refusal !== undefined) return refused(listed.refusal);
+    if (key === undefined || listed === undefined) return undefined;
+    return { key, entries: entriesOf(listed.printed) };
+  }
+
+  #entriesOf(key: string): Promise<GitAnswer | undefined> {
+    return askGit(this.#folder, ["ls-tree", "-r", "-z", "--full-tree", key]);
+  }
+}
+
+function refused(words: string): CommitListed {
+  return { key: `refused: ${words}`, entries: new Map(), refusal: notRead(words) };
 }

@@ -1,3 +1,5 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
 import { TRUST_GRANTED } from "@limbwright/shared/editor";
 import { expect, test, vi } from "vitest";
 import type { CodeAction } from "vscode-languageserver-protocol/node";
@@ -100,4 +102,20 @@ test("a folder below the top of the repository is compared by its own paths", as
   const client = await clientIn(repository, { roots: ["ward"] });
   await client.settled();
   expect(found(client, "ward/wrist.limb")).toHaveLength(1);
+});
+
+test("where Git does not give the last commit it is not decided, until it does", async () => {
+  const repository = new GitRepository(FILES).write({ "wrist.limb": looser(REVIEWED) });
+  const head = join(repository.folder, ".git/HEAD");
+  repository.git("checkout", "--quiet", "--detach");
+  const sound = readFileSync(head, "utf8");
+  writeFileSync(head, `${"1".repeat(40)}\n`);
+  const client = await clientIn(repository);
+  await client.open("wrist.limb", looser(REVIEWED));
+  await client.settled();
+  expect(found(client, "wrist.limb")).toEqual([]);
+  const [state] = client.states.at(-1)?.protocols ?? [];
+  expect(state).toMatchObject({ words: "1 not decided", alarm: "warning" });
+  writeFileSync(head, sound);
+  await soon(() => expect(found(client, "wrist.limb")).toHaveLength(1));
 });
