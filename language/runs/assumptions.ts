@@ -14,8 +14,8 @@ export interface Assumption {
 }
 
 /**
- * For each rule the bounds without which it would no longer hold: dropped one after another, keeping each drop that still proves the rule,
- * so that none of what is left can be spared. Rules that hold without any bound have none.
+ * For each rule the bounds without which it would no longer hold: dropped one after another, keeping each drop that still proves the rule.
+ * Rules that hold without any bound have none.
  */
 export function assumptionsOf(
   protocol: Protocol,
@@ -25,8 +25,7 @@ export function assumptionsOf(
 ): ReadonlyMap<string, readonly Assumption[]> {
   const candidates = candidatesOf(protocol, timing);
   const known = new KnownDrops(rules, provenWithout);
-  const all = candidates.map(({ name }) => name);
-  const isLeaning = (rule: string) => !known.holds(rule, all);
+  const isLeaning = (rule: string) => !known.holds(rule, candidates);
   const needed = (rule: string) => neededOf(candidates, (dropped) => known.holds(rule, dropped));
   return new Map(rules.map((rule) => [rule, isLeaning(rule) ? needed(rule) : []]));
 }
@@ -34,62 +33,87 @@ export function assumptionsOf(
 interface Candidate extends Assumption {
   /** Under which it is dropped; see `Timing.dropped`. */
   readonly name: string;
+  /** Whether it is the time of a stage. */
+  readonly isOfStage: boolean;
 }
 
 /**
- * Which rules hold without which bounds, as far as that was asked. Whoever relies on fewer bounds allows more runs: a rule
- * that holds without some holds without fewer, and one that does not hold without some does not without more.
+ * Which rules hold without which bounds, as far as that was asked. Whoever relies on fewer bounds of steps allows more runs: a
+ * rule that holds without some holds without fewer, and one that does not hold without some does not without more. That is
+ * not so of stages: one that may last as long as it likes cuts nothing short any more, so each choice of them is asked by itself.
  */
 class KnownDrops {
   readonly #ask: ProvenWithout;
-  readonly #asked: { readonly dropped: ReadonlySet<string>; readonly proven: ReadonlySet<string> }[];
+  readonly #asked: Asked[];
 
   /** The rules hold as long as every bound is relied on. */
   constructor(rules: readonly string[], ask: ProvenWithout) {
     this.#ask = ask;
-    this.#asked = [{ dropped: new Set(), proven: new Set(rules) }];
+    this.#asked = [{ ...dropOf([]), proven: new Set(rules) }];
   }
 
-  holds(rule: string, names: readonly string[]): boolean {
-    const wanted = new Set(names);
-    for (const { dropped, proven } of this.#asked) {
+  holds(rule: string, dropped: readonly Candidate[]): boolean {
+    const wanted = dropOf(dropped);
+    for (const { steps, stages, proven } of this.#asked) {
       const isHeld = proven.has(rule);
-      if (isHeld ? isWithin(wanted, dropped) : isWithin(dropped, wanted)) return isHeld;
+      const answers = isHeld ? isWithin(wanted.steps, steps) : isWithin(steps, wanted.steps);
+      if (answers && stages === wanted.stages) return isHeld;
     }
-    const proven = this.#ask(wanted);
-    this.#asked.push({ dropped: wanted, proven });
+    const proven = this.#ask(new Set(dropped.map(({ name }) => name)));
+    this.#asked.push({ ...wanted, proven });
     return proven.has(rule);
   }
+}
+
+/** Bounds that are dropped, the stages' as one text. */
+interface Drop {
+  readonly steps: ReadonlySet<string>;
+  readonly stages: string;
+}
+
+interface Asked extends Drop {
+  readonly proven: ReadonlySet<string>;
+}
+
+function dropOf(candidates: readonly Candidate[]): Drop {
+  const names = (isOfStage: boolean) =>
+    candidates.filter((one) => one.isOfStage === isOfStage).map(({ name }) => name);
+  return { steps: new Set(names(false)), stages: names(true).sort().join("\n") };
 }
 
 function isWithin(some: ReadonlySet<string>, all: ReadonlySet<string>): boolean {
   return [...some].every((name) => all.has(name));
 }
 
-/** Of a rule that does not hold without any bound. All that is left is tried at once after each bound that is needed. */
+/**
+ * Of a rule that does not hold without any bound. All that is left is tried at once after each bound that is needed, where no
+ * stage's is left.
+ */
 function neededOf(
   candidates: readonly Candidate[],
-  holds: (dropped: readonly string[]) => boolean,
+  holds: (dropped: readonly Candidate[]) => boolean,
 ): Assumption[] {
   const needed: Candidate[] = [];
-  const spared: string[] = [];
+  const spared: Candidate[] = [];
   for (const [at, candidate] of candidates.entries()) {
-    if (holds([...spared, candidate.name])) {
-      spared.push(candidate.name);
+    if (holds([...spared, candidate])) {
+      spared.push(candidate);
       continue;
     }
     needed.push(candidate);
-    if (holds([...spared, ...candidates.slice(at + 1).map(({ name }) => name)])) break;
+    const left = candidates.slice(at + 1);
+    if (left.every(({ isOfStage }) => !isOfStage) && holds([...spared, ...left])) break;
   }
-  return needed.map(({ name: _, ...assumption }) => assumption);
+  return needed.map(({ name: _, isOfStage: __, ...assumption }) => assumption);
 }
 
 /** In an order that does not depend on where things are declared in the text, but for steps: those keep theirs. */
 function candidatesOf(protocol: Protocol, timing: Timing): Candidate[] {
   const written = [...allSteps(protocol)].flatMap(boundsOf);
+  const ofAction = { bound: "longest", isOfStage: false } as const;
   return [
-    { name: ACTION_TIME, what: ACTION_TIME, bound: "longest", seconds: timing.actionTime },
-    { name: CUFF_ACTION_TIME, what: CUFF_ACTION_TIME, bound: "longest", seconds: timing.cuffActionTime },
+    { ...ofAction, name: ACTION_TIME, what: ACTION_TIME, seconds: timing.actionTime },
+    { ...ofAction, name: CUFF_ACTION_TIME, what: CUFF_ACTION_TIME, seconds: timing.cuffActionTime },
     ...new Map(written.map((candidate) => [candidate.name, candidate])).values(),
   ];
 }
@@ -97,7 +121,7 @@ function candidatesOf(protocol: Protocol, timing: Timing): Candidate[] {
 function boundsOf(step: Step): Candidate[] {
   if (!step.takes) return [];
   const { shortest, longest } = step.takes;
-  const common = { what: stepWords(step), origin: step.origin };
+  const common = { what: stepWords(step), origin: step.origin, isOfStage: step.kind === "stage" };
   const candidates: Candidate[] = [];
   if (longest) {
     const name = boundName("longest", step);

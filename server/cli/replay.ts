@@ -67,7 +67,7 @@ export function define(command: Command, invocation: Invocation): void {
     .option("--graduation <mL>", "the syringe's graduation in mL", graduationArgument, "1")
     .option(
       "--threads <count>",
-      "how many threads read and judge (as many as cores, for much to read)",
+      "how many threads read and judge (as many as cores, where that is quicker)",
       wholeNumber,
     )
     .option("--json", "print the report as JSON")

@@ -1,5 +1,5 @@
 import { clockText } from "../quantity/index.ts";
-import type { CaseRows } from "./case-rows.ts";
+import { type CaseRows, inThousandths } from "./case-rows.ts";
 import type { NotJudged } from "./deviation.ts";
 import type { ToldEvent } from "./known-events.ts";
 import type { TimeKind } from "./written-time.ts";
@@ -32,7 +32,7 @@ export function inOrder(rows: CaseRows): Timeline {
   const notJudged: NotJudged[] = [];
   for (let place = 0; place < order.length; place += 1) {
     const index = order[place] as number;
-    const time = round((seconds[index] as number) - first);
+    const time = inThousandths((seconds[index] as number) - first);
     const line = rows.lines[index] as number;
     const before = at.at(-1) ?? 0;
     if (place > 0 && time - before > LONGEST_GAP) {
@@ -69,7 +69,7 @@ function asTheyStand(rows: CaseRows): Timeline {
   const first = seconds[0] ?? 0;
   const at: number[] = [];
   for (let place = 0; place < seconds.length; place += 1) {
-    const time = round((seconds[place] as number) - first);
+    const time = inThousandths((seconds[place] as number) - first);
     const gap = place > 0 ? time - (at[place - 1] as number) : 0;
     if (gap > LONGEST_GAP) {
       return {
@@ -188,9 +188,4 @@ function afterLongestPause(times: readonly number[]): number {
     if (pause > longest) [longest, from] = [pause, time];
   }
   return from;
-}
-
-/** Thousandths of a second are the finest that records tell. */
-function round(seconds: number): number {
-  return Number.isInteger(seconds) ? seconds : Math.round(seconds * 1000) / 1000;
 }

@@ -40,18 +40,22 @@ const GAUGE = rational(5);
 export class AmountJudge {
   readonly #file: RuleFile;
   readonly #graduation: Rational;
-  /** What of a patient a dose depends on, by the name of the dose; what the pressure depends on. */
+  /** What of a patient is asked for a dose, by the name of the dose; what the pressure depends on. */
   readonly #askedBy: ReadonlyMap<string, readonly (keyof Patient)[]>;
   readonly #askedByPressure: readonly (keyof Patient)[];
   readonly #remembered = new Remembered<Judged>();
-  /** The dose that a text names; what a dose may be for a patient, by its name and what it asks of one. */
+  /** The dose that a text names. */
   readonly #named = new Remembered<string>();
+  /** What a dose may be for a patient, by its name and what it asks of one. */
   readonly #plannedFor = new Remembered<Planned>();
 
   constructor(file: RuleFile, { graduation }: AmountOptions) {
     this.#file = file;
     this.#graduation = rational(graduation);
-    this.#askedBy = new Map(file.protocol.doses.map((dose) => [dose.name, measuresOf(dose)]));
+    this.#askedBy = new Map(
+      // What is told of a dose that differs names the weight, too.
+      file.protocol.doses.map((dose) => [dose.name, [...new Set([...measuresOf(dose), "weight" as const])]]),
+    );
     this.#askedByPressure = measuresOf(file.protocol.cuffs);
   }
 

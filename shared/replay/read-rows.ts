@@ -106,7 +106,7 @@ export class RowReader {
   /** Takes the rest of such a row, from its kind on, if it is plainly written; whether it is. */
   untimed(text: string, line: number): boolean {
     const rows = this.#latest;
-    const told = this.#untimed.of(text, () => untimedOf(text));
+    const told = isCommon(text) ? this.#untimed.of(text, () => untimedOf(text)) : untimedOf(text);
     if (!rows || !told) return false;
     this.#rows += 1;
     this.#take(rows, line, told);
@@ -348,6 +348,13 @@ export class RowReader {
     return false;
   }
 }
+
+/** Whether the end of a row may be that of others, too, and is worth keeping: no free text, and nothing long. */
+function isCommon(text: string): boolean {
+  return text.length <= LONGEST_COMMON && !text.startsWith("note");
+}
+
+const LONGEST_COMMON = 60;
 
 function isComma(piece: DataView, at: number): boolean {
   return at < piece.byteLength && piece.getUint8(at) === COMMA;

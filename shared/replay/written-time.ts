@@ -17,8 +17,8 @@ const CLOCK = /^(\d\d?):(\d\d):(\d\d)(?:[.,](\d{1,9}))?$/;
 const ELAPSED = /^(\d{1,4}):(\d\d)(?:[.,](\d{1,9}))?$/;
 /** How long an instant in UTC is, to the second. */
 export const PLAIN_INSTANT = 20;
-/** What no day is written as. */
-const NO_DAY = [0, 0, 0] as const;
+/** What no bytes are. */
+const NO_DAY = [-1, -1, -1] as const;
 const [HYPHEN, ZERO, COLON, LETTER_T, LETTER_Z] = [45, 48, 58, 84, 90] as const;
 const SECONDS = /^\d{1,9}(?:\.\d{1,9})?$/;
 

@@ -59,6 +59,22 @@ describe("a record of 120 cases", () => {
   });
 });
 
+test.each(["", "a tie"])(
+  "what is told twice within a thousandth of a second is told once, beside %j",
+  (tie) => {
+    const plain = madeRecord({ count: 1, seed: 3, share: 0, times: "instant" }).rows;
+    const twice = plain.flatMap((row, at) => {
+      if (row.includes(",start,confirm")) return [row.replace("Z,", ".0001Z,"), row.replace("Z,", ".0002Z,")];
+      // At the time of the end before it.
+      const [, before = ""] = plain[at - 1]?.split(",") ?? [];
+      const isTied = tie !== "" && row.includes(",start,insert cannula");
+      return [isTied ? row.replace(/,[^,]*,/, `,${before},`) : row];
+    });
+    const [told] = replayed(judge, header + twice.join("")).cases;
+    expect(told).toMatchObject({ outcome: "as-written", notes: [{ kind: "duplicate" }] });
+  },
+);
+
 test("a leak is one in either way in which it is written, whatever cases came before", () => {
   const plain = madeRecord({ count: 1, seed: 3, share: 0, times: "instant" }).rows;
   const withLeak = (id: string, value: string) =>

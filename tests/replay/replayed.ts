@@ -19,17 +19,18 @@ import { RecordText } from "../../server/records/record-text.ts";
 import { textOf } from "../examples/site.ts";
 import { fileFrom, ON } from "../language/rule-file/compiled.ts";
 
-/** The rule file of a protocol of the example hospital. */
-export function ruleFileOf(protocol: string): string {
-  const compiled = compileFile(new Site(textOf), `protocols/${protocol}.limb`, { on: ON, draft: true });
-  const [only] = compiled ?? [];
+/** The rule file of a protocol of the example hospital, whose text may be changed before. */
+export function ruleFileOf(protocol: string, changed = (text: string) => text): string {
+  const path = `protocols/${protocol}.limb`;
+  const site = new Site((file) => (file === path ? changed(textOf(file) ?? "") : textOf(file)));
+  const [only] = compileFile(site, path, { on: ON, draft: true }) ?? [];
   if (only?.kind !== "written") throw new Error(`${protocol} is not compiled`);
   return only.text;
 }
 
-/** A judge by a protocol of the example hospital. */
-export function judgeOf(protocol: string): CaseJudge {
-  const file = fileFrom(ruleFileOf(protocol));
+/** A judge by a protocol of the example hospital, whose text may be changed before. */
+export function judgeOf(protocol: string, changed?: (text: string) => string): CaseJudge {
+  const file = fileFrom(ruleFileOf(protocol, changed));
   if (file.runs.kind !== "explored") throw new Error(`${protocol} was not gone through`);
   return new CaseJudge(file, file.runs, { grace: 30, graduation: "1" });
 }

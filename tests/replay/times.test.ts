@@ -59,6 +59,19 @@ describe("an instant in bytes", () => {
     expect(spoilt.map(readBytes)).toEqual(Array(24).fill(undefined));
     expect(spoilt.map(read)).toEqual(Array(24).fill(undefined));
   });
+
+  test.each(["\0", "\u00e9", "\uff12"])(
+    "is none where all of its day is %j, whatever was read before",
+    (letter) => {
+      const spoilt = `${letter.repeat(10)}T09:12:40Z`;
+      for (const before of ["2026-03-02T09:12:30.5Z", "2026-03-02T09:12:30Z", "9:30"]) {
+        read(before);
+        expect([readBytes(spoilt), read(spoilt)]).toEqual([undefined, undefined]);
+      }
+      const anew = new TimeReader();
+      expect(anew.read(spoilt, { kind: "elapsed", seconds: 0, offset: 0 })).toBe(false);
+    },
+  );
 });
 
 describe("times of one case", () => {

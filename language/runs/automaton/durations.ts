@@ -34,7 +34,7 @@ export const ACTION_TIME = "action-time";
 export const CUFF_ACTION_TIME = "cuff-action-time";
 
 /** The name under which a written bound of a step's time can be dropped. */
-export function boundName(bound: "shortest" | "longest", step: Step): string {
+export function boundName(bound: "shortest" | "longest", step: Pick<Step, "origin">): string {
   return `${bound} ${originKey(step.origin)}`;
 }
 

@@ -80,6 +80,37 @@ test("a task that is said to take at least a time is one where a rule needs that
   expect(assumed(swapped)["swap-before-onset"]).toEqual(['shortest task "Wash and drape" 300']);
 });
 
+test("a stage whose time is up cuts the rest short, which one that may last as long as it likes does not", () => {
+  const cutShort = `steps {
+    apply cuffs
+    insert cannula
+    exsanguinate by elevation 1 min
+    inflate proximal
+    confirm proximal
+    inject local
+    wait 20 min
+    stage procedure takes 5 min to 10 min {
+      task "Operate" takes 1 min to 6 min
+      task "Count swabs" takes 10 s to 1 min
+      when tourniquet-pain once {
+        inflate distal
+        confirm distal
+        deflate proximal
+      }
+    }
+    wait for hold
+    do staged-release
+    recovery 30 min
+  }
+  require "Swift" {
+    insert cannula within 10 min of apply cuffs
+  }
+  require "Swabs" {
+    deflate all only after task "Count swabs"
+  }`;
+  expect(assumed(cutShort)["requirement-broken"]).toEqual(ACTIONS);
+});
+
 test("of each rule stays what dropping one bound after another leaves, however little is asked", () => {
   const tasks = ["A", "B", "C", "D"].map((name) => `    task "${name}" takes 1 min to 2 min`);
   const protocol = protocolOf({ steps: tasks.join("\n") });
