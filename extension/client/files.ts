@@ -3,11 +3,11 @@ import { FileType, Uri, workspace } from "vscode";
 /** As deep as folders are gone into: nobody keeps protocols deeper, and a link may lead in a circle. */
 const DEEPEST = 12;
 
-/** The path in a folder of every `.limb` file below it, in order; as the command line finds them. */
-export async function filesBelow(folder: Uri): Promise<string[]> {
+/** The path in a folder of every file below it whose name ends so, in order; as the command line finds `.limb` files. */
+export async function filesBelow(folder: Uri, suffix = ".limb"): Promise<string[]> {
   const found: string[] = [];
   await search(folder, "", DEEPEST, found);
-  return found.sort();
+  return found.filter((file) => file.endsWith(suffix)).sort();
 }
 
 async function search(folder: Uri, path: string, deeper: number, found: string[]): Promise<void> {
@@ -17,7 +17,7 @@ async function search(folder: Uri, path: string, deeper: number, found: string[]
     if (name.startsWith(".") || name === "node_modules") continue;
     if ((type & FileType.Directory) !== 0) {
       if (deeper > 0) await search(folder, file, deeper - 1, found);
-    } else if (name.endsWith(".limb")) found.push(file);
+    } else found.push(file);
   }
 }
 

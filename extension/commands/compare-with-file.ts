@@ -5,7 +5,10 @@ import { askedText } from "./asked-text.ts";
 import type { Command } from "./command.ts";
 import { tell } from "./tell.ts";
 
-/** The text beside another file of its folder, that counts as the earlier version, and what it means otherwise. */
+/**
+ * The text beside another file of its folder, that counts as the earlier version, and what it means otherwise. A rule file is
+ * only compared by what it means.
+ */
 export const compareWithFile: Command = {
   id: "limbwright.compareWithFile",
   run: async (limbwright, ...given) => {
@@ -13,24 +16,15 @@ export const compareWithFile: Command = {
     const folder = text && workspace.getWorkspaceFolder(text)?.uri;
     if (!text) return;
     if (!folder) return tell("Nothing was compared: the text is in no folder of the workspace.");
-    const others = (await filesBelow(folder)).filter(
-      (file) => Uri.joinPath(folder, file).toString() !== text.toString(),
-    );
-    const chosen = await window.showQuickPick(others, {
+    const chosen = await window.showQuickPick(await otherFiles(folder, text), {
       title: "Compare with a File",
-      placeHolder: "The file that counts as the earlier version",
+      placeHolder: "The file or rule file that counts as the earlier version",
     });
     if (chosen === undefined) return;
     const before = Uri.joinPath(folder, chosen);
     const earlier = await textOfFile(before);
     if (earlier === undefined) return tell(`Nothing was compared: ${chosen} cannot be read.`);
-    await commands.executeCommand(
-      "vscode.diff",
-      before,
-      text,
-      `${chosen} ↔ ${workspace.asRelativePath(text, false)}`,
-      { preview: false },
-    );
+    if (!isRuleFileName(chosen)) await showDifferences(chosen, before, text);
     await showComparison(limbwright, {
       now: text,
       before,
@@ -41,3 +35,20 @@ export const compareWithFile: Command = {
     });
   },
 };
+
+/** Texts first, then what may be rule files: `limb compile` names them so. */
+async function otherFiles(folder: Uri, text: Uri): Promise<string[]> {
+  const files = [...(await filesBelow(folder)), ...(await filesBelow(folder, RULE_FILE_SUFFIX))];
+  return files.filter((file) => Uri.joinPath(folder, file).toString() !== text.toString());
+}
+
+const RULE_FILE_SUFFIX = ".json";
+
+function isRuleFileName(file: string): boolean {
+  return file.endsWith(RULE_FILE_SUFFIX);
+}
+
+async function showDifferences(chosen: string, before: Uri, text: Uri): Promise<void> {
+  const title = `${chosen} ↔ ${workspace.asRelativePath(text, false)}`;
+  await commands.executeCommand("vscode.diff", before, text, title, { preview: false });
+}

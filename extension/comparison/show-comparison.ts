@@ -1,6 +1,12 @@
-import { COMPARISON, type ComparisonAsked, type ComparisonPage } from "@limbwright/shared/editor";
+import {
+  COMPARISON,
+  type ComparisonAsked,
+  type ComparisonPage,
+  type ComparisonRefused,
+} from "@limbwright/shared/editor";
 import { type CancellationToken, ProgressLocation, type Uri, Uri as UriOf, window, workspace } from "vscode";
 import type { Limbwright } from "../client/limbwright.ts";
+import { tell } from "../commands/tell.ts";
 import { comparisonPanel } from "./panel.ts";
 
 /** Two texts to compare, and how to come by what the earlier one uses. */
@@ -24,6 +30,11 @@ export async function showComparison({ client, context }: Limbwright, compared: 
     (_progress, token) => askedWithAllTexts(client, compared, nowName, token),
   );
   if (!page) return;
+  if ("refused" in page) {
+    return tell(
+      `Nothing was compared: ${compared.beforeName.replaceAll("`", "")} is no rule file that can be compared. ${page.refused}`,
+    );
+  }
   comparisonPanel(
     context.extensionUri,
     `Comparison of ${nowName.split("/").at(-1)}`,
@@ -45,9 +56,9 @@ async function askedWithAllTexts(
   { now, before, beforeName, earlier, earlierOf }: ToCompare,
   nowName: string,
   token: CancellationToken,
-): Promise<ComparisonPage | undefined> {
+): Promise<ComparisonPage | ComparisonRefused | undefined> {
   let texts = earlier;
-  let page: ComparisonPage | undefined;
+  let page: ComparisonPage | ComparisonRefused | undefined;
   for (let round = 0; round < MOST_ROUNDS && !token.isCancellationRequested; round += 1) {
     const asked: ComparisonAsked = {
       uri: now.toString(),
@@ -57,6 +68,7 @@ async function askedWithAllTexts(
       earlier: texts,
     };
     page = await askedOnce(client, asked, token);
+    if (page && "refused" in page) break;
     const more = await textsOf(page?.asTheyStand ?? [], earlierOf);
     if (Object.keys(more).length === 0) break;
     texts = { ...texts, ...more };
@@ -69,9 +81,14 @@ async function askedOnce(
   client: Limbwright["client"],
   asked: ComparisonAsked,
   token: CancellationToken,
-): Promise<ComparisonPage | undefined> {
+): Promise<ComparisonPage | ComparisonRefused | undefined> {
   try {
-    return (await client.sendRequest<ComparisonPage | null>(COMPARISON, asked, token)) ?? undefined;
+    const page = await client.sendRequest<ComparisonPage | ComparisonRefused | null>(
+      COMPARISON,
+      asked,
+      token,
+    );
+    return page ?? undefined;
   } catch (error) {
     if (token.isCancellationRequested) return undefined;
     throw error;

@@ -4,13 +4,18 @@ export const COMPARISON = "limbwright/comparison";
 export interface ComparisonAsked {
   /** The later text, as it stands now. */
   readonly uri: string;
-  /** Where the earlier text stands: the same place, or another file of the folder. */
+  /** Where the earlier version stands: the same place, or another file of the folder, which may be a rule file. */
   readonly beforeUri: string;
   /** What the two are called: "the last commit", "approved/wrist.limb". */
   readonly beforeName: string;
   readonly nowName: string;
   /** Earlier texts by their URIs, that of `beforeUri` among them. A file that is not here is read as it stands now. */
   readonly earlier: Readonly<Record<string, string>>;
+}
+
+/** Why nothing can be compared with what counts as the earlier version. */
+export interface ComparisonRefused {
+  readonly refused: string;
 }
 
 /** A comparison as a page. Every text of a protocol in it is a text, never markup. */

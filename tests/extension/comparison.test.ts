@@ -1,5 +1,6 @@
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { ruleFileOf } from "../replay/replayed.ts";
 import { openBrowser } from "../server/open-browser.ts";
 import { inWorkbench, siteWith } from "./example-workbench.ts";
 
@@ -40,4 +41,35 @@ test("a text is compared with a chosen file; each change leads to its lines in b
     await workbench.page.locator(".tab.active", { hasText: "wrist-reduction.limb" }).first().waitFor();
     await workbench.lines("3 mg/kg up to 200 mg").first().waitFor();
   });
+});
+
+test("a text is compared with the rule file that was approved; what is no rule file is refused", {
+  timeout: 120_000,
+}, async () => {
+  const site = siteWith(WRIST);
+  const now = (site[WRIST] ?? "").replace("up to 200 mg", "up to 250 mg");
+  const approved = { "approved/wrist.json": ruleFileOf("wrist-reduction"), "approved/other.json": "{}" };
+  await inWorkbench(
+    browser,
+    { files: { ...site, [WRIST]: now, ...approved }, open: [WRIST] },
+    async (workbench) => {
+      await workbench.statusItem(/wrist-reduction/).waitFor();
+      await workbench.command("Limbwright: Compare with a File");
+      await workbench.page.keyboard.type("approved/other");
+      await workbench.page.keyboard.press("Enter");
+      await workbench.page
+        .getByText("approved/other.json is no rule file that can be compared")
+        .first()
+        .waitFor();
+      await workbench.command("Limbwright: Compare with a File");
+      await workbench.page.keyboard.type("approved/wrist");
+      await workbench.page.keyboard.press("Enter");
+      const page = workbench.webview;
+      await page.getByText("is 3 mg/kg up to 250 mg now; before, 3 mg/kg up to 200 mg").waitFor();
+      await workbench.picture("comparison-with-rule-file");
+      expect(await page.locator('[data-side="before"]').count()).toBe(0);
+      await page.locator('[data-side="now"]').first().press("Enter");
+      await workbench.lines("3 mg/kg up to 250 mg").first().waitFor();
+    },
+  );
 });

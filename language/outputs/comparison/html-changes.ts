@@ -22,23 +22,31 @@ export function sentence(text: string): Content {
   return sentencePieces(text).map(({ text: piece, isName }) => (isName ? element("code", {}, piece) : piece));
 }
 
+/** Which versions are kept as their rule files: the lines of their places are in no text that can be opened. */
+export interface KeptAsRuleFiles {
+  readonly before: boolean;
+  readonly now: boolean;
+}
+
 /** The changes of a protocol by kind, each with both versions side by side. */
-export function changesOf(changes: readonly Change[]): Content {
+export function changesOf(changes: readonly Change[], kept: KeptAsRuleFiles): Content {
   return byKind(changes).map(({ kind, changes: own }) => [
     element("h3", {}, capital(KIND_WORDS[kind])),
     element("p", {}, KIND_MEANINGS[kind]),
-    own.map(changeOf),
+    own.map((one) => changeOf(one, kept)),
   ]);
 }
 
-function changeOf(change: Change): Markup {
+function changeOf(change: Change, kept: KeptAsRuleFiles): Markup {
   const { kind, about, what, before, now, evidence, notDecided } = change;
   return element(
     "article",
     { class: `change ${kind}` },
     element("h4", {}, `${capital(KIND_WORDS[kind])}: `, sentence(about)),
     element("p", {}, sentence(what)),
-    before || now ? element("dl", { class: "two" }, sideOf("before", before), sideOf("now", now)) : [],
+    before || now
+      ? element("dl", { class: "two" }, sideOf("before", before, kept), sideOf("now", now, kept))
+      : [],
     evidence.map((one) => evidenceOf(one, change)),
     notDecided === undefined
       ? []
@@ -46,23 +54,23 @@ function changeOf(change: Change): Markup {
   );
 }
 
-function sideOf(version: "before" | "now", side: ChangedSide | undefined): Markup {
+function sideOf(version: "before" | "now", side: ChangedSide | undefined, kept: KeptAsRuleFiles): Markup {
   const says = side
     ? [
         element("dd", {}, sentence(side.says)),
         element(
           "dd",
-          {
-            class: "where",
-            "data-side": version,
-            "data-file": side.origin.file,
-            "data-line": side.origin.start.line,
-          },
+          { class: "where", ...(kept[version] ? {} : lineOf(version, side)) },
           element("code", {}, placeText(side.origin)),
         ),
       ]
     : element("dd", { class: "none" }, "nothing of it");
   return element("div", {}, element("dt", {}, capital(version)), says);
+}
+
+/** By which an editor finds the line. */
+function lineOf(version: "before" | "now", { origin }: ChangedSide) {
+  return { "data-side": version, "data-file": origin.file, "data-line": origin.start.line };
 }
 
 function evidenceOf(evidence: ChangeEvidence, change: Change): Content {

@@ -34,10 +34,14 @@ export function comparisonSection(compared: ComparedProtocol, number: number): C
       raise === undefined ? [] : element("p", {}, sentence(raise)),
       picturesOf(compared, `comparison-${number}`),
       timesTable(times),
-      changesOf(changes),
+      changesOf(changes, { before: isRuleFile(before), now: isRuleFile(now) }),
       notComparedList(notCompared),
     ),
   };
+}
+
+function isRuleFile(version: ComparedVersion | undefined): boolean {
+  return version?.ruleFile !== undefined;
 }
 
 /**

@@ -150,15 +150,15 @@ export class Checker {
   }
 
   /**
-   * Compares files of a folder, which use `used`, with what they were, in the prover's thread; comes as markup, or with nothing where
-   * it was cancelled. `onCancel` takes what cancels it. Rejects on a fault of ours.
+   * Compares files of a folder, which use `used`, with what they were, in the prover's thread; comes as markup, with why not, or with
+   * nothing where it was cancelled. `onCancel` takes what cancels it. Rejects on a fault of ours.
    */
   async compare(
     folder: Folder,
     asked: ToCompare,
     used: readonly string[],
     onCancel: (cancel: () => void) => void,
-  ): Promise<string | undefined> {
+  ): Promise<ProverAnswer["compared"]> {
     this.#mirror(folder, [...asked.now.files, ...used]);
     this.#tasks += 1;
     const task = this.#tasks;

@@ -1,5 +1,10 @@
 import { COMPARISON_STYLE, Site } from "@limbwright/language";
-import { COMPARISON, type ComparisonAsked, type ComparisonPage } from "@limbwright/shared/editor";
+import {
+  COMPARISON,
+  type ComparisonAsked,
+  type ComparisonPage,
+  type ComparisonRefused,
+} from "@limbwright/shared/editor";
 import { type CancellationToken, LSPErrorCodes, ResponseError } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
 import { type AskedText, askedText, type Feature, type Service } from "../service.ts";
@@ -22,39 +27,42 @@ async function pageOf(
   { folder, file, site }: AskedText,
   asked: ComparisonAsked,
   token: CancellationToken,
-): Promise<ComparisonPage | ResponseError<void>> {
-  const { beforeUri, beforeName, nowName } = asked;
+): Promise<ComparisonPage | ComparisonRefused | ResponseError<void>> {
   const earlier = earlierTexts(folder, asked);
-  const beforeFile = folder.fileOf(beforeUri) ?? file;
-  const textBefore = (one: string) => earlier.get(one) ?? folder.textOf(one);
-  const siteBefore = new Site(textBefore);
+  const beforeFile = folder.fileOf(asked.beforeUri) ?? file;
   const isOneFile = beforeFile === file;
   // What changes in a file without a protocol shows in those that use it.
   const files = declares(site, file) || !isOneFile ? [file] : usersOf(folder, file);
-  const filesBefore = isOneFile ? files : [beforeFile];
-  const usedBefore = filesBefore.flatMap((one) => siteBefore.file(one)?.uses ?? []);
+  const textBefore = (one: string) => earlier.get(one) ?? folder.textOf(one);
+  const before = versionBefore(isOneFile ? files : [beforeFile], textBefore);
   const used = files.flatMap((one) => site.file(one)?.uses ?? []);
-  const markup = await checker.compare(
+  const compared = await checker.compare(
     folder,
-    {
-      now: { files, name: nowName },
-      before: {
-        files: filesBefore,
-        name: beforeName,
-        texts: textsOf([...filesBefore, ...usedBefore], textBefore),
-      },
-    },
+    { now: { files, name: asked.nowName }, before: { ...before, name: asked.beforeName } },
     used,
     (cancel) => token.onCancellationRequested(cancel),
   );
-  if (markup === undefined) return cancelled();
-  const named = new Set([beforeFile, ...files, ...usedBefore, ...used]);
+  if (compared === undefined) return cancelled();
+  if ("refused" in compared) return compared;
+  const named = new Set([...before.texts.keys(), ...before.used, ...files, ...used]);
   return {
-    markup,
+    markup: compared.markup,
     style: COMPARISON_STYLE,
     files: Object.fromEntries([...named].map((one) => [one, folder.uriOf(one)])),
-    asTheyStand: [...new Set(usedBefore)].filter((one) => !earlier.has(one)).map((one) => folder.uriOf(one)),
+    asTheyStand: [...new Set(before.used)].filter((one) => !earlier.has(one)).map((one) => folder.uriOf(one)),
   };
+}
+
+/** The earlier version: its files with what they use, or the one rule file. */
+function versionBefore(files: readonly string[], textOf: (file: string) => string | undefined) {
+  const [first = ""] = files;
+  const text = textOf(first);
+  if (text !== undefined && first.endsWith(".json")) {
+    return { files: [], used: [], texts: new Map<string, string>(), ruleFile: { path: first, text } };
+  }
+  const site = new Site(textOf);
+  const used = files.flatMap((one) => site.file(one)?.uses ?? []);
+  return { files, used, texts: textsOf([...files, ...used], textOf) };
 }
 
 function cancelled(): ResponseError<void> {

@@ -4,6 +4,7 @@ import {
   comparisonBody,
   comparisonSection,
   type ProtocolComparison,
+  readCompiledVersion,
   Site,
 } from "@limbwright/language";
 import { markupText } from "@limbwright/shared/text";
@@ -15,9 +16,15 @@ export function compared(
   { before, now, on, task }: Extract<ProverRequest, { kind: "compare" }>,
   isCancelled: () => boolean,
 ): ProverAnswer {
+  const kept = before.ruleFile && readCompiledVersion(before.ruleFile.path, before.ruleFile.text);
+  if (kept?.kind === "refused") return { task, compared: { refused: kept.because } };
   const protocols: ProtocolComparison[] = [];
   const sections: ComparisonSection[] = [];
-  const earlier = { ...before, site: new Site((file) => before.texts.get(file)) };
+  const earlier = {
+    ...before,
+    site: new Site((file) => before.texts.get(file)),
+    ...(kept && { compiled: [kept.version] }),
+  };
   const comparing = compareSites(earlier, { ...now, site }, { on, isCancelled });
   let step = comparing.next();
   for (; !step.done && !isCancelled(); step = comparing.next()) {
@@ -28,5 +35,5 @@ export function compared(
   if (!step.done || isCancelled()) return { task };
   const comparison = { protocols, notCompared: step.value };
   const report = { before: before.name, now: now.name, on, comparison };
-  return { task, compared: markupText(comparisonBody(report, sections)) };
+  return { task, compared: { markup: markupText(comparisonBody(report, sections)) } };
 }

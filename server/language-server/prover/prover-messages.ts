@@ -1,4 +1,5 @@
 import type { JudgedFile, ScenarioResult } from "@limbwright/language";
+import type { ComparisonRefused } from "@limbwright/shared/editor";
 import type { CommitListed } from "../../workspace/last-commit.ts";
 
 /** What is asked of the thread in which protocols are proven. Files are known by their folder's URI and their path in it. */
@@ -43,6 +44,8 @@ export interface ToCompare {
   readonly before: VersionToCompare & {
     /** The texts of its files, and of those that they use. */
     readonly texts: ReadonlyMap<string, string>;
+    /** A rule file instead of files: its path and its text. */
+    readonly ruleFile?: { readonly path: string; readonly text: string };
   };
 }
 
@@ -71,8 +74,8 @@ export interface ProverAnswer {
   readonly judged?: JudgedFile;
   /** What the scenario came to; undefined where there is none. */
   readonly ran?: ScenarioResult;
-  /** The comparison as markup; undefined where it was cancelled. */
-  readonly compared?: string;
+  /** The comparison as markup, or why there is none; undefined where it was cancelled. */
+  readonly compared?: { readonly markup: string } | ComparisonRefused;
   /** What went wrong in the program; a fault of ours. */
   readonly fault?: string;
 }

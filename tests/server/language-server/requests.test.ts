@@ -3,6 +3,7 @@ import {
   COMPILE,
   type ComparisonAsked,
   type ComparisonPage,
+  type ComparisonRefused,
   type Output,
   PREVIEW,
   type PreviewModel,
@@ -17,6 +18,7 @@ import { readRuleFile } from "@limbwright/shared/rule-file";
 import { expect, test } from "vitest";
 import { CancellationTokenSource, LSPErrorCodes } from "vscode-languageserver-protocol/node";
 import { filesIn, textOf } from "../../examples/site.ts";
+import { ruleFileOf } from "../../replay/replayed.ts";
 import { serverForAll } from "./client.ts";
 import { wordsIn } from "./cursor.ts";
 
@@ -86,6 +88,23 @@ test("what the earlier text uses counts as it was then, where that is given, and
   const second: ComparisonPage = await client.connection.sendRequest(COMPARISON, asked(uri, texts));
   expect(second.asTheyStand).not.toContain(formulary);
   expect(second.markup).toContain("The maximum of");
+});
+
+test("a text is compared with a rule file, whose lines lead nowhere; another file is refused", async () => {
+  const { client, uri } = await opened(WRIST.replace("3 mg/kg up to 200 mg", "3 mg/kg up to 250 mg"));
+  const beforeUri = client.uriOf("approved/wrist.json");
+  const comparedWith = (text: string) =>
+    client.connection.sendRequest<ComparisonPage | ComparisonRefused>(COMPARISON, {
+      ...asked(uri, { [beforeUri]: text }),
+      beforeUri,
+    });
+  const page = await comparedWith(ruleFileOf("wrist-reduction"));
+  expect(page).toMatchObject({ markup: expect.stringContaining("More for over about 66.67 kg to 130 kg") });
+  expect(page).toMatchObject({ markup: expect.stringContaining('data-side="now"') });
+  expect(page).not.toMatchObject({ markup: expect.stringContaining('data-side="before"') });
+  const changed = ruleFileOf("wrist-reduction").replace('"200"', '"250"');
+  expect(await comparedWith(changed)).toMatchObject({ refused: expect.stringContaining("digest") });
+  expect(await comparedWith("{}")).toHaveProperty("refused");
 });
 
 test("a change of a formulary is shown in the protocols that use it", async () => {
