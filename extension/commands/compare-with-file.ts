@@ -16,7 +16,7 @@ export const compareWithFile: Command = {
     const folder = text && workspace.getWorkspaceFolder(text)?.uri;
     if (!text) return;
     if (!folder) return tell("Nothing was compared: the text is in no folder of the workspace.");
-    const chosen = await window.showQuickPick(await otherFiles(folder, text), {
+    const chosen = await window.showQuickPick(otherFiles(folder, text), {
       title: "Compare with a File",
       placeHolder: "The file or rule file that counts as the earlier version",
     });

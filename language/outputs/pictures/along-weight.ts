@@ -1,6 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { CurvePoint, CurveStretch, PicturePlace } from "@limbwright/shared/pictures";
 import { type Interval, intersection, isEmpty, type Rational } from "@limbwright/shared/quantity";
+import type { Dose } from "../../model/index.ts";
 import {
   compare,
   type Expression,
@@ -123,4 +124,9 @@ export function placed<Key extends string>(
 ): Partial<Record<Key, PicturePlace>> {
   if (!origin) return {};
   return { [key]: { file: origin.file, line: origin.start.line } } as Record<Key, PicturePlace>;
+}
+
+/** Whose dose it is, for a title; a text with an error may name an agent that nobody declared. */
+export function agentText({ agent }: Dose): string {
+  return agent?.name ?? "an agent that is not known";
 }

@@ -4,7 +4,15 @@ import type { Dose, Protocol } from "../../model/index.ts";
 import { type Box, type Expression, type Patient, VARIABLES } from "../../population/index.ts";
 import { boxOf } from "../../rules/judge.ts";
 import { bandsIn, rowPatients } from "../table/patients.ts";
-import { type Along, alongWeight, piecesAbove, placed, stretchesOf, whoText } from "./along-weight.ts";
+import {
+  type Along,
+  agentText,
+  alongWeight,
+  piecesAbove,
+  placed,
+  stretchesOf,
+  whoText,
+} from "./along-weight.ts";
 
 /**
  * The curves of the doses that both versions have under one name, over each other: for each group of patients who differ in more
@@ -44,8 +52,9 @@ function bothCover(before: Box, now: Box): Box | undefined {
   return ranges.some(([, range]) => isEmpty(range)) ? undefined : Object.fromEntries(ranges);
 }
 
-function agentsText({ agent: before }: Dose, { agent: now }: Dose): string {
-  return before?.name === now?.name ? (now?.name ?? "") : `${before?.name} before, ${now?.name} now,`;
+function agentsText(before: Dose, now: Dose): string {
+  const [old, recent] = [agentText(before), agentText(now)];
+  return old === recent ? recent : `${old} before, ${recent} now,`;
 }
 
 interface Version {

@@ -8,6 +8,7 @@ import { capInForce } from "../table/cap.ts";
 import { bandsIn, type RowPatient, rowPatients } from "../table/patients.ts";
 import {
   type Along,
+  agentText,
   alongWeight,
   piecesAbove,
   placed,
@@ -62,7 +63,7 @@ function curveOf(
   return [
     {
       id,
-      title: `${dose.name}: ${agent?.name ?? ""} over weight${who}`,
+      title: `${dose.name}: ${agentText(dose)} over weight${who}`,
       description: descriptionOf(along, unit, maxima),
       unit,
       from: first.valueOf(),

@@ -84,6 +84,11 @@ describe("doses over each other are apart", () => {
       apart: [],
     });
   });
+
+  test("of an agent that nobody declared it says so", () => {
+    const picture = comparison("2.5 mg/kg up to 200 mg", [["local of lidocaine", "local of lidocain"]]);
+    expect(picture.title).toBe("local: lidocaine before, an agent that is not known now, over weight");
+  });
 });
 
 test("both versions of a dose, with what is between them filled and told in words", async () => {
