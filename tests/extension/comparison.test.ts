@@ -16,12 +16,11 @@ beforeAll(async () => {
 
 afterAll(() => browser?.close());
 
-/** Chooses the one file whose path begins so. */
+/** Chooses the first file whose path has these words, once the files are offered. */
 async function chosen({ page }: Workbench, path: string): Promise<void> {
-  const rows = page.locator(".quick-input-list .monaco-list-row");
-  await page.locator(".quick-input-widget input.input").fill(path);
-  await rows
-    .first()
+  const row = page.locator(".quick-input-list .monaco-list-row.focused");
+  await page.getByPlaceholder("The file or rule file that counts as the earlier version").fill(path);
+  await row
     .getByText(path.split("/").at(-1) ?? path)
     .first()
     .waitFor();
@@ -67,15 +66,13 @@ test("a text is compared with the rule file that was approved; what is no rule f
     async (workbench) => {
       await workbench.statusItem(/wrist-reduction/).waitFor();
       await workbench.command("Limbwright: Compare with a File");
-      await workbench.page.keyboard.type("approved/other");
-      await workbench.page.keyboard.press("Enter");
+      await chosen(workbench, "approved/other");
       await workbench.page
         .getByText("approved/other.json is no rule file that can be compared")
         .first()
         .waitFor();
       await workbench.command("Limbwright: Compare with a File");
-      await workbench.page.keyboard.type("approved/wrist");
-      await workbench.page.keyboard.press("Enter");
+      await chosen(workbench, "approved/wrist");
       const page = workbench.webview;
       await page.getByText("is 3 mg/kg up to 250 mg now; before, 3 mg/kg up to 200 mg").waitFor();
       await workbench.picture("comparison-with-rule-file");
