@@ -49,9 +49,8 @@ export class CaseRows {
     this.line = line;
   }
 
-  add(event: ToldEvent, kind: TimeKind, at: number, offset: number, line: number): void {
+  add(event: ToldEvent, kind: TimeKind, seconds: number, offset: number, line: number): void {
     const { length } = this.events;
-    const seconds = inThousandths(at);
     this.#note(kind, offset, length);
     if (length > 0 && this.isPlain) {
       const before = this.seconds[length - 1] as number;
@@ -80,11 +79,6 @@ export class CaseRows {
     this.#which ??= new Array<number>(event).fill(0);
     this.#which.push(which);
   }
-}
-
-/** Thousandths of a second are the finest that records tell. */
-export function inThousandths(seconds: number): number {
-  return Number.isInteger(seconds) ? seconds : Math.round(seconds * 1000) / 1000;
 }
 
 /** What a time can be compared with, and of an instant how many seconds local time is ahead of UTC. */

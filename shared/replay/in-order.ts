@@ -1,8 +1,8 @@
 import { clockText } from "../quantity/index.ts";
-import { type CaseRows, inThousandths } from "./case-rows.ts";
+import type { CaseRows } from "./case-rows.ts";
 import type { NotJudged } from "./deviation.ts";
 import type { ToldEvent } from "./known-events.ts";
-import type { TimeKind } from "./written-time.ts";
+import { inThousandths, type TimeKind } from "./written-time.ts";
 
 /** The events of a case with comparable times, the first at 0, each once. */
 export interface Timeline {

@@ -36,6 +36,12 @@ export class TimeReader {
   /** Fills `into`; false where the text is no time. */
   read(text: string, into: ReadTime): boolean {
     if (text.length === PLAIN_INSTANT && this.readPlainInstant(this.#codesOf(text), 0, into)) return true;
+    const isTime = this.#readOther(text, into);
+    into.seconds = inThousandths(into.seconds);
+    return isTime;
+  }
+
+  #readOther(text: string, into: ReadTime): boolean {
     const instant = INSTANT.exec(text);
     if (instant) return this.#readInstant(instant, into);
     const clock = CLOCK.exec(text);
@@ -123,6 +129,11 @@ export class TimeReader {
     this.#dayStarts = daysBefore(year, month, date) * DAY;
     return true;
   }
+}
+
+/** Thousandths of a second are the finest that records tell. */
+export function inThousandths(seconds: number): number {
+  return Number.isInteger(seconds) ? seconds : Math.round(seconds * 1000) / 1000;
 }
 
 function isDate(year: number, month: number, date: number): boolean {
