@@ -8,6 +8,7 @@ export {
   chosenVersions,
   isMeantAsRuleFile,
   readCompiledVersion,
+  refusalOf,
 } from "./compare/compiled-version.ts";
 export type { SideJudged } from "./compare/side.ts";
 export {

@@ -6,18 +6,26 @@ const DEEPEST = 12;
 /** The path in a folder of every file below it whose name ends so, in order; as the command line finds `.limb` files. */
 export async function filesBelow(folder: Uri, suffix = ".limb"): Promise<string[]> {
   const found: string[] = [];
-  await search(folder, "", DEEPEST, found);
-  return found.filter((file) => file.endsWith(suffix)).sort();
+  const take = (file: string) => {
+    if (file.endsWith(suffix)) found.push(file);
+  };
+  await search(folder, "", DEEPEST, take);
+  return found.sort();
 }
 
-async function search(folder: Uri, path: string, deeper: number, found: string[]): Promise<void> {
+async function search(
+  folder: Uri,
+  path: string,
+  deeper: number,
+  take: (file: string) => void,
+): Promise<void> {
   const entries = await entriesOf(Uri.joinPath(folder, path));
   for (const [name, type] of entries) {
     const file = path === "" ? name : `${path}/${name}`;
     if (name.startsWith(".") || name === "node_modules") continue;
     if ((type & FileType.Directory) !== 0) {
-      if (deeper > 0) await search(folder, file, deeper - 1, found);
-    } else found.push(file);
+      if (deeper > 0) await search(folder, file, deeper - 1, take);
+    } else take(file);
   }
 }
 

@@ -1,9 +1,9 @@
 import { commands, type Uri, workspace } from "vscode";
+import { tell } from "../client/tell.ts";
 import { showComparison } from "../comparison/show-comparison.ts";
 import { askedText } from "./asked-text.ts";
 import type { Command } from "./command.ts";
 import { type Git, gitOfEditor } from "./git.ts";
-import { tell } from "./tell.ts";
 
 /** The text beside its last committed version in the editor's own view of differences, and what it means otherwise. */
 export const compareWithCommit: Command = {

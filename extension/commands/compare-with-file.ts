@@ -1,9 +1,10 @@
+import { RULE_FILE_SUFFIX } from "@limbwright/shared/rule-file";
 import { commands, Uri, window, workspace } from "vscode";
 import { filesBelow, textOfFile } from "../client/files.ts";
+import { tell } from "../client/tell.ts";
 import { showComparison } from "../comparison/show-comparison.ts";
 import { askedText } from "./asked-text.ts";
 import type { Command } from "./command.ts";
-import { tell } from "./tell.ts";
 
 /**
  * The text beside another file of its folder, that counts as the earlier version, and what it means otherwise. A rule file is
@@ -24,7 +25,7 @@ export const compareWithFile: Command = {
     const before = Uri.joinPath(folder, chosen);
     const earlier = await textOfFile(before);
     if (earlier === undefined) return tell(`Nothing was compared: ${chosen} cannot be read.`);
-    if (!isRuleFileName(chosen)) await showDifferences(chosen, before, text);
+    if (!chosen.endsWith(RULE_FILE_SUFFIX)) await showDifferences(chosen, before, text);
     await showComparison(limbwright, {
       now: text,
       before,
@@ -40,12 +41,6 @@ export const compareWithFile: Command = {
 async function otherFiles(folder: Uri, text: Uri): Promise<string[]> {
   const files = [...(await filesBelow(folder)), ...(await filesBelow(folder, RULE_FILE_SUFFIX))];
   return files.filter((file) => Uri.joinPath(folder, file).toString() !== text.toString());
-}
-
-const RULE_FILE_SUFFIX = ".json";
-
-function isRuleFileName(file: string): boolean {
-  return file.endsWith(RULE_FILE_SUFFIX);
 }
 
 async function showDifferences(chosen: string, before: Uri, text: Uri): Promise<void> {

@@ -6,7 +6,7 @@ import {
 } from "@limbwright/shared/editor";
 import { type CancellationToken, ProgressLocation, type Uri, Uri as UriOf, window, workspace } from "vscode";
 import type { Limbwright } from "../client/limbwright.ts";
-import { tell } from "../commands/tell.ts";
+import { tell } from "../client/tell.ts";
 import { comparisonPanel } from "./panel.ts";
 
 /** Two texts to compare, and how to come by what the earlier one uses. */
@@ -30,11 +30,7 @@ export async function showComparison({ client, context }: Limbwright, compared: 
     (_progress, token) => askedWithAllTexts(client, compared, nowName, token),
   );
   if (!page) return;
-  if ("refused" in page) {
-    return tell(
-      `Nothing was compared: ${compared.beforeName.replaceAll("`", "")} is no rule file that can be compared. ${page.refused}`,
-    );
-  }
+  if ("refused" in page) return tell(`Nothing was compared: ${page.refused}`);
   comparisonPanel(
     context.extensionUri,
     `Comparison of ${nowName.split("/").at(-1)}`,

@@ -52,6 +52,14 @@ export function readCompiledVersion(path: string, text: string): CompiledReading
   return { kind: "read", version: { path, file, protocol } };
 }
 
+/** What is told of a refused file, and what to do. */
+export function refusalOf(path: string, because: string): { readonly what: string; readonly next: string } {
+  return {
+    what: `${path} is no rule file that can be compared. ${because}`,
+    next: "Take the file as `limb compile` wrote it; `limb verify` tells more.",
+  };
+}
+
 /** Whether a text is meant to be a rule file, whole or not: each names the schema of its form. */
 export function isMeantAsRuleFile(text: string): boolean {
   return RULE_FILE_FORM.test(text);

@@ -2,7 +2,7 @@ import type { Origin } from "@limbwright/shared/finding";
 import { allSteps, type Protocol, type Step } from "../model/index.ts";
 import { ACTION_TIME, boundName, CUFF_ACTION_TIME, seconds, type Timing } from "./automaton/durations.ts";
 import { stepWords } from "./automaton/step-words.ts";
-import type { ProvenWithout } from "./proven-rules.ts";
+import type { Dropped, ProvenWithout } from "./proven-rules.ts";
 
 /** A bound on a time that a verdict leans on, and that the team cannot enforce. */
 export interface Assumption {
@@ -49,36 +49,30 @@ class KnownDrops {
   /** The rules hold as long as every bound is relied on. */
   constructor(rules: readonly string[], ask: ProvenWithout) {
     this.#ask = ask;
-    this.#asked = [{ ...dropOf([]), proven: new Set(rules) }];
+    this.#asked = [{ ...parted([]), proven: new Set(rules) }];
   }
 
   holds(rule: string, dropped: readonly Candidate[]): boolean {
-    const wanted = dropOf(dropped);
+    const wanted = parted(dropped);
     for (const { steps, stages, proven } of this.#asked) {
       const isHeld = proven.has(rule);
       const answers = isHeld ? isWithin(wanted.steps, steps) : isWithin(steps, wanted.steps);
-      if (answers && stages === wanted.stages) return isHeld;
+      if (answers && isWithin(stages, wanted.stages) && isWithin(wanted.stages, stages)) return isHeld;
     }
-    const proven = this.#ask(new Set(dropped.map(({ name }) => name)));
+    const proven = this.#ask(wanted);
     this.#asked.push({ ...wanted, proven });
     return proven.has(rule);
   }
 }
 
-/** Bounds that are dropped, the stages' as one text. */
-interface Drop {
-  readonly steps: ReadonlySet<string>;
-  readonly stages: string;
-}
-
-interface Asked extends Drop {
+interface Asked extends Dropped {
   readonly proven: ReadonlySet<string>;
 }
 
-function dropOf(candidates: readonly Candidate[]): Drop {
-  const names = (isOfStage: boolean) =>
-    candidates.filter((one) => one.isOfStage === isOfStage).map(({ name }) => name);
-  return { steps: new Set(names(false)), stages: names(true).sort().join("\n") };
+function parted(candidates: readonly Candidate[]): Dropped {
+  const names = (ofStages: boolean) =>
+    new Set(candidates.flatMap(({ name, isOfStage }) => (isOfStage === ofStages ? [name] : [])));
+  return { steps: names(false), stages: names(true) };
 }
 
 function isWithin(some: ReadonlySet<string>, all: ReadonlySet<string>): boolean {

@@ -1,19 +1,26 @@
-import { allSteps, type Protocol } from "../model/index.ts";
+import type { Check } from "@limbwright/shared/runtime";
+import type { Protocol } from "../model/index.ts";
 import { buildAutomaton } from "./automaton/build-automaton.ts";
-import { boundName } from "./automaton/durations.ts";
 import { type DiscreteGraph, discreteGraph, withoutBounds } from "./discrete-graph.ts";
 import { MOST_NODES, type RunOptions, whyNoRuns } from "./explore-runs.ts";
 import { MOST_STATES, systemOfGraph } from "./system.ts";
 import { explore } from "./zones/explore.ts";
 
-/** Gives the rules that no run breaks when some bounds are not relied on; see `Assumption`. */
-export type ProvenWithout = (dropped: ReadonlySet<string>) => ReadonlySet<string>;
+/** The bounds that are not relied on, by their names; see `Assumption`. */
+export interface Dropped {
+  readonly steps: ReadonlySet<string>;
+  /** The times of stages shape the automaton itself, those of steps are only asked about. */
+  readonly stages: ReadonlySet<string>;
+}
+
+/** Gives the rules that no run breaks when some bounds are not relied on. */
+export type ProvenWithout = (dropped: Dropped) => ReadonlySet<string>;
 
 /**
  * Asks the same again and again for other bounds: what `exploreRuns` says of the rules with all its runs at hand, for less. The
- * states are gone through once; what no check asks for is not told apart; and as soon as every rule is broken no further
- * run is gone through. No rule is proven where not every run can be gone through: one that is broken ends the following of a
- * run, or there are too many.
+ * states are gone through once for each choice of stages; what no check asks for is not told apart; and as soon as every rule is
+ * broken no further run is gone through. No rule is proven where not every run can be gone through: one that is broken ends the
+ * following of a run, or there are too many.
  */
 export function provenRules(
   protocol: Protocol,
@@ -22,14 +29,11 @@ export function provenRules(
 ): ProvenWithout {
   if (whyNoRuns(protocol)) return () => NONE;
   const graphs = new Map<string, MarkedGraph | undefined>();
-  const stages = boundsOfStages(protocol);
-  return (dropped) => {
-    // The time of a stage shapes the automaton itself; that of a step is only asked about.
-    const shaping = new Set([...dropped].filter((name) => stages.has(name)));
-    const key = [...shaping].join("\n");
-    const graph = graphs.has(key) ? graphs.get(key) : markedGraph(protocol, shaping, options);
+  return ({ steps, stages }) => {
+    const key = [...stages].join("\n");
+    const graph = graphs.has(key) ? graphs.get(key) : markedGraph(protocol, stages, options);
     graphs.set(key, graph);
-    return graph ? provenIn(graph, dropped, rules, options) : NONE;
+    return graph ? provenIn(graph, steps, rules, options) : NONE;
   };
 }
 
@@ -37,8 +41,7 @@ const NONE: ReadonlySet<string> = new Set();
 
 interface MarkedGraph {
   readonly graph: DiscreteGraph;
-  /** The rule of each check by its number, and whether it ends the run. */
-  readonly checks: readonly { readonly rule: string; readonly endsRun?: true }[];
+  readonly checks: readonly Check[];
 }
 
 function markedGraph(
@@ -74,9 +77,4 @@ function provenIn(
     },
   });
   return end === "complete" ? open : NONE;
-}
-
-function boundsOfStages(protocol: Protocol): ReadonlySet<string> {
-  const stages = [...allSteps(protocol)].filter(({ kind }) => kind === "stage");
-  return new Set(stages.flatMap((step) => [boundName("shortest", step), boundName("longest", step)]));
 }

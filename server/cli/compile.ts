@@ -8,6 +8,7 @@ import {
   type NotCoded,
   Site,
 } from "@limbwright/language";
+import { RULE_FILE_SUFFIX } from "@limbwright/shared/rule-file";
 import { type Command, Option } from "commander";
 import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
 import { codeOf, Trouble } from "../workspace/trouble.ts";
@@ -48,7 +49,7 @@ interface Form {
 /** What is written, by the word after --to: how the files are called, and what makes them. */
 const FORMS = {
   "rule-file": {
-    suffix: ".json",
+    suffix: RULE_FILE_SUFFIX,
     compile: (...given) =>
       compileFile(...given)?.map((one) => (one.kind === "written" ? { ...one, notCoded: [] } : one)),
   },

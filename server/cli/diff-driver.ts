@@ -1,8 +1,9 @@
 import { resolve } from "node:path";
 import { type ComparedSite, comparisonText, type ProtocolComparison, Site } from "@limbwright/language";
+import { MOST_RULE_FILE_BYTES, RULE_FILE_SUFFIX } from "@limbwright/shared/rule-file";
 import { asRuleFile, type OpenedVersion } from "../workspace/open-version.ts";
 import { readText } from "../workspace/read-text.ts";
-import { compiledVersion, MOST_RULE_FILE_BYTES, RULE_FILE_SUFFIX } from "../workspace/rule-files.ts";
+import { compiledVersion } from "../workspace/rule-files.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { Workspace } from "../workspace/workspace.ts";
 import { type CompareVersionsOptions, compareVersions, type Versions } from "./compare-versions.ts";

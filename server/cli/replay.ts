@@ -11,6 +11,7 @@ import {
   replayJsonStart,
 } from "@limbwright/language/replay-report";
 import type { CaseReport, CaseRows, JudgeOptions, RecordSummary } from "@limbwright/shared/replay";
+import { MOST_RULE_FILE_BYTES } from "@limbwright/shared/rule-file";
 import { type Command, InvalidArgumentError } from "commander";
 import { version } from "../package.json";
 import { readText } from "../workspace/read-text.ts";
@@ -40,8 +41,6 @@ Examples:
   limb replay cases --protocol wrist-reduction.json --json > report.json
 `;
 
-/** A rule file holds a protocol with its tables and proofs; longer than this it is something else. */
-const MOST_BYTES = 50_000_000;
 const MEGABYTE = 1_000_000;
 const PIECE = 1 << 16;
 /** One thread reads about as fast as so many judge. */
@@ -159,7 +158,7 @@ async function replay(
 /** The text of the rule file: as it was given, or compiled of a protocol, also of one that is a draft. */
 async function ruleFileOf({ protocol, ...asked }: ReplayOptions, invocation: Invocation): Promise<string> {
   if (!protocol.endsWith(".limb")) {
-    return readText(resolve(invocation.currentFolder, protocol), protocol, MOST_BYTES);
+    return readText(resolve(invocation.currentFolder, protocol), protocol, MOST_RULE_FILE_BYTES);
   }
   // The compiler takes longer to start than a small record to replay.
   const { compiledText } = await import("./replay/compiled-text.ts");

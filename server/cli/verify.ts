@@ -1,8 +1,8 @@
 import { resolve } from "node:path";
 import { CAUTION, someNames, type Verification, verifyRuleFile, wrap } from "@limbwright/language";
+import { MOST_RULE_FILE_BYTES } from "@limbwright/shared/rule-file";
 import type { Command } from "commander";
 import { readText } from "../workspace/read-text.ts";
-import { MOST_RULE_FILE_BYTES } from "../workspace/rule-files.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import type { ExitCode, Invocation } from "./surroundings.ts";
 

@@ -1,9 +1,10 @@
 import { createHash } from "node:crypto";
 import { posix } from "node:path";
+import { MOST_RULE_FILE_BYTES } from "@limbwright/shared/rule-file";
 import { SUFFIX } from "./find-files.ts";
 import { git, isRefusal, refusalWords } from "./git.ts";
 import { decoded, MOST_BYTES, tooLong } from "./read-text.ts";
-import { type FoundContent, MOST_RULE_FILE_BYTES } from "./rule-files.ts";
+import type { FoundContent } from "./rule-files.ts";
 import { codeOf, NothingThere, Trouble } from "./trouble.ts";
 
 /** A path in a revision, as Git writes both: `HEAD:protocols/wrist.limb`; an empty path is the whole tree. */

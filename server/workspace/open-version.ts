@@ -1,18 +1,12 @@
 import { existsSync, readFileSync, statSync } from "node:fs";
 import { isAbsolute, resolve, sep } from "node:path";
 import { type ComparedSite, type CompiledVersion, type ReadText, Site } from "@limbwright/language";
+import { MOST_RULE_FILE_BYTES, RULE_FILE_SUFFIX } from "@limbwright/shared/rule-file";
 import { findFiles } from "./find-files.ts";
 import { type GitTree, revisionPathOf, revisionTree } from "./git-tree.ts";
 import { openFiles } from "./open-files.ts";
 import { decoded, readText, tooLong, unreadable } from "./read-text.ts";
-import {
-  type CompiledInFolder,
-  compiledInFolder,
-  compiledVersion,
-  type FoundContent,
-  MOST_RULE_FILE_BYTES,
-  RULE_FILE_SUFFIX,
-} from "./rule-files.ts";
+import { type CompiledInFolder, compiledInFolder, compiledVersion, type FoundContent } from "./rule-files.ts";
 import { NothingThere, Trouble } from "./trouble.ts";
 import { isFolder, type Workspace } from "./workspace.ts";
 

@@ -3,15 +3,11 @@ import {
   chosenVersions,
   isMeantAsRuleFile,
   readCompiledVersion,
+  refusalOf,
 } from "@limbwright/language";
+import { MOST_RULE_FILE_BYTES } from "@limbwright/shared/rule-file";
 import { decoded } from "./read-text.ts";
 import { Trouble } from "./trouble.ts";
-
-/** How the name of a rule file ends, as `limb compile` writes it. */
-export const RULE_FILE_SUFFIX = ".json";
-
-/** A rule file holds a protocol with its tables and proofs; longer than this it is something else. */
-export const MOST_RULE_FILE_BYTES = 50_000_000;
 
 /** The content of a file, by the name under which the reader knows it. */
 export interface FoundContent {
@@ -24,11 +20,7 @@ export interface FoundContent {
 export function compiledVersion(name: string, text: string): CompiledVersion {
   const reading = readCompiledVersion(name, text);
   if (reading.kind === "read") return reading.version;
-  throw new Trouble({
-    file: name,
-    what: `${name} is no rule file that can be compared. ${reading.because}`,
-    next: "Take the file as `limb compile` wrote it; `limb verify` tells more.",
-  });
+  throw new Trouble({ file: name, ...refusalOf(name, reading.because) });
 }
 
 /** The versions among the `.json` files of a folder, and what stood in the way. */

@@ -28,8 +28,9 @@ export function plainBytes(text: string): PlainBytes | undefined {
   const rest: number[] = [];
   let at = 0;
   for (; at + 4 <= length; at += 4) {
-    const [first, second] = [text.charCodeAt(at), text.charCodeAt(at + 1)];
-    words.push((first << 24) | (second << 16) | (text.charCodeAt(at + 2) << 8) | text.charCodeAt(at + 3));
+    const high = (text.charCodeAt(at) << 8) | text.charCodeAt(at + 1);
+    const low = (text.charCodeAt(at + 2) << 8) | text.charCodeAt(at + 3);
+    words.push((high << 16) | low);
   }
   for (; at < length; at += 1) rest.push(text.charCodeAt(at));
   return { length, words, rest };

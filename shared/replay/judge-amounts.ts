@@ -66,7 +66,7 @@ export class AmountJudge {
     for (const written of rows.doses) {
       const { text } = written;
       const name = this.#named.of(text, () => /^\s*([^\s:]+)/.exec(text)?.[1] ?? "");
-      const key = `${text}|${personKey(patient, this.#askedBy.get(name) ?? [])}`;
+      const key = `${text}|${this.#personFor(name, patient)}`;
       const judged = this.#remembered.of(key, () => this.#dose(text, patient));
       if (judged.kind !== "unreadable") told.add(name);
       collect(rows, written, judged, found);
@@ -89,6 +89,11 @@ export class AmountJudge {
     return found;
   }
 
+  /** What tells a patient from others for a dose. */
+  #personFor(dose: string, patient: Patient): string {
+    return personKey(patient, this.#askedBy.get(dose) ?? []);
+  }
+
   #dose(text: string, patient: Patient): Judged {
     const [, name = "", amount = ""] = /^\s*([^\s:]+)\s*:?\s+(.+)$/.exec(text) ?? [];
     const index = this.#file.protocol.doses.findIndex((one) => one.name === name);
@@ -97,7 +102,7 @@ export class AmountJudge {
     if (!dose || !given || !DOSE_UNITS.has(given.unit)) return UNREADABLE;
     const unit = given.unit === "mL" || given.unit === "L" ? "mL" : "mg";
     const value = baseValue(given);
-    const key = `${name}|${personKey(patient, this.#askedBy.get(name) ?? [])}`;
+    const key = `${name}|${this.#personFor(name, patient)}`;
     const planned = this.#plannedFor.of(key, () => this.#planned(dose, patient))[unit];
     if (!value || !planned) {
       const words = `Whether the dose of \`${name}\` is that of the protocol cannot be told from what is recorded.`;

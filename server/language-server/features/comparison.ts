@@ -5,6 +5,7 @@ import {
   type ComparisonPage,
   type ComparisonRefused,
 } from "@limbwright/shared/editor";
+import { RULE_FILE_SUFFIX } from "@limbwright/shared/rule-file";
 import { type CancellationToken, LSPErrorCodes, ResponseError } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
 import { type AskedText, askedText, type Feature, type Service } from "../service.ts";
@@ -57,7 +58,7 @@ async function pageOf(
 function versionBefore(files: readonly string[], textOf: (file: string) => string | undefined) {
   const [first = ""] = files;
   const text = textOf(first);
-  if (text !== undefined && first.endsWith(".json")) {
+  if (text !== undefined && first.endsWith(RULE_FILE_SUFFIX)) {
     return { files: [], used: [], texts: new Map<string, string>(), ruleFile: { path: first, text } };
   }
   const site = new Site(textOf);

@@ -5,6 +5,7 @@ import {
   comparisonSection,
   type ProtocolComparison,
   readCompiledVersion,
+  refusalOf,
   Site,
 } from "@limbwright/language";
 import { markupText } from "@limbwright/shared/text";
@@ -16,14 +17,14 @@ export function compared(
   { before, now, on, task }: Extract<ProverRequest, { kind: "compare" }>,
   isCancelled: () => boolean,
 ): ProverAnswer {
-  const kept = before.ruleFile && readCompiledVersion(before.ruleFile.path, before.ruleFile.text);
-  if (kept?.kind === "refused") return { task, compared: { refused: kept.because } };
+  const kept = before.ruleFile && keptVersion(before.ruleFile);
+  if (kept && "refused" in kept) return { task, compared: kept };
   const protocols: ProtocolComparison[] = [];
   const sections: ComparisonSection[] = [];
   const earlier = {
     ...before,
     site: new Site((file) => before.texts.get(file)),
-    ...(kept && { compiled: [kept.version] }),
+    ...(kept && { compiled: [kept] }),
   };
   const comparing = compareSites(earlier, { ...now, site }, { on, isCancelled });
   let step = comparing.next();
@@ -36,4 +37,11 @@ export function compared(
   const comparison = { protocols, notCompared: step.value };
   const report = { before: before.name, now: now.name, on, comparison };
   return { task, compared: { markup: markupText(comparisonBody(report, sections)) } };
+}
+
+function keptVersion({ path, text }: { readonly path: string; readonly text: string }) {
+  const reading = readCompiledVersion(path, text);
+  if (reading.kind === "read") return reading.version;
+  const { what, next } = refusalOf(path, reading.because);
+  return { refused: `${what} ${next}` };
 }

@@ -19,6 +19,14 @@ function assumed(sections: string): Record<string, string[]> {
   );
 }
 
+/** The steps of a block up to its injection. */
+const OPENING = `apply cuffs
+    insert cannula
+    exsanguinate by elevation 1 min
+    inflate proximal
+    confirm proximal
+    inject local`;
+
 const ACTIONS = ["longest action-time 45", "longest cuff-action-time 15"];
 
 test("the longest occlusion leans on how long actions take; the waits that are written lean on nothing", () => {
@@ -33,12 +41,7 @@ test("the longest occlusion leans on how long actions take; the waits that are w
 
 test("a task that is said to take at most a time is an assumption where nothing else ends it", () => {
   const steps = (more: string) => `steps {
-    apply cuffs
-    insert cannula
-    exsanguinate by elevation 1 min
-    inflate proximal
-    confirm proximal
-    inject local
+    ${OPENING}
     stage procedure {
       task "Reduce and splint" takes 5 min to 40 min
       ${more}
@@ -55,12 +58,7 @@ test("a task that is said to take at most a time is an assumption where nothing 
 
 test("a task that is said to take at least a time is one where a rule needs that time", () => {
   const swapped = `steps {
-    apply cuffs
-    insert cannula
-    exsanguinate by elevation 1 min
-    inflate proximal
-    confirm proximal
-    inject local
+    ${OPENING}
     task "Wash and drape" takes 5 min to 8 min
     stage procedure {
       task "Reduce and splint" takes 5 min or more
@@ -82,12 +80,7 @@ test("a task that is said to take at least a time is one where a rule needs that
 
 test("a stage whose time is up cuts the rest short, which one that may last as long as it likes does not", () => {
   const cutShort = `steps {
-    apply cuffs
-    insert cannula
-    exsanguinate by elevation 1 min
-    inflate proximal
-    confirm proximal
-    inject local
+    ${OPENING}
     wait 20 min
     stage procedure takes 5 min to 10 min {
       task "Operate" takes 1 min to 6 min
@@ -128,7 +121,7 @@ test("of each rule stays what dropping one bound after another leaves, however l
       !(breaking.get(rule) ?? []).some((set) =>
         names.every((name, at) => ((set >> at) & 1) === 0 || dropped.has(name)),
       );
-    const found = assumptionsOf(protocol, timingOf(protocol), rules, (dropped) => {
+    const found = assumptionsOf(protocol, timingOf(protocol), rules, ({ steps: dropped }) => {
       asked += 1;
       if (names.length === 0) names = [...dropped];
       return new Set(rules.filter((rule) => isProven(rule, dropped)));
