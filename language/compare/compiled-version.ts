@@ -3,9 +3,9 @@ import type { Protocol } from "../model/index.ts";
 import { differencesBetween } from "../outputs/rule-file/differences.ts";
 import { Marks } from "../outputs/rule-file/marks.ts";
 import { rulesOfFile } from "../outputs/rule-file/proof.ts";
-import { protocolPart } from "../outputs/rule-file/protocol.ts";
+import { protocolPart, restoreProtocol } from "../outputs/rule-file/protocol.ts";
 import { isJudgedAgain } from "../outputs/rule-file/prove-again.ts";
-import { restoreProtocol } from "../outputs/rule-file/restore/protocol.ts";
+
 import { catalogue } from "../rules/catalogue.ts";
 import { type JudgeOptions, judgeProtocol, type ProtocolJudgement } from "../rules/judge.ts";
 

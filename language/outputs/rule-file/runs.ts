@@ -23,7 +23,7 @@ import {
 } from "../../runs/index.ts";
 import type { Marks } from "./marks.ts";
 import { rulesOfFile } from "./proof.ts";
-import { byName, compareTexts, inFileTypes, inFixedOrder } from "./values.ts";
+import { byName, compareTexts, inFixedOrder } from "./values.ts";
 
 /** What a file says of the runs of a protocol. Where not every run was gone through, it says why and no more. */
 export function runsPart(marks: Marks, { protocol, explored }: ProtocolJudgement): Runs {
@@ -53,7 +53,7 @@ export function automatonOfFile(protocol: Protocol): TracedAutomaton {
 }
 
 function automatonPart(marks: Marks, { automaton, edgeOrigins, checkOrigins }: TracedAutomaton) {
-  const { edges, checks, ...others } = inFileTypes(automaton);
+  const { edges, checks, ...others } = automaton;
   return {
     ...others,
     edges: edges.map((edge, at) => marks.at(edge, edgeOrigins[at])),
@@ -66,11 +66,11 @@ function timerParts({ timers }: Protocol, { automaton, clockFor }: TracedAutomat
   const own = timers.flatMap(({ name, from }): (FileTimer & { readonly name: string })[] => {
     const moment = from && momentName(from);
     if (moment === undefined || !automaton.clocks.includes(clockFor(moment))) return [];
-    return [{ kind: "timer", name, clock: clockFor(moment), runs: inFileTypes(happened(moment)) }];
+    return [{ kind: "timer", name, clock: clockFor(moment), runs: happened(moment) }];
   });
   return [
-    { kind: "hold", clock: clockFor(HOLD), runs: inFileTypes(HOLD_RUNS) },
-    { kind: "occlusion", clock: clockFor(OCCLUSION), runs: inFileTypes(INFLATED) },
+    { kind: "hold", clock: clockFor(HOLD), runs: HOLD_RUNS },
+    { kind: "occlusion", clock: clockFor(OCCLUSION), runs: INFLATED },
     ...byName(own),
   ];
 }
