@@ -21,7 +21,7 @@ export async function generateRuleFile() {
     "validate-rule-file.js": await validator(schema),
     "validate-rule-file.d.ts": VALIDATOR_TYPES,
   });
-  fillFolder(join(root, "language/outputs/rule-file/generated"), {
+  fillFolder(join(root, "language/rule-file/generated"), {
     "models.ts": BANNER + modelTypesOf(parts),
   });
 }

@@ -4,7 +4,7 @@ import type { RunEvent, State } from "@limbwright/shared/runtime";
 import { expect, test } from "vitest";
 import type { Protocol } from "../../language/model/index.ts";
 import { catalogue } from "../../language/rules/catalogue.ts";
-import { timingOf, watchersOf } from "../../language/rules/runs-for.ts";
+import { timingOf, watchersOf } from "../../language/rules/engine/runs-for.ts";
 import { buildAutomaton, exploreRuns, type TracedAutomaton } from "../../language/runs/index.ts";
 import { forgetting } from "../../language/runs/live-variables.ts";
 import { systemOf } from "../../language/runs/system.ts";
