@@ -1,7 +1,8 @@
 import { type RuleFile, readRuleFile } from "@limbwright/shared/rule-file";
+import type { Judged } from "../check/judged.ts";
 import type { Protocol } from "../model/index.ts";
-import { compileProtocol, type Judged } from "../outputs/rule-file/compile.ts";
-import { automatonOfFile } from "../outputs/rule-file/runs.ts";
+import { compileProtocol } from "../rule-file/compile.ts";
+import { automatonOfFile } from "../rule-file/runs.ts";
 import type { TracedAutomaton } from "../runs/index.ts";
 
 /** A protocol made ready for scenarios. */
