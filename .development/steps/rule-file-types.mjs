@@ -170,8 +170,8 @@ export function modelTypesOf(parts) {
     (name) => `  readonly ${name}: ${modelOfPart(parts, parts.get(name), placed.has(name))};\n`,
   );
   return `import type { Origin } from "@limbwright/shared/finding";
-import type { Agent, Written, WrittenQuantity, WrittenRange } from "../../../model/index.ts";
-import type { OtherForms } from "../pairs.ts";
+import type { Agent, Written, WrittenQuantity, WrittenRange } from "../../model/index.ts";
+import type { OtherForms } from "../other-forms.ts";
 
 /** The model's form of a part of the rule file. */
 export type ModelOf<Part extends keyof Models> = Part extends keyof OtherForms ? OtherForms[Part] : Models[Part];

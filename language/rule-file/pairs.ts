@@ -10,51 +10,13 @@ import {
   VOLUME,
   VOLUME_RATE,
 } from "@limbwright/shared/quantity";
-import type { AmountRow, RateRow } from "@limbwright/shared/rule-file";
-import {
-  type Adjuvant,
-  type AmountNode,
-  type CuffChoice,
-  type CuffSet,
-  type Dose,
-  type Duration,
-  KNOWN_CONDITIONS,
-  type Maximum,
-  massAndVolume,
-  type PatientCondition,
-  type Patients,
-  type WrittenQuantity,
-} from "../model/index.ts";
+import { type AmountNode, KNOWN_CONDITIONS, massAndVolume, type WrittenQuantity } from "../model/index.ts";
 import { bandFaults } from "../population/index.ts";
 import { byLowerEdge } from "../population/interval-order.ts";
 import { amountModel, measuredFrom, rateModel } from "./amounts.ts";
 import { type Pair, type Pairs, restored, restoredFields, written, writtenFields } from "./codec.ts";
 import type { ModelOf, Models } from "./generated/models.ts";
 import { exactSeconds, Senseless } from "./values.ts";
-
-type Share = Extract<AmountNode, { kind: "share" }>;
-type Occlusion = Extract<AmountNode, { kind: "occlusion-pressure" }>;
-
-/** The parts for which the model has a form of its own. */
-export interface OtherForms {
-  readonly Adjuvant: Adjuvant;
-  readonly AmountRow: AmountRow;
-  readonly Condition: PatientCondition;
-  readonly CuffChoice: CuffChoice;
-  /** A cuff's name: its label stands where it is declared. */
-  readonly CuffReference: string;
-  readonly Cuffs: WholeCuffs;
-  readonly Dose: Dose;
-  readonly Duration: Duration;
-  readonly Formula: AmountNode;
-  readonly FormulaOcclusion: Occlusion;
-  readonly FormulaShare: Share;
-  readonly Maximum: Maximum;
-  readonly Patients: Patients;
-  readonly RateRow: RateRow;
-}
-
-export type WholeCuffs = CuffSet & Required<Pick<CuffSet, "place">>;
 
 const adjuvant: Pair<"Adjuvant"> = {
   write: (writing, { agent, amount, origin }) =>

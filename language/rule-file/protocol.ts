@@ -5,7 +5,8 @@ import { requirementsInOrder } from "../runs/index.ts";
 import { type Restoring, restored, restoredFields, type Writing, written } from "./codec.ts";
 import { localRulesFrom } from "./local-rules.ts";
 import type { Marks } from "./marks.ts";
-import { PAIRS, type WholeCuffs } from "./pairs.ts";
+import type { WholeCuffs } from "./other-forms.ts";
+import { PAIRS } from "./pairs.ts";
 import { Places } from "./places.ts";
 import { Senseless } from "./values.ts";
 

@@ -1,7 +1,8 @@
 import { calledTwice, nothingCalled, pointer, type RuleFileFault, valueAt } from "./fault.ts";
-import { type FormType, partOf } from "./form.ts";
+import type { FormType } from "./form.ts";
 import { form } from "./generated/form.ts";
 import type { Origin, Parts, RuleFile } from "./generated/rule-file.ts";
+import { partOf } from "./part-of.ts";
 
 /**
  * Where the parts of a file do not fit together, which a schema cannot tell: names that nothing in the file
