@@ -162,10 +162,13 @@ function reachable(parts, first, known = new Set()) {
   return [...known];
 }
 
+/** The parts that are written field for field of what the language holds. */
+const MODELLED = ["Protocol", "Standing", "Envelope", "Finding"];
+
 /** What the model holds for each part of a protocol, field for field. A part that has another form there stands in `OtherForms`. */
 export function modelTypesOf(parts) {
   const placed = placedParts(parts);
-  const names = [...new Set([...reachable(parts, "Protocol"), ...reachable(parts, "Standing")])];
+  const names = [...new Set(MODELLED.flatMap((name) => reachable(parts, name)))];
   const models = names.map(
     (name) => `  readonly ${name}: ${modelOfPart(parts, parts.get(name), placed.has(name))};\n`,
   );

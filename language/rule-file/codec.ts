@@ -23,6 +23,11 @@ export interface Writing {
   readonly pairs: Pairs;
 }
 
+/** As much as is known of parts in which nothing of the protocol stands. */
+export function writingWith(marks: Marks): Writing {
+  return { marks, cuffs: [], box: {}, pairs: {} };
+}
+
 /** What they need to know as they are restored. */
 export interface Restoring {
   readonly places: Places;

@@ -1,3 +1,4 @@
+import type { RunLine } from "@limbwright/shared/finding";
 import type { AmountRow, RateRow } from "@limbwright/shared/rule-file";
 import type {
   Adjuvant,
@@ -28,6 +29,8 @@ export interface OtherForms {
   readonly Maximum: Maximum;
   readonly Patients: Patients;
   readonly RateRow: RateRow;
+  /** Not every line of a run has a place. */
+  readonly RunLine: RunLine;
 }
 
 export type WholeCuffs = CuffSet & Required<Pick<CuffSet, "place">>;

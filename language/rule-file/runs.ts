@@ -1,18 +1,10 @@
-import type {
-  Envelope as FileEnvelope,
-  Extreme as FileExtreme,
-  RunTimer as FileTimer,
-  GivenDoses,
-  Runs,
-} from "@limbwright/shared/rule-file";
+import type { RunTimer as FileTimer, GivenDoses, Runs } from "@limbwright/shared/rule-file";
 import type { Protocol } from "../model/index.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
 import { timingOf, watchersOf } from "../rules/engine/runs-for.ts";
 import {
   buildAutomaton,
-  type Envelope,
   type ExploredRuns,
-  type Extreme,
   HOLD,
   HOLD_RUNS,
   happened,
@@ -21,6 +13,7 @@ import {
   OCCLUSION,
   type TracedAutomaton,
 } from "../runs/index.ts";
+import { writingWith, written } from "./codec.ts";
 import type { Marks } from "./marks.ts";
 import { rulesOfFile } from "./proof.ts";
 import { byName, compareTexts, inFixedOrder } from "./values.ts";
@@ -38,7 +31,7 @@ export function runsPart(marks: Marks, { protocol, explored }: ProtocolJudgement
     automaton: automatonPart(marks, traced),
     timers: timerParts(protocol, traced),
     endedBy: [...runs.endedBy].sort(compareTexts),
-    envelope: envelopePart(runs.envelope),
+    envelope: written(writingWith(marks), "Envelope", runs.envelope),
     given: givenParts(runs),
   };
 }
@@ -73,27 +66,6 @@ function timerParts({ timers }: Protocol, { automaton, clockFor }: TracedAutomat
     { kind: "occlusion", clock: clockFor(OCCLUSION), runs: INFLATED },
     ...byName(own),
   ];
-}
-
-function envelopePart({ release, occlusion }: Envelope): FileEnvelope {
-  return {
-    ...(release && {
-      release: {
-        earliest: extremePart(release.earliest),
-        ...(release.latest && { latest: extremePart(release.latest) }),
-      },
-    }),
-    ...(occlusion && {
-      occlusion: {
-        shortest: extremePart(occlusion.shortest),
-        ...(occlusion.longest && { longest: extremePart(occlusion.longest) }),
-      },
-    }),
-  };
-}
-
-function extremePart({ seconds, attained }: Extreme): FileExtreme {
-  return { seconds, attained };
 }
 
 function givenParts({ given }: ExploredRuns): GivenDoses[] {
