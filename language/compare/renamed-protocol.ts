@@ -1,4 +1,4 @@
-import { type FormType, form, type Parts, partOf } from "@limbwright/shared/rule-file";
+import { type FormType, formOf, type Parts, partOf } from "@limbwright/shared/rule-file";
 import type { CuffChoice, Protocol } from "../model/index.ts";
 import { NAMED, type Renaming } from "./names.ts";
 
@@ -12,8 +12,8 @@ type Fields = Readonly<Record<string, unknown>>;
 
 /** A part of the model, whose fields are called as those of a rule file that hold names. */
 function renamedPart(name: keyof Parts, model: unknown, renaming: Renaming): unknown {
-  const part = form[name];
-  if (!part || !NAMED.some((kind) => part.names.includes(kind))) return model;
+  const part = formOf(name);
+  if (!NAMED.some((kind) => part.names.includes(kind))) return model;
   if (name === "CuffReference") return renamedTo(renaming, "cuff", model);
   if (name === "CuffChoice") {
     const choice = model as CuffChoice;

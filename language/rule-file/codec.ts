@@ -3,7 +3,7 @@ import {
   type FormField,
   type FormPart,
   type FormType,
-  form,
+  formOf,
   type Parts,
   partOf,
   pointer,
@@ -80,16 +80,16 @@ export function restoredFields<P extends keyof Models>(
 }
 
 function fieldsOf(part: keyof Parts): FieldsPart {
-  const found = form[part];
-  if (found?.is !== "fields") throw new Error(`${part} has no fields`);
+  const found = formOf(part);
+  if (found.is !== "fields") throw new Error(`${part} has no fields`);
   return found;
 }
 
 function writtenPart(writing: Writing, name: keyof Parts, model: unknown): unknown {
   const write = writing.pairs[name as keyof Models]?.write;
   if (write) return write(writing, model as never);
-  const part = form[name];
-  switch (part?.is) {
+  const part = formOf(name);
+  switch (part.is) {
     case "fields":
       return fieldsWritten(part, writing, model as Fields);
     case "choice":
@@ -98,8 +98,6 @@ function writtenPart(writing: Writing, name: keyof Parts, model: unknown): unkno
       return fileQuantity(model as never);
     case "range":
       return fileRange(model as never);
-    default:
-      throw new Error(`${name} is no part of a rule file`);
   }
 }
 
@@ -169,8 +167,8 @@ function textsWritten({ marks }: Writing, texts: readonly Written<string>[]): st
 function partRestored(restoring: Restoring, name: keyof Parts, file: unknown, path: string): unknown {
   const restore = restoring.pairs[name as keyof Models]?.restore;
   if (restore) return restore(restoring, file as never, path);
-  const part = form[name];
-  switch (part?.is) {
+  const part = formOf(name);
+  switch (part.is) {
     case "fields":
       return fieldsRestored(restoring, part, file as Fields, path);
     case "choice":
@@ -179,8 +177,6 @@ function partRestored(restoring: Restoring, name: keyof Parts, file: unknown, pa
       return quantityFrom(file as never, restoring.places.at(path));
     case "range":
       return rangeFrom(file as never, restoring.places.at(path));
-    default:
-      throw new Error(`${name} is no part of a rule file`);
   }
 }
 

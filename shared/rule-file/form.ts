@@ -1,3 +1,4 @@
+import { FORM } from "./generated/form.ts";
 import type { Parts } from "./generated/rule-file.ts";
 
 /** What the parts of a rule file hold, by the page that describes it. */
@@ -44,3 +45,29 @@ export type FormType =
       readonly placed?: boolean;
     }
   | { readonly is: "map"; readonly of: FormType };
+
+let read: Form | undefined;
+
+/** What a part of a rule file holds; read when it is first asked for, so that whoever asks for none waits for none. */
+export function formOf(part: keyof Parts): FormPart {
+  read ??= JSON.parse(FORM) as Form;
+  const found = read[part];
+  if (!found) throw new Error(`${part} is no part of a rule file`);
+  return found;
+}
+
+/** Which of the parts that are possible at a place an object is: the one of which it has all that every such part has. */
+export function partOf(choices: readonly FormType[], value: Readonly<Record<string, unknown>>): keyof Parts {
+  const found = choices.find((type) => type.is === "part" && isPart(type.part, value));
+  if (found?.is !== "part") throw new Error("this has none of the forms that are possible here");
+  return found.part;
+}
+
+function isPart(name: keyof Parts, value: Readonly<Record<string, unknown>>): boolean {
+  const part = formOf(name);
+  if (part?.is !== "fields") return false;
+  return Object.entries(part.fields).every(([key, { type, optional }]) => {
+    if (optional) return true;
+    return type.is === "value" && type.values ? type.values.includes(value[key]) : value[key] !== undefined;
+  });
+}

@@ -1,8 +1,6 @@
 import { calledTwice, nothingCalled, pointer, type RuleFileFault, valueAt } from "./fault.ts";
-import type { FormType } from "./form.ts";
-import { form } from "./generated/form.ts";
+import { type FormType, formOf, partOf } from "./form.ts";
 import type { Origin, Parts, RuleFile } from "./generated/rule-file.ts";
-import { partOf } from "./part-of.ts";
 
 /**
  * Where the parts of a file do not fit together, which a schema cannot tell: names that nothing in the file
@@ -45,8 +43,8 @@ function collect(names: Name[], type: FormType, value: unknown, place: Place): v
 }
 
 function collectPart(names: Name[], name: keyof Parts, value: unknown, place: Place): void {
-  const part = form[name];
-  if (!part || part.names.length === 0) return;
+  const part = formOf(name);
+  if (part.names.length === 0) return;
   if (part.is === "choice") {
     const chosen = isFields(value)
       ? ({ is: "part", part: partOf(part.of, value) } as const)
