@@ -73,7 +73,7 @@ export { CATALOGUE_VERSION } from "./rules/catalogue-version.ts";
 export { GENERAL_PARAMETERS } from "./rules/general-parameters.ts";
 export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";
 export { type Releases, releasesOf } from "./rules/over-runs.ts";
-export type { Parameter } from "./rules/parameter.ts";
+export { type Parameter, standardSource } from "./rules/parameter.ts";
 export type { Group, Rule } from "./rules/rule.ts";
 export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
 export { type FileScenarios, scenarioResult, scenarioResults } from "./scenario-results.ts";

@@ -10,7 +10,7 @@ import type { Agent, Protocol } from "../model/index.ts";
 import type { Box } from "../population/index.ts";
 import type { Instant, Runs, Watched, WatchedCheck } from "../runs/index.ts";
 import type { Parameter, ParameterValue } from "./parameter.ts";
-import type { Source } from "./source.ts";
+import type { Citation } from "./sources/sources.ts";
 
 export type Group = "text" | "numbers" | "dose" | "cuff" | "time" | "readiness" | "governance";
 
@@ -29,7 +29,7 @@ export interface Rule {
   readonly severity: Severity;
   /** One sentence for a finding: why it matters. */
   readonly why: string;
-  readonly sources: readonly Source[];
+  readonly sources: readonly Citation[];
   readonly parameters?: readonly Parameter[];
   /** `false` where no hospital may accept the finding. */
   readonly acceptable?: false;

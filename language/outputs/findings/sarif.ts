@@ -2,7 +2,7 @@ import type { Finding, Origin, Repair, RunEvidence, RunLine, Severity } from "@l
 import type { FileCheck } from "../../check.ts";
 import { catalogue } from "../../rules/catalogue.ts";
 import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
-import { pages } from "../../rules/generated/pages.ts";
+import { pageOf } from "../../rules/engine/rule-pages.ts";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
 import type { Rule } from "../../rules/rule.ts";
 import { CAUTION } from "./caution.ts";
@@ -33,7 +33,7 @@ export function sarifReport({ version }: SarifReportOptions): Report {
             name: "Limbwright",
             semanticVersion: version,
             fullDescription: { text: CAUTION },
-            rules: catalogue.map((rule) => descriptor(rule, pages[rule.id])),
+            rules: catalogue.map(descriptor),
             properties: { catalogue: CATALOGUE_VERSION },
           },
         },
@@ -60,13 +60,13 @@ const LEVELS: Readonly<Record<Severity, "error" | "warning" | "note">> = {
   advice: "note",
 };
 
-function descriptor(rule: Rule, page: string | undefined) {
+function descriptor(rule: Rule) {
   const why = "why" in rule && rule.why !== "" ? rule.why : `${rule.title}.`;
   return {
     id: rule.id,
     shortDescription: { text: `${rule.title}.` },
     fullDescription: { text: why },
-    help: { text: why, ...(page !== undefined && { markdown: page }) },
+    help: { text: why, markdown: pageOf(rule) },
     defaultConfiguration: { level: LEVELS[rule.severity] },
     properties: { group: rule.group, severity: rule.severity },
   };

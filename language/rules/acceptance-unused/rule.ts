@@ -11,9 +11,8 @@ export const rule: Rule = {
   why: "It would silently cover the next finding of that rule, which nobody has looked at.",
   sources: [
     {
-      title: "An acceptance is removed with what it was for",
-      seen: "common practice, no source",
-      says: "so that it cannot cover what comes later",
+      source: "common-practice",
+      says: "an acceptance is removed with what it was for: so that it cannot cover what comes later",
     },
   ],
   judgedOnDate: true,

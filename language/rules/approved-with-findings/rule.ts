@@ -10,9 +10,8 @@ export const rule: Rule = {
   why: "An approval says that somebody looked and found it safe; a finding says that it is not.",
   sources: [
     {
-      title: "An approval that answers for what is known to be wrong",
-      seen: "common practice, no source",
-      says: "each finding is mended, or accepted by a role with a reason and an end",
+      source: "common-practice",
+      says: "an approval that answers for what is known to be wrong: each finding is mended, or accepted by a role with a reason and an end",
     },
   ],
   judgedOnDate: true,

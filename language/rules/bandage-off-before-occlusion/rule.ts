@@ -1,15 +1,9 @@
 import { type BrokenCheck, not, someConfirmed } from "../../runs/index.ts";
-import {
-  COLOUR_ATLAS,
-  HANDBOOK_CHAPTER,
-  IN_THIS_ORDER,
-  PERIOPERATIVE_NURSING,
-  RCEM_2017,
-} from "../cuff-order-sources.ts";
 import { areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
 import { endingUnlessLeaked } from "../needs.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Detected, Rule, RuleContext } from "../rule.ts";
+import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 import { confirmedBefore, occludedBefore } from "../step-repairs.ts";
 
 const ID = "bandage-off-before-occlusion";
@@ -21,14 +15,11 @@ export const rule: Rule = {
   severity: "unsafe",
   why: "What the bandage has emptied fills again the moment it comes off, unless a cuff that is known to hold keeps the blood out.",
   sources: [
-    { ...COLOUR_ATLAS, says: "bandage on, the proximal cuff up, then the bandage off" },
-    { ...HANDBOOK_CHAPTER, says: IN_THIS_ORDER },
-    { ...PERIOPERATIVE_NURSING, says: IN_THIS_ORDER },
-    { ...RCEM_2017, says: IN_THIS_ORDER },
+    { source: "colour-atlas", says: "bandage on, the proximal cuff up, then the bandage off" },
+    ...TAUGHT_ORDER,
     {
-      title: "The cuff is confirmed before the bandage comes off",
-      seen: "common practice, no source",
-      says: "the texts that were read inflate the cuff first; that somebody feels it holds is asked by this rule",
+      source: "common-practice",
+      says: "the cuff is confirmed before the bandage comes off: the texts that were read inflate the cuff first; that somebody feels it holds is asked by this rule",
     },
   ],
   watch:

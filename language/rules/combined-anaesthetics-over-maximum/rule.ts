@@ -38,9 +38,8 @@ export const rule: Rule = {
   why: "Local anaesthetics harm the brain and the heart in the same way: half the maximum of each of two is a whole maximum.",
   sources: [
     {
-      title: "That the fractions of the maxima are added up",
-      seen: "common practice, no source",
-      says: "the sum of the fractions of the maxima is at most one",
+      source: "common-practice",
+      says: "that the fractions of the maxima are added up: the sum of the fractions of the maxima is at most one",
     },
   ],
   judge: judgeProtocol,

@@ -33,17 +33,20 @@ export const rule: Rule = {
   why: "The body adds up what it is given: a top-up counts on top of the first dose, and a maximum is for all of a run.",
   sources: [
     {
-      title: "US product label, lidocaine hydrochloride injection",
-      address: "https://prescriberpoint.com/therapies/lidocaine-hydrochloride-27b6ef5",
-      seen: "passage read",
-      says: "intravenous regional anaesthesia in adults: at most 4 mg/kg; in children at most 3 mg/kg",
+      source: "lidocaine-label",
+      says: "intravenous regional anaesthesia: at most 4 mg/kg in adults, 3 mg/kg in children",
     },
     {
-      title: "UK theatre emergency card, local anaesthetic toxicity",
-      address:
-        "https://rightdecisions.scot.nhs.uk/sjh-theatres-and-anaesthetics/anaesthetic-emergencies/3-10-local-anaesthetic-toxicity",
-      seen: "passage read",
-      says: "lipid emulsion: three boluses of 1.5 mL/kg and an infusion, at most 12 mL/kg in all",
+      source: "theatre-card",
+      says: "lipid emulsion 1.5 mL/kg, the same again at 5 and 10 min, and 15 mL/kg/h, at most 12 mL/kg in all",
+    },
+    {
+      source: "tucker-boas-1971",
+      says: "a second block 10 to 30 min after the release needs about half the dose; that is no ground to count the first dose less",
+    },
+    {
+      source: "common-practice",
+      says: "that doses of one sitting are added up without counting what the body has already cleared; it never counts too little",
     },
   ],
   judge: (context) => together(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, context))),

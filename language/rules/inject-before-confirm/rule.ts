@@ -1,11 +1,4 @@
 import { all, type BrokenCheck, not, someConfirmed, someUp } from "../../runs/index.ts";
-import {
-  COLOUR_ATLAS,
-  GUAY_2009,
-  MILLER_ARM,
-  PRACTICAL_PROCEDURES,
-  TOURNIQUET_HAZARDS,
-} from "../cuff-order-sources.ts";
 import { areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
 import { endingUnlessLeaked } from "../needs.ts";
 import { judgedOverRuns } from "../over-runs.ts";
@@ -22,26 +15,28 @@ export const rule: Rule = {
   why: "A cuff that was inflated may not hold: a leak, a clamped tube or the wrong cuff shows when somebody feels it and reads the gauge.",
   sources: [
     {
-      ...MILLER_ARM,
+      source: "miller-block",
       says: "absence of a radial pulse confirms that the pressure is enough; then the injection",
     },
     {
-      ...PRACTICAL_PROCEDURES,
-      says: "cuff checked for leaks first; once it is up no radial pulse and the veins stay empty",
+      source: "emergency-handbook",
+      says: "the cuff is checked for leaks first; once it is up there is no radial pulse and the veins stay empty",
     },
-    { ...COLOUR_ATLAS, says: "both cuffs tried one after the other; no pulses once the proximal one is up" },
     {
-      ...TOURNIQUET_HAZARDS,
+      source: "colour-atlas",
+      says: "both cuffs tried one after the other; no pulses once the proximal one is up",
+    },
+    {
+      source: "tourniquet-hazards",
       says: "malfunction and lack of inspection before use are among the causes of toxicity",
     },
     {
-      ...GUAY_2009,
-      says: "toxicity happened with the cuff inflated: a cuff that holds is no proof that the limb is closed off",
+      source: "guay-2009",
+      says: "toxicity happened with the cuff inflated, at more than 150 mmHg over the systolic pressure: a cuff that holds is no proof that the limb is closed off",
     },
     {
-      title: "The cuff felt firm, the gauge on target and holding",
-      seen: "common practice, no source",
-      says: "what `confirm` stands for",
+      source: "common-practice",
+      says: "the cuff felt firm, the gauge on target and holding, as what `confirm` stands for",
     },
   ],
   watch:

@@ -1,14 +1,8 @@
 import { BANDAGE_ON } from "../../runs/index.ts";
-import {
-  COLOUR_ATLAS,
-  HANDBOOK_CHAPTER,
-  IN_THIS_ORDER,
-  PERIOPERATIVE_NURSING,
-  RCEM_2017,
-} from "../cuff-order-sources.ts";
 import { endingUnlessLeaked } from "../needs.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Rule } from "../rule.ts";
+import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 import { doneBefore } from "../step-repairs.ts";
 
 const ID = "inject-with-bandage-on";
@@ -20,14 +14,11 @@ export const rule: Rule = {
   severity: "unsafe",
   why: "A bandage that is on keeps the veins shut: what is injected finds no room, and can be pressed past the cuff.",
   sources: [
-    { ...COLOUR_ATLAS, says: "the cuff up, the bandage off, no pulses, then the injection" },
-    { ...HANDBOOK_CHAPTER, says: IN_THIS_ORDER },
-    { ...PERIOPERATIVE_NURSING, says: IN_THIS_ORDER },
-    { ...RCEM_2017, says: IN_THIS_ORDER },
+    { source: "colour-atlas", says: "the cuff up, the bandage off, no pulses, then the injection" },
+    ...TAUGHT_ORDER,
     {
-      title: "What a bandage does to the injection",
-      seen: "common practice, no source",
-      says: "the veins cannot fill, and the pressure in them rises",
+      source: "common-practice",
+      says: "what a bandage does to the injection: the veins cannot fill, and the pressure in them rises",
     },
   ],
   watch: () => (instant) =>

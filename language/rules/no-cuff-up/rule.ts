@@ -1,13 +1,6 @@
 import { durationText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
 import { type BrokenCheck, chosen, cuffNames, type Instant, stepWords } from "../../runs/index.ts";
-import {
-  GUAY_2009,
-  HANDBOOK_CHAPTER,
-  MILLER_ARM,
-  RCEM_2017,
-  TOURNIQUET_HAZARDS,
-} from "../cuff-order-sources.ts";
 import { cuffsText } from "../cuffs-in-run.ts";
 import { rule as earlyRelease } from "../early-release/rule.ts";
 import { endingUnlessLeaked } from "../needs.ts";
@@ -28,13 +21,22 @@ export const rule: Rule = {
   why: "Until the minimum has passed, what leaves the limb can be enough for a seizure or an arrest.",
   sources: [
     {
-      ...TOURNIQUET_HAZARDS,
+      source: "tourniquet-hazards",
       says: "five deaths were reported with this block; at least three came of a tourniquet that people let down too early",
     },
-    { ...RCEM_2017, says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
-    { ...HANDBOOK_CHAPTER, says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
-    { ...MILLER_ARM, says: "for cuff pain the distal cuff up, then the proximal one released" },
-    { ...GUAY_2009, says: "a seizure was reported with 1.4 mg/kg of lidocaine, an arrest with 2.5 mg/kg" },
+    {
+      source: "rcem-2017",
+      says: "for cuff pain the distal cuff up and checked, then the proximal one down; a fail-safe against letting the proximal one down first is asked for too (read together with the handbook chapter)",
+    },
+    {
+      source: "anaesthesia-handbook",
+      says: "for cuff pain the distal cuff up and checked, then the proximal one down",
+    },
+    { source: "miller-block", says: "for cuff pain the distal cuff up, then the proximal one released" },
+    {
+      source: "guay-2009",
+      says: "a seizure was reported with 1.4 mg/kg of lidocaine, an arrest with 2.5 mg/kg: less than the usual dose of this block",
+    },
   ],
   watch:
     ({ cuffs, parameterOf }) =>

@@ -13,9 +13,8 @@ export const rule: Rule = {
   why: "Where the protocol has no next step, the team has to invent one while the cuff is up.",
   sources: [
     {
-      title: "At every moment a protocol says what may happen next",
-      seen: "common practice, no source",
-      says: "a plan that stops half way is none",
+      source: "common-practice",
+      says: "at every moment a protocol says what may happen next: a plan that stops half way is none",
     },
   ],
   judge,

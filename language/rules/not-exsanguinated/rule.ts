@@ -2,17 +2,9 @@ import type { Repair } from "@limbwright/shared/finding";
 import type { Protocol } from "../../model/index.ts";
 import { writtenBefore } from "../../model/text-changes.ts";
 import { all, DRUG_GIVEN, EMPTIED, not, someUp } from "../../runs/index.ts";
-import {
-  COLOUR_ATLAS,
-  HANDBOOK_CHAPTER,
-  IN_THIS_ORDER,
-  MILLER_ARM,
-  PERIOPERATIVE_NURSING,
-  PRACTICAL_PROCEDURES,
-  RCEM_2017,
-} from "../cuff-order-sources.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Rule } from "../rule.ts";
+import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "not-exsanguinated";
 
@@ -23,22 +15,20 @@ export const rule: Rule = {
   severity: "doubtful",
   why: "Blood that stays in the limb thins the drug and leaves less room for it: the block is patchy, and the pressure in the veins higher.",
   sources: [
-    { ...PRACTICAL_PROCEDURES, says: "elevation for 2 to 3 min, in preference to a bandage, which hurts" },
-    { ...COLOUR_ATLAS, says: "elevation, then a bandage from distal to proximal" },
-    { ...MILLER_ARM, says: "exsanguination of the arm, then the proximal cuff up" },
-    { ...HANDBOOK_CHAPTER, says: IN_THIS_ORDER },
-    { ...PERIOPERATIVE_NURSING, says: IN_THIS_ORDER },
-    { ...RCEM_2017, says: IN_THIS_ORDER },
     {
-      title: "British Orthopaedic Association standard (BOAST 2021)",
-      address: "https://boa.ac.uk/resources/boast-the-safe-use-of-intraoperative-tourniquets.html",
-      seen: "passage read",
+      source: "emergency-handbook",
+      says: "elevation for 2 to 3 min, in preference to a bandage, which hurts",
+    },
+    { source: "colour-atlas", says: "both cuffs tried, elevation, then a bandage from distal to proximal" },
+    { source: "miller-block", says: "exsanguination of the arm, then the proximal cuff up" },
+    ...TAUGHT_ORDER,
+    {
+      source: "boast-2021",
       says: "no bandage with infection, malignancy or a risk of thrombosis: then elevation",
     },
     {
-      title: "What blood that stays in the limb does to the block",
-      seen: "common practice, no source",
-      says: "it thins the drug and takes its room",
+      source: "common-practice",
+      says: "what blood that stays in the limb does to the block: it thins the drug and takes its room",
     },
   ],
   watch:

@@ -14,7 +14,6 @@ import { cuffsUpAfter } from "../cuffs-in-run.ts";
 import { letsLastCuffDown } from "../last-cuff-down.ts";
 import { ifReplayed, judgedOverRuns } from "../over-runs.ts";
 import { type Detected, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
-import { sources } from "./sources.ts";
 
 const ID = "occlusion-too-long";
 
@@ -24,7 +23,20 @@ export const rule: Rule = {
   group: "time",
   severity: "unsafe",
   why: "Nerves and muscles under and beyond a cuff suffer with every minute that it stays up.",
-  sources,
+  sources: [
+    { source: "rcem-2017", says: "forearm in an emergency department: at most 45 min (shorter)" },
+    { source: "clark-update", says: "operations of up to 40 min; cuff pain from 40 to 60 min (shorter)" },
+    { source: "hobart", says: "contraindicated for over 60 min, over 10 years: the standard of this rule" },
+    { source: "miller-block", says: "operations under 90 min (longer)" },
+    { source: "miller-children", says: "children: at most 90 min (longer)" },
+    { source: "perioperative-course", says: "surgery: arm at most 1 h, thigh at most 2 h" },
+    { source: "perioperative-nurses", says: "surgery: arm 1.5 h, leg 2 h, children 1 h" },
+    { source: "foot-and-ankle-review", says: "at most 120 min" },
+    {
+      source: "hartmannsgruber-1999",
+      says: "the proximal cuff was borne for 36 to 38 min, then the distal one for 34 to 36 min",
+    },
+  ],
   parameters: [
     {
       name: "maximum-arm",
@@ -33,6 +45,7 @@ export const rule: Rule = {
       standard: "60",
       tighter: "lower",
       bound: "90",
+      source: "hobart",
     },
     {
       name: "maximum-leg",
@@ -41,6 +54,7 @@ export const rule: Rule = {
       standard: "60",
       tighter: "lower",
       bound: "120",
+      source: "hobart",
     },
   ],
   watch,

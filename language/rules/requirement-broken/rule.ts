@@ -19,9 +19,8 @@ export const rule: Rule = {
   why: "The hospital has said that this must hold.",
   sources: [
     {
-      title: "The hospital's own requirements",
-      seen: "common practice, no source",
-      says: "what is required, and why, is for the hospital to say",
+      source: "common-practice",
+      says: "the hospital's own requirements: what is required, and why, is for the hospital to say",
     },
   ],
   judge,

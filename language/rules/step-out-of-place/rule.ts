@@ -13,17 +13,11 @@ import {
   someUp,
   stepWords,
 } from "../../runs/index.ts";
-import {
-  COLOUR_ATLAS,
-  HANDBOOK_CHAPTER,
-  IN_THIS_ORDER,
-  MILLER_ARM,
-  RCEM_2017,
-} from "../cuff-order-sources.ts";
 import { areFlatText, areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
 import { endingUnlessLeaked } from "../needs.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import { type Detected, type Rule, type RuleContext, together } from "../rule.ts";
+import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 import { stepAt } from "../step-at.ts";
 import { doneBefore, occludedBefore } from "../step-repairs.ts";
 import { stagesNotAround } from "./stages.ts";
@@ -37,16 +31,17 @@ export const rule: Rule = {
   severity: "unsafe",
   why: "A step that cannot be done as it is written leaves the team to improvise, or is ticked off although nothing happened.",
   sources: [
-    { ...MILLER_ARM, says: "the cannula in, the limb emptied, the cuff up, the pulse gone, the injection" },
     {
-      ...COLOUR_ATLAS,
+      source: "miller-block",
+      says: "the cannula in, the limb emptied, the cuff up, the pulse gone, the injection",
+    },
+    {
+      source: "colour-atlas",
       says: "the cannula first, then the bandage, the cuff, the injection; the cannula out afterwards",
     },
-    { ...HANDBOOK_CHAPTER, says: IN_THIS_ORDER },
-    { ...RCEM_2017, says: IN_THIS_ORDER },
+    ...TAUGHT_ORDER,
     {
-      title: "What each step needs",
-      seen: "common practice, no source",
+      source: "common-practice",
       says: "a cuff is let down or felt only while it is up; nobody recovers behind a cuff",
     },
   ],

@@ -29,9 +29,8 @@ export const rule: Rule = {
   why: "Whoever reads the timer trusts it; nothing but the steps can make it true.",
   sources: [
     {
-      title: "What a protocol says of its own times is kept by its own steps",
-      seen: "common practice, no source",
-      says: "the bounds are the author's; published ones are judged by other rules",
+      source: "common-practice",
+      says: "what a protocol says of its own times is kept by its own steps: the bounds are the author's; published ones are judged by other rules",
     },
   ],
   watch,

@@ -20,9 +20,8 @@ export const rule: Rule = {
   why: "A timer that does not run cannot reach its time: the team waits for ever, or goes on without waiting.",
   sources: [
     {
-      title: "Only a clock that runs can be waited for",
-      seen: "common practice, no source",
-      says: "otherwise nobody knows when the wait is over",
+      source: "common-practice",
+      says: "only a clock that runs can be waited for: otherwise nobody knows when the wait is over",
     },
   ],
   watch,

@@ -23,9 +23,8 @@ export const rule: Rule = {
   why: "What no run comes to is never done, though everybody who reads it counts on it.",
   sources: [
     {
-      title: "Whatever is written down is done on some run",
-      seen: "common practice, no source",
-      says: "a line that nobody ever comes to is a slip, or belongs elsewhere",
+      source: "common-practice",
+      says: "whatever is written down is done on some run: a line that nobody ever comes to is a slip, or belongs elsewhere",
     },
   ],
   judge,

@@ -16,7 +16,7 @@ import {
 import { judgedOverRuns } from "../over-runs.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
 import { lastBegun } from "../shown-run.ts";
-import { STAGED_RELEASE_SOURCES } from "../staged-release-sources.ts";
+import { STAGED_RELEASE } from "../sources/shared-citations.ts";
 import { writtenBeforeRounds } from "../step-repairs.ts";
 
 const ID = "unstaged-release";
@@ -36,7 +36,13 @@ export const rule: Rule = {
   group: "time",
   severity: "doubtful",
   why: "A release in stages brings the peak in the blood later, and leaves time to see the first signs with the cuff up.",
-  sources: STAGED_RELEASE_SOURCES,
+  sources: [
+    ...STAGED_RELEASE,
+    {
+      source: "perioperative-nurses",
+      says: "surgery over within 20 min of the injection: release in several steps, 2 min apart",
+    },
+  ],
   watch,
   judge,
 };

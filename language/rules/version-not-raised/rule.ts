@@ -16,16 +16,10 @@ export const rule: Rule = {
   severity: "doubtful",
   why: "The number tells a reader how much to look at again; a looser protocol under a small raise is taken for a slip of the pen.",
   sources: [
+    { source: "semantic-versioning", says: "three numbers, raised by how much changes" },
     {
-      title: "Semantic Versioning 2.0.0",
-      address: "https://semver.org",
-      seen: "from memory",
-      says: "three numbers, raised by how much changes",
-    },
-    {
-      title: "What counts as looser, different or wording in a protocol",
-      seen: "common practice, no source",
-      says: "looser, or another drug, concentration or order: the first; tighter, different or for a reader: the second; wording: the third",
+      source: "common-practice",
+      says: "what asks for which number: looser, or another drug, concentration or order: the first; tighter, different or for a reader: the second; wording: the third",
     },
   ],
   // What is in use, or on its way there: a draft may change as it likes.

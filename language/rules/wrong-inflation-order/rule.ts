@@ -19,9 +19,9 @@ import {
 import { cuffsUpAfter } from "../cuffs-in-run.ts";
 import { judgedOverRuns } from "../over-runs.ts";
 import { type Detected, HOLDS, type Judgement, type Rule, type RuleContext, together } from "../rule.ts";
+import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 import { stepAt } from "../step-at.ts";
 import { doneBefore } from "../step-repairs.ts";
-import { sources } from "./sources.ts";
 
 const ID = "wrong-inflation-order";
 
@@ -36,7 +36,30 @@ export const rule: Rule = {
   group: "cuff",
   severity: "advice",
   why: "The distal cuff is kept for the swap: its place gets numb only while it is flat. A team that always does the same is less likely to take the wrong cuff.",
-  sources,
+  sources: [
+    {
+      source: "miller-block",
+      says: "the proximal cuff alone; for cuff pain the distal one up, then the proximal one released",
+    },
+    {
+      source: "colour-atlas",
+      says: "both cuffs tried one after the other, the limb emptied, then the proximal one alone",
+    },
+    ...TAUGHT_ORDER,
+    { source: "rcem-2017", says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
+    {
+      source: "emergency-reference",
+      says: "the distal cuff about 10 min after the injection: so the proximal one alone first (the inference is ours)",
+    },
+    {
+      source: "miller-children",
+      says: "children: the distal cuff about 10 min after the injection: so the proximal one alone first (the inference is ours)",
+    },
+    {
+      source: "general-teaching",
+      says: "both cuffs up and checked, then the distal one down: taught as well",
+    },
+  ],
   parameters: [
     { name: "order", title: "The order that is taught", unit: "", standard: EITHER, choices: ORDERS },
   ],
