@@ -1,4 +1,4 @@
-import { judgementsOf, textFindingsBefore } from "./check.ts";
+import { judgementsOf, textFindingsBefore } from "./judged.ts";
 import { type ComparedSideJudged, compareProtocols, onlyOneSide } from "./compare/compare-protocols.ts";
 import type { NotCompared, ProtocolComparison } from "./compare/comparison.ts";
 import { type CompiledVersion, judgedVersion } from "./compare/compiled-version.ts";

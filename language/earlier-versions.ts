@@ -1,4 +1,4 @@
-import { textFindingsBefore } from "./check.ts";
+import { textFindingsBefore } from "./judged.ts";
 import type { ComparedSideJudged } from "./compare/compare-protocols.ts";
 import type { ProtocolComparison } from "./compare/comparison.ts";
 import type { CompiledVersion } from "./compare/compiled-version.ts";

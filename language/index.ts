@@ -1,5 +1,6 @@
 export { type AutomatonOptions, type AutomatonResult, automataOf } from "./automaton.ts";
-export { type CheckOptions, checkFiles, type FileCheck, textFindingsBefore } from "./check.ts";
+export { type CheckOptions, checkFiles, type FileCheck } from "./check.ts";
+export { textFindingsBefore } from "./judged.ts";
 export * from "./compare/change.ts";
 export * from "./compare/comparison.ts";
 export {
@@ -74,7 +75,7 @@ export { GENERAL_PARAMETERS } from "./rules/general-parameters.ts";
 export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";
 export { type Releases, releasesOf } from "./rules/over-runs.ts";
 export { type Parameter, standardSource } from "./rules/parameter.ts";
-export type { Group, Rule } from "./rules/rule.ts";
+export type { AnyRule, Group } from "./rules/rule.ts";
 export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
 export { type FileScenarios, scenarioResult, scenarioResults } from "./scenario-results.ts";
 export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";

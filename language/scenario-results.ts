@@ -1,5 +1,5 @@
 import type { Finding } from "@limbwright/shared/finding";
-import { textFindings } from "./check.ts";
+import { textFindings } from "./judged.ts";
 import { judgedIn } from "./judged.ts";
 import type { Site, SiteFile } from "./lower/site.ts";
 import type { Scenario } from "./model/index.ts";

@@ -1,5 +1,5 @@
 import type { Quantity } from "@limbwright/shared/quantity";
-import { textFindingsBefore } from "./check.ts";
+import { textFindingsBefore } from "./judged.ts";
 import { type DoseTableOptions, graduationOf, withoutTable } from "./dose-table.ts";
 import { judgedIn } from "./judged.ts";
 import type { JudgedProtocol } from "./judged-protocol.ts";

@@ -16,7 +16,7 @@ import { type Detected, type Judgement, type RuleContext, type Undecided, undeci
  * holds only when every run was followed to its end.
  */
 export function judgedOverRuns(
-  { runs }: Pick<RuleContext, "runs">,
+  { runs }: Pick<RuleContext<"runs">, "runs">,
   rule: string,
   words: (broken: BrokenCheck) => Omit<Detected, "run">,
 ): Judgement {

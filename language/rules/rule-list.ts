@@ -2,7 +2,7 @@ import type { Severity } from "@limbwright/shared/finding";
 import { closestName } from "../model/spelling.ts";
 import { catalogue, GROUPS } from "./catalogue.ts";
 import type { Parameter } from "./parameter.ts";
-import type { Group, Rule } from "./rule.ts";
+import type { AnyRule, Group } from "./rule.ts";
 import { type CitedSource, sourceOf } from "./sources/sources.ts";
 
 /** A rule as it is listed for a reader. */
@@ -30,7 +30,7 @@ export function closestRule(written: string): string | undefined {
   );
 }
 
-function listed(rule: Rule): ListedRule {
+function listed(rule: AnyRule): ListedRule {
   const { id, title, group, severity, sources, parameters = [], acceptable } = rule;
   const isAcceptable = acceptable !== false && severity !== "error";
   const cited = sources.map((citation) => ({ ...citation, ...sourceOf(citation.source) }));

@@ -15,13 +15,34 @@ import type { Citation } from "./sources/sources.ts";
 export type Group = "text" | "numbers" | "dose" | "cuff" | "time" | "readiness" | "governance";
 
 /**
+ * What a rule may need beside the protocol: its runs, how it compares with its earlier version, or what the rules
+ * judged before have found. A rule sees in its context only what it says it needs. Whoever judges at once puts off the
+ * rules that need what takes time.
+ */
+export type Need = "runs" | "earlier-version" | "findings";
+
+/**
  * One rule of the catalogue: what it is first, then how it is judged. It lives in a folder of its name,
  * with a page beside it that is also its test.
  *
  * A rule is judged on a protocol (`judge`), on each agent that is used (`judgeAgent`), or, when neither is
  * there, while the text is read: the reading reports it under this rule's id.
  */
-export interface Rule {
+export type Rule<N extends Need = never> = RuleData & {
+  readonly judge?: (context: RuleContext<N>) => Judgement;
+} & ([N] extends [never] ? unknown : { readonly needs: readonly [N, ...N[]] });
+
+/** A rule, whatever it needs. */
+export interface AnyRule extends RuleData {
+  /**
+   * What it needs. Where it needs the earlier version of a protocol that has none, or says the same as it, the rule is not judged
+   * at all; no compiled file can give its answer.
+   */
+  readonly needs?: readonly Need[];
+  readonly judge?: (context: RuleContext<Need>) => Judgement;
+}
+
+interface RuleData {
   readonly id: string;
   /** One line, in plain words, that says what the rule asks for. */
   readonly title: string;
@@ -35,11 +56,10 @@ export interface Rule {
   readonly acceptable?: false;
   /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
   readonly judgedOnDate?: true;
-  /**
-   * Which protocols it compares with their earlier version. Of others, and of one that has none or says the same as it, the rule is
-   * not judged at all; no compiled file can give its answer.
-   */
-  readonly needsEarlierVersion?: (protocol: Protocol) => boolean;
+  /** Which protocols it is about; of others it is not judged at all. */
+  readonly isAbout?: (protocol: Protocol) => boolean;
+  /** Whether it comes after all others, as a rule that needs their findings does. */
+  readonly comesLast?: true;
   /**
    * What the rule watches for in every run: asked once for each instant of the protocol. What some run does is
    * then found in `context.runs`.
@@ -47,7 +67,6 @@ export interface Rule {
   readonly watch?: (watched: Watched) => (instant: Instant) => readonly WatchedCheck[];
   /** Whether it also watches emergencies, where the rules of cuff and time are no longer judged. */
   readonly watchesEmergencies?: true;
-  readonly judge?: (context: RuleContext) => Judgement;
   readonly judgeAgent?: (agent: Agent, context: AgentContext) => Judgement;
 }
 
@@ -58,19 +77,34 @@ export interface AgentContext {
   readonly on: string;
 }
 
-export interface RuleContext extends AgentContext {
+interface ProtocolContext extends AgentContext {
   readonly protocol: Protocol;
-  /** The patients the protocol covers. */
+  /** The patients the protocol covers; where they were not understood, a rule that asks is not decided. */
   readonly box: Box;
   readonly isCancelled: () => boolean;
+}
+
+/** What a rule is judged with. */
+export type RuleContext<N extends Need = never> = ProtocolContext &
+  ("runs" extends N ? RunsContext : unknown) &
+  ("earlier-version" extends N ? EarlierVersionContext : unknown) &
+  ("findings" extends N ? FindingsContext : unknown);
+
+interface RunsContext {
   /** Every run of the protocol; gone through when it is first asked for. */
   readonly runs: Runs;
   /** The same with one cuff losing its pressure at any moment. */
   readonly leaks: Runs;
-  /** The findings of all rules judged before: the rules about findings come last. */
-  readonly earlier: readonly Earlier[];
-  /** How it compares with its earlier version: only for a rule that needs one. */
+}
+
+interface EarlierVersionContext {
+  /** How the protocol compares with its earlier version. */
   readonly earlierVersion: ComparedWithEarlier;
+}
+
+interface FindingsContext {
+  /** The findings of all rules judged before. */
+  readonly earlier: readonly Earlier[];
   /** The rules judged before that hold. */
   readonly holding: readonly string[];
 }

@@ -4,7 +4,7 @@ import { catalogue } from "../../rules/catalogue.ts";
 import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
 import { pageOf } from "../../rules/engine/rule-pages.ts";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
-import type { Rule } from "../../rules/rule.ts";
+import type { AnyRule } from "../../rules/rule.ts";
 import { CAUTION } from "./caution.ts";
 import type { Report, ReportEnd, Unread } from "./report.ts";
 import { acceptedText, counted, messageText } from "./words.ts";
@@ -60,7 +60,7 @@ const LEVELS: Readonly<Record<Severity, "error" | "warning" | "note">> = {
   advice: "note",
 };
 
-function descriptor(rule: Rule) {
+function descriptor(rule: AnyRule) {
   const why = "why" in rule && rule.why !== "" ? rule.why : `${rule.title}.`;
   return {
     id: rule.id,

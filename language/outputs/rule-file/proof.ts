@@ -15,16 +15,16 @@ import { GENERAL_PARAMETERS } from "../../rules/general-parameters.ts";
 import type { ProtocolJudgement } from "../../rules/judge.ts";
 import type { Parameter } from "../../rules/parameter.ts";
 import { parametersFor } from "../../rules/parameters.ts";
-import type { Rule } from "../../rules/rule.ts";
+import type { AnyRule } from "../../rules/rule.ts";
 import type { Assumption } from "../../runs/index.ts";
 import type { Marks } from "./marks.ts";
 import { byName, compareTexts, inFixedOrder } from "./values.ts";
 
 /** The rules whose answers go into a file: those that depend neither on the day nor on an earlier version. */
-export const rulesOfFile: readonly Rule[] = catalogue.filter(isRuleOfFile);
+export const rulesOfFile: readonly AnyRule[] = catalogue.filter(isRuleOfFile);
 
-function isRuleOfFile({ judgedOnDate, needsEarlierVersion }: Rule): boolean {
-  return !judgedOnDate && !needsEarlierVersion;
+function isRuleOfFile({ judgedOnDate, needs = [] }: AnyRule): boolean {
+  return !judgedOnDate && !needs.includes("earlier-version");
 }
 
 /** Whether a finding goes into a file. */
@@ -83,7 +83,7 @@ function assumptionParts(marks: Marks, assumptions: readonly Assumption[]): File
 
 function parameterParts(
   marks: Marks,
-  rule: Pick<Rule, "id" | "parameters">,
+  rule: Pick<AnyRule, "id" | "parameters">,
   parameters: readonly Parameter[],
   localRules: LocalRules | undefined,
 ): FileParameter[] {

@@ -15,6 +15,7 @@ export const rule: Rule = {
     },
   ],
   judgedOnDate: true,
+  comesLast: true,
   judge,
 };
 

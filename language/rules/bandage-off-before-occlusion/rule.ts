@@ -8,7 +8,7 @@ import { confirmedBefore, occludedBefore } from "../step-repairs.ts";
 
 const ID = "bandage-off-before-occlusion";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The bandage stays on until a confirmed cuff is up",
   group: "cuff",
@@ -22,6 +22,7 @@ export const rule: Rule = {
       says: "the cuff is confirmed before the bandage comes off: the texts that were read inflate the cuff first; that somebody feels it holds is asked by this rule",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs }) =>
     (instant) =>

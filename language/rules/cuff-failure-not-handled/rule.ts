@@ -21,7 +21,7 @@ import type { Detected, Rule } from "../rule.ts";
 
 const ID = "cuff-failure-not-handled";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "There is an answer to a cuff that leaks",
   group: "readiness",
@@ -40,6 +40,7 @@ export const rule: Rule = {
       says: "inflate and confirm a cuff again, or treat it as an emergency: what counts as an answer",
     },
   ],
+  needs: ["runs"],
   watch: ({ protocol, cuffs, parameterOf }) => {
     const minimum = parameterOf(earlyRelease.id, "minimum");
     const origin = protocol.cuffs?.origin ?? protocol.nameOrigin;

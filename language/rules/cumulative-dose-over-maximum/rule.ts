@@ -25,7 +25,7 @@ import {
 } from "../rule.ts";
 import { countsText, givingsOf } from "../run-words.ts";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: "cumulative-dose-over-maximum",
   title: "Several doses of a drug together stay within its maximum, for any patient",
   group: "dose",
@@ -49,10 +49,11 @@ export const rule: Rule = {
       says: "that doses of one sitting are added up without counting what the body has already cleared; it never counts too little",
     },
   ],
+  needs: ["runs"],
   judge: (context) => together(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, context))),
 };
 
-function judgeDrug(drug: Drug, context: RuleContext): Judgement {
+function judgeDrug(drug: Drug, context: RuleContext<"runs">): Judgement {
   const lacking = withoutMaximum(drug.maxima, context.box);
   return together([
     ...drug.maxima.map((maximum) => judgeMaximum({ drug, maximum, context })),
@@ -66,7 +67,7 @@ function judgeDrug(drug: Drug, context: RuleContext): Judgement {
 interface Question {
   readonly drug: Drug;
   readonly maximum: Maximum;
-  readonly context: RuleContext;
+  readonly context: RuleContext<"runs">;
 }
 
 function judgeMaximum(question: Question): Judgement {
@@ -108,7 +109,7 @@ function totalIn(drug: Drug, counts: DoseCounts, { protocol }: RuleContext, meas
   return totalOf(drug.agent, counts, protocol.doses, measured);
 }
 
-function givesSeveral(drug: Drug, context: RuleContext): boolean {
+function givesSeveral(drug: Drug, context: RuleContext<"runs">): boolean {
   const most = mostGiven(context.protocol);
   if ("limit" in most) return true;
   return most.some((counts) => {

@@ -16,7 +16,7 @@ import { stepAt } from "../step-at.ts";
 
 const ID = "deflation-too-long";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "A deflation in a staged release is short",
   group: "time",
@@ -47,6 +47,7 @@ export const rule: Rule = {
       source: "common-practice",
     },
   ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -71,7 +72,7 @@ function bringsCuffUp(instant: Instant): boolean {
   return step.kind === "inflate" || (step.kind === "deflate" && step.flatFor !== undefined);
 }
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const longest = secondsText(context.parameter("maximum").value.valueOf());
   return judgedOverRuns(context, ID, ({ origin, run }) => {
     const flatFor = clockText(run.clocks[FLAT_TIME] ?? 0);

@@ -11,7 +11,7 @@ import { waitedForBefore } from "../step-repairs.ts";
 
 const ID = "early-release";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The cuff is released only after the minimum",
   group: "time",
@@ -59,6 +59,7 @@ export const rule: Rule = {
       source: "common-practice",
     },
   ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -71,7 +72,7 @@ function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly Wa
       : [];
 }
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const { value, isLocal, from } = context.parameter("minimum");
   const minimum = value.valueOf();
   const least = secondsText(minimum);

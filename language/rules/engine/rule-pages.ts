@@ -1,10 +1,10 @@
 import { pages } from "../generated/pages.ts";
 import type { Parameter } from "../parameter.ts";
 import { standardSource } from "../parameter.ts";
-import type { Rule } from "../rule.ts";
+import type { AnyRule } from "../rule.ts";
 import { citationsText } from "../sources/sources.ts";
 
-type Described = Pick<Rule, "id" | "title" | "parameters" | "sources">;
+type Described = Pick<AnyRule, "id" | "title" | "parameters" | "sources">;
 
 /**
  * The page of a rule in Markdown: what its `page.md` says, with its title, its parameters and its sources. What

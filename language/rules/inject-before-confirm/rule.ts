@@ -7,7 +7,7 @@ import { confirmedBefore } from "../step-repairs.ts";
 
 const ID = "inject-before-confirm";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The injection comes after a cuff was confirmed",
   group: "cuff",
@@ -39,6 +39,7 @@ export const rule: Rule = {
       says: "the cuff felt firm, the gauge on target and holding, as what `confirm` stands for",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs }) =>
     (instant) =>

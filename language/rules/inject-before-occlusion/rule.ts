@@ -7,7 +7,7 @@ import { occludedBefore } from "../step-repairs.ts";
 
 const ID = "inject-before-occlusion";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The injection goes into a limb that is occluded",
   group: "cuff",
@@ -28,6 +28,7 @@ export const rule: Rule = {
       says: "five deaths were reported; a tourniquet that is down soon after the injection lets the drug into the circulation in a high concentration",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs }) =>
     (instant) =>

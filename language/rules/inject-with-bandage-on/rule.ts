@@ -7,7 +7,7 @@ import { doneBefore } from "../step-repairs.ts";
 
 const ID = "inject-with-bandage-on";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The bandage is off before the injection",
   group: "cuff",
@@ -21,6 +21,7 @@ export const rule: Rule = {
       says: "what a bandage does to the injection: the veins cannot fill, and the pressure in them rises",
     },
   ],
+  needs: ["runs"],
   watch: () => (instant) =>
     instant.kind === "start" && instant.step.kind === "inject"
       ? endingUnlessLeaked({ when: BANDAGE_ON })

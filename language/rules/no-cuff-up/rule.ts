@@ -12,7 +12,7 @@ import { stepAt } from "../step-at.ts";
 
 const ID = "no-cuff-up";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "A cuff stays up until the minimum has passed, whatever happens",
   group: "cuff",
@@ -38,6 +38,7 @@ export const rule: Rule = {
       says: "a seizure was reported with 1.4 mg/kg of lidocaine, an arrest with 2.5 mg/kg: less than the usual dose of this block",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs, parameterOf }) =>
     (instant) => {

@@ -9,7 +9,7 @@ import {
 import { runEvidence } from "../over-runs.ts";
 import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../rule.ts";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: "no-toxicity-plan",
   title: "Signs of toxicity lead to an emergency from the injection to the end of recovery",
   group: "readiness",
@@ -26,6 +26,7 @@ export const rule: Rule = {
       says: "a handler that is in force during the whole run: the plan does not depend on the step the team happens to be at",
     },
   ],
+  needs: ["runs"],
   watch: () => (instant) =>
     instant.kind === "any"
       ? [{ when: all(DRUG_GIVEN, IN_FORCE, not(instant.answered((handler) => isPlan(handler)))) }]

@@ -5,7 +5,7 @@ import { type Detected, type Judgement, type Rule, type RuleContext, undecided }
 
 const ID = "no-way-forward";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "Every run can go on to its end",
   group: "time",
@@ -17,10 +17,11 @@ export const rule: Rule = {
       says: "at every moment a protocol says what may happen next: a plan that stops half way is none",
     },
   ],
+  needs: ["runs"],
   judge,
 };
 
-function judge({ runs }: RuleContext): Judgement {
+function judge({ runs }: RuleContext<"runs">): Judgement {
   if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, ID) };
   return ifReplayed(() => {
     const { stuck, limit } = runs.stuck;

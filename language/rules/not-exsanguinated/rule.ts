@@ -8,7 +8,7 @@ import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "not-exsanguinated";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The limb is emptied before it is occluded",
   group: "cuff",
@@ -31,6 +31,7 @@ export const rule: Rule = {
       says: "what blood that stays in the limb does to the block: it thins the drug and takes its room",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs }) =>
     (instant) =>

@@ -17,7 +17,7 @@ import { type Detected, type Judgement, type Rule, type RuleContext, undecided }
 
 const ID = "occlusion-too-long";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The last cuff is let down before the maximum",
   group: "time",
@@ -57,6 +57,7 @@ export const rule: Rule = {
       source: "hobart",
     },
   ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -86,7 +87,7 @@ function watch({ protocol, cuffs, parameter }: Watched): (instant: Instant) => r
   };
 }
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const limb = limbOf(context.protocol);
   const longest = context.parameter(longestOcclusion(context.protocol));
   const most = secondsText(longest.value.valueOf());
@@ -104,7 +105,7 @@ function judge(context: RuleContext): Judgement {
 
 const STUCK = "a run can be stuck for ever with a cuff up, as `no-way-forward` tells; mend that first";
 
-function canStickWithCuffUp({ protocol, runs }: RuleContext): boolean {
+function canStickWithCuffUp({ protocol, runs }: RuleContext<"runs">): boolean {
   return (
     runs.kind === "explored" && runs.stuck.stuck.some(({ run }) => cuffsUpAfter(run, protocol).length > 0)
   );
@@ -120,7 +121,7 @@ function neverDown(): Words {
   };
 }
 
-function tooLate({ runs }: RuleContext, { clocks }: Run, limb: string, most: string): Words {
+function tooLate({ runs }: RuleContext<"runs">, { clocks }: Run, limb: string, most: string): Words {
   const longest = runs.kind === "explored" ? runs.envelope.occlusion?.longest : undefined;
   const stays = longest
     ? `The cuffs can stay up for ${clockText(Math.max(longest.seconds, clocks[OCCLUSION] ?? 0))}`

@@ -23,7 +23,7 @@ import { lastBegun } from "../shown-run.ts";
 
 const ID = "recovery-too-short";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The patient is watched long enough after release",
   group: "time",
@@ -53,6 +53,7 @@ export const rule: Rule = {
       source: "prilocaine-16-patients",
     },
   ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -71,7 +72,7 @@ function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly Wa
       : [];
 }
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const least = secondsText(context.parameter("minimum").value.valueOf());
   const { protocol } = context;
   const later = protocol.doses.some(({ agent }) => isPrilocaine(agent)) ? LATER : "";

@@ -11,7 +11,7 @@ import { conditionWords } from "./condition-words.ts";
 const ID = "requirement-broken";
 
 /** What it looks for in every run is written in the protocol: the automaton watches for it. */
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The hospital's own requirements hold on every run",
   group: "time",
@@ -23,10 +23,11 @@ export const rule: Rule = {
       says: "the hospital's own requirements: what is required, and why, is for the hospital to say",
     },
   ],
+  needs: ["runs"],
   judge,
 };
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const requirements = requirementsInOrder(context.protocol);
   return judgedOverRuns(context, ID, (broken) => {
     const requirement = requirements[Number(broken.about)];

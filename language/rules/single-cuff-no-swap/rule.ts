@@ -17,7 +17,7 @@ const ID = "single-cuff-no-swap";
 /** Seconds. Pain is to be expected from here on: Update in Anaesthesia 15. */
 const LONG = 40 * 60;
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "There is an answer to tourniquet pain with one cuff",
   group: "cuff",
@@ -38,10 +38,11 @@ export const rule: Rule = {
     },
     { source: "forearm-and-upper-arm", says: "pain grew with time under both cuffs" },
   ],
+  needs: ["runs"],
   judge,
 };
 
-function judge({ protocol, runs }: RuleContext): Judgement {
+function judge({ protocol, runs }: RuleContext<"runs">): Judgement {
   const { cuffs } = protocol;
   if (runs.kind === "not-explored" || !cuffs) return { found: [], undecided: undecidedRuns(runs, ID) };
   if (cuffs.cuffs.length !== 1 || answersPain(protocol)) return HOLDS;

@@ -24,7 +24,7 @@ import { stagesNotAround } from "./stages.ts";
 
 const ID = "step-out-of-place";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "Every step finds what it needs",
   group: "cuff",
@@ -45,6 +45,7 @@ export const rule: Rule = {
       says: "a cuff is let down or felt only while it is up; nobody recovers behind a cuff",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs }) =>
     (instant) => {

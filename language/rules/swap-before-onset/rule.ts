@@ -22,7 +22,7 @@ import { isSamePlace, stepAt } from "../step-at.ts";
 
 const ID = "swap-before-onset";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "Cuffs are swapped only after the block has set",
   group: "cuff",
@@ -59,6 +59,7 @@ export const rule: Rule = {
       source: "miller-block",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs, parameter }) =>
     (instant) => {

@@ -21,7 +21,7 @@ import { waitedForBefore } from "../step-repairs.ts";
 
 const ID = "timer-claim-broken";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "What a timer claims is true on every run",
   group: "time",
@@ -33,6 +33,7 @@ export const rule: Rule = {
       says: "what a protocol says of its own times is kept by its own steps: the bounds are the author's; published ones are judged by other rules",
     },
   ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -84,7 +85,7 @@ function checksOf({ kind, clock, bound }: Claim, instant: Instant, cuffs: readon
 }
 
 /** A release before the minimum breaks the timer's claim too: it is told once, by the rule it is unsafe for. */
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const judgement = judgeClaims(context);
   const { runs } = context;
   if (runs.kind === "not-explored") return judgement;
@@ -100,7 +101,7 @@ function judge(context: RuleContext): Judgement {
   );
 }
 
-function judgeClaims(context: RuleContext): Judgement {
+function judgeClaims(context: RuleContext<"runs">): Judgement {
   const claims = claimsOf(context.protocol);
   return judgedOverRuns(context, ID, (broken) => {
     const claim = claims.find(({ about }) => about === broken.about);

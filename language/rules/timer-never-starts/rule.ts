@@ -12,7 +12,7 @@ import type { Judgement, Rule, RuleContext } from "../rule.ts";
 
 const ID = "timer-never-starts";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "A timer that is waited for has started",
   group: "time",
@@ -24,6 +24,7 @@ export const rule: Rule = {
       says: "only a clock that runs can be waited for: otherwise nobody knows when the wait is over",
     },
   ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -36,7 +37,7 @@ function watch({ protocol }: Watched): (instant: Instant) => readonly WatchedChe
   };
 }
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   return judgedOverRuns(context, ID, ({ origin, about = "" }) => {
     const from = timerOf(context.protocol, about)?.from;
     const moment = from ? momentName(from) : "its moment";

@@ -30,7 +30,7 @@ const ONCE_IS_TAUGHT_AFTER = 40 * 60;
 const SOON = "up to 40 min on hold";
 const AT_ANY_TIME = "at any time";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The cuff is released in stages",
   group: "time",
@@ -43,6 +43,7 @@ export const rule: Rule = {
       says: "surgery over within 20 min of the injection: release in several steps, 2 min apart",
     },
   ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -69,7 +70,7 @@ function beginsRecovery(instant: Instant): Condition | undefined {
   return instant.kind === "finish" ? IN_FORCE : undefined;
 }
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const judgement = judgedOverRuns(context, ID, ({ origin, about, run }) => {
     const deflation = lastBegun(run, "deflate");
     const count = run.variables.deflations ?? 0;

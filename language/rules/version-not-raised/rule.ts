@@ -9,7 +9,7 @@ import {
   undecided,
 } from "../rule.ts";
 
-export const rule: Rule = {
+export const rule: Rule<"earlier-version"> = {
   id: "version-not-raised",
   title: "A version is raised as far as its changes over the earlier one ask",
   group: "governance",
@@ -22,12 +22,13 @@ export const rule: Rule = {
       says: "what asks for which number: looser, or another drug, concentration or order: the first; tighter, different or for a reader: the second; wording: the third",
     },
   ],
+  needs: ["earlier-version"],
   // What is in use, or on its way there: a draft may change as it likes.
-  needsEarlierVersion: ({ status }) => status?.value.kind !== "draft",
+  isAbout: ({ status }) => status?.value.kind !== "draft",
   judge,
 };
 
-function judge({ protocol, earlierVersion }: RuleContext): Judgement {
+function judge({ protocol, earlierVersion }: RuleContext<"earlier-version">): Judgement {
   const { version, nameOrigin } = protocol;
   if (earlierVersion.kind === "not-compared") {
     return undecided(earlierVersion.limit, version?.origin ?? nameOrigin);

@@ -30,7 +30,7 @@ const PROXIMAL_ALONE = "proximal-alone";
 const BOTH_THEN_PROXIMAL = "both-then-proximal";
 const ORDERS = [EITHER, PROXIMAL_ALONE, BOTH_THEN_PROXIMAL];
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The cuffs are inflated in the order that the hospital teaches",
   group: "cuff",
@@ -63,6 +63,7 @@ export const rule: Rule = {
   parameters: [
     { name: "order", title: "The order that is taught", unit: "", standard: EITHER, choices: ORDERS },
   ],
+  needs: ["runs"],
   watch,
   judge: (context) =>
     together([judgedOverRuns(context, ID, (broken) => words(broken, context)), neverBoth(context)]),
