@@ -1,5 +1,5 @@
+import type { AnyRule, Group } from "./engine/definition.ts";
 import { rules } from "./generated/catalogue.ts";
-import type { AnyRule, Group } from "./rule.ts";
 
 /** The groups in the order in which rules are listed. */
 export const GROUPS: readonly Group[] = [

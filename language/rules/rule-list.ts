@@ -1,8 +1,8 @@
 import type { Severity } from "@limbwright/shared/finding";
 import { closestName } from "../model/spelling.ts";
 import { catalogue, GROUPS } from "./catalogue.ts";
-import type { Parameter } from "./parameter.ts";
-import type { AnyRule, Group } from "./rule.ts";
+import type { AnyRule, Group } from "./engine/definition.ts";
+import type { Parameter } from "./engine/parameter.ts";
 import { type CitedSource, sourceOf } from "./sources/sources.ts";
 
 /** A rule as it is listed for a reader. */

@@ -1,10 +1,10 @@
 import { type BrokenCheck, not, someConfirmed } from "../../runs/index.ts";
-import { areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
-import { endingUnlessLeaked } from "../needs.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Detected, Rule, RuleContext } from "../rule.ts";
+import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
+import { endingUnlessLeaked } from "../engine/needs.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { areUpText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { confirmedBefore, occludedBefore } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
-import { confirmedBefore, occludedBefore } from "../step-repairs.ts";
 
 const ID = "bandage-off-before-occlusion";
 

@@ -15,9 +15,9 @@ import {
   type WatchedCheck,
 } from "../../runs/index.ts";
 import { rule as earlyRelease } from "../early-release/rule.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import { sinceInjectionText } from "../planned-release.ts";
-import type { Detected, Rule } from "../rule.ts";
+import type { Detected, Rule } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { sinceInjectionText } from "../facts/planned-release.ts";
 
 const ID = "cuff-failure-not-handled";
 

@@ -1,8 +1,8 @@
 import { pages } from "../generated/pages.ts";
-import type { Parameter } from "../parameter.ts";
-import { standardSource } from "../parameter.ts";
-import type { AnyRule } from "../rule.ts";
 import { citationsText } from "../sources/sources.ts";
+import type { AnyRule } from "./definition.ts";
+import type { Parameter } from "./parameter.ts";
+import { standardSource } from "./parameter.ts";
 
 type Described = Pick<AnyRule, "id" | "title" | "parameters" | "sources">;
 

@@ -1,9 +1,9 @@
 import { all, type BrokenCheck, not, someConfirmed, someUp } from "../../runs/index.ts";
-import { areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
-import { endingUnlessLeaked } from "../needs.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Detected, Rule, RuleContext } from "../rule.ts";
-import { confirmedBefore } from "../step-repairs.ts";
+import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
+import { endingUnlessLeaked } from "../engine/needs.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { areUpText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { confirmedBefore } from "../facts/step-repairs.ts";
 
 const ID = "inject-before-confirm";
 

@@ -1,9 +1,9 @@
 import { noneUp } from "../../runs/index.ts";
-import { endingUnlessLeaked } from "../needs.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Rule } from "../rule.ts";
+import type { Rule } from "../engine/definition.ts";
+import { endingUnlessLeaked } from "../engine/needs.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { occludedBefore } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
-import { occludedBefore } from "../step-repairs.ts";
 
 const ID = "inject-before-occlusion";
 

@@ -2,8 +2,8 @@ import type { Repair } from "@limbwright/shared/finding";
 import type { Protocol } from "../../model/index.ts";
 import { writtenBefore } from "../../model/text-changes.ts";
 import { all, DRUG_GIVEN, EMPTIED, not, someUp } from "../../runs/index.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Rule } from "../rule.ts";
+import type { Rule } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "not-exsanguinated";

@@ -1,4 +1,4 @@
-import type { Rule } from "../rule.ts";
+import type { Rule } from "../engine/definition.ts";
 import { inErrorProneList } from "../sources/shared-citations.ts";
 
 /** Reported while the text is read. */

@@ -1,4 +1,4 @@
-import type { Parameter } from "../parameter.ts";
+import type { Parameter } from "../engine/parameter.ts";
 import type { SourceId } from "../sources/sources.ts";
 
 function margin(name: string, over: string, standard: string, bound: string, source: SourceId): Parameter {

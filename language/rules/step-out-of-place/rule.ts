@@ -13,13 +13,13 @@ import {
   someUp,
   stepWords,
 } from "../../runs/index.ts";
-import { areFlatText, areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
-import { endingUnlessLeaked } from "../needs.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import { type Detected, type Rule, type RuleContext, together } from "../rule.ts";
+import { type Detected, type Rule, type RuleContext, together } from "../engine/definition.ts";
+import { endingUnlessLeaked } from "../engine/needs.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { areFlatText, areUpText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { stepAt } from "../facts/step-at.ts";
+import { doneBefore, occludedBefore } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
-import { stepAt } from "../step-at.ts";
-import { doneBefore, occludedBefore } from "../step-repairs.ts";
 import { stagesNotAround } from "./stages.ts";
 
 const ID = "step-out-of-place";

@@ -1,0 +1,182 @@
+import type {
+  Origin,
+  PatientEvidence,
+  Related,
+  Repair,
+  RunEvidence,
+  Severity,
+} from "@limbwright/shared/finding";
+import type { Agent, Protocol } from "../../model/index.ts";
+import type { Box } from "../../population/index.ts";
+import type { Instant, Runs, Watched, WatchedCheck } from "../../runs/index.ts";
+import type { Citation } from "../sources/sources.ts";
+import type { Parameter, ParameterValue } from "./parameter.ts";
+
+export type Group = "text" | "numbers" | "dose" | "cuff" | "time" | "readiness" | "governance";
+
+/**
+ * What a rule may need beside the protocol: its runs, how it compares with its earlier version, or what the rules
+ * judged before have found. A rule sees in its context only what it says it needs. Whoever judges at once puts off the
+ * rules that need what takes time.
+ */
+export type Need = "runs" | "earlier-version" | "findings";
+
+/**
+ * One rule of the catalogue: what it is first, then how it is judged. It lives in a folder of its name,
+ * with a page beside it that is also its test.
+ *
+ * A rule is judged on a protocol (`judge`), on each agent that is used (`judgeAgent`), or, when neither is
+ * there, while the text is read: the reading reports it under this rule's id.
+ */
+export type Rule<N extends Need = never> = RuleData & {
+  readonly judge?: (context: RuleContext<N>) => Judgement;
+} & ([N] extends [never] ? unknown : { readonly needs: readonly [N, ...N[]] });
+
+/** A rule, whatever it needs. */
+export interface AnyRule extends RuleData {
+  /**
+   * What it needs. Where it needs the earlier version of a protocol that has none, or says the same as it, the rule is not judged
+   * at all; no compiled file can give its answer.
+   */
+  readonly needs?: readonly Need[];
+  readonly judge?: (context: RuleContext<Need>) => Judgement;
+}
+
+interface RuleData {
+  readonly id: string;
+  /** One line, in plain words, that says what the rule asks for. */
+  readonly title: string;
+  readonly group: Group;
+  readonly severity: Severity;
+  /** One sentence for a finding: why it matters. */
+  readonly why: string;
+  readonly sources: readonly Citation[];
+  readonly parameters?: readonly Parameter[];
+  /** `false` where no hospital may accept the finding. */
+  readonly acceptable?: false;
+  /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
+  readonly judgedOnDate?: true;
+  /** Which protocols it is about; of others it is not judged at all. */
+  readonly isAbout?: (protocol: Protocol) => boolean;
+  /** Whether it comes after all others, as a rule that needs their findings does. */
+  readonly comesLast?: true;
+  /**
+   * What the rule watches for in every run: asked once for each instant of the protocol. What some run does is
+   * then found in `context.runs`.
+   */
+  readonly watch?: (watched: Watched) => (instant: Instant) => readonly WatchedCheck[];
+  /** Whether it also watches emergencies, where the rules of cuff and time are no longer judged. */
+  readonly watchesEmergencies?: true;
+  readonly judgeAgent?: (agent: Agent, context: AgentContext) => Judgement;
+}
+
+export interface AgentContext {
+  /** A parameter of this rule, or of the catalogue (action times, child age), as local rules set it. */
+  readonly parameter: (name: string) => ParameterValue;
+  /** The day on which dates are judged, YYYY-MM-DD. */
+  readonly on: string;
+}
+
+interface ProtocolContext extends AgentContext {
+  readonly protocol: Protocol;
+  /** The patients the protocol covers; where they were not understood, a rule that asks is not decided. */
+  readonly box: Box;
+  readonly isCancelled: () => boolean;
+}
+
+/** What a rule is judged with. */
+export type RuleContext<N extends Need = never> = ProtocolContext &
+  ("runs" extends N ? RunsContext : unknown) &
+  ("earlier-version" extends N ? EarlierVersionContext : unknown) &
+  ("findings" extends N ? FindingsContext : unknown);
+
+interface RunsContext {
+  /** Every run of the protocol; gone through when it is first asked for. */
+  readonly runs: Runs;
+  /** The same with one cuff losing its pressure at any moment. */
+  readonly leaks: Runs;
+}
+
+interface EarlierVersionContext {
+  /** How the protocol compares with its earlier version. */
+  readonly earlierVersion: ComparedWithEarlier;
+}
+
+interface FindingsContext {
+  /** The findings of all rules judged before. */
+  readonly earlier: readonly Earlier[];
+  /** The rules judged before that hold. */
+  readonly holding: readonly string[];
+}
+
+/** How a protocol compares with its earlier version. */
+export type ComparedWithEarlier =
+  | { readonly kind: "not-compared"; readonly limit: string }
+  | {
+      readonly kind: "compared";
+      /** What the earlier version is called: "`HEAD`". */
+      readonly name: string;
+      /** Its number; undefined where it has none. */
+      readonly before?: string;
+      /** The number that the changes ask to be raised, and the one that was. */
+      readonly needed: RaisedPart | "none";
+      readonly raised: RaisedPart | "none" | "lowered";
+      readonly isEnough: boolean;
+      /** "2 looser, 1 tighter". */
+      readonly says: string;
+      /** Why not everything could be compared. */
+      readonly limit?: string;
+    };
+
+type RaisedPart = "first" | "second" | "third";
+
+export interface Earlier {
+  readonly rule: string;
+  readonly severity: Severity;
+  readonly accepted: boolean;
+}
+
+/** What a rule found wrong at one place. Sentences end in a full stop; `label` is a few words. */
+export interface Detected {
+  readonly origin: Origin;
+  readonly what: string;
+  readonly label: string;
+  readonly next: string;
+  /** Instead of the rule's own sentence and severity, where the case asks for it. */
+  readonly why?: string;
+  readonly severity?: Severity;
+  readonly related?: readonly Related[];
+  readonly patients?: PatientEvidence;
+  readonly run?: RunEvidence;
+  readonly repairs?: readonly Repair[];
+}
+
+/** Why a question could not be answered; never a pass. */
+export interface Undecided {
+  readonly limit: string;
+  readonly origin?: Origin;
+}
+
+/** Nothing found and nothing undecided: the rule holds. */
+export interface Judgement {
+  readonly found: readonly Detected[];
+  readonly undecided: readonly Undecided[];
+}
+
+export const HOLDS: Judgement = { found: [], undecided: [] };
+
+export function found(...detected: readonly Detected[]): Judgement {
+  return { found: detected, undecided: [] };
+}
+
+export function undecided(limit: string, origin?: Origin): Judgement {
+  return { found: [], undecided: [{ limit, ...(origin && { origin }) }] };
+}
+
+/** Several judgements as one. */
+export function together(judgements: readonly Judgement[]): Judgement {
+  return {
+    found: judgements.flatMap((judgement) => judgement.found),
+    undecided: judgements.flatMap((judgement) => judgement.undecided),
+  };
+}

@@ -1,0 +1,295 @@
+import type { Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
+import type { Agent, Problem, Protocol } from "../../model/index.ts";
+import { usedAgents } from "../../model/index.ts";
+import { type Box, VARIABLES } from "../../population/index.ts";
+import { acceptanceOf } from "./acceptances.ts";
+import {
+  type AnyRule,
+  type Detected,
+  type Earlier,
+  type Group,
+  type Judgement,
+  type Need,
+  type RuleContext,
+  together,
+  type Undecided,
+  undecided,
+} from "./definition.ts";
+import type { CompareWithEarlier, EarlierVersions } from "./earlier-versions.ts";
+import { notJudged } from "./not-judged.ts";
+import { parametersFor } from "./parameters.ts";
+import { type RunsFor, runsFor } from "./runs-for.ts";
+
+export interface JudgeOptions {
+  /** The day on which dates are judged, YYYY-MM-DD. */
+  readonly on: string;
+  readonly isCancelled?: () => boolean;
+  /**
+   * Judges at once what needs neither the runs nor an earlier version. A rule that does is put off (`pending`): it is not decided,
+   * and finds nothing.
+   */
+  readonly withoutRuns?: boolean;
+  /** Where they are not given, rules that need one are not judged. */
+  readonly earlierVersions?: EarlierVersions;
+  /** The runs of the one protocol that is judged, where others asked for them already. */
+  readonly explored?: RunsFor;
+}
+
+/** What was found about one protocol, with a verdict for every rule. */
+export interface ProtocolJudgement {
+  readonly protocol: Protocol;
+  readonly findings: readonly Finding[];
+  readonly verdicts: readonly Verdict[];
+  readonly notJudged: readonly NotJudged[];
+  /** Every run of the protocol; gone through when it is first asked for. */
+  readonly explored: RunsFor;
+  /** Rules that were put off because they need the runs or an earlier version, or what such a rule finds. */
+  readonly pending: readonly string[];
+  /** Rules that were not judged at all, since there is no other earlier version to compare with; they have no verdict. */
+  readonly notAsked: readonly string[];
+}
+
+/**
+ * Judges a protocol by every rule. `inTheText` is what was found in the text of the files it is written in
+ * and uses: while one of these is an error, no rule is said to hold, since what it would judge may not have
+ * been understood.
+ */
+export function judgeProtocol(
+  protocol: Protocol,
+  inTheText: readonly Finding[],
+  catalogue: readonly AnyRule[],
+  options: JudgeOptions,
+): ProtocolJudgement {
+  const unread = unreadLimit(protocol, inTheText);
+  const about = catalogue.filter(({ isAbout }) => !isAbout || isAbout(protocol));
+  const compare = about.some(needsEarlierVersion) ? comparing(protocol, unread, options) : undefined;
+  const rules = about.filter((rule) => compare || !needsEarlierVersion(rule));
+  const findings: Finding[] = [];
+  const verdicts: Verdict[] = [];
+  const pending: string[] = [];
+  const explored = options.explored ?? runsFor(protocol, rules, options.isCancelled);
+  const judging: Judging = {
+    protocol,
+    options,
+    explored,
+    findings,
+    compare: compare ?? notGiven,
+    decided: () => withoutGroundless(verdicts, findings, rules),
+  };
+  for (const rule of rules) {
+    const isLate = options.withoutRuns === true && takesTime(rule, pending);
+    if (isLate) pending.push(rule.id);
+    const { found, undecided: open } = isLate
+      ? undecided("the runs are not gone through yet")
+      : judgementOf(rule, judging);
+    const accepted = acceptanceOf(protocol, rule, options.on);
+    for (const one of found) {
+      findings.push({ ...findingOf(rule, one), protocol: protocol.name, ...(accepted && { accepted }) });
+    }
+    const isInTheText = inTheText.some((finding) => finding.rule === rule.id);
+    verdicts.push(verdictOf(rule, found.length > 0 || isInTheText, open, unread));
+  }
+  return {
+    protocol,
+    findings,
+    verdicts: judging.decided(),
+    notJudged: notJudged(protocol),
+    explored,
+    pending,
+    notAsked: catalogue.filter((rule) => !rules.includes(rule)).map(({ id }) => id),
+  };
+}
+
+/** Whether a rule needs what is not there at once; what the rules before found is not, while one of these is put off. */
+function takesTime({ needs = [] }: AnyRule, pending: readonly string[]): boolean {
+  return needs.some((need) => need !== "findings" || pending.length > 0);
+}
+
+function needsEarlierVersion({ needs = [] }: AnyRule): boolean {
+  return needs.includes("earlier-version");
+}
+
+/**
+ * How a protocol is compared with its earlier version; undefined where there is none. While its text was not understood, nothing is
+ * compared.
+ */
+function comparing(
+  protocol: Protocol,
+  unread: string | undefined,
+  options: JudgeOptions,
+): CompareWithEarlier | undefined {
+  const { earlierVersions, withoutRuns } = options;
+  if (withoutRuns) return notGiven;
+  if (earlierVersions && unread !== undefined) return () => ({ kind: "not-compared", limit: unread });
+  return earlierVersions?.of(protocol, options);
+}
+
+const notGiven: CompareWithEarlier = () => ({ kind: "not-compared", limit: "no earlier version was given" });
+
+/** The rules that hold. */
+export function holding(verdicts: readonly Verdict[]): string[] {
+  return verdicts.filter(({ kind }) => kind === "holds").map(({ rule }) => rule);
+}
+
+/** Rules that judge what a patient is given: they rest on the amounts. */
+const RESTING_ON_AMOUNTS: ReadonlySet<Group> = new Set(["dose", "cuff", "readiness"]);
+
+/** Beside a table that says no amount or two for a patient, nothing about amounts is said to hold. */
+function withoutGroundless(
+  verdicts: readonly Verdict[],
+  findings: readonly Finding[],
+  rules: readonly AnyRule[],
+): readonly Verdict[] {
+  const error = findings.find(({ severity }) => severity === "error");
+  if (!error) return verdicts;
+  const limit = `it may rest on what \`${error.rule}\` found; mend that first`;
+  const resting = new Set(rules.filter(({ group }) => RESTING_ON_AMOUNTS.has(group)).map(({ id }) => id));
+  return verdicts.map((verdict) =>
+    verdict.kind === "holds" && resting.has(verdict.rule)
+      ? { rule: verdict.rule, kind: "not-decided", limit }
+      : verdict,
+  );
+}
+
+/** Judges an agent that no protocol of the run uses, by the rules' standards. */
+export function judgeUnusedAgent(agent: Agent, rules: readonly AnyRule[], options: JudgeOptions): Finding[] {
+  return rules.flatMap((rule) => {
+    const context = { parameter: parametersFor(rule, undefined), on: options.on };
+    return (rule.judgeAgent?.(agent, context).found ?? []).map((one) => findingOf(rule, one));
+  });
+}
+
+/** A problem of the reading as a finding. */
+export function findingOfProblem(problem: Problem, rules: readonly AnyRule[]): Finding {
+  const rule = rules.find((one) => one.id === problem.rule);
+  if (!rule) throw new Error(`no rule explains ${problem.rule}`);
+  return findingOf(rule, problem);
+}
+
+/** A protocol with what was found and decided about it so far. */
+interface Judging {
+  readonly protocol: Protocol;
+  readonly options: JudgeOptions;
+  readonly explored: RunsFor;
+  readonly findings: readonly Finding[];
+  readonly compare: CompareWithEarlier;
+  readonly decided: () => readonly Verdict[];
+}
+
+function judgementOf(rule: AnyRule, judging: Judging): Judgement {
+  const context = contextOf(rule, judging);
+  const { protocol } = judging;
+  const { judge, judgeAgent } = rule;
+  const onAgents = judgeAgent ? usedAgents(protocol).map((agent) => judgeAgent(agent, context)) : [];
+  const onProtocol = judge ? [ifPatientsUnderstood(protocol, () => judge(context))] : [];
+  return together([...onAgents, ...onProtocol]);
+}
+
+/** All that rules may need, each worked out when it is read: a rule sees of it what its `needs` say. */
+function contextOf(rule: AnyRule, judging: Judging): RuleContext<Need> {
+  const { protocol, options, explored, findings, compare, decided } = judging;
+  return {
+    parameter: parametersFor(rule, protocol.localRules),
+    on: options.on,
+    protocol,
+    isCancelled: options.isCancelled ?? (() => false),
+    get box() {
+      return understoodBox(protocol);
+    },
+    get runs() {
+      return explored.runs;
+    },
+    get leaks() {
+      return explored.leaks;
+    },
+    get earlierVersion() {
+      return compare(explored);
+    },
+    get earlier() {
+      return findings.map(earlierOf);
+    },
+    get holding() {
+      return holding(decided());
+    },
+  };
+}
+
+class PatientsNotUnderstood extends Error {}
+
+function understoodBox(protocol: Protocol): Box {
+  const { patients } = protocol;
+  if (!patients || patients.boundsIncomplete) throw new PatientsNotUnderstood();
+  return boxOf(protocol);
+}
+
+/**
+ * A rule that asks whom the protocol covers is not decided while that is not understood: what it finds may be
+ * about patients who are not covered at all.
+ */
+function ifPatientsUnderstood({ patients, nameOrigin }: Protocol, judge: () => Judgement): Judgement {
+  try {
+    return judge();
+  } catch (error) {
+    if (!(error instanceof PatientsNotUnderstood)) throw error;
+    return undecided("whom the protocol covers was not understood", patients?.origin ?? nameOrigin);
+  }
+}
+
+function earlierOf({ rule, severity, accepted }: Finding): Earlier {
+  return { rule, severity, accepted: accepted !== undefined };
+}
+
+/** The patients a protocol covers; a variable without a stated range is without limits. */
+export function boxOf(protocol: Protocol): Box {
+  const bounds = protocol.patients?.bounds ?? {};
+  return Object.fromEntries(
+    VARIABLES.flatMap((variable) => {
+      const range = bounds[variable];
+      return range ? [[variable, range.interval]] : [];
+    }),
+  );
+}
+
+function findingOf(rule: AnyRule, found: Detected | Problem): Finding {
+  const { why, patients, run } = found as Detected;
+  return {
+    rule: rule.id,
+    severity: found.severity ?? rule.severity,
+    origin: found.origin,
+    what: found.what,
+    label: found.label,
+    why: why ?? rule.why,
+    next: found.next,
+    related: found.related ?? [],
+    ...(patients && { patients }),
+    ...(run && { run }),
+    repairs: found.repairs ?? [],
+  };
+}
+
+/** Why nothing can be said to hold: text that was not understood may be the text that matters. */
+function unreadLimit(protocol: Protocol, inTheText: readonly Finding[]): string | undefined {
+  return protocol.incomplete || inTheText.some(({ severity }) => severity === "error")
+    ? "part of the text was not understood; mend the errors first"
+    : undefined;
+}
+
+function verdictOf(
+  rule: AnyRule,
+  broken: boolean,
+  undecided: readonly Undecided[],
+  unread: string | undefined,
+): Verdict {
+  if (broken) return { rule: rule.id, kind: "broken" };
+  const [first] = undecided;
+  if (first) {
+    return {
+      rule: rule.id,
+      kind: "not-decided",
+      limit: first.limit,
+      ...(first.origin && { origin: first.origin }),
+    };
+  }
+  if (unread !== undefined) return { rule: rule.id, kind: "not-decided", limit: unread };
+  return { rule: rule.id, kind: "holds" };
+}
