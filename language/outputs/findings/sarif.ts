@@ -5,7 +5,7 @@ import { catalogue } from "../../rules/catalogue.ts";
 import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
 import type { AnyRule } from "../../rules/engine/definition.ts";
 import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
-import { pageOf } from "../../rules/engine/rule-pages.ts";
+import { pageOf } from "../../rules/rule-pages.ts";
 import type { Report, ReportEnd, Unread } from "./report.ts";
 import { acceptedText, counted, messageText } from "./words.ts";
 

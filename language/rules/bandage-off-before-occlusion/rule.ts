@@ -1,8 +1,7 @@
 import { type BrokenCheck, not, someConfirmed } from "../../runs/index.ts";
 import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
-import { endingUnlessLeaked } from "../engine/needs.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
-import { areUpText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
+import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
 import { confirmedBefore, occludedBefore } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 

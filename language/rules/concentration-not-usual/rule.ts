@@ -11,7 +11,7 @@ import {
   undecided,
 } from "../engine/definition.ts";
 import { adultsOf, type PatientGroup } from "../facts/age-groups.ts";
-import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 export const rule: Rule = {
   id: "concentration-not-usual",

@@ -1,7 +1,12 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { listText } from "@limbwright/shared/text";
-import type { KnownCondition, PatientCondition, Patients, Protocol } from "../../model/index.ts";
-import { usedAgents } from "../../model/index.ts";
+import {
+  type KnownCondition,
+  type PatientCondition,
+  type Patients,
+  type Protocol,
+  usedAgents,
+} from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
 import { isPrilocaine } from "../facts/known-agents.ts";

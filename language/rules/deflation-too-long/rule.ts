@@ -11,7 +11,7 @@ import {
 } from "../../runs/index.ts";
 import type { Judgement, Rule, RuleContext } from "../engine/definition.ts";
 import { judgedOverRuns } from "../engine/over-runs.ts";
-import { stepAt } from "../facts/step-at.ts";
+import { stepAt } from "../facts/shown-run.ts";
 import { STAGED_RELEASE } from "../sources/shared-citations.ts";
 
 const ID = "deflation-too-long";

@@ -10,7 +10,7 @@ import {
   type RuleContext,
   undecided,
 } from "../engine/definition.ts";
-import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 import { isPerWeight, isVolumeLimit } from "../facts/maximum.ts";
 
 export const rule: Rule = {

@@ -1,6 +1,5 @@
 import type { Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
-import type { Agent, Problem, Protocol } from "../../model/index.ts";
-import { usedAgents } from "../../model/index.ts";
+import { type Agent, type Problem, type Protocol, usedAgents } from "../../model/index.ts";
 import { type Box, VARIABLES } from "../../population/index.ts";
 import { acceptanceOf } from "./acceptances.ts";
 import {

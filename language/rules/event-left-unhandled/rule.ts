@@ -1,5 +1,4 @@
-import type { DeclaredEvent, Protocol } from "../../model/index.ts";
-import { allHandlers } from "../../model/index.ts";
+import { allHandlers, type DeclaredEvent, type Protocol } from "../../model/index.ts";
 import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
 
 export const rule: Rule = {

@@ -1,7 +1,6 @@
 import { BANDAGE_ON } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
-import { endingUnlessLeaked } from "../engine/needs.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 

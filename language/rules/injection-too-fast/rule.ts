@@ -12,7 +12,7 @@ import {
   together,
   undecided,
 } from "../engine/definition.ts";
-import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 export const rule: Rule = {
   id: "injection-too-fast",

@@ -3,12 +3,10 @@ import type { Protocol } from "../../model/index.ts";
 import { type BrokenCheck, chosen, cuffNames, type Instant, stepWords } from "../../runs/index.ts";
 import { rule as earlyRelease } from "../early-release/rule.ts";
 import type { Detected, Rule } from "../engine/definition.ts";
-import { endingUnlessLeaked } from "../engine/needs.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
 import { parametersFor } from "../engine/parameters.ts";
-import { cuffsText } from "../facts/cuffs-in-run.ts";
 import { isPlannedRelease, releaseBefore, releaseTimeText } from "../facts/planned-release.ts";
-import { stepAt } from "../facts/step-at.ts";
+import { cuffsText, stepAt } from "../facts/shown-run.ts";
 
 const ID = "no-cuff-up";
 

@@ -18,8 +18,8 @@ import {
   undecided,
 } from "../engine/definition.ts";
 import { ifReplayed, judgedOverRuns } from "../engine/over-runs.ts";
-import { cuffsUpAfter } from "../facts/cuffs-in-run.ts";
-import { letsLastCuffDown } from "../facts/last-cuff-down.ts";
+import { letsLastCuffDown } from "../facts/planned-release.ts";
+import { cuffsUpAfter } from "../facts/shown-run.ts";
 
 const ID = "occlusion-too-long";
 

@@ -14,10 +14,8 @@ import {
   stepWords,
 } from "../../runs/index.ts";
 import { type Detected, type Rule, type RuleContext, together } from "../engine/definition.ts";
-import { endingUnlessLeaked } from "../engine/needs.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
-import { areFlatText, areUpText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
-import { stepAt } from "../facts/step-at.ts";
+import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
+import { areFlatText, areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { doneBefore, occludedBefore } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 import { stagesNotAround } from "./stages.ts";

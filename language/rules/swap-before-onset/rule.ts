@@ -16,9 +16,8 @@ import {
 } from "../../runs/index.ts";
 import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
 import { judgedOverRuns } from "../engine/over-runs.ts";
-import { areText, cuffsText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
 import { sinceInjectionText } from "../facts/planned-release.ts";
-import { isSamePlace, stepAt } from "../facts/step-at.ts";
+import { areText, cuffsText, cuffsUpAfter, isSamePlace, stepAt } from "../facts/shown-run.ts";
 
 const ID = "swap-before-onset";
 

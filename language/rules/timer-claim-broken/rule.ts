@@ -22,7 +22,7 @@ import {
   undecided,
 } from "../engine/definition.ts";
 import { judgedOverRuns } from "../engine/over-runs.ts";
-import { letsLastCuffDown } from "../facts/last-cuff-down.ts";
+import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { waitedForBefore } from "../facts/step-repairs.ts";
 
 const ID = "timer-claim-broken";

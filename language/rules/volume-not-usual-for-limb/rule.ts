@@ -12,7 +12,7 @@ import {
 } from "../engine/definition.ts";
 import { amountText, evidenceOf } from "../engine/evidence.ts";
 import { adultsOf, amongThose } from "../facts/age-groups.ts";
-import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 const HALF = ratio(1, 2);
 

@@ -1,7 +1,5 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
-import type { Protocol } from "../../model/index.ts";
-import { stepsReached } from "../../model/index.ts";
-import type { Run } from "../../runs/index.ts";
+import { type Protocol, stepsReached } from "../../model/index.ts";
 import {
   all,
   type BrokenCheck,
@@ -13,6 +11,7 @@ import {
   isUp,
   LEAKED,
   not,
+  type Run,
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
@@ -25,8 +24,7 @@ import {
   together,
 } from "../engine/definition.ts";
 import { judgedOverRuns } from "../engine/over-runs.ts";
-import { cuffsUpAfter } from "../facts/cuffs-in-run.ts";
-import { stepAt } from "../facts/step-at.ts";
+import { cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 

@@ -1,8 +1,7 @@
-import { pages } from "../generated/pages.ts";
-import { citationsText } from "../sources/sources.ts";
-import type { AnyRule } from "./definition.ts";
-import type { Parameter } from "./parameter.ts";
-import { standardSource } from "./parameter.ts";
+import type { AnyRule } from "./engine/definition.ts";
+import { type Parameter, standardSource } from "./engine/parameter.ts";
+import { pages } from "./generated/pages.ts";
+import { citationsText } from "./sources/sources.ts";
 
 type Described = Pick<AnyRule, "id" | "title" | "parameters" | "sources">;
 
