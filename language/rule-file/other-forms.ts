@@ -33,4 +33,4 @@ export interface OtherForms {
   readonly RunLine: RunLine;
 }
 
-export type WholeCuffs = CuffSet & Required<Pick<CuffSet, "place">>;
+type WholeCuffs = CuffSet & Required<Pick<CuffSet, "place">>;

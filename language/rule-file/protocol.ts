@@ -5,14 +5,16 @@ import { requirementsInOrder } from "../runs/index.ts";
 import { type Restoring, restored, restoredFields, type Writing, written } from "./codec.ts";
 import { localRulesFrom } from "./local-rules.ts";
 import type { Marks } from "./marks.ts";
-import type { WholeCuffs } from "./other-forms.ts";
+import type { OtherForms } from "./other-forms.ts";
 import { PAIRS } from "./pairs.ts";
 import { Places } from "./places.ts";
 import { Senseless } from "./values.ts";
 
 /** A protocol that was understood in full: what every rule file says. */
 export type Whole = Protocol &
-  Required<Pick<Protocol, "version" | "status" | "patients" | "steps">> & { readonly cuffs: WholeCuffs };
+  Required<Pick<Protocol, "version" | "status" | "patients" | "steps">> & {
+    readonly cuffs: OtherForms["Cuffs"];
+  };
 
 /** Whether nothing is missing that a rule file needs. Text that was not understood is an error of its own. */
 export function isWhole(protocol: Protocol): protocol is Whole {
