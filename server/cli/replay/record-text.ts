@@ -68,19 +68,19 @@ class RecordRows {
     this.#reader = reader;
   }
 
-  /** Whole lines. */
+  /** Whole lines, one by one, so that an open quote ends with its line. */
   lines(given: Buffer): void {
     const bytes = this.#plain(given);
-    if (this.#isJson) this.#objects(bytes.toString("utf8"));
-    else this.#table(bytes);
+    for (let at = 0; at < bytes.length; this.#line += 1) {
+      const end = bytes.indexOf(NEWLINE, at);
+      this.#one(bytes.toString("utf8", at, end), false);
+      at = end + 1;
+    }
   }
 
   /** What stands behind the last end of a line. */
   last(given: Buffer): void {
-    const text = this.#plain(given).toString("utf8");
-    const line = this.#line;
-    if (this.#isJson) this.#object(text, line, true);
-    else this.#row(text, line, true);
+    this.#one(this.#plain(given).toString("utf8"), true);
   }
 
   tooLong(): void {
@@ -102,31 +102,9 @@ class RecordRows {
     return bytes;
   }
 
-  /** Row by row, so that an open quote ends with its line; most rows go on as other cases did, and are known by that. */
-  #table(bytes: Buffer): void {
-    const piece = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
-    for (let at = 0; at < bytes.length; this.#line += 1) {
-      const known = this.#reader.knownRow(piece, at, this.#line);
-      if (known > at) {
-        at = known;
-        continue;
-      }
-      const newline = bytes.indexOf(NEWLINE, at);
-      const end = newline < 0 ? bytes.length : newline;
-      const from = this.#reader.untimedFrom(piece, at);
-      const isUntimed = from > at && this.#reader.untimed(bytes.toString("utf8", from, end), this.#line);
-      if (!isUntimed) this.#row(bytes.toString("utf8", at, end), this.#line, false);
-      at = end + 1;
-    }
-  }
-
-  #objects(text: string): void {
-    const lines = text.split("\n");
-    if (text.endsWith("\n")) lines.pop();
-    for (const one of lines) {
-      this.#object(one, this.#line, false);
-      this.#line += 1;
-    }
+  #one(text: string, isLast: boolean): void {
+    if (this.#isJson) this.#object(text, this.#line, isLast);
+    else this.#row(text, this.#line, isLast);
   }
 
   #row(text: string, line: number, isLast: boolean): void {
