@@ -1,11 +1,9 @@
 import { describe, expect, test } from "vitest";
-import { numberFromEnvironment } from "../solver/random.ts";
+import { seeds } from "../questions.ts";
 import { percent, sharesReportedNear, together } from "./reported-near.ts";
 
-const FIRST_SEED = numberFromEnvironment("FUZZ_SEED", 10_000);
-
-describe(`planted slips, seeds from ${FIRST_SEED}`, () => {
-  const shares = sharesReportedNear(150, FIRST_SEED);
+describe("planted slips", () => {
+  const shares = sharesReportedNear(seeds(150));
   for (const share of [...shares, together(shares)]) {
     console.info(`${share.slip}: ${share.near} of ${share.reported} near, ${percent(share).toFixed(1)} %`);
   }

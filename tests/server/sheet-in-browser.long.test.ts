@@ -10,6 +10,7 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { filesIn } from "../examples/site.ts";
 import { randomProtocol } from "../fuzz/random-protocol.ts";
 import { WRIST, writtenFrom } from "../language/sheet/written-sheet.ts";
+import { again, seeds } from "../questions.ts";
 import { openBrowser } from "./open-browser.ts";
 import { folderWith } from "./run-limb.ts";
 
@@ -181,16 +182,17 @@ describe.each(filesIn("protocols"))("%s", (file) => {
 });
 
 test("sheets of random protocols have nothing cut and nothing beside the paper", async () => {
+  const all = seeds(60);
   const found: unknown[] = [];
   let count = 0;
-  for (let seed = 1; seed <= 60; seed += 1) {
+  for (const seed of all) {
     const site = new Site((file) => (file === "a.limb" ? randomProtocol(seed) : undefined));
     for (const result of sheetsOf(site, "a.limb", { on: "2026-11-25", draft: true }) ?? []) {
       if (result.kind === "refused") continue;
       const { page } = await opened(result.html);
       await page.emulateMedia({ media: "print" });
       const [first] = await page.evaluate(overflowing);
-      if (first !== undefined) found.push([seed, first]);
+      if (first !== undefined) found.push([again(seed), first]);
       count += 1;
       await page.close();
     }
