@@ -26,6 +26,6 @@ test("a sheet of any protocol is a whole page, or refused for a reason", () => {
       else expect(unclosed(result.html), again(seed)).toEqual([]);
     }
   }
-  // Both have to come, or nothing was tested.
-  expect(kinds.get("written") ?? 0).toBeGreaterThan(20);
+  // Many have to come, or nothing was tested.
+  expect(kinds.get("written") ?? 0).toBeGreaterThan(SEEDS.length / 10);
 });

@@ -4,9 +4,9 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { Site, sheetsOf } from "@limbwright/language";
 import type { AxeResults } from "axe-core";
-import type { Browser, Page } from "playwright-core";
+import type { Page } from "playwright-core";
 import { extractText, getDocumentProxy } from "unpdf";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { filesIn } from "../examples/site.ts";
 import { randomProtocol } from "../fuzz/random-protocol.ts";
 import { WRIST, writtenFrom } from "../language/sheet/written-sheet.ts";
@@ -21,21 +21,11 @@ const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
 const WIDTH = Math.floor((190 * 96) / 25.4);
 const HEIGHT = (277 * 96) / 25.4;
 
-let browser: Browser;
-
-beforeAll(async () => {
-  browser = await openBrowser();
-}, 60_000);
-
-afterAll(async () => {
-  await browser?.close();
-});
-
 /** Opens a sheet as its file; what the page says or does by itself is kept. */
 async function opened(html: string, size = { width: WIDTH, height: 1000 }) {
   const file = join(folderWith({ "sheet.html": "" }), "sheet.html");
   writeFileSync(file, html);
-  const page = await browser.newPage({ viewport: size });
+  const page = await (await openBrowser()).newPage({ viewport: size });
   const heard: string[] = [];
   page.on("dialog", (dialog) => {
     heard.push(`dialog ${dialog.message()}`);
@@ -198,7 +188,7 @@ test("sheets of random protocols have nothing cut and nothing beside the paper",
     }
   }
   expect(found).toEqual([]);
-  expect(count).toBeGreaterThan(20);
+  expect(count).toBeGreaterThan(all.length / 10);
 });
 
 test("a script in a title is a title", async () => {
