@@ -22,7 +22,8 @@ beforeAll(async () => {
     response.end(url === "/worker.js" ? readFileSync(WORKER) : "<!doctype html><title>A page</title>");
   });
   await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
-});
+  await openBrowser();
+}, 60_000);
 
 afterAll(() => server?.close());
 
