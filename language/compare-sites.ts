@@ -1,10 +1,10 @@
 import { judgementsOf, textFindingsBefore } from "./check.ts";
-import { type ComparedSideJudged, compareProtocols, onlyOneSide } from "./compare/compare-protocols.ts";
+import { compareProtocols, onlyOneSide } from "./compare/compare-protocols.ts";
 import type { NotCompared, ProtocolComparison } from "./compare/comparison.ts";
 import { type CompiledVersion, judgedVersion } from "./compare/compiled-version.ts";
 import { alikePairs, type Likeness, statementsOf } from "./compare/likeness.ts";
 import { writtenText } from "./compare/same.ts";
-import type { SideJudged } from "./compare/side.ts";
+import type { ComparedSideJudged, SideJudged } from "./compare/side.ts";
 import type { Site } from "./lower/site.ts";
 import type { Protocol } from "./model/index.ts";
 import type { JudgeOptions } from "./rules/judge.ts";

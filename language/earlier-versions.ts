@@ -1,5 +1,5 @@
 import { textFindingsBefore } from "./check.ts";
-import type { ComparedSideJudged } from "./compare/compare-protocols.ts";
+import type { ComparedSideJudged } from "./compare/side.ts";
 import type { ProtocolComparison } from "./compare/comparison.ts";
 import type { CompiledVersion } from "./compare/compiled-version.ts";
 import { isWrittenAlike, writtenText } from "./compare/same.ts";

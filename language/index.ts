@@ -1,6 +1,6 @@
 export { type AutomatonOptions, type AutomatonResult, automataOf } from "./automaton.ts";
 export { type CheckOptions, checkFiles, type FileCheck, textFindingsBefore } from "./check.ts";
-export * from "./compare/change.ts";
+export * from "./compare/codes.ts";
 export * from "./compare/comparison.ts";
 export {
   type CompiledReading,

@@ -1,5 +1,5 @@
 import { type Content, element, type Markup } from "@limbwright/shared/text";
-import type { Change, ChangedSide, ChangeEvidence } from "../../compare/change.ts";
+import type { Change, ChangedSide, ChangeEvidence } from "../../compare/comparison.ts";
 import type { ComparedTime } from "../../compare/comparison.ts";
 import { placeInRun } from "../findings/run-lines.ts";
 import { toldLines } from "../findings/told-lines.ts";

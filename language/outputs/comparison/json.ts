@@ -1,4 +1,4 @@
-import { CHANGE_KINDS, type ChangeKind } from "../../compare/change.ts";
+import { CHANGE_KINDS, type ChangeKind } from "../../compare/codes.ts";
 import type { ChangeCounts } from "../../compare/comparison.ts";
 import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
 import { CAUTION } from "../findings/caution.ts";

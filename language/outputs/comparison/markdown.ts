@@ -1,4 +1,4 @@
-import type { Change, ChangedSide, ChangeEvidence } from "../../compare/change.ts";
+import type { Change, ChangedSide, ChangeEvidence } from "../../compare/comparison.ts";
 import type { ComparedTime, ComparedVersion, ProtocolComparison } from "../../compare/comparison.ts";
 import { CAUTION } from "../findings/caution.ts";
 import { placeInRun } from "../findings/run-lines.ts";

@@ -1,5 +1,5 @@
 import { plainCharacters } from "@limbwright/shared/text";
-import type { Change, ChangeEvidence, ChangeKind } from "../../compare/change.ts";
+import type { Change, ChangeEvidence, ChangeKind } from "../../compare/comparison.ts";
 import type { ComparedTime, ProtocolComparison } from "../../compare/comparison.ts";
 import { listText } from "../../list-text.ts";
 import { CAUTION } from "../findings/caution.ts";

@@ -1,6 +1,6 @@
 import type { RunEvidence } from "@limbwright/shared/finding";
 import { plainCharacters } from "@limbwright/shared/text";
-import type { Change, ChangedSide, ChangeEvidence, ChangeKind } from "../../compare/change.ts";
+import type { Change, ChangedSide, ChangeEvidence, ChangeKind } from "../../compare/comparison.ts";
 import type { ComparedTime, ComparedVersion, ProtocolComparison } from "../../compare/comparison.ts";
 import { CAUTION } from "../findings/caution.ts";
 import type { Paint } from "../findings/paint.ts";

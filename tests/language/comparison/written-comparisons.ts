@@ -1,5 +1,5 @@
 import type { Origin, RunEvidence, RunLine } from "@limbwright/shared/finding";
-import type { Change } from "../../../language/compare/change.ts";
+import type { Change } from "../../../language/compare/comparison.ts";
 import type { ProtocolComparison, SiteComparison } from "../../../language/compare/comparison.ts";
 import type { ComparisonReport } from "../../../language/outputs/comparison/report.ts";
 
