@@ -1,8 +1,8 @@
 import { textFindingsBefore } from "./check.ts";
-import type { ComparedSideJudged } from "./compare/side.ts";
 import type { ProtocolComparison } from "./compare/comparison.ts";
 import type { CompiledVersion } from "./compare/compiled-version.ts";
 import { isWrittenAlike, writtenText } from "./compare/same.ts";
+import type { ComparedSideJudged } from "./compare/side.ts";
 import { type ComparedSite, type ProtocolWithEarlier, withEarlier } from "./compare-sites.ts";
 import { type ReadText, Site, type SiteFile } from "./lower/site.ts";
 import type { Protocol } from "./model/index.ts";

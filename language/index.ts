@@ -1,6 +1,15 @@
 export { type AutomatonOptions, type AutomatonResult, automataOf } from "./automaton.ts";
 export { type CheckOptions, checkFiles, type FileCheck, textFindingsBefore } from "./check.ts";
-export * from "./compare/codes.ts";
+export {
+  CHANGE_KINDS,
+  type ChangeCode,
+  type ChangedPart,
+  type ChangeKind,
+  changeList,
+  changePage,
+  type ListedChange,
+  type RaisedNumber,
+} from "./compare/codes.ts";
 export * from "./compare/comparison.ts";
 export {
   type CompiledReading,
@@ -25,6 +34,7 @@ export { type FormatResult, formatText } from "./grammar/formatter/format-text.t
 export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
 export type { JudgedProtocol } from "./judged-protocol.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
+export { closestName } from "./model/spelling.ts";
 export {
   type ComparisonSection,
   comparisonBody,
@@ -75,7 +85,7 @@ export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";
 export { type Releases, releasesOf } from "./rules/over-runs.ts";
 export type { Parameter } from "./rules/parameter.ts";
 export type { Group, Rule } from "./rules/rule.ts";
-export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
+export { type ListedRule, ruleList } from "./rules/rule-list.ts";
 export { type FileScenarios, scenarioResult, scenarioResults } from "./scenario-results.ts";
 export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";
 export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";

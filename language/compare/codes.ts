@@ -146,8 +146,11 @@ const MEASURES = {
     kinds: { wording: "Its title stays.", "needs-a-reader": "It has another title, too, or that alone." },
   },
   wording: { kinds: { wording: "It means the same." } },
-  standing: { isStanding: true, kinds: { wording: "It is the standing of the document, not what it means." } },
-  then: {
+  standing: {
+    isStanding: true,
+    kinds: { wording: "It is the standing of the document, not what it means." },
+  },
+  recorded: {
     isStanding: true,
     kinds: { different: "The rules are others than when the rule file was compiled, not the protocol." },
   },
@@ -236,7 +239,11 @@ const PARTS = {
     "step-note": ["text", "the note of a step"],
     "step-role": ["text", "who does a step"],
     "step-topic": ["text", "what a task is about"],
-    "answer-removed": ["order", "an answer to an event or a timer that is no longer there", "event-left-unhandled"],
+    "answer-removed": [
+      "order",
+      "an answer to an event or a timer that is no longer there",
+      "event-left-unhandled",
+    ],
     "answer-added": ["order", "an answer to an event or a timer that is new"],
     "answer-count": ["order", "how often an event is answered"],
     "answer-not-before": ["run-least", "the time before which an event is not answered"],
@@ -248,7 +255,11 @@ const PARTS = {
     "emergency-title": ["text", "the title of an emergency"],
   },
   readiness: {
-    "readiness-item": ["demand", "something that has to be in place before the first step", "nothing-prepared"],
+    "readiness-item": [
+      "demand",
+      "something that has to be in place before the first step",
+      "nothing-prepared",
+    ],
     "readiness-staff": ["demand", "how many people are asked for"],
     "readiness-interval": ["demand", "how often a monitor is read"],
     "readiness-text": ["text", "a readiness item in words of the author's own"],
@@ -271,9 +282,9 @@ const PARTS = {
     "rule-answer": ["answer", "the answer of a rule"],
     "proof-assumption": ["different", "what the proofs lean on"],
     "rule-catalogue": ["catalogue", "the catalogue of rules that a version is judged by"],
-    "rule-answer-of-then": ["then", "the answer of a rule that a rule file records"],
-    "proof-assumption-of-then": ["then", "what a proof leans on that a rule file records"],
-    "runs-of-then": ["then", "the runs that stand in a rule file"],
+    "rule-answer-of-then": ["recorded", "the answer of a rule that a rule file records"],
+    "proof-assumption-of-then": ["recorded", "what a proof leans on that a rule file records"],
+    "runs-of-then": ["recorded", "the runs that stand in a rule file"],
   },
   indication: {
     indication: ["text", "an indication"],
@@ -309,7 +320,11 @@ export interface ListedChange {
   /** "The amount of a dose". */
   readonly title: string;
   /** What makes it looser, tighter or another kind, and the number of the version that it then asks for. */
-  readonly kinds: readonly { readonly kind: ChangeKind; readonly when: string; readonly raises: RaisedNumber }[];
+  readonly kinds: readonly {
+    readonly kind: ChangeKind;
+    readonly when: string;
+    readonly raises: RaisedNumber;
+  }[];
   /** Rules of the catalogue that look at the same. */
   readonly near: readonly string[];
 }
@@ -357,7 +372,10 @@ export const changeList: readonly ListedChange[] = [...KNOWN].map(([code, known]
 export function changePage({ code, title, kinds, near }: ListedChange): string {
   const asks = ({ raises }: ListedChange["kinds"][number]) =>
     raises === "none" ? "asks for no number of the version" : `asks for the ${raises} number of the version`;
-  const both = kinds.length > 1 ? ["Where several are true the first counts, and all are shown: nothing is netted."] : [];
+  const both =
+    kinds.length > 1
+      ? ["Where several are true the first counts, and all are shown: nothing is netted."]
+      : [];
   const rules = near.map((rule) => `\`${rule}\``).join(", ");
   return [
     `# ${code}`,

@@ -1,8 +1,15 @@
-import { meaningOfProtocol } from "../outputs/rule-file/compile.ts";
 import type { Protocol } from "../model/index.ts";
+import { meaningOfProtocol } from "../outputs/rule-file/compile.ts";
 import { comparableSteps, withTexts } from "./changed-steps.ts";
 import { CHANGE_KINDS, CHANGED_PARTS, type RaisedNumber } from "./codes.ts";
-import type { Change, ComparedTime, ComparedVersion, NotCompared, ProtocolComparison, VersionRaise } from "./comparison.ts";
+import type {
+  Change,
+  ComparedTime,
+  ComparedVersion,
+  NotCompared,
+  ProtocolComparison,
+  VersionRaise,
+} from "./comparison.ts";
 import { statusText } from "./document.ts";
 import { renamedBetween, renamingOf } from "./names.ts";
 import { coveredIn } from "./patients.ts";
@@ -48,7 +55,9 @@ export function compareProtocols(
     ofSteps: ofSteps.map((found) => decidedByRuns(found, difference)),
     isPartial: notCompared.length > 0,
   };
-  const changes = inOrder(sectionChanges(comparing, before.compiled || now.compiled ? heldText : writtenText));
+  const changes = inOrder(
+    sectionChanges(comparing, before.compiled || now.compiled ? heldText : writtenText),
+  );
   return {
     protocol: now.protocol.name,
     outcome: changes.length > 0 ? "changed" : notCompared.length > 0 ? "not-decided" : "nothing",
@@ -66,7 +75,9 @@ function contradicted(difference: RunsCompared, times: readonly ComparedTime[]):
   const differs = times.some(({ kind }) => kind === "looser" || kind === "tighter");
   const limit =
     "the runs were found alike, and their times are not; this is a fault of the comparison, please report it";
-  return isSameInRuns(difference) && difference.kind === "compared" && differs ? [{ side: "both", limit }] : [];
+  return isSameInRuns(difference) && difference.kind === "compared" && differs
+    ? [{ side: "both", limit }]
+    : [];
 }
 
 /** A protocol that only one side has. */

@@ -1,7 +1,14 @@
 import { amountWords, type Cuff, type CuffSet } from "../model/index.ts";
 import { difference } from "../population/bands.ts";
 import { rangeText } from "../population/index.ts";
-import { amountChange, amountDifference, type Field, fieldChanges, NOT_STATED, valueEvidence } from "./fields.ts";
+import {
+  amountChange,
+  amountDifference,
+  type Field,
+  fieldChanges,
+  NOT_STATED,
+  valueEvidence,
+} from "./fields.ts";
 import { meansTheSame } from "./same.ts";
 import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
 

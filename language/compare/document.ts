@@ -1,7 +1,14 @@
 import type { Protocol, Requirement } from "../model/index.ts";
 import { type Field, fieldChanges, NOT_STATED, textChanges } from "./fields.ts";
 import { meaningText } from "./same.ts";
-import { bothSides, type Comparing, type FoundChange, partedByKey, partedChanges, type Sides } from "./side.ts";
+import {
+  bothSides,
+  type Comparing,
+  type FoundChange,
+  partedByKey,
+  partedChanges,
+  type Sides,
+} from "./side.ts";
 
 /** What the document says of itself, and the names that its parts are called by. */
 export function documentChanges({ before, now, judged, likeness, renamed }: Comparing): FoundChange[] {
@@ -67,7 +74,12 @@ export function indicationChanges({ before, now }: Sides): FoundChange[] {
 export function requirementChanges({ before, now }: Sides): FoundChange[] {
   const same = partedByKey(before.requirements, now.requirements, ({ property }) => meaningText(property));
   const title = (one: Requirement) => one.title;
-  const change = (code: FoundChange["code"], what: string, old?: Requirement, recent?: Requirement): FoundChange => ({
+  const change = (
+    code: FoundChange["code"],
+    what: string,
+    old?: Requirement,
+    recent?: Requirement,
+  ): FoundChange => ({
     code,
     about: `requirement “${(recent ?? old)?.title}”`,
     what: `The requirement ${what}`,
@@ -77,15 +89,26 @@ export function requirementChanges({ before, now }: Sides): FoundChange[] {
     ...same.pairs
       .filter(([old, recent]) => old.title !== recent.title)
       .map(([old, recent]) =>
-        change("requirement-title", `“${old.title}” is called “${recent.title}” now; it asks for the same.`, old, recent),
+        change(
+          "requirement-title",
+          `“${old.title}” is called “${recent.title}” now; it asks for the same.`,
+          old,
+          recent,
+        ),
       ),
     ...partedChanges(
       partedByKey(same.gone, same.added, title),
-      (old, recent) => [change("requirement-changed", `“${recent.title}” asks for something else now.`, old, recent)],
+      (old, recent) => [
+        change("requirement-changed", `“${recent.title}” asks for something else now.`, old, recent),
+      ],
       (one, isNew) =>
         isNew
           ? change("requirement-added", `“${one.title}” is new.`, undefined, one)
-          : change("requirement-removed", `“${one.title}” is no longer there: nobody proves it any more.`, one),
+          : change(
+              "requirement-removed",
+              `“${one.title}” is no longer there: nobody proves it any more.`,
+              one,
+            ),
     ),
   ];
 }

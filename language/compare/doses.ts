@@ -122,7 +122,9 @@ function isRescue({ agent }: Pick<Dose, "agent">): boolean {
 
 /** More of any other drug is looser. */
 function directionsFor(dose: Pick<Dose, "agent">, unit: string): Directions {
-  const [moreIs, lessIs] = isRescue(dose) ? (["different", "different"] as const) : (["looser", "tighter"] as const);
+  const [moreIs, lessIs] = isRescue(dose)
+    ? (["different", "different"] as const)
+    : (["looser", "tighter"] as const);
   return { unit, more: "more", less: "less", moreIs, lessIs };
 }
 

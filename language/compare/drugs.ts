@@ -4,7 +4,15 @@ import { difference } from "../population/bands.ts";
 import type { Expression } from "../population/index.ts";
 import { isVolumeLimit, limitExpression, limitText } from "../rules/maximum.ts";
 import type { PatientsConcerned } from "./comparison.ts";
-import { type AmountDifference, amountChange, amountDifference, type Field, fieldChanges, NOBODY, NOT_STATED } from "./fields.ts";
+import {
+  type AmountDifference,
+  amountChange,
+  amountDifference,
+  type Field,
+  fieldChanges,
+  NOBODY,
+  NOT_STATED,
+} from "./fields.ts";
 import { anyOrder, meaningText } from "./same.ts";
 import { bothSides, type Covered, type FoundChange, type Sides } from "./side.ts";
 
@@ -68,7 +76,11 @@ const FIELDS: readonly Field<Agent>[] = [
   ),
   property("drug-diluent", "The diluent", ({ diluent }) => diluent?.value),
   property("drug-plain", "That it is plain", ({ plain }) => plain && "stated"),
-  property("drug-preservative-free", "That it is free of preservatives", (one) => one.preservativeFree && "stated"),
+  property(
+    "drug-preservative-free",
+    "That it is free of preservatives",
+    (one) => one.preservativeFree && "stated",
+  ),
   {
     code: "drug-contraindication",
     name: ({ name }) => `contraindication of \`${name}\``,

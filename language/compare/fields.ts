@@ -36,7 +36,12 @@ export type Field<T> = {
 );
 
 /** What is otherwise in the plain fields of something. */
-export function fieldChanges<T>(fields: readonly Field<T>[], about: string, before: T, now: T): FoundChange[] {
+export function fieldChanges<T>(
+  fields: readonly Field<T>[],
+  about: string,
+  before: T,
+  now: T,
+): FoundChange[] {
   return fields.flatMap((field) => {
     const named = { code: field.code, about, name: field.name(now) };
     if ("limit" in field) return limitChange(named, field.limit(before), field.limit(now));
@@ -238,7 +243,12 @@ export const NOBODY = "no patient is covered by both versions";
 
 function concerned(
   answer: ReturnType<typeof compare>,
-  { unit, direction, side, word }: Pick<PatientsConcerned, "direction" | "side"> & Record<"unit" | "word", string>,
+  {
+    unit,
+    direction,
+    side,
+    word,
+  }: Pick<PatientsConcerned, "direction" | "side"> & Record<"unit" | "word", string>,
 ): PatientsConcerned | undefined {
   if (answer.kind !== "broken") return undefined;
   const { regions, clean, worst } = answer;

@@ -58,7 +58,11 @@ function parameterChange(
     if (!one || !isKnown(rule, before) || !isKnown(rule, now)) return [];
     const side = old ? "is no longer asked for" : "is asked for now, and was not before";
     return [
-      { code: "parameter-asked", about: `${ABOUT}: \`${full}\``, what: `\`${full}\`, ${told(one)}, ${side}.` },
+      {
+        code: "parameter-asked",
+        about: `${ABOUT}: \`${full}\``,
+        what: `\`${full}\`, ${told(one)}, ${side}.`,
+      },
     ];
   }
   const common = {
@@ -181,7 +185,12 @@ function placed(side: "before" | "now", { setting }: Judged, says: string) {
 /** That a finding is accepted is a person's judgement, and so is any change of it. */
 function acceptanceChanges(before: Protocol, now: Protocol): FoundChange[] {
   const told = ({ rule, because, by, until }: Acceptance) => `${rule}: “${because}”, ${by}, until ${until}`;
-  const change = (code: FoundChange["code"], what: string, old?: Acceptance, recent?: Acceptance): FoundChange => ({
+  const change = (
+    code: FoundChange["code"],
+    what: string,
+    old?: Acceptance,
+    recent?: Acceptance,
+  ): FoundChange => ({
     code,
     about: `accepted finding \`${(recent ?? old)?.rule}\``,
     what: `What \`${(recent ?? old)?.rule}\` finds is ${what}`,

@@ -13,7 +13,15 @@ import { roundPatient } from "../population/round-number.ts";
 import { boxOf } from "../rules/judge.ts";
 import type { PatientsConcerned } from "./comparison.ts";
 import { meansTheSame } from "./same.ts";
-import { bothSides, type Covered, type FoundChange, kindOf, partedByKey, partedChanges, type Sides } from "./side.ts";
+import {
+  bothSides,
+  type Covered,
+  type FoundChange,
+  kindOf,
+  partedByKey,
+  partedChanges,
+  type Sides,
+} from "./side.ts";
 
 export function coveredIn(before: Protocol, now: Protocol): Covered {
   const [old, recent] = [boxOf(before), boxOf(now)];

@@ -7,7 +7,15 @@ import {
   quantityWords,
 } from "../model/index.ts";
 import { asksMore, textChanges, valueEvidence } from "./fields.ts";
-import { bothSides, type FoundChange, kindOf, oneSide, partedByKey, partedChanges, type Sides } from "./side.ts";
+import {
+  bothSides,
+  type FoundChange,
+  kindOf,
+  oneSide,
+  partedByKey,
+  partedChanges,
+  type Sides,
+} from "./side.ts";
 
 const ABOUT = "readiness";
 
@@ -89,7 +97,10 @@ function staffChange(before: Protocol, now: Protocol): FoundChange[] {
   const [old, recent] = [staffOf(before), staffOf(now)];
   const [was, is] = [old?.count ?? 0, recent?.count ?? 0];
   if (was === is) return [];
-  const says = is < was ? `A staff of ${is} is enough now and was not before.` : `A staff of ${was} is no longer enough.`;
+  const says =
+    is < was
+      ? `A staff of ${is} is enough now and was not before.`
+      : `A staff of ${was} is no longer enough.`;
   return [
     {
       code: "readiness-staff",

@@ -17,7 +17,11 @@ import { type Comparing, type FoundChange, kindOf, type RunsCompared } from "./s
 import { releaseChanges } from "./times.ts";
 
 /** Whether both allow the same runs, and if not, runs that show it. */
-export function runsCompared(before: Protocol, now: Protocol, options: Pick<Comparing, "isCancelled">): RunsCompared {
+export function runsCompared(
+  before: Protocol,
+  now: Protocol,
+  options: Pick<Comparing, "isCancelled">,
+): RunsCompared {
   const missing = whyNoRuns(before) ?? whyNoRuns(now);
   if (missing) return { kind: "missing", limit: missing.limit };
   const [old, recent] = [automaton(before), automaton(now)];

@@ -38,7 +38,8 @@ export function decidedByRuns(found: FoundChange, difference: RunsCompared): Fou
     return { ...found, kind: "wording", what: `${found.what} ${kinds.wording}`, evidence: [] };
   }
   if (!("looser" in kinds)) return found;
-  const has = (side: "looser" | "tighter") => evidence.some((one) => one.kind === "value" && one.side === side);
+  const has = (side: "looser" | "tighter") =>
+    evidence.some((one) => one.kind === "value" && one.side === side);
   return { ...found, kind: kindOf(has("looser") && gained.length > 0, has("tighter") && lost.length > 0) };
 }
 
@@ -74,8 +75,16 @@ function textField(
 }
 
 const TEXTS: readonly Field<Step>[] = [
-  textField("step-note", (step) => `The note of \`${stepWords(step)}\``, ({ notes }) => inWords(notes)),
-  textField("step-role", (step) => `Who does \`${stepWords(step)}\``, ({ roles }) => inWords(roles)),
+  textField(
+    "step-note",
+    (step) => `The note of \`${stepWords(step)}\``,
+    ({ notes }) => inWords(notes),
+  ),
+  textField(
+    "step-role",
+    (step) => `Who does \`${stepWords(step)}\``,
+    ({ roles }) => inWords(roles),
+  ),
   textField(
     "step-topic",
     (step) => `What \`${stepWords(step)}\` is about`,
@@ -166,7 +175,8 @@ class StepComparison {
     const exact = partedByKey(before, now, (handler) => `${handlerKey(handler)} ${handlerWords(handler)}`);
     const { pairs, gone, added } = partedByKey(exact.gone, exact.added, handlerKey);
     for (const [old, recent] of [...exact.pairs, ...pairs]) this.#handler(old, recent, where);
-    for (const old of gone) this.#order("answer-removed", where, `\`${whenWords(old)}\` is no longer there`, old);
+    for (const old of gone)
+      this.#order("answer-removed", where, `\`${whenWords(old)}\` is no longer there`, old);
     for (const recent of added)
       this.#order("answer-added", where, `\`${whenWords(recent)}\` is new`, undefined, recent);
   }

@@ -62,8 +62,9 @@ function changedTimer(before: Timer, now: Timer, runs: Both<Runs>): FoundChange[
   return [
     ...fieldChanges(FIELDS, about, before, now).map((found) => ({ ...found, what })),
     ...BOUNDS.flatMap(({ bound, code, words }) =>
-      limitChange({ code, about, name: `${words} of \`${now.name}\`` }, before[bound], now[bound]).map((found) =>
-        found.kind === "looser" ? { ...found, evidence: [timerWitness(bound, before, now, runs)] } : found,
+      limitChange({ code, about, name: `${words} of \`${now.name}\`` }, before[bound], now[bound]).map(
+        (found) =>
+          found.kind === "looser" ? { ...found, evidence: [timerWitness(bound, before, now, runs)] } : found,
       ),
     ),
   ];

@@ -217,7 +217,12 @@ function releaseText(runs: RuleFile["runs"]): string {
  * What the proof of either version leans on, though nobody can make it so. Only asked where the runs differ: working it
  * out goes through the runs again and again.
  */
-function assumptionChanges({ judged, before: renamed, renamed: names, isCancelled }: Comparing): FoundChange[] {
+function assumptionChanges({
+  judged,
+  before: renamed,
+  renamed: names,
+  isCancelled,
+}: Comparing): FoundChange[] {
   const { before, now } = judged;
   const earlier = names.length > 0 ? runsFor(renamed, catalogue, isCancelled) : before.judgement.explored;
   return partedChanges(

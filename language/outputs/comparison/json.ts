@@ -10,7 +10,7 @@ import { countsOf } from "./words.ts";
  * The number of the form, raised by any change that a reader could notice. `comparison.schema.json` beside this file
  * describes it.
  */
-const COMPARISON_FORMAT = 1;
+const COMPARISON_FORMAT = 2;
 
 export interface ComparisonJson extends ComparisonReport {
   /** The version of the program that writes. */
