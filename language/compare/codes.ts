@@ -31,73 +31,38 @@ interface Measure {
 }
 
 const RUNS_STAY = "Every run stays as it was.";
+const OF_RESCUE = "It is of a rescue drug, of which neither more nor less is looser.";
+const BOUND = {
+  looser: "It asks for less, or for nothing any more.",
+  tighter: "It asks for more than it did.",
+};
 const RUN_TIME = {
   looser: "It allows a time that was not allowed, and some run is gained.",
   tighter: "It no longer allows a time, and some run is lost.",
   different: "Runs are gained or lost, and not by this.",
   wording: RUNS_STAY,
 };
-const READ = "Only a person can judge it.";
-const OF_RESCUE = "It is of a rescue drug, of which neither more nor less is looser.";
-const UNDECIDED = "It could not be decided.";
-const FOR_OTHERS = "It is another only for patients whom the earlier version did not cover.";
 
 const MEASURES = {
-  least: {
-    tighter: "higher",
-    kinds: {
-      looser: "It is lower, or no longer stated.",
-      tighter: "It is higher, or stated and was not.",
-    },
-  },
-  most: {
-    tighter: "lower",
-    kinds: {
-      looser: "It is higher, or no longer stated.",
-      tighter: "It is lower, or stated and was not.",
-    },
-  },
-  duration: {
+  least: { tighter: "higher", kinds: BOUND },
+  most: { tighter: "lower", kinds: BOUND },
+  gap: { tighter: "higher", isOfFirstNumber: true, kinds: { ...BOUND, different: OF_RESCUE } },
+  giving: {
     isOfFirstNumber: true,
-    kinds: {
-      looser: "A time is allowed that was not.",
-      tighter: "A time is no longer allowed.",
-      different: OF_RESCUE,
-    },
-  },
-  gap: {
-    isOfFirstNumber: true,
-    tighter: "higher",
-    kinds: { looser: "It is shorter.", tighter: "It is longer.", different: OF_RESCUE },
-  },
-  range: {
-    kinds: { looser: "Somebody is let in who was not.", tighter: "Somebody is no longer let in." },
+    kinds: { looser: "It may be as it could not.", tighter: "It no longer may be so.", different: OF_RESCUE },
   },
   amount: {
     isOfFirstNumber: true,
     kinds: {
       looser: "It is more for some patient whom both versions cover.",
       tighter: "It is less for some patient, and more for nobody.",
-      different: `${OF_RESCUE} Or it could not be decided.`,
-      "needs-a-reader": FOR_OTHERS,
+      different:
+        "It could not be decided, or it is given of a rescue drug, where neither more nor less is looser.",
+      "needs-a-reader": "It is another only for patients whom the earlier version did not cover.",
     },
   },
-  maximum: {
-    isOfFirstNumber: true,
-    kinds: {
-      looser: "It is higher for some patient whom both versions cover.",
-      tighter: "It is lower for some patient, and higher for nobody.",
-      different: UNDECIDED,
-      "needs-a-reader": FOR_OTHERS,
-    },
-  },
-  pressure: {
-    kinds: { different: "Too low lets the drug past the cuff, too high harms the nerve: neither is looser." },
-  },
-  count: {
-    isOfFirstNumber: true,
-    kinds: { looser: "It may be more often.", tighter: "It may be less often.", different: OF_RESCUE },
-  },
+  pressure: { kinds: { different: "Too low lets the drug past the cuff, too high harms the nerve." } },
+  range: { kinds: { looser: "Somebody is let in who was not.", tighter: "Somebody is no longer let in." } },
   demand: { kinds: { looser: "Less is asked for.", tighter: "More is asked for." } },
   decision: {
     kinds: {
@@ -113,10 +78,7 @@ const MEASURES = {
       different: "Of this parameter no value asks for more than another.",
     },
   },
-  replaced: {
-    isOfFirstNumber: true,
-    kinds: { different: "It is another one, and neither can be held against the other." },
-  },
+  replaced: { isOfFirstNumber: true, kinds: { different: "Neither can be held against the other." } },
   different: { kinds: { different: "It is otherwise, and neither looser nor tighter can be said." } },
   order: {
     isOfFirstNumber: true,
@@ -133,18 +95,14 @@ const MEASURES = {
     },
   },
   gained: { kinds: { looser: "Some run goes further than every run did." } },
-  gone: { kinds: { looser: "Nothing asks for it any more." } },
-  added: { kinds: { tighter: "Something asks for it now." } },
-  text: { kinds: { "needs-a-reader": READ } },
+  text: { kinds: { "needs-a-reader": "Only a person can judge it." } },
   name: {
     kinds: {
-      wording: "It says the same under another name.",
-      "needs-a-reader": "It says nearly the same, so a person has to say whether it is the same one.",
+      wording: "All else says the same.",
+      "needs-a-reader": "All else says nearly the same, so a person has to say whether it is the same one.",
     },
   },
-  "drug-name": {
-    kinds: { wording: "Its title stays.", "needs-a-reader": "It has another title, too, or that alone." },
-  },
+  title: { kinds: { wording: "Its title stays.", "needs-a-reader": "Its title is another." } },
   wording: { kinds: { wording: "It means the same." } },
   standing: {
     isStanding: true,
@@ -157,8 +115,8 @@ const MEASURES = {
   catalogue: { isStanding: true, kinds: { "needs-a-reader": "The rules are others, not the protocol." } },
   answer: {
     kinds: {
-      different: "A rule gives another answer; the change that brought it stands beside it.",
-      wording: "A rule about how something is written gives another answer.",
+      different: "The change that brought it stands beside it.",
+      wording: "The rule looks at how something is written.",
     },
   },
 } as const satisfies Readonly<Record<string, Measure>>;
@@ -179,8 +137,8 @@ const PARTS = {
     "patient-condition-text": ["text", "the text about a condition"],
   },
   drug: {
-    "drug-name": ["drug-name", "the name or the title of a drug that stays the same"],
-    "drug-maximum": ["maximum", "the maximum of a drug", ...MAXIMA, "agent-maximum-above-label"],
+    "drug-name": ["title", "the name or the title of a drug that stays the same"],
+    "drug-maximum": ["amount", "the maximum of a drug", ...MAXIMA, "agent-maximum-above-label"],
     "drug-kind": ["replaced", "the kind of a drug", "agent-not-for-ivra"],
     "drug-atc": ["replaced", "the ATC code of a drug"],
     "drug-concentration": ["replaced", "the concentrations of a drug", "concentration-not-usual"],
@@ -200,8 +158,8 @@ const PARTS = {
     "dose-amount": ["amount", "the amount of a dose", ...MAXIMA, "dose-without-cap"],
     "dose-rate": ["amount", "the rate of a dose", "rescue-dose-differs"],
     "dose-total": ["amount", "the most that is given of a dose in all", "cumulative-dose-over-maximum"],
-    "dose-duration": ["duration", "the time over which a dose is given", "injection-too-fast"],
-    "dose-repeats": ["count", "how often a dose is given again", "cumulative-dose-over-maximum"],
+    "dose-duration": ["giving", "the time over which a dose is given", "injection-too-fast"],
+    "dose-repeats": ["giving", "how often a dose is given again", "cumulative-dose-over-maximum"],
     "dose-interval": ["gap", "the time between two givings of a dose"],
     "dose-repeat-condition": ["text", "the condition for repeating a dose"],
     "adjuvant-removed": ["replaced", "a drug that is no longer mixed into a dose"],
@@ -218,8 +176,8 @@ const PARTS = {
     "cuff-fit": ["range", "the limbs that the cuffs fit", "cuff-does-not-fit"],
   },
   timer: {
-    "timer-removed": ["gone", "a timer that is no longer there", "timer-claim-broken"],
-    "timer-added": ["added", "a timer that is new", "timer-never-starts"],
+    "timer-removed": ["demand", "a timer that is no longer there", "timer-claim-broken"],
+    "timer-added": ["demand", "a timer that is new", "timer-never-starts"],
     "timer-start": ["replaced", "the moment from which a timer counts", "timer-never-starts"],
     "timer-minimum": ["least", "the least time of a timer", "early-release", "timer-claim-broken"],
     "timer-maximum": ["most", "the longest time of a timer", "occlusion-too-long", "timer-claim-broken"],
@@ -329,24 +287,17 @@ export interface ListedChange {
   readonly near: readonly string[];
 }
 
-interface Known extends Measure, Pick<ListedChange, "part" | "near"> {
-  readonly of: string;
-}
-
-const KNOWN: ReadonlyMap<ChangeCode, Known> = new Map(
+const ROWS: ReadonlyMap<ChangeCode, { readonly part: ChangedPart; readonly row: Row }> = new Map(
   CHANGED_PARTS.flatMap((part) =>
-    Object.entries<Row>(PARTS[part]).map(([code, [by, of, ...near]]) => [
-      code as ChangeCode,
-      { part, of, near, ...(MEASURES[by] as Measure) },
-    ]),
+    Object.entries<Row>(PARTS[part]).map(([code, row]) => [code as ChangeCode, { part, row }]),
   ),
 );
 
 /** How a change of this code is measured, and the part of a protocol that it is told of. */
-export function knownChange(code: ChangeCode): Known {
-  const known = KNOWN.get(code);
+export function knownChange(code: ChangeCode): Measure & { readonly part: ChangedPart } {
+  const known = ROWS.get(code);
   if (!known) throw new Error(`no change has the code ${code}`);
-  return known;
+  return { part: known.part, ...MEASURES[known.row[0]] };
 }
 
 /** The number of the version that a change of a kind asks for. */
@@ -357,34 +308,31 @@ export function raisedBy({ isStanding, isOfFirstNumber }: Measure, kind: ChangeK
 }
 
 /** Every kind of change, in the order in which they are told. */
-export const changeList: readonly ListedChange[] = [...KNOWN].map(([code, known]) => ({
-  code,
-  part: known.part,
-  title: `${known.of.charAt(0).toUpperCase()}${known.of.slice(1)}`,
-  kinds: CHANGE_KINDS.flatMap((kind) => {
-    const when = known.kinds[kind];
-    return when === undefined ? [] : [{ kind, when, raises: raisedBy(known, kind) }];
-  }),
-  near: known.near,
-}));
+export const changeList: readonly ListedChange[] = [...ROWS].map(([code, { part, row }]) => {
+  const [by, of, ...near] = row;
+  const measure: Measure = MEASURES[by];
+  const kinds = CHANGE_KINDS.flatMap((kind) => {
+    const when = measure.kinds[kind];
+    return when === undefined ? [] : [{ kind, when, raises: raisedBy(measure, kind) }];
+  });
+  return { code, part, title: `${of.charAt(0).toUpperCase()}${of.slice(1)}`, kinds, near };
+});
 
 /** What a change is, as a page of Markdown. */
 export function changePage({ code, title, kinds, near }: ListedChange): string {
-  const asks = ({ raises }: ListedChange["kinds"][number]) =>
-    raises === "none" ? "asks for no number of the version" : `asks for the ${raises} number of the version`;
-  const both =
-    kinds.length > 1
-      ? ["Where several are true the first counts, and all are shown: nothing is netted."]
-      : [];
-  const rules = near.map((rule) => `\`${rule}\``).join(", ");
-  return [
+  const kindLine = ({ kind, when, raises }: ListedChange["kinds"][number]) =>
+    `- *${kind.replaceAll("-", " ")}*, which asks for ${raises === "none" ? "no" : `the ${raises}`} number of the version: ${when}`;
+  const parts = [
     `# ${code}`,
-    `${title}: \`limb compare\` tells with this code that it is otherwise in one version than in the other.`,
+    `${title}: one version says otherwise than the other, and \`limb compare\` tells it under this name.`,
     "## What kind of change it is",
-    kinds.map((one) => `- *${one.kind.replaceAll("-", " ")}*, and ${asks(one)}: ${one.when}`).join("\n"),
-    ...both,
-    ...(near.length > 0 ? ["## Rules that look at the same", `${rules}.`] : []),
-  ]
-    .join("\n\n")
-    .concat("\n");
+    kinds.map(kindLine).join("\n"),
+    ...(kinds.length > 1
+      ? ["Where several are true, the first counts: nothing is netted, and all is shown."]
+      : []),
+    ...(near.length > 0
+      ? ["## Rules that look at the same", `${near.map((rule) => `\`${rule}\``).join(", ")}.`]
+      : []),
+  ];
+  return `${parts.join("\n\n")}\n`;
 }

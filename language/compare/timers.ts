@@ -4,7 +4,15 @@ import { runEvidence } from "../rules/over-runs.ts";
 import { momentName, type Run, type RunStep, type Runs } from "../runs/index.ts";
 import type { ChangeEvidence, ValueConcerned } from "./comparison.ts";
 import { type Field, fieldChanges, limitChange, valueEvidence } from "./fields.ts";
-import { type Both, type Comparing, type FoundChange, oneSide, partedByKey, partedChanges } from "./side.ts";
+import {
+  type Both,
+  type Comparing,
+  type FoundChange,
+  kindOf,
+  oneSide,
+  partedByKey,
+  partedChanges,
+} from "./side.ts";
 
 /** What the protocol claims of its timers: their beginning, the least and the most. */
 export function timerChanges({ before, now, judged }: Comparing): FoundChange[] {
@@ -17,6 +25,7 @@ export function timerChanges({ before, now, judged }: Comparing): FoundChange[] 
     (old, recent) => changedTimer(old, recent, runs),
     (timer, isNew) => ({
       code: isNew ? "timer-added" : "timer-removed",
+      kind: kindOf(!isNew, isNew),
       about: `timer \`${timer.name}\``,
       what: `The timer \`${timer.name}\` is ${isNew ? "new." : "no longer there; nothing asks for its times."}`,
       ...oneSide(timer, isNew, told),
