@@ -1,5 +1,5 @@
 import type { Protocol } from "../model/index.ts";
-import { meaningOfProtocol } from "../outputs/rule-file/compile.ts";
+import { meaningOfProtocol } from "../rule-file/compile.ts";
 import { comparableSteps, withTexts } from "./changed-steps.ts";
 import { CHANGE_KINDS, CHANGED_PARTS, type RaisedNumber } from "./codes.ts";
 import type {

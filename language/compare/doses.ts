@@ -9,9 +9,9 @@ import {
   quantityWords,
 } from "../model/index.ts";
 import { type Box, compare, type Expression, patientText, type Witness } from "../population/index.ts";
-import { type Measured, totalOf } from "../rules/cumulative.ts";
-import { amountText } from "../rules/evidence.ts";
-import { mostGiven } from "../rules/most-given.ts";
+import { amountText } from "../rules/engine/evidence.ts";
+import { type Measured, totalOf } from "../rules/facts/cumulative.ts";
+import { mostGiven } from "../rules/facts/most-given.ts";
 import type { PatientsConcerned } from "./comparison.ts";
 import {
   type AmountDifference,

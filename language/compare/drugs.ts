@@ -2,7 +2,7 @@ import { type Interval, intersection, isEmpty } from "@limbwright/shared/quantit
 import { type Agent, canonicalName, type Maximum, quantityWords, usedAgents } from "../model/index.ts";
 import { difference } from "../population/bands.ts";
 import type { Expression } from "../population/index.ts";
-import { isVolumeLimit, limitExpression, limitText } from "../rules/maximum.ts";
+import { isVolumeLimit, limitExpression, limitText } from "../rules/facts/maximum.ts";
 import type { PatientsConcerned } from "./comparison.ts";
 import {
   type AmountDifference,

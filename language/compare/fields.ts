@@ -2,7 +2,7 @@ import type { Origin } from "@limbwright/shared/finding";
 import { durationText, inBase, type Quantity, type Rational } from "@limbwright/shared/quantity";
 import { type Duration, quantityWords, type Written, type WrittenQuantity } from "../model/index.ts";
 import { compare, type Expression, patientText, regionText, type Witness } from "../population/index.ts";
-import { amountText } from "../rules/evidence.ts";
+import { amountText } from "../rules/engine/evidence.ts";
 import { durationWords } from "../runs/index.ts";
 import { type ChangeCode, knownChange } from "./codes.ts";
 import type { ChangeEvidence, PatientExample, PatientsConcerned } from "./comparison.ts";

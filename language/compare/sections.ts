@@ -1,6 +1,6 @@
 import type { Agent, Dose, Protocol } from "../model/index.ts";
 import { allHandlers, usedAgents } from "../model/index.ts";
-import { acceptancesFor } from "../rules/acceptances.ts";
+import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import type { ChangedPart } from "./codes.ts";
 import type { Change } from "./comparison.ts";
 import { cuffChanges } from "./cuffs.ts";

@@ -2,7 +2,7 @@ import type { Finding, Origin } from "@limbwright/shared/finding";
 import { distance } from "fastest-levenshtein";
 import type { Protocol } from "../model/index.ts";
 import type { Box } from "../population/index.ts";
-import type { ProtocolJudgement } from "../rules/judge.ts";
+import type { ProtocolJudgement } from "../rules/engine/judge.ts";
 import type { RunDifference } from "../runs/index.ts";
 import { type ChangeCode, type ChangedPart, type ChangeKind, knownChange, raisedBy } from "./codes.ts";
 import type { Change, ChangedSide, ChangeEvidence } from "./comparison.ts";

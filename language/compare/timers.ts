@@ -1,6 +1,6 @@
 import { clockText, inBase } from "@limbwright/shared/quantity";
 import type { Timer } from "../model/index.ts";
-import { runEvidence } from "../rules/over-runs.ts";
+import { runEvidence } from "../rules/engine/over-runs.ts";
 import { momentName, type Run, type RunStep, type Runs } from "../runs/index.ts";
 import type { ChangeEvidence, ValueConcerned } from "./comparison.ts";
 import { type Field, fieldChanges, limitChange, valueEvidence } from "./fields.ts";

@@ -1,5 +1,5 @@
 import { type Action, allSteps, type Protocol, type Step } from "../model/index.ts";
-import { actionWords } from "../rules/action-words.ts";
+import { actionWords } from "../rules/facts/action-words.ts";
 import { chosen, cuffNames, doesAction, stepWords } from "../runs/index.ts";
 
 /**

@@ -1,7 +1,6 @@
-import { type Content, element, type Markup } from "@limbwright/shared/text";
+import { CAUTION, type Content, element, type Markup } from "@limbwright/shared/text";
+import type { ComparedProtocol } from "../../compare/compare-sites.ts";
 import type { ProtocolComparison } from "../../compare/comparison.ts";
-import type { ComparedProtocol } from "../../compare-sites.ts";
-import { CAUTION } from "../findings/caution.ts";
 import { placeInRun } from "../findings/run-lines.ts";
 import { toldLines } from "../findings/told-lines.ts";
 import { placeText } from "../findings/words.ts";

@@ -1,5 +1,4 @@
-import { plainCharacters } from "@limbwright/shared/text";
-import { CAUTION } from "../findings/caution.ts";
+import { CAUTION, plainCharacters } from "@limbwright/shared/text";
 import { placeInRun } from "../findings/run-lines.ts";
 import { toldLines } from "../findings/told-lines.ts";
 import { placeText } from "../findings/words.ts";

@@ -1,7 +1,6 @@
+import { CAUTION, listText } from "@limbwright/shared/text";
 import type { ChangeKind } from "../../compare/codes.ts";
 import type { Change, ChangeEvidence, ComparedTime, ProtocolComparison } from "../../compare/comparison.ts";
-import { listText } from "../../list-text.ts";
-import { CAUTION } from "../findings/caution.ts";
 import { counted } from "../findings/words.ts";
 import type { Part } from "./document.ts";
 import { type ComparisonReport, isUndecided } from "./report.ts";

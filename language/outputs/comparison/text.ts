@@ -1,7 +1,6 @@
-import { plainCharacters } from "@limbwright/shared/text";
+import { CAUTION, plainCharacters } from "@limbwright/shared/text";
 import type { ChangeKind } from "../../compare/codes.ts";
 import type { ComparedTime } from "../../compare/comparison.ts";
-import { CAUTION } from "../findings/caution.ts";
 import type { Paint } from "../findings/paint.ts";
 import { runLines } from "../findings/run-lines.ts";
 import { paintOf, paragraph, type TextOptions } from "../findings/text-finding.ts";

@@ -1,3 +1,4 @@
+import { listText } from "@limbwright/shared/text";
 import { CHANGE_KINDS, type ChangeKind, type RaisedNumber } from "../../compare/codes.ts";
 import type {
   Change,
@@ -12,7 +13,6 @@ import type {
   ValueConcerned,
   VersionRaise,
 } from "../../compare/comparison.ts";
-import { listText } from "../../list-text.ts";
 import { counted, placeText } from "../findings/words.ts";
 import { isUndecided, sideText } from "./report.ts";
 

@@ -2,7 +2,7 @@ import type { Origin, RunEvidence, RunLine } from "@limbwright/shared/finding";
 import type { PicturePlace, RunClock, RunPicture, RunSpan, RunStrip } from "@limbwright/shared/pictures";
 import { clockText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
-import type { Releases } from "../../rules/over-runs.ts";
+import type { Releases } from "../../rules/engine/over-runs.ts";
 import { allLines } from "../findings/told-lines.ts";
 import {
   type ClockLimits,

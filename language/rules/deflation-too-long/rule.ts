@@ -9,10 +9,10 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Judgement, Rule, RuleContext } from "../rule.ts";
-import { STAGED_RELEASE_SOURCES } from "../staged-release-sources.ts";
-import { stepAt } from "../step-at.ts";
+import type { Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { STAGED_RELEASE_SOURCES } from "../facts/staged-release-sources.ts";
+import { stepAt } from "../facts/step-at.ts";
 
 const ID = "deflation-too-long";
 
