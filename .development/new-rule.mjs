@@ -40,12 +40,14 @@ function refusalOf() {
 }
 
 function groupsOfTheCatalogue() {
-  const declared = /export type Group =([^;]*);/.exec(readFileSync(join(RULES, "rule.ts"), "utf8"));
+  const declared = /export type Group =([^;]*);/.exec(
+    readFileSync(join(RULES, "engine/definition.ts"), "utf8"),
+  );
   return [...declared[1].matchAll(/"([a-z-]+)"/g)].map(([, name]) => name);
 }
 
 function ruleText() {
-  return `import { HOLDS, type Judgement, type Rule, type RuleContext } from "../rule.ts";
+  return `import { HOLDS, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
 
 export const rule: Rule = {
   id: "${id}",

@@ -2,7 +2,6 @@ import type { Verdict } from "@limbwright/shared/finding";
 import { clockText } from "@limbwright/shared/quantity";
 import { canonicalText, type RuleFile } from "@limbwright/shared/rule-file";
 import { listText } from "@limbwright/shared/text";
-import { assumptionText } from "../outputs/findings/assumption-lines.ts";
 import { Marks } from "../rule-file/marks.ts";
 import { proofPart, rulesOfFile } from "../rule-file/proof.ts";
 import { runsPart } from "../rule-file/runs.ts";
@@ -11,7 +10,7 @@ import { CATALOGUE_VERSION } from "../rules/engine/catalogue-version.ts";
 import type { Group } from "../rules/engine/definition.ts";
 import { holding, type ProtocolJudgement } from "../rules/engine/judge.ts";
 import { type RunsFor, runsFor } from "../rules/engine/runs-for.ts";
-import type { Assumption } from "../runs/index.ts";
+import { type Assumption, assumptionText } from "../runs/index.ts";
 import { type CompiledVersion, isOfTheText } from "./compiled-version.ts";
 import { isSameInRuns } from "./runs.ts";
 import {
