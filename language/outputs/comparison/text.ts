@@ -45,7 +45,7 @@ function linesOf(part: Part, layout: TextOptions, indent: string): string[] {
     case "kind":
       return part.parts.flatMap((one) => ["", ...linesOf(one, layout, "  ")]);
     case "change":
-      return [changeHeading(part, layout), ...within(part.parts)];
+      return [...changeHeading(part, layout), ...within(part.parts)];
     case "paragraph":
       return say([part.says, ...(part.names ? [`${part.names.join(", ")}.`] : [])].join(" "), part.label);
     case "run": {
@@ -72,12 +72,19 @@ function linesOf(part: Part, layout: TextOptions, indent: string): string[] {
 }
 
 /** "looser  dose `local`", with the code of the change at the right edge. */
-function changeHeading({ kind, code, about, isDecided }: ChangePart, layout: TextOptions): string {
+function changeHeading({ kind, code, about, isDecided }: ChangePart, layout: TextOptions): string[] {
   const paint = paintOf(layout);
   const word = isDecided ? KIND_WORDS[kind] : `${KIND_WORDS[kind]}, not decided`;
-  const said = plainCharacters(about);
-  const gap = Math.max(2, layout.width - word.length - 2 - said.length - code.length);
-  return `${markOf(kind, paint)(word)}  ${said}${" ".repeat(gap)}${paint.faint(code)}`;
+  const said = `${word}  ${plainCharacters(about)}`;
+  const [first = "", ...others] = atRightEdge(said, code, layout);
+  return [`${markOf(kind, paint)(word)}${first.slice(word.length)}`, ...others];
+}
+
+/** A line with what belongs to its right edge; below it where both do not fit. */
+function atRightEdge(said: string, edge: string, layout: TextOptions): string[] {
+  const gap = layout.width - said.length - edge.length;
+  const { faint } = paintOf(layout);
+  return gap >= 2 ? [`${said}${" ".repeat(gap)}${faint(edge)}`] : [said, `    ${faint(edge)}`];
 }
 
 /** The looks of severities, by how much a change needs to be looked at. */
@@ -91,11 +98,8 @@ function markOf(kind: ChangeKind, paint: Paint): (text: string) => string {
 function sideLines(heading: string, { name, says, origin }: Side, layout: TextOptions): string[] {
   const said = name === undefined ? says : `${name} ${says}`;
   const lines = wrap(plainCharacters(said), layout.width, `  ${heading}`);
-  const [last = "", place] = [lines.at(-1), plainCharacters(placeText(origin))];
-  const gap = layout.width - last.length - place.length;
-  const { faint } = paintOf(layout);
-  const end = gap >= 2 ? [`${last}${" ".repeat(gap)}${faint(place)}`] : [last, `    ${faint(place)}`];
-  return [...lines.slice(0, -1), ...end];
+  const place = plainCharacters(placeText(origin));
+  return [...lines.slice(0, -1), ...atRightEdge(lines.at(-1) ?? "", place, layout)];
 }
 
 /** A table of the times that are otherwise; of all times where everything is to be told. */
