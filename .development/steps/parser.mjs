@@ -27,8 +27,16 @@ function runLangium(folder) {
   const file = join(folder, "langium-config.json");
   writeFileSync(file, JSON.stringify({ ...config, languages, out: "out" }));
   const langium = fileURLToPath(new URL("../bin/langium.js", import.meta.resolve("langium-cli")));
+  const given = [
+    "--import",
+    new URL("group-by.mjs", import.meta.url).href,
+    langium,
+    "generate",
+    "--file",
+    file,
+  ];
   try {
-    execFileSync(process.execPath, [langium, "generate", "--file", file], { cwd: root, stdio: "pipe" });
+    execFileSync(process.execPath, given, { cwd: root, stdio: "pipe" });
   } catch (error) {
     throw new Error(`The grammar could not be turned into a parser:\n${error.stdout}${error.stderr}`, {
       cause: error,
