@@ -46,7 +46,7 @@ chmodSync(place, 0o755);
 try {
   await tryAll();
 } finally {
-  rmSync(place, { recursive: true });
+  rmSync(place, { recursive: true, force: true, maxRetries: 10 });
 }
 
 async function tryAll() {
@@ -251,7 +251,7 @@ function run(machine, cwd, given, user = {}) {
 }
 
 function options(machine) {
-  return { encoding: "utf8", env: environment(machine), maxBuffer: 1 << 26, timeout: 300_000 };
+  return { encoding: "utf8", env: environment(machine), maxBuffer: 1 << 26, timeout: 1_200_000 };
 }
 
 /** No Git, and none of the settings with which this script was started. */
