@@ -254,10 +254,12 @@ function options(machine) {
   return { encoding: "utf8", env: environment(machine), maxBuffer: 1 << 26, timeout: 1_200_000 };
 }
 
-/** No Git, and none of the settings with which this script was started. */
+/** No Git, and none of what npm and a test tell their own children: npm would go to the folder of this project. */
 function environment({ path, temporary }) {
-  const { HOME } = process.env;
-  return { HOME, PATH: path, TMPDIR: temporary };
+  const kept = Object.entries(process.env).filter(
+    ([name]) => !/^(npm_|NODE_(OPTIONS|COMPILE_CACHE)|VITEST)/i.test(name),
+  );
+  return { ...Object.fromEntries(kept), PATH: path, TMPDIR: temporary };
 }
 
 function expect(given, wanted, what) {
