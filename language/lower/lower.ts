@@ -234,7 +234,7 @@ function isIncomplete(document: LangiumDocument, node: ast.Protocol): boolean {
     ...parserErrors.map((error) => error.token.startOffset),
     ...lexerErrors.map((error) => error.offset),
   ];
-  const inside = (offset: number) => Number.isNaN(offset) || (offset >= range.offset && offset <= range.end);
+  const inside = (offset: number) => offset < 0 || (offset >= range.offset && offset <= range.end);
   return offsets.some(inside) || hasUnknown(node);
 }
 

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
-import { KEYWORDS } from "../../language/grammar/keywords.ts";
+import { KEYWORDS } from "../../language/grammar/generated/keywords.ts";
 import { checkExample, READING } from "../rules/page-examples.ts";
 
 const REFERENCE = readFileSync(join(import.meta.dirname, "../../language/reference.md"), "utf8");
