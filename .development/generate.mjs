@@ -1,6 +1,7 @@
 // Writes the generated sources, which are not kept in Git. Run by `npm run generate`.
 
 import { generateCatalogue } from "./steps/catalogue.mjs";
+import { isAsBuilt } from "./steps/last-build.mjs";
 import { generateParser } from "./steps/parser.mjs";
 import { generateRuleFile } from "./steps/rule-file.mjs";
 
@@ -10,7 +11,7 @@ const STEPS = [
   ["language/rules/generated", generateCatalogue],
 ];
 
-for (const [folder, generate] of STEPS) {
+for (const [folder, generate] of isAsBuilt() ? [] : STEPS) {
   await generate();
   console.log(`generated ${folder}`);
 }

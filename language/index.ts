@@ -4,7 +4,16 @@ export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./check/judge
 export type { JudgedProtocol } from "./check/judged-protocol.ts";
 export { RememberedJudgements } from "./check/remembered-judgements.ts";
 export { workspaceFindings } from "./check/workspace-findings.ts";
-export * from "./compare/change.ts";
+export {
+  CHANGE_KINDS,
+  type ChangeCode,
+  type ChangedPart,
+  type ChangeKind,
+  changeList,
+  changePage,
+  type ListedChange,
+  type RaisedNumber,
+} from "./compare/codes.ts";
 export {
   type ComparedProtocol,
   type ComparedSite,
@@ -24,6 +33,7 @@ export { type EarlierTexts, earlierVersions } from "./compare/earlier-versions.t
 export type { SideJudged } from "./compare/side.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
+export { closestName } from "./model/spelling.ts";
 export { type AutomatonOptions, type AutomatonResult, automataOf } from "./outputs/automaton/automata.ts";
 export {
   type ComparisonSection,
@@ -89,7 +99,7 @@ export { GENERAL_PARAMETERS } from "./rules/engine/general-parameters.ts";
 export type { JudgeOptions, ProtocolJudgement } from "./rules/engine/judge.ts";
 export { type Releases, releasesOf } from "./rules/engine/over-runs.ts";
 export { type Parameter, standardSource } from "./rules/engine/parameter.ts";
-export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
+export { type ListedRule, ruleList } from "./rules/rule-list.ts";
 export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";
 export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
 export { type FileScenarios, scenarioResult, scenarioResults } from "./scenarios/scenario-results.ts";

@@ -1,5 +1,6 @@
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "vitest/config";
+import { asking } from "./questions.ts";
 
 /** The fast tests, run before every commit. They read the sources; only those of the house need what is built. */
 export default defineConfig({
@@ -15,7 +16,11 @@ export default defineConfig({
     // What is tested makes many small values that do not live long: with more room for them a tenth of the time is saved.
     execArgv: ["--max-semi-space-size=64"],
     // What the last commit says is compared, too, where the checkout belongs to another user than the one who runs the tests.
-    env: { GIT_CONFIG_COUNT: "1", GIT_CONFIG_KEY_0: "safe.directory", GIT_CONFIG_VALUE_0: "*" },
+    env: {
+      ...{ GIT_CONFIG_COUNT: "1", GIT_CONFIG_KEY_0: "safe.directory", GIT_CONFIG_VALUE_0: "*" },
+      ...asking("a tenth"),
+    },
+    globalSetup: "tests/questions.ts",
     testTimeout: 30_000,
   },
 });

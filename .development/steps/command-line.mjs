@@ -5,7 +5,6 @@ import { build } from "esbuild";
 import { fillFolder, root } from "./files.mjs";
 import { refuseHeavyInputs } from "./heavy-inputs.mjs";
 import { languageServerFiles } from "./language-server.mjs";
-import { lightCommander } from "./light-commander.mjs";
 import { lightStart } from "./light-start.mjs";
 
 const DIST = join(root, "server/dist");
@@ -28,7 +27,7 @@ export async function buildCommandLine() {
     legalComments: "external",
     metafile: true,
     minify: true,
-    plugins: [lightStart, lightCommander],
+    plugins: [lightStart],
     sourcemap: "external",
     write: false,
   });

@@ -1,6 +1,7 @@
 import { join, relative } from "node:path";
 import { build } from "esbuild";
 import { root } from "./files.mjs";
+import { lightStart } from "./light-start.mjs";
 
 const DIST = join(root, "server/dist");
 
@@ -13,6 +14,7 @@ const COMMON = {
   conditions: ["limbwright-source"],
   legalComments: "external",
   minify: true,
+  plugins: [lightStart],
   sourcemap: "external",
   write: false,
 };

@@ -1,21 +1,30 @@
-// Two packages bring in, for a corner of what they do, a part that costs every start of the command line:
-// Langium's document builder takes one error class from the language server protocol, and with it all of the
-// protocol; commander takes Node's child processes, and with them the network, to run commands that are
-// programs of their own, which we have none of.
+// Two packages bring in, for a corner of what they do, a part that costs every start: Langium takes four small classes
+// from the language server protocol, and with them all of the protocol; commander takes Node's child processes, and with
+// them the network, to run commands that are programs of their own, which we have none of.
+
+import { createRequire } from "node:module";
+import { join } from "node:path";
 
 const STAND_INS = [
   {
     module: "vscode-languageserver-protocol",
-    importer: /langium[\\/]lib[\\/]workspace[\\/]document-builder\.js$/,
-    contents: `
-      export { ResponseError } from "vscode-jsonrpc/lib/common/messages.js";
-      export const LSPErrorCodes = { RequestFailed: -32803, ServerCancelled: -32802 };
-    `,
+    importer: /langium[\\/]lib[\\/](workspace|utils)[\\/][a-z-]+\.js$/,
+    contents: (importer) => {
+      const part = (name) =>
+        JSON.stringify(join(createRequire(importer).resolve("vscode-jsonrpc"), "..", name));
+      return `
+        export { ResponseError } from ${part("messages.js")};
+        export { CancellationToken, CancellationTokenSource } from ${part("cancellation.js")};
+        export { Emitter } from ${part("events.js")};
+        export const LSPErrorCodes = { RequestFailed: -32803, ServerCancelled: -32802 };
+      `;
+    },
   },
   {
     module: "node:child_process",
     importer: /commander[\\/]lib[\\/]command\.js$/,
-    contents: "export function spawn() { throw new Error('A command of limb is no program of its own.'); }",
+    contents: () =>
+      "export function spawn() { throw new Error('A command of limb is no program of its own.'); }",
   },
 ];
 
@@ -23,22 +32,17 @@ const STAND_INS = [
 export const lightStart = {
   name: "light-start",
   setup(build) {
-    build.onResolve(
-      { filter: /^(vscode-languageserver-protocol|node:child_process)$/ },
-      ({ path, importer }) => {
-        const index = STAND_INS.findIndex((one) => one.module === path && one.importer.test(importer));
-        return index < 0
-          ? undefined
-          : {
-              path,
-              namespace: "light-start",
-              pluginData: { index, folder: importer.replace(/[^\\/]*$/, "") },
-            };
-      },
-    );
-    build.onLoad({ filter: /.*/, namespace: "light-start" }, ({ pluginData: { index, folder } }) => ({
-      contents: STAND_INS[index].contents,
-      resolveDir: folder,
-    }));
+    for (const { module, importer: from, contents } of STAND_INS) {
+      build.onResolve({ filter: new RegExp(`^${module}$`) }, ({ path, importer }) =>
+        from.test(importer) ? { path, namespace: "light-start", pluginData: importer } : undefined,
+      );
+      build.onLoad(
+        { filter: new RegExp(`^${module}$`), namespace: "light-start" },
+        ({ pluginData: importer }) => ({
+          contents: contents(importer),
+          resolveDir: join(importer, ".."),
+        }),
+      );
+    }
   },
 };

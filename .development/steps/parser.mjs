@@ -3,7 +3,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "n
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { fillFolder, root } from "./files.mjs";
+import { BANNER, fillFolder, root } from "./files.mjs";
 
 const GRAMMAR = join(root, "language/grammar");
 
@@ -14,10 +14,22 @@ export function generateParser() {
     runLangium(folder);
     const out = join(folder, "out");
     const files = readdirSync(out).map((name) => [name, readFileSync(join(out, name), "utf8")]);
-    fillFolder(join(GRAMMAR, "generated"), Object.fromEntries(files));
+    const { "grammar.ts": grammar, ...others } = Object.fromEntries(files);
+    const generated = { "grammar.ts": grammar, "keywords.ts": keywordsText(grammar), ...others };
+    fillFolder(join(GRAMMAR, "generated"), generated);
   } finally {
     rmSync(folder, { recursive: true });
   }
+}
+
+/** The words of the grammar as a list: to gather them from its tree would cost every start. */
+function keywordsText(grammar) {
+  const all = [...grammar.matchAll(/"\$type":"Keyword","value":"([a-z][^"]*)"/g)].map(([, word]) => word);
+  const list = JSON.stringify([...new Set(all)], undefined, 2);
+  return `${BANNER}
+/** Every word of the language. A name cannot be one of them. */
+export const KEYWORDS: ReadonlySet<string> = new Set(${list});
+`;
 }
 
 /** Langium empties its target before it writes, so it writes beside, and what changed is taken over. */
@@ -27,8 +39,16 @@ function runLangium(folder) {
   const file = join(folder, "langium-config.json");
   writeFileSync(file, JSON.stringify({ ...config, languages, out: "out" }));
   const langium = fileURLToPath(new URL("../bin/langium.js", import.meta.resolve("langium-cli")));
+  const given = [
+    "--import",
+    new URL("group-by.mjs", import.meta.url).href,
+    langium,
+    "generate",
+    "--file",
+    file,
+  ];
   try {
-    execFileSync(process.execPath, [langium, "generate", "--file", file], { cwd: root, stdio: "pipe" });
+    execFileSync(process.execPath, given, { cwd: root, stdio: "pipe" });
   } catch (error) {
     throw new Error(`The grammar could not be turned into a parser:\n${error.stdout}${error.stderr}`, {
       cause: error,

@@ -3,12 +3,12 @@ import type { Site } from "../lower/site.ts";
 import type { Protocol } from "../model/index.ts";
 import type { JudgeOptions } from "../rules/engine/judge.ts";
 import type { RunsFor } from "../rules/engine/runs-for.ts";
-import { type ComparedSideJudged, compareProtocols, onlyOneSide } from "./compare-protocols.ts";
+import { compareProtocols, onlyOneSide } from "./compare-protocols.ts";
 import type { NotCompared, ProtocolComparison } from "./comparison.ts";
 import { type CompiledVersion, judgedVersion } from "./compiled-version.ts";
 import { alikePairs, type Likeness, statementsOf } from "./likeness.ts";
 import { writtenText } from "./same.ts";
-import type { SideJudged } from "./side.ts";
+import type { ComparedSideJudged, SideJudged } from "./side.ts";
 
 /** One version of a site: the files to compare, and how to read any other file they use. */
 export interface ComparedSite {

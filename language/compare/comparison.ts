@@ -1,5 +1,80 @@
-import type { Origin } from "@limbwright/shared/finding";
-import type { Change, ChangeKind, RaisedNumber } from "./change.ts";
+import type { Origin, RunEvidence } from "@limbwright/shared/finding";
+import type { ChangeCode, ChangedPart, ChangeKind, RaisedNumber } from "./codes.ts";
+
+/** One side of a change: what stands there, in words, and where. */
+export interface ChangedSide {
+  readonly says: string;
+  readonly origin: Origin;
+}
+
+/** One change between two versions of a protocol. */
+export interface Change {
+  readonly kind: ChangeKind;
+  /** Which kind of change it is, by the name that programs ask for. */
+  readonly code: ChangeCode;
+  readonly part: ChangedPart;
+  /** What it is about, in the author's names: "dose `local`", "timer `hold`", "drug `lidocaine`". */
+  readonly about: string;
+  /** What is otherwise: a sentence. */
+  readonly what: string;
+  /** Missing where the earlier version has nothing of it, or it has no place of its own. */
+  readonly before?: ChangedSide;
+  readonly now?: ChangedSide;
+  readonly evidence: readonly ChangeEvidence[];
+  readonly raises: RaisedNumber;
+  /** Why the analyses could not decide what it allows or forbids; the kind is then `different`. */
+  readonly notDecided?: string;
+}
+
+/** What shows that a change is what it is said to be. */
+export type ChangeEvidence = PatientsConcerned | RunConcerned | ValueConcerned;
+
+/** For whom an amount, a limit or the whole protocol is otherwise. Numbers are written out with their units. */
+export interface PatientsConcerned {
+  readonly kind: "patients";
+  /** "more", "less", "covered now", "no longer covered", "higher", "lower". */
+  readonly direction: string;
+  readonly side: "looser" | "tighter" | "different";
+  readonly ranges: readonly string[];
+  /** Whether the ranges are exactly the patients concerned, or only enclose them. */
+  readonly exact: boolean;
+  readonly everybody: boolean;
+  /** A patient in round numbers, with what either version says of them. */
+  readonly example?: PatientExample;
+  /** The patient with the greatest difference, where it is another one. */
+  readonly greatest?: PatientExample;
+}
+
+export interface PatientExample {
+  readonly patient: string;
+  readonly before: string;
+  readonly now: string;
+  /** The difference in words: "20 mg more". */
+  readonly difference: string;
+}
+
+/**
+ * A run that one version allows and the other does not. It was followed through the runtime of both, but for a run that shows
+ * the earliest or the latest release: that none of the other releases then is known of all its runs.
+ */
+export interface RunConcerned {
+  readonly kind: "run";
+  readonly side: "gained" | "lost";
+  /** Up to the moment at which the versions part. */
+  readonly run: RunEvidence;
+  /** What the other version says to its last line: "Before, this could begin only at 35:00." */
+  readonly other: string;
+}
+
+/** A value that one version lets pass and the other does not. */
+export interface ValueConcerned {
+  readonly kind: "value";
+  readonly side: "looser" | "tighter";
+  /** "A margin of 80 mmHg passes now and did not before." */
+  readonly says: string;
+  /** A run up to the moment of which it speaks. */
+  readonly run?: RunEvidence;
+}
 
 /** What one version of a protocol is called and where it stands. */
 export interface ComparedVersion {
@@ -46,7 +121,7 @@ export interface ProtocolComparison {
   readonly outcome: "nothing" | "changed" | "not-decided" | "added" | "removed";
   readonly before?: ComparedVersion;
   readonly now?: ComparedVersion;
-  /** Sorted: by kind, then in the order of `ChangedPart` and of the text. */
+  /** Sorted: by kind, then in the order of `CHANGED_PARTS` and of the text. */
   readonly changes: readonly Change[];
   readonly notCompared: readonly NotCompared[];
   readonly times: readonly ComparedTime[];

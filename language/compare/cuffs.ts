@@ -1,8 +1,14 @@
 import { amountWords, type Cuff, type CuffSet } from "../model/index.ts";
 import { difference } from "../population/bands.ts";
 import { rangeText } from "../population/index.ts";
-import { type AmountDifference, amountDifference, evidenceIn } from "./amounts.ts";
-import { limitChange } from "./limits.ts";
+import {
+  amountChange,
+  amountDifference,
+  type Field,
+  fieldChanges,
+  NOT_STATED,
+  valueEvidence,
+} from "./fields.ts";
 import { meansTheSame } from "./same.ts";
 import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
 
@@ -14,70 +20,62 @@ export function cuffChanges(sides: Sides): FoundChange[] {
   if (!before || !now) {
     if (before === now) return [];
     const what = now ? "The cuffs are stated now." : "The cuffs are no longer stated.";
-    return [{ kind: "different", about: ABOUT, what, ...bothSides(before, now, () => ABOUT) }];
+    return [{ code: "cuffs-stated", about: ABOUT, what, ...bothSides(before, now, () => ABOUT) }];
   }
   return [
-    ...countChange(before, now),
-    ...labelChanges(before, now),
-    ...placeChange(before, now),
+    ...fieldChanges(FIELDS, ABOUT, before, now),
+    ...now.cuffs.flatMap((cuff, at) => {
+      const old = before.cuffs[at];
+      return old ? fieldChanges(FIELDS_OF_EACH, `cuff \`${cuff.name}\``, old, cuff) : [];
+    }),
     ...pressureChange(before, now, sides),
-    ...limitChange(
-      { about: ABOUT, name: "The ceiling of the cuff pressure", tighter: "lower" },
-      before.ceiling,
-      now.ceiling,
-    ),
     ...fitChange(before, now),
   ];
 }
 
-function countChange(before: CuffSet, now: CuffSet): FoundChange[] {
-  if (before.cuffs.length === now.cuffs.length) return [];
-  const told = ({ cuffs }: CuffSet) => cuffs.map(({ name }) => name).join(", ");
-  return [
-    {
-      kind: "different",
-      about: ABOUT,
-      what: `There are other cuffs now: ${told(now)}; before, ${told(before)}.`,
-      ...bothSides(before, now, told),
-      isOfFirstNumber: true,
-    },
-  ];
+const FIELDS: readonly Field<CuffSet>[] = [
+  {
+    code: "cuff-count",
+    name: () => "There are other cuffs now",
+    value: ({ cuffs, origin }) => ({ value: cuffs.map(({ name }) => name).join(", "), origin }),
+    key: ({ cuffs }) => `${cuffs.length}`,
+    what: (name, now, before) => `${name}: ${now}; before, ${before}.`,
+  },
+  {
+    code: "cuff-place",
+    name: () => "The cuffs",
+    value: ({ place }) => place,
+    what: (name, now, before) => `${name} sit on the ${limb(now)} now; before, on the ${limb(before)}.`,
+  },
+  { code: "cuff-ceiling", name: () => "The ceiling of the cuff pressure", limit: ({ ceiling }) => ceiling },
+];
+
+function limb(place: string): string {
+  return place === NOT_STATED ? "limb" : place;
 }
 
 /** Somebody reads a label at the bedside: only a person can say whether it still tells the cuffs apart. */
-function labelChanges(before: CuffSet, now: CuffSet): FoundChange[] {
-  return now.cuffs.flatMap((cuff, at): FoundChange[] => {
-    const old = before.cuffs[at];
-    if (!old || old.label === cuff.label) return [];
-    const told = ({ label }: Cuff) => (label === undefined ? "no label" : `“${label}”`);
-    return [
-      {
-        kind: "needs-a-reader",
-        about: `cuff \`${cuff.name}\``,
-        what: `The cuff \`${cuff.name}\` carries ${told(cuff)} now; before, ${told(old)}.`,
-        ...bothSides(old, cuff, told),
-      },
-    ];
-  });
-}
-
-function placeChange(before: CuffSet, now: CuffSet): FoundChange[] {
-  if (before.place?.value === now.place?.value) return [];
-  return [
-    {
-      kind: "different",
-      about: ABOUT,
-      what: `The cuffs sit on the ${now.place?.value ?? "limb"} now; before, on the ${before.place?.value ?? "limb"}.`,
-      ...bothSides(before.place, now.place, ({ value }) => value),
-    },
-  ];
-}
+const FIELDS_OF_EACH: readonly Field<Cuff>[] = [
+  {
+    code: "cuff-label",
+    name: ({ name }) => `The cuff \`${name}\``,
+    value: ({ label, origin }) => ({ value: label === undefined ? "no label" : `“${label}”`, origin }),
+    what: (name, now, before) => `${name} carries ${now} now; before, ${before}.`,
+  },
+];
 
 /** Too low a pressure lets the drug past the cuff, too high a one harms the nerve: neither is looser. */
 function pressureChange(before: CuffSet, now: CuffSet, { covered }: Sides): FoundChange[] {
   const [old, recent] = [before.pressure, now.pressure];
   if (meansTheSame(old, recent)) return [];
-  const found: AmountDifference =
+  const told = (one: typeof old) => (one ? amountWords(one.node) : NOT_STATED);
+  return amountChange(
+    {
+      code: "cuff-pressure",
+      about: "cuff pressure",
+      what: `The cuffs are inflated to ${told(recent)} now; before, ${told(old)}.`,
+      ...bothSides(old, recent, told),
+    },
     old && recent
       ? amountDifference(old.expression, recent.expression, covered, {
           unit: "mmHg",
@@ -86,20 +84,8 @@ function pressureChange(before: CuffSet, now: CuffSet, { covered }: Sides): Foun
           moreIs: "different",
           lessIs: "different",
         })
-      : { limit: "only one version states a pressure" };
-  const evidence = evidenceIn(found);
-  if (evidence.length === 0 && found.limit === undefined && !found.forOthers) return [];
-  const told = (one: typeof old) => (one ? amountWords(one.node) : "not stated");
-  return [
-    {
-      kind: "different",
-      about: "cuff pressure",
-      what: `The cuffs are inflated to ${told(recent)} now; before, ${told(old)}.`,
-      ...bothSides(old, recent, told),
-      evidence,
-      ...(found.limit !== undefined && { notDecided: found.limit }),
-    },
-  ];
+      : { limit: "only one version states a pressure" },
+  );
 }
 
 function fitChange(before: CuffSet, now: CuffSet): FoundChange[] {
@@ -108,19 +94,19 @@ function fitChange(before: CuffSet, now: CuffSet): FoundChange[] {
   const gained = difference(recent?.interval ?? {}, old?.interval ?? {});
   const lost = difference(old?.interval ?? {}, recent?.interval ?? {});
   const told = ({ interval }: NonNullable<typeof old>) => rangeText(interval, "cm");
-  const value = (side: "looser" | "tighter", says: string) => ({ kind: "value" as const, side, says });
   return [
     {
+      code: "cuff-fit",
       kind: kindOf(gained.length > 0, lost.length > 0),
       about: ABOUT,
       what: `The cuffs fit limbs of ${recent ? told(recent) : "any size"} now; before, ${old ? told(old) : "any size"}.`,
       ...bothSides(old, recent, told),
       evidence: [
         ...gained.map((range) =>
-          value("looser", `A limb of ${rangeText(range, "cm")} is taken to fit now and was not before.`),
+          valueEvidence(true, `A limb of ${rangeText(range, "cm")} is taken to fit now and was not before.`),
         ),
         ...lost.map((range) =>
-          value("tighter", `A limb of ${rangeText(range, "cm")} was taken to fit before and is not now.`),
+          valueEvidence(false, `A limb of ${rangeText(range, "cm")} was taken to fit before and is not now.`),
         ),
       ],
     },

@@ -1,10 +1,34 @@
-import type { Protocol } from "../model/index.ts";
-import type { Likeness } from "./likeness.ts";
-import type { Renamed } from "./names.ts";
-import { bothSides, type FoundChange, type Sides } from "./side.ts";
+import type { Protocol, Requirement } from "../model/index.ts";
+import { type Field, fieldChanges, NOT_STATED, textChanges } from "./fields.ts";
+import { meaningText } from "./same.ts";
+import {
+  bothSides,
+  type Comparing,
+  type FoundChange,
+  partedByKey,
+  partedChanges,
+  type Sides,
+} from "./side.ts";
+
+/** What the document says of itself, and the names that its parts are called by. */
+export function documentChanges({ before, now, judged, likeness, renamed }: Comparing): FoundChange[] {
+  const earlier = judged.before.protocol;
+  return [
+    ...nameChange(earlier, now, likeness),
+    ...FIELDS.flatMap(([about, field]) => fieldChanges([field], about, before, now)),
+    ...renamed.map(
+      ({ kind, before: old, now: recent }): FoundChange => ({
+        code: "part-renamed",
+        about: `${kind} \`${recent.name}\``,
+        what: `The ${kind} \`${old.name}\` is called \`${recent.name}\` now.`,
+        ...bothSides(old, recent, ({ name }) => name),
+      }),
+    ),
+  ];
+}
 
 /** Where two names were taken for one protocol by what it says, a person has to say whether it is one. */
-export function nameChange(before: Protocol, now: Protocol, likeness: Likeness | undefined): FoundChange[] {
+function nameChange(before: Protocol, now: Protocol, likeness: Comparing["likeness"]): FoundChange[] {
   if (before.name === now.name) return [];
   const renamed = `The protocol is called \`${now.name}\` now; before, \`${before.name}\`.`;
   const why =
@@ -12,6 +36,7 @@ export function nameChange(before: Protocol, now: Protocol, likeness: Likeness |
     `It is taken for the same one, for no other is so like it: of ${likeness.all} statements that the two make, both make ${likeness.common}.`;
   return [
     {
+      code: "protocol-name",
       kind: why === undefined ? "wording" : "needs-a-reader",
       about: "name",
       what: why === undefined ? renamed : `${renamed} ${why}`,
@@ -21,34 +46,19 @@ export function nameChange(before: Protocol, now: Protocol, likeness: Likeness |
   ];
 }
 
-/** What the document says of itself. Status and review date change without the protocol meaning anything else. */
-export function documentChanges({ before, now }: Sides): FoundChange[] {
-  const text = (
-    about: string,
-    old: string | undefined,
-    recent: string | undefined,
-    isStanding = false,
-  ): FoundChange[] =>
-    old === recent
-      ? []
-      : [
-          {
-            kind: "wording",
-            about,
-            what: `The ${about} is ${recent ?? "not stated"} now; before, ${old ?? "not stated"}.`,
-            before: { says: old ?? "not stated", origin: before.nameOrigin },
-            now: { says: recent ?? "not stated", origin: now.nameOrigin },
-            isStanding,
-          },
-        ];
-  return [
-    ...text("title", before.title, now.title),
-    ...text("hospital", before.hospital?.value, now.hospital?.value),
-    ...text("owner", before.owner?.value, now.owner?.value),
-    ...text("status", statusText(before), statusText(now), true),
-    ...text("day of review", before.reviewBy?.value, now.reviewBy?.value, true),
-  ];
+/** A line at the head of a protocol: it stands at the name, whether or not it is stated. */
+function line(code: Field<Protocol>["code"], about: string, words: (one: Protocol) => string | undefined) {
+  const value = (one: Protocol) => ({ value: words(one) ?? NOT_STATED, origin: one.nameOrigin });
+  return [about, { code, name: () => `The ${about}`, value }] as const;
 }
+
+const FIELDS = [
+  line("protocol-title", "title", ({ title }) => title),
+  line("protocol-hospital", "hospital", ({ hospital }) => hospital?.value),
+  line("protocol-owner", "owner", ({ owner }) => owner?.value),
+  line("protocol-status", "status", statusText),
+  line("protocol-review", "day of review", ({ reviewBy }) => reviewBy?.value),
+];
 
 /** "approved by Governance on 2026-11-01". */
 export function statusText({ status }: Protocol): string | undefined {
@@ -56,11 +66,49 @@ export function statusText({ status }: Protocol): string | undefined {
   return value?.kind === "approved" ? `approved by ${value.by} on ${value.on}` : value?.kind;
 }
 
-export function renamedChanges(renamed: readonly Renamed[]): FoundChange[] {
-  return renamed.map(({ kind, before, now }) => ({
-    kind: "wording",
-    about: `${kind} \`${now.name}\``,
-    what: `The ${kind} \`${before.name}\` is called \`${now.name}\` now.`,
-    ...bothSides(before, now, ({ name }) => name),
-  }));
+export function indicationChanges({ before, now }: Sides): FoundChange[] {
+  return textChanges("indication", "indication", before.indications, now.indications);
+}
+
+/** The hospital's own requirements. They are claims that are proven: no run is gained or lost by one alone. */
+export function requirementChanges({ before, now }: Sides): FoundChange[] {
+  const same = partedByKey(before.requirements, now.requirements, ({ property }) => meaningText(property));
+  const title = (one: Requirement) => one.title;
+  const change = (
+    code: FoundChange["code"],
+    what: string,
+    old?: Requirement,
+    recent?: Requirement,
+  ): FoundChange => ({
+    code,
+    about: `requirement “${(recent ?? old)?.title}”`,
+    what: `The requirement ${what}`,
+    ...bothSides(old, recent, title),
+  });
+  return [
+    ...same.pairs
+      .filter(([old, recent]) => old.title !== recent.title)
+      .map(([old, recent]) =>
+        change(
+          "requirement-title",
+          `“${old.title}” is called “${recent.title}” now; it asks for the same.`,
+          old,
+          recent,
+        ),
+      ),
+    ...partedChanges(
+      partedByKey(same.gone, same.added, title),
+      (old, recent) => [
+        change("requirement-changed", `“${recent.title}” asks for something else now.`, old, recent),
+      ],
+      (one, isNew) =>
+        isNew
+          ? change("requirement-added", `“${one.title}” is new.`, undefined, one)
+          : change(
+              "requirement-removed",
+              `“${one.title}” is no longer there: nobody proves it any more.`,
+              one,
+            ),
+    ),
+  ];
 }

@@ -1,44 +1,62 @@
-import { MASS_RATE, sameDimension } from "@limbwright/shared/quantity";
-import { amountWords, type Dose, quantityWords } from "../model/index.ts";
-import { adjuvantChanges } from "./adjuvants.ts";
-import { type AmountDifference, amountDifference, evidenceIn, FOR_OTHERS } from "./amounts.ts";
-import { aboutDose, asForRescue, directionsFor, isRescue, kindFor } from "./dose-directions.ts";
-import { repeatChanges } from "./dose-repeats.ts";
-import { totalDifference } from "./dose-totals.ts";
-import { isSameDrug } from "./drugs.ts";
-import { durationChange } from "./durations.ts";
-import { partedByKey } from "./parted.ts";
-import { meansTheSame } from "./same.ts";
-import { bothSides, type Covered, type FoundChange, type Sides } from "./side.ts";
+import { MASS_RATE, sameDimension, VOLUME, ZERO } from "@limbwright/shared/quantity";
+import {
+  type Adjuvant,
+  amountWords,
+  canonicalName,
+  type Dose,
+  type DoseRepeat,
+  type Protocol,
+  quantityWords,
+} from "../model/index.ts";
+import { type Box, compare, type Expression, patientText, type Witness } from "../population/index.ts";
+import { amountText } from "../rules/engine/evidence.ts";
+import { type Measured, totalOf } from "../rules/facts/cumulative.ts";
+import { mostGiven } from "../rules/facts/most-given.ts";
+import type { PatientsConcerned } from "./comparison.ts";
+import {
+  type AmountDifference,
+  amountChange,
+  amountDifference,
+  type Directions,
+  type Field,
+  fieldChanges,
+  NOBODY,
+  NOT_STATED,
+  textChanges,
+  valueEvidence,
+  whom,
+} from "./fields.ts";
+import { meaningText, meansTheSame } from "./same.ts";
+import {
+  bothSides,
+  type Covered,
+  type FoundChange,
+  kindOf,
+  oneSide,
+  partedByKey,
+  partedChanges,
+  type Sides,
+} from "./side.ts";
 
 /** The doses, each as a whole function of the patient. */
 export function doseChanges(sides: Sides): FoundChange[] {
-  const { before, now } = sides;
-  const { pairs, gone, added } = partedByKey(before.doses, now.doses, ({ name }) => name);
-  return [
-    ...pairs.flatMap(([old, recent]) => changedDose(old, recent, sides)),
-    ...gone.map(
-      (dose): FoundChange => ({
-        kind: "different",
-        about: aboutDose(dose),
-        what: `The dose \`${dose.name}\` of ${nameOf(dose)} is no longer there.`,
-        ...bothSides(dose, undefined, wordsOf),
-        isOfFirstNumber: true,
-      }),
-    ),
-    ...added.map(
-      (dose): FoundChange => ({
-        kind: "different",
-        about: aboutDose(dose),
-        what: `The dose \`${dose.name}\` of ${nameOf(dose)} is new.`,
-        ...bothSides(undefined, dose, wordsOf),
-        isOfFirstNumber: true,
-      }),
-    ),
-  ];
+  return partedChanges(
+    partedByKey(sides.before.doses, sides.now.doses, ({ name }) => name),
+    (before, now) => changedDose(before, now, sides),
+    (dose, isNew) => ({
+      code: isNew ? "dose-added" : "dose-removed",
+      about: aboutDose(dose),
+      what: `The dose \`${dose.name}\` of ${drugOf(dose)} is ${isNew ? "new" : "no longer there"}.`,
+      ...oneSide(dose, isNew, wordsOf),
+    }),
+  );
 }
 
-function nameOf({ agent }: Dose): string {
+function aboutDose({ name }: Dose): string {
+  return `dose \`${name}\``;
+}
+
+function drugOf({ agent }: Pick<Dose, "agent">): string {
   return agent?.name ?? "a drug that is not known";
 }
 
@@ -47,113 +65,118 @@ function wordsOf({ agent, amount, rate }: Dose): string {
   return [agent?.name, given && amountWords(given.node)].filter(Boolean).join(" ");
 }
 
+const FIELDS: readonly Field<Dose>[] = [
+  {
+    code: "dose-drug",
+    name: ({ name }) => `\`${name}\``,
+    value: (dose) => ({ value: drugOf(dose), origin: dose.agentOrigin }),
+    key: ({ agent }) => agent && canonicalName(agent.name),
+  },
+  {
+    code: "dose-concentration",
+    name: ({ name }) => `\`${name}\``,
+    value: ({ concentration: one }) => one && { value: quantityWords(one), origin: one.origin },
+    key: ({ concentration }) => meaningText(concentration),
+    what: (name, now, before) => `${name} is given at ${now} now; before, at ${before}.`,
+  },
+  {
+    code: "dose-duration",
+    name: ({ name }) => `The time over which \`${name}\` is given`,
+    duration: ({ over }) => over,
+  },
+];
+
+const REPEATED: readonly Field<Dose>[] = [
+  {
+    code: "dose-interval",
+    name: ({ name }) => `The time between two givings of \`${name}\``,
+    limit: ({ repeat }) => repeat?.interval,
+  },
+];
+
 function changedDose(before: Dose, now: Dose, sides: Sides): FoundChange[] {
+  const about = aboutDose(now);
+  const areRepeated = before.repeat && now.repeat;
+  const condition = ({ repeat }: Dose) => (repeat?.condition ? [repeat.condition] : []);
   return [
-    ...agentChange(before, now),
-    ...concentrationChange(before, now),
     ...amountChanges(before, now, sides),
-    ...durationChange(
-      { about: aboutDose(now), name: `The time over which \`${now.name}\` is given` },
-      before.over,
-      now.over,
-    ).map((found) => asForRescue(now, found)),
-    ...repeatChanges(before, now),
+    ...timesChange(before, now),
+    ...[
+      ...fieldChanges(FIELDS, about, before, now),
+      ...(areRepeated ? fieldChanges(REPEATED, about, before, now) : []),
+    ].map((found) => (isRescue(now) ? { ...found, kind: "different" as const } : found)),
+    ...textChanges(
+      "dose-repeat-condition",
+      `condition for repeating \`${now.name}\``,
+      condition(before),
+      condition(now),
+    ),
     ...adjuvantChanges(before, now, sides),
   ];
 }
 
-function agentChange(before: Dose, now: Dose): FoundChange[] {
-  if (isSameDrug(before.agent, now.agent)) return [];
-  return [
-    {
-      kind: "different",
-      about: aboutDose(now),
-      what: `\`${now.name}\` is ${nameOf(now)} now; before, ${nameOf(before)}.`,
-      before: { says: nameOf(before), origin: before.agentOrigin },
-      now: { says: nameOf(now), origin: now.agentOrigin },
-      isOfFirstNumber: true,
-    },
-  ];
+/** A rescue drug helps: more of it and less of it are both for a person to judge. */
+function isRescue({ agent }: Pick<Dose, "agent">): boolean {
+  return agent?.kind?.value === "rescue";
 }
 
-function concentrationChange(before: Dose, now: Dose): FoundChange[] {
-  const [old, recent] = [before.concentration, now.concentration];
-  if (meansTheSame(old, recent)) return [];
-  const told = (one: typeof old) => (one ? quantityWords(one) : "no concentration");
-  return [
-    {
-      kind: "different",
-      about: aboutDose(now),
-      what: `\`${now.name}\` is given at ${told(recent)} now; before, at ${told(old)}.`,
-      ...bothSides(old, recent, quantityWords),
-      isOfFirstNumber: true,
-    },
-  ];
+/** More of any other drug is looser. */
+function directionsFor(dose: Pick<Dose, "agent">, unit: string): Directions {
+  const [moreIs, lessIs] = isRescue(dose)
+    ? (["different", "different"] as const)
+    : (["looser", "tighter"] as const);
+  return { unit, more: "more", less: "less", moreIs, lessIs };
 }
 
 function amountChanges(before: Dose, now: Dose, sides: Sides): FoundChange[] {
   const { covered } = sides;
   const isOneSided = (before.total === undefined) !== (now.total === undefined);
-  const ofKind = (name: string, part: "amount" | "rate" | "total", found: AmountDifference) =>
-    amountChange({ name, now, found }, before[part], now[part]);
+  const change = (part: "amount" | "rate" | "total", name: string, found: AmountDifference) => {
+    const words = (one: Dose["amount"]) => (one ? amountWords(one.node) : NOT_STATED);
+    const what = `${name} of \`${now.name}\` is ${words(now[part])} now; before, ${words(before[part])}.`;
+    const told = { code: `dose-${part}` as const, about: aboutDose(now), what };
+    return amountChange({ ...told, ...bothSides(before[part], now[part], words) }, found, isRescue(now));
+  };
   return [
-    ...ofKind("The amount", "amount", amountFound(before, now, covered)),
-    ...ofKind("The rate", "rate", of(before.rate, now.rate, now, covered)),
-    ...ofKind(
-      "The most in all",
+    ...change("amount", "The amount", amountFound(before, now, covered)),
+    ...change("rate", "The rate", measured(before.rate, now.rate, now, covered)),
+    ...change(
       "total",
-      isOneSided ? totalDifference(before, now, sides) : of(before.total, now.total, now, covered),
+      "The most in all",
+      isOneSided ? totalDifference(before, now, sides) : measured(before.total, now.total, now, covered),
     ),
   ];
 }
 
 /** In the measure in which the later version writes it, where both can be told so; else in the other one. */
 function amountFound(before: Dose, now: Dose, covered: Covered): AmountDifference {
-  const inUnit = (unit: "mg" | "mL", old: Dose["mass"], recent: Dose["mass"]) =>
-    old && recent ? amountDifference(old, recent, covered, directionsFor(now, unit)) : undefined;
-  const asMass = () => inUnit("mg", before.mass, now.mass);
-  const asVolume = () => inUnit("mL", before.volume, now.volume);
-  const isVolume = now.amount?.dimension.volume !== undefined;
-  const found = isVolume && isSameStrength(before, now) ? (asVolume() ?? asMass()) : (asMass() ?? asVolume());
+  const [asMass, asVolume] = [
+    () => inUnit("mg", before.mass, now.mass, now, covered),
+    () => inUnit("mL", before.volume, now.volume, now, covered),
+  ];
+  // Only at the same strength are more millilitres more of the drug.
+  const isVolume =
+    now.amount?.dimension.volume !== undefined && meansTheSame(before.concentration, now.concentration);
+  const found = isVolume ? (asVolume() ?? asMass()) : (asMass() ?? asVolume());
   if (found) return found;
   const isSame = meansTheSame([before.amount, before.mass], [now.amount, now.mass]);
-  return isSame ? {} : { limit: "both amounts cannot be told in one unit" };
+  return isSame ? {} : { limit: NO_UNIT };
 }
 
-/** Only then are more millilitres more of the drug. */
-function isSameStrength(before: Dose, now: Dose): boolean {
-  return meansTheSame(before.concentration, now.concentration);
-}
+const NO_UNIT = "both amounts cannot be told in one unit";
 
-interface AmountFound {
-  readonly name: string;
-  readonly now: Dose;
-  readonly found: AmountDifference;
-}
-
-function amountChange(
-  { name, now, found }: AmountFound,
-  old: Dose["amount"],
-  recent: Dose["amount"],
-): FoundChange[] {
-  const evidence = evidenceIn(found);
-  if (evidence.length === 0 && found.limit === undefined && !found.forOthers) return [];
-  const told = (one: Dose["amount"]) => (one ? amountWords(one.node) : "not stated");
-  return [
-    {
-      kind: found.forOthers ? "needs-a-reader" : kindFor(now, found),
-      about: aboutDose(now),
-      what: `${name} of \`${now.name}\` is ${told(recent)} now; before, ${told(old)}.${found.forOthers ? ` ${FOR_OTHERS}` : ""}`,
-      ...bothSides(old, recent, told),
-      evidence,
-      ...((isRescue(now) || found.limit !== undefined) && { isOfFirstNumber: true }),
-      ...(found.limit !== undefined && { notDecided: found.limit }),
-    },
-  ];
+function inUnit(
+  unit: "mg" | "mL",
+  before: Expression | undefined,
+  now: Expression | undefined,
+  drug: Pick<Dose, "agent">,
+  covered: Covered,
+): AmountDifference | undefined {
+  return before && now && amountDifference(before, now, covered, directionsFor(drug, unit));
 }
 
 /** Rates and totals; a rate that only one side has cannot be held against anything. */
-function of(before: Dose["rate"], now: Dose["rate"], dose: Dose, covered: Covered): AmountDifference {
+function measured(before: Dose["rate"], now: Dose["rate"], dose: Dose, covered: Covered): AmountDifference {
   if (!before && !now) return {};
   if (!before || !now || !sameDimension(before.dimension, now.dimension)) {
     return { limit: "only one version states it, or in another measure" };
@@ -164,4 +187,155 @@ function of(before: Dose["rate"], now: Dose["rate"], dose: Dose, covered: Covere
 function unitOf({ dimension }: NonNullable<Dose["rate"]>): string {
   if (dimension.time) return sameDimension(dimension, MASS_RATE) ? "mg/h" : "mL/h";
   return dimension.volume ? "mL" : "mg";
+}
+
+/** How often a dose is given again. */
+function timesChange(before: Dose, now: Dose): FoundChange[] {
+  const [old, recent] = [before.repeat, now.repeat];
+  const more = (recent?.times ?? 0) - (old?.times ?? 0);
+  if (more === 0) return [];
+  const says =
+    more > 0
+      ? `Giving it ${timesText(recent)} is allowed now and was not before.`
+      : `Giving it ${timesText(old)} was allowed before and is not now.`;
+  return [
+    {
+      code: "dose-repeats",
+      kind: isRescue(now) ? "different" : kindOf(more > 0, more < 0),
+      about: aboutDose(now),
+      what: `\`${now.name}\` is given ${timesText(recent)} now; before, ${timesText(old)}.`,
+      ...bothSides(old, recent, timesText),
+      evidence: [valueEvidence(more > 0, says)],
+    },
+  ];
+}
+
+function timesText(repeat: DoseRepeat | undefined): string {
+  if (!repeat) return "once";
+  return repeat.times === 1 ? "once more after the first" : `${repeat.times} times more after the first`;
+}
+
+/** The drugs that are mixed into a dose. */
+function adjuvantChanges(before: Dose, now: Dose, { covered }: Sides): FoundChange[] {
+  const about = aboutDose(now);
+  const words = ({ amount }: Adjuvant) => (amount ? amountWords(amount.node) : NOT_STATED);
+  return partedChanges(
+    partedByKey(before.adjuvants, now.adjuvants, (one) => canonicalName(drugOf(one))),
+    (old, recent) => {
+      const what = `${drugOf(recent)} in \`${now.name}\` is ${words(recent)} now; before, ${words(old)}.`;
+      const found = inUnit("mg", old.mass, recent.mass, recent, covered) ??
+        inUnit("mL", old.volume, recent.volume, recent, covered) ?? { limit: NO_UNIT };
+      const told: FoundChange = { code: "adjuvant-amount", about, what, ...bothSides(old, recent, words) };
+      return amountChange(told, found, isRescue(recent));
+    },
+    (one, isNew) => ({
+      code: isNew ? "adjuvant-added" : "adjuvant-removed",
+      about,
+      what: isNew
+        ? `${drugOf(one)} is mixed into \`${now.name}\` now.`
+        : `${drugOf(one)} is no longer mixed into \`${now.name}\`.`,
+      ...oneSide(one, isNew, (mixed) => `with ${drugOf(mixed)}`),
+    }),
+  );
+}
+
+/**
+ * Where only one version has a `total up to`: whether the other gives more than that in all without it. Where no run of the other comes
+ * to it nothing is otherwise; where it runs on without an end nothing bounds it.
+ */
+function totalDifference(
+  before: Dose,
+  now: Dose,
+  { before: old, now: recent, covered }: Sides,
+): AmountDifference {
+  const isGone = before.total !== undefined;
+  const [bounded, free, protocol] = isGone ? [before, now, recent] : [now, before, old];
+  const { total } = bounded;
+  if (!total) return {};
+  if (!covered.both) return { limit: NOBODY };
+  const isVolume = total.dimension.volume === VOLUME.volume;
+  const cap: Cap = {
+    of: total.expression,
+    unit: isVolume ? "mL" : "mg",
+    isGone,
+    side: directionsFor(now, "")[isGone ? "moreIs" : "lessIs"],
+    box: covered.both,
+  };
+  const givings = givenWithout(free, protocol, isVolume ? "volume" : "mass");
+  const found = givings ? beyond(cap, givings) : unbounded(cap);
+  if (!found || "limit" in found) return found ?? {};
+  return isGone ? { more: found } : { less: found };
+}
+
+interface Cap {
+  readonly of: Expression;
+  readonly unit: string;
+  readonly isGone: boolean;
+  readonly side: PatientsConcerned["side"];
+  readonly box: Box;
+}
+
+/** All that runs give of the drug of a dose, for each way in which they give most; undefined where it has no bound. */
+function givenWithout(
+  { agent }: Dose,
+  protocol: Protocol,
+  measured: Measured,
+): readonly Expression[] | undefined {
+  const most = mostGiven(protocol);
+  if ("limit" in most || !agent) return undefined;
+  const totals = most.map((counts) => totalOf(agent, counts, protocol.doses, measured));
+  const known = totals.flatMap((one) => (one.kind === "total" ? [one.amount] : []));
+  return known.length === totals.length ? known : undefined;
+}
+
+/** Undefined where nobody is given more than the bound. */
+function beyond(
+  cap: Cap,
+  givings: readonly Expression[],
+): PatientsConcerned | { readonly limit: string } | undefined {
+  const answers = givings.map((given) => compare(given, "at-most", cap.of, cap.box));
+  const broken = answers.find((one) => one.kind === "broken");
+  if (broken?.kind === "broken") {
+    const { regions, clean } = broken;
+    return concerned(
+      cap,
+      clean.patient,
+      amountText(clean.right, cap.unit),
+      amountText(clean.left, cap.unit),
+      whom(regions),
+    );
+  }
+  const undecided = answers.find((one) => one.kind === "not-decided");
+  return undecided?.kind === "not-decided" ? { limit: undecided.limit } : undefined;
+}
+
+/** Every patient is concerned; one is shown with the bound. */
+function unbounded(cap: Cap): PatientsConcerned | { readonly limit: string } {
+  const nothing: Expression = { kind: "constant", value: ZERO };
+  const answer = compare(cap.of, "at-most", nothing, cap.box);
+  if (answer.kind !== "broken") return { limit: "the most in all has no value for any patient" };
+  const { patient, left } = answer.clean;
+  return concerned(cap, patient, amountText(left, cap.unit), "no limit", {
+    ranges: [],
+    exact: true,
+    everybody: true,
+  });
+}
+
+function concerned(
+  { isGone, side }: Cap,
+  patient: Witness["patient"],
+  bounded: string,
+  free: string,
+  patients: ReturnType<typeof whom>,
+): PatientsConcerned {
+  const direction = isGone ? "no longer bounded" : "bounded now";
+  const [before, now] = isGone ? [bounded, free] : [free, bounded];
+  return {
+    kind: "patients",
+    direction,
+    side,
+    ...patients,
+    example: { patient: patientText(patient) || "every patient", before, now, difference: direction },
+  };
 }

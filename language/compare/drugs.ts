@@ -1,48 +1,33 @@
 import { type Interval, intersection, isEmpty } from "@limbwright/shared/quantity";
-import {
-  type Agent,
-  canonicalName,
-  type Maximum,
-  type Protocol,
-  quantityWords,
-  usedAgents,
-} from "../model/index.ts";
+import { type Agent, canonicalName, type Maximum, quantityWords, usedAgents } from "../model/index.ts";
 import { difference } from "../population/bands.ts";
 import type { Expression } from "../population/index.ts";
 import { isVolumeLimit, limitExpression, limitText } from "../rules/facts/maximum.ts";
-import { type AmountDifference, amountDifference, evidenceIn } from "./amounts.ts";
-import type { PatientsConcerned } from "./change.ts";
+import type { PatientsConcerned } from "./comparison.ts";
+import {
+  type AmountDifference,
+  amountChange,
+  amountDifference,
+  type Field,
+  fieldChanges,
+  NOBODY,
+  NOT_STATED,
+} from "./fields.ts";
 import { anyOrder, meaningText } from "./same.ts";
-import { bothSides, type Covered, type FoundChange, kindOf, type Sides } from "./side.ts";
-import { textChange, textChanges } from "./texts.ts";
+import { bothSides, type Covered, type FoundChange, type Sides } from "./side.ts";
 
 /** The drugs that both protocols use: what the formulary says of them. */
 export function drugChanges({ before, now, covered }: Sides): FoundChange[] {
-  return usedByBoth(before, now).flatMap(([old, recent]) => [
-    ...nameChange(old, recent),
-    ...maximumChanges(old, recent, covered),
-    ...propertyChanges(old, recent),
-    ...textChange(`contraindication of \`${recent.name}\``, old.contraindicated, recent.contraindicated),
-    ...textChanges(`caution of \`${recent.name}\``, cautionsOf(old), cautionsOf(recent)),
-    ...textChanges(`source of \`${recent.name}\``, old.sources, recent.sources),
-  ]);
-}
-
-/** Whether two drugs are one, in either of two accepted names. */
-export function isSameDrug(a: Agent | undefined, b: Agent | undefined): boolean {
-  return a !== undefined && b !== undefined && canonicalName(a.name) === canonicalName(b.name);
-}
-
-function usedByBoth(before: Protocol, now: Protocol): (readonly [Agent, Agent])[] {
   const old = usedAgents(before);
-  return usedAgents(now).flatMap((agent) => {
-    const earlier = old.find((one) => isSameDrug(one, agent));
-    return earlier ? [[earlier, agent] as const] : [];
+  return usedAgents(now).flatMap((recent) => {
+    const earlier = old.find(({ name }) => canonicalName(name) === canonicalName(recent.name));
+    if (!earlier) return [];
+    return [
+      ...nameChange(earlier, recent),
+      ...maximumChanges(earlier, recent, covered),
+      ...fieldChanges(FIELDS, `drug \`${recent.name}\``, earlier, recent),
+    ];
   });
-}
-
-function aboutDrug({ name }: Agent): string {
-  return `drug \`${name}\``;
 }
 
 function nameChange(before: Agent, now: Agent): FoundChange[] {
@@ -50,62 +35,68 @@ function nameChange(before: Agent, now: Agent): FoundChange[] {
   const told = ({ name, title }: Agent) => `${name}${title === undefined ? "" : ` “${title}”`}`;
   return [
     {
+      code: "drug-name",
       kind: before.title === now.title ? "wording" : "needs-a-reader",
-      about: aboutDrug(now),
+      about: `drug \`${now.name}\``,
       what: `\`${before.name}\` is written \`${told(now)}\` now; it is the same drug.`,
       ...bothSides(before, now, told),
     },
   ];
 }
 
-function cautionsOf({ cautions }: Agent) {
-  return cautions.map(({ text, group, origin }) => ({
-    value: group === undefined ? text : `${text} (in ${group})`,
-    origin,
-  }));
+/** A plain property: it stands at the drug, whether or not it is stated. */
+function property(
+  code: Field<Agent>["code"],
+  name: string,
+  words: (agent: Agent) => string | undefined,
+  key: (agent: Agent) => string = (agent) => words(agent) ?? NOT_STATED,
+): Field<Agent> {
+  return {
+    code,
+    name: (agent) => `${name} of \`${agent.name}\``,
+    value: (agent) => ({ value: words(agent) ?? NOT_STATED, origin: agent.origin }),
+    key,
+  };
 }
 
-function propertyChanges(before: Agent, now: Agent): FoundChange[] {
-  const about = aboutDrug(now);
-  const change = (name: string, old: string, recent: string, isOfFirstNumber = false): FoundChange[] =>
-    old === recent
-      ? []
-      : [
-          {
-            kind: "different",
-            about,
-            what: `${name} of \`${now.name}\` is ${recent} now; before, ${old}.`,
-            ...bothSides(before, now, (one) => (one === before ? old : recent)),
-            isOfFirstNumber,
-          },
-        ];
-  const concentrations = (agent: Agent) =>
-    agent.concentrations.map(quantityWords).sort().join(", ") || NOT_SAID;
-  const isSameStrength =
-    anyOrder(before.concentrations, meaningText) === anyOrder(now.concentrations, meaningText);
-  const supply = (agent: Agent) =>
-    agent.supply
-      ? `${quantityWords(agent.supply.concentration)} in ${quantityWords(agent.supply.volume)}`
-      : NOT_SAID;
-  const yesNo = (place: unknown) => (place === undefined ? "not stated" : "stated");
-  return [
-    ...change("The kind", before.kind?.value ?? NOT_SAID, now.kind?.value ?? NOT_SAID, true),
-    ...change("The ATC code", before.atc?.value ?? NOT_SAID, now.atc?.value ?? NOT_SAID, true),
-    ...(isSameStrength ? [] : change("The concentration", concentrations(before), concentrations(now), true)),
-    ...(meaningText(before.supply) === meaningText(now.supply)
-      ? []
-      : change("The supply", supply(before), supply(now))),
-    ...change("The diluent", before.diluent?.value ?? NOT_SAID, now.diluent?.value ?? NOT_SAID),
-    ...change("That it is plain", yesNo(before.plain), yesNo(now.plain)),
-    ...change(
-      "That it is free of preservatives",
-      yesNo(before.preservativeFree),
-      yesNo(now.preservativeFree),
-    ),
-  ];
-}
-
-const NOT_SAID = "not stated";
+const FIELDS: readonly Field<Agent>[] = [
+  property("drug-kind", "The kind", ({ kind }) => kind?.value),
+  property("drug-atc", "The ATC code", ({ atc }) => atc?.value),
+  property(
+    "drug-concentration",
+    "The concentration",
+    ({ concentrations }) => concentrations.map(quantityWords).sort().join(", ") || undefined,
+    ({ concentrations }) => anyOrder(concentrations, meaningText),
+  ),
+  property(
+    "drug-supply",
+    "The supply",
+    ({ supply }) => supply && `${quantityWords(supply.concentration)} in ${quantityWords(supply.volume)}`,
+    ({ supply }) => meaningText(supply),
+  ),
+  property("drug-diluent", "The diluent", ({ diluent }) => diluent?.value),
+  property("drug-plain", "That it is plain", ({ plain }) => plain && "stated"),
+  property(
+    "drug-preservative-free",
+    "That it is free of preservatives",
+    (one) => one.preservativeFree && "stated",
+  ),
+  {
+    code: "drug-contraindication",
+    name: ({ name }) => `contraindication of \`${name}\``,
+    texts: ({ contraindicated }) => (contraindicated ? [contraindicated] : []),
+  },
+  {
+    code: "drug-caution",
+    name: ({ name }) => `caution of \`${name}\``,
+    texts: ({ cautions }) =>
+      cautions.map(({ text, group, origin }) => ({
+        value: group === undefined ? text : `${text} (in ${group})`,
+        origin,
+      })),
+  },
+  { code: "drug-source", name: ({ name }) => `source of \`${name}\``, texts: ({ sources }) => sources },
+];
 
 /** The maxima as one limit for each patient, a mass and a volume apart. */
 function maximumChanges(before: Agent, now: Agent, covered: Covered): FoundChange[] {
@@ -113,24 +104,16 @@ function maximumChanges(before: Agent, now: Agent, covered: Covered): FoundChang
     const of = ({ maxima }: Agent) => maxima.filter((one) => isVolumeLimit(one) === (unit === "mL"));
     const [old, recent] = [of(before), of(now)];
     const told = (maxima: readonly Maximum[]) => maxima.map(limitText).join(", ") || "none";
-    const found = limitDifference(old, recent, covered, unit);
-    const evidence = evidenceIn(found);
-    if (evidence.length === 0 && found.limit === undefined && !found.forOthers) return [];
     const [first, second] = [old[0] ?? before.maxima[0], recent[0] ?? now.maxima[0]];
-    return [
+    return amountChange(
       {
-        kind: found.forOthers
-          ? "needs-a-reader"
-          : found.limit !== undefined && !found.more
-            ? "different"
-            : kindOf(found.more !== undefined, found.less !== undefined),
+        code: "drug-maximum",
         about: `maximum of \`${now.name}\``,
         what: `The maximum of \`${now.name}\` (${unit}) is ${told(recent)} now; before, ${told(old)}.`,
         ...bothSides(first, second, (one) => told(one === first ? old : recent)),
-        evidence,
-        ...(found.limit !== undefined && { notDecided: found.limit, isOfFirstNumber: true }),
       },
-    ];
+      limitDifference(old, recent, covered, unit),
+    );
   });
 }
 
@@ -143,7 +126,7 @@ function limitDifference(
 ): AmountDifference {
   if (!box) {
     const isSame = anyOrder(before, meaningText) === anyOrder(now, meaningText);
-    return isSame ? {} : { limit: "no patient is covered by both versions" };
+    return isSame ? {} : { limit: NOBODY };
   }
   const parts = agesOf([...before, ...now], box.age ?? {}).map((age) =>
     differenceAt(age, before, now, { both: box, now: covered }, unit),

@@ -5,11 +5,11 @@ import { isUndecided } from "../outputs/comparison/report.ts";
 import { countsText } from "../outputs/comparison/words.ts";
 import type { ComparedWithEarlier } from "../rules/engine/definition.ts";
 import type { ComparingOptions, EarlierVersions } from "../rules/engine/earlier-versions.ts";
-import type { ComparedSideJudged } from "./compare-protocols.ts";
 import { type ComparedSite, type ProtocolWithEarlier, withEarlier } from "./compare-sites.ts";
 import type { ProtocolComparison } from "./comparison.ts";
 import type { CompiledVersion } from "./compiled-version.ts";
 import { isWrittenAlike, writtenText } from "./same.ts";
+import type { ComparedSideJudged } from "./side.ts";
 
 /** The texts of an earlier version, by the paths that the files have now. */
 export interface EarlierTexts {

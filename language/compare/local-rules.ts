@@ -6,25 +6,19 @@ import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import { GENERAL_PARAMETERS } from "../rules/engine/general-parameters.ts";
 import type { Parameter, ParameterValue } from "../rules/engine/parameter.ts";
 import { parametersFor } from "../rules/engine/parameters.ts";
-import { partedByKey } from "./parted.ts";
-import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
+import { valueEvidence } from "./fields.ts";
+import { bothSides, type Comparing, type FoundChange, kindOf, partedByKey, partedChanges } from "./side.ts";
 
 const ABOUT = "local rules";
-
-/** What was judged of either version when it was compiled, where it is kept as its rule file. */
-export interface Recorded {
-  readonly before?: Proof;
-  readonly now?: Proof;
-}
 
 /**
  * What the protocol is judged by: the parameters of every rule, and the findings that are accepted. A rule file says by which
  * values it was judged then, also by those that nobody set.
  */
-export function localRuleChanges({ before, now }: Sides, recorded: Recorded = {}): FoundChange[] {
+export function localRuleChanges({ before, now, judged }: Comparing): FoundChange[] {
   const sides: readonly [Judging, Judging] = [
-    { protocol: before, ...(recorded.before && { proof: recorded.before }) },
-    { protocol: now, ...(recorded.now && { proof: recorded.now }) },
+    { protocol: before, proof: judged.before.compiled?.file.proof },
+    { protocol: now, proof: judged.now.compiled?.file.proof },
   ];
   const rules = [{ rule: GENERAL, parameters: GENERAL_PARAMETERS }, ...catalogue.map(ofRule)];
   return rules
@@ -47,7 +41,8 @@ function ofRule(rule: OfRule) {
 /** A version with what it is judged by. */
 interface Judging {
   readonly protocol: Protocol;
-  readonly proof?: Proof;
+  /** What was judged of it when it was compiled, where it is kept as its rule file. */
+  readonly proof: Proof | undefined;
 }
 
 function parameterChange(
@@ -63,7 +58,11 @@ function parameterChange(
     if (!one || !isKnown(rule, before) || !isKnown(rule, now)) return [];
     const side = old ? "is no longer asked for" : "is asked for now, and was not before";
     return [
-      { kind: "needs-a-reader", about: `${ABOUT}: \`${full}\``, what: `\`${full}\`, ${told(one)}, ${side}.` },
+      {
+        code: "parameter-asked",
+        about: `${ABOUT}: \`${full}\``,
+        what: `\`${full}\`, ${told(one)}, ${side}.`,
+      },
     ];
   }
   const common = {
@@ -75,12 +74,12 @@ function parameterChange(
     const isOfCatalogue = !old.setting && !recent.setting;
     const by = isOfCatalogue ? " Nobody set it: the standard value of the rules is another." : "";
     const what = `\`${full}\` is ${told(recent)} now; before, ${told(old)}.${by}`;
-    return [{ ...common, what, ...sideOfValue(parameter, full, old, recent) }];
+    return [{ ...common, code: "parameter-value", what, ...sideOfValue(parameter, full, old, recent) }];
   }
   const [was, is] = [reasonOf(old.setting), reasonOf(recent.setting)];
   if (was === is) return [];
   const what = `The reason for \`${full}\` is another one: ${is}; before, ${was}.`;
-  return [{ ...common, kind: "needs-a-reader", what }];
+  return [{ ...common, code: "parameter-reason", what }];
 }
 
 function fullName(rule: OfRule, name: string): string {
@@ -131,16 +130,18 @@ function parametersOfThen(
     ),
   );
   const [old = [], recent = []] = unknown;
-  const { gone, added } = partedByKey(old, recent, ({ name, value, unit }) => `${name} ${value} ${unit}`);
-  const told = (one: FileParameter, side: string): FoundChange => {
-    const full = fullName(rule, one.name);
-    return {
-      kind: "needs-a-reader",
-      about: `${ABOUT}: \`${full}\``,
-      what: `\`${full}\` was ${one.value} ${one.unit} when the ${side} version was compiled; this program has no such parameter.`,
-    };
-  };
-  return [...gone.map((one) => told(one, "earlier")), ...added.map((one) => told(one, "later"))];
+  return partedChanges(
+    partedByKey(old, recent, ({ name, value, unit }) => `${name} ${value} ${unit}`),
+    () => [],
+    ({ name, value, unit }, isNew) => {
+      const full = fullName(rule, name);
+      return {
+        code: "parameter-asked",
+        about: `${ABOUT}: \`${full}\``,
+        what: `\`${full}\` was ${value} ${unit} when the ${isNew ? "later" : "earlier"} version was compiled; this program has no such parameter.`,
+      };
+    },
+  );
 }
 
 /** Without a tighter direction no value is looser than another. */
@@ -158,7 +159,7 @@ function sideOfValue(
     : `${told(recent)} is enough for \`${full}\` now and was not before.`;
   return {
     kind: kindOf(!isTighter, isTighter),
-    evidence: [{ kind: "value", side: isTighter ? "tighter" : "looser", says }],
+    evidence: [valueEvidence(!isTighter, says)],
   };
 }
 
@@ -184,30 +185,26 @@ function placed(side: "before" | "now", { setting }: Judged, says: string) {
 /** That a finding is accepted is a person's judgement, and so is any change of it. */
 function acceptanceChanges(before: Protocol, now: Protocol): FoundChange[] {
   const told = ({ rule, because, by, until }: Acceptance) => `${rule}: “${because}”, ${by}, until ${until}`;
-  const { pairs, gone, added } = partedByKey(acceptancesFor(before), acceptancesFor(now), ({ rule }) => rule);
   const change = (
-    old: Acceptance | undefined,
-    recent: Acceptance | undefined,
+    code: FoundChange["code"],
     what: string,
+    old?: Acceptance,
+    recent?: Acceptance,
   ): FoundChange => ({
-    kind: "needs-a-reader",
+    code,
     about: `accepted finding \`${(recent ?? old)?.rule}\``,
-    what,
+    what: `What \`${(recent ?? old)?.rule}\` finds is ${what}`,
     ...bothSides(old, recent, told),
   });
-  return [
-    ...pairs
-      .filter(([old, recent]) => told(old) !== told(recent))
-      .map(([old, recent]) =>
-        change(
-          old,
-          recent,
-          `What \`${recent.rule}\` finds is accepted otherwise: ${told(recent)}; before, ${told(old)}.`,
-        ),
-      ),
-    ...gone.map((old) => change(old, undefined, `What \`${old.rule}\` finds is no longer accepted.`)),
-    ...added.map((recent) =>
-      change(undefined, recent, `What \`${recent.rule}\` finds is accepted now: ${told(recent)}.`),
-    ),
-  ];
+  return partedChanges(
+    partedByKey(acceptancesFor(before), acceptancesFor(now), ({ rule }) => rule),
+    (old, recent) => {
+      const what = `accepted otherwise: ${told(recent)}; before, ${told(old)}.`;
+      return told(old) === told(recent) ? [] : [change("acceptance-changed", what, old, recent)];
+    },
+    (one, isNew) =>
+      isNew
+        ? change("acceptance-added", `accepted now: ${told(one)}.`, undefined, one)
+        : change("acceptance-removed", "no longer accepted.", one),
+  );
 }

@@ -11,10 +11,17 @@ import {
 } from "../population/index.ts";
 import { roundPatient } from "../population/round-number.ts";
 import { boxOf } from "../rules/engine/judge.ts";
-import type { PatientsConcerned } from "./change.ts";
-import { partedByKey } from "./parted.ts";
+import type { PatientsConcerned } from "./comparison.ts";
 import { meansTheSame } from "./same.ts";
-import { bothSides, type Covered, type FoundChange, kindOf, type Sides } from "./side.ts";
+import {
+  bothSides,
+  type Covered,
+  type FoundChange,
+  kindOf,
+  partedByKey,
+  partedChanges,
+  type Sides,
+} from "./side.ts";
 
 export function coveredIn(before: Protocol, now: Protocol): Covered {
   const [old, recent] = [boxOf(before), boxOf(now)];
@@ -44,6 +51,7 @@ function boundChange(variable: Variable, { before, now }: Sides): FoundChange[] 
     ranges.length === 0 ? [] : [covered(variable, ranges, isGain ? boxOf(now) : boxOf(before), isGain)];
   return [
     {
+      code: "patient-range",
       kind: kindOf(gained.length > 0, lost.length > 0),
       about: `patients: ${variable}`,
       what: `The protocol covers other patients: ${variable} ${recent ? told(recent) : "without limits"}; before, ${old ? told(old) : "without limits"}.`,
@@ -81,12 +89,9 @@ function covered(
 
 function conditionChanges({ before, now }: Sides): FoundChange[] {
   const [old, recent] = [before.patients?.conditions ?? [], now.patients?.conditions ?? []];
-  const { pairs, gone, added } = partedByKey(old, recent, keyOf, freeText);
-  return [
-    ...pairs.flatMap(([a, b]) => changedCondition(a, b)),
-    ...gone.map((one) => decidedOtherwise(one, undefined)),
-    ...added.map((one) => decidedOtherwise(undefined, one)),
-  ];
+  return partedChanges(partedByKey(old, recent, keyOf, freeText), changedCondition, (one, isNew) =>
+    isNew ? decidedOtherwise(undefined, one) : decidedOtherwise(one, undefined),
+  );
 }
 
 /** A known condition is known by its name, free text by its decision and its words. */
@@ -113,7 +118,7 @@ function changedCondition(before: PatientCondition, now: PatientCondition): Foun
   if (before.text === now.text && before.because === now.because) return [];
   return [
     {
-      kind: "needs-a-reader",
+      code: "patient-condition-text",
       about: `patients: ${nameOf(now)}`,
       what: `The text about ${nameOf(now)} is another one: ${told(now)}; before, ${told(before)}.`,
       ...bothSides(before, now, told),
@@ -152,6 +157,7 @@ function decidedOtherwise(
     everybody: false,
   };
   return {
+    code: "patient-condition",
     kind: was === is ? "needs-a-reader" : kindOf(was, is),
     about: `patients: ${name}`,
     what: `${name} ${askedText(before, now)}.`,

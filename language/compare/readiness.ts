@@ -6,15 +6,18 @@ import {
   type Protocol,
   quantityWords,
 } from "../model/index.ts";
-import { asksMore } from "./limits.ts";
-import { partedByKey } from "./parted.ts";
-import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
-import { textChanges } from "./texts.ts";
+import { asksMore, textChanges, valueEvidence } from "./fields.ts";
+import {
+  bothSides,
+  type FoundChange,
+  kindOf,
+  oneSide,
+  partedByKey,
+  partedChanges,
+  type Sides,
+} from "./side.ts";
 
 const ABOUT = "readiness";
-
-/** A run begins when all is in place, so none can show what is no longer asked for. */
-const ONLY_ASKED = "It is the checklist that asks for it; no run does.";
 
 /** One thing that has to be in place. */
 interface Demand {
@@ -25,29 +28,31 @@ interface Demand {
 
 /** What has to be in place before the first step. Less of it is looser. */
 export function readinessChanges({ before, now }: Sides): FoundChange[] {
-  const { pairs: _same, gone, added } = partedByKey(demandsOf(before), demandsOf(now), ({ key }) => key);
-  const change = (isLooser: boolean, { says, origin }: Demand): FoundChange => ({
-    kind: kindOf(isLooser, !isLooser),
-    about: ABOUT,
-    what: isLooser ? `${says} is no longer asked for.` : `${says} is asked for now, and was not before.`,
-    ...(isLooser ? { before: { says, origin } } : { now: { says, origin } }),
-    evidence: [
-      {
-        kind: "value",
-        side: isLooser ? "looser" : "tighter",
-        says: isLooser
-          ? `The block may begin without it: ${says}. ${ONLY_ASKED}`
-          : `The block may not begin without it: ${says}. ${ONLY_ASKED}`,
-      },
-    ],
-  });
   return [
-    ...gone.map((one) => change(true, one)),
-    ...added.map((one) => change(false, one)),
+    ...partedChanges(
+      partedByKey(demandsOf(before), demandsOf(now), ({ key }) => key),
+      () => [],
+      (demand, isNew) => {
+        const { says } = demand;
+        return {
+          code: "readiness-item",
+          kind: kindOf(!isNew, isNew),
+          about: ABOUT,
+          what: isNew ? `${says} is asked for now, and was not before.` : `${says} is no longer asked for.`,
+          ...oneSide(demand, isNew, () => says),
+          evidence: [asked(!isNew, `The block may ${isNew ? "not begin" : "begin"} without it: ${says}.`)],
+        };
+      },
+    ),
     ...staffChange(before, now),
     ...intervalChange(before, now),
-    ...textChanges("readiness item", textsOf(before), textsOf(now)),
+    ...textChanges("readiness-text", "readiness item", textsOf(before), textsOf(now)),
   ];
+}
+
+/** A run begins when all is in place, so none can show what is no longer asked for. */
+function asked(isLooser: boolean, says: string) {
+  return valueEvidence(isLooser, `${says} It is the checklist that asks for it; no run does.`);
 }
 
 function itemsOf({ preparation }: Protocol): readonly PrepareItem[] {
@@ -92,22 +97,18 @@ function staffChange(before: Protocol, now: Protocol): FoundChange[] {
   const [old, recent] = [staffOf(before), staffOf(now)];
   const [was, is] = [old?.count ?? 0, recent?.count ?? 0];
   if (was === is) return [];
+  const says =
+    is < was
+      ? `A staff of ${is} is enough now and was not before.`
+      : `A staff of ${was} is no longer enough.`;
   return [
     {
+      code: "readiness-staff",
       kind: kindOf(is < was, is > was),
       about: ABOUT,
       what: `The number of staff asked for is ${is} now; before, ${was}.`,
       ...bothSides(old, recent, ({ count }) => `staff ${count}`),
-      evidence: [
-        {
-          kind: "value",
-          side: is < was ? "looser" : "tighter",
-          says:
-            is < was
-              ? `A staff of ${is} is enough now and was not before. ${ONLY_ASKED}`
-              : `A staff of ${was} is no longer enough. ${ONLY_ASKED}`,
-        },
-      ],
+      evidence: [asked(is < was, says)],
     },
   ];
 }
@@ -121,15 +122,16 @@ function intervalChange(before: Protocol, now: Protocol): FoundChange[] {
     const told = (one: typeof old) =>
       one?.every ? `every ${quantityWords(one.every)}` : "without a stated interval";
     const says = isTighter
-      ? `Readings of ${monitor} ${told(old)} are no longer enough. ${ONLY_ASKED}`
-      : `Readings of ${monitor} ${told(recent)} are enough now and were not before. ${ONLY_ASKED}`;
+      ? `Readings of ${monitor} ${told(old)} are no longer enough.`
+      : `Readings of ${monitor} ${told(recent)} are enough now and were not before.`;
     return [
       {
+        code: "readiness-interval" as const,
         kind: kindOf(!isTighter, isTighter),
         about: ABOUT,
         what: `Readings of ${monitor} are taken ${told(recent)} now; before, ${told(old)}.`,
         ...bothSides(old, recent, told),
-        evidence: [{ kind: "value", side: isTighter ? "tighter" : "looser", says }],
+        evidence: [asked(!isTighter, says)],
       },
     ];
   });

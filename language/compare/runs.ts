@@ -12,23 +12,16 @@ import {
   type TracedAutomaton,
   whyNoRuns,
 } from "../runs/index.ts";
-import type { RunConcerned } from "./change.ts";
-import { type FoundChange, kindOf } from "./side.ts";
-
-export interface RunOptions {
-  readonly isCancelled?: () => boolean;
-}
-
-/** What is known of the runs of two versions; `missing` where one of them has no runs to go through. */
-export type RunsCompared =
-  | (RunDifference & {
-      /** Whether a step or a handler of either text can come in a run at all: only then do runs decide on it. */
-      readonly isInSomeRun: (side: "before" | "now", origin: Origin) => boolean;
-    })
-  | { readonly kind: "missing"; readonly limit: string };
+import type { RunConcerned } from "./comparison.ts";
+import { type Comparing, type FoundChange, kindOf, type RunsCompared } from "./side.ts";
+import { releaseChanges } from "./times.ts";
 
 /** Whether both allow the same runs, and if not, runs that show it. */
-export function runsCompared(before: Protocol, now: Protocol, options: RunOptions): RunsCompared {
+export function runsCompared(
+  before: Protocol,
+  now: Protocol,
+  options: Pick<Comparing, "isCancelled">,
+): RunsCompared {
   const missing = whyNoRuns(before) ?? whyNoRuns(now);
   if (missing) return { kind: "missing", limit: missing.limit };
   const [old, recent] = [automaton(before), automaton(now)];
@@ -52,32 +45,45 @@ function isBuilt({ elements }: TracedAutomaton, origin: Origin): boolean {
 /** Runs beyond these few show no more than these. */
 const MOST_SHOWN = 3;
 
-/** What the runs as a whole gained and lost. */
-export function runChanges(difference: RunsCompared): FoundChange[] {
+/** Whether both allow the same runs, so that their proofs lean on the same. */
+export function isSameInRuns(difference: RunsCompared): boolean {
+  return (
+    difference.kind === "missing" ||
+    (difference.kind === "compared" && difference.gained.length + difference.lost.length === 0)
+  );
+}
+
+/** What the runs as a whole gained and lost, and an earlier or a later release. */
+export function runChanges({ difference, judged }: Comparing): FoundChange[] {
+  if (isSameInRuns(difference)) return [];
+  const [before, now] = [judged.before, judged.now].map(({ judgement }) => judgement.explored.runs);
+  return [...wholeChanges(difference), ...(before && now ? releaseChanges(before, now) : [])];
+}
+
+function wholeChanges(difference: RunsCompared): FoundChange[] {
   if (difference.kind === "missing") return [];
   if (difference.kind === "not-decided") {
     return [
       {
+        code: "runs",
         kind: "different",
         about: ABOUT,
         what: `Whether both versions allow the same runs was not decided: ${difference.limit}.`,
         notDecided: difference.limit,
-        isOfFirstNumber: true,
       },
     ];
   }
   const { gained, lost } = difference;
-  if (gained.length + lost.length === 0) return [];
   const inTime = (runs: readonly RunBeyond[]) => runs.filter(({ reason }) => reason === "time");
   const ofOrder = [...gained, ...lost].some(({ reason }) => reason === "order");
   const isLooser = inTime(gained).length > 0;
   return [
     {
+      code: "runs",
       kind: ofOrder && !isLooser ? "different" : kindOf(isLooser, lost.length > 0),
       about: ABOUT,
       what: sentence(isLooser, inTime(lost).length > 0, ofOrder),
       evidence: [...shown(gained, "gained"), ...shown(lost, "lost")],
-      ...(ofOrder && { isOfFirstNumber: true }),
     },
   ];
 }

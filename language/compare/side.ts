@@ -1,20 +1,25 @@
-import type { Origin } from "@limbwright/shared/finding";
+import type { Finding, Origin } from "@limbwright/shared/finding";
+import { distance } from "fastest-levenshtein";
 import type { Protocol } from "../model/index.ts";
 import type { Box } from "../population/index.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
-import type { Change, ChangedPart, ChangedSide, ChangeEvidence, ChangeKind, RaisedNumber } from "./change.ts";
+import type { RunDifference } from "../runs/index.ts";
+import { type ChangeCode, type ChangedPart, type ChangeKind, knownChange, raisedBy } from "./codes.ts";
+import type { Change, ChangedSide, ChangeEvidence } from "./comparison.ts";
+import type { CompiledVersion } from "./compiled-version.ts";
+import type { Likeness } from "./likeness.ts";
+import type { Renamed } from "./names.ts";
 
-/** One version of a protocol that was judged. */
+/** One version of a protocol that was judged; of one that is kept as its rule file also what was judged of it then. */
 export interface SideJudged {
   readonly protocol: Protocol;
   readonly judgement: ProtocolJudgement;
+  readonly compiled?: CompiledVersion;
 }
 
-/** Two versions as the parts of the comparison read them: the earlier one speaks with the names of the later one. */
-export interface Sides {
-  readonly before: Protocol;
-  readonly now: Protocol;
-  readonly covered: Covered;
+/** A judged version with what was found wrong in the texts it is made from. */
+export interface ComparedSideJudged extends SideJudged {
+  readonly inTheText: readonly Finding[];
 }
 
 /** The same of either version. */
@@ -22,6 +27,32 @@ export interface Both<T> {
   readonly before: T;
   readonly now: T;
 }
+
+/** Two versions of a protocol: the earlier one speaks with the names of the later one. */
+export interface Sides extends Both<Protocol> {
+  readonly covered: Covered;
+}
+
+/** All that the parts of the comparison read. */
+export interface Comparing extends Sides {
+  readonly judged: Both<SideJudged>;
+  readonly renamed: readonly Renamed[];
+  readonly likeness?: Likeness;
+  readonly isCancelled?: () => boolean;
+  readonly difference: RunsCompared;
+  /** The changes of the steps, decided by the runs. */
+  readonly ofSteps: readonly FoundChange[];
+  /** Whether not everything could be compared. */
+  readonly isPartial: boolean;
+}
+
+/** What is known of the runs of two versions; `missing` where one of them has no runs to go through. */
+export type RunsCompared =
+  | (RunDifference & {
+      /** Whether a step or a handler of either text can come in a run at all: only then do runs decide on it. */
+      readonly isInSomeRun: (side: "before" | "now", origin: Origin) => boolean;
+    })
+  | { readonly kind: "missing"; readonly limit: string };
 
 /** Whom the versions cover. */
 export interface Covered {
@@ -33,38 +64,38 @@ export interface Covered {
 
 /** A change as one part of the comparison finds it. */
 export interface FoundChange {
-  readonly kind: ChangeKind;
+  readonly code: ChangeCode;
   readonly about: string;
   readonly what: string;
+  /** If not said, the first that its code can be of. */
+  readonly kind?: ChangeKind;
+  /** Where it is told of another part than others of its code. */
+  readonly part?: ChangedPart;
   readonly before?: ChangedSide;
   readonly now?: ChangedSide;
   readonly evidence?: readonly ChangeEvidence[];
-  /** Another agent or concentration, or another order of steps: these ask for the first number as looser ones do. */
+  /** It asks for the first number, of whatever kind it is. */
   readonly isOfFirstNumber?: boolean;
-  /** It is about the standing of the document alone, or about the program that judges it: it asks for no number. */
-  readonly isStanding?: boolean;
   readonly notDecided?: string;
 }
 
-export function changeOf(part: ChangedPart, found: FoundChange): Change {
-  const { kind, about, what, before, now, evidence = [], notDecided } = found;
+export function changeOf({ isOfFirstNumber, ...found }: FoundChange): Change {
+  const { code, about, what, before, now, evidence = [], notDecided } = found;
+  const known = knownChange(code);
+  const [first = "different"] = Object.keys(known.kinds) as ChangeKind[];
+  const { kind = first, part = known.part } = found;
   return {
     kind,
+    code,
     part,
     about,
     what,
     ...(before && { before }),
     ...(now && { now }),
     evidence,
-    raises: raisedBy(found),
+    raises: isOfFirstNumber ? "first" : raisedBy(known, kind),
     ...(notDecided !== undefined && { notDecided }),
   };
-}
-
-function raisedBy({ kind, isOfFirstNumber, isStanding }: FoundChange): RaisedNumber {
-  if (isStanding) return "none";
-  if (kind === "looser" || isOfFirstNumber) return "first";
-  return kind === "wording" ? "third" : "second";
 }
 
 /** Both places of something, with what it says there. */
@@ -79,8 +110,68 @@ export function bothSides<T extends { readonly origin: Origin }>(
   };
 }
 
+/** The place of what only one side has. */
+export function oneSide<T extends { readonly origin: Origin }>(
+  one: T,
+  isNew: boolean,
+  says: (one: T) => string,
+): Pick<Change, "before" | "now"> {
+  return isNew ? bothSides(undefined, one, says) : bothSides(one, undefined, says);
+}
+
 /** Looser where there is anything looser: nothing is netted. */
 export function kindOf(isLooser: boolean, isTighter: boolean): ChangeKind {
   if (isLooser) return "looser";
   return isTighter ? "tighter" : "different";
+}
+
+/** Two lists of things that belong together by a key. */
+interface Parted<T> {
+  readonly pairs: readonly (readonly [before: T, now: T])[];
+  readonly gone: readonly T[];
+  readonly added: readonly T[];
+}
+
+/** What is otherwise in two lists: in each pair, and of each that only one side has. */
+export function partedChanges<T>(
+  { pairs, gone, added }: Parted<T>,
+  ofPair: (before: T, now: T) => readonly FoundChange[],
+  ofOne: (one: T, isNew: boolean) => FoundChange,
+): FoundChange[] {
+  return [
+    ...pairs.flatMap(([old, recent]) => ofPair(old, recent)),
+    ...gone.map((one) => ofOne(one, false)),
+    ...added.map((one) => ofOne(one, true)),
+  ];
+}
+
+/**
+ * Pairs what has the same key, one by one; then what is left and is nearly the same text. A text that only few letters
+ * tell apart was corrected; any other is another one.
+ */
+export function partedByKey<T>(
+  before: readonly T[],
+  now: readonly T[],
+  keyOf: (one: T) => string,
+  textOf?: (one: T) => string,
+): Parted<T> {
+  const pairs: (readonly [T, T])[] = [];
+  let left = [...now];
+  const pairUp = (old: readonly T[], isPair: (a: T, b: T) => boolean): T[] =>
+    old.filter((one) => {
+      const other = left.find((candidate) => isPair(one, candidate));
+      if (other === undefined) return true;
+      pairs.push([one, other]);
+      left = left.filter((candidate) => candidate !== other);
+      return false;
+    });
+  const unlike = pairUp(before, (a, b) => keyOf(a) === keyOf(b));
+  const gone = textOf ? pairUp(unlike, (a, b) => isNearly(textOf(a), textOf(b))) : unlike;
+  return { pairs, gone, added: left };
+}
+
+/** Whether one text is the other with few letters changed: one in five. */
+export function isNearly(before: string, now: string): boolean {
+  if (before === "" || now === "") return false;
+  return distance(before, now) * 5 <= Math.max(before.length, now.length);
 }

@@ -1,6 +1,6 @@
 import type { Step } from "../model/index.ts";
 import { deedOf } from "../runs/index.ts";
-import { isNearly } from "./parted.ts";
+import { isNearly } from "./side.ts";
 
 /** Steps of two lists that belong together, in order; `undefined` where one side has none. */
 export type StepPair = readonly [before: Step | undefined, now: Step | undefined];

@@ -1,36 +1,50 @@
-import { type Handler, type Protocol, quantityWords, type Step } from "../model/index.ts";
+import type { Origin } from "@limbwright/shared/finding";
+import type { Handler, Protocol, Step } from "../model/index.ts";
 import { deedOf, handlerWords, stepWords } from "../runs/index.ts";
-import { durationChange } from "./durations.ts";
-import { limitChange } from "./limits.ts";
-import { partedByKey } from "./parted.ts";
-import { bothSides, type FoundChange, type Sides } from "./side.ts";
+import { type ChangeCode, type ChangedPart, knownChange } from "./codes.ts";
+import { type Field, fieldChanges } from "./fields.ts";
+import { bothSides, type FoundChange, kindOf, partedByKey, type RunsCompared, type Sides } from "./side.ts";
 import { pairedSteps, writtenOut } from "./step-lists.ts";
 
-/** A change of the steps. What it does to the runs is decided over the runs. */
-export interface StepChange {
-  readonly part: "steps" | "emergency";
-  /** `order`: what is done, and when it comes. `time`: how long it takes. `text`: what a person reads. */
-  readonly of: "order" | "time" | "text";
-  readonly found: FoundChange;
-}
-
 /** The changes of the steps, and the steps of the earlier version whose texts were replaced, with their later texts. */
-export interface StepChanges {
-  readonly changes: readonly StepChange[];
+interface StepChanges {
+  readonly changes: readonly FoundChange[];
   readonly replacedTexts: ReadonlyMap<Step, string>;
 }
 
-/** What is done: the plan, what may interrupt it, and the emergencies. */
+/** What is done: the plan, what may interrupt it, and the emergencies. What a change does to the runs is decided over the runs. */
 export function stepChanges({ before, now }: Sides): StepChanges {
-  const comparing = new Comparing();
-  comparing.lists(before.steps ?? [], now.steps ?? [], { part: "steps", where: "steps" });
-  comparing.handlers(before.throughout, now.throughout, { part: "steps", where: "throughout" });
-  comparing.emergencies(before, now);
-  return { changes: comparing.withMoves(), replacedTexts: comparing.replacedTexts };
+  const comparison = new StepComparison();
+  comparison.lists(before.steps ?? [], now.steps ?? [], { part: "steps", where: "steps" });
+  comparison.handlers(before.throughout, now.throughout, { part: "steps", where: "throughout" });
+  comparison.emergencies(before, now);
+  return { changes: comparison.withMoves(), replacedTexts: comparison.replacedTexts };
+}
+
+/**
+ * What a change of the steps does, by the runs. Where every run stays as it was, it is a matter of wording. A time that
+ * looks looser is so only where some run is gained.
+ */
+export function decidedByRuns(found: FoundChange, difference: RunsCompared): FoundChange {
+  const { kinds } = knownChange(found.code);
+  if (!("wording" in kinds) || difference.kind !== "compared") return found;
+  const { gained, lost, isInSomeRun } = difference;
+  const { before, now, evidence = [] } = found;
+  if (gained.length + lost.length === 0) {
+    // Runs say nothing of what no planned run comes to: an answer to a leak, an emergency that nothing enters.
+    const isInRuns =
+      (!before || isInSomeRun("before", before.origin)) && (!now || isInSomeRun("now", now.origin));
+    if (!isInRuns) return found;
+    return { ...found, kind: "wording", what: `${found.what} ${kinds.wording}`, evidence: [] };
+  }
+  if (!("looser" in kinds)) return found;
+  const has = (side: "looser" | "tighter") =>
+    evidence.some((one) => one.kind === "value" && one.side === side);
+  return { ...found, kind: kindOf(has("looser") && gained.length > 0, has("tighter") && lost.length > 0) };
 }
 
 interface Where {
-  readonly part: StepChange["part"];
+  readonly part: ChangedPart;
   readonly where: string;
 }
 
@@ -41,8 +55,106 @@ interface Unpaired {
   readonly where: Where;
 }
 
-class Comparing {
-  readonly #changes: StepChange[] = [];
+const quoted = (text: string | undefined) => `“${text}”`;
+
+function inWords(texts: readonly string[]): string {
+  return texts.map(quoted).join(", ") || "none";
+}
+
+function wordsOf(step: Step): string | undefined {
+  return step.kind === "task" ? step.text : step.kind === "ask" ? step.question : undefined;
+}
+
+/** A text of a step that a person reads. */
+function textField(
+  code: ChangeCode,
+  name: (step: Step) => string,
+  words: (step: Step) => string,
+): Field<Step> {
+  return { code, name, value: (step) => ({ value: words(step), origin: step.origin }) };
+}
+
+const TEXTS: readonly Field<Step>[] = [
+  textField(
+    "step-note",
+    (step) => `The note of \`${stepWords(step)}\``,
+    ({ notes }) => inWords(notes),
+  ),
+  textField(
+    "step-role",
+    (step) => `Who does \`${stepWords(step)}\``,
+    ({ roles }) => inWords(roles),
+  ),
+  textField(
+    "step-topic",
+    (step) => `What \`${stepWords(step)}\` is about`,
+    (step) => (step.kind === "task" ? (step.topic ?? "nothing said") : ""),
+  ),
+  textField(
+    "step-text",
+    ({ kind }) => (kind === "task" ? "A task" : "A question"),
+    (step) => quoted(wordsOf(step)),
+  ),
+];
+
+const TIMES: readonly Field<Step>[] = [
+  { code: "step-time", name: timeName, duration: ({ takes }) => takes },
+  {
+    code: "step-time",
+    name: timeName,
+    duration: (step) =>
+      "duration" in step ? step.duration : step.kind === "remove-cannula" ? step.press : undefined,
+  },
+  {
+    code: "step-flat-time",
+    name: (step) => `The time for which \`${stepWords(step)}\` leaves it flat`,
+    limit: (step) => (step.kind === "deflate" ? step.flatFor : undefined),
+  },
+];
+
+/** The times that are told beside it would stand there twice. */
+function timeName(step: Step): string {
+  const isTime = step.kind === "wait" || step.kind === "watch" || step.kind === "recovery";
+  return `The time of \`${isTime ? step.kind : stepWords(step)}\``;
+}
+
+const EMERGENCY: readonly Field<Protocol["emergencies"][number]>[] = [
+  {
+    code: "emergency-title",
+    name: () => "The title",
+    value: ({ title, origin }) => ({ value: title ?? "no title", origin }),
+  },
+];
+
+const COUNTS: readonly Field<Handler>[] = [
+  {
+    code: "answer-count",
+    name: (handler) => `\`${whenWords(handler)}\` is answered`,
+    value: (handler) => ({ value: countWords(handler), origin: handler.origin }),
+    what: (name, now, before) => `${name} ${now} now; before, ${before}.`,
+  },
+];
+
+const LIMITS: readonly Field<Handler>[] = [
+  {
+    code: "answer-not-before",
+    name: (handler) => `The time before which \`${whenWords(handler)}\` is not answered`,
+    limit: (handler) => (handler.kind === "event" ? handler.notBefore : undefined),
+  },
+  {
+    code: "answer-due",
+    name: (handler) => `The time at which \`${whenWords(handler)}\` is due`,
+    limit: (handler) => (handler.kind === "reaches" ? handler.limit : undefined),
+  },
+];
+
+function countWords(handler: Handler): string {
+  if (handler.kind !== "event" || handler.times === undefined) return "as often as it happens";
+  return handler.times === 1 ? "once" : `up to ${handler.times} times`;
+}
+
+class StepComparison {
+  readonly #changes: FoundChange[] = [];
   readonly #gone: Unpaired[] = [];
   readonly #added: Unpaired[] = [];
   readonly replacedTexts = new Map<Step, string>();
@@ -63,236 +175,106 @@ class Comparing {
     const exact = partedByKey(before, now, (handler) => `${handlerKey(handler)} ${handlerWords(handler)}`);
     const { pairs, gone, added } = partedByKey(exact.gone, exact.added, handlerKey);
     for (const [old, recent] of [...exact.pairs, ...pairs]) this.#handler(old, recent, where);
-    for (const old of gone) {
-      this.#order(where, old, undefined, `\`when ${handlerWords(old)}\` is no longer there`);
-    }
+    for (const old of gone)
+      this.#order("answer-removed", where, `\`${whenWords(old)}\` is no longer there`, old);
     for (const recent of added)
-      this.#order(where, undefined, recent, `\`when ${handlerWords(recent)}\` is new`);
+      this.#order("answer-added", where, `\`${whenWords(recent)}\` is new`, undefined, recent);
   }
 
   emergencies(before: Protocol, now: Protocol): void {
     const { pairs, gone, added } = partedByKey(before.emergencies, now.emergencies, ({ name }) => name);
     for (const [old, recent] of pairs) {
       const where: Where = { part: "emergency", where: `emergency ${recent.name}` };
-      if (old.title !== recent.title) {
-        this.#text(where, "The title", old, recent, ({ title }) => title ?? "no title");
-      }
+      this.#fields(EMERGENCY, old, recent, where);
       this.lists(old.steps, recent.steps, where);
     }
     const where: Where = { part: "emergency", where: "emergencies" };
-    for (const old of gone)
-      this.#order(where, old, undefined, `The emergency \`${old.name}\` is no longer there`);
+    const named = ({ name }: { readonly name: string }) => `The emergency \`${name}\``;
+    for (const old of gone) this.#order("emergency-removed", where, `${named(old)} is no longer there`, old);
     for (const recent of added)
-      this.#order(where, undefined, recent, `The emergency \`${recent.name}\` is new`);
+      this.#order("emergency-added", where, `${named(recent)} is new`, undefined, recent);
   }
 
   /** What is gone in one place and new in another was moved. */
-  withMoves(): StepChange[] {
+  withMoves(): readonly FoundChange[] {
     const { pairs, gone, added } = partedByKey(this.#gone, this.#added, ({ step }) => deedOf(step));
-    for (const [old, recent] of pairs) this.#pair(old.step, recent.step, recent.where);
     const place = ({ after, where }: Unpaired) =>
       after ? `after \`${stepWords(after)}\`` : `first of the ${where.where}`;
     const told = ({ step }: Unpaired) => `\`${stepWords(step)}\``;
-    return [
-      ...this.#changes,
-      ...pairs.map(([old, recent]) =>
-        orderChange(
-          recent.where,
-          old.step,
-          recent.step,
-          `${told(recent)} comes ${place(recent)} now; before, ${place(old)}`,
-        ),
-      ),
-      ...gone.map((old) =>
-        orderChange(old.where, old.step, undefined, `${told(old)}, ${place(old)}, is no longer a step`),
-      ),
-      ...added.map((recent) =>
-        orderChange(recent.where, undefined, recent.step, `${told(recent)} is a new step, ${place(recent)}`),
-      ),
-    ];
+    for (const [old, recent] of pairs) this.#pair(old.step, recent.step, recent.where);
+    for (const [old, recent] of pairs) {
+      const what = `${told(recent)} comes ${place(recent)} now; before, ${place(old)}`;
+      this.#order("step-moved", recent.where, what, old.step, recent.step);
+    }
+    for (const old of gone)
+      this.#order("step-removed", old.where, `${told(old)}, ${place(old)}, is no longer a step`, old.step);
+    for (const one of added)
+      this.#order("step-added", one.where, `${told(one)} is a new step, ${place(one)}`, undefined, one.step);
+    return this.#changes;
   }
 
   #pair(before: Step, now: Step, where: Where): void {
-    this.#times(before, now, where);
-    this.#texts(before, now, where);
+    this.#fields(TIMES, before, now, where, stepWords);
+    this.#fields(TEXTS, before, now, where);
+    const [old, recent] = [wordsOf(before), wordsOf(now)];
+    if (recent !== undefined && old !== recent) this.replacedTexts.set(before, recent);
     if (before.kind === "stage" && now.kind === "stage") {
       const inside = { ...where, where: `stage ${now.name}` };
       this.lists(before.steps, now.steps, inside);
       this.handlers(before.handlers, now.handlers, inside);
     } else if (before.kind === "ask" && now.kind === "ask") {
-      this.lists(before.yes, now.yes, { ...where, where: `answer yes to “${now.question}”` });
-      this.lists(before.no, now.no, { ...where, where: `answer no to “${now.question}”` });
+      this.lists(before.yes, now.yes, { ...where, where: `answer yes to ${quoted(now.question)}` });
+      this.lists(before.no, now.no, { ...where, where: `answer no to ${quoted(now.question)}` });
     } else if (before.kind === "repeat" && now.kind === "repeat") {
       if (before.times !== now.times) {
-        this.#order(
-          where,
-          before,
-          now,
-          `A round is done ${now.times} times now; before, ${before.times} times`,
-        );
+        const what = `A round is done ${now.times} times now; before, ${before.times} times`;
+        this.#order("step-rounds", where, what, before, now);
       }
       this.lists(before.steps, now.steps, where);
     } else if (before.kind === "confirm" && now.kind === "confirm") {
-      this.lists(before.otherwise ?? [], now.otherwise ?? [], {
-        ...where,
-        where: `steps if \`${stepWords(now)}\` fails`,
-      });
+      const inside = { ...where, where: `steps if \`${stepWords(now)}\` fails` };
+      this.lists(before.otherwise ?? [], now.otherwise ?? [], inside);
     }
-  }
-
-  #times(before: Step, now: Step, where: Where): void {
-    const name = `The time of \`${wordsWithoutTime(now)}\``;
-    const about = where.where;
-    const times = [
-      durationChange({ about, name }, before.takes, now.takes),
-      durationChange({ about, name }, durationOf(before), durationOf(now)),
-      before.kind === "deflate" && now.kind === "deflate"
-        ? limitChange(
-            { about, name: `The time for which \`${stepWords(now)}\` leaves it flat`, tighter: "lower" },
-            before.flatFor,
-            now.flatFor,
-          )
-        : [],
-    ];
-    for (const found of times.flat()) {
-      const places = {
-        before: { says: stepWords(before), origin: before.origin },
-        now: { says: stepWords(now), origin: now.origin },
-      };
-      this.#changes.push({ part: where.part, of: "time", found: { ...found, ...places } });
-    }
-  }
-
-  #texts(before: Step, now: Step, where: Where): void {
-    const list = (texts: readonly string[]) => texts.map((text) => `“${text}”`).join(", ") || "none";
-    const say = (what: string, of: (step: Step) => string) => {
-      if (of(before) !== of(now)) this.#text(where, what, before, now, of);
-    };
-    say(`The note of \`${stepWords(now)}\``, ({ notes }) => list(notes));
-    say(`Who does \`${stepWords(now)}\``, ({ roles }) => list(roles));
-    say(`What \`${stepWords(now)}\` is about`, (step) =>
-      step.kind === "task" ? (step.topic ?? "nothing said") : "",
-    );
-    const worded = (step: Step) =>
-      step.kind === "task" ? step.text : step.kind === "ask" ? step.question : undefined;
-    const [old, recent] = [worded(before), worded(now)];
-    if (old === undefined || recent === undefined || old === recent) return;
-    this.replacedTexts.set(before, recent);
-    this.#text(
-      where,
-      now.kind === "task" ? "A task" : "A question",
-      before,
-      now,
-      (step) => `“${worded(step)}”`,
-    );
   }
 
   #handler(before: Handler, now: Handler, where: Where): void {
-    const name = `\`when ${handlerWords(now)}\``;
-    const inside: Where = { ...where, where: `when ${handlerWords(now)}` };
-    if (before.kind === "event" && now.kind === "event") {
-      const counted = (times: number | undefined) => {
-        if (times === undefined) return "as often as it happens";
-        return times === 1 ? "once" : `up to ${times} times`;
-      };
-      if (before.times !== now.times) {
-        this.#order(
-          where,
-          before,
-          now,
-          `${name} is answered ${counted(now.times)} now; before, ${counted(before.times)}`,
-        );
-      }
-      this.#limit(where, `The time before which ${name} is not answered`, before, now, [
-        before.notBefore,
-        now.notBefore,
-      ]);
+    this.#fields(COUNTS, before, now, where, whenWords);
+    for (const found of fieldChanges(LIMITS, where.where, before, now)) {
+      const at = (side: "before" | "now", handler: Handler) => ({
+        [side]: { says: found[side]?.says ?? handlerWords(handler), origin: handler.origin },
+      });
+      this.#changes.push({ ...found, part: where.part, ...at("before", before), ...at("now", now) });
     }
-    if (before.kind === "reaches" && now.kind === "reaches") {
-      this.#limit(where, `The time at which ${name} is due`, before, now, [before.limit, now.limit], "lower");
-    }
-    this.lists(before.steps, now.steps, inside);
+    this.lists(before.steps, now.steps, { ...where, where: whenWords(now) });
   }
 
-  #limit(
-    where: Where,
-    name: string,
-    before: Handler,
-    now: Handler,
-    [old, recent]: readonly [Parameters<typeof limitChange>[1], Parameters<typeof limitChange>[2]],
-    tighter: "higher" | "lower" = "higher",
-  ): void {
-    for (const found of limitChange({ about: where.where, name, tighter }, old, recent)) {
-      const places = {
-        before: { says: old ? quantityWords(old) : handlerWords(before), origin: before.origin },
-        now: { says: recent ? quantityWords(recent) : handlerWords(now), origin: now.origin },
-      };
-      this.#changes.push({ part: where.part, of: "time", found: { ...found, ...places } });
-    }
-  }
-
-  #text<T extends { readonly origin: Step["origin"] }>(
-    where: Where,
-    what: string,
+  /** Told with the whole step or answer beside it, where `says` gives it in words. */
+  #fields<T extends { readonly origin: Origin }>(
+    fields: readonly Field<T>[],
     before: T,
     now: T,
-    says: (one: T) => string,
+    { part, where }: Where,
+    says?: (one: T) => string,
   ): void {
-    this.#changes.push({
-      part: where.part,
-      of: "text",
-      found: {
-        kind: "needs-a-reader",
-        about: where.where,
-        what: `${what} is ${says(now)} now; before, ${says(before)}.`,
-        ...bothSides(before, now, says),
-      },
-    });
+    for (const found of fieldChanges(fields, where, before, now)) {
+      this.#changes.push({ ...found, part, ...(says && bothSides(before, now, says)) });
+    }
   }
 
-  #order(
-    where: Where,
-    before: { readonly origin: Step["origin"] } | undefined,
-    now: { readonly origin: Step["origin"] } | undefined,
-    what: string,
-  ): void {
-    this.#changes.push(orderChange(where, before, now, what));
+  #order(code: ChangeCode, { part, where }: Where, what: string, before?: Placed, now?: Placed): void {
+    this.#changes.push({ code, part, about: where, what: `${what}.`, ...bothSides(before, now, saidOf) });
   }
 }
 
-function orderChange(
-  { part, where }: Where,
-  before: { readonly origin: Step["origin"] } | undefined,
-  now: { readonly origin: Step["origin"] } | undefined,
-  what: string,
-): StepChange {
-  return {
-    part,
-    of: "order",
-    found: {
-      kind: "different",
-      about: where,
-      what: `${what}.`,
-      ...bothSides(before, now, (one) => saidOf(one)),
-      isOfFirstNumber: true,
-    },
-  };
+type Placed = Step | Handler | Protocol["emergencies"][number];
+
+function saidOf(one: Placed): string {
+  if ("notes" in one) return stepWords(one);
+  return "kind" in one ? whenWords(one) : "";
 }
 
-function saidOf(one: object): string {
-  if ("notes" in one) return stepWords(one as Step);
-  return "event" in one || "timer" in one ? `when ${handlerWords(one as Handler)}` : "";
-}
-
-/** The times that are told beside it would stand there twice. */
-function wordsWithoutTime(step: Step): string {
-  return step.kind === "wait" || step.kind === "watch" || step.kind === "recovery"
-    ? step.kind
-    : stepWords(step);
-}
-
-function durationOf(step: Step) {
-  return "duration" in step ? step.duration : step.kind === "remove-cannula" ? step.press : undefined;
+function whenWords(handler: Handler): string {
+  return `when ${handlerWords(handler)}`;
 }
 
 /** Two answers to one event are told apart by the cuff they are about; two to one timer by the time. */

@@ -90,7 +90,7 @@ export function releaseChanges(before: Runs, now: Runs): FoundChange[] {
     if (row.kind !== "looser" || !run) return [];
     return [
       {
-        kind: "looser",
+        code: "release-time",
         about: "release",
         what: `${row.what}: ${row.now} now; before, ${row.before}.`,
         evidence: [

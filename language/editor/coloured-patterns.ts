@@ -1,4 +1,4 @@
-import { KEYWORDS } from "../grammar/keywords.ts";
+import { KEYWORDS } from "../grammar/generated/keywords.ts";
 import { TOKEN_PATTERNS, WORD } from "../grammar/tokens.ts";
 
 /**

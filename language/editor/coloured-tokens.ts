@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { CstUtils, type LangiumDocument } from "langium";
-import { KEYWORDS } from "../grammar/keywords.ts";
+import { KEYWORDS } from "../grammar/generated/keywords.ts";
 import type { Site } from "../lower/site.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { type NameKind, namesIn } from "./names.ts";

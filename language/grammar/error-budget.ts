@@ -67,7 +67,7 @@ export class ErrorBudget implements IParserErrorMessageProvider {
   };
 
   private spend(place: IToken): void {
-    if (this.isFirst) this.firstOffset = Number.isNaN(place.startOffset) ? 0 : place.startOffset;
+    if (this.isFirst) this.firstOffset = Math.max(0, place.startOffset);
     this.isFirst = false;
     this.left--;
     if (this.left < 0) throw new TooManyErrors(this.firstOffset);

@@ -1,8 +1,9 @@
 import type { IParserErrorMessageProvider, IToken, TokenType } from "chevrotain";
 import { DefaultLexerErrorMessageProvider } from "langium";
 import { closestName } from "../model/spelling.ts";
+import { isEnd } from "./error-at.ts";
 import { insteadOf, insteadOfFirst } from "./everyday-words.ts";
-import { KEYWORDS } from "./keywords.ts";
+import { KEYWORDS } from "./generated/keywords.ts";
 
 /** What stands in the way and what to do about it; `parse.ts` takes the two apart at the line break. */
 function words(what: string, next: string): string {
@@ -196,9 +197,9 @@ interface Place {
   readonly startsStatement: boolean;
 }
 
-function placeIn(text: string, { startOffset }: IToken): Place {
-  const line =
-    /[^\r\n]*$/.exec(text.slice(Math.max(0, startOffset - MOST_OF_A_LINE), startOffset))?.[0] ?? "";
+function placeIn(text: string, token: IToken): Place {
+  const end = isEnd(token) ? 0 : token.startOffset;
+  const line = /[^\r\n]*$/.exec(text.slice(Math.max(0, end - MOST_OF_A_LINE), end))?.[0] ?? "";
   const before = /[^\s{}]+(?:\s*)$/.exec(line)?.[0].trim() ?? "";
   return { before, startsStatement: before === "" };
 }
@@ -321,11 +322,8 @@ function missing(
 }
 
 function startsNewLine(actual: IToken, previous: IToken): boolean {
-  return (actual.startLine ?? 0) > (previous.endLine ?? 0) || actual.image === "}" || actual.image === "{";
-}
-
-function isEnd(token: IToken): boolean {
-  return token.tokenType.name === "EOF";
+  const isLower = !isEnd(previous) && (actual.startLine ?? 0) > (previous.endLine ?? 0);
+  return isLower || actual.image === "}" || actual.image === "{";
 }
 
 /** A word of the language: Langium names a keyword's token after the word itself. */

@@ -1,7 +1,7 @@
 import type { IRecognitionException, IToken } from "chevrotain";
 import type { LangiumCoreServices, LangiumParser, ParseResult, ParserOptions } from "langium";
 import { guessBraces, type MissingBrace } from "./brace-guess.ts";
-import { errorAt } from "./error-at.ts";
+import { errorAt, isEnd } from "./error-at.ts";
 import type { ErrorBudget } from "./error-budget.ts";
 import { forOneBraceTooMany, isSlipOfItsOwn } from "./parse-error-words.ts";
 import { hasBraceTooMany, refusalOf } from "./refusal.ts";
@@ -160,8 +160,8 @@ function addPlace(
 /** The token to blame: where a line ended too early, the last one on it. */
 export function culpritOf(error: IRecognitionException): IToken {
   const previous = (error as { previousToken?: IToken }).previousToken;
-  const isValid = previous !== undefined && !Number.isNaN(previous.startOffset);
-  const atEnd = Number.isNaN(error.token.startOffset);
+  const isValid = previous !== undefined && !isEnd(previous);
+  const atEnd = isEnd(error.token);
   if (!isValid) return error.token;
   return atEnd || (error.token.startLine ?? 0) > (previous.endLine ?? 0)
     ? blamedAcrossLines(error, previous)
@@ -171,7 +171,7 @@ export function culpritOf(error: IRecognitionException): IToken {
 /** A word that no statement of this block starts with is to blame itself, not the line before it. */
 function blamedAcrossLines(error: IRecognitionException, previous: IToken): IToken {
   const isItself = error.message.includes("cannot stand") || isSlipOfItsOwn(error.message);
-  return isItself && !Number.isNaN(error.token.startOffset) ? error.token : previous;
+  return isItself && !isEnd(error.token) ? error.token : previous;
 }
 
 /** The offset of the first character on the line that is not white space. */

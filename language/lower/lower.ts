@@ -11,7 +11,6 @@ import { reportSharedLines } from "./lines.ts";
 import { readLocalRules } from "./local-rules.ts";
 import { checkName, checkNamesDiffer, nameOf } from "./names.ts";
 import { checkRoutine, isSection, protocolOf, reportMissingSections } from "./protocol.ts";
-import { type Earlier, type LoweredProtocol, leftAsTheyWere, leftForNext } from "./reuse.ts";
 import { scenarioOf } from "./scenarios.ts";
 import { reportSyntax, unreadWordsOf } from "./syntax.ts";
 
@@ -41,8 +40,7 @@ export function lowerFile(
   documents: LangiumDocuments,
   memory: LoweringMemory,
   fileOf: (uri: URI) => string,
-  earlier?: Earlier,
-): { readonly lowered: LoweredFile; readonly forNext: Earlier } {
+): LoweredFile {
   const root = document.parseResult.value as ast.Document;
   const file = fileOf(document.uri);
   const unreadWords = new Map<LangiumDocument, ReadonlySet<string>>();
@@ -64,14 +62,9 @@ export function lowerFile(
   for (const { problems } of [...agents, ...localRules]) lowering.problems.push(...problems);
   const surroundings = surroundingsOf(lowering, elements);
   for (const routine of only(root.elements, "Routine")) checkFileRoutine(lowering, routine, surroundings);
-  const asBefore = leftAsTheyWere(file, document, used, earlier);
-  const protocols = new Map(
-    only(root.elements, "Protocol").map((node) => [
-      node,
-      asBefore(node) ?? lowerProtocol(lowering, document, root, node, surroundings),
-    ]),
+  const protocols = only(root.elements, "Protocol").map((node) =>
+    lowerProtocol(lowering, document, root, node, surroundings),
   );
-  for (const { problems } of protocols.values()) lowering.problems.push(...problems);
   reportStrays(lowering, root);
   const protocolNames = only(elements, "Protocol").map(nameOf);
   const scenarios = only(root.elements, "Scenario").map((node) => {
@@ -83,15 +76,14 @@ export function lowerFile(
     linesWithSlips,
     only(root.elements, "StrayBrace").length > 0,
   );
-  const lowered = {
+  return {
     file,
-    protocols: [...protocols.values()].map(({ value }) => value),
+    protocols,
     agents: agents.map(({ value }) => value),
     localRules: localRules.map(({ value }) => value),
     scenarios,
     problems: own,
   };
-  return { lowered, forNext: leftForNext(document, used, protocols) };
 }
 
 function lowerProtocol(
@@ -100,13 +92,12 @@ function lowerProtocol(
   root: ast.Document,
   node: ast.Protocol,
   surroundings: ReturnType<typeof surroundingsOf>,
-): LoweredProtocol {
-  const own: Lowering = { ...lowering, problems: [] };
+): Protocol {
   const strays = straysAfter(root, node);
   const incomplete = isIncomplete(document, node) || strays.length > 0;
-  const value = protocolOf(own, node, { ...surroundings, strays, incomplete });
-  if (!incomplete) reportMissingSections(own, node);
-  return { value, problems: own.problems };
+  const protocol = protocolOf(lowering, node, { ...surroundings, strays, incomplete });
+  if (!incomplete) reportMissingSections(lowering, node);
+  return protocol;
 }
 
 /**
@@ -243,7 +234,7 @@ function isIncomplete(document: LangiumDocument, node: ast.Protocol): boolean {
     ...parserErrors.map((error) => error.token.startOffset),
     ...lexerErrors.map((error) => error.offset),
   ];
-  const inside = (offset: number) => Number.isNaN(offset) || (offset >= range.offset && offset <= range.end);
+  const inside = (offset: number) => offset < 0 || (offset >= range.offset && offset <= range.end);
   return offsets.some(inside) || hasUnknown(node);
 }
 

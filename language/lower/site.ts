@@ -4,7 +4,6 @@ import type { LimbScopeComputation } from "../grammar/scopes.ts";
 import { climbsOut, usedUri, usesOf } from "../grammar/uses.ts";
 import type { Problem } from "../model/index.ts";
 import { type LoweredFile, type LoweringMemory, lowerFile, newLoweringMemory } from "./lower.ts";
-import type { Earlier } from "./reuse.ts";
 import { useProblems } from "./use-problems.ts";
 
 /** Gives the text of a file by its path in the workspace ("protocols/wrist.limb"); undefined: no such file. */
@@ -26,8 +25,6 @@ export class Site {
   private readonly memory: LoweringMemory = newLoweringMemory();
   private readonly lowered = new Map<string, SiteFile>();
   private readonly missing = new Set<string>();
-  /** What each file left when it was lowered last, for its next text. */
-  private readonly earlier = new Map<string, Earlier>();
   private readonly readText: ReadText;
 
   constructor(readText: ReadText) {
@@ -47,9 +44,7 @@ export class Site {
     if (!document) return undefined;
     const { uses, missing } = this.openUsed(document);
     const { LangiumDocuments: documents } = this.services.shared.workspace;
-    const earlier = this.earlier.get(file);
-    const { lowered, forNext } = lowerFile(document, documents, this.memory, fileOf, earlier);
-    this.earlier.set(file, forNext);
+    const lowered = lowerFile(document, documents, this.memory, fileOf);
     const own = useProblems(document, documents, (problem) => this.missing.has(problem), fileOf);
     const problems: Problem[] = [...own, ...lowered.problems];
     const read = { ...lowered, problems, uses, missing };
@@ -66,11 +61,6 @@ export class Site {
 
   /** Lets go of a file that no other uses, so that reading thousands does not fill the memory. */
   forget(file: string): void {
-    this.earlier.delete(file);
-    this.letGo(file);
-  }
-
-  private letGo(file: string): void {
     this.lowered.delete(file);
     const { LangiumDocuments: documents } = this.services.shared.workspace;
     if (documents.hasDocument(uriOf(file))) documents.deleteDocument(uriOf(file));
@@ -82,7 +72,7 @@ export class Site {
    */
   changed(file: string): void {
     this.missing.delete(file);
-    for (const stale of [file, ...this.usersOf(file)]) this.letGo(stale);
+    for (const stale of [file, ...this.usersOf(file)]) this.forget(stale);
   }
 
   /** The syntax tree of a file with its names; for answers about places in the text. Undefined: no such file. */

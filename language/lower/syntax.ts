@@ -1,8 +1,9 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { CstUtils, type LangiumDocument } from "langium";
+import { isEnd } from "../grammar/error-at.ts";
 import { insteadOfFirst } from "../grammar/everyday-words.ts";
 import { isUnknown } from "../grammar/generated/ast.ts";
-import { KEYWORDS } from "../grammar/keywords.ts";
+import { KEYWORDS } from "../grammar/generated/keywords.ts";
 import { nodesIn } from "../grammar/nodes.ts";
 import { culpritOf } from "../grammar/parser.ts";
 import { isCurlyQuoted, isUnclosed, unquoted } from "../grammar/texts.ts";
@@ -24,9 +25,7 @@ export function reportSyntax(lowering: Lowering, document: LangiumDocument): Rea
   }
   for (const error of document.parseResult.parserErrors) {
     const culprit = culpritOf(error);
-    const start = Number.isNaN(culprit.startOffset)
-      ? document.textDocument.getText().length
-      : culprit.startOffset;
+    const start = isEnd(culprit) ? document.textDocument.getText().length : culprit.startOffset;
     const line = document.textDocument.positionAt(start).line;
     if (reported.has(line)) continue;
     reported.add(line);

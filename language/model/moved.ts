@@ -1,7 +1,7 @@
 import type { Origin, Place } from "@limbwright/shared/finding";
 
 /** How the places of one file moved: those up to `lastUnmoved` did not, those from `firstMoved` on all did by as much. */
-export interface FileMove {
+interface FileMove {
   lastUnmoved: number;
   firstMoved: number;
   offset: number;
@@ -9,7 +9,7 @@ export interface FileMove {
 }
 
 /** By file, how the places of one model stand to those of another that says the same. */
-export type Movement = ReadonlyMap<string, FileMove>;
+type Movement = ReadonlyMap<string, FileMove>;
 
 /**
  * Whether two models say the same, wherever in their files it stands; undefined when they do not. A place may have moved

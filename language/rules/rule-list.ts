@@ -1,5 +1,4 @@
 import type { Severity } from "@limbwright/shared/finding";
-import { closestName } from "../model/spelling.ts";
 import { catalogue, GROUPS } from "./catalogue.ts";
 import type { AnyRule, Group } from "./engine/definition.ts";
 import type { Parameter } from "./engine/parameter.ts";
@@ -21,14 +20,6 @@ export interface ListedRule {
 export const ruleList: readonly ListedRule[] = [...catalogue.map(listed)].sort(
   (a, b) => GROUPS.indexOf(a.group) - GROUPS.indexOf(b.group) || (a.id < b.id ? -1 : 1),
 );
-
-/** The id that was probably meant by one that does not exist; undefined when none is close. */
-export function closestRule(written: string): string | undefined {
-  return closestName(
-    written,
-    ruleList.map(({ id }) => id),
-  );
-}
 
 function listed(rule: AnyRule): ListedRule {
   const { id, title, group, severity, sources, parameters = [], acceptable } = rule;

@@ -8,7 +8,7 @@ import type { Timing } from "./automaton/durations.ts";
 import { cuffNames, doseOf } from "./automaton/facts.ts";
 import { originKey } from "./automaton/origin-key.ts";
 import type { Leaks } from "./automaton/place.ts";
-import type { Watcher } from "./automaton/watch.ts";
+import type { Instant, Watcher } from "./automaton/watch.ts";
 import { concreteRun, type TimedMove, UnreplayableRun } from "./concrete-run.ts";
 import { type EnvelopeSearch, envelopeSearch } from "./envelope.ts";
 import { type ReachedState, reachedCounts } from "./given-doses.ts";
@@ -20,8 +20,11 @@ import type {
   ReleaseRuns,
   Run,
   Runs,
+  RunsWithLeak,
   StuckRuns,
   UnexploredRuns,
+  UntimedExploredRuns,
+  UntimedRuns,
 } from "./runs.ts";
 import { stuckRuns } from "./stuck-runs.ts";
 import { MOST_STATES, type ProtocolSystem, systemOf } from "./system.ts";
@@ -45,17 +48,43 @@ export function exploreRuns(protocol: Protocol, options: RunOptions): Runs {
   const missing = whyNoRuns(protocol);
   if (missing) return missing;
   const traced = buildAutomaton(protocol, options);
-  const cancelling = options.isCancelled && { isCancelled: options.isCancelled };
   const envelope = envelopeSearch(traced.automaton, cuffNames(protocol));
-  const system = systemOf(traced.automaton, {
+  const explored = exploreAll({ protocol, traced }, options, envelope);
+  return "limit" in explored ? explored : new TimedExplored({ ...explored, envelope });
+}
+
+/** The same for less, where nobody asks how early and how late the runs release. */
+export function exploreUntimedRuns(protocol: Protocol, options: RunOptions): UntimedRuns {
+  const missing = whyNoRuns(protocol);
+  if (missing) return missing;
+  const explored = exploreAll({ protocol, traced: buildAutomaton(protocol, options) }, options);
+  return "limit" in explored ? explored : new Explored(explored);
+}
+
+/** Goes through every run with one leak. Of what rules watch for only that is looked for which ends the following of a run. */
+export function exploreLeaks(protocol: Protocol, options: RunOptions): RunsWithLeak {
+  const watchers = options.watchers.map((watcher) => ({
+    ...watcher,
+    checksAt: (instant: Instant) => watcher.checksAt(instant).filter(({ endsRun }) => endsRun),
+  }));
+  return exploreUntimedRuns(protocol, { ...options, watchers, leaks: "one" });
+}
+
+function exploreAll(
+  of: Pick<Exploring, "protocol" | "traced">,
+  { isCancelled }: RunOptions,
+  envelope?: EnvelopeSearch,
+): Exploring | UnexploredRuns {
+  const cancelling = isCancelled && { isCancelled };
+  const system = systemOf(of.traced.automaton, {
     mostStates: MOST_STATES,
-    exactAt: envelope.clocksAt,
-    kept: isWanted,
+    ...(envelope && { exactAt: envelope.clocksAt }),
+    kept: (variable) => doseOf(variable) !== undefined || (envelope?.asks(variable) ?? false),
     ...cancelling,
   });
   if (!system) {
     return notExplored(
-      options.isCancelled?.()
+      isCancelled?.()
         ? INTERRUPTED
         : `the runs pass through more than ${thousands(MOST_STATES)} states, and are not all gone through`,
     );
@@ -67,10 +96,10 @@ export function exploreRuns(protocol: Protocol, options: RunOptions): Runs {
     ...cancelling,
     onEdge: (edge, node, zone) => {
       taken.add(edge.id);
-      envelope.take(system.graph, edge, node, zone);
+      envelope?.take(system.graph, edge, node, zone);
     },
   });
-  return new Explored({ protocol, traced, system, exploration, taken, envelope, ...cancelling });
+  return { ...of, system, exploration, taken, ...cancelling };
 }
 
 const INTERRUPTED = "it was interrupted";
@@ -79,11 +108,6 @@ function limitOf({ end }: Exploration): string | undefined {
   if (end === "cancelled") return INTERRUPTED;
   if (end !== "out-of-budget") return undefined;
   return `the runs are too many: ${thousands(MOST_NODES)} states with their times were gone through, and there are more`;
-}
-
-/** What a rule reads of the states themselves: doses given, and what the envelope asks. */
-function isWanted(variable: string): boolean {
-  return doseOf(variable) !== undefined || variable === "drug" || variable === "hold runs";
 }
 
 /** Why a protocol has no runs to go through; undefined where it has. */
@@ -107,21 +131,19 @@ interface Exploring {
   readonly exploration: Exploration;
   /** The edges that some run takes. */
   readonly taken: ReadonlySet<number>;
-  readonly envelope: EnvelopeSearch;
   readonly isCancelled?: () => boolean;
 }
 
 /** What was explored; runs are worked out when they are asked for. */
-class Explored implements ExploredRuns {
+class Explored implements UntimedExploredRuns {
   readonly kind = "explored";
   readonly limit?: string;
   readonly endedBy: readonly string[];
   readonly traced: TracedAutomaton;
   readonly #exploring: Exploring;
-  readonly #machine: Machine;
+  protected readonly machine: Machine;
   readonly #broken = new Map<string, BrokenCheck[]>();
   #stuck: StuckRuns | undefined;
-  #releases: ReleaseRuns | undefined;
   #given: readonly GivenDoses[] | undefined;
 
   constructor(exploring: Exploring) {
@@ -130,7 +152,7 @@ class Explored implements ExploredRuns {
     this.traced = traced;
     const limit = limitOf(exploration);
     if (limit !== undefined) this.limit = limit;
-    this.#machine = machineOf(traced.automaton);
+    this.machine = machineOf(traced.automaton);
     const ending = this.#brokenChecks().map((number) => traced.automaton.checks[number]);
     this.endedBy = [...new Set(ending.flatMap((check) => (check?.endsRun ? [check.rule] : [])))];
   }
@@ -177,15 +199,6 @@ class Explored implements ExploredRuns {
     const reachedKeys = new Set(elements.filter(isReached).map(keyOf));
     const unreached = elements.filter((element) => !reachedKeys.has(keyOf(element)));
     return [...new Map(unreached.map((element) => [keyOf(element), element])).values()];
-  }
-
-  get envelope() {
-    return this.#exploring.envelope.envelope();
-  }
-
-  get releases(): ReleaseRuns {
-    this.#releases ??= releaseRuns({ ...this.#exploring, machine: this.#machine });
-    return this.#releases;
   }
 
   get given(): readonly GivenDoses[] {
@@ -245,6 +258,26 @@ class Explored implements ExploredRuns {
     const moves = timedMoves(this.#exploring.system, legs);
     if (!moves) throw new UnreplayableRun("the times of a run contradict each other");
     const waiting: TimedMove[] = end === undefined ? [] : [{ at: end }];
-    return concreteRun(this.#machine, this.#exploring.traced, [...moves, ...waiting]);
+    return concreteRun(this.machine, this.#exploring.traced, [...moves, ...waiting]);
+  }
+}
+
+/** The same with the times of the release and the occlusion. */
+class TimedExplored extends Explored implements ExploredRuns {
+  readonly #timed: Exploring & { readonly envelope: EnvelopeSearch };
+  #releases: ReleaseRuns | undefined;
+
+  constructor(timed: Exploring & { readonly envelope: EnvelopeSearch }) {
+    super(timed);
+    this.#timed = timed;
+  }
+
+  get envelope() {
+    return this.#timed.envelope.envelope();
+  }
+
+  get releases(): ReleaseRuns {
+    this.#releases ??= releaseRuns({ ...this.#timed, machine: this.machine });
+    return this.#releases;
   }
 }

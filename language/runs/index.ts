@@ -10,7 +10,7 @@ export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/r
 export { cuffWords, durationWords, handlerWords, stepWords } from "./automaton/step-words.ts";
 export type { Instant, Watched, WatchedCheck, Watcher } from "./automaton/watch.ts";
 export { runTeller, UnreplayableRun } from "./concrete-run.ts";
-export { exploreRuns, whyNoRuns } from "./explore-runs.ts";
+export { exploreLeaks, exploreRuns, exploreUntimedRuns, whyNoRuns } from "./explore-runs.ts";
 export {
   FAULTS,
   type Fault,

@@ -5,6 +5,14 @@ import type { Element, TracedAutomaton } from "./automaton/draft.ts";
 /** What is known of the runs of a protocol. */
 export type Runs = ExploredRuns | UnexploredRuns;
 
+/** The same of runs of which nobody asks how early and how late they release. */
+export type UntimedRuns = UntimedExploredRuns | UnexploredRuns;
+
+/** What is known of the runs with a leak: what they come to and give. What rules watch for is not looked for in them. */
+export type RunsWithLeak =
+  | Pick<ExploredRuns, "kind" | "limit" | "endedBy" | "unreached" | "given">
+  | UnexploredRuns;
+
 /** The runs could not be gone through at all. */
 export interface UnexploredRuns {
   readonly kind: "not-explored";
@@ -12,7 +20,7 @@ export interface UnexploredRuns {
   readonly origin?: Origin;
 }
 
-export interface ExploredRuns {
+export interface UntimedExploredRuns {
   readonly kind: "explored";
   /** Why not every run was gone through; undefined when each was. */
   readonly limit?: string;
@@ -26,13 +34,16 @@ export interface ExploredRuns {
   readonly stuck: StuckRuns;
   /** The steps, handlers and answers that no run comes to. */
   readonly unreached: readonly Element[];
-  readonly envelope: Envelope;
-  /** A run with the earliest release, and one with the latest as far as whole seconds come near it. */
-  readonly releases: ReleaseRuns;
   /** The automaton whose runs these are. */
   readonly traced: TracedAutomaton;
   /** The doses that runs give: every count, those of runs with the fewest decisions first. */
   readonly given: readonly GivenDoses[];
+}
+
+export interface ExploredRuns extends UntimedExploredRuns {
+  readonly envelope: Envelope;
+  /** A run with the earliest release, and one with the latest as far as whole seconds come near it. */
+  readonly releases: ReleaseRuns;
 }
 
 /** A check that some run breaks, with the run that does so with the fewest decisions, and then the earliest. */

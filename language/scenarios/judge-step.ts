@@ -2,9 +2,9 @@ import { inBase } from "@limbwright/shared/quantity";
 import type { Offered, Refusal } from "@limbwright/shared/runtime";
 import { listText } from "@limbwright/shared/text";
 import type { Action, ScenarioExpectation } from "../model/index.ts";
+import { closestName } from "../model/spelling.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { actionWords } from "../rules/facts/action-words.ts";
-import { closestRule } from "../rules/rule-list.ts";
 import { REQUIREMENT_RULE } from "../runs/index.ts";
 import { afterText, type Instant, waitingWords, whenText } from "./instant.ts";
 import type { Rehearsal } from "./rehearsal.ts";
@@ -101,7 +101,10 @@ function notWatched(rule: string): string | undefined {
   if (known) {
     return `\`${rule}\` judges the protocol as a whole, not a step at a moment; \`limb check\` answers it.`;
   }
-  const close = closestRule(rule);
+  const close = closestName(
+    rule,
+    catalogue.map(({ id }) => id),
+  );
   const meant = close === undefined ? "`limb rules` lists them all." : `Did you mean \`${close}\`?`;
   return `There is no rule \`${rule}\`. ${meant}`;
 }

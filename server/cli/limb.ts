@@ -33,7 +33,11 @@ const COMMANDS: readonly CommandEntry[] = [
   { name: "new", summary: "start a protocol from a template", load: () => import("./new.ts") },
   { name: "server", summary: "serve an editor (language server)", load: () => import("./server.ts") },
   { name: "rules", summary: "list every rule with its parameters", load: () => import("./rules.ts") },
-  { name: "why", summary: "explain a rule, with its sources", load: () => import("./why.ts") },
+  {
+    name: "why",
+    summary: "explain a rule with its sources, or a kind of change",
+    load: () => import("./why.ts"),
+  },
 ];
 
 const END_OF_HELP = `

@@ -10,7 +10,7 @@ import {
   replayJsonEnd,
   replayJsonStart,
 } from "@limbwright/language/replay-report";
-import type { CaseReport, CaseRows, JudgeOptions, RecordSummary } from "@limbwright/shared/replay";
+import type { CaseReport, RecordSummary } from "@limbwright/shared/replay";
 import { MOST_RULE_FILE_BYTES } from "@limbwright/shared/rule-file";
 import { type Command, InvalidArgumentError } from "commander";
 import { version } from "../package.json";
@@ -18,10 +18,8 @@ import { readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { graduationArgument } from "./graduation.ts";
 import { Progress } from "./progress.ts";
-import { replayInThreads } from "./replay/in-threads.ts";
-import { JudgeInThreads } from "./replay/judge-in-threads.ts";
 import { type RecordFile, recordFiles } from "./replay/record-files.ts";
-import { type CaseTaker, judgeBy, replayFile } from "./replay/replay-file.ts";
+import { judgeBy, replayFile } from "./replay/replay-file.ts";
 import type { ExitCode, Invocation } from "./surroundings.ts";
 
 const HELP = `
@@ -43,15 +41,12 @@ Examples:
 
 const MEGABYTE = 1_000_000;
 const PIECE = 1 << 16;
-/** One thread reads about as fast as so many judge. */
-const MOST_JUDGING = 3;
 
 interface ReplayOptions {
   readonly protocol: string;
   readonly named?: string;
   readonly grace: number;
   readonly graduation: string;
-  readonly threads?: number;
   readonly json?: true;
   readonly verbose?: true;
   readonly workspace?: string;
@@ -64,11 +59,6 @@ export function define(command: Command, invocation: Invocation): void {
     .option("--named <name>", "the protocol to take, where the file has several")
     .option("--grace <seconds>", "so long after its time nothing is called late", wholeNumber, 30)
     .option("--graduation <mL>", "the syringe's graduation in mL", graduationArgument, "1")
-    .option(
-      "--threads <count>",
-      "how many threads read and judge (as many as cores, where that is quicker)",
-      wholeNumber,
-    )
     .option("--json", "print the report as JSON")
     .option("--verbose", "show every case, and what was noted about its rows")
     .option("--workspace <folder>", "the folder whose files may use one another")
@@ -90,8 +80,7 @@ async function replay(
 ): Promise<ExitCode> {
   const { grace, graduation } = options;
   const ruleFile = await ruleFileOf(options, invocation);
-  const judgeOptions: JudgeOptions = { grace, graduation };
-  const judge = judgeBy(ruleFile, options.protocol, judgeOptions);
+  const judge = judgeBy(ruleFile, options.protocol, { grace, graduation });
   const { files, troubles } = recordFiles(names, invocation.currentFolder);
   const megabytes = files.reduce((sum, { bytes }) => sum + bytes, 0) / MEGABYTE;
   const progress = new Progress(invocation, "Replayed", megabytes, "MB");
@@ -100,53 +89,15 @@ async function replay(
   const { name, version: of } = protocol;
   writer.start({ name, version: of, meaning: digests.meaning });
   for (const trouble of troubles) writer.trouble(trouble);
-  const onBytes = (bytes: number) => progress.step(bytes / MEGABYTE);
-  const heard = {
-    onCase: (file: RecordFile, report: CaseReport) => writer.case(file.name, report),
-    onFile: (file: RecordFile, ended: RecordSummary | Trouble) => {
-      if (ended instanceof Trouble) writer.trouble(ended);
-      else writer.file({ file: file.name, ...ended });
-    },
-    onBytes,
-  };
-  const count = threadsFor(files, options, invocation);
-  const script = invocation.threads?.script;
-  const data = { ruleFile, name: options.protocol, options: judgeOptions };
-  const [first] = files;
-  if (script !== undefined && count > 1 && files.length > 1) {
-    await replayInThreads(files, { script, count: Math.min(count, files.length), data }, heard);
-  } else if (script !== undefined && count > 1 && first) {
-    heard.onFile(first, await judgedInThreads(first, script));
-  } else {
-    for (const file of files) heard.onFile(file, await judgedHere(file));
-  }
+  for (const file of files) writer.file(file.name, replayOne(file));
   return writer.end();
 
-  function judgedHere(file: RecordFile): Promise<RecordSummary | Trouble> {
-    const take = (rows: CaseRows) => heard.onCase(file, judge.judge(rows));
-    return replayOne(file, { events: judge.events, take });
-  }
-
-  /** This thread reads, the others judge. */
-  async function judgedInThreads(file: RecordFile, script: string): Promise<RecordSummary | Trouble> {
-    const judging = Math.min(count - 1, MOST_JUDGING);
-    const threads = new JudgeInThreads(judge, { script, count: judging, data }, (report) =>
-      heard.onCase(file, report),
-    );
+  function replayOne(file: RecordFile): RecordSummary | Trouble {
     try {
-      const ended = await replayOne(file, threads);
-      await threads.allTold();
-      return ended;
-    } finally {
-      await threads.end();
-    }
-  }
-
-  async function replayOne(file: RecordFile, taker: CaseTaker): Promise<RecordSummary | Trouble> {
-    try {
-      return await replayFile(taker, file, {
+      return replayFile(judge, file, {
+        onCase: (report) => writer.case(file.name, report),
+        onBytes: (bytes) => progress.step(bytes / MEGABYTE),
         ...(file.path === "-" && { input: () => invocation.input(PIECE) }),
-        onBytes,
       });
     } catch (error) {
       if (error instanceof Trouble) return error;
@@ -163,21 +114,6 @@ async function ruleFileOf({ protocol, ...asked }: ReplayOptions, invocation: Inv
   // The compiler takes longer to start than a small record to replay.
   const { compiledText } = await import("./replay/compiled-text.ts");
   return compiledText(protocol, asked, invocation);
-}
-
-/**
- * Threads cost a start each: little to read is quicker without, and so is one record with two of them, one to read and one to
- * judge. Standard input beside files is read by the one thread that has it.
- */
-function threadsFor(
-  files: readonly RecordFile[],
-  { threads: asked }: ReplayOptions,
-  { threads }: Invocation,
-): number {
-  if (!threads || (files.length > 1 && files.some(({ path }) => path === "-"))) return 1;
-  const bytes = files.reduce((sum, one) => sum + one.bytes, 0);
-  const isWorthIt = bytes > 4 * MEGABYTE && (files.length > 1 || threads.most > 2);
-  return asked ?? (isWorthIt ? threads.most : 1);
 }
 
 /** Writes the report as it comes, and knows at the end with which code to exit. */
@@ -211,7 +147,12 @@ class ReportWriter {
     );
   }
 
-  file(file: ReplayedFile): void {
+  file(name: string, ended: RecordSummary | Trouble): void {
+    if (ended instanceof Trouble) {
+      this.trouble(ended);
+      return;
+    }
+    const file = { file: name, ...ended };
     this.#tally.addFile(file);
     this.#files.push(file);
     if (!this.#options.json) this.#write(replayedFileText(file, this.#layout));

@@ -1,5 +1,4 @@
 import { fstatSync, readSync, writeSync } from "node:fs";
-import { availableParallelism } from "node:os";
 import { localDate } from "../workspace/local-date.ts";
 import { codeOf } from "../workspace/trouble.ts";
 import { unwritable } from "../workspace/write-whole.ts";
@@ -17,9 +16,6 @@ export function processSurroundings(): Surroundings {
     output: streamOf(1),
     messages: streamOf(2),
     input: readInput,
-    ...(process.argv[1] !== undefined && {
-      threads: { script: process.argv[1], most: availableParallelism() },
-    }),
     clock: () => Number(process.hrtime.bigint()) / 1e6,
   };
 }

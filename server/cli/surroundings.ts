@@ -9,8 +9,6 @@ export interface Surroundings {
   readonly messages: Stream;
   /** The next bytes of standard input, `most` of them at most; none at its end. */
   readonly input: (most: number) => Uint8Array;
-  /** What starts another thread of this program, and how many are worth it; missing where there is none. */
-  readonly threads?: { readonly script: string; readonly most: number };
   /** Milliseconds that only grow, to tell long work from short. */
   readonly clock: () => number;
 }

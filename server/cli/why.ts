@@ -1,4 +1,4 @@
-import { CAUTION, closestRule, type ListedRule, ruleList, wrap } from "@limbwright/language";
+import { CAUTION, changeList, changePage, closestName, ruleList, wrap } from "@limbwright/language";
 import { pageOf } from "@limbwright/language/rule-pages";
 import type { Command } from "commander";
 import { Trouble } from "../workspace/trouble.ts";
@@ -6,35 +6,53 @@ import { pageText } from "./page-text.ts";
 import type { Invocation } from "./surroundings.ts";
 
 const HELP = `
-Example:
+Examples:
   limb why dose-over-maximum
+  limb why dose-amount
 `;
 
 export function define(command: Command, invocation: Invocation): void {
   command
-    .argument("<rule>", "the rule's name, as findings and `limb rules` show it")
-    .option("--json", "print the rule and its page (Markdown) as JSON")
+    .argument("[name]", "a rule, or a change as `limb compare` names it; without a name all are listed")
+    .option("--json", "print it with its page (Markdown), or the list, as JSON")
     .addHelpText("after", HELP)
-    .action((id: string, { json }: { json?: true }) => {
-      const rule = ruleNamed(id);
-      const page = pageOf(rule);
+    .action((name: string | undefined, { json }: { json?: true }) => {
       const { output } = invocation;
-      output.write(
-        json
-          ? `${JSON.stringify({ ...rule, page }, undefined, 2)}\n`
-          : `${pageText(page, output)}\n${wrap(CAUTION, output.columns).join("\n")}\n`,
-      );
+      const caution = `${wrap(CAUTION, output.columns).join("\n")}\n`;
+      const { value, text } = name === undefined ? everything(output.columns) : explained(name);
+      const shown = name === undefined ? text : `${pageText(text, output)}\n`;
+      output.write(json ? `${JSON.stringify(value, undefined, 2)}\n` : `${shown}${caution}`);
       invocation.finish(0);
     });
 }
 
-function ruleNamed(id: string): ListedRule {
-  const rule = ruleList.find((one) => one.id === id);
-  if (rule) return rule;
-  const near = closestRule(id);
+function explained(name: string) {
+  const rule = ruleList.find(({ id }) => id === name);
+  if (rule) return withPage(rule, pageOf(rule));
+  const change = changeList.find(({ code }) => code === name);
+  if (change) return withPage(change, changePage(change));
+  const near = closestName(name, [...ruleList.map(({ id }) => id), ...changeList.map(({ code }) => code)]);
   throw new Trouble({
-    file: id,
-    what: `There is no rule called ${id}.`,
-    next: near ? `Did you mean ${near}?` : "`limb rules` lists every rule.",
+    file: name,
+    what: `There is no rule and no change called ${name}.`,
+    next: near ? `Did you mean ${near}?` : "`limb why` lists them all.",
   });
+}
+
+function withPage(one: object, page: string) {
+  return { value: { ...one, page }, text: page };
+}
+
+/** Every rule and every change that has a name, each with what it is about. */
+function everything(columns: number) {
+  const lines = (name: string, title: string) => wrap(title, columns, `  ${name.padEnd(36)}  `);
+  const text = [
+    "Rules, which `limb check` proves or finds broken:",
+    ...ruleList.flatMap(({ id, title }) => lines(id, title)),
+    "",
+    "Changes, which `limb compare` tells:",
+    ...changeList.flatMap(({ code, title }) => lines(code, title)),
+    "",
+  ];
+  return { value: { rules: ruleList, changes: changeList }, text: `${text.join("\n")}\n` };
 }

@@ -1,12 +1,16 @@
-import { execFile, execFileSync } from "node:child_process";
 import { existsSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { promisify } from "node:util";
 import { codeOf } from "./trouble.ts";
 
+/** Loaded when Git is asked: a start has to be quick, and most have nothing to ask. */
+function processes(): typeof import("node:child_process") {
+  return process.getBuiltinModule("node:child_process");
+}
+
 /** Runs a command of Git that only reads, in a folder, without a shell. Throws what `execFileSync` throws. */
 export function git(folder: string, given: readonly string[], input = ""): Buffer {
-  return execFileSync("git", ["-C", folder, ...given], {
+  return processes().execFileSync("git", ["-C", folder, ...given], {
     ...settings(),
     input,
     stdio: ["pipe", "pipe", "pipe"],
@@ -31,7 +35,7 @@ export type GitAnswer =
 /** The same without waiting for it. Undefined where there is no Git. */
 export async function askGit(folder: string, given: readonly string[]): Promise<GitAnswer | undefined> {
   try {
-    const { stdout } = await promisify(execFile)("git", ["-C", folder, ...given], {
+    const { stdout } = await promisify(processes().execFile)("git", ["-C", folder, ...given], {
       ...settings(),
       timeout: LONGEST,
     });

@@ -33,8 +33,6 @@ export function plainColumn(column: string): string {
 export interface Header {
   readonly at: Readonly<Partial<Record<Column, number>>>;
   readonly width: number;
-  /** Whether there are the case, the time, the event and its value, in this order, and no more. */
-  readonly isPlain: boolean;
   /** Whether measures of the patient have columns of their own. */
   readonly hasMeasures: boolean;
   /** Columns that say who somebody is; they are never kept, and named once. */
@@ -44,8 +42,6 @@ export interface Header {
 }
 
 /** Undefined where a line is no header: it needs the columns time and event. */
-const PLAIN = ["case", "time", "event", "value"] as const;
-
 export function headerOf(fields: readonly string[]): Header | undefined {
   const at: Partial<Record<Column, number>> = {};
   const identifying: string[] = [];
@@ -61,6 +57,5 @@ export function headerOf(fields: readonly string[]): Header | undefined {
   const hasMeasures = [at.weight, at.age, at.systolic, at.circumference].some(
     (column) => column !== undefined,
   );
-  const isPlain = fields.length === 4 && PLAIN.every((column, place) => at[column] === place);
-  return { at, width: fields.length, isPlain, hasMeasures, identifying, others };
+  return { at, width: fields.length, hasMeasures, identifying, others };
 }

@@ -46,11 +46,6 @@ export class Course {
     this.place = stepper.first;
   }
 
-  /** Whether what really is and what the protocol goes on with are the same, and no step beside it waits for its end. */
-  get isPlain(): boolean {
-    return this.#real === undefined && this.#aside.length === 0;
-  }
-
   get isOver(): boolean {
     return isOver(this.#program, this.#standing());
   }
@@ -152,7 +147,7 @@ export class Course {
     const isRelease = event.kind === "leak" || (isStep && /^deflate\b/.test(event.says));
     const kind = isRelease
       ? "unplanned-release"
-      : isStep && event.number >= 0
+      : isStep && event.isKnown
         ? "wrong-order"
         : "not-in-protocol";
     const { broken, from } = isStep ? this.#rulesOutOfPlace(event, at) : { broken: [], from: undefined };

@@ -1,14 +1,12 @@
 import { clockText } from "../quantity/index.ts";
-import type { CaseRows } from "./case-rows.ts";
+import type { CaseRows, EventRow } from "./case-rows.ts";
 import type { NotJudged } from "./deviation.ts";
-import type { ToldEvent } from "./known-events.ts";
+import type { Told, ToldEvent } from "./known-events.ts";
 import { inThousandths, type TimeKind } from "./written-time.ts";
 
 /** The events of a case with comparable times, the first at 0, each once. */
 export interface Timeline {
-  readonly events: ToldEvent[];
-  readonly at: readonly number[];
-  readonly lines: number[];
+  readonly told: Told[];
   readonly notJudged: readonly NotJudged[];
 }
 
@@ -21,67 +19,20 @@ export function inOrder(rows: CaseRows): Timeline {
   const seconds = comparable(rows);
   if (typeof seconds === "string") {
     const notJudged: NotJudged = { because: "times-not-comparable", words: seconds, line: rows.line };
-    return { events: [], at: [], lines: [], notJudged: [notJudged] };
+    return { told: [], notJudged: [notJudged] };
   }
-  if (rows.isPlain && (!rows.hasTies || areTiesInOrder(rows))) return asTheyStand(rows);
   const order = sorted(rows, seconds);
   const first = seconds[order[0] ?? 0] ?? 0;
-  const events: ToldEvent[] = [];
-  const at: number[] = [];
-  const lines: number[] = [];
-  const notJudged: NotJudged[] = [];
-  for (let place = 0; place < order.length; place += 1) {
-    const index = order[place] as number;
-    const time = inThousandths((seconds[index] as number) - first);
-    const line = rows.lines[index] as number;
-    const before = at.at(-1) ?? 0;
-    if (place > 0 && time - before > LONGEST_GAP) {
-      notJudged.push(jump(rows, time - before, line));
-      break;
-    }
-    const event = rows.events[index] as ToldEvent;
-    if (place > 0 && time === before && isTold(event, time, events, at)) {
-      rows.notes.add("duplicate", line);
-      continue;
-    }
-    events.push(event);
-    at.push(time);
-    lines.push(line);
+  const told: Told[] = [];
+  for (const index of order) {
+    const { event, line } = rows.events[index] as EventRow;
+    const at = inThousandths((seconds[index] as number) - first);
+    const gap = at - (told.at(-1)?.at ?? 0);
+    if (gap > LONGEST_GAP) return { told, notJudged: [jump(rows, gap, line)] };
+    if (isTold(event, at, told)) rows.notes.add("duplicate", line);
+    else told.push({ event, at, line });
   }
-  return { events, at, lines, notJudged };
-}
-
-/** Whether what has the same time stands in order already, each once. */
-function areTiesInOrder({ seconds, events }: CaseRows): boolean {
-  for (let place = 1; place < seconds.length; place += 1) {
-    if (seconds[place] !== seconds[place - 1]) continue;
-    if (byWhatIsTold(events[place - 1] as ToldEvent, events[place] as ToldEvent) >= 0) return false;
-  }
-  return true;
-}
-
-/** The same of a case in which nothing has to be put in order: most are. */
-function asTheyStand(rows: CaseRows): Timeline {
-  const { seconds } = rows;
-  const [events, lines] = rows.hasTies
-    ? [rows.events.slice(), rows.lines.slice()]
-    : [rows.events, rows.lines];
-  const first = seconds[0] ?? 0;
-  const at: number[] = [];
-  for (let place = 0; place < seconds.length; place += 1) {
-    const time = inThousandths((seconds[place] as number) - first);
-    const gap = place > 0 ? time - (at[place - 1] as number) : 0;
-    if (gap > LONGEST_GAP) {
-      return {
-        events: events.slice(0, place),
-        at,
-        lines: lines.slice(0, place),
-        notJudged: [jump(rows, gap, lines[place] as number)],
-      };
-    }
-    at.push(time);
-  }
-  return { events, at, lines, notJudged: [] };
+  return { told, notJudged: [] };
 }
 
 function jump({ notes }: CaseRows, by: number, line: number): NotJudged {
@@ -91,15 +42,10 @@ function jump({ notes }: CaseRows, by: number, line: number): NotJudged {
 }
 
 /** Whether the same was told of the same time before. */
-function isTold(
-  event: ToldEvent,
-  time: number,
-  events: readonly ToldEvent[],
-  at: readonly number[],
-): boolean {
-  for (let index = at.length - 1; index >= 0 && at[index] === time; index -= 1) {
-    const told = events[index] as ToldEvent;
-    if (told.kind === event.kind && told.says === event.says) return true;
+function isTold({ kind, says }: ToldEvent, at: number, told: readonly Told[]): boolean {
+  for (let index = told.length - 1; told[index]?.at === at; index -= 1) {
+    const { event } = told[index] as Told;
+    if (event.kind === kind && event.says === says) return true;
   }
   return false;
 }
@@ -114,19 +60,19 @@ const RANK: Readonly<Record<ToldEvent["kind"], number>> = {
   finish: 5,
 };
 
-function sorted(rows: CaseRows, seconds: readonly number[]): number[] {
-  const { events, lines, notes } = rows;
-  const order = seconds.map((_, index) => index);
+/** The places of the events in their order. */
+function sorted({ events, notes }: CaseRows, seconds: readonly number[]): number[] {
   let latest = Number.NEGATIVE_INFINITY;
-  for (const [index, time] of seconds.entries()) {
-    if (time < latest) notes.add("out-of-order", lines[index] as number);
+  for (const [index, { line }] of events.entries()) {
+    const time = seconds[index] as number;
+    if (time < latest) notes.add("out-of-order", line);
     latest = Math.max(latest, time);
   }
-  return order.sort((a, b) => {
+  return [...events.keys()].sort((a, b) => {
     const byTime = (seconds[a] as number) - (seconds[b] as number);
     if (byTime !== 0) return byTime;
-    const byTold = byWhatIsTold(events[a] as ToldEvent, events[b] as ToldEvent);
-    return byTold === 0 ? (lines[a] as number) - (lines[b] as number) : byTold;
+    const [first, second] = [events[a] as EventRow, events[b] as EventRow];
+    return byWhatIsTold(first.event, second.event) || first.line - second.line;
   });
 }
 
@@ -138,42 +84,52 @@ function byWhatIsTold(first: ToldEvent, second: ToldEvent): number {
 
 /** All times in seconds that can be compared; or why they cannot be. */
 function comparable(rows: CaseRows): readonly number[] | string {
-  const { seconds, begins, lines, notes } = rows;
-  if (rows.isPlain) return seconds;
-  const kinds = seconds.map((_, event) => rows.writtenAs(event).kind);
+  const { begins, events, notes } = rows;
+  const seconds = events.map(({ time }) => time.seconds);
+  if (areAlike(events)) return seconds;
   const counts = { elapsed: 0, clock: 0, instant: 0 };
-  for (const kind of kinds) counts[kind] += 1;
+  for (const { time } of events) counts[time.kind] += 1;
   const usual = Math.max(...Object.values(counts));
-  for (const [index, kind] of kinds.entries()) {
-    if (counts[kind] < usual) notes.add("mixed-times", lines[index] as number);
+  for (const { time, line } of events) {
+    if (counts[time.kind] < usual) notes.add("mixed-times", line);
   }
-  if (counts.elapsed === kinds.length) return seconds;
+  if (counts.elapsed === events.length) return seconds;
   if (counts.elapsed > 0 && !begins) {
     return "Some times count from the beginning of the case and others are times of day; no row `begin` says when the case began.";
   }
-  return onOneClock(rows, kinds, counts.instant > 0 || begins?.kind === "instant");
+  return onOneClock(rows, counts.instant > 0 || begins?.kind === "instant");
+}
+
+/** Whether all times are written alike, in one zone, and none is before the one above it: then they stand as they are. */
+function areAlike(events: readonly EventRow[]): boolean {
+  return events.every(({ time: { kind, offset, seconds } }, index) => {
+    const before = events[index - 1]?.time;
+    return (
+      before === undefined || (kind === before.kind && offset === before.offset && seconds >= before.seconds)
+    );
+  });
 }
 
 /** Local seconds; times of day get the day that is nearest to an instant, or follow one another past midnight. */
-function onOneClock(rows: CaseRows, kinds: readonly TimeKind[], hasInstant: boolean): number[] {
-  const { seconds, begins, notes, lines } = rows;
-  const firstInstant = kinds.indexOf("instant");
-  const offset = (firstInstant < 0 ? begins?.offset : rows.writtenAs(firstInstant).offset) ?? 0;
-  const instants = seconds.filter((_, index) => kinds[index] === "instant").map((time) => time + offset);
-  if (begins?.kind === "instant") instants.push(begins.seconds + offset);
-  const anchor = hasInstant ? Math.min(...instants) : undefined;
-  const ofDay = seconds.filter((_, index) => kinds[index] === "clock");
-  if (begins?.kind === "clock") ofDay.push(begins.seconds);
+function onOneClock({ events, begins, notes }: CaseRows, hasInstant: boolean): number[] {
+  const secondsOf = (asked: TimeKind) =>
+    times.filter(({ kind }) => kind === asked).map(({ seconds }) => seconds);
+  const times = events.map(({ time }) => time);
+  if (begins) times.push(begins);
+  const offset = times.find(({ kind }) => kind === "instant")?.offset ?? 0;
+  const anchor = hasInstant ? Math.min(...secondsOf("instant")) + offset : undefined;
+  const ofDay = secondsOf("clock");
   const from = anchor === undefined ? afterLongestPause(ofDay) : undefined;
   const placed = (time: number) => {
     if (anchor !== undefined) return time + Math.round((anchor - time) / DAY) * DAY;
     return from !== undefined && time < from ? time + DAY : time;
   };
   const zero = begins && (begins.kind === "clock" ? placed(begins.seconds) : begins.seconds + offset);
-  if (from !== undefined && ofDay.some((time) => time < from)) notes.add("clock-went-back", lines[0] ?? 0);
-  return seconds.map((time, index) => {
-    if (kinds[index] === "instant") return time + offset;
-    return kinds[index] === "clock" ? placed(time) : time + (zero ?? 0);
+  if (from !== undefined && ofDay.some((time) => time < from))
+    notes.add("clock-went-back", events[0]?.line ?? 0);
+  return events.map(({ time: { kind, seconds } }) => {
+    if (kind === "instant") return seconds + offset;
+    return kind === "clock" ? placed(seconds) : seconds + (zero ?? 0);
   });
 }
 

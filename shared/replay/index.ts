@@ -3,5 +3,4 @@ export { headerOf, RECORD_FORMAT } from "./columns.ts";
 export * from "./deviation.ts";
 export { CaseJudge, type JudgeOptions } from "./judge-case.ts";
 export { KnownEvents } from "./known-events.ts";
-export { type PackedCases, packed, unpacked } from "./packed-cases.ts";
 export { type RecordSummary, RowReader, type RowReaderOptions } from "./read-rows.ts";

@@ -7,7 +7,7 @@ import type { CaseReport, Deviation, NotJudged } from "./deviation.ts";
 import { inOrder, type Timeline } from "./in-order.ts";
 import { AmountJudge } from "./judge-amounts.ts";
 import { PatientJudge } from "./judge-patient.ts";
-import { FINISH, KnownEvents, type Told, type ToldEvent } from "./known-events.ts";
+import { FINISH, KnownEvents, type Told } from "./known-events.ts";
 import { LOOK_AHEAD } from "./readings.ts";
 import { Stepper } from "./stepper.ts";
 import { orderTies } from "./ties.ts";
@@ -44,49 +44,46 @@ export class CaseJudge {
     const other = this.#otherProtocol(rows);
     if (other) return report(rows, 0, [], [other]);
     const timeline = inOrder(rows);
-    if (timeline.events.length === 0) return report(rows, 0, [], noEvents(rows, timeline));
+    if (timeline.told.length === 0) return report(rows, 0, [], noEvents(rows, timeline));
     const course = new Course(this.#program, this.#stepper, rows.notes);
     const isEnded = this.#follow(course, timeline);
     const end = isEnded ? undefined : this.#openEnd(course, timeline);
     const person = this.#patients.judge(rows);
     const amounts = this.#amounts.judge(rows, person.patient, this.#injectedIn(timeline));
-    const deviations = joined([person.deviations, course.deviations(), amounts.deviations]);
-    const open = end ? [end] : NOTHING;
-    const notJudged = joined([timeline.notJudged, open, person.notJudged, amounts.notJudged]);
-    return this.#withUnreadable(rows, timeline.events.length, deviations, notJudged);
+    const deviations = [...person.deviations, ...course.deviations(), ...amounts.deviations];
+    const notJudged = [
+      ...timeline.notJudged,
+      ...(end ? [end] : []),
+      ...person.notJudged,
+      ...amounts.notJudged,
+    ];
+    return this.#withUnreadable(rows, timeline.told.length, deviations, notJudged);
   }
 
-  #injectedIn({ events }: Timeline): ReadonlySet<string> {
+  #injectedIn({ told }: Timeline): ReadonlySet<string> {
     const injected = new Set<string>();
-    for (const { kind, says } of events) {
-      const dose = kind === "start" ? this.#doses.get(says) : undefined;
+    for (const { event } of told) {
+      const dose = event.kind === "start" ? this.#doses.get(event.says) : undefined;
       if (dose !== undefined) injected.add(dose);
     }
     return injected;
   }
 
   /** Follows a case to its end; true where the end was told. */
-  #follow(course: Course, timeline: Timeline): boolean {
-    const { events, at } = timeline;
-    for (let place = 0; place < events.length; place += 1) {
-      const time = at[place] as number;
-      if (at[place + 1] === time) orderTies(this.#stepper, course, timeline, place);
-      const event = events[place] as ToldEvent;
-      const clean = course.isPlain ? this.#stepper.clean(course.place, event, course.began, time) : undefined;
-      if (clean && clean.untold.length === 0 && event.kind !== "leak") {
-        course.place = this.#stepper.go(clean, course.began, time);
-      } else {
-        course.take(toldAt(timeline, place), () => nextTold(timeline, place));
-      }
+  #follow(course: Course, { told }: Timeline): boolean {
+    for (const [place, { at }] of told.entries()) {
+      if (told[place + 1]?.at === at) orderTies(this.#stepper, course, told, place);
+      course.take(told[place] as Told, () => told.slice(place + 1, place + 1 + LOOK_AHEAD));
     }
-    return events.at(-1) === FINISH || course.isOver;
+    return told.at(-1)?.event === FINISH || course.isOver;
   }
 
-  #openEnd(course: Course, { at, lines, notJudged }: Timeline): NotJudged | undefined {
-    if (notJudged.length > 0 || course.isAtEnd(at.at(-1) ?? 0)) return undefined;
+  #openEnd(course: Course, { told, notJudged }: Timeline): NotJudged | undefined {
+    const { at, line } = told.at(-1) as Told;
+    if (notJudged.length > 0 || course.isAtEnd(at)) return undefined;
     const where = course.inHand.startsWith("before ") ? course.inHand : `during ${course.inHand}`;
-    const words = `The record ends at ${clockText(at.at(-1) ?? 0)} ${where}; no row \`finish\` says that the case was over, so what should follow is not judged.`;
-    return { because: "record-ends", words, line: lines.at(-1) ?? 0 };
+    const words = `The record ends at ${clockText(at)} ${where}; no row \`finish\` says that the case was over, so what should follow is not judged.`;
+    return { because: "record-ends", words, line };
   }
 
   #otherProtocol({ protocols }: CaseRows): NotJudged | undefined {
@@ -124,28 +121,6 @@ export class CaseJudge {
       ...notJudged.filter(({ because }) => because !== "record-ends"),
     ]);
   }
-}
-
-const NOTHING: readonly never[] = [];
-
-/** Of most cases there is nothing to tell: then no list is made. */
-function joined<Item>(lists: readonly (readonly Item[])[]): readonly Item[] {
-  return lists.every(({ length }) => length === 0) ? NOTHING : lists.flat();
-}
-
-function toldAt({ events, at, lines }: Timeline, place: number): Told {
-  return {
-    event: events[place] as ToldEvent,
-    at: at[place] as number,
-    line: lines[place] as number,
-  };
-}
-
-function nextTold(timeline: Timeline, place: number): Told[] {
-  const to = Math.min(timeline.events.length, place + 1 + LOOK_AHEAD);
-  const next: Told[] = [];
-  for (let ahead = place + 1; ahead < to; ahead += 1) next.push(toldAt(timeline, ahead));
-  return next;
 }
 
 function noEvents(rows: CaseRows, { notJudged }: Timeline): NotJudged[] {

@@ -16,13 +16,6 @@ export class Notes {
     if (found.lines.length < MOST_LINES) found.lines.push(line);
   }
 
-  /** Adds what was counted elsewhere. */
-  take({ kind, count, lines }: Note): void {
-    for (const line of lines) this.add(kind, line);
-    const found = this.#found?.get(kind);
-    if (found) found.count += count - lines.length;
-  }
-
   all(): Note[] {
     if (!this.#found) return [];
     return [...this.#found].map(([kind, { count, lines }]) => ({

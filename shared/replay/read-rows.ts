@@ -1,13 +1,11 @@
 import type { Patient, RunEvent } from "../rule-file/generated/rule-file.ts";
-import { isAt } from "./bytes.ts";
 import { CaseRows, type Written } from "./case-rows.ts";
 import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from "./columns.ts";
 import type { NoteKind } from "./deviation.ts";
-import { FINISH, type KnownEvents, type ToldEvent, UNKNOWN } from "./known-events.ts";
+import { FINISH, type KnownEvents, type ToldEvent } from "./known-events.ts";
 import { Notes } from "./notes.ts";
-import { Remembered } from "./remembered.ts";
-import { asTold, isRunEvent, KINDS, type ToldRow, untimedOf, withCuff } from "./told-row.ts";
-import { PLAIN_INSTANT, type ReadTime, TimeReader } from "./written-time.ts";
+import { asTold, isRunEvent, KINDS, type ToldRow, withCuff } from "./told-row.ts";
+import { readTime, type WrittenTime } from "./written-time.ts";
 
 /**
  * So many rows of cases that may still go on are held: few as long as cases come one after the other, which is quicker, and many
@@ -42,10 +40,6 @@ export class RowReader {
   readonly #options: RowReaderOptions;
   readonly #open = new Map<string, CaseRows>();
   readonly #given = new Set<string>();
-  readonly #times = new TimeReader();
-  readonly #time: ReadTime = { kind: "elapsed", seconds: 0, offset: 0 };
-  /** What rows without a time tell: there are many, and few that differ. */
-  readonly #untimed = new Remembered<ToldRow | undefined>();
   readonly #identifying = new Set<string>();
   readonly #unread = new Set<string>();
   #header: Header | undefined;
@@ -74,48 +68,6 @@ export class RowReader {
     else if (fields.length > 1 || fields[0] !== "") {
       this.unreadable(isLast ? "cut-off-row" : "broken-row", line, fields[header.at.case ?? -1]);
     }
-  }
-
-  /**
-   * Takes a row of a table that begins at a place of a piece of it, where it goes on with the case before it as other cases did, at
-   * an instant; gives where it ends. Gives the place itself where the row has to be read with care: then nothing was taken.
-   */
-  knownRow(piece: DataView, from: number, line: number): number {
-    const rows = this.#plainlyWritten();
-    if (!rows?.written || !isAt(piece, from, rows.written)) return from;
-    const time = from + rows.written.length;
-    const event = time + PLAIN_INSTANT + 1;
-    if (!this.#times.readPlainInstant(piece, time, this.#time) || !isComma(piece, event - 1)) return from;
-    const told = this.#events.likelyAt(piece, event);
-    if (!told) return from;
-    this.#rows += 1;
-    this.#add(rows, told, line);
-    return event + this.#events.lengthOf(told);
-  }
-
-  /**
-   * Where the kind of a row stands that begins at a place of a piece of a table, goes on with the case before it and has no
-   * time; the place itself where it is another row.
-   */
-  untimedFrom(piece: DataView, from: number): number {
-    const written = this.#plainlyWritten()?.written;
-    const time = from + (written?.length ?? 0);
-    return written && isAt(piece, from, written) && isComma(piece, time) ? time + 1 : from;
-  }
-
-  /** Takes the rest of such a row, from its kind on, if it is plainly written; whether it is. */
-  untimed(text: string, line: number): boolean {
-    const rows = this.#latest;
-    const told = isCommon(text) ? this.#untimed.of(text, () => untimedOf(text)) : untimedOf(text);
-    if (!rows || !told) return false;
-    this.#rows += 1;
-    this.#take(rows, line, told);
-    return true;
-  }
-
-  /** The case before, where a row may be taken for one more of it. */
-  #plainlyWritten(): CaseRows | undefined {
-    return this.#header?.isPlain && this.#unplaced.length === 0 ? this.#latest : undefined;
   }
 
   #row(fields: readonly string[], at: Header["at"], line: number): void {
@@ -309,37 +261,29 @@ export class RowReader {
   }
 
   #happened(rows: CaseRows, kind: RunEvent["kind"], { value, cuff, time }: ToldRow, line: number): void {
-    const into = this.#time;
-    if (!this.#times.read(time, into)) {
-      this.#cannot("no-time", rows, line);
-      return;
-    }
+    const at = this.#timeOf(rows, time, line);
+    if (!at) return;
     const event = this.#events.find(kind, withCuff(kind, value, cuff));
-    if (this.#isLast && event.number === UNKNOWN) {
-      this.#cannot("cut-off-row", rows, line);
-      return;
-    }
-    this.#add(rows, event, line);
+    if (this.#isLast && !event.isKnown) this.#cannot("cut-off-row", rows, line);
+    else this.#add(rows, event, at, line);
   }
 
   #edge(rows: CaseRows, kind: "begin" | "finish", time: string, line: number): void {
-    const into = this.#time;
-    if (!this.#times.read(time, into)) {
-      this.#cannot("no-time", rows, line);
-      return;
-    }
-    if (kind === "begin") rows.begins ??= { ...into };
-    else {
-      this.#events.follows(FINISH);
-      this.#add(rows, FINISH, line);
-    }
+    const at = this.#timeOf(rows, time, line);
+    if (!at) return;
+    if (kind === "begin") rows.begins ??= at;
+    else this.#add(rows, FINISH, at, line);
   }
 
-  /** Adds an event at the time that was read last. */
-  #add(rows: CaseRows, event: ToldEvent, line: number): void {
-    const { kind, seconds, offset } = this.#time;
+  #timeOf(rows: CaseRows, text: string, line: number): WrittenTime | undefined {
+    const time = readTime(text);
+    if (!time) this.#cannot("no-time", rows, line);
+    return time;
+  }
+
+  #add(rows: CaseRows, event: ToldEvent, time: WrittenTime, line: number): void {
     this.#held += 1;
-    rows.add(event, kind, seconds, offset, line);
+    rows.events.push({ event, time, line });
   }
 
   #cannot(kind: NoteKind, rows: CaseRows, line: number): false {
@@ -349,18 +293,6 @@ export class RowReader {
   }
 }
 
-/** Whether the end of a row may be that of others, too, and is worth keeping: no free text, and nothing long. */
-function isCommon(text: string): boolean {
-  return text.length <= LONGEST_COMMON && !text.startsWith("note");
-}
-
-const LONGEST_COMMON = 60;
-
-function isComma(piece: DataView, at: number): boolean {
-  return at < piece.byteLength && piece.getUint8(at) === COMMA;
-}
-
-const COMMA = 44;
 const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
 
 /** Whether a row is another header: where columns were told, their names are. */

@@ -1,5 +1,3 @@
-import { ownCopy } from "./own-copy.ts";
-
 /** Answers by the text of their question: records ask the same again and again. Forgets all when there are too many. */
 export class Remembered<Answer> {
   readonly #answers = new Map<string, Answer>();
@@ -14,7 +12,7 @@ export class Remembered<Answer> {
     if (known !== undefined || this.#answers.has(question)) return known as Answer;
     if (this.#answers.size >= this.#most) this.#answers.clear();
     const found = answer();
-    this.#answers.set(ownCopy(question), found);
+    this.#answers.set(question, found);
     return found;
   }
 }

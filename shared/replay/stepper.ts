@@ -1,7 +1,7 @@
 import type { RunsExplored } from "../rule-file/generated/rule-file.ts";
 import { firstState, forcedMoves, type State } from "../runtime/index.ts";
 import { WayFinder } from "./find-ways.ts";
-import { FINISH, type ToldEvent } from "./known-events.ts";
+import type { ToldEvent } from "./known-events.ts";
 import { isTrue, lengthOf, momentValue, type Term } from "./moment.ts";
 import type { Ask, Way } from "./way.ts";
 import type { WayOptions } from "./way-steps.ts";
@@ -69,16 +69,16 @@ export class Stepper {
   within(place: Place, event: ToldEvent): readonly WayTo[] {
     const known = place.within.get(event);
     if (known) return known;
-    const ways = isUnknown(event) ? [] : this.#placed(this.finder.within(place.state, event));
-    if (!isUnknown(event)) place.within.set(event, ways);
+    const ways = event.isKnown ? this.#placed(this.finder.within(place.state, event)) : [];
+    if (event.isKnown) place.within.set(event, ways);
     return ways;
   }
 
   ahead(place: Place, event: ToldEvent): readonly WayTo[] {
     const known = place.ahead.get(event);
     if (known) return known;
-    const ways = isUnknown(event) ? [] : this.#placed(this.finder.ahead(place.state, event));
-    if (!isUnknown(event)) place.ahead.set(event, ways);
+    const ways = event.isKnown ? this.#placed(this.finder.ahead(place.state, event)) : [];
+    if (event.isKnown) place.ahead.set(event, ways);
     return ways;
   }
 
@@ -120,10 +120,6 @@ export class Stepper {
   #placed(ways: readonly Way[]): WayTo[] {
     return ways.map((way) => ({ ...way, place: this.placeOf(way.target) }));
   }
-}
-
-function isUnknown(event: ToldEvent): boolean {
-  return event.number < 0 && event !== FINISH;
 }
 
 function isClean({ asks, broken }: Way, began: Float64Array, now: number): boolean {

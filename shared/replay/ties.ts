@@ -1,5 +1,4 @@
-import type { Timeline } from "./in-order.ts";
-import type { ToldEvent } from "./known-events.ts";
+import type { Told, ToldEvent } from "./known-events.ts";
 import type { Place, Stepper } from "./stepper.ts";
 
 /** So many events of one time are put into the order of the protocol; of more, the first so many. */
@@ -15,22 +14,18 @@ interface Here {
  * What has the same time is taken in the order that the protocol provides for, if it provides for one: best for all of it as it
  * is told, else with something untold between, else for what comes first.
  */
-export function orderTies(stepper: Stepper, here: Here, timeline: Timeline, from: number): void {
-  const { events, at, lines } = timeline;
-  const now = at[from] as number;
+export function orderTies(stepper: Stepper, here: Here, told: Told[], from: number): void {
+  const now = (told[from] as Told).at;
   let to = from;
-  while (to < at.length && to < from + MOST && at[to] === now) to += 1;
-  const tied = events.slice(from, to);
-  if (isCleanAsTold(stepper, here, tied, now)) return;
+  while (to < from + MOST && told[to]?.at === now) to += 1;
+  const tied = told.slice(from, to);
+  const events = tied.map(({ event }) => event);
+  if (isCleanAsTold(stepper, here, events, now)) return;
   const order =
-    cleanOrder(stepper, here, tied, { now, mayBeUntold: false }) ??
-    cleanOrder(stepper, here, tied, { now, mayBeUntold: true }) ??
-    firstClean(stepper, here, tied, now);
-  const tiedLines = lines.slice(from, to);
-  for (const [index, chosen] of order.entries()) {
-    events[from + index] = tied[chosen] as ToldEvent;
-    lines[from + index] = tiedLines[chosen] as number;
-  }
+    cleanOrder(stepper, here, events, { now, mayBeUntold: false }) ??
+    cleanOrder(stepper, here, events, { now, mayBeUntold: true }) ??
+    firstClean(stepper, here, events, now);
+  told.splice(from, tied.length, ...order.map((chosen) => tied[chosen] as Told));
 }
 
 /** Whether nothing is amiss in the order in which it is told: mostly so, and the first that would be found. */

@@ -1,6 +1,5 @@
 import type { RunEvent } from "../rule-file/generated/rule-file.ts";
 import { namingOf } from "../runtime/index.ts";
-import { ownCopy } from "./own-copy.ts";
 
 /** What a row tells, as it is written. */
 export interface ToldRow {
@@ -15,17 +14,6 @@ export const KINDS = new Set([
   ...["start", "end", "event", "answer", "leak", "weight", "age", "systolic", "circumference"],
   ...["contraindication", "dose", "pressure", "protocol", "begin", "finish", "note"],
 ]);
-
-/** What the end of a row tells that has no time; undefined where it has to be read with care. */
-export function untimedOf(text: string): ToldRow | undefined {
-  const comma = text.indexOf(",");
-  const kind = text.slice(0, comma);
-  const value = text.slice(comma + 1);
-  if (comma < 0 || !KINDS.has(kind) || NOT_PLAIN.test(value)) return undefined;
-  return { kind, value: ownCopy(value), cuff: "", time: "" };
-}
-
-const NOT_PLAIN = /[",\ufffd]/;
 
 /** "inflate" with the cuff "distal" is `inflate distal`. */
 export function withCuff(kind: string, value: string, cuff: string): string {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { KEYWORDS } from "../../language/grammar/keywords.ts";
+import { KEYWORDS } from "../../language/grammar/generated/keywords.ts";
 import { findingLines, markLines, marksOf, unsaid } from "../marked-text.ts";
 import { checkSite, filesIn, textOf } from "./site.ts";
 

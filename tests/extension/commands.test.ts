@@ -1,23 +1,13 @@
 import { readRuleFile } from "@limbwright/shared/rule-file";
-import type { Browser } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { openBrowser } from "../server/open-browser.ts";
+import { expect, test } from "vitest";
 import { inWorkbench, placeOf, siteWith } from "./example-workbench.ts";
 
 const WAIT = { timeout: 120_000 };
 const WRIST = "protocols/wrist-reduction.limb";
 const EARLY = "flawed/let-down-early.limb";
 
-let browser: Browser;
-
-beforeAll(async () => {
-  browser = await openBrowser();
-}, 60_000);
-
-afterAll(() => browser?.close());
-
 test("a protocol is compiled to a rule file beside it, and saved as a sheet", WAIT, async () => {
-  await inWorkbench(browser, { files: siteWith(WRIST), open: [WRIST] }, async (workbench) => {
+  await inWorkbench({ files: siteWith(WRIST), open: [WRIST] }, async (workbench) => {
     await workbench.statusItem("rules hold").waitFor();
     await workbench.command("Limbwright: Compile to a Rule File");
     const told = workbench.notification("Wrote protocols/wrist-reduction.json");
@@ -36,7 +26,7 @@ test("a protocol is compiled to a rule file beside it, and saved as a sheet", WA
 });
 
 test("nothing is written of an unsafe protocol, unless as a draft", WAIT, async () => {
-  await inWorkbench(browser, { files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
+  await inWorkbench({ files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
     await workbench.statusItem("1 unsafe").waitFor();
     await workbench.command("Limbwright: Compile to a Rule File");
     const refusal = workbench.notification("is not written");
@@ -55,7 +45,7 @@ test(
   "a run that breaks a rule is stepped through, forward and back, each step at its line",
   WAIT,
   async () => {
-    await inWorkbench(browser, { files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
+    await inWorkbench({ files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
       const { page } = workbench;
       await workbench.statusItem("1 unsafe").waitFor();
       await workbench.goTo(...placeOf(EARLY, "deflate all for"));
@@ -86,7 +76,7 @@ test(
 );
 
 test("a new protocol starts from a template, with a formulary where there is none", WAIT, async () => {
-  await inWorkbench(browser, { files: { "notes/empty.limb": "" }, open: [] }, async (workbench) => {
+  await inWorkbench({ files: { "notes/empty.limb": "" }, open: [] }, async (workbench) => {
     await workbench.command("Limbwright: New Protocol from Template");
     await workbench.answer("elbow-reduction");
     await workbench.answer("upper arm");
@@ -100,7 +90,7 @@ test("a new protocol starts from a template, with a formulary where there is non
 });
 
 test("the page of a rule is a click away from what it finds", WAIT, async () => {
-  await inWorkbench(browser, { files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
+  await inWorkbench({ files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
     await workbench.statusItem("1 unsafe").waitFor();
     await workbench.problems();
     await workbench.page.locator(".markers-panel a", { hasText: "early-release" }).first().click();
@@ -113,7 +103,7 @@ test("the page of a rule is a click away from what it finds", WAIT, async () => 
 });
 
 test("where the editor has no Git, a comparison says that nothing was compared", WAIT, async () => {
-  await inWorkbench(browser, { files: siteWith(WRIST), open: [WRIST] }, async (workbench) => {
+  await inWorkbench({ files: siteWith(WRIST), open: [WRIST] }, async (workbench) => {
     await workbench.statusItem("rules hold").waitFor();
     await workbench.command("Limbwright: Compare with the Last Commit");
     const told = workbench.notification("Nothing was compared");
@@ -127,7 +117,7 @@ test("a finding is accepted only with a reason, a role and a day", WAIT, async (
     ...siteWith(WRIST),
     [WRIST]: (siteWith(WRIST)[WRIST] ?? "").replace("recovery 30 min", "recovery 10 min"),
   };
-  await inWorkbench(browser, { files: accepted, open: [WRIST] }, async (workbench) => {
+  await inWorkbench({ files: accepted, open: [WRIST] }, async (workbench) => {
     const { page } = workbench;
     await workbench.statusItem("1 doubtful").waitFor();
     await workbench.goTo(...placeOf(WRIST, "recovery 30 min"));

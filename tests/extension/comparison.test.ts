@@ -1,20 +1,10 @@
-import type { Browser } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { ruleFileOf } from "../replay/replayed.ts";
-import { openBrowser } from "../server/open-browser.ts";
 import { inWorkbench, siteWith } from "./example-workbench.ts";
 import type { Workbench } from "./workbench.ts";
 
 const WRIST = "protocols/wrist-reduction.limb";
 const EARLIER = "approved/wrist-reduction.limb";
-
-let browser: Browser;
-
-beforeAll(async () => {
-  browser = await openBrowser();
-}, 60_000);
-
-afterAll(() => browser?.close());
 
 /** Chooses the first file whose path has these words, once the files are offered. */
 async function chosen({ page }: Workbench, path: string): Promise<void> {
@@ -37,7 +27,7 @@ test("a text is compared with a chosen file; each change leads to its lines in b
     .replace("up to 200 mg", "up to 250 mg")
     .replace("Wrist fracture reduction under IVRA", title.replaceAll('"', "'"));
   const files = { ...site, [EARLIER]: text, [WRIST]: now };
-  await inWorkbench(browser, { files, open: [WRIST] }, async (workbench) => {
+  await inWorkbench({ files, open: [WRIST] }, async (workbench) => {
     await workbench.statusItem(/wrist-reduction/).waitFor();
     await workbench.command("Limbwright: Compare with a File");
     await chosen(workbench, "approved/wrist");
@@ -60,25 +50,21 @@ test("a text is compared with the rule file that was approved; what is no rule f
   const site = siteWith(WRIST);
   const now = (site[WRIST] ?? "").replace("up to 200 mg", "up to 250 mg");
   const approved = { "approved/wrist.json": ruleFileOf("wrist-reduction"), "approved/other.json": "{}" };
-  await inWorkbench(
-    browser,
-    { files: { ...site, [WRIST]: now, ...approved }, open: [WRIST] },
-    async (workbench) => {
-      await workbench.statusItem(/wrist-reduction/).waitFor();
-      await workbench.command("Limbwright: Compare with a File");
-      await chosen(workbench, "approved/other");
-      await workbench.page
-        .getByText("approved/other.json is no rule file that can be compared")
-        .first()
-        .waitFor();
-      await workbench.command("Limbwright: Compare with a File");
-      await chosen(workbench, "approved/wrist");
-      const page = workbench.webview;
-      await page.getByText("is 3 mg/kg up to 250 mg now; before, 3 mg/kg up to 200 mg").waitFor();
-      await workbench.picture("comparison-with-rule-file");
-      expect(await page.locator('[data-side="before"]').count()).toBe(0);
-      await page.locator('[data-side="now"]').first().press("Enter");
-      await workbench.lines("3 mg/kg up to 250 mg").first().waitFor();
-    },
-  );
+  await inWorkbench({ files: { ...site, [WRIST]: now, ...approved }, open: [WRIST] }, async (workbench) => {
+    await workbench.statusItem(/wrist-reduction/).waitFor();
+    await workbench.command("Limbwright: Compare with a File");
+    await chosen(workbench, "approved/other");
+    await workbench.page
+      .getByText("approved/other.json is no rule file that can be compared")
+      .first()
+      .waitFor();
+    await workbench.command("Limbwright: Compare with a File");
+    await chosen(workbench, "approved/wrist");
+    const page = workbench.webview;
+    await page.getByText("is 3 mg/kg up to 250 mg now; before, 3 mg/kg up to 200 mg").waitFor();
+    await workbench.picture("comparison-with-rule-file");
+    expect(await page.locator('[data-side="before"]').count()).toBe(0);
+    await page.locator('[data-side="now"]').first().press("Enter");
+    await workbench.lines("3 mg/kg up to 250 mg").first().waitFor();
+  });
 });

@@ -1,6 +1,6 @@
 import { join } from "node:path";
-import type { Browser } from "playwright-core";
 import { serveWorkbench, textsBelow, type WorkbenchOptions } from "../../.development/workbench/serve.mjs";
+import { openBrowser } from "../server/open-browser.ts";
 import { Workbench } from "./workbench.ts";
 
 const HOSPITAL = textsBelow(join(import.meta.dirname, "../../examples/tarn-hollow"));
@@ -19,12 +19,11 @@ export function placeOf(file: string, words: string): [line: number, column: num
 
 /** Does something in a workbench with some files and closes it. */
 export async function inWorkbench(
-  browser: Browser,
   begin: WorkbenchOptions,
   act: (workbench: Workbench) => Promise<void>,
 ): Promise<void> {
   const { url, close } = await serveWorkbench(begin);
-  const workbench = await Workbench.open(browser, url);
+  const workbench = await Workbench.open(await openBrowser(), url);
   try {
     await act(workbench);
     workbench.expectNoFaults();

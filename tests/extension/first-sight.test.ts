@@ -1,16 +1,6 @@
-import type { Browser } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { openBrowser } from "../server/open-browser.ts";
+import { expect, test } from "vitest";
 import { inWorkbench, placeOf, siteWith } from "./example-workbench.ts";
 import { EARLY, OPEN_PREVIEW, previewIn } from "./in-the-editor.ts";
-
-let browser: Browser;
-
-beforeAll(async () => {
-  browser = await openBrowser();
-}, 60_000);
-
-afterAll(() => browser?.close());
 
 test.each([
   ["Default Light Modern", "vs"],
@@ -19,7 +9,7 @@ test.each([
   ["Default High Contrast Light", "hc-light"],
 ])("a finding and the run that shows it can be seen in %s", { timeout: 120_000 }, async (theme, kind) => {
   const settings = { "workbench.colorTheme": theme };
-  await inWorkbench(browser, { files: siteWith(EARLY), open: [EARLY], settings }, async (workbench) => {
+  await inWorkbench({ files: siteWith(EARLY), open: [EARLY], settings }, async (workbench) => {
     await workbench.page.locator(`.monaco-workbench.${kind}`).waitFor();
     await workbench.statusItem("1 unsafe").waitFor();
     await workbench.goTo(...placeOf(EARLY, "deflate all for"));
@@ -36,7 +26,7 @@ test.each([
 });
 
 test("the walkthrough opens an example with its slip underlined", { timeout: 120_000 }, async () => {
-  await inWorkbench(browser, { files: siteWith(), open: [] }, async (workbench) => {
+  await inWorkbench({ files: siteWith(), open: [] }, async (workbench) => {
     const { page } = workbench;
     await workbench.command("Welcome: Open Walkthrough...");
     await workbench.answer("Write your first protocol");

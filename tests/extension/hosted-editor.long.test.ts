@@ -1,5 +1,4 @@
 import { readRuleFile } from "@limbwright/shared/rule-file";
-import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, type TestContext, test } from "vitest";
 import { openBrowser } from "../server/open-browser.ts";
 import { placeOf, siteWith } from "./example-workbench.ts";
@@ -23,22 +22,17 @@ const WAIT = { timeout: 300_000 };
 const TRUSTED = "--disable-workspace-trust";
 
 let missing: string | undefined;
-let browser: Browser;
 let editor: HostedEditor;
 let trusting: string;
 
 beforeAll(async () => {
   missing = whyNoEditor();
   if (missing !== undefined) return;
-  browser = await openBrowser();
   editor = new HostedEditor();
   trusting = await editor.start(TRUSTED);
 }, 600_000);
 
-afterAll(async () => {
-  await browser?.close();
-  editor?.end();
-});
+afterAll(() => editor?.end());
 
 /** Does something in the editor with a workspace of its own. Where the editor cannot be had on this machine, it says why. */
 async function inEditor(
@@ -51,7 +45,7 @@ async function inEditor(
   const workspace = editor.workspaceWith(files);
   prepare(workspace);
   const url = `${await address()}?folder=${encodeURIComponent(workspace.folder)}`;
-  const workbench = await Workbench.open(browser, url, "hosted-");
+  const workbench = await Workbench.open(await openBrowser(), url, "hosted-");
   try {
     await act(workbench, workspace);
     workbench.expectNoFaults();

@@ -28,9 +28,7 @@ beforeAll(async () => {
   pages = await PreviewPages.open();
 }, 60_000);
 
-afterAll(async () => {
-  await pages?.close();
-});
+afterAll(() => pages?.close());
 
 describe.each(Object.entries(THEMES))("in a %s theme", (theme, colours) => {
   test.each(Object.entries(TEXTS))("%s has no fault that axe-core knows", async (name, text) => {

@@ -13,9 +13,7 @@ beforeAll(async () => {
   pages = await PreviewPages.open();
 }, 60_000);
 
-afterAll(async () => {
-  await pages?.close();
-});
+afterAll(() => pages?.close());
 
 async function shown(model: PreviewModel): Promise<PreviewPage> {
   const preview = await pages.newPage();

@@ -3,7 +3,7 @@ import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import { join } from "node:path";
 import { PREVIEW, type PreviewAsked, type PreviewModel } from "@limbwright/shared/editor";
-import type { Browser, Page } from "playwright-core";
+import type { Page } from "playwright-core";
 import { extractText, getDocumentProxy } from "unpdf";
 import type { FromPage, ToPage } from "../../extension/preview/messages.ts";
 import { pageHtml } from "../../extension/preview/page-html.ts";
@@ -16,11 +16,9 @@ const TYPES: Readonly<Record<string, string>> = { "/page.js": "text/javascript",
 
 /** The built page of the preview in a real browser, outside any editor: what it is told and what it tells go through here. */
 export class PreviewPages {
-  readonly #browser: Browser;
   readonly #server: Server;
 
-  private constructor(browser: Browser, server: Server) {
-    this.#browser = browser;
+  private constructor(server: Server) {
     this.#server = server;
   }
 
@@ -31,16 +29,15 @@ export class PreviewPages {
       response.end(type ? readFileSync(join(DIST, url)) : emptyPage());
     });
     await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
-    return new PreviewPages(await openBrowser(), server);
+    return new PreviewPages(server);
   }
 
-  async close(): Promise<void> {
-    await this.#browser.close();
+  close(): void {
     this.#server.close();
   }
 
   async newPage(size = { width: 1280, height: 900 }): Promise<PreviewPage> {
-    const page = await this.#browser.newPage({ viewport: size });
+    const page = await (await openBrowser()).newPage({ viewport: size });
     const opened = new PreviewPage(page);
     await page.addInitScript(stubEditor);
     await page.goto(`http://127.0.0.1:${(this.#server.address() as AddressInfo).port}/`);

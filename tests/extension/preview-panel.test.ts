@@ -1,23 +1,13 @@
-import type { Browser } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { openBrowser } from "../server/open-browser.ts";
+import { expect, test } from "vitest";
 import { inWorkbench, placeOf, siteWith } from "./example-workbench.ts";
 import { EARLY, followsWithThePreview, OPEN_PREVIEW, previewIn } from "./in-the-editor.ts";
 
 const VOLUME = "flawed/fixed-volume.limb";
 
-let browser: Browser;
-
-beforeAll(async () => {
-  browser = await openBrowser();
-}, 60_000);
-
-afterAll(() => browser?.close());
-
 test("the preview follows text, proof and cursor, and a mark opens its line", {
   timeout: 180_000,
 }, async () => {
-  await inWorkbench(browser, { files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
+  await inWorkbench({ files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
     expect(await followsWithThePreview(workbench)).toBe("The earliest release");
   });
 });
@@ -25,7 +15,7 @@ test("the preview follows text, proof and cursor, and a mark opens its line", {
 test("a mark in a file that the protocol uses opens that, and the protocol stays shown", {
   timeout: 180_000,
 }, async () => {
-  await inWorkbench(browser, { files: siteWith(VOLUME), open: [VOLUME] }, async (workbench) => {
+  await inWorkbench({ files: siteWith(VOLUME), open: [VOLUME] }, async (workbench) => {
     await workbench.statusItem("1 unsafe").waitFor();
     await workbench.command(OPEN_PREVIEW);
     const preview = previewIn(workbench.page);
@@ -46,7 +36,7 @@ test("a mark in a file that the protocol uses opens that, and the protocol stays
 test("the preview comes back after a reload of the window, without what was typed of a patient", {
   timeout: 180_000,
 }, async () => {
-  await inWorkbench(browser, { files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
+  await inWorkbench({ files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
     await workbench.statusItem("1 unsafe").waitFor();
     await workbench.command(OPEN_PREVIEW);
     const preview = previewIn(workbench.page);

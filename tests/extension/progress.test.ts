@@ -1,6 +1,4 @@
-import type { Browser } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { openBrowser } from "../server/open-browser.ts";
+import { expect, test } from "vitest";
 import { inWorkbench, siteWith } from "./example-workbench.ts";
 import { WRIST } from "./in-the-editor.ts";
 
@@ -12,32 +10,20 @@ const MANY = Object.fromEntries(
   ]),
 );
 
-let browser: Browser;
-
-beforeAll(async () => {
-  browser = await openBrowser();
-}, 60_000);
-
-afterAll(() => browser?.close());
-
 test("a check of more than a second is shown, and can be cancelled: what was not checked is said not to be", {
   timeout: 240_000,
 }, async () => {
-  await inWorkbench(
-    browser,
-    { files: { ...siteWith(), ...MANY }, open: ["routines.limb"] },
-    async (workbench) => {
-      const progress = workbench.statusItem("Limbwright: going through the runs");
-      await progress.click();
-      const told = workbench.page.locator(".notification-list-item", { hasText: "going through the runs" });
-      await told.waitFor();
-      await workbench.picture("progress");
-      await told.getByText("Cancel").click();
-      await progress.waitFor({ state: "detached" });
-      const standing = workbench.statusItem(/not checked, which is not a pass/);
-      await standing.waitFor();
-      await workbench.picture("progress-cancelled");
-      expect(Number(/(\d+) files/.exec((await standing.textContent()) ?? "")?.[1])).toBeGreaterThan(1);
-    },
-  );
+  await inWorkbench({ files: { ...siteWith(), ...MANY }, open: ["routines.limb"] }, async (workbench) => {
+    const progress = workbench.statusItem("Limbwright: going through the runs");
+    await progress.click();
+    const told = workbench.page.locator(".notification-list-item", { hasText: "going through the runs" });
+    await told.waitFor();
+    await workbench.picture("progress");
+    await told.getByText("Cancel").click();
+    await progress.waitFor({ state: "detached" });
+    const standing = workbench.statusItem(/not checked, which is not a pass/);
+    await standing.waitFor();
+    await workbench.picture("progress-cancelled");
+    expect(Number(/(\d+) files/.exec((await standing.textContent()) ?? "")?.[1])).toBeGreaterThan(1);
+  });
 });

@@ -1,6 +1,4 @@
-import type { Browser } from "playwright-core";
-import { afterAll, beforeAll, expect, test, vi } from "vitest";
-import { openBrowser } from "../server/open-browser.ts";
+import { expect, test, vi } from "vitest";
 import { inWorkbench } from "./example-workbench.ts";
 import { UNTRUSTED_SITE, worksUntrusted } from "./in-the-editor.ts";
 
@@ -11,18 +9,10 @@ const UNTRUSTED = {
   more: { enableWorkspaceTrust: true },
 };
 
-let browser: Browser;
-
-beforeAll(async () => {
-  browser = await openBrowser();
-}, 60_000);
-
-afterAll(() => browser?.close());
-
 test("in a folder that is not trusted all is checked and shown, and nothing is written", {
   timeout: 240_000,
 }, async () => {
-  await inWorkbench(browser, { files: UNTRUSTED_SITE, open: [], ...UNTRUSTED }, async (workbench) => {
+  await inWorkbench({ files: UNTRUSTED_SITE, open: [], ...UNTRUSTED }, async (workbench) => {
     await workbench.statusItem("Restricted Mode").waitFor();
     // The explorer fills a folder some time after it is opened.
     const site = [...new Set(Object.keys(UNTRUSTED_SITE).flatMap((file) => file.split("/")))];

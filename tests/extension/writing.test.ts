@@ -1,21 +1,11 @@
-import type { Browser } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { openBrowser } from "../server/open-browser.ts";
+import { expect, test } from "vitest";
 import { inWorkbench, siteWith } from "./example-workbench.ts";
 import { EARLY, FIXES, mendsTheFinding, WRIST, writesInTheProtocol } from "./in-the-editor.ts";
 
 const WAIT = { timeout: 120_000 };
 
-let browser: Browser;
-
-beforeAll(async () => {
-  browser = await openBrowser();
-}, 60_000);
-
-afterAll(() => browser?.close());
-
 test("a finding is underlined, told on hover, and repaired where one asks for it", WAIT, async () => {
-  await inWorkbench(browser, { files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
+  await inWorkbench({ files: siteWith(EARLY), open: [EARLY] }, async (workbench) => {
     expect(await mendsTheFinding(workbench)).toEqual(FIXES);
   });
 });
@@ -23,7 +13,7 @@ test("a finding is underlined, told on hover, and repaired where one asks for it
 test("words are completed, names renamed in all files, and the layout mended", WAIT, async () => {
   const files = siteWith(WRIST);
   const begin = { files, open: ["routines.limb", WRIST] };
-  await inWorkbench(browser, begin, async (workbench) => {
+  await inWorkbench(begin, async (workbench) => {
     expect(await writesInTheProtocol(workbench)).toBe(1);
   });
 });

@@ -1,5 +1,6 @@
 import { checkFiles, type FileCheck, type FormatResult, formatText, Site } from "@limbwright/language";
 import type { Finding } from "@limbwright/shared/finding";
+import { again } from "../questions.ts";
 
 const FILE = "hostile.limb";
 
@@ -48,12 +49,12 @@ function expectSettled(text: string): void {
 }
 
 /** Answers each of the texts; a failure names the seed of the text that it is about. */
-export function answerEach(count: number, firstSeed: number, textOf: (seed: number) => string): void {
-  for (let seed = firstSeed; seed < firstSeed + count; seed++) {
+export function answerEach(seeds: readonly number[], textOf: (seed: number) => string): void {
+  for (const seed of seeds) {
     try {
       answerTo(textOf(seed));
     } catch (error) {
-      throw new Error(`seed ${seed}: ${error instanceof Error ? error.stack : error}`, { cause: error });
+      throw new Error(`${again(seed)}: ${error instanceof Error ? error.stack : error}`, { cause: error });
     }
   }
 }

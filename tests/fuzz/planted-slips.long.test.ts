@@ -1,21 +1,24 @@
 import { describe, expect, test } from "vitest";
-import { numberFromEnvironment } from "../solver/random.ts";
+import { seeds } from "../questions.ts";
 import { percent, sharesReportedNear, together } from "./reported-near.ts";
 
-const FIRST_SEED = numberFromEnvironment("FUZZ_SEED", 10_000);
+const SEEDS = seeds(150);
+/** Of few slips chance decides more, so less is asked of them: how many are reported, and how many of these near, in per cent. */
+const LEAST =
+  SEEDS.length === 150 ? { reported: 60, near: 80, together: 95 } : { reported: 25, near: 50, together: 90 };
 
-describe(`planted slips, seeds from ${FIRST_SEED}`, () => {
-  const shares = sharesReportedNear(150, FIRST_SEED);
+describe("planted slips", () => {
+  const shares = sharesReportedNear(SEEDS);
   for (const share of [...shares, together(shares)]) {
     console.info(`${share.slip}: ${share.near} of ${share.reported} near, ${percent(share).toFixed(1)} %`);
   }
 
-  test.each(shares)("$slip: four in five are reported near their line, and only there", (share) => {
-    expect(share.reported).toBeGreaterThan(100);
-    expect(percent(share)).toBeGreaterThanOrEqual(80);
+  test.each(shares)(`$slip: ${LEAST.near} % are reported near their line, and only there`, (share) => {
+    expect((100 * share.reported) / SEEDS.length).toBeGreaterThan(LEAST.reported);
+    expect(percent(share)).toBeGreaterThanOrEqual(LEAST.near);
   });
 
-  test("of all of them nineteen in twenty", () => {
-    expect(percent(together(shares))).toBeGreaterThanOrEqual(95);
+  test(`of all of them ${LEAST.together} %`, () => {
+    expect(percent(together(shares))).toBeGreaterThanOrEqual(LEAST.together);
   });
 });

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { KEYWORDS } from "../../language/grammar/keywords.ts";
+import { KEYWORDS } from "../../language/grammar/generated/keywords.ts";
 import { answerTo, errorsOfReading } from "./answer.ts";
 import { randomProtocol, untidyProtocol } from "./random-protocol.ts";
 

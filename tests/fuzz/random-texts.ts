@@ -1,4 +1,4 @@
-import { KEYWORDS } from "../../language/grammar/keywords.ts";
+import { KEYWORDS } from "../../language/grammar/generated/keywords.ts";
 import { randomFrom } from "../solver/random.ts";
 import { mutated } from "./mutations.ts";
 import { randomProtocol, untidyProtocol } from "./random-protocol.ts";

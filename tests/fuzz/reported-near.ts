@@ -21,12 +21,12 @@ const EXAMPLE = ["formulary.limb", "local-rules.limb", "protocol.limb"]
   .map((file) => readFileSync(join(BASE, file), "utf8").replace(/^use .*\n/gm, ""))
   .join("");
 
-/** Plants each kind of slip `count` times, in the whole example and in random protocols by turns. */
-export function sharesReportedNear(count: number, firstSeed: number): Share[] {
+/** Plants each kind of slip once for each seed, in the whole example and in random protocols by turns. */
+export function sharesReportedNear(seeds: readonly number[]): Share[] {
   return Object.entries(SLIPS).map(([slip, change]) => {
     let near = 0;
     let reported = 0;
-    for (let seed = firstSeed; seed < firstSeed + count; seed++) {
+    for (const seed of seeds) {
       const text = seed % 2 === 0 ? EXAMPLE : randomProtocol(seed);
       const changed = planted(text, change, randomFrom(seed * 977 + 5));
       if (!changed) continue;

@@ -1,4 +1,4 @@
-import { KEYWORDS } from "../../language/grammar/keywords.ts";
+import { KEYWORDS } from "../../language/grammar/generated/keywords.ts";
 import type { Random } from "../solver/random.ts";
 import type { Block, Statement } from "./statements.ts";
 

@@ -9,11 +9,12 @@ import {
   rmSync,
   writeFileSync,
 } from "node:fs";
+import module from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, test } from "vitest";
 
-const LAUNCHER = join(import.meta.dirname, "../../server/bin/limb.cjs");
+const PROGRAMS = join(import.meta.dirname, "../../server/bin");
 const DIGEST = "0123456789abcdef";
 const BUNDLE = `// ${DIGEST}\nfunction answer() { return "checked " + process.argv.slice(2).join(" "); }\nconsole.log(answer());\n`;
 
@@ -26,9 +27,8 @@ beforeEach(() => {
   root = mkdtempSync(join(tmpdir(), "limb-launcher-"));
   dist = join(root, "server/dist");
   kept = join(dist, "compiled", `${DIGEST}-${process.version}-${process.arch}.bin`);
-  mkdirSync(join(root, "server/bin"), { recursive: true });
+  cpSync(PROGRAMS, join(root, "server/bin"), { recursive: true });
   mkdirSync(dist);
-  cpSync(LAUNCHER, join(root, "server/bin/limb.cjs"));
   writeFileSync(join(dist, "limb.cjs"), BUNDLE);
 });
 
@@ -37,10 +37,36 @@ afterEach(() => {
 });
 
 function limb(...given: string[]) {
-  return spawnSync(process.execPath, [join(root, "server/bin/limb.cjs"), ...given], { encoding: "utf8" });
+  return limbWith({}, ...given);
 }
 
-describe("compiled code", () => {
+function limbWith(environment: Readonly<Record<string, string>>, ...given: string[]) {
+  const env = { ...process.env, ...environment };
+  return spawnSync(process.execPath, [join(root, "server/bin/limb.cjs"), ...given], {
+    encoding: "utf8",
+    env,
+  });
+}
+
+describe("compiled code", "enableCompileCache" in module ? keptByNode : keptBesideTheBundle);
+
+function keptByNode() {
+  test("is kept by Node, and nothing lies in the folder of the package", () => {
+    const NODE_COMPILE_CACHE = join(root, "kept by Node");
+    const { status, stdout, stderr } = limbWith({ NODE_COMPILE_CACHE }, "check", "a.limb");
+    expect({ status, stdout, stderr }).toEqual({ status: 0, stdout: "checked check a.limb\n", stderr: "" });
+    expect(readdirSync(NODE_COMPILE_CACHE, { recursive: true }).length).toBeGreaterThan(1);
+    expect(readdirSync(dist)).toEqual(["limb.cjs"]);
+  });
+
+  test("that cannot be kept only costs time", () => {
+    const NODE_COMPILE_CACHE = join(dist, "limb.cjs");
+    const { status, stdout, stderr } = limbWith({ NODE_COMPILE_CACHE }, "check");
+    expect({ status, stdout, stderr }).toEqual({ status: 0, stdout: "checked check\n", stderr: "" });
+  });
+}
+
+function keptBesideTheBundle() {
   test("is kept by a check, under the bundle's digest and the version of Node", () => {
     expect(limb("check", "a.limb").stdout).toBe("checked check a.limb\n");
     expect(readdirSync(join(dist, "compiled"))).toEqual([`${DIGEST}-${process.version}-${process.arch}.bin`]);
@@ -80,7 +106,7 @@ describe("compiled code", () => {
     const { status, stdout, stderr } = limb("check");
     expect({ status, stdout, stderr }).toEqual({ status: 0, stdout: "checked check\n", stderr: "" });
   });
-});
+}
 
 describe("a missing bundle", () => {
   beforeEach(() => {

@@ -8,6 +8,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 const ROOT = join(import.meta.dirname, "../..");
 const PACKED = ["shared", "language"];
 let site = "";
+const packed = new Map<string, string[]>();
 
 /** A folder of another program, in which the packages are installed as they would be from a registry. */
 beforeAll(() => {
@@ -54,7 +55,9 @@ test.each([
 
 test("the packed packages ship what is built and the schema of the rule file, and no source", () => {
   for (const workspace of PACKED) {
-    const others = packedFiles(workspace).filter((file) => !/^dist\/.*\.(js|js\.map|d\.ts)$/.test(file));
+    const others = (packed.get(workspace) ?? []).filter(
+      (file) => !/^dist\/.*\.(js|js\.map|d\.ts)$/.test(file),
+    );
     expect(others.sort()).toEqual(
       workspace === "shared"
         ? ["package.json", "rule-file/generated/rule-file.schema.json"]
@@ -82,7 +85,11 @@ function install(workspace: string): void {
   const { name, dependencies } = manifestOf(workspace);
   const folder = join(site, "node_modules", name);
   mkdirSync(folder, { recursive: true });
-  const [{ filename }] = pack(workspace, "--pack-destination", site);
+  const { filename, files } = pack(workspace);
+  packed.set(
+    workspace,
+    files.map(({ path }) => path),
+  );
   execFileSync("tar", ["-xzf", join(site, filename), "-C", folder, "--strip-components=1"]);
   for (const dependency of Object.keys(dependencies).filter((one) => !one.startsWith("@limbwright/"))) {
     const link = join(site, "node_modules", dependency);
@@ -91,17 +98,10 @@ function install(workspace: string): void {
   }
 }
 
-function packedFiles(workspace: string): string[] {
-  const [{ files }] = pack(workspace, "--dry-run");
-  return files.map(({ path }) => path);
-}
-
-function pack(workspace: string, ...given: string[]): [{ filename: string; files: { path: string }[] }] {
-  const output = execFileSync("npm", ["pack", "--json", "--workspace", workspace, ...given], {
-    cwd: ROOT,
-    encoding: "utf8",
-  });
-  return JSON.parse(output);
+function pack(workspace: string): { filename: string; files: { path: string }[] } {
+  const given = ["pack", "--json", "--workspace", workspace, "--pack-destination", site];
+  const [only] = JSON.parse(execFileSync("npm", given, { cwd: ROOT, encoding: "utf8" }));
+  return only;
 }
 
 function manifestOf(workspace: string): { name: string; dependencies: Record<string, string> } {

@@ -1,20 +1,20 @@
 import { formatText } from "@limbwright/language";
 import { expect, test } from "vitest";
 import { codeOf, commentsOf, meaningOf } from "../fuzz/kept-content.ts";
-import { untidyProtocol } from "../fuzz/random-protocol.ts";
-import { numberFromEnvironment } from "../solver/random.ts";
+import { randomProtocol, untidyProtocol } from "../fuzz/random-protocol.ts";
+import { again, seeds } from "../questions.ts";
 
-const FIRST_SEED = numberFromEnvironment("FUZZ_SEED", 10_000);
-const COUNT = 500;
+const SEEDS = seeds(500);
 
-test(`${COUNT} untidy protocols keep comments, code and meaning, seeds from ${FIRST_SEED}`, () => {
-  for (let seed = FIRST_SEED; seed < FIRST_SEED + COUNT; seed++) {
+test(`${SEEDS.length} untidy protocols keep comments, code and meaning, and are tidy then`, () => {
+  for (const seed of SEEDS) {
     const text = untidyProtocol(seed);
     const result = formatText(text);
-    if (result.kind === "refused") throw new Error(`seed ${seed}: ${result.reason}`);
-    expect(formatText(result.text), `seed ${seed} again`).toEqual(result);
-    expect(commentsOf(result.text), `seed ${seed}`).toEqual(commentsOf(text));
-    expect(codeOf(result.text), `seed ${seed}`).toBe(codeOf(text));
-    expect(meaningOf(result.text), `seed ${seed}`).toEqual(meaningOf(text));
+    if (result.kind === "refused") throw new Error(`${again(seed)}: ${result.reason}`);
+    expect(formatText(result.text), again(seed)).toEqual(result);
+    expect(commentsOf(result.text), again(seed)).toEqual(commentsOf(text));
+    expect(codeOf(result.text), again(seed)).toBe(codeOf(text));
+    expect(meaningOf(result.text), again(seed)).toEqual(meaningOf(text));
+    expect(meaningOf(text), again(seed)).toEqual(meaningOf(randomProtocol(seed)));
   }
 });

@@ -1,10 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { type FormatResult, formatText } from "@limbwright/language";
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { codeOf, commentsOf, meaningOf } from "../fuzz/kept-content.ts";
-import { randomProtocol, untidyProtocol } from "../fuzz/random-protocol.ts";
 
 const ROOT = join(import.meta.dirname, "../..");
 
@@ -139,42 +136,5 @@ describe("a text is refused, with the place", () => {
     const comments = "//\n".repeat(20_000);
     const text = `steps {${"repeat 2 times {".repeat(30)}${comments}${"}".repeat(31)}`;
     expect(refusal(text).reason).toMatch(/too long/);
-  });
-});
-
-describe("whatever the text", () => {
-  const seeds = fc.integer({ min: 0, max: 1_000_000 });
-  const runs = { numRuns: 25, seed: 20_261_125 };
-
-  test("a second formatting changes nothing", () => {
-    fc.assert(
-      fc.property(seeds, (seed) => {
-        const once = formatted(untidyProtocol(seed));
-        expect(formatted(once)).toBe(once);
-      }),
-      runs,
-    );
-  });
-
-  test("every comment and every other character but white space stays, in order", () => {
-    fc.assert(
-      fc.property(seeds, (seed) => {
-        const text = untidyProtocol(seed);
-        expect(commentsOf(formatted(text))).toEqual(commentsOf(text));
-        expect(codeOf(formatted(text))).toBe(codeOf(text));
-      }),
-      runs,
-    );
-  });
-
-  test("the protocol that is read from it is the same", () => {
-    fc.assert(
-      fc.property(seeds, (seed) => {
-        const text = untidyProtocol(seed);
-        expect(meaningOf(formatted(text))).toEqual(meaningOf(text));
-        expect(meaningOf(text)).toEqual(meaningOf(randomProtocol(seed)));
-      }),
-      runs,
-    );
   });
 });

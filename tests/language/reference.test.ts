@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
-import { KEYWORDS } from "../../language/grammar/keywords.ts";
-import { checkExample } from "../rules/page-examples.ts";
+import { KEYWORDS } from "../../language/grammar/generated/keywords.ts";
+import { checkExample, READING } from "../rules/page-examples.ts";
 
 const REFERENCE = readFileSync(join(import.meta.dirname, "../../language/reference.md"), "utf8");
 
@@ -20,7 +20,7 @@ describe("every example of the reference is understood", () => {
   });
 
   test.each(blocks.map((text) => [text.split("\n")[0], text]))("%s", (_firstLine, text) => {
-    const { check } = checkExample(text);
+    const { check } = checkExample(text, { about: READING });
     expect(check.findings.filter(({ severity }) => severity === "error")).toEqual([]);
   });
 });

@@ -86,23 +86,6 @@ test("an edit of one protocol leaves what was found about another as it was, mov
   expect(now?.findings.length).toBeGreaterThan(0);
 });
 
-test("the model of a protocol is kept only while all that it can see is the same", () => {
-  let text = TEXT;
-  let formulary = textOf("formulary.limb") ?? "";
-  const textNow = (file: string) =>
-    file === TYPED ? text : file === "formulary.limb" ? formulary : textOf(file);
-  const site = new Site(textNow);
-  const first = () => site.file(TYPED)?.protocols[0];
-  const before = first();
-  text = TEXT.replace("protocol swap", "// a remark\nprotocol swap");
-  site.changed(TYPED);
-  expect(first()).toBe(before);
-  formulary = formulary.replace("4 mg/kg", "3.9 mg/kg");
-  site.changed("formulary.limb");
-  expect(first()).not.toBe(before);
-  expect(site.file(TYPED)).toEqual(new Site(textNow).file(TYPED));
-});
-
 test("what was judged of a day is not given for another", () => {
   const remembered = new RememberedJudgements();
   const site = new Site((file) => (file === TYPED ? TEXT : textOf(file)));

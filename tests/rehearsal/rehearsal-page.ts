@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { compileFile, Site } from "@limbwright/language";
-import type { Browser, Locator, Page } from "playwright-core";
+import type { Locator, Page } from "playwright-core";
 import { ON } from "../language/rule-file/compiled.ts";
 import { exampleTexts } from "../language/rule-file/example-site.ts";
 import { openBrowser } from "../server/open-browser.ts";
@@ -26,11 +26,9 @@ export class RehearsalPage {
   readonly page: Page;
   /** What the browser complains of, asks for or pops up by itself. */
   readonly heard: string[] = [];
-  readonly #browser: Browser;
   readonly #folder: string;
 
-  private constructor(browser: Browser, page: Page, folder: string) {
-    this.#browser = browser;
+  private constructor(page: Page, folder: string) {
     this.#folder = folder;
     this.page = page;
     page.on("console", (message) => this.heard.push(message.text()));
@@ -58,7 +56,7 @@ export class RehearsalPage {
     execFileSync(process.execPath, [SCRIPT, "--out", join(folder, "rehearsal.html"), ...named]);
     const browser = await openBrowser();
     const context = await browser.newContext({ offline: true, viewport: { width: 1000, height: 900 } });
-    return new RehearsalPage(browser, await context.newPage(), folder);
+    return new RehearsalPage(await context.newPage(), folder);
   }
 
   /** The page from its beginning. */
@@ -69,7 +67,7 @@ export class RehearsalPage {
   }
 
   async close(): Promise<void> {
-    await this.#browser.close();
+    await this.page.context().close();
     rmSync(this.#folder, { recursive: true });
   }
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { randomFrom } from "../../examples/tarn-hollow/cases/made-case.mjs";
-import { judgeOf, madeRecord, packedReplayed, replayed } from "./replayed.ts";
+import { judgeOf, madeRecord, replayed } from "./replayed.ts";
 
 const judge = judgeOf("wrist-reduction");
 const { header, rows } = madeRecord({ count: 20, seed: 8, share: 0, times: "instant" });
@@ -76,17 +76,3 @@ function spoilt(row: string, random: () => number): string {
   ];
   return (ways[Math.floor(random() * ways.length)] as () => string)();
 }
-
-test("cases that are packed for another thread are judged as they would be here, damaged or not", () => {
-  const random = randomFrom(12);
-  const made = madeRecord({ count: 60, seed: 21, share: 0.5 });
-  for (let round = 0; round < 20; round += 1) {
-    const damaged = [...made.rows];
-    for (let count = 0; count < round; count += 1) {
-      const place = Math.floor(random() * damaged.length);
-      damaged[place] = spoilt(damaged[place] as string, random);
-    }
-    const text = header + damaged.join("");
-    expect(packedReplayed(judge, text)).toEqual(replayed(judge, text).cases);
-  }
-});

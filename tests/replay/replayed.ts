@@ -1,13 +1,5 @@
 import { compileFile, Site } from "@limbwright/language";
-import {
-  CaseJudge,
-  type CaseReport,
-  type CaseRows,
-  packed,
-  type RecordSummary,
-  RowReader,
-  unpacked,
-} from "@limbwright/shared/replay";
+import { CaseJudge, type CaseReport, type RecordSummary, RowReader } from "@limbwright/shared/replay";
 import {
   chosenPlants,
   madeCase,
@@ -15,7 +7,7 @@ import {
   randomFrom,
 } from "../../examples/tarn-hollow/cases/made-case.mjs";
 import { csvRow, jsonRow, TIME_FORMATS, timeText } from "../../examples/tarn-hollow/cases/rows.mjs";
-import { RecordText } from "../../server/records/record-text.ts";
+import { RecordText } from "../../server/cli/replay/record-text.ts";
 import { textOf } from "../examples/site.ts";
 import { fileFrom, ON } from "../language/rule-file/compiled.ts";
 
@@ -41,40 +33,27 @@ export interface Replayed {
 }
 
 /** Replays the text of a record, given in pieces of so many bytes. */
-export function replayed(judge: CaseJudge, text: string | Uint8Array, options: ReadOptions = {}): Replayed {
-  const cases: CaseReport[] = [];
-  const summary = read(judge, text, (rows) => cases.push(judge.judge(rows)), options);
-  return { cases, summary };
-}
-
-/** The same with all cases packed, cloned and unpacked on the way, as between threads. */
-export function packedReplayed(judge: CaseJudge, text: string | Uint8Array): readonly CaseReport[] {
-  const all: CaseRows[] = [];
-  read(judge, text, (rows) => all.push(rows));
-  return unpacked(structuredClone(packed(all)), judge.events).map((rows) => judge.judge(rows));
-}
-
-interface ReadOptions {
-  readonly piece?: number;
-  readonly mostHeld?: number;
-}
-
-function read(
-  { events }: CaseJudge,
+export function replayed(
+  judge: CaseJudge,
   text: string | Uint8Array,
-  onCase: (rows: CaseRows) => void,
   { piece = 1 << 16, mostHeld }: ReadOptions = {},
-): RecordSummary {
-  const reader = new RowReader(events, {
+): Replayed {
+  const cases: CaseReport[] = [];
+  const reader = new RowReader(judge.events, {
     name: "the-case",
-    onCase,
+    onCase: (rows) => cases.push(judge.judge(rows)),
     ...(mostHeld !== undefined && { mostHeld }),
   });
   const record = new RecordText(reader);
   const bytes = Buffer.from(text);
   for (let at = 0; at < bytes.length; at += piece) record.take(bytes.subarray(at, at + piece));
   record.end();
-  return reader.end();
+  return { cases, summary: reader.end() };
+}
+
+interface ReadOptions {
+  readonly piece?: number;
+  readonly mostHeld?: number;
 }
 
 /** What a made record says, row by row, and what was planted in each of its cases. */

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { checkExample } from "./page-examples.ts";
+import { checkExample, READING } from "./page-examples.ts";
 import { injected, small } from "./small-protocol.ts";
 
 /** Sources of each drug: language/rules/agent-not-for-ivra/page.md. ATC codes: https://rxreasoner.com/atccodes/N01BB. */
@@ -62,6 +62,7 @@ describe("what may be injected", () => {
   test("no hospital can accept it", () => {
     const { check } = checkExample(
       'local-rules tarn-hollow {\n  accept agent-not-for-ivra because "Custom" by "Pharmacy" until 2027-01-31\n}',
+      { about: READING },
     );
     expect(check.findings.map(({ what }) => what)).toContain(
       "A finding of `agent-not-for-ivra` cannot be accepted.",
@@ -141,9 +142,12 @@ describe("the formulary's maxima", () => {
   });
 
   test("a hospital's lower value counts, and a higher one is refused", () => {
-    const { check } = checkExample(`local-rules tarn-hollow {
+    const { check } = checkExample(
+      `local-rules tarn-hollow {
   set agent-maximum-above-label.lidocaine-per-weight 5 mg/kg because "Audit" by "Pharmacy"
-}`);
+}`,
+      { about: READING },
+    );
     expect(check.findings.filter((one) => one.rule === "parameter-not-allowed")).toHaveLength(1);
   });
 });

@@ -6,7 +6,7 @@ export function judged(
   rule: string,
   sections: string,
 ): { readonly findings: Finding[]; readonly verdict: string } {
-  const { check } = checkExample(sections);
+  const { check } = checkExample(sections, { about: [rule] });
   const verdict = check.protocols[0]?.verdicts.find((one) => one.rule === rule);
   return {
     findings: check.findings.filter((finding) => finding.rule === rule),

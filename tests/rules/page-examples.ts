@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { checkFiles, earlierVersions, type FileCheck, Site } from "@limbwright/language";
+import { catalogue, checkFiles, earlierVersions, type FileCheck, Site } from "@limbwright/language";
 
 /** A block of a rule's page: what breaks the rule, or what passes it. */
 export interface PageExample {
@@ -9,6 +9,9 @@ export interface PageExample {
   /** What the same said in an earlier version, where the page shows it before the example. */
   readonly before?: string;
 }
+
+/** Where a protocol of the example itself stands. */
+const EXAMPLE = "example.limb";
 
 const BLOCK = /^```limb (before|breaks|passes)(?:[^\n]*)\n([\s\S]*?)^```$/gm;
 
@@ -35,16 +38,35 @@ const base = (file: string) => readFileSync(join(BASE, file), "utf8");
  */
 export function checkExample(
   text: string,
-  before?: string,
+  { before, about }: Asked = {},
 ): { readonly check: FileCheck; readonly firstLine: number } {
   const laid = laidOver(text, before);
-  return { check: checkLaid(laid), firstLine: laid.firstLine };
+  return { check: checkLaid(laid, about), firstLine: laid.firstLine };
 }
 
-/** Checks the files of an example; gives what is found in its own, and every protocol that was judged. */
-export function checkLaid({ file, files, before }: Laid): FileCheck {
+export interface Asked {
+  /** What the example said in an earlier version. */
+  readonly before?: string | undefined;
+  /** The rules that are asked about; all if not said. */
+  readonly about?: readonly string[];
+}
+
+/** The rules that are judged while the text is read. */
+export const READING = catalogue.filter((rule) => !rule.judge && !rule.judgeAgent).map(({ id }) => id);
+
+/**
+ * Checks the files of an example; gives what is found in its own, and every protocol that was judged. Where no rule that is asked
+ * about needs the runs, these are not gone through.
+ */
+export function checkLaid(laid: Laid, about?: readonly string[]): FileCheck {
+  const quick = about && checkAll(laid, true);
+  const isPending = quick?.protocols.some(({ pending }) => pending.some((rule) => about?.includes(rule)));
+  return quick && !isPending ? quick : checkAll(laid, false);
+}
+
+function checkAll({ file, files, before }: Laid, withoutRuns: boolean): FileCheck {
   const site = new Site((name) => files.get(name));
-  const read = [...new Set([file, ...(files.has("protocol.limb") ? ["protocol.limb"] : [])])];
+  const read = file === EXAMPLE ? [file] : [...new Set([file, "protocol.limb"])];
   const earlier = before && {
     name: "the earlier version",
     key: "before",
@@ -55,6 +77,7 @@ export function checkLaid({ file, files, before }: Laid): FileCheck {
   const checks = [
     ...checkFiles(site, read, {
       on: "2026-11-25",
+      withoutRuns,
       ...(earlier && { earlierVersions: earlierVersions(earlier, site) }),
     }),
   ];
@@ -88,7 +111,7 @@ function laidOverBase(text: string): Laid {
   ]);
   const parts = statementsOf(text);
   if (parts.some(({ keyword }) => keyword === "protocol")) {
-    return { file: "example.limb", firstLine: 1, files: shared.set("example.limb", text) };
+    return { file: EXAMPLE, firstLine: 1, files: shared.set(EXAMPLE, text) };
   }
   if (parts.length > 0 && parts.every(({ keyword }) => FILE_LEVEL.has(keyword))) {
     return overShared(text, parts, shared);
@@ -96,7 +119,7 @@ function laidOverBase(text: string): Laid {
   const kept = withoutParts(bodyOf(base("protocol.limb")), parts);
   const head = `use "formulary.limb"\nuse "local-rules.limb"\n${routines()}\nprotocol example "Example" {\n${kept}\n`;
   const firstLine = head.split("\n").length;
-  return { file: "example.limb", firstLine, files: shared.set("example.limb", `${head}${text}\n}\n`) };
+  return { file: EXAMPLE, firstLine, files: shared.set(EXAMPLE, `${head}${text}\n}\n`) };
 }
 
 /** An example of agents or local rules: the base protocol is checked with them in place of its own. */

@@ -76,7 +76,7 @@ describe.each(catalogue.map((rule) => [rule.id, rule] as const))("%s", (id, rule
   test.each(examples.filter(({ kind }) => kind === "breaks").map((example) => [example]))(
     "is found exactly where its page marks it: %#",
     ({ text, before }) => {
-      const { check, firstLine } = checkExample(text, before);
+      const { check, firstLine } = checkExample(text, { before, about: [id] });
       const marks = marksOf(text).map((mark) => ({ ...mark, line: mark.line + firstLine - 1 }));
       const findings = check.findings.filter(
         (finding) => finding.rule === id || finding.severity === "error",
@@ -90,7 +90,7 @@ describe.each(catalogue.map((rule) => [rule.id, rule] as const))("%s", (id, rule
   test.each(examples.filter(({ kind }) => kind === "passes").map((example) => [example]))(
     "is silent where its page says so: %#",
     ({ text, before }) => {
-      const { check } = checkExample(text, before);
+      const { check } = checkExample(text, { before, about: [id] });
       expect(
         findingLines(check.findings.filter(({ rule: of, severity }) => of === id || severity === "error")),
       ).toEqual([]);

@@ -16,7 +16,7 @@ export interface SmallProtocol {
 
 /** What a rule says of a small protocol with agents of its own. Its steps begin behind a confirmed cuff. */
 export function small(rule: string, parts: SmallProtocol) {
-  const { check } = checkExample(`${parts.withoutFormulary ? "" : 'use "formulary.limb"'}
+  const text = `${parts.withoutFormulary ? "" : 'use "formulary.limb"'}
 ${parts.agents ?? ""}
 protocol small "Small" {
   version 0.1.0
@@ -39,7 +39,8 @@ protocol small "Small" {
     ${parts.steps}
   }
   ${parts.more ?? ""}
-}`);
+}`;
+  const { check } = checkExample(text, { about: [rule] });
   const errors = check.findings.filter(({ severity }) => severity === "error");
   expect(errors.map((error) => error.rule)).toEqual(parts.errors ?? []);
   const protocol = check.protocols.find(({ protocol: of }) => of.name === "small");

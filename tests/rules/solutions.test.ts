@@ -32,7 +32,7 @@ protocol small "Small" {
 }
 
 function judged(rule: string, solution: Solution) {
-  const { check } = checkExample(protocol(solution));
+  const { check } = checkExample(protocol(solution), { about: [rule] });
   expect(check.findings.filter(({ severity }) => severity === "error")).toEqual([]);
   const verdict = check.protocols.find(({ protocol: of }) => of.name === "small")?.verdicts;
   return {

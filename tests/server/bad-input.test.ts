@@ -125,7 +125,7 @@ describe("wrong usage is told with the way to the help, and ends with 2", () => 
       "option '--json' cannot be used with option '--sarif'.",
     ],
     ["a rule that does not exist", ["why", "dose-over-maximun"], "Did you mean dose-over-maximum?"],
-    ["a rule that is like none", ["why", "weather"], "`limb rules` lists every rule."],
+    ["a rule that is like none", ["why", "weather"], "`limb why` lists them all."],
     ["a missing file", ["compile"], "missing required argument 'files'"],
   ])("%s", async (_, given, words) => {
     const { code, out, err } = await runLimb(folderWith({}), given);

@@ -4,8 +4,7 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { comparisonPage, comparisonSection } from "@limbwright/language";
 import type { AxeResults } from "axe-core";
-import type { Browser } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { comparedSides, replacing, WRIST } from "../language/comparison/compared-sides.ts";
 import { reportOf } from "../language/comparison/written-comparisons.ts";
 import { openBrowser } from "./open-browser.ts";
@@ -13,16 +12,6 @@ import { folderWith } from "./run-limb.ts";
 
 // A real browser, and axe-core for what WCAG 2 asks of a page.
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-
-let browser: Browser;
-
-beforeAll(async () => {
-  browser = await openBrowser();
-}, 60_000);
-
-afterAll(async () => {
-  await browser?.close();
-});
 
 function pageText(): string {
   const compared = comparedSides(
@@ -39,7 +28,7 @@ describe.each(["light", "dark"] as const)("the page of a comparison on a %s scre
   async function opened(width: number) {
     const file = join(folderWith({ "page.html": "" }), "page.html");
     writeFileSync(file, pageText());
-    const page = await browser.newPage({ colorScheme, viewport: { width, height: 900 } });
+    const page = await (await openBrowser()).newPage({ colorScheme, viewport: { width, height: 900 } });
     const heard: string[] = [];
     page.on("console", (message) => heard.push(message.text()));
     page.on("request", (request) => {

@@ -4,6 +4,7 @@ import { DOMParser, type Element } from "@xmldom/xmldom";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { xmlDocument } from "../../language/outputs/scenarios/xml.ts";
+import { firstSeed, howMany } from "../questions.ts";
 import { cleanProtocol, FORMULARY, replaced } from "./protocols.ts";
 import { folderWith, runLimb } from "./run-limb.ts";
 
@@ -132,5 +133,6 @@ test("whatever texts stand in a document, a reader of XML finds them as they wer
       expect(element?.getAttribute("value")).toBe(held(value));
       expect(element?.textContent).toBe(held(content));
     }),
+    { seed: firstSeed(), numRuns: howMany(1_000) },
   );
 });

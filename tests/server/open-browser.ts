@@ -9,8 +9,15 @@ const FLAGS = [
   "--disable-background-networking",
 ];
 
-/** Starts a real Chromium without a window; whoever starts it closes it. */
-export async function openBrowser(): Promise<Browser> {
+let opened: Promise<Browser> | undefined;
+
+/** A real Chromium without a window, one for all tests of a worker: it ends with that. Each test opens pages of its own and closes them. */
+export function openBrowser(): Promise<Browser> {
+  opened ??= launch();
+  return opened;
+}
+
+async function launch(): Promise<Browser> {
   return playwright.launch({
     executablePath: await chromium.executablePath(),
     args: FLAGS,

@@ -1,4 +1,4 @@
-import { catalogue, ruleList } from "@limbwright/language";
+import { catalogue, changeList, changePage, ruleList } from "@limbwright/language";
 import { pageOf } from "@limbwright/language/rule-pages";
 import { expect, test } from "vitest";
 import { folderWith, runLimb } from "./run-limb.ts";
@@ -46,6 +46,37 @@ test("every rule is explained, as text no wider than the screen but for addresse
     id: "dose-over-maximum",
     page: expect.stringContaining("# dose-over-maximum\n"),
   });
+});
+
+test("every change is explained, as text no wider than the screen and as JSON", async () => {
+  const folder = folderWith({});
+  for (const change of changeList) {
+    const { code, out } = await runLimb(folder, ["why", change.code]);
+    expect(out.startsWith(`${change.code}\n\n${change.title}`.slice(0, 80))).toBe(true);
+    expect({ of: change.code, wide: tooWide(out, "") }).toEqual({ of: change.code, wide: [] });
+    expect(code).toBe(0);
+  }
+  const { out } = await runLimb(folder, ["why", "dose-amount", "--json"]);
+  const amount = changeList.find(({ code }) => code === "dose-amount");
+  expect(JSON.parse(out)).toEqual({ ...amount, page: amount && changePage(amount) });
+});
+
+test("without a name all rules and changes are listed; an unknown name is refused with the closest", async () => {
+  const folder = folderWith({});
+  const { code, out } = await runLimb(folder, ["why"]);
+  for (const name of [...ruleList.map(({ id }) => id), ...changeList.map((one) => one.code)]) {
+    expect(out).toMatch(new RegExp(`^  ${name} `, "m"));
+  }
+  expect(out.split("\n").filter((line) => line.length > 100)).toEqual([]);
+  expect(code).toBe(0);
+  for (const [written, near] of [
+    ["dose-ammount", "dose-amount"],
+    ["early-relase", "early-release"],
+  ]) {
+    const refused = await runLimb(folder, ["why", written ?? ""]);
+    expect(refused.err).toContain(`Did you mean ${near}?`);
+    expect(refused.code).toBe(2);
+  }
 });
 
 /** Lines that do not fit, but for an address, which cannot be broken, and the lines of the page's examples. */

@@ -10,6 +10,7 @@ import {
   undefinedFor,
   VARIABLES,
 } from "../../language/population/index.ts";
+import { again } from "../questions.ts";
 import { interestingPatients } from "./interesting-patients.ts";
 import { randomFrom } from "./random.ts";
 import { type Question, randomQuestion } from "./random-expression.ts";
@@ -33,8 +34,8 @@ export interface Tally {
 /** Of so many questions one is held against evaluation as well. */
 const EVALUATED_IN = 10;
 
-/** Asks `count` random questions; the seed of a question is `seed` plus its place. Throws on a disagreement. */
-export function askRandomQuestions(solver: Solver, count: number, seed: number): Tally {
+/** Asks the random questions of some seeds. Throws on a disagreement. */
+export function askRandomQuestions(solver: Solver, seeds: readonly number[]): Tally {
   const tally: Tally = {
     holds: 0,
     broken: 0,
@@ -44,13 +45,12 @@ export function askRandomQuestions(solver: Solver, count: number, seed: number):
     overBudget: 0,
     byEvaluation: 0,
   };
-  for (let at = 0; at < count; at += 1) {
-    const random = randomFrom(seed + at);
-    const question = randomQuestion(random);
+  for (const [at, seed] of seeds.entries()) {
+    const question = randomQuestion(randomFrom(seed));
     try {
       judge(solver, question, tally, at % EVALUATED_IN === 0);
     } catch (error) {
-      throw new Error(`question of seed ${seed + at}: ${shown(question)}`, { cause: error });
+      throw new Error(`${again(seed)}: ${shown(question)}`, { cause: error });
     }
   }
   return tally;

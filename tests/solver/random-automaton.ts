@@ -1,5 +1,6 @@
 import type { FiniteAutomaton, FiniteLocation } from "../../language/runs/zones/finite-system.ts";
 import type { Constraint, TimedEdge } from "../../language/runs/zones/timed-system.ts";
+import { again } from "../questions.ts";
 import { type Random, randomFrom } from "./random.ts";
 
 /** What random automata are made of. Location 0 is the first, the last one the target. */
@@ -80,16 +81,15 @@ export function shapesOf(...clockCounts: readonly number[]): AutomatonShape[] {
 
 /** Of how many automata from the seed on, of the shapes in turn, the check says yes. */
 export function countOf(
-  first: number,
-  count: number,
+  seeds: readonly number[],
   shapes: readonly AutomatonShape[],
   check: (automaton: FiniteAutomaton, where: string) => boolean,
 ): number {
   let yes = 0;
-  for (let seed = first; seed < first + count; seed += 1) {
+  for (const seed of seeds) {
     const shape = shapes[seed % shapes.length];
     if (shape === undefined) throw new Error("no shapes");
-    if (check(randomAutomaton(randomFrom(seed), shape), `automaton of seed ${seed}`)) yes += 1;
+    if (check(randomAutomaton(randomFrom(seed), shape), again(seed))) yes += 1;
   }
   return yes;
 }

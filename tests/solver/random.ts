@@ -27,12 +27,3 @@ export function randomFrom(seed: number): Random {
     },
   };
 }
-
-/** A whole number from the environment, or the usual one; the name is the variable's. */
-export function numberFromEnvironment(name: string, usual: number): number {
-  const given = process.env[name];
-  if (given === undefined) return usual;
-  const number = Number(given);
-  if (!Number.isSafeInteger(number)) throw new Error(`${name} must be a whole number, not "${given}"`);
-  return number;
-}

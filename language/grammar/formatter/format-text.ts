@@ -66,7 +66,7 @@ function firstUnreadable(text: string, parsed: ParseResult): Unreadable | undefi
   const errors: Unreadable[] = parsed.lexerErrors.map(({ offset, message }) => ({ offset, reason: message }));
   for (const error of parsed.parserErrors) {
     const { startOffset } = culpritOf(error);
-    errors.push({ offset: Number.isNaN(startOffset) ? text.length : startOffset, reason: error.message });
+    errors.push({ offset: startOffset < 0 ? text.length : startOffset, reason: error.message });
   }
   return errors.sort((a, b) => a.offset - b.offset)[0] ?? firstUnread(parsed.value);
 }

@@ -1,24 +1,30 @@
 import { doseComparison, type RunPicture, runPicture } from "@limbwright/shared/pictures";
-import { type Content, element, type Markup } from "@limbwright/shared/text";
 import type { ComparedProtocol } from "../../compare/compare-sites.ts";
 import type { SideJudged } from "../../compare/side.ts";
 import { releasesOf } from "../../rules/engine/over-runs.ts";
 import { doseComparisonsOf } from "../pictures/dose-comparisons.ts";
 import { runPictureOf } from "../pictures/run-pictures.ts";
+import type { PicturePart } from "./document.ts";
 import { capital } from "./words.ts";
 
 /** The doses of both versions over each other, and their runs one above the other; nothing where there is one version alone. */
-export function picturesOf({ comparison, before, now }: ComparedProtocol, id: string): Content {
+export function picturesOf({ comparison, before, now }: ComparedProtocol, id: string): PicturePart[] {
   if (!before || !now || comparison.outcome === "nothing") return [];
-  const doses = doseComparisonsOf(before.protocol, now.protocol, `${id}-dose`);
-  const runs = runsOf(before, now, id);
   return [
-    doses.map((one) => figure(one.title, [doseComparison(one)], `${capital(one.description)}.`)),
-    runs.map(({ title, pictures }) =>
-      figure(
+    ...doseComparisonsOf(before.protocol, now.protocol, `${id}-dose`).map(
+      (one): PicturePart => ({
+        is: "picture",
+        title: one.title,
+        pictures: [{ drawn: doseComparison(one) }],
+        says: `${capital(one.description)}.`,
+      }),
+    ),
+    ...runsOf(before, now, id).map(
+      ({ title, pictures }): PicturePart => ({
+        is: "picture",
         title,
-        pictures.map((picture) => [element("p", {}, picture.title), runPicture(picture)]),
-      ),
+        pictures: pictures.map((picture) => ({ title: picture.title, drawn: runPicture(picture) })),
+      }),
     ),
   ];
 }
@@ -50,14 +56,4 @@ function pictureOf(
 ): RunPicture[] {
   const run = releasesOf(judgement.explored.runs)[which];
   return run ? [runPictureOf(protocol, run, title)] : [];
-}
-
-function figure(title: string, pictures: readonly Content[], says = ""): Markup {
-  return element(
-    "figure",
-    {},
-    element("figcaption", {}, title),
-    pictures.map((picture) => element("div", {}, picture)),
-    says === "" ? [] : element("p", { class: "where" }, says),
-  );
 }

@@ -1,46 +1,39 @@
 import { CAUTION, type Content, element, type Markup } from "@limbwright/shared/text";
 import type { ComparedProtocol } from "../../compare/compare-sites.ts";
-import type { ComparedVersion, NotCompared, ProtocolComparison } from "../../compare/comparison.ts";
-import { counted, placeText } from "../findings/words.ts";
+import type { ProtocolComparison } from "../../compare/comparison.ts";
+import { placeInRun } from "../findings/run-lines.ts";
+import { toldLines } from "../findings/told-lines.ts";
+import { placeText } from "../findings/words.ts";
 import { htmlPage } from "../html/page.ts";
-import { changesOf, sentence, timesTable } from "./html-changes.ts";
+import {
+  headPart,
+  notComparedParts,
+  type Part,
+  type PicturePart,
+  protocolPart,
+  type Side,
+  sameParts,
+} from "./document.ts";
 import { picturesOf } from "./html-pictures.ts";
 import { STYLE } from "./html-style.ts";
 import type { ComparisonReport } from "./report.ts";
-import { capital, conclusionText, notComparedText, raiseText, versionText } from "./words.ts";
+import { capital, conclusionText, KIND_MEANINGS, KIND_WORDS, sentencePieces, TIME_WORDS } from "./words.ts";
 
 /** One protocol of a page, finished, so that the page of thousands needs no more than one of them judged at a time. */
 export interface ComparisonSection {
   readonly protocol: string;
   readonly isSame: boolean;
-  readonly markup: Markup;
+  readonly markup: Content;
 }
 
 /** What a page says of one protocol; `number` tells it from the others of the page. */
 export function comparisonSection(compared: ComparedProtocol, number: number): ComparisonSection {
   const { comparison } = compared;
-  const { protocol, outcome, before, now, changes, times, notCompared } = comparison;
-  const raise = raiseText(comparison);
   return {
-    protocol,
-    isSame: outcome === "nothing",
-    markup: element(
-      "section",
-      {},
-      element("h2", {}, (now ?? before)?.title ?? protocol),
-      versionsOf(before, now),
-      element("p", { class: "conclusion" }, sentence(conclusionText(comparison))),
-      raise === undefined ? [] : element("p", {}, sentence(raise)),
-      picturesOf(compared, `comparison-${number}`),
-      timesTable(times),
-      changesOf(changes, { before: isRuleFile(before), now: isRuleFile(now) }),
-      notComparedList(notCompared),
-    ),
+    protocol: comparison.protocol,
+    isSame: comparison.outcome === "nothing",
+    markup: contentOf(protocolPart(comparison, picturesOf(compared, `comparison-${number}`))),
   };
-}
-
-function isRuleFile(version: ComparedVersion | undefined): boolean {
-  return version?.ruleFile !== undefined;
 }
 
 /**
@@ -58,26 +51,17 @@ export function comparisonPage(report: ComparisonReport, sections: readonly Comp
 
 /** What stands on that page. */
 export function comparisonBody(report: ComparisonReport, sections: readonly ComparisonSection[]): Markup {
-  const { before, now, on, comparison } = report;
+  const { protocols, notCompared } = report.comparison;
   const shown = sections.filter(({ isSame }) => !isSame || sections.length === 1);
-  const same = sections.filter((one) => !shown.includes(one));
-  const count = counted(comparison.protocols.length, "protocol");
+  const same = sections.filter((one) => !shown.includes(one)).map(({ protocol }) => protocol);
   return element(
     "main",
     {},
-    element("h1", {}, sentence(capital(`${before} compared with ${now}`))),
-    element("p", {}, `${count}, dates judged on ${on}.`),
-    element("p", { class: "caution" }, CAUTION),
-    summaryOf(comparison.protocols),
+    contentOf(headPart(report)),
+    contentOf({ is: "caution" }),
+    summaryOf(protocols),
     shown.map(({ markup }) => markup),
-    same.length === 0
-      ? []
-      : element(
-          "p",
-          {},
-          `No change in ${counted(same.length, "protocol")}, compared in everything: ${same.map(({ protocol }) => protocol).join(", ")}.`,
-        ),
-    notComparedList(comparison.notCompared),
+    [...sameParts(same), ...notComparedParts(notCompared)].map(contentOf),
   );
 }
 
@@ -88,42 +72,141 @@ function summaryOf(protocols: readonly ProtocolComparison[]): Content {
     element(
       "tr",
       {},
-      element("th", { scope: "row" }, element("code", {}, one.protocol)),
-      cell(conclusionText(one)),
+      element("th", { scope: "row" }, code(one.protocol)),
+      element("td", {}, sentence(conclusionText(one))),
     ),
   );
   return element("table", {}, element("tbody", {}, rows));
 }
 
-function cell(text: string): Markup {
-  return element("td", {}, sentence(text));
+function contentOf(part: Part): Content {
+  switch (part.is) {
+    case "head":
+      return [
+        element("h1", {}, sentence(capital(`${part.before} compared with ${part.now}`))),
+        paragraph(part.says),
+      ];
+    case "protocol":
+      return element("section", {}, element("h2", {}, part.title ?? part.name), part.parts.map(contentOf));
+    case "conclusion":
+      return [element("p", { class: "conclusion" }, sentence(part.says)), paragraph(part.raise)];
+    case "sides": {
+      const none = part.of === "version" ? "not there" : "nothing of it";
+      return element(
+        "dl",
+        { class: "two" },
+        sideOf("before", part.before, none),
+        sideOf("now", part.now, none),
+      );
+    }
+    case "kind":
+      return [
+        element("h3", {}, capital(KIND_WORDS[part.kind])),
+        paragraph(KIND_MEANINGS[part.kind]),
+        part.parts.map(contentOf),
+      ];
+    case "change":
+      return element(
+        "article",
+        { class: `change ${part.kind}` },
+        element("h4", {}, `${capital(KIND_WORDS[part.kind])}: `, sentence(part.about), " ", code(part.code)),
+        part.parts.map(contentOf),
+      );
+    case "paragraph": {
+      const names = part.names ? ` ${part.names.join(", ")}.` : "";
+      return element(
+        "p",
+        {},
+        part.isStrong ? [element("strong", {}, `${part.label} `)] : [],
+        sentence(`${part.says}${names}`),
+      );
+    }
+    case "run": {
+      const rows = toldLines(part.run).map(({ time, what, after, origins }) => [
+        time,
+        what,
+        after,
+        placeInRun(origins, part.file),
+      ]);
+      return [
+        paragraph(part.before),
+        tableOf(part.heading, ["Time", "What happens", "What is so then", "Where"], rows),
+        paragraph(part.after),
+      ];
+    }
+    case "times": {
+      const rows = part.times.map(({ what, before, now, kind }) => [what, before, now, TIME_WORDS[kind]]);
+      return rows.length === 0 ? [] : tableOf("Times over all runs", ["", "Before", "Now", ""], rows);
+    }
+    case "list":
+      return [
+        element("h3", {}, part.title),
+        element(
+          "ul",
+          {},
+          part.items.map((item) => element("li", {}, sentence(item))),
+        ),
+      ];
+    case "picture":
+      return figureOf(part);
+    case "caution":
+      return element("p", { class: "caution" }, CAUTION);
+  }
 }
 
-function versionsOf(before: ComparedVersion | undefined, now: ComparedVersion | undefined): Markup {
-  return element("dl", { class: "two" }, versionOf("Before", before), versionOf("Now", now));
+/** A sentence, with the names between backticks set apart. */
+function sentence(text: string): Content {
+  return sentencePieces(text).map(({ text: piece, isName }) => (isName ? code(piece) : piece));
 }
 
-function versionOf(heading: string, version: ComparedVersion | undefined): Markup {
-  const says = version
+function paragraph(text: string | undefined): Content {
+  return text === undefined ? [] : element("p", {}, sentence(text));
+}
+
+function code(text: string): Markup {
+  return element("code", {}, text);
+}
+
+/** An editor finds the line by its file and its number. */
+function sideOf(version: "before" | "now", side: Side | undefined, none: string): Markup {
+  const { file, start } = side?.origin ?? {};
+  const line = side?.isLine ? { "data-side": version, "data-file": file, "data-line": start?.line } : {};
+  const says = side
     ? [
-        element("dd", {}, element("code", {}, version.name), ` ${versionText(version)}`),
-        element("dd", { class: "where" }, element("code", {}, placeText(version.origin))),
-        version.meaning === undefined
-          ? []
-          : element("dd", { class: "where" }, element("code", {}, `meaning ${version.meaning}`)),
+        element("dd", {}, side.name === undefined ? sentence(side.says) : [code(side.name), ` ${side.says}`]),
+        element("dd", { class: "where", ...line }, code(placeText(side.origin))),
+        side.meaning === undefined ? [] : element("dd", { class: "where" }, code(`meaning ${side.meaning}`)),
       ]
-    : element("dd", { class: "none" }, "not there");
-  return element("div", {}, element("dt", {}, heading), says);
+    : element("dd", { class: "none" }, none);
+  return element("div", {}, element("dt", {}, capital(version)), says);
 }
 
-function notComparedList(all: readonly NotCompared[]): Content {
-  if (all.length === 0) return [];
-  return [
-    element("h3", {}, "Not compared, so nothing is said of it"),
-    element(
-      "ul",
-      {},
-      all.map((one) => element("li", {}, sentence(`${notComparedText(one)}.`))),
+function figureOf({ title, pictures, says }: PicturePart): Markup {
+  return element(
+    "figure",
+    {},
+    element("figcaption", {}, title),
+    pictures.map((one) =>
+      element("div", {}, one.title === undefined ? [] : element("p", {}, one.title), one.drawn),
     ),
-  ];
+    says === undefined ? [] : element("p", { class: "where" }, says),
+  );
+}
+
+function tableOf(caption: string, head: readonly string[], rows: readonly (readonly string[])[]): Markup {
+  const headCell = (text: string) =>
+    text === "" ? element("td", {}) : element("th", { scope: "col" }, text);
+  const row = (cells: readonly string[]) =>
+    element(
+      "tr",
+      {},
+      cells.map((text) => element("td", {}, text)),
+    );
+  return element(
+    "table",
+    {},
+    element("caption", {}, caption),
+    element("thead", {}, element("tr", {}, head.map(headCell))),
+    element("tbody", {}, rows.map(row)),
+  );
 }

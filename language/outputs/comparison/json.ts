@@ -1,5 +1,5 @@
 import { CAUTION } from "@limbwright/shared/text";
-import { CHANGE_KINDS, type ChangeKind } from "../../compare/change.ts";
+import { CHANGE_KINDS, type ChangeKind } from "../../compare/codes.ts";
 import type { ChangeCounts } from "../../compare/comparison.ts";
 import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
 import type { Unread } from "../findings/report.ts";
@@ -10,7 +10,7 @@ import { countsOf } from "./words.ts";
  * The number of the form, raised by any change that a reader could notice. `comparison.schema.json` beside this file
  * describes it.
  */
-const COMPARISON_FORMAT = 1;
+const COMPARISON_FORMAT = 2;
 
 export interface ComparisonJson extends ComparisonReport {
   /** The version of the program that writes. */

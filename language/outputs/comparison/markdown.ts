@@ -1,131 +1,122 @@
-import { CAUTION } from "@limbwright/shared/text";
-import type { Change, ChangedSide, ChangeEvidence } from "../../compare/change.ts";
-import type { ComparedTime, ComparedVersion, ProtocolComparison } from "../../compare/comparison.ts";
+import { CAUTION, plainCharacters } from "@limbwright/shared/text";
 import { placeInRun } from "../findings/run-lines.ts";
 import { toldLines } from "../findings/told-lines.ts";
-import { counted, placeText } from "../findings/words.ts";
-import { markdownCode, markdownSentence, markdownTable, markdownText } from "./markdown-text.ts";
+import { placeText } from "../findings/words.ts";
+import { comparisonDocument, type Part, type RunPart, type Side, type Sides } from "./document.ts";
 import type { ComparisonReport } from "./report.ts";
-import {
-  byKind,
-  capital,
-  conclusionText,
-  fileOfRun,
-  KIND_MEANINGS,
-  KIND_WORDS,
-  MOMENT_HEADING,
-  notComparedText,
-  patientsText,
-  RUN_HEADINGS,
-  raiseText,
-  TIME_WORDS,
-  versionText,
-} from "./words.ts";
+import { capital, KIND_MEANINGS, KIND_WORDS, sentencePieces, TIME_WORDS } from "./words.ts";
 
 /** A comparison as the comment of a merge request. Every text of a protocol reads as it stands there, never as Markdown. */
-export function comparisonMarkdown({ before, now, on, comparison }: ComparisonReport): string {
-  const { protocols, notCompared } = comparison;
-  const shown = protocols.filter(({ outcome }) => outcome !== "nothing" || protocols.length === 1);
-  const same = protocols.filter((one) => !shown.includes(one));
-  const count = counted(protocols.length, "protocol");
-  const blocks = [
-    [`${markdownText(capital(before))} compared with ${markdownText(now)}: ${count}, dates judged on ${on}.`],
-    ...shown.flatMap(protocolBlocks),
-    same.length === 0
-      ? []
-      : [
-          `No change in ${counted(same.length, "protocol")}, compared in everything: ${same.map(({ protocol }) => markdownCode(protocol)).join(", ")}.`,
-        ],
-    list("**Not compared, so nothing is said of it:**", notCompared.map(notComparedText)),
-    [`*${markdownText(CAUTION)}*`],
-  ];
-  return `${blocks
-    .filter((lines) => lines.length > 0)
-    .map((lines) => lines.join("\n"))
-    .join("\n\n")}\n`;
+export function comparisonMarkdown(report: ComparisonReport): string {
+  return `${comparisonDocument(report).flatMap(blocksOf).join("\n\n")}\n`;
 }
 
-function protocolBlocks(comparison: ProtocolComparison): string[][] {
-  const { protocol, before, now, changes, times, notCompared } = comparison;
-  const title = (now ?? before)?.title;
-  const raise = raiseText(comparison);
-  return [
-    [`## ${markdownCode(protocol)}${title === undefined ? "" : ` ${markdownText(title)}`}`],
-    versions(before, now),
-    [
-      `**${markdownSentence(conclusionText(comparison))}**${raise === undefined ? "" : ` ${markdownSentence(raise)}`}`,
-    ],
-    ...byKind(changes).flatMap((one) => [
-      [`### ${capital(KIND_WORDS[one.kind])}`, "", KIND_MEANINGS[one.kind]],
-      ...one.changes.flatMap(changeBlocks),
-    ]),
-    timesTable(times),
-    list("**Not compared, so nothing is said of it:**", notCompared.map(notComparedText)),
-  ];
-}
-
-function versions(before: ComparedVersion | undefined, now: ComparedVersion | undefined): string[] {
-  const row = (side: string, version: ComparedVersion | undefined) =>
-    version
-      ? [
-          [
-            side,
-            `${markdownCode(version.name)} ${markdownText(versionText(version))}`,
-            markdownCode(placeText(version.origin)),
-          ],
-        ]
-      : [];
-  return markdownTable(["", "Version", "Where"], [...row("Before", before), ...row("Now", now)]);
-}
-
-function changeBlocks(change: Change): string[][] {
-  const { about, what, before, now, evidence, notDecided } = change;
-  return [
-    [`#### ${markdownSentence(about)}`],
-    [markdownSentence(what)],
-    before || now ? sidesTable(before, now) : [],
-    ...evidence.map((one) => evidenceBlock(one, change)),
-    notDecided === undefined ? [] : [`**Not decided:** ${markdownSentence(notDecided)}.`],
-  ];
-}
-
-function sidesTable(before: ChangedSide | undefined, now: ChangedSide | undefined): string[] {
-  const row = (name: string, side: ChangedSide | undefined) =>
-    side
-      ? [name, markdownSentence(side.says), markdownCode(placeText(side.origin))]
-      : [name, "nothing of it", ""];
-  return markdownTable(["", "Says", "Where"], [row("Before", before), row("Now", now)]);
-}
-
-function evidenceBlock(evidence: ChangeEvidence, change: Change): string[] {
-  if (evidence.kind === "patients") return [markdownSentence(patientsText(evidence))];
-  if (evidence.kind === "value") {
-    const { says, run } = evidence;
-    return run
-      ? runBlock(`${markdownSentence(says)} ${MOMENT_HEADING}:`, { ...evidence, run }, change)
-      : [markdownSentence(says)];
+/** Blocks of lines, with an empty line between them. */
+function blocksOf(part: Part): string[] {
+  switch (part.is) {
+    case "head":
+      return [`${sentence(`${capital(part.before)} compared with ${part.now}`)}: ${part.says}`];
+    case "protocol": {
+      const title = part.title === undefined ? "" : ` ${markdownText(part.title)}`;
+      return [`## ${markdownCode(part.name)}${title}`, ...part.parts.flatMap(blocksOf)];
+    }
+    case "conclusion":
+      return [`**${sentence(part.says)}**${part.raise === undefined ? "" : ` ${sentence(part.raise)}`}`];
+    case "sides":
+      return [sidesTable(part)];
+    case "kind":
+      return [
+        `### ${capital(KIND_WORDS[part.kind])}`,
+        KIND_MEANINGS[part.kind],
+        ...part.parts.flatMap(blocksOf),
+      ];
+    case "change":
+      return [`#### ${sentence(part.about)} (${markdownCode(part.code)})`, ...part.parts.flatMap(blocksOf)];
+    case "paragraph": {
+      const names = part.names ? ` ${part.names.map(markdownCode).join(", ")}.` : "";
+      return [`${part.isStrong ? `**${part.label}** ` : ""}${sentence(part.says)}${names}`];
+    }
+    case "run":
+      return [runHeading(part), runTable(part)];
+    case "times": {
+      const shown = part.times.filter(({ kind }) => kind !== "same");
+      const rows = shown.map(({ what, before, now, kind }) => [
+        ...[what, before, now].map(markdownText),
+        TIME_WORDS[kind],
+      ]);
+      return rows.length === 0 ? [] : [table(["Over all runs", "Before", "Now", ""], rows)];
+    }
+    case "list":
+      return [`**${part.title}:**`, part.items.map((item) => `- ${sentence(item)}`).join("\n")];
+    case "picture":
+      return [];
+    case "caution":
+      return [`*${markdownText(CAUTION)}*`];
   }
-  const heading = `${RUN_HEADINGS[evidence.side]}. ${markdownSentence(evidence.other)}`;
-  return runBlock(heading, evidence, change);
 }
 
-function runBlock(heading: string, evidence: Parameters<typeof fileOfRun>[0], change: Change): string[] {
-  const file = fileOfRun(evidence, change);
-  const rows = toldLines(evidence.run).map((line) =>
+/** Of a version that is not there nothing is said; of a change, that the version says nothing of it. */
+function sidesTable({ of, before, now }: Sides): string {
+  const row = (name: string, side: Side | undefined) => {
+    if (!side) return of === "version" ? [] : [[name, "nothing of it", ""]];
+    const called = side.name === undefined ? "" : `${markdownCode(side.name)} `;
+    return [[name, `${called}${sentence(side.says)}`, markdownCode(placeText(side.origin))]];
+  };
+  return table(
+    ["", of === "version" ? "Version" : "Says", "Where"],
+    [...row("Before", before), ...row("Now", now)],
+  );
+}
+
+function runHeading({ heading, before, after = "" }: RunPart): string {
+  return before === undefined ? `${heading}. ${sentence(after)}` : `${sentence(before)} ${heading}:`;
+}
+
+function runTable({ run, file }: RunPart): string {
+  const rows = toldLines(run).map((line) =>
     [line.time, line.what, line.after, placeInRun(line.origins, file)].map(markdownText),
   );
-  return [heading, "", ...markdownTable(["Time", "What happens", "What is so then", "Where"], rows)];
+  return table(["Time", "What happens", "What is so then", "Where"], rows);
 }
 
-function timesTable(times: readonly ComparedTime[]): string[] {
-  const shown = times.filter(({ kind }) => kind !== "same");
-  if (shown.length === 0) return [];
-  return markdownTable(
-    ["Over all runs", "Before", "Now", ""],
-    shown.map(({ what, before, now, kind }) => [...[what, before, now].map(markdownText), TIME_WORDS[kind]]),
-  );
+/** A sentence, with the names between backticks as code. */
+function sentence(text: string): string {
+  return sentencePieces(text)
+    .map(({ text: piece, isName }) => (isName ? markdownCode(piece) : markdownText(piece)))
+    .join("");
 }
 
-function list(heading: string, texts: readonly string[]): string[] {
-  return texts.length === 0 ? [] : [heading, "", ...texts.map((text) => `- ${markdownSentence(text)}.`)];
+/**
+ * A text as Markdown that reads as the text and nothing else: every mark that CommonMark or a merge request would act on is
+ * escaped; in what would call a person, name a request or become a link stands a joiner that nobody sees.
+ */
+function markdownText(text: string): string {
+  return oneLine(text)
+    .replace(MARKS, "\\$&")
+    .replace(/(@|\\#|:(?=\/\/)|www(?=\\\.)|GH(?=\\-))/gi, `$1${JOINER}`)
+    .replace(/^(\s*\d+)([.)])/, "$1\\$2");
 }
+
+/** A text word for word, between as many backticks as it needs. */
+function markdownCode(text: string): string {
+  const shown = oneLine(text);
+  const longest = Math.max(0, ...(shown.match(/`+/g) ?? []).map((one) => one.length));
+  const fence = "`".repeat(longest + 1);
+  const needsRoom = /^`|`$|^ .* $/.test(shown);
+  return needsRoom ? `${fence} ${shown} ${fence}` : `${fence}${shown}${fence}`;
+}
+
+/** A table. Cells are Markdown already. */
+function table(head: readonly string[], rows: readonly (readonly string[])[]): string {
+  const line = (cells: readonly string[]) => `| ${cells.join(" | ")} |`;
+  return [line(head), line(head.map(() => "---")), ...rows.map(line)].join("\n");
+}
+
+function oneLine(text: string): string {
+  return plainCharacters(text).replace(/\s+/g, " ");
+}
+
+/** A full stop acts only where something follows it at once. */
+const MARKS = /[\\`*_{}[\]<>()#+\-!|~&$^=]|\.(?=\S)/g;
+
+const JOINER = "\u2060";

@@ -1,13 +1,14 @@
-import { CAUTION, listText, plainCharacters } from "@limbwright/shared/text";
-import type { Change, ChangeEvidence, ChangeKind } from "../../compare/change.ts";
-import type { ComparedTime, ProtocolComparison } from "../../compare/comparison.ts";
+import { CAUTION, listText } from "@limbwright/shared/text";
+import type { ChangeKind } from "../../compare/codes.ts";
+import type { Change, ChangeEvidence, ComparedTime, ProtocolComparison } from "../../compare/comparison.ts";
 import { counted } from "../findings/words.ts";
-import { wrap } from "../findings/wrap.ts";
+import type { Part } from "./document.ts";
 import { type ComparisonReport, isUndecided } from "./report.ts";
+import { partsText } from "./text.ts";
 import { byKind, capital, notComparedText } from "./words.ts";
 
-/** The longest line of a note, in characters. */
-const WIDTH = 100;
+/** With the longest line of a note, in characters. */
+const LAYOUT = { width: 100, colour: false, textOf: () => undefined };
 
 /**
  * What is otherwise from now on, in sentences for the people in the block room: first what is allowed that was not, then what
@@ -15,67 +16,77 @@ const WIDTH = 100;
  */
 export function releaseNotes({ before, now, comparison }: ComparisonReport): string {
   const { protocols, notCompared } = comparison;
-  const told = protocols.filter(({ outcome }) => outcome !== "nothing");
-  const same = protocols.filter(({ outcome }) => outcome === "nothing");
-  const blocks = [
-    ...told.map(protocolBlock),
-    same.length === 0
-      ? []
-      : paragraph(`Nothing is otherwise in ${listText(same.map(({ protocol }) => protocol))}.`),
-    notCompared.length === 0
-      ? []
-      : [
-          ...paragraph("Not everything could be compared; ask before you rely on these notes:"),
-          ...notCompared.flatMap((one) => item(`${capital(notComparedText(one))}.`)),
-        ],
-    paragraph(`From ${before} to ${now}. ${CAUTION}`),
-  ];
-  return `${blocks
-    .filter((lines) => lines.length > 0)
-    .map((lines) => lines.join("\n"))
-    .join("\n\n")}\n`;
+  const same = protocols.filter(({ outcome }) => outcome === "nothing").map(({ protocol }) => protocol);
+  return partsText(
+    [
+      ...protocols.filter(({ outcome }) => outcome !== "nothing").flatMap(protocolNotes),
+      ...(same.length === 0 ? [] : [paragraph(`Nothing is otherwise in ${listText(same)}.`)]),
+      ...notComparedNotes(
+        "Not everything could be compared; ask before you rely on these notes",
+        notCompared,
+      ),
+      paragraph(`From ${before} to ${now}. ${CAUTION}`),
+    ],
+    LAYOUT,
+  );
 }
 
-function protocolBlock(comparison: ProtocolComparison): string[] {
+/** Names stand in notes as other words do. */
+function plainly(text: string): string {
+  return text.replaceAll("`", "");
+}
+
+function paragraph(says: string): Part {
+  return { is: "paragraph", says: plainly(says) };
+}
+
+function list(title: string, items: readonly string[]): Part {
+  return { is: "list", title, items: items.map(plainly) };
+}
+
+function notComparedNotes(title: string, all: ProtocolComparison["notCompared"]): Part[] {
+  return all.length === 0
+    ? []
+    : [
+        list(
+          title,
+          all.map((one) => `${capital(notComparedText(one))}.`),
+        ),
+      ];
+}
+
+function protocolNotes(comparison: ProtocolComparison): Part[] {
   const { protocol, before, now, outcome, changes, times, notCompared } = comparison;
   const version = now?.version ?? before?.version;
   const title = (now ?? before)?.title ?? protocol;
   return [
-    ...paragraph(`${title} (${protocol}${version === undefined ? "" : `, ${version}`})`),
-    ...(outcome === "added"
-      ? spaced(
-          paragraph("This protocol is new, and was compared with nothing. Read all of it before you use it."),
-        )
-      : []),
-    ...(outcome === "removed"
-      ? spaced(paragraph("This protocol is no longer there. Do not use an earlier copy of it."))
-      : []),
-    ...(isUndecided(comparison) ? spaced(undecidedLines(comparison)) : []),
-    ...byKind(changes.filter((one) => !isJudgement(one))).flatMap((one) =>
-      spaced(kindLines(one.kind, one.changes)),
-    ),
-    ...judgementLines(changes.filter(isJudgement)),
-    ...timesLines(times),
-    ...(notCompared.length === 0 ? [] : spaced(listOf("Not compared:", notCompared.map(notComparedText)))),
+    paragraph(`${title} (${protocol}${version === undefined ? "" : `, ${version}`})`),
+    ...(outcome === "added" || outcome === "removed" ? [paragraph(ONE_SIDED[outcome])] : []),
+    ...(isUndecided(comparison) ? [undecidedNote(comparison)] : []),
+    ...byKind(changes.filter((one) => !isJudgement(one))).map((one) => kindNote(one.kind, one.changes)),
+    ...judgementNotes(changes.filter(isJudgement)),
+    ...timesNotes(times),
+    ...notComparedNotes("Not compared", notCompared),
   ];
 }
+
+const ONE_SIDED = {
+  added: "This protocol is new, and was compared with nothing. Read all of it before you use it.",
+  removed: "This protocol is no longer there. Do not use an earlier copy of it.",
+};
 
 /** What the check says of a protocol is no matter for those who use it, but that it says otherwise is. */
 function isJudgement({ part }: Change): boolean {
   return part === "verdict";
 }
 
-function judgementLines(changes: readonly Change[]): string[] {
+function judgementNotes(changes: readonly Change[]): Part[] {
   if (changes.length === 0) return [];
-  const what = counted(changes.length, "answer");
-  return spaced(
-    paragraph(
-      `${capital(what)} of the check ${changes.length === 1 ? "is" : "are"} otherwise, too; whoever signs this protocol has to read them in the whole comparison.`,
-    ),
-  );
+  const what = `${counted(changes.length, "answer")} of the check ${changes.length === 1 ? "is" : "are"} otherwise, too`;
+  return [paragraph(`${what}; whoever signs this protocol has to read them in the whole comparison.`)];
 }
 
-function undecidedLines({ changes }: ProtocolComparison): string[] {
+function undecidedNote({ changes }: ProtocolComparison): Part {
   const found =
     changes.length === 0
       ? "No difference was found in the rest, which does not say that there is none."
@@ -86,19 +97,16 @@ function undecidedLines({ changes }: ProtocolComparison): string[] {
 }
 
 const HEADINGS: Readonly<Record<Exclude<ChangeKind, "wording">, string>> = {
-  looser: "Allowed from now on, and not before:",
-  different: "Otherwise from now on:",
-  tighter: "No longer allowed:",
-  "needs-a-reader": "Read again, for the words are others:",
+  looser: "Allowed from now on, and not before",
+  different: "Otherwise from now on",
+  tighter: "No longer allowed",
+  "needs-a-reader": "Read again, for the words are others",
 };
 
-function kindLines(kind: ChangeKind, changes: readonly Change[]): string[] {
-  if (kind === "wording") {
-    return paragraph(
-      `${capital(counted(changes.length, "more place"))} written otherwise, with the same meaning.`,
-    );
-  }
-  return [...paragraph(HEADINGS[kind]), ...changes.flatMap((change) => item(changeText(change)))];
+function kindNote(kind: ChangeKind, changes: readonly Change[]): Part {
+  if (kind !== "wording") return list(HEADINGS[kind], changes.map(changeText));
+  const places = counted(changes.length, "more place");
+  return paragraph(`${capital(places)} written otherwise, with the same meaning.`);
 }
 
 /** "Dose `local`: the amount is greater. From now on: 4 mg/kg; before: 3 mg/kg. More for everybody (70 kg: 280 mg instead of 210 mg)." */
@@ -136,36 +144,13 @@ function evidenceText(evidence: ChangeEvidence): string {
   return `${capital(direction)} for ${who}${shown.length === 0 ? "" : ` (${shown.join("; ")})`}.`;
 }
 
-function timesLines(times: readonly ComparedTime[]): string[] {
+function timesNotes(times: readonly ComparedTime[]): Part[] {
   const told = times.filter(({ kind }) => kind !== "same");
   if (told.length === 0) return [];
-  return spaced([
-    ...paragraph("Times, in minutes and seconds:"),
-    ...told.flatMap(({ what, before, now, kind }) =>
-      item(
-        `${capital(what)}: ${kind === "not-decided" ? `not decided (before ${before}, now ${now})` : `${now} instead of ${before}`}.`,
-      ),
-    ),
-  ]);
-}
-
-function listOf(heading: string, texts: readonly string[]): string[] {
-  return [...paragraph(heading), ...texts.flatMap((text) => item(`${capital(text)}.`))];
-}
-
-function paragraph(text: string): string[] {
-  return wrap(plainly(text), WIDTH);
-}
-
-function item(text: string): string[] {
-  return wrap(plainly(text), WIDTH, "- ");
-}
-
-/** Names stand in notes as other words do. */
-function plainly(text: string): string {
-  return plainCharacters(text).replaceAll("`", "");
-}
-
-function spaced(lines: readonly string[]): string[] {
-  return ["", ...lines];
+  const items = told.map(({ what, before, now, kind }) => {
+    const says =
+      kind === "not-decided" ? `not decided (before ${before}, now ${now})` : `${now} instead of ${before}`;
+    return `${capital(what)}: ${says}.`;
+  });
+  return [list("Times, in minutes and seconds", items)];
 }

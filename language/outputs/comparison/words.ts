@@ -1,20 +1,16 @@
 import { listText } from "@limbwright/shared/text";
-import {
-  CHANGE_KINDS,
-  type Change,
-  type ChangeKind,
-  type PatientExample,
-  type PatientsConcerned,
-  type RaisedNumber,
-  type RunConcerned,
-  type ValueConcerned,
-} from "../../compare/change.ts";
+import { CHANGE_KINDS, type ChangeKind, type RaisedNumber } from "../../compare/codes.ts";
 import type {
+  Change,
   ChangeCounts,
   ComparedTime,
   ComparedVersion,
   NotCompared,
+  PatientExample,
+  PatientsConcerned,
   ProtocolComparison,
+  RunConcerned,
+  ValueConcerned,
   VersionRaise,
 } from "../../compare/comparison.ts";
 import { counted, placeText } from "../findings/words.ts";

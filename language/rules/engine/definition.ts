@@ -8,7 +8,7 @@ import type {
 } from "@limbwright/shared/finding";
 import type { Agent, Protocol } from "../../model/index.ts";
 import type { Box } from "../../population/index.ts";
-import type { Instant, Runs, Watched, WatchedCheck } from "../../runs/index.ts";
+import type { Instant, Runs, RunsWithLeak, Watched, WatchedCheck } from "../../runs/index.ts";
 import type { Citation } from "../sources/sources.ts";
 import type { Parameter, ParameterValue } from "./parameter.ts";
 
@@ -94,7 +94,7 @@ interface RunsContext {
   /** Every run of the protocol; gone through when it is first asked for. */
   readonly runs: Runs;
   /** The same with one cuff losing its pressure at any moment. */
-  readonly leaks: Runs;
+  readonly leaks: RunsWithLeak;
 }
 
 interface EarlierVersionContext {

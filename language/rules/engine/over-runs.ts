@@ -10,6 +10,7 @@ import {
   type Run,
   type RunStep,
   type Runs,
+  type RunsWithLeak,
   UnreplayableRun,
   type WatchedCheck,
   wholeEnvelope,
@@ -43,7 +44,7 @@ export function ifReplayed(judge: () => Judgement): Judgement {
 }
 
 /** Why nothing can be said of every run; empty where it can. */
-export function undecidedRuns(runs: Runs, rule: string): Undecided[] {
+export function undecidedRuns(runs: RunsWithLeak, rule: string): Undecided[] {
   if (runs.kind === "not-explored") {
     return [{ limit: runs.limit, ...(runs.origin && { origin: runs.origin }) }];
   }

@@ -3,13 +3,15 @@ import {
   type Assumption,
   assumptionsOf,
   cuffNames,
+  exploreLeaks,
   exploreRuns,
+  exploreUntimedRuns,
   type FaultTable,
   faultTable,
-  type Leaks,
   provenRules,
   REQUIREMENT_RULE,
   type Runs,
+  type RunsWithLeak,
   type Watcher,
 } from "../../runs/index.ts";
 import type { AnyRule } from "./definition.ts";
@@ -18,7 +20,7 @@ import { parametersFor } from "./parameters.ts";
 /** The runs of a protocol with what all rules watch for: as planned, and with one leak. Each is gone through when it is first asked for. */
 export interface RunsFor {
   readonly runs: Runs;
-  readonly leaks: Runs;
+  readonly leaks: RunsWithLeak;
   /** For rules that hold, the bounds on times that they lean on and the team cannot enforce. */
   readonly assumptionsOf: (holding: readonly string[]) => ReadonlyMap<string, readonly Assumption[]>;
   /** What single faults do to the rules over runs that hold without one. */
@@ -28,22 +30,20 @@ export interface RunsFor {
 export function runsFor(protocol: Protocol, rules: readonly AnyRule[], isCancelled?: () => boolean): RunsFor {
   const watching = [...rules.filter(({ watch }) => watch).map(({ id }) => id), REQUIREMENT_RULE].sort();
   const cancelling = isCancelled && { isCancelled };
-  const explore = (leaks?: Leaks, of = protocol) =>
-    exploreRuns(of, {
-      watchers: watchersOf(of, rules),
-      timing: timingOf(of),
-      ...(leaks && { leaks }),
-      ...cancelling,
-    });
+  const optionsFor = (of: Protocol) => ({
+    watchers: watchersOf(of, rules),
+    timing: timingOf(of),
+    ...cancelling,
+  });
   let runs: Runs | undefined;
-  let leaks: Runs | undefined;
+  let leaks: RunsWithLeak | undefined;
   return {
     get runs() {
-      runs ??= explore();
+      runs ??= exploreRuns(protocol, optionsFor(protocol));
       return runs;
     },
     get leaks() {
-      leaks ??= explore("one");
+      leaks ??= exploreLeaks(protocol, optionsFor(protocol));
       return leaks;
     },
     assumptionsOf: (holding) => {
@@ -57,7 +57,8 @@ export function runsFor(protocol: Protocol, rules: readonly AnyRule[], isCancell
       faultTable(protocol, {
         rules: watching.filter((rule) => holding.includes(rule)),
         notAsked: watching.filter((rule) => !holding.includes(rule)),
-        explore: (faulty, withLeaks) => explore(withLeaks, faulty),
+        explore: (faulty, leaks) =>
+          exploreUntimedRuns(faulty, { ...optionsFor(faulty), ...(leaks && { leaks }) }),
       }),
   };
 }

@@ -6,7 +6,7 @@ import {
   stepsReached,
   stepsWithin,
 } from "../../model/index.ts";
-import { type GivenDoses, isOfLeaks, type RunStep, type Runs } from "../../runs/index.ts";
+import { type GivenDoses, isOfLeaks, type RunStep, type RunsWithLeak } from "../../runs/index.ts";
 import {
   type Detected,
   found,
@@ -58,7 +58,7 @@ function givesAtLeaks(protocol: Protocol): boolean {
   return steps.some(({ kind }) => kind === "give" || kind === "inject" || kind === "go-to-emergency");
 }
 
-function judgedRuns(protocol: Protocol, runs: Runs, question: CountsQuestion): Judgement {
+function judgedRuns(protocol: Protocol, runs: RunsWithLeak, question: CountsQuestion): Judgement {
   if (runs.kind === "explored") {
     const over = firstOver(runs.given, question);
     if (over) return shown(over, question);

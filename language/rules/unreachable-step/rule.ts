@@ -8,7 +8,7 @@ import {
   type Requirement,
   type Step,
 } from "../../model/index.ts";
-import { doesAction, isOfLeaks, originKey, type Runs } from "../../runs/index.ts";
+import { doesAction, isOfLeaks, originKey, type RunsWithLeak } from "../../runs/index.ts";
 import {
   type Detected,
   found,
@@ -58,7 +58,7 @@ function judgeLeakHandlers(context: RuleContext<"runs">): Judgement {
 type IsUnreached = (origin: Origin) => boolean;
 
 /** What is unreached is not known where runs were not followed to their ends. */
-function ofRuns(runs: Runs, look: (isUnreached: IsUnreached) => Detected[]): Judgement {
+function ofRuns(runs: RunsWithLeak, look: (isUnreached: IsUnreached) => Detected[]): Judgement {
   if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, ID) };
   const keys = new Set(runs.unreached.map(({ origin }) => originKey(origin)));
   const unreached = look((origin) => keys.has(originKey(origin)));

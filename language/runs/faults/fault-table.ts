@@ -2,7 +2,7 @@ import type { Origin } from "@limbwright/shared/finding";
 import type { Protocol } from "../../model/index.ts";
 import { cuffNames } from "../automaton/facts.ts";
 import type { Leaks } from "../automaton/place.ts";
-import type { Run, Runs } from "../runs.ts";
+import type { Run, UntimedRuns } from "../runs.ts";
 import { SLIPS, type Slip, slipsOf } from "./slips.ts";
 
 /** One cuff loses its pressure, both do so together, or a slip of the hand. */
@@ -43,7 +43,7 @@ export interface FaultSetting {
   /** The rules to ask: those that hold without a fault. */
   readonly rules: readonly string[];
   readonly notAsked: readonly string[];
-  readonly explore: (protocol: Protocol, leaks?: Leaks) => Runs;
+  readonly explore: (protocol: Protocol, leaks?: Leaks) => UntimedRuns;
 }
 
 /** A protocol with one fault, and the runs it then allows. */
@@ -51,7 +51,7 @@ interface Faulty {
   readonly fault: Fault;
   readonly says: string;
   readonly origin: Origin;
-  readonly runs: Runs;
+  readonly runs: UntimedRuns;
 }
 
 /** Tries every single fault. The faults of a cell are tried until the last, since all are counted. */

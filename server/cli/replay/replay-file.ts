@@ -1,15 +1,14 @@
 import {
   CaseJudge,
-  type CaseRows,
+  type CaseReport,
   type JudgeOptions,
-  type KnownEvents,
   type RecordSummary,
   RowReader,
 } from "@limbwright/shared/replay";
 import { readRuleFile } from "@limbwright/shared/rule-file";
-import { RecordText } from "../../records/record-text.ts";
 import { Trouble } from "../../workspace/trouble.ts";
 import { caseNameOf, openRecord, type RecordFile } from "./record-files.ts";
+import { RecordText } from "./record-text.ts";
 
 /** A judge of cases by the text of a rule file. Throws `Trouble` where it is none, or says nothing of its runs. */
 export function judgeBy(text: string, name: string, options: JudgeOptions): CaseJudge {
@@ -27,35 +26,30 @@ export function judgeBy(text: string, name: string, options: JudgeOptions): Case
   });
 }
 
-/** Judges cases, at once or elsewhere. */
-export interface CaseTaker {
-  readonly events: KnownEvents;
-  readonly take: (rows: CaseRows) => void;
-  /** Waits until more cases can be taken. */
-  readonly room?: () => Promise<void>;
-}
-
 export interface ReplayedWith {
+  readonly onCase: (report: CaseReport) => void;
+  /** So many more bytes were read. */
+  readonly onBytes: (count: number) => void;
   /** The next bytes, where the file is standard input. */
   readonly input?: () => Uint8Array;
-  /** So many more bytes were read. */
-  readonly onBytes?: (count: number) => void;
 }
 
-/** Replays one file. Throws `Trouble` where it cannot be read, or is no case record. */
-export async function replayFile(
-  { events, take, room }: CaseTaker,
+/** Replays one file, case by case. Throws `Trouble` where it cannot be read, or is no case record. */
+export function replayFile(
+  judge: CaseJudge,
   file: Pick<RecordFile, "path" | "name">,
-  { input, onBytes }: ReplayedWith,
-): Promise<RecordSummary> {
-  const reader = new RowReader(events, { name: caseNameOf(file.name), onCase: take });
+  { onCase, onBytes, input }: ReplayedWith,
+): RecordSummary {
+  const reader = new RowReader(judge.events, {
+    name: caseNameOf(file.name),
+    onCase: (rows) => onCase(judge.judge(rows)),
+  });
   const record = new RecordText(reader);
   const opened = input ? { read: input, close: () => {} } : openRecord(file);
   try {
     for (let bytes = opened.read(); bytes.length > 0; bytes = opened.read()) {
-      onBytes?.(bytes.length);
+      onBytes(bytes.length);
       record.take(bytes);
-      await room?.();
     }
     record.end();
   } finally {

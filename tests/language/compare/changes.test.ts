@@ -1,4 +1,4 @@
-import { CHANGE_KINDS, type Change, type ChangeEvidence } from "@limbwright/language";
+import { CHANGE_KINDS, type Change, type ChangeEvidence, changeList } from "@limbwright/language";
 import { expect, test } from "vitest";
 import { EDITS } from "./edits.ts";
 import { comparedFile, edited, exampleText, line, lines, WRIST } from "./two-versions.ts";
@@ -13,7 +13,16 @@ test.each(EDITS)("$says: $kind, and the $raises number", ({ from, to, kind, rais
     strongest: kind,
     needed: raises,
   });
+  expect(changes.flatMap(unlikeItsPage)).toEqual([]);
 });
+
+/** Nothing where the page of the change's code names its kind, with the number that it asks for. */
+function unlikeItsPage({ code, kind, raises, part }: Change): string[] {
+  const page = changeList.find((one) => one.code === code);
+  const isOfPart = page?.part === part || page?.part === "steps" || page?.part === "document";
+  const isNamed = page?.kinds.some((one) => one.kind === kind && one.raises === raises);
+  return isOfPart && isNamed ? [] : [`${part}: ${code} is ${kind} and asks for the ${raises} number`];
+}
 
 test("each edit is told in sentences that name what is otherwise, for whom and by how much", async () => {
   const told = EDITS.map(({ says, from, to }) => {

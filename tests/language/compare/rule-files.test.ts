@@ -5,7 +5,6 @@ import { randomProtocol } from "../../fuzz/random-protocol.ts";
 import { exampleTexts } from "../rule-file/example-site.ts";
 import { type Changeable, type Json, withDigestsOf } from "../rule-file/mutations.ts";
 import { compared, compiled, versionOf } from "./compiled-sides.ts";
-import { testEdits } from "./rule-files-suite.ts";
 import { exampleText, lines, siteOf, WRIST } from "./two-versions.ts";
 
 const texts = exampleTexts();
@@ -58,8 +57,6 @@ test("a rule file says where each element was written, and in which file it is k
     before: { says: "3 mg/kg up to 200 mg", origin: { file: WRIST, start: { line } } },
   });
 });
-
-testEdits({ edits: 6, mutants: 48 });
 
 /** The rule file as another program would have written it, whole and with its digests. */
 function writtenOtherwise(change: (file: Changeable<RuleFile>) => void): CompiledVersion {

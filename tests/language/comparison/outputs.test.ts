@@ -171,6 +171,17 @@ describe("the JSON", () => {
     expect(validate({ ...value, protocols: [{ ...value.protocols[0], outcome: "same" }] })).toBe(false);
   });
 
+  test("names each change by its code", () => {
+    expect(value.formatVersion).toBe(2);
+    expect(value.protocols[0].changes.map(({ code }: { code: string }) => code)).toEqual(
+      LOOSER.changes.map(({ code }) => code),
+    );
+    const [first, ...others] = value.protocols[0].changes;
+    const { code: _none, ...withoutCode } = first;
+    const changed = { ...value.protocols[0], changes: [withoutCode, ...others] };
+    expect(validate({ ...value, protocols: [changed] })).toBe(false);
+  });
+
   test("counts protocols by outcome and changes by kind", () => {
     expect(value.summary).toEqual({
       verdict: "not-raised",

@@ -1,6 +1,5 @@
 import type { Origin, RunEvidence, RunLine } from "@limbwright/shared/finding";
-import type { Change } from "../../../language/compare/change.ts";
-import type { ProtocolComparison, SiteComparison } from "../../../language/compare/comparison.ts";
+import type { Change, ProtocolComparison, SiteComparison } from "../../../language/compare/comparison.ts";
 import type { ComparisonReport } from "../../../language/outputs/comparison/report.ts";
 
 /** Comparisons written by hand, for what is made of them. */
@@ -47,6 +46,7 @@ const RUN: RunEvidence = {
 
 const DOSE: Change = {
   kind: "looser",
+  code: "dose-amount",
   part: "dose",
   about: "dose `local`",
   what: "More of `lidocaine` is given.",
@@ -69,6 +69,7 @@ const DOSE: Change = {
 
 const HOLD: Change = {
   kind: "looser",
+  code: "timer-minimum",
   part: "timer",
   about: "timer `hold`",
   what: "The last cuff may come down earlier.",
@@ -88,6 +89,7 @@ const HOLD: Change = {
 
 const MARGIN: Change = {
   kind: "tighter",
+  code: "parameter-value",
   part: "local-rules",
   about: "local rules `ward`",
   what: "A greater margin over the systolic pressure is asked for.",
@@ -99,6 +101,7 @@ const MARGIN: Change = {
 
 const CAUTION_TEXT: Change = {
   kind: "needs-a-reader",
+  code: "patient-condition-text",
   part: "patients",
   about: "caution `raynaud`",
   what: "The text of a caution is another.",
@@ -113,6 +116,7 @@ const CAUTION_TEXT: Change = {
 
 const STEPS: Change = {
   kind: "different",
+  code: "runs",
   part: "runs",
   about: "steps",
   what: "The steps stand in another order.",
@@ -124,6 +128,7 @@ const STEPS: Change = {
 
 const LAYOUT: Change = {
   kind: "wording",
+  code: "protocol-title",
   part: "document",
   about: "title",
   what: "The title is written otherwise.",

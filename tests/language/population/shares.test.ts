@@ -9,7 +9,8 @@ import {
   regionText,
   type Share,
 } from "../../../language/population/index.ts";
-import { numberFromEnvironment, randomFrom } from "../../solver/random.ts";
+import { again, firstSeed, howMany } from "../../questions.ts";
+import { randomFrom } from "../../solver/random.ts";
 import { bands, constant, difference, lesser, perKg, range } from "./expressions.ts";
 
 const ADULTS: Box = { weight: range("[45, 130]") };
@@ -117,7 +118,7 @@ test("without a weight over zero, or where a limit is zero, nothing is decided",
 
 /** Agreement with adding the fractions up, patient by patient, over weights that no fraction of the sum favours. */
 test("random sums agree with adding up the fractions at many weights", () => {
-  const seed = numberFromEnvironment("SHARES_SEED", 20_261_125);
+  const seed = firstSeed();
   const random = randomFrom(seed);
   const whole = (most: number) => random.below(most) + 1;
   const amount = (): Expression => {
@@ -130,13 +131,14 @@ test("random sums agree with adding up the fractions at many weights", () => {
     return random.oneIn(3) ? lesser(own, perKg(whole(6))) : own;
   };
   let bothAnswers = 0;
-  for (let question = 0; question < 150; question += 1) {
+  for (let question = 0; question < howMany(1_500); question += 1) {
     const shares = Array.from({ length: 1 + whole(2) }, () => ({ amount: amount(), limit: limit() }));
     const answer = compareShares(shares, ADULTS);
-    if (answer.kind === "not-decided") throw new Error(`seed ${seed}, question ${question}: ${answer.limit}`);
+    if (answer.kind === "not-decided")
+      throw new Error(`${again(seed)}, question ${question}: ${answer.limit}`);
     const isOver = (weight: Rational) => sumAt(shares, weight).compare(1) > 0;
     const regions = answer.kind === "over" ? answer.regions : [];
-    const where = `seed ${seed}, question ${question}`;
+    const where = `${again(seed)}, question ${question}`;
     for (let step = 0; step <= 170; step += 1) {
       const weight = rational(45).add(ratio(step, 2));
       const told = regions.some(({ ranges }) => isIn(ranges.weight ?? {}, weight));

@@ -1,9 +1,10 @@
 import { expect, test } from "vitest";
-import { checkExample } from "../../rules/page-examples.ts";
+import { checkExample, READING } from "../../rules/page-examples.ts";
 
 /** What the first error of a text says to do next. */
 function nextOf(text: string): string | undefined {
-  return checkExample(text).check.findings.find(({ severity }) => severity === "error")?.next;
+  return checkExample(text, { about: READING }).check.findings.find(({ severity }) => severity === "error")
+    ?.next;
 }
 
 const dose = (amount: string, over = "90 s to 3 min") =>
@@ -51,21 +52,26 @@ test.each([
 });
 
 test("a name used with capitals is understood, and put right where it is used", () => {
-  const { check } = checkExample("timer hold from end of Local {\n  at least 30 min\n  at most 50 min\n}\n");
+  const { check } = checkExample("timer hold from end of Local {\n  at least 30 min\n  at most 50 min\n}\n", {
+    about: READING,
+  });
   const [finding] = check.findings.filter(({ rule }) => rule === "name-badly-written");
   expect(finding?.repairs[0]?.changes[0]?.text).toBe("local");
   expect(check.findings.filter(({ severity }) => severity === "error")).toEqual([]);
 });
 
 test("words of the language in capitals are understood, and put right", () => {
-  const { check } = checkExample(prepare("monitoring ECG, SpO2, NIBP every 5 min"));
+  const { check } = checkExample(prepare("monitoring ECG, SpO2, NIBP every 5 min"), { about: READING });
   const found = check.findings.filter(({ rule }) => rule === "name-badly-written");
   expect(found.map(({ next }) => next)).toEqual(["Write `ecg`.", "Write `spo2`.", "Write `nibp`."]);
   expect(check.findings.filter(({ severity }) => severity === "error")).toEqual([]);
 });
 
 test("what is written instead of a product can be read", () => {
-  const { check } = checkExample(cuffs("pressure 200 % of systolic\n  ceiling 300 mmHg\n  fits 25 to 40 cm"));
+  const { check } = checkExample(
+    cuffs("pressure 200 % of systolic\n  ceiling 300 mmHg\n  fits 25 to 40 cm"),
+    { about: READING },
+  );
   expect(check.findings.filter(({ severity }) => severity === "error")).toEqual([]);
 });
 

@@ -1,9 +1,7 @@
-import { catalogue, Site } from "@limbwright/language";
+import { Site } from "@limbwright/language";
 import type { Finding } from "@limbwright/shared/finding";
 import { findingLines, type Mark, markLines, marksOf, unsaid } from "../../marked-text.ts";
-import { checkExample } from "../../rules/page-examples.ts";
-
-const READING = new Set(catalogue.filter((rule) => !rule.judge && !rule.judgeAgent).map(({ id }) => id));
+import { checkExample, laidOver, READING } from "../../rules/page-examples.ts";
 
 /**
  * Where the marks of a text and what its reading reports disagree: what is found and not marked, marked and not
@@ -11,7 +9,7 @@ const READING = new Set(catalogue.filter((rule) => !rule.judge && !rule.judgeAge
  * text without a protocol is laid over the base protocol; a finding anywhere else in it counts too.
  */
 export function disagreements(text: string): string[] {
-  const { firstLine } = checkExample(text);
+  const { firstLine } = laidOver(text);
   const marks = marksOf(text).map((mark) => ({ ...mark, line: mark.line + firstLine - 1 }));
   return compared(marks, readingFindings(text));
 }
@@ -32,7 +30,7 @@ export function repairsIn(text: string, part: "title" | "safety" = "title"): (st
 }
 
 function readingFindings(text: string): Finding[] {
-  return checkExample(text).check.findings.filter(({ rule }) => READING.has(rule));
+  return checkExample(text, { about: READING }).check.findings.filter(({ rule }) => READING.includes(rule));
 }
 
 function compared(marks: readonly Mark[], findings: readonly Finding[]): string[] {

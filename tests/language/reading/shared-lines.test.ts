@@ -1,8 +1,10 @@
 import { expect, test } from "vitest";
-import { checkExample } from "../../rules/page-examples.ts";
+import { checkExample, READING } from "../../rules/page-examples.ts";
 
 function sharedLines(text: string) {
-  return checkExample(text).check.findings.filter(({ rule }) => rule === "statement-shares-line");
+  return checkExample(text, { about: READING }).check.findings.filter(
+    ({ rule }) => rule === "statement-shares-line",
+  );
 }
 
 test.each([
@@ -35,7 +37,7 @@ test.each([
   (_where, text, moved) => {
     const findings = sharedLines(text);
     expect(findings).toHaveLength(1);
-    const { check, firstLine } = checkExample(text);
+    const { check, firstLine } = checkExample(text, { about: READING });
     const [repair] = check.findings.find(({ rule }) => rule === "statement-shares-line")?.repairs ?? [];
     const before = text.split("\n");
     const mended = (repair?.changes ?? []).reduceRight((lines, { origin, text: put }) => {

@@ -3,7 +3,6 @@ import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import { join } from "node:path";
 import { LIST_FILES, PROOF_STATE, READ_FILE, WHEN_CHECKED } from "@limbwright/shared/editor";
-import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { Diagnostic } from "vscode-languageserver-protocol";
 import { filesIn, textOf } from "../../examples/site.ts";
@@ -15,7 +14,6 @@ const FILES = Object.fromEntries(
   [...filesIn("."), ...filesIn("flawed")].map((file) => [file, textOf(file) ?? ""]),
 );
 
-let browser: Browser;
 let server: Server;
 
 beforeAll(async () => {
@@ -24,13 +22,10 @@ beforeAll(async () => {
     response.end(url === "/worker.js" ? readFileSync(WORKER) : "<!doctype html><title>A page</title>");
   });
   await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
-  browser = await openBrowser();
+  await openBrowser();
 }, 60_000);
 
-afterAll(async () => {
-  await browser?.close();
-  server?.close();
-});
+afterAll(() => server?.close());
 
 interface Asked {
   /** A file that is open before the worker is told of any other. */
@@ -86,7 +81,7 @@ interface WorkerLike {
 }
 
 test("in a web worker the server finds what it finds in Node", { timeout: 60_000 }, async () => {
-  const page = await browser.newPage();
+  const page = await (await openBrowser()).newPage();
   await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
   const folder = "memory:/hospital";
   const methods = { list: LIST_FILES, read: READ_FILE, checked: WHEN_CHECKED, state: PROOF_STATE };
@@ -112,7 +107,7 @@ test("in a web worker the server finds what it finds in Node", { timeout: 60_000
 test("what a file uses is read, although it was opened before the folder was listed", {
   timeout: 60_000,
 }, async () => {
-  const page = await browser.newPage();
+  const page = await (await openBrowser()).newPage();
   await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
   const folder = "memory:/hospital";
   const file = "flawed/fixed-volume.limb";

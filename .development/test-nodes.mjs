@@ -1,0 +1,272 @@
+// Tries the project on every Node that it is for, each time from a fresh copy of the working tree: `npm run test:nodes`. The copies
+// lie in a folder with a space, and no Git is on the path. The newest Node does `npm ci`; the oldest has packages without
+// their install scripts, so that the first use builds; the others build with the packages that are there, since none of
+// them depends on a Node. All have to answer with the same bytes. Ends with 3 where the Nodes can't be had.
+
+import { execFileSync, spawn, spawnSync } from "node:child_process";
+import { createHash } from "node:crypto";
+import {
+  chmodSync,
+  cpSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+} from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import protocol from "vscode-languageserver-protocol/node.js";
+import { root } from "./steps/files.mjs";
+import { folderOfPrograms, nodeProgram, VERSIONS } from "./steps/nodes.mjs";
+
+const ON = ["--on", "2026-11-25"];
+const EXAMPLES = "examples/tarn-hollow";
+const WORKSPACES = ["shared", "language", "server"];
+/** Where packages lie that a workspace does not share. */
+const PACKAGES = [
+  "node_modules",
+  ...["shared", "language", "server", "extension"].map((of) => `${of}/node_modules`),
+];
+/** What Node and V8 say when something of ours is not for them. */
+const WARNING = /\(node:\d+\)|Warning:|unrecognized flag|bad option/;
+const NOBODY = 65_534;
+
+try {
+  VERSIONS.map(nodeProgram);
+} catch (error) {
+  console.log(error.message);
+  process.exit(3);
+}
+const place = mkdtempSync(join(tmpdir(), "limb nodes "));
+chmodSync(place, 0o755);
+try {
+  await tryAll();
+} finally {
+  rmSync(place, { recursive: true, force: true, maxRetries: 10 });
+}
+
+async function tryAll() {
+  const files = execFileSync("git", ["ls-files", "-z", "-co", "--exclude-standard"], {
+    cwd: root,
+    encoding: "utf8",
+  });
+  let before;
+  const answers = new Map();
+  for (const version of VERSIONS) {
+    const started = Date.now();
+    const copy = join(place, `copy for ${version}`);
+    for (const file of files.split("\0").filter((one) => one !== "" && existsSync(join(root, one)))) {
+      cpSync(join(root, file), join(copy, file));
+    }
+    const path = folderOfPrograms(join(place, version), version);
+    const machine = { version, copy, path, temporary: join(place, `temporary ${version}`) };
+    mkdirSync(machine.temporary, { mode: 0o1777 });
+    chmodSync(machine.temporary, 0o1777);
+    install(machine, before);
+    answers.set(version, await answersOf(machine));
+    if (before === undefined) installPacked(machine);
+    tryPacked(machine);
+    tryReadOnly(machine);
+    before = copy;
+    console.log(`Node ${version}: works (${Math.round((Date.now() - started) / 1000)} s).`);
+  }
+  const [first, ...others] = VERSIONS;
+  for (const other of others) {
+    for (const [what, bytes] of Object.entries(answers.get(first))) {
+      if (answers.get(other)[what] !== bytes)
+        throw new Error(`${what} is another on Node ${other} than on ${first}.`);
+    }
+  }
+}
+
+/** Puts packages and what is built into a fresh copy. `before` is a copy that is done, whose packages are taken over. */
+function install(machine, before) {
+  if (before === undefined) {
+    npm(machine, "ci", "--prefer-offline", "--no-audit", "--no-fund");
+  } else if (machine.version === VERSIONS.at(-1)) {
+    npm(machine, "ci", "--prefer-offline", "--no-audit", "--no-fund", "--ignore-scripts");
+    const { stderr } = limb(machine, ["rules"]);
+    expect(
+      stderr,
+      "limb: first use, building the command line; this takes a few seconds.\n",
+      "what the first use says",
+    );
+  } else {
+    for (const packages of PACKAGES.filter((one) => existsSync(join(before, one)))) {
+      renameSync(join(before, packages), join(machine.copy, packages));
+    }
+    npm(machine, "run", "build");
+  }
+}
+
+/** What is checked, compiled, replayed and said to an editor, as texts to be compared. */
+async function answersOf(machine) {
+  npm(machine, "start");
+  const compiled = join(machine.copy, EXAMPLES, "compiled");
+  const ruleFiles = readdirSync(compiled).sort();
+  const record = [
+    "replay",
+    `${EXAMPLES}/cases/with-deviations.csv`,
+    "--protocol",
+    join(compiled, "wrist-reduction.json"),
+  ];
+  return {
+    check: quietly(machine, ["check", `${EXAMPLES}/protocols`, ...ON], [0, 3]),
+    replay: quietly(machine, record, [1]),
+    compile: digestOf(
+      ruleFiles.map((name) => `${name}\n${readFileSync(join(compiled, name), "utf8")}`).join(""),
+    ),
+    server: await diagnosticsOf(machine, `${EXAMPLES}/flawed/fixed-volume.limb`),
+  };
+}
+
+/** What the language server finds in a file, over its standard streams. */
+async function diagnosticsOf(machine, file) {
+  const child = spawn(
+    join(machine.path, "node"),
+    [join(machine.copy, "server/bin/limb.cjs"), "server", "--stdio"],
+    {
+      env: environment(machine),
+      stdio: ["pipe", "pipe", "pipe"],
+    },
+  );
+  let said = "";
+  child.stderr.on("data", (part) => (said += part));
+  const connection = protocol.createProtocolConnection(
+    new protocol.StreamMessageReader(child.stdout),
+    new protocol.StreamMessageWriter(child.stdin),
+  );
+  connection.onRequest("client/registerCapability", () => null);
+  const found = new Promise((resolve) => {
+    connection.onNotification("textDocument/publishDiagnostics", ({ diagnostics }) => {
+      if (diagnostics.some(({ code }) => code === "dose-over-maximum")) resolve(diagnostics);
+    });
+  });
+  connection.listen();
+  const ended = new Promise((resolve) => child.on("exit", resolve));
+  const folder = pathToFileURL(join(machine.copy, EXAMPLES)).toString();
+  await connection.sendRequest("initialize", {
+    processId: process.pid,
+    capabilities: {},
+    rootUri: folder,
+    workspaceFolders: [{ uri: folder, name: "example" }],
+  });
+  await connection.sendNotification("initialized", {});
+  const uri = pathToFileURL(join(machine.copy, file)).toString();
+  const text = readFileSync(join(machine.copy, file), "utf8");
+  await connection.sendNotification("textDocument/didOpen", {
+    textDocument: { uri, languageId: "limb", version: 1, text },
+  });
+  const diagnostics = await found;
+  await connection.sendRequest("shutdown");
+  await connection.sendNotification("exit");
+  expect(await ended, 0, "how the language server ends");
+  expect(said, "", "what the language server says beside its answers");
+  return diagnostics.map(({ code, range, message }) => JSON.stringify({ code, range, message })).join("\n");
+}
+
+/** Packs the packages and installs them as another program would. */
+function installPacked(machine) {
+  const site = join(place, "site");
+  mkdirSync(site);
+  const packed = WORKSPACES.flatMap((of) =>
+    JSON.parse(npm(machine, "pack", "--json", "-w", of, "--pack-destination", site)),
+  );
+  const files = packed.map(({ filename }) => join(site, filename));
+  npm({ ...machine, copy: site }, "init", "--yes");
+  npm({ ...machine, copy: site }, "install", ...files, "--prefer-offline", "--no-audit", "--no-fund");
+}
+
+/** The installed packages: the program, and the library in a program of somebody else. */
+function tryPacked(machine) {
+  const site = join(place, "site");
+  cpSync(join(machine.copy, EXAMPLES, "protocols"), join(site, "protocols"), { recursive: true });
+  for (const file of readdirSync(join(machine.copy, EXAMPLES)).filter((name) => name.endsWith(".limb"))) {
+    cpSync(join(machine.copy, EXAMPLES, file), join(site, file));
+  }
+  const program = join(site, "node_modules/@limbwright/server/bin/limb.cjs");
+  quietly({ ...machine, copy: site }, ["check", "protocols", ...ON], [0, 3], program);
+  const code = `
+    import { checkFiles, Site } from "@limbwright/language";
+    const text = "agent lidocaine {\\n  kind local-anaesthetic\\n  maximum 4\\n}\\n";
+    const [{ findings }] = [...checkFiles(new Site(() => text), ["formulary.limb"], { on: "2026-11-25" })];
+    console.log(findings.some(({ rule }) => rule === "unit-missing"));
+  `;
+  const { status, stdout, stderr } = run(machine, site, ["--input-type=module", "--eval", code]);
+  expect(`${status} ${stdout}${stderr}`, "0 true\n", "the library in another program");
+}
+
+/** A copy in which nothing can be written, by a user to whom it does not belong where we may say so. */
+function tryReadOnly(machine) {
+  const own = readdirSync(machine.copy, { recursive: true, withFileTypes: true }).filter(
+    ({ parentPath }) => !parentPath.includes("node_modules"),
+  );
+  const folders = [
+    machine.copy,
+    ...own.filter((one) => one.isDirectory()).map((one) => join(one.parentPath, one.name)),
+  ];
+  for (const folder of folders) chmodSync(folder, 0o555);
+  const user = process.getuid?.() === 0 ? { uid: NOBODY, gid: NOBODY } : {};
+  try {
+    quietly(machine, ["check", `${EXAMPLES}/protocols`, ...ON], [0, 3], undefined, user);
+    const { status, stdout, stderr } = run(machine, machine.copy, [".development/start.mjs"], user);
+    expect(status, 0, `npm start in a read-only checkout, which said ${stdout}${stderr}`);
+    expect(stderr, "", "what npm start says beside its output in a read-only checkout");
+  } finally {
+    for (const folder of folders) chmodSync(folder, 0o755);
+  }
+}
+
+function quietly(machine, given, codes, program, user) {
+  const { status, stdout, stderr } = limb(machine, given, program, user);
+  if (!codes.includes(status))
+    throw new Error(`limb ${given.join(" ")} ended with ${status}:\n${stdout}${stderr}`);
+  expect(stderr, "", `what limb ${given[0]} says beside its output`);
+  return stdout.replaceAll(machine.copy, "");
+}
+
+function limb(machine, given, program = join(machine.copy, "server/bin/limb.cjs"), user = {}) {
+  return run(machine, machine.copy, [program, ...given], user);
+}
+
+function npm(machine, ...given) {
+  const { status, stdout, stderr } = spawnSync(join(machine.path, "npm"), given, {
+    ...options(machine),
+    cwd: machine.copy,
+  });
+  if (status !== 0 || WARNING.test(stdout + stderr)) {
+    throw new Error(
+      `npm ${given.join(" ")} on Node ${machine.version} ended with ${status}:\n${stdout}${stderr}`,
+    );
+  }
+  return stdout;
+}
+
+function run(machine, cwd, given, user = {}) {
+  return spawnSync(join(machine.path, "node"), given, { ...options(machine), cwd, ...user });
+}
+
+function options(machine) {
+  return { encoding: "utf8", env: environment(machine), maxBuffer: 1 << 26, timeout: 1_200_000 };
+}
+
+/** No Git, and none of what npm and a test tell their own children: npm would go to the folder of this project. */
+function environment({ path, temporary }) {
+  const kept = Object.entries(process.env).filter(
+    ([name]) => !/^(npm_|NODE_(OPTIONS|COMPILE_CACHE)|VITEST)/i.test(name),
+  );
+  return { ...Object.fromEntries(kept), PATH: path, TMPDIR: temporary };
+}
+
+function expect(given, wanted, what) {
+  if (given !== wanted)
+    throw new Error(`${what} should be ${JSON.stringify(wanted)}, and is ${JSON.stringify(given)}.`);
+}
+
+function digestOf(text) {
+  return createHash("sha256").update(text).digest("hex");
+}

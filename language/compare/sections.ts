@@ -1,0 +1,218 @@
+import type { Agent, Dose, Protocol } from "../model/index.ts";
+import { allHandlers, usedAgents } from "../model/index.ts";
+import { acceptancesFor } from "../rules/engine/acceptances.ts";
+import type { ChangedPart } from "./codes.ts";
+import type { Change } from "./comparison.ts";
+import { cuffChanges } from "./cuffs.ts";
+import { documentChanges, indicationChanges, requirementChanges } from "./document.ts";
+import { doseChanges } from "./doses.ts";
+import { drugChanges } from "./drugs.ts";
+import { localRuleChanges } from "./local-rules.ts";
+import { patientChanges } from "./patients.ts";
+import { readinessChanges } from "./readiness.ts";
+import { runChanges } from "./runs.ts";
+import { anyOrder, meaningText } from "./same.ts";
+import { type Comparing, changeOf, type FoundChange } from "./side.ts";
+import { timerChanges } from "./timers.ts";
+import { verdictChanges } from "./verdicts.ts";
+
+type Text = (part: unknown) => string;
+
+/**
+ * A section of a protocol: what it says, as a text by which any other is known, and what tells its changes one by one. A new section
+ * needs a row here; where nothing tells its changes, the net below says that it is otherwise.
+ */
+interface Section {
+  readonly name: string;
+  readonly part: ChangedPart;
+  readonly changes?: (comparing: Comparing) => readonly FoundChange[];
+  /** Undefined for what stands in no section: the document itself, the runs, the answers of the check. */
+  readonly text?: (protocol: Protocol, text: Text) => string;
+  /** The parts one of whose changes tells that the section is otherwise, if not its own alone. */
+  readonly toldBy?: readonly ChangedPart[];
+}
+
+const SECTIONS: readonly Section[] = [
+  {
+    name: "patients",
+    part: "patients",
+    changes: patientChanges,
+    text: (p, text) => `${text(p.patients?.bounds)} ${anyOrder(p.patients?.conditions ?? [], text)}`,
+  },
+  {
+    name: "drugs",
+    part: "drug",
+    changes: drugChanges,
+    toldBy: ["drug", "dose", "readiness"],
+    text: (p, text) => inOrder(usedAgents(p).map((agent) => agentText(agent, text))),
+  },
+  {
+    name: "doses",
+    part: "dose",
+    changes: doseChanges,
+    text: (p, text) => inOrder(p.doses.map((dose) => doseText(dose, text))),
+  },
+  {
+    name: "cuffs",
+    part: "cuffs",
+    changes: cuffChanges,
+    text: (p, text) => text(text === meaningText && p.cuffs ? withoutAmounts(p.cuffs) : p.cuffs),
+  },
+  { name: "timers", part: "timer", changes: timerChanges, text: (p, text) => anyOrder(p.timers, text) },
+  { name: "runs", part: "runs", changes: runChanges },
+  {
+    name: "steps",
+    part: "steps",
+    changes: ({ ofSteps }) => ofSteps,
+    text: (p, text) =>
+      `${text(inAnyHandlerOrder(p.steps, text))} ${text(inAnyHandlerOrder(p.throughout, text))}`,
+  },
+  {
+    name: "events",
+    part: "steps",
+    toldBy: [],
+    text: (p, text) => {
+      const answered = new Set(allHandlers(p).flatMap((one) => (one.kind === "event" ? [one.event] : [])));
+      return anyOrder(
+        p.declaredEvents.filter(({ name }) => answered.has(name)).map(({ name, title }) => ({ name, title })),
+        text,
+      );
+    },
+  },
+  {
+    name: "emergencies",
+    part: "emergency",
+    text: (p, text) =>
+      anyOrder(
+        p.emergencies.map(({ name, title, steps }) => ({ name, title, steps })),
+        text,
+      ),
+  },
+  {
+    name: "readiness",
+    part: "readiness",
+    changes: readinessChanges,
+    text: (p, text) =>
+      anyOrder(
+        (p.preparation?.items ?? []).map((item) =>
+          item.kind === "at-hand" ? { ...item, agents: item.agents.map(({ name }) => name) } : item,
+        ),
+        text,
+      ),
+  },
+  {
+    name: "requirements",
+    part: "requirement",
+    changes: requirementChanges,
+    text: (p, text) => anyOrder(p.requirements, text),
+  },
+  {
+    name: "local rules",
+    part: "local-rules",
+    changes: localRuleChanges,
+    text: (p, text) => `${anyOrder(p.localRules?.settings ?? [], text)} ${anyOrder(acceptancesOf(p), text)}`,
+  },
+  { name: "answers", part: "verdict", changes: verdictChanges },
+  {
+    name: "indication",
+    part: "indication",
+    changes: indicationChanges,
+    text: (p, text) => anyOrder(p.indications, text),
+  },
+  { name: "document", part: "document", changes: documentChanges },
+];
+
+/** All changes, section by section, and what none of them told; `written` tells how a part is written. */
+export function sectionChanges(comparing: Comparing, written: Text): Change[] {
+  const found = SECTIONS.flatMap(({ changes }) => changes?.(comparing) ?? []).map(changeOf);
+  return [...found, ...SECTIONS.flatMap((section) => untoldChange(section, comparing, found, written))];
+}
+
+/**
+ * What is otherwise and was told by no change: the net under every other comparison. A part that is written otherwise and
+ * comes to the same is a matter of wording; one that comes to something else, and of which no change was told, is never
+ * passed over. It works section by section: beside one change of the doses it says nothing of another.
+ */
+function untoldChange(
+  { name, part, text, toldBy = [part] }: Section,
+  { before, now }: Comparing,
+  found: readonly Change[],
+  written: Text,
+): Change[] {
+  if (!text || text(before, written) === text(now, written)) return [];
+  if (found.some((change) => toldBy.includes(change.part))) return [];
+  const isWording = text(before, meaningText) === text(now, meaningText);
+  return [
+    changeOf({
+      code: isWording ? "written-otherwise" : "not-told-apart",
+      part,
+      about: name,
+      what: isWording
+        ? `What is said of ${name} is written otherwise and comes to the same for the patients whom both versions cover.`
+        : `What is said of ${name} is otherwise in a way that is not told apart here; read both.`,
+      before: { says: name, origin: before.nameOrigin },
+      now: { says: name, origin: now.nameOrigin },
+    }),
+  ];
+}
+
+function inOrder(texts: readonly string[]): string {
+  return [...texts].sort().join(" ");
+}
+
+/** The parts of an amount: as functions of the patient they are held against each other exactly, elsewhere. */
+const COMPARED_EXACTLY: ReadonlySet<string> = new Set([
+  "amount",
+  "sameAmount",
+  "mass",
+  "volume",
+  "rate",
+  "total",
+  "pressure",
+]);
+
+function withoutAmounts(part: object): object {
+  return Object.fromEntries(Object.entries(part).filter(([name]) => !COMPARED_EXACTLY.has(name)));
+}
+
+function doseText(dose: Dose, text: Text): string {
+  const { agent, adjuvants, ...own } = dose;
+  const part = {
+    ...own,
+    agent: agent?.name,
+    adjuvants: adjuvants.map(({ agent: mixed, ...rest }) => ({ ...rest, agent: mixed?.name })),
+  };
+  if (text !== meaningText) return text(part);
+  return text({ ...withoutAmounts(part), adjuvants: part.adjuvants.map(withoutAmounts) });
+}
+
+/** The maxima are held against each other exactly, too, for the patients of the protocol. */
+function agentText(agent: Agent, text: Text): string {
+  const { maxima, sources, concentrations, cautions, ...own } = agent;
+  const lists = [...(text === meaningText ? [] : [maxima]), sources, concentrations, cautions];
+  return [text(own), ...lists.map((list) => anyOrder(list, text))].join(" ");
+}
+
+/** All that is asked is whether they are for this protocol, not whether by its name. */
+function acceptancesOf(protocol: Protocol) {
+  return acceptancesFor(protocol).map(({ protocol: _name, protocolOrigin: _place, ...one }) => one);
+}
+
+/** Handlers of one stage are declared in any order. */
+function inAnyHandlerOrder(part: unknown, text: (part: unknown) => string): unknown {
+  if (Array.isArray(part)) {
+    const list = part.map((one) => inAnyHandlerOrder(one, text));
+    const isHandlers = part.some((one) => one?.kind === "reaches" || one?.kind === "event");
+    return isHandlers ? list.map(text).sort() : list;
+  }
+  if (typeof part !== "object" || part === null || Object.getPrototypeOf(part) !== Object.prototype)
+    return part;
+  const { steps, handlers, yes, no, otherwise } = part as Record<string, unknown>;
+  const inner = Object.entries({ steps, handlers, yes, no, otherwise }).filter(
+    ([, value]) => value !== undefined,
+  );
+  return {
+    ...part,
+    ...Object.fromEntries(inner.map(([name, value]) => [name, inAnyHandlerOrder(value, text)])),
+  };
+}

@@ -1,0 +1,16 @@
+import { spawnSync } from "node:child_process";
+import { join } from "node:path";
+import { expect, test } from "vitest";
+
+const SCRIPT = join(import.meta.dirname, "../../.development/test-nodes.mjs");
+/** How the script ends where the other Nodes can't be had. */
+const LACKING = 3;
+
+test("a fresh copy works on every Node that the project is for, and answers with the same bytes", {
+  timeout: 1_800_000,
+}, (context) => {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [SCRIPT], { encoding: "utf8" });
+  context.skip(status === LACKING, stdout.trim());
+  expect(`${stdout}${stderr}`).toMatch(/^(Node [\d.]+: works \(\d+ s\)\.\n){4}$/);
+  expect(status).toBe(0);
+});

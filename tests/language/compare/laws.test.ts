@@ -1,3 +1,0 @@
-import { testLaws } from "./laws-suite.ts";
-
-testLaws(12);

@@ -1,4 +1,0 @@
-import { testMutants } from "./mutants-suite.ts";
-import { WRIST } from "./two-versions.ts";
-
-testMutants([WRIST], 12);

@@ -1,3 +1,0 @@
-import { changedFilesSuite } from "./changed-files-suite.ts";
-
-changedFilesSuite(60);

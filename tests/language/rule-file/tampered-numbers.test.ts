@@ -1,3 +1,0 @@
-import { tamperedNumbersSuite } from "./tampered-numbers-suite.ts";
-
-tamperedNumbersSuite(29);

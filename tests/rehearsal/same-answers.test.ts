@@ -1,3 +1,0 @@
-import { sameAnswersSuite } from "./same-answers-suite.ts";
-
-sameAnswersSuite(["wrist-reduction", "hand-laceration", "finger-suture"], 25);

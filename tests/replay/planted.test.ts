@@ -1,3 +1,0 @@
-import { plantedSuite } from "./planted-suite.ts";
-
-plantedSuite(300, 1);

@@ -1,3 +1,0 @@
-import { testAgainstSolver } from "./zones-solver-suite.ts";
-
-testAgainstSolver(100, 40_000, [2]);
