@@ -117,7 +117,7 @@ export function asksMore(
 }
 
 /** A time that may be shorter or longer than before is looser; one that no longer may be is tighter. */
-export function durationChange(
+function durationChange(
   named: Named,
   before: Duration | undefined,
   now: Duration | undefined,
