@@ -70,7 +70,8 @@ function demandsOf(protocol: Protocol): Demand[] {
         }));
       case "site-marked":
         return [{ key: "site", says: "The marked site", origin }];
-      default:
+      case "staff":
+      case "text":
         return [];
     }
   });

@@ -19,7 +19,11 @@ export function actionWords(action: Action): string {
       const text = action.text === undefined ? undefined : `"${action.text}"`;
       return ["task", action.topic, text].filter((part) => part !== undefined).join(" ");
     }
-    default:
+    case "apply-cuffs":
+    case "insert-cannula":
+    case "remove-cannula":
+    case "remove-bandage":
+    case "exsanguinate":
       return action.kind.replace("-", " ");
   }
 }

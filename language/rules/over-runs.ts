@@ -82,7 +82,7 @@ function lineOf(step: RunStep, isLast: boolean): RunLine {
     time: clockText(at),
     seconds: at,
     kind,
-    what: `${says}${MANNER[kind] ?? ""}`,
+    what: `${says}${mannerOf(kind)}`,
     after: changes.join(", "),
     standing: standing.join(", "),
     isKey: isKey || isLast,
@@ -91,4 +91,7 @@ function lineOf(step: RunStep, isLast: boolean): RunLine {
   };
 }
 
-const MANNER: Readonly<Partial<Record<RunStep["kind"], string>>> = { end: " ends", stays: " goes on" };
+function mannerOf(kind: RunStep["kind"]): string {
+  if (kind === "end") return " ends";
+  return kind === "stays" ? " goes on" : "";
+}

@@ -32,7 +32,8 @@ export function momentWords(moment: Moment): string {
       return "the first inflation";
     case "release":
       return "the release";
-    default:
+    case "start":
+    case "end":
       return `the ${moment.kind} of \`${moment.target}\``;
   }
 }

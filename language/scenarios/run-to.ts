@@ -42,7 +42,8 @@ function momentTest({ traced }: Rehearsal, moment: Moment): MomentTest {
       return becomes(testOf(INFLATED, slots));
     case "release":
       return becomes(testOf(is("drug", RELEASED), slots));
-    default: {
+    case "start":
+    case "end": {
       const { kind, target } = moment;
       if (moment.targetKind === "dose") {
         return (step) =>

@@ -1,3 +1,5 @@
+import type { Step } from "../rule-file/generated/rule-file.ts";
+
 /**
  * A protocol as a timed automaton: where the team is (locations), what is so (variables), how long something
  * has been so (clocks), and what may happen next (edges). Plain data, as it stands in a rule file; the
@@ -36,6 +38,33 @@ export function isEmergency(phase: Phase): boolean {
 /** Whether something else goes on once these steps are over. */
 export function isHandling(phase: Phase): boolean {
   return phase === "handler" || phase === "emergency-handler";
+}
+
+/**
+ * What tells a step of a protocol from the others: two steps are the same where all of this is the same. What is done inside one,
+ * its notes and what it `takes` are no part of it.
+ */
+export interface AutomatonStep {
+  readonly kind: Step["kind"];
+  /** The cuff it acts on; every cuff where it is missing. */
+  readonly cuff?: string;
+  readonly dose?: string;
+  readonly timer?: string;
+  readonly stage?: string;
+  readonly emergency?: string;
+  readonly routine?: string;
+  readonly method?: "bandage" | "elevation" | "arterial-compression";
+  readonly question?: string;
+  /** What a task says; its topic where it says nothing. */
+  readonly text?: string;
+  readonly topic?: string;
+  /** How often it is repeated. */
+  readonly times?: number;
+  /** For how many seconds cuffs are let down. */
+  readonly for?: number;
+  /** How many seconds it takes, where that tells it from others: a wait, a watch, a recovery. */
+  readonly shortest?: number;
+  readonly longest?: number;
 }
 
 export interface Location {

@@ -66,7 +66,11 @@ function actionPart({ cuffs: all }: StepContext, action: Action): FileAction {
       const { kind, topic, text } = action;
       return { kind, ...(topic && { topic }), ...(text !== undefined && { text }) };
     }
-    default:
+    case "apply-cuffs":
+    case "insert-cannula":
+    case "remove-cannula":
+    case "remove-bandage":
+    case "exsanguinate":
       return { kind: action.kind };
   }
 }
@@ -96,7 +100,8 @@ function statePart(context: StepContext, state: StateCondition): State {
       const { kind, timer, comparison, limit } = state;
       return { kind, timer, comparison, limit: fileQuantity(limit) };
     }
-    default:
+    case "drug-in-limb":
+    case "occluded":
       return { kind: state.kind };
   }
 }

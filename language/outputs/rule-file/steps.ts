@@ -92,7 +92,10 @@ function stepPart(context: StepContext, step: Step): FileStep {
       return { kind: step.kind, ...(step.stage !== undefined && { stage: step.stage }) };
     case "go-to-emergency":
       return { kind: step.kind, emergency: step.emergency };
-    default:
+    case "stage":
+    case "ask":
+    case "repeat":
+    case "do":
       return groupPart(context, step);
   }
 }

@@ -3,6 +3,7 @@ import {
   allHandlers,
   allSteps,
   type Handler,
+  holdsSteps,
   isEntered,
   type Protocol,
   type Requirement,
@@ -87,6 +88,7 @@ function inList(steps: readonly Step[], isUnreached: IsUnreached): Detected[] {
 }
 
 function inStep(step: Step, isUnreached: IsUnreached): Detected[] {
+  if (!holdsSteps(step)) return [];
   switch (step.kind) {
     case "stage":
       return [
@@ -102,8 +104,6 @@ function inStep(step: Step, isUnreached: IsUnreached): Detected[] {
       return [...inList(step.yes, isUnreached), ...inList(step.no, isUnreached)];
     case "confirm":
       return inList(step.otherwise ?? [], isUnreached);
-    default:
-      return [];
   }
 }
 

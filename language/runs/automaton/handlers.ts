@@ -19,7 +19,7 @@ import {
   type Place,
   type Scope,
 } from "./place.ts";
-import { handlerWords } from "./step-words.ts";
+import { handlerWords } from "./step-meaning.ts";
 
 /** A handler with the variable that counts how often it ran, where that is limited. */
 export interface HandlerCount {

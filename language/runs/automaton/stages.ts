@@ -1,6 +1,6 @@
 import type { ClockCondition } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
-import { stageLasting } from "./durations.ts";
+import { writtenLasting } from "./durations.ts";
 import { is, set } from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
 import { type Effect, effects, passing } from "./moments.ts";
@@ -13,7 +13,7 @@ import {
   type OpenStage,
   type Place,
 } from "./place.ts";
-import { stepWords } from "./step-words.ts";
+import { stepWords } from "./step-meaning.ts";
 
 /**
  * A stage: its steps, what may interrupt them, and its own times. One that `takes` a to b ends when its steps
@@ -28,7 +28,7 @@ export function buildStage(
   const { draft, setting, counter } = building;
   const says = stepWords(step);
   const clock = stageClock(step.name, place);
-  const lasting = stageLasting(step, building.timing);
+  const lasting = writtenLasting(step, building.timing);
   const touched =
     lasting?.longest === undefined
       ? undefined

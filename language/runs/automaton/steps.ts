@@ -2,8 +2,7 @@ import { answerWords, type ClockCondition } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
 import type { NewEdge } from "./draft.ts";
-import { lastingOf, longestStay, secondsOf, shortestStay } from "./durations.ts";
-import { effectAtEnd, effectAtStart, effectOfFailure } from "./effects.ts";
+import { longestStay, secondsOf, shortestStay } from "./durations.ts";
 import { enterEmergency } from "./emergencies.ts";
 import { happened, not, set } from "./facts.ts";
 import { effects, momentName } from "./moments.ts";
@@ -16,7 +15,7 @@ import {
   stepClock,
 } from "./place.ts";
 import { buildStage } from "./stages.ts";
-import { stepWords } from "./step-words.ts";
+import { isInHand, meaningInHand, type StepInHand, type StepLeadingOn, stepWords } from "./step-meaning.ts";
 import type { Instant } from "./watch.ts";
 
 /** Builds steps that lead on to `after`; gives the location before the first. */
@@ -25,6 +24,12 @@ export function buildSteps(building: Building, steps: readonly Step[], after: nu
 }
 
 function buildStep(building: Building, step: Step, after: number, place: Place): number {
+  return isInHand(step)
+    ? buildStepInHand(building, step, after, place)
+    : buildStepLeadingOn(building, step, after, place);
+}
+
+function buildStepLeadingOn(building: Building, step: StepLeadingOn, after: number, place: Place): number {
   switch (step.kind) {
     case "stage":
       return buildStage(building, step, after, place);
@@ -42,20 +47,18 @@ function buildStep(building: Building, step: Step, after: number, place: Place):
       return buildFinish(building, step, place);
     case "wait-for":
       return buildWaitFor(building, step, after, place);
-    default:
-      return buildTimedStep(building, step, after, place);
   }
 }
 
-/** A step that is in hand for some time. */
-function buildTimedStep(building: Building, step: Step, after: number, place: Place): number {
+function buildStepInHand(building: Building, step: StepInHand, after: number, place: Place): number {
   const { draft, timing, setting } = building;
-  const says = stepWords(step);
-  const lasting = lastingOf(step, timing) ?? { shortest: 0 };
+  const meaning = meaningInHand(step);
+  const says = meaning.words(step);
+  const lasting = meaning.lasting(step, timing);
   const clock = stepClock(place);
   const before = locationBefore(building, `before ${says}`, place);
   const during = locationDuring(building, says, place, longestStay(clock, lasting, timing));
-  const atStart = effects(effectAtStart(step, setting), building.tracked("start", step));
+  const atStart = effects(meaning.atStart(step, setting), building.tracked("start", step));
   const start = draft.edge({
     kind: "start",
     says,
@@ -66,7 +69,7 @@ function buildTimedStep(building: Building, step: Step, after: number, place: Pl
     checks: checksAt(building, instantOf(building, "start", step, place), step.origin),
     origin: step.origin,
   });
-  const atEnd = effects(effectAtEnd(step, setting), building.tracked("end", step));
+  const atEnd = effects(meaning.atEnd(step, setting), building.tracked("end", step));
   const guard = shortestStay(clock, lasting, timing);
   const end = {
     kind: "end",
@@ -83,15 +86,16 @@ function buildTimedStep(building: Building, step: Step, after: number, place: Pl
     checks: checksAt(building, instantOf(building, "end", step, place), step.origin),
   });
   draft.element({ kind: "step", says, origin: step.origin, edges: [start], step });
-  if (step.kind === "confirm" && step.otherwise) {
-    const otherwise = buildSteps(building, step.otherwise, after, place);
+  const { onFailure } = meaning;
+  const otherwise = onFailure === "cannot fail" ? undefined : onFailure.otherwise(step);
+  if (onFailure !== "cannot fail" && otherwise) {
     const failed = answerWords(says, "no");
     const answer = draft.edge({
       ...end,
       kind: "answer",
       says: failed,
-      to: otherwise,
-      ...effectOfFailure(step, setting),
+      to: buildSteps(building, otherwise, after, place),
+      ...onFailure.effect(step, setting),
       decision: true,
     });
     draft.element({ kind: "answer", says: failed, origin: step.origin, edges: [answer] });

@@ -1,8 +1,7 @@
 import { locationOf, type Move } from "@limbwright/shared/runtime";
-import type { Step } from "../../model/index.ts";
 import type { TracedAutomaton } from "../automaton/draft.ts";
 import { originKey } from "../automaton/origin-key.ts";
-import { cuffWords } from "../automaton/step-words.ts";
+import { deedOf } from "../automaton/step-meaning.ts";
 import { MOST_STATES, type ProtocolSystem, systemOf } from "../system.ts";
 
 /**
@@ -90,38 +89,4 @@ function observedEdges({ automaton, edgeOrigins, elements }: TracedAutomaton): O
         kind === "start" && step !== undefined && step.kind !== "wait-for" && step.kind !== "end-stage",
     };
   });
-}
-
-/** A step without its times: what is done, not how long it takes. */
-export function deedOf(step: Step): string {
-  switch (step.kind) {
-    case "exsanguinate":
-      return `${step.kind} by ${step.method}`;
-    case "inflate":
-    case "confirm":
-      return `${step.kind} ${cuffWords(step.cuffs)}`;
-    case "deflate":
-      return `${step.kind} ${cuffWords(step.cuffs)}${step.flatFor ? " for a while" : ""}`;
-    case "inject":
-    case "give":
-      return `${step.kind} ${step.dose}`;
-    case "wait-for":
-      return `${step.kind} ${step.timer}`;
-    case "task":
-      return `${step.kind} ${step.text || step.topic}`;
-    case "stage":
-      return `${step.kind} ${step.name}`;
-    case "end-stage":
-      return `${step.kind} ${step.stage ?? ""}`;
-    case "go-to-emergency":
-      return `${step.kind} ${step.emergency}`;
-    case "ask":
-      return `${step.kind} ${step.question}`;
-    case "repeat":
-      return `${step.kind} ${step.times}`;
-    case "do":
-      return `${step.kind} ${step.routine}`;
-    default:
-      return step.kind;
-  }
 }

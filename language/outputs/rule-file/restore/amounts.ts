@@ -72,7 +72,10 @@ function nodeFrom(context: FormulaContext, formula: Formula, path: string): Amou
       const rows = formula.rows.map((row, index) => bandFrom(context, row, `${path}/rows/${index}`));
       return { kind: formula.kind, variable: formula.variable, rows, origin };
     }
-    default:
+    case "sum":
+    case "difference":
+    case "lesser":
+    case "greater":
       return {
         kind: formula.kind,
         left: inner("left", formula.left),

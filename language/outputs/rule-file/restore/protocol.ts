@@ -176,7 +176,10 @@ function itemFrom(
       const known = item.agents.flatMap((name) => agents.get(name) ?? []);
       return { kind: item.kind, agents: known, texts: item.texts, origin };
     }
-    default:
+    case "iv-access":
+    case "staff":
+    case "site-marked":
+    case "text":
       return { ...item, origin };
   }
 }

@@ -57,7 +57,14 @@ function actionFrom(action: FileAction, origin: Origin): Action {
       const flatFor = action.flatFor && quantityFrom(action.flatFor, origin);
       return { kind: action.kind, cuffs: cuffChoiceFrom(action.cuffs), ...(flatFor && { flatFor }) };
     }
-    default:
+    case "apply-cuffs":
+    case "insert-cannula":
+    case "remove-cannula":
+    case "remove-bandage":
+    case "exsanguinate":
+    case "inject":
+    case "give":
+    case "task":
       return { ...action };
   }
 }
@@ -79,7 +86,10 @@ function stateFrom(state: State, origin: Origin): StateCondition {
       };
     case "timer":
       return { ...state, limit: quantityFrom(state.limit, origin) };
-    default:
+    case "bandage":
+    case "cannula":
+    case "drug-in-limb":
+    case "occluded":
       return { ...state };
   }
 }

@@ -94,7 +94,11 @@ function stepFrom(places: Places, step: FileStep, path: string): Bare<Step> {
     case "repeat":
     case "do":
       return groupFrom(places, step, path);
-    default:
+    case "apply-cuffs":
+    case "insert-cannula":
+    case "remove-bandage":
+    case "confirm-no-pulse":
+    case "finish":
       return { kind: step.kind };
   }
 }
