@@ -1,4 +1,4 @@
-import type { RunEvidence, RunLine } from "@limbwright/shared/finding";
+import { factWords, type RunEvidence, type RunLine } from "@limbwright/shared/finding";
 import { clockText } from "@limbwright/shared/quantity";
 import { listText } from "../list-text.ts";
 import {
@@ -77,14 +77,16 @@ function isWorthALine({ kind, changes }: RunStep): boolean {
 }
 
 function lineOf(step: RunStep, isLast: boolean): RunLine {
-  const { at, kind, says, changes, standing, isKey, isInjected, origin } = step;
+  const { at, kind, says, step: data, changes, standing, isKey, isInjected, origin } = step;
   return {
     time: clockText(at),
     seconds: at,
     kind,
     what: `${says}${mannerOf(kind)}`,
+    ...(data && { step: data }),
     after: changes.join(", "),
-    standing: standing.join(", "),
+    standing: standing.map(factWords).join(", "),
+    facts: standing,
     isKey: isKey || isLast,
     isInjected,
     ...(origin && { origin }),

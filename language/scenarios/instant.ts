@@ -72,12 +72,12 @@ export function waitingWords(follower: Follower, trail: Trail): string {
   if (next.kind === "waits" && next.stoppedBy) return next.stoppedBy.words;
   const time = clockText(now.at);
   if (now.isOver) return `The protocol ends at ${time}.`;
-  const { inHand, next: possible } = now.due(now.at);
-  const [asked] = possible.flatMap(({ event }) => (event.kind === "answer" ? [event.question] : []));
+  const { inHand, step, next: possible } = now.due(now.at);
+  const [asked] = possible.flatMap(({ event }) => (event.kind === "answer" ? [event.step.question] : []));
   if (inHand === undefined && asked !== undefined) {
     return `\`${asked}\` is asked at ${time}, and no time passes before it is answered: write \`answer "${asked}" yes\` or \`no\` before this line, without \`after\`.`;
   }
-  if (!inHand?.startsWith("task "))
+  if (step?.kind !== "task")
     return `Nothing goes on from ${time} on${inHand ? `, in \`${inHand}\`` : ""}.`;
   return `\`${inHand}\` is in hand at ${time}, and ends only when the scenario says so: write \`${inHand} ends\` before this line.`;
 }

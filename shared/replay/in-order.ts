@@ -99,7 +99,7 @@ function isTold(
 ): boolean {
   for (let index = at.length - 1; index >= 0 && at[index] === time; index -= 1) {
     const told = events[index] as ToldEvent;
-    if (told.kind === event.kind && told.says === event.says) return true;
+    if (told.kind === event.kind && told.key === event.key) return true;
   }
   return false;
 }
@@ -132,8 +132,8 @@ function sorted(rows: CaseRows, seconds: readonly number[]): number[] {
 
 function byWhatIsTold(first: ToldEvent, second: ToldEvent): number {
   const byKind = RANK[first.kind] - RANK[second.kind];
-  if (byKind !== 0 || first.says === second.says) return byKind;
-  return first.says < second.says ? -1 : 1;
+  if (byKind !== 0 || first.key === second.key) return byKind;
+  return first.key < second.key ? -1 : 1;
 }
 
 /** All times in seconds that can be compared; or why they cannot be. */

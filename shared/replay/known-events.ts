@@ -1,12 +1,26 @@
 import type { RuleFile, RunEvent } from "../rule-file/generated/rule-file.ts";
-import { eventOf, namingOf } from "../runtime/index.ts";
+import {
+  type Automaton,
+  type AutomatonStep,
+  type Edge,
+  eventLike,
+  keyOfEvent,
+  keyOfStep,
+  wordsOfEvent,
+} from "../runtime/index.ts";
 import { isAt, type PlainBytes, plainBytes } from "./bytes.ts";
 
-/** Something that a case record tells, in the vocabulary of rule files; `finish` is said where a record says that the case is over. */
-export interface ToldEvent {
-  readonly kind: RunEvent["kind"] | "finish";
-  /** The step, event or answer, in the words of the protocol. */
+/** A step, an event or an answer: what tells it from others, and its words for a reader. */
+export interface Named {
+  readonly key: string;
   readonly says: string;
+}
+
+/** Something that a case record tells; `finish` is said where a record says that the case is over. */
+export interface ToldEvent extends Named {
+  readonly kind: RunEvent["kind"] | "finish";
+  /** The step that starts or ends. */
+  readonly step?: AutomatonStep;
   /** Its place among the events of the protocol; UNKNOWN where the protocol knows no such event. */
   readonly number: number;
 }
@@ -20,12 +34,28 @@ export interface Told {
 
 export const UNKNOWN = -1;
 
-export const FINISH: ToldEvent = { kind: "finish", says: "the end of the case", number: 0 };
+export const FINISH: ToldEvent = { kind: "finish", key: "", says: "the end of the case", number: 0 };
+
+/** What tells the events of edges apart, by the number of the edge. The start and the end of one step are told by the same. */
+export function keysOfEdges({ edges }: Automaton): string[] {
+  return edges.map(keyOfEdge);
+}
+
+function keyOfEdge(edge: Edge): string {
+  const event = eventLike(edge);
+  return event ? keyOf(event) : "";
+}
+
+function keyOf(event: RunEvent): string {
+  return "step" in event && event.kind !== "answer" ? keyOfStep(event.step) : keyOfEvent(event);
+}
 
 /** The events that a protocol knows, each one value however often it is told: a record of a million events makes no new ones. */
 export class KnownEvents {
   readonly #exact = new Map<string, Map<string, ToldEvent>>();
   readonly #plain = new Map<string, ToldEvent>();
+  /** The words of each event by its data. */
+  readonly #words = new Map<string, string>();
   /** By their numbers. */
   readonly #all: ToldEvent[] = [FINISH];
   /** How the end of a row tells each, by their numbers. */
@@ -38,7 +68,7 @@ export class KnownEvents {
   constructor({ runs }: RuleFile) {
     const edges = runs.kind === "explored" ? runs.automaton.edges : [];
     for (const edge of edges) {
-      const event = eventOf({ ...edge, ...(edge.kind === "event" && { due: false as unknown as true }) });
+      const event = edge.due && edge.kind !== "event" ? undefined : eventLike(edge);
       if (event) this.#know(event);
     }
   }
@@ -81,7 +111,8 @@ export class KnownEvents {
   #lookedUp(kind: RunEvent["kind"], says: string): ToldEvent {
     return (
       this.#exact.get(kind)?.get(says) ??
-      this.#plain.get(plain(kind, says)) ?? { kind, says: says.trim().replace(/\s+/g, " "), number: UNKNOWN }
+      this.#plain.get(plain(kind, says)) ??
+      unknown(kind, says.trim().replace(/\s+/g, " "))
     );
   }
 
@@ -92,21 +123,31 @@ export class KnownEvents {
     return event;
   }
 
-  knows(kind: string, says: string): boolean {
-    return this.#exact.get(kind)?.has(says) ?? false;
+  /** The words by which a record tells an event that is given as data. */
+  wordsOf(event: object): string {
+    return this.#words.get(keyOfEvent(event)) ?? "an event that is not known";
   }
 
   #know(event: RunEvent): void {
-    const { kind, says } = namingOf(event) as Pick<ToldEvent, "kind" | "says">;
+    const { kind } = event;
+    const says = wordsOfEvent(event);
+    this.#words.set(keyOfEvent(event), event.kind === "leak" ? event.cuff : says);
     const ofKind = this.#exact.get(kind) ?? new Map<string, ToldEvent>();
     this.#exact.set(kind, ofKind);
     if (ofKind.has(says)) return;
-    const told = { kind, says, number: this.#all.length };
+    const step = kind === "start" || kind === "end" ? event.step : undefined;
+    const told = { kind, key: keyOf(event), says, number: this.#all.length, ...(step && { step }) };
     this.#all.push(told);
     this.#written.push(plainBytes(`${kind},${inTable(event.kind === "leak" ? event.cuff : says)}\n`));
     ofKind.set(says, told);
     this.#plain.set(plain(kind, says), told);
   }
+}
+
+/** What no protocol knows has nothing but its words; but that cuffs are let down is seen from these, too. */
+function unknown(kind: RunEvent["kind"], says: string): ToldEvent {
+  const isDeflation = kind === "start" && /^deflate\b/.test(says);
+  return { kind, key: `? ${says}`, says, number: UNKNOWN, ...(isDeflation && { step: { kind: "deflate" } }) };
 }
 
 /** A value as a table writes it. */

@@ -6,7 +6,7 @@ import type { NoteKind } from "./deviation.ts";
 import { FINISH, type KnownEvents, type ToldEvent, UNKNOWN } from "./known-events.ts";
 import { Notes } from "./notes.ts";
 import { Remembered } from "./remembered.ts";
-import { asTold, isRunEvent, KINDS, type ToldRow, untimedOf, withCuff } from "./told-row.ts";
+import { isWhole, KINDS, type ToldRow, untimedOf, withCuff } from "./told-row.ts";
 import { PLAIN_INSTANT, type ReadTime, TimeReader } from "./written-time.ts";
 
 /**
@@ -150,7 +150,9 @@ export class RowReader {
       this.#measure(rows, name, text(name), line);
     }
     this.#protocol(rows, text("protocol"), line);
-    const [kind, value] = isRunEvent(row.event) ? asTold(row.event) : [text("event"), text("value")];
+    const { event } = row;
+    const kind = isWhole(event) ? String(event.kind) : text("event");
+    const value = isWhole(event) ? this.#events.wordsOf(event) : text("value");
     this.#take(rows, line, { kind, value, cuff: text("cuff"), time: text("time") });
   }
 

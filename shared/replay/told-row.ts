@@ -1,5 +1,3 @@
-import type { RunEvent } from "../rule-file/generated/rule-file.ts";
-import { namingOf } from "../runtime/index.ts";
 import { ownCopy } from "./own-copy.ts";
 
 /** What a row tells, as it is written. */
@@ -35,11 +33,7 @@ export function withCuff(kind: string, value: string, cuff: string): string {
   return [action, cuff.trim(), ...rest].join(" ");
 }
 
-export function isRunEvent(event: unknown): event is RunEvent {
+/** An event as it stands in a row of JSON: one of the published vocabulary, but whatever it holds is not known yet. */
+export function isWhole(event: unknown): event is { readonly kind: unknown } {
   return typeof event === "object" && event !== null && "kind" in event;
-}
-
-export function asTold(event: RunEvent): readonly [string, string] {
-  if (event.kind === "leak") return ["leak", event.cuff];
-  return [event.kind, namingOf(event).says];
 }

@@ -1,4 +1,6 @@
-import type { Step } from "../rule-file/generated/rule-file.ts";
+import type { AutomatonEvent, AutomatonStep } from "../rule-file/generated/rule-file.ts";
+
+export type { AutomatonEvent, AutomatonStep };
 
 /**
  * A protocol as a timed automaton: where the team is (locations), what is so (variables), how long something
@@ -27,6 +29,14 @@ export interface Variable {
   readonly first: number;
 }
 
+/** The clocks from the start of the step in hand; all others have a meaning beyond it. */
+export const STEP_CLOCK = "step";
+export const HANDLER_STEP_CLOCK = "step of handler";
+
+export function isStepClock(clock: string): boolean {
+  return clock === STEP_CLOCK || clock === HANDLER_STEP_CLOCK;
+}
+
 /** Whose steps these are: the plan's, a handler's, an emergency's, an emergency's handler's; or the run's end. */
 export type Phase = "plan" | "handler" | "emergency" | "emergency-handler" | "end";
 
@@ -40,36 +50,11 @@ export function isHandling(phase: Phase): boolean {
   return phase === "handler" || phase === "emergency-handler";
 }
 
-/**
- * What tells a step of a protocol from the others: two steps are the same where all of this is the same. What is done inside one,
- * its notes and what it `takes` are no part of it.
- */
-export interface AutomatonStep {
-  readonly kind: Step["kind"];
-  /** The cuff it acts on; every cuff where it is missing. */
-  readonly cuff?: string;
-  readonly dose?: string;
-  readonly timer?: string;
-  readonly stage?: string;
-  readonly emergency?: string;
-  readonly routine?: string;
-  readonly method?: "bandage" | "elevation" | "arterial-compression";
-  readonly question?: string;
-  /** What a task says; its topic where it says nothing. */
-  readonly text?: string;
-  readonly topic?: string;
-  /** How often it is repeated. */
-  readonly times?: number;
-  /** For how many seconds cuffs are let down. */
-  readonly for?: number;
-  /** How many seconds it takes, where that tells it from others: a wait, a watch, a recovery. */
-  readonly shortest?: number;
-  readonly longest?: number;
-}
-
 export interface Location {
-  /** The step as it is written, or what it is before or after. */
+  /** For a reader: the step as it is written, or what it is before or after. */
   readonly name: string;
+  /** The step in hand. */
+  readonly step?: AutomatonStep;
   readonly kind: "before" | "during" | "end";
   readonly phase: Phase;
   /** The longest stay: the step's own, and that of each stage it is in. */
@@ -126,8 +111,17 @@ export type EdgeKind =
 
 export interface Edge {
   readonly kind: EdgeKind;
-  /** The step, event or answer, in the words of the protocol. */
+  /** For a reader: the step, event or answer, in the words of the protocol. */
   readonly says: string;
+  /** The step that starts or ends, or that is answered: a question, or a cuff that is to be confirmed. */
+  readonly step?: AutomatonStep;
+  /** What strikes, of an `event`. */
+  readonly event?: AutomatonEvent;
+  readonly answer?: "yes" | "no";
+  /** What a timer has come to, of a `reaches`. */
+  readonly reaches?: { readonly timer: string; readonly seconds: number };
+  /** The cuff of a `leak`, or `all`. */
+  readonly cuff?: string;
   readonly from: readonly number[];
   /** Where it leads; `interrupted` is the location that the running handler interrupted, `same` where it is. */
   readonly to: number | "interrupted" | "same";

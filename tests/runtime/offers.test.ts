@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { accepted, at, eventFrom, refused, startedCase, through, wristFile } from "./started-case.ts";
+import { eventFrom } from "./event-from.ts";
+import { accepted, at, refused, startedCase, through, wristFile } from "./started-case.ts";
 
 const begun = startedCase(wristFile());
 const injecting = through(
@@ -199,7 +200,7 @@ describe("a question and a cuff that is not confirmed", () => {
 describe("letting time pass", () => {
   const local = injecting.advance(at("99:00"), {
     pace: "shortest",
-    until: ({ kind, says }) => kind === "end" && says === "inject local",
+    until: ({ kind, step }) => kind === "end" && step?.dose === "local",
   });
 
   test("stops right after what is looked for", () => {

@@ -1,5 +1,13 @@
 import { durationText, inBase } from "@limbwright/shared/quantity";
-import type { AutomatonStep } from "@limbwright/shared/runtime";
+import {
+  type AutomatonEvent,
+  type AutomatonStep,
+  EVERY_CUFF,
+  keyOfStep,
+  lastingWords,
+  wordsOfHappening,
+  wordsOfStep,
+} from "@limbwright/shared/runtime";
 import type { CuffChoice, Duration, Handler, Step } from "../../model/index.ts";
 import {
   action,
@@ -28,15 +36,13 @@ import { changing, type Effect, effects, NO_EFFECT, passing } from "./moments.ts
 type Kind = Step["kind"];
 export type StepOf<K extends Kind> = Extract<Step, { readonly kind: K }>;
 
-interface Naming<S> {
-  /** The step in the words of the language, without its notes: "deflate all for 10 s". */
-  readonly words: (step: S) => string;
-  /** What tells it from other steps, as data; with its kind it is what the edges of an automaton carry. */
+interface Told<S> {
+  /** What tells it from other steps of its kind: the edges of an automaton carry it, and a reader is told it in words. */
   readonly data: (step: S) => Omit<AutomatonStep, "kind">;
 }
 
 /** A step that is in hand for some time. */
-interface InHand<S> extends Naming<S> {
+interface InHand<S> extends Told<S> {
   readonly lasting: (step: S, timing: Timing) => Lasting;
   /** What it changes as it starts, and as it ends. */
   readonly atStart: (step: S, setting: EffectSetting) => Effect;
@@ -51,7 +57,7 @@ interface Failing<S> {
 }
 
 /** A step that leads on to others: `steps.ts` builds each in its own way. */
-interface LeadingOn<S> extends Naming<S> {
+interface LeadingOn<S> extends Told<S> {
   readonly lasting: "no time of its own";
 }
 
@@ -61,7 +67,6 @@ interface LeadingOn<S> extends Naming<S> {
  */
 const MEANINGS = {
   "apply-cuffs": {
-    words: () => "apply cuffs",
     data: nothingElse,
     lasting: action,
     atStart: nothing,
@@ -69,7 +74,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   "insert-cannula": {
-    words: () => "insert cannula",
     data: nothingElse,
     lasting: action,
     atStart: nothing,
@@ -77,7 +81,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   "remove-cannula": {
-    words: () => "remove cannula",
     data: nothingElse,
     lasting: (step, timing) => durationOrAction(step, step.press, timing),
     atStart: () => changing(set("cannula", 0)),
@@ -85,7 +88,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   exsanguinate: {
-    words: ({ method }) => `exsanguinate by ${method}`,
     data: ({ method }) => ({ method }),
     lasting: (step, timing) => durationOrAction(step, step.duration, timing),
     atStart: ({ method }) => (method === "bandage" ? changing(set("bandage", 1)) : NO_EFFECT),
@@ -93,7 +95,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   "remove-bandage": {
-    words: () => "remove bandage",
     data: nothingElse,
     lasting: action,
     atStart: nothing,
@@ -101,7 +102,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   inflate: {
-    words: ({ cuffs }) => `inflate ${cuffWords(cuffs)}`,
     data: ({ cuffs }) => cuffData(cuffs),
     lasting: cuffAction,
     atStart: nothing,
@@ -109,8 +109,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   deflate: {
-    words: ({ cuffs, flatFor }) =>
-      `deflate ${cuffWords(cuffs)}${flatFor ? ` for ${durationText(inBase(flatFor))}` : ""}`,
     data: ({ cuffs, flatFor }) => ({ ...cuffData(cuffs), ...(flatFor && { for: secondsOf(flatFor) }) }),
     lasting: (step, timing) => longerBy(secondsOf(step.flatFor), cuffAction(step, timing)),
     atStart: ({ cuffs, flatFor }, setting) => {
@@ -122,7 +120,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   confirm: {
-    words: ({ cuffs }) => `confirm ${cuffWords(cuffs)}`,
     data: ({ cuffs }) => cuffData(cuffs),
     lasting: cuffAction,
     atStart: nothing,
@@ -134,7 +131,6 @@ const MEANINGS = {
     },
   },
   "confirm-no-pulse": {
-    words: () => "confirm no pulse",
     data: nothingElse,
     lasting: action,
     atStart: nothing,
@@ -142,7 +138,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   inject: {
-    words: ({ dose }) => `inject ${dose}`,
     data: ({ dose }) => ({ dose }),
     lasting: givingTime,
     atStart: ({ dose, intoOtherLimb }, { counted }) =>
@@ -164,7 +159,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   give: {
-    words: ({ dose }) => `give ${dose}`,
     data: ({ dose }) => ({ dose }),
     lasting: givingTime,
     atStart: ({ dose }, { counted }) => effects(giving(dose), passing(`start of ${dose}`, counted)),
@@ -172,7 +166,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   wait: {
-    words: ({ duration }) => `wait ${durationWords(duration)}`,
     data: durationData,
     lasting: (step, timing) => durationOrAction(step, step.duration, timing),
     atStart: nothing,
@@ -180,7 +173,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   watch: {
-    words: ({ duration }) => `watch ${durationWords(duration)}`,
     data: durationData,
     lasting: (step, timing) => durationOrAction(step, step.duration, timing),
     atStart: nothing,
@@ -188,7 +180,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   recovery: {
-    words: ({ duration }) => `recovery ${durationWords(duration)}`,
     data: durationData,
     lasting: (step, timing) => durationOrAction(step, step.duration, timing),
     atStart: nothing,
@@ -196,7 +187,6 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   task: {
-    words: ({ text, topic }) => (text === "" && topic ? `task ${topic}` : `task "${text}"`),
     data: ({ text, topic }) => (text === "" && topic ? { topic } : { text }),
     lasting: (step, timing) => writtenLasting(step, timing) ?? { shortest: 0 },
     atStart: nothing,
@@ -204,38 +194,31 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   "wait-for": {
-    words: ({ timer }) => `wait for ${timer}`,
     data: ({ timer }) => ({ timer }),
     lasting: "no time of its own",
   },
   stage: {
-    words: ({ name }) => `stage ${name}`,
     data: ({ name }) => ({ stage: name }),
     lasting: "no time of its own",
   },
   "end-stage": {
-    words: ({ stage }) => (stage === undefined ? "end stage" : `end stage ${stage}`),
     data: ({ stage }) => (stage === undefined ? {} : { stage }),
     lasting: "no time of its own",
   },
   "go-to-emergency": {
-    words: ({ emergency }) => `go to emergency ${emergency}`,
     data: ({ emergency }) => ({ emergency }),
     lasting: "no time of its own",
   },
-  finish: { words: () => "finish", data: nothingElse, lasting: "no time of its own" },
+  finish: { data: nothingElse, lasting: "no time of its own" },
   ask: {
-    words: ({ question }) => `ask "${question}"`,
     data: ({ question }) => ({ question }),
     lasting: "no time of its own",
   },
   repeat: {
-    words: ({ times }) => `repeat ${times} times`,
     data: ({ times }) => ({ times }),
     lasting: "no time of its own",
   },
   do: {
-    words: ({ routine }) => `do ${routine}`,
     data: ({ routine }) => ({ routine }),
     lasting: "no time of its own",
   },
@@ -262,8 +245,9 @@ function meaningOf<S extends Step>(step: S): InHand<S> | LeadingOn<S> {
   return MEANINGS[step.kind] as unknown as InHand<S> | LeadingOn<S>;
 }
 
+/** A step in the words of the language, without its notes: "deflate all for 10 s". */
 export function stepWords(step: Step): string {
-  return meaningOf(step).words(step);
+  return wordsOfStep(stepData(step));
 }
 
 /** A step as the edges of an automaton carry it. */
@@ -273,8 +257,13 @@ export function stepData(step: Step): AutomatonStep {
 
 /** A step without its times: what is done, not how long it takes. */
 export function deedOf(step: Step): string {
-  const { shortest: _shortest, longest: _longest, for: flatFor, ...deed } = stepData(step);
-  return JSON.stringify(flatFor === undefined ? deed : { ...deed, for: "a while" });
+  return keyOfDeed(stepData(step));
+}
+
+/** The same of a step as an edge carries it. */
+export function keyOfDeed(step: AutomatonStep): string {
+  const { shortest: _shortest, longest: _longest, for: flatFor, ...deed } = step;
+  return `${keyOfStep(deed)}${flatFor === undefined ? "" : " for a while"}`;
 }
 
 /** "tourniquet-pain", "cuff-leak of distal", "hold reaches 45 min". */
@@ -282,19 +271,24 @@ export function handlerWords(handler: Handler): string {
   if (handler.kind === "reaches") {
     return `${handler.timer} reaches ${durationText(inBase(handler.limit))}`;
   }
-  return handler.cuff === undefined ? handler.event : `${handler.event} of ${handler.cuff}`;
+  return wordsOfHappening(eventData(handler));
 }
+
+/** What a handler answers, as the edges of an automaton carry it. */
+export function eventData({ event, cuff }: EventHandler): AutomatonEvent {
+  return { name: event, ...(cuff !== undefined && { cuff }) };
+}
+
+type EventHandler = Extract<Handler, { readonly kind: "event" }>;
 
 /** "distal", or "all". */
 export function cuffWords(choice: CuffChoice): string {
-  return choice.kind === "all" ? "all" : choice.name;
+  return choice.kind === "all" ? EVERY_CUFF : choice.name;
 }
 
-/** "5 min", "90 s to 3 min", "5 min or more". */
-export function durationWords({ shortest, longest }: Duration): string {
-  if (!longest) return `${durationText(shortest)} or more`;
-  if (longest.equals(shortest)) return durationText(shortest);
-  return `${durationText(shortest)} to ${durationText(longest)}`;
+export function durationWords(duration: Duration): string {
+  const { shortest, longest } = lastingOfDuration(duration);
+  return lastingWords(shortest, longest);
 }
 
 function nothing(): Effect {
@@ -306,7 +300,7 @@ function nothingElse(): Omit<AutomatonStep, "kind"> {
 }
 
 function cuffData(choice: CuffChoice): Pick<AutomatonStep, "cuff"> {
-  return choice.kind === "all" ? {} : { cuff: choice.name };
+  return { cuff: cuffWords(choice) };
 }
 
 function durationData({

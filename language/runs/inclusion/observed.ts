@@ -1,7 +1,6 @@
-import { locationOf, type Move } from "@limbwright/shared/runtime";
+import { eventLike, keyOfEvent, locationOf, type Move } from "@limbwright/shared/runtime";
 import type { TracedAutomaton } from "../automaton/draft.ts";
-import { originKey } from "../automaton/origin-key.ts";
-import { deedOf } from "../automaton/step-meaning.ts";
+import { keyOfDeed } from "../automaton/step-meaning.ts";
 import { MOST_STATES, type ProtocolSystem, systemOf } from "../system.ts";
 
 /**
@@ -75,18 +74,13 @@ interface ObservedEdge {
   readonly isPlain: boolean;
 }
 
-function observedEdges({ automaton, edgeOrigins, elements }: TracedAutomaton): ObservedEdge[] {
-  const steps = new Map(
-    elements.flatMap(({ step, origin }) => (step ? [[originKey(origin), step] as const] : [])),
-  );
-  return automaton.edges.map(({ kind, says }, number) => {
-    if (kind === "event" || kind === "answer") return { name: `${kind} ${says}`, isPlain: true };
-    const origin = edgeOrigins[number];
-    const step = kind === "start" || kind === "end" ? origin && steps.get(originKey(origin)) : undefined;
-    return {
-      name: `${kind} ${step ? deedOf(step) : says}`,
-      isPlain:
-        kind === "start" && step !== undefined && step.kind !== "wait-for" && step.kind !== "end-stage",
-    };
+function observedEdges({ automaton }: TracedAutomaton): ObservedEdge[] {
+  return automaton.edges.map((edge) => {
+    const { kind, step, reaches } = edge;
+    const event = kind === "event" || kind === "answer" ? eventLike(edge) : undefined;
+    if (event) return { name: keyOfEvent(event), isPlain: true };
+    const isSeen = kind === "start" && step?.kind !== "wait-for" && step?.kind !== "end-stage";
+    const what = step ? keyOfDeed(step) : reaches && `${reaches.timer} ${reaches.seconds}`;
+    return { name: `${kind} ${what}`, isPlain: isSeen };
   });
 }
