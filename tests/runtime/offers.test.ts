@@ -188,8 +188,8 @@ describe("a question and a cuff that is not confirmed", () => {
     const asked = confirming.advance(at("99:00"), { pace: "shortest" }).case;
     const { next } = asked.due(asked.at);
     expect(next.map(({ event }) => event)).toEqual([
-      { kind: "answer", question: "Is the block complete?", answer: "yes" },
-      { kind: "answer", question: "Is the block complete?", answer: "no" },
+      eventFrom("answer yes to Is the block complete?"),
+      eventFrom("answer no to Is the block complete?"),
     ]);
     const no = accepted(asked.offer(eventFrom("answer no to Is the block complete?"), asked.at));
     expect(no.due(no.at).next.map(({ event }) => event)).toEqual([eventFrom("start wait 10 min")]);
