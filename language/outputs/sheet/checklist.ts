@@ -71,6 +71,37 @@ function blanksOf({ kind }: Step): readonly SheetBlank[] {
 
 /** A step in words for the bedside: those of the language, with labels, drugs and titles in place of bare names. */
 export function stepText(step: Step, protocol: Protocol): string {
+  return isToldOtherwise(step) ? otherwiseText(step, protocol) : sentenceCase(stepWords(step));
+}
+
+/** What the bedside tells in other words than the language: with a label, a drug, a title, or what it is for. */
+const OTHERWISE = {
+  inflate: true,
+  confirm: true,
+  deflate: true,
+  inject: true,
+  give: true,
+  "wait-for": true,
+  wait: true,
+  watch: true,
+  recovery: true,
+  task: true,
+  stage: true,
+  repeat: true,
+  ask: true,
+  "go-to-emergency": true,
+  exsanguinate: true,
+  "end-stage": true,
+  finish: true,
+};
+
+type ToldOtherwise = Extract<Step, { readonly kind: keyof typeof OTHERWISE }>;
+
+function isToldOtherwise(step: Step): step is ToldOtherwise {
+  return step.kind in OTHERWISE;
+}
+
+function otherwiseText(step: ToldOtherwise, protocol: Protocol): string {
   switch (step.kind) {
     case "inflate":
       return `Inflate ${cuffsText(step.cuffs, protocol)}`;
@@ -105,13 +136,6 @@ export function stepText(step: Step, protocol: Protocol): string {
       return "End this stage; go on below";
     case "finish":
       return "Finish here";
-    case "do":
-    case "apply-cuffs":
-    case "insert-cannula":
-    case "remove-cannula":
-    case "remove-bandage":
-    case "confirm-no-pulse":
-      return sentenceCase(stepWords(step));
   }
 }
 
