@@ -8,8 +8,8 @@ const [file, ...more] = process.argv.slice(2);
 if (file === undefined || more.length > 0) {
   refuse("Name one file of timed automata: npm run reach -- FILE");
 }
-const { readQuestions } = await importSource("language/runs/timed-automata/read.ts");
-const { answer } = await importSource("language/runs/timed-automata/answer.ts");
+const { readQuestions } = await importSource("tests/language/runs/timed-automata/read.ts");
+const { answer } = await importSource("tests/language/runs/timed-automata/answer.ts");
 for (const question of questionsOf(file)) {
   console.log(JSON.stringify(answer(question)));
 }

@@ -1,6 +1,15 @@
-export { type AutomatonOptions, type AutomatonResult, automataOf } from "./automaton.ts";
-export { type CheckOptions, checkFiles, type FileCheck, textFindingsBefore } from "./check.ts";
+export { type CheckOptions, checkFiles, type FileCheck, textFindingsBefore } from "./check/check.ts";
+export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./check/judged-file.ts";
+export type { JudgedProtocol } from "./check/judged-protocol.ts";
+export { RememberedJudgements } from "./check/remembered-judgements.ts";
+export { workspaceFindings } from "./check/workspace-findings.ts";
 export * from "./compare/change.ts";
+export {
+  type ComparedProtocol,
+  type ComparedSite,
+  type CompareOptions,
+  compareSites,
+} from "./compare/compare-sites.ts";
 export * from "./compare/comparison.ts";
 export {
   type CompiledReading,
@@ -10,21 +19,11 @@ export {
   readCompiledVersion,
   refusalOf,
 } from "./compare/compiled-version.ts";
+export { type EarlierTexts, earlierVersions } from "./compare/earlier-versions.ts";
 export type { SideJudged } from "./compare/side.ts";
-export {
-  type ComparedProtocol,
-  type ComparedSite,
-  type CompareOptions,
-  compareSites,
-} from "./compare-sites.ts";
-export { type CompileOptions, compileFile } from "./compile.ts";
-export { type DoseTableOptions, type DoseTableResult, doseTablesOf, graduationOf } from "./dose-table.ts";
-export { type EarlierTexts, earlierVersions } from "./earlier-versions.ts";
-export { type FhirCompiled, fhirBundlesOf } from "./fhir.ts";
 export { type FormatResult, formatText } from "./grammar/formatter/format-text.ts";
-export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./judged-file.ts";
-export type { JudgedProtocol } from "./judged-protocol.ts";
 export { type ReadText, Site, type SiteFile } from "./lower/site.ts";
+export { type AutomatonOptions, type AutomatonResult, automataOf } from "./outputs/automaton/automata.ts";
 export {
   type ComparisonSection,
   comparisonBody,
@@ -37,6 +36,7 @@ export { comparisonMarkdown } from "./outputs/comparison/markdown.ts";
 export { releaseNotes } from "./outputs/comparison/notes.ts";
 export { type ComparisonReport, verdictOf } from "./outputs/comparison/report.ts";
 export { comparisonText } from "./outputs/comparison/text.ts";
+export { type FhirCompiled, fhirBundlesOf } from "./outputs/fhir/bundles.ts";
 export type { NotCoded } from "./outputs/fhir/not-coded.ts";
 export {
   CAUTION,
@@ -54,12 +54,18 @@ export {
 } from "./outputs/findings/index.ts";
 export { doseCurvesOf } from "./outputs/pictures/dose-curves.ts";
 export { type PictureTitle, releasePictures, runPictureOf } from "./outputs/pictures/run-pictures.ts";
-export type { Compiled, Refused } from "./outputs/rule-file/compile.ts";
 export { coverageText } from "./outputs/scenarios/coverage-text.ts";
 export { scenariosJson } from "./outputs/scenarios/json.ts";
 export { scenariosJunit } from "./outputs/scenarios/junit.ts";
 export { type ScenarioTally, scenarioTally } from "./outputs/scenarios/tally.ts";
 export { type ScenarioTextOptions, scenarioEndText, scenariosText } from "./outputs/scenarios/text.ts";
+export { type PaperResult, type SheetResult, sheetOfJudged, sheetsOf } from "./outputs/sheet/sheets.ts";
+export {
+  type DoseTableOptions,
+  type DoseTableResult,
+  doseTablesOf,
+  graduationOf,
+} from "./outputs/table/dose-tables.ts";
 export { type PatientFigures, patientFigures, type TypedPatient } from "./outputs/table/patient-figures.ts";
 export {
   FORMULARY_TEMPLATE,
@@ -67,23 +73,22 @@ export {
   TEMPLATE_PLACES,
   type TemplatePlace,
 } from "./outputs/template/protocol-template.ts";
-export { RememberedJudgements } from "./remembered-judgements.ts";
-export { catalogue } from "./rules/catalogue.ts";
-export { CATALOGUE_VERSION } from "./rules/catalogue-version.ts";
-export { GENERAL_PARAMETERS } from "./rules/general-parameters.ts";
-export type { JudgeOptions, ProtocolJudgement } from "./rules/judge.ts";
-export { type Releases, releasesOf } from "./rules/over-runs.ts";
-export type { Parameter } from "./rules/parameter.ts";
-export type { Group, Rule } from "./rules/rule.ts";
-export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
-export { type FileScenarios, scenarioResult, scenarioResults } from "./scenario-results.ts";
-export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";
-export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
-export { type PaperResult, type SheetResult, sheetOfJudged, sheetsOf } from "./sheet.ts";
+export type { Compiled, Refused } from "./rule-file/compile.ts";
+export { type CompileOptions, compileFile } from "./rule-file/compile-file.ts";
 export {
   type Difference,
   type Verification,
   type VerifyOptions,
   verifyRuleFile,
-} from "./verify.ts";
-export { workspaceFindings } from "./workspace-findings.ts";
+} from "./rule-file/verify.ts";
+export { catalogue } from "./rules/catalogue.ts";
+export { CATALOGUE_VERSION } from "./rules/engine/catalogue-version.ts";
+export type { Group, Rule } from "./rules/engine/definition.ts";
+export { GENERAL_PARAMETERS } from "./rules/engine/general-parameters.ts";
+export type { JudgeOptions, ProtocolJudgement } from "./rules/engine/judge.ts";
+export { type Releases, releasesOf } from "./rules/engine/over-runs.ts";
+export type { Parameter } from "./rules/engine/parameter.ts";
+export { closestRule, type ListedRule, ruleList } from "./rules/rule-list.ts";
+export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";
+export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
+export { type FileScenarios, scenarioResult, scenarioResults } from "./scenarios/scenario-results.ts";

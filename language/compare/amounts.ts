@@ -1,6 +1,6 @@
 import type { Rational } from "@limbwright/shared/quantity";
 import { compare, type Expression, patientText, regionText, type Witness } from "../population/index.ts";
-import { amountText } from "../rules/evidence.ts";
+import { amountText } from "../rules/engine/evidence.ts";
 import type { PatientExample, PatientsConcerned } from "./change.ts";
 import { isWrittenAlike } from "./same.ts";
 import type { Covered } from "./side.ts";

@@ -1,11 +1,11 @@
 import type { Verdict } from "@limbwright/shared/finding";
 import { clockText } from "@limbwright/shared/quantity";
 import { canonicalText, type RuleFile } from "@limbwright/shared/rule-file";
-import { listText } from "../list-text.ts";
-import { Marks } from "../outputs/rule-file/marks.ts";
-import { proofPart, rulesOfFile } from "../outputs/rule-file/proof.ts";
-import { runsPart } from "../outputs/rule-file/runs.ts";
-import { CATALOGUE_VERSION } from "../rules/catalogue-version.ts";
+import { listText } from "@limbwright/shared/text";
+import { Marks } from "../rule-file/marks.ts";
+import { proofPart, rulesOfFile } from "../rule-file/proof.ts";
+import { runsPart } from "../rule-file/runs.ts";
+import { CATALOGUE_VERSION } from "../rules/engine/catalogue-version.ts";
 import { type CompiledVersion, isOfTheText } from "./compiled-version.ts";
 import { bothSides, type FoundChange, type SideJudged } from "./side.ts";
 import { IS, WAS } from "./verdicts.ts";

@@ -1,5 +1,5 @@
 import type { Finding } from "@limbwright/shared/finding";
-import { meaningOfProtocol } from "../outputs/rule-file/compile.ts";
+import { meaningOfProtocol } from "../rule-file/compile.ts";
 import type { Runs } from "../runs/index.ts";
 import { assumptionChanges } from "./assumptions.ts";
 import { catalogueChanges, type SideOfThen } from "./catalogue-changes.ts";

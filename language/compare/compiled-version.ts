@@ -1,13 +1,13 @@
 import { canonicalText, pointer, type RuleFile, readRuleFile } from "@limbwright/shared/rule-file";
 import type { Protocol } from "../model/index.ts";
-import { differencesBetween } from "../outputs/rule-file/differences.ts";
-import { Marks } from "../outputs/rule-file/marks.ts";
-import { rulesOfFile } from "../outputs/rule-file/proof.ts";
-import { protocolPart } from "../outputs/rule-file/protocol.ts";
-import { isJudgedAgain } from "../outputs/rule-file/prove-again.ts";
-import { restoreProtocol } from "../outputs/rule-file/restore/protocol.ts";
+import { differencesBetween } from "../rule-file/differences.ts";
+import { Marks } from "../rule-file/marks.ts";
+import { rulesOfFile } from "../rule-file/proof.ts";
+import { protocolPart } from "../rule-file/protocol.ts";
+import { isJudgedAgain } from "../rule-file/prove-again.ts";
+import { restoreProtocol } from "../rule-file/restore/protocol.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import { type JudgeOptions, judgeProtocol, type ProtocolJudgement } from "../rules/judge.ts";
+import { type JudgeOptions, judgeProtocol, type ProtocolJudgement } from "../rules/engine/judge.ts";
 
 /** A version of a protocol that is kept as its rule file, with the protocol that the file was compiled from. */
 export interface CompiledVersion {

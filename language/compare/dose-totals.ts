@@ -8,9 +8,9 @@ import {
   regionText,
   type Witness,
 } from "../population/index.ts";
-import { type Measured, totalOf } from "../rules/cumulative.ts";
-import { amountText } from "../rules/evidence.ts";
-import { mostGiven } from "../rules/most-given.ts";
+import { amountText } from "../rules/engine/evidence.ts";
+import { type Measured, totalOf } from "../rules/facts/cumulative.ts";
+import { mostGiven } from "../rules/facts/most-given.ts";
 import type { AmountDifference } from "./amounts.ts";
 import type { PatientsConcerned } from "./change.ts";
 import { directionsFor } from "./dose-directions.ts";

@@ -9,7 +9,7 @@ import {
 } from "../model/index.ts";
 import { difference } from "../population/bands.ts";
 import type { Expression } from "../population/index.ts";
-import { isVolumeLimit, limitExpression, limitText } from "../rules/maximum.ts";
+import { isVolumeLimit, limitExpression, limitText } from "../rules/facts/maximum.ts";
 import { type AmountDifference, amountDifference, evidenceIn } from "./amounts.ts";
 import type { PatientsConcerned } from "./change.ts";
 import { anyOrder, meaningText } from "./same.ts";

@@ -1,11 +1,11 @@
 import { exactText, rational, requiredUnit, sameDimension, unitWithCode } from "@limbwright/shared/quantity";
 import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-file";
 import type { Acceptance, LocalRules, ParameterSetting, Protocol } from "../model/index.ts";
-import { acceptancesFor } from "../rules/acceptances.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import { GENERAL_PARAMETERS } from "../rules/general-parameters.ts";
-import type { Parameter, ParameterValue } from "../rules/parameter.ts";
-import { parametersFor } from "../rules/parameters.ts";
+import { acceptancesFor } from "../rules/engine/acceptances.ts";
+import { GENERAL_PARAMETERS } from "../rules/engine/general-parameters.ts";
+import type { Parameter, ParameterValue } from "../rules/engine/parameter.ts";
+import { parametersFor } from "../rules/engine/parameters.ts";
 import { partedByKey } from "./parted.ts";
 import { bothSides, type FoundChange, kindOf, type Sides } from "./side.ts";
 

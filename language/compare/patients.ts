@@ -10,7 +10,7 @@ import {
   type Variable,
 } from "../population/index.ts";
 import { roundPatient } from "../population/round-number.ts";
-import { boxOf } from "../rules/judge.ts";
+import { boxOf } from "../rules/engine/judge.ts";
 import type { PatientsConcerned } from "./change.ts";
 import { partedByKey } from "./parted.ts";
 import { meansTheSame } from "./same.ts";

@@ -1,8 +1,8 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { clockText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../model/index.ts";
-import { runEvidence } from "../rules/over-runs.ts";
-import { timingOf } from "../rules/runs-for.ts";
+import { runEvidence } from "../rules/engine/over-runs.ts";
+import { timingOf } from "../rules/engine/runs-for.ts";
 import {
   buildAutomaton,
   originKey,

@@ -1,7 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Protocol } from "../model/index.ts";
 import type { Box } from "../population/index.ts";
-import type { ProtocolJudgement } from "../rules/judge.ts";
+import type { ProtocolJudgement } from "../rules/engine/judge.ts";
 import type { Change, ChangedPart, ChangedSide, ChangeEvidence, ChangeKind, RaisedNumber } from "./change.ts";
 
 /** One version of a protocol that was judged. */

@@ -1,6 +1,6 @@
 import { clockText, inBase } from "@limbwright/shared/quantity";
 import type { Timer } from "../model/index.ts";
-import { runEvidence } from "../rules/over-runs.ts";
+import { runEvidence } from "../rules/engine/over-runs.ts";
 import { momentName, type Run, type RunStep, type Runs } from "../runs/index.ts";
 import type { ValueConcerned } from "./change.ts";
 import type { Both } from "./side.ts";

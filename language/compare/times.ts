@@ -1,5 +1,5 @@
 import { clockText } from "@limbwright/shared/quantity";
-import { releasesOf } from "../rules/over-runs.ts";
+import { releasesOf } from "../rules/engine/over-runs.ts";
 import { type Envelope, type Extreme, type Runs, wholeEnvelope } from "../runs/index.ts";
 import type { ComparedTime } from "./comparison.ts";
 import type { FoundChange } from "./side.ts";

@@ -1,6 +1,6 @@
 import type { Agent, Dose, Protocol } from "../model/index.ts";
 import { allHandlers, usedAgents } from "../model/index.ts";
-import { acceptancesFor } from "../rules/acceptances.ts";
+import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import type { Change, ChangedPart } from "./change.ts";
 import { anyOrder, meaningText, writtenText } from "./same.ts";
 import { changeOf } from "./side.ts";

@@ -1,7 +1,7 @@
 import type { Verdict } from "@limbwright/shared/finding";
-import { listText } from "../list-text.ts";
+import { listText } from "@limbwright/shared/text";
 import { catalogue } from "../rules/catalogue.ts";
-import type { Group } from "../rules/rule.ts";
+import type { Group } from "../rules/engine/definition.ts";
 import { bothSides, type FoundChange, type SideJudged } from "./side.ts";
 
 /** Rules whose answer changed. A rule that is judged by the day would change by itself. */

@@ -1,10 +1,9 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
-import { plainMarkdown } from "@limbwright/shared/text";
+import { CAUTION, plainMarkdown } from "@limbwright/shared/text";
 import { type CstNode, CstUtils } from "langium";
 import type { Site } from "../lower/site.ts";
 import { type Agent, canonicalName, type Dose, type Protocol } from "../model/index.ts";
-import { CAUTION } from "../outputs/findings/caution.ts";
 import { spanText } from "../outputs/findings/envelope-lines.ts";
 import { rangeText } from "../population/index.ts";
 import { catalogue } from "../rules/catalogue.ts";

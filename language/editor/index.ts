@@ -1,6 +1,5 @@
-export { plainMarkdown } from "@limbwright/shared/text";
+export { CAUTION, plainMarkdown } from "@limbwright/shared/text";
 export { canonicalName } from "../model/spelling.ts";
-export { CAUTION } from "../outputs/findings/caution.ts";
 export { toldLines } from "../outputs/findings/told-lines.ts";
 export { messageLines, severitiesText } from "../outputs/findings/words.ts";
 export { acceptanceFor, type PlaceToAccept } from "./acceptance-place.ts";

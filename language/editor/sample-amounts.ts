@@ -9,7 +9,7 @@ import {
 import type { Dose, Protocol } from "../model/index.ts";
 import { type DoseRow, doseRows } from "../outputs/table/dose-rows.ts";
 import { type Box, type Expression, type Extreme, extremes, rangeText } from "../population/index.ts";
-import { boxOf } from "../rules/judge.ts";
+import { boxOf } from "../rules/engine/judge.ts";
 
 /** What a dose is for one patient, in words. */
 export interface SampleAmount {

@@ -1,5 +1,5 @@
+import type { Group, Rule } from "./engine/definition.ts";
 import { rules } from "./generated/catalogue.ts";
-import type { Group, Rule } from "./rule.ts";
 
 /** The groups in the order in which rules are listed. */
 export const GROUPS: readonly Group[] = [

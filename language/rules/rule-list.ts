@@ -1,9 +1,9 @@
 import type { Severity } from "@limbwright/shared/finding";
 import { closestName } from "../model/spelling.ts";
 import { catalogue, GROUPS } from "./catalogue.ts";
-import type { Parameter } from "./parameter.ts";
-import type { Group, Rule } from "./rule.ts";
-import type { Source } from "./source.ts";
+import type { Group, Rule } from "./engine/definition.ts";
+import type { Parameter } from "./engine/parameter.ts";
+import type { Source } from "./engine/source.ts";
 
 /** A rule as it is listed for a reader. */
 export interface ListedRule {

@@ -1,5 +1,5 @@
 import { factWords, type RunFact } from "@limbwright/shared/finding";
-import { type Automaton, type State, type Variable, VARIABLES_FROM } from "@limbwright/shared/runtime";
+import { type Automaton, type State, VARIABLES_FROM, type Variable } from "@limbwright/shared/runtime";
 import { cuffOf, NOT_INJECTED } from "./automaton/facts.ts";
 
 /** What is otherwise after a step, in a few words each: "distal up", "no cuff up". */

@@ -7,7 +7,14 @@ export { momentName } from "./automaton/moments.ts";
 export { originKey } from "./automaton/origin-key.ts";
 export type { Leaks } from "./automaton/place.ts";
 export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/requirements.ts";
-export { cuffWords, deedOf, durationWords, handlerWords, stepData, stepWords } from "./automaton/step-meaning.ts";
+export {
+  cuffWords,
+  deedOf,
+  durationWords,
+  handlerWords,
+  stepData,
+  stepWords,
+} from "./automaton/step-meaning.ts";
 export type { Instant, Watched, WatchedCheck, Watcher } from "./automaton/watch.ts";
 export { runTeller, UnreplayableRun } from "./concrete-run.ts";
 export { exploreRuns, whyNoRuns } from "./explore-runs.ts";

@@ -77,7 +77,6 @@ export function waitingWords(follower: Follower, trail: Trail): string {
   if (inHand === undefined && asked !== undefined) {
     return `\`${asked}\` is asked at ${time}, and no time passes before it is answered: write \`answer "${asked}" yes\` or \`no\` before this line, without \`after\`.`;
   }
-  if (step?.kind !== "task")
-    return `Nothing goes on from ${time} on${inHand ? `, in \`${inHand}\`` : ""}.`;
+  if (step?.kind !== "task") return `Nothing goes on from ${time} on${inHand ? `, in \`${inHand}\`` : ""}.`;
   return `\`${inHand}\` is in hand at ${time}, and ends only when the scenario says so: write \`${inHand} ends\` before this line.`;
 }

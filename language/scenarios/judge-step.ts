@@ -1,9 +1,9 @@
 import { inBase } from "@limbwright/shared/quantity";
 import { type AutomatonStep, keyOfStep, type Offered, type Refusal } from "@limbwright/shared/runtime";
-import { listText } from "../list-text.ts";
+import { listText } from "@limbwright/shared/text";
 import type { Action, ScenarioExpectation } from "../model/index.ts";
-import { actionWords } from "../rules/action-words.ts";
 import { catalogue } from "../rules/catalogue.ts";
+import { actionWords } from "../rules/facts/action-words.ts";
 import { closestRule } from "../rules/rule-list.ts";
 import { REQUIREMENT_RULE } from "../runs/index.ts";
 import { afterText, type Instant, waitingWords, whenText } from "./instant.ts";

@@ -1,7 +1,7 @@
 import { type RuleFile, readRuleFile } from "@limbwright/shared/rule-file";
 import type { Protocol } from "../model/index.ts";
-import { compileProtocol, type Judged } from "../outputs/rule-file/compile.ts";
-import { automatonOfFile } from "../outputs/rule-file/runs.ts";
+import { compileProtocol, type Judged } from "../rule-file/compile.ts";
+import { automatonOfFile } from "../rule-file/runs.ts";
 import type { TracedAutomaton } from "../runs/index.ts";
 
 /** A protocol made ready for scenarios. */

@@ -1,7 +1,7 @@
 import { inBase } from "@limbwright/shared/quantity";
 import { type Case, start } from "@limbwright/shared/runtime";
 import type { Scenario, ScenarioExpectation, ScenarioLine, WrittenQuantity } from "../model/index.ts";
-import { runEvidence } from "../rules/over-runs.ts";
+import { runEvidence } from "../rules/engine/over-runs.ts";
 import { happen } from "./happen.ts";
 import { BEGINNING, type Instant, overdueWords, type Reached, whenText } from "./instant.ts";
 import { judgeStep, stepExpectationWords } from "./judge-step.ts";

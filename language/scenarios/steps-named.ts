@@ -1,6 +1,6 @@
 import { type AutomatonStep, keyOfStep } from "@limbwright/shared/runtime";
 import { type Action, allSteps, type Protocol, type Step } from "../model/index.ts";
-import { actionData } from "../rules/action-words.ts";
+import { actionData } from "../rules/facts/action-words.ts";
 import { chosen, cuffNames, doesAction, stepData } from "../runs/index.ts";
 
 /** The steps of a protocol that an expectation names: the one that is written so; else each that does the same on the same cuffs. */

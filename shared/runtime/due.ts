@@ -1,5 +1,5 @@
-import type { AutomatonStep } from "./automaton.ts";
 import type { RunEvent } from "../rule-file/generated/rule-file.ts";
+import type { AutomatonStep } from "./automaton.ts";
 import {
   againstStart,
   type BrokenRule,

@@ -1,7 +1,7 @@
 import { findingLines } from "@limbwright/language";
 import type { Finding, Place, RunEvidence } from "@limbwright/shared/finding";
 import { describe, expect, test } from "vitest";
-import { runEvidence } from "../../language/rules/over-runs.ts";
+import { runEvidence } from "../../language/rules/engine/over-runs.ts";
 import type { Instant, WatchedCheck } from "../../language/runs/index.ts";
 import { protocolOf, runsOf, type SmallProtocol } from "./runs/small-protocol.ts";
 

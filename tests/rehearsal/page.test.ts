@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { CAUTION } from "@limbwright/shared/text";
 import type { AxeResults } from "axe-core";
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
-import { CAUTION } from "../../language/outputs/findings/caution.ts";
 import { exampleRuleFile, RehearsalPage, textOf } from "./rehearsal-page.ts";
 
 // What WCAG 2 asks of a page, as axe-core knows it.

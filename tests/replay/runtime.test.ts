@@ -1,5 +1,11 @@
 import type { RuleFile } from "@limbwright/shared/rule-file";
-import { type Case, contraindicationsOf, type RunEvent, start, wordsOfEvent } from "@limbwright/shared/runtime";
+import {
+  type Case,
+  contraindicationsOf,
+  type RunEvent,
+  start,
+  wordsOfEvent,
+} from "@limbwright/shared/runtime";
 import { describe, expect, test } from "vitest";
 import { randomFrom } from "../../examples/tarn-hollow/cases/made-case.mjs";
 import { csvRow } from "../../examples/tarn-hollow/cases/rows.mjs";

@@ -20,7 +20,9 @@ export function eventFrom(words: string): RunEvent {
     default: {
       const [answer, ...question] = what.split(" to ");
       const asked = question.join(" to ");
-      const step = asked.startsWith("confirm ") ? stepFrom(asked) : ({ kind: "ask", question: asked } as const);
+      const step = asked.startsWith("confirm ")
+        ? stepFrom(asked)
+        : ({ kind: "ask", question: asked } as const);
       return { kind: "answer", step, answer: answer === "yes" ? "yes" : "no" };
     }
   }

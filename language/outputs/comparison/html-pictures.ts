@@ -1,8 +1,8 @@
 import { doseComparison, type RunPicture, runPicture } from "@limbwright/shared/pictures";
 import { type Content, element, type Markup } from "@limbwright/shared/text";
+import type { ComparedProtocol } from "../../compare/compare-sites.ts";
 import type { SideJudged } from "../../compare/side.ts";
-import type { ComparedProtocol } from "../../compare-sites.ts";
-import { releasesOf } from "../../rules/over-runs.ts";
+import { releasesOf } from "../../rules/engine/over-runs.ts";
 import { doseComparisonsOf } from "../pictures/dose-comparisons.ts";
 import { runPictureOf } from "../pictures/run-pictures.ts";
 import { capital } from "./words.ts";

@@ -1,7 +1,6 @@
-import { type Content, element, type Markup } from "@limbwright/shared/text";
+import { CAUTION, type Content, element, type Markup } from "@limbwright/shared/text";
+import type { ComparedProtocol } from "../../compare/compare-sites.ts";
 import type { ComparedVersion, NotCompared, ProtocolComparison } from "../../compare/comparison.ts";
-import type { ComparedProtocol } from "../../compare-sites.ts";
-import { CAUTION } from "../findings/caution.ts";
 import { counted, placeText } from "../findings/words.ts";
 import { htmlPage } from "../html/page.ts";
 import { changesOf, sentence, timesTable } from "./html-changes.ts";

@@ -1,7 +1,7 @@
+import { CAUTION } from "@limbwright/shared/text";
 import { CHANGE_KINDS, type ChangeKind } from "../../compare/change.ts";
 import type { ChangeCounts } from "../../compare/comparison.ts";
-import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
-import { CAUTION } from "../findings/caution.ts";
+import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
 import type { Unread } from "../findings/report.ts";
 import { type ComparisonReport, verdictOf } from "./report.ts";
 import { countsOf } from "./words.ts";

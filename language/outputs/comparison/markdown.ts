@@ -1,6 +1,6 @@
+import { CAUTION } from "@limbwright/shared/text";
 import type { Change, ChangedSide, ChangeEvidence } from "../../compare/change.ts";
 import type { ComparedTime, ComparedVersion, ProtocolComparison } from "../../compare/comparison.ts";
-import { CAUTION } from "../findings/caution.ts";
 import { placeInRun } from "../findings/run-lines.ts";
 import { toldLines } from "../findings/told-lines.ts";
 import { counted, placeText } from "../findings/words.ts";

@@ -1,8 +1,6 @@
-import { plainCharacters } from "@limbwright/shared/text";
+import { CAUTION, listText, plainCharacters } from "@limbwright/shared/text";
 import type { Change, ChangeEvidence, ChangeKind } from "../../compare/change.ts";
 import type { ComparedTime, ProtocolComparison } from "../../compare/comparison.ts";
-import { listText } from "../../list-text.ts";
-import { CAUTION } from "../findings/caution.ts";
 import { counted } from "../findings/words.ts";
 import { wrap } from "../findings/wrap.ts";
 import { type ComparisonReport, isUndecided } from "./report.ts";

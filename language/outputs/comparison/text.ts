@@ -1,8 +1,7 @@
 import type { RunEvidence } from "@limbwright/shared/finding";
-import { plainCharacters } from "@limbwright/shared/text";
+import { CAUTION, plainCharacters } from "@limbwright/shared/text";
 import type { Change, ChangedSide, ChangeEvidence, ChangeKind } from "../../compare/change.ts";
 import type { ComparedTime, ComparedVersion, ProtocolComparison } from "../../compare/comparison.ts";
-import { CAUTION } from "../findings/caution.ts";
 import type { Paint } from "../findings/paint.ts";
 import { runLines } from "../findings/run-lines.ts";
 import { paintOf, paragraph, type TextOptions } from "../findings/text-finding.ts";

@@ -1,3 +1,4 @@
+import { listText } from "@limbwright/shared/text";
 import {
   CHANGE_KINDS,
   type Change,
@@ -16,7 +17,6 @@ import type {
   ProtocolComparison,
   VersionRaise,
 } from "../../compare/comparison.ts";
-import { listText } from "../../list-text.ts";
 import { counted, placeText } from "../findings/words.ts";
 import { isUndecided, sideText } from "./report.ts";
 

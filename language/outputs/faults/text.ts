@@ -1,5 +1,5 @@
 import type { Origin, RunEvidence } from "@limbwright/shared/finding";
-import { runEvidence } from "../../rules/over-runs.ts";
+import { runEvidence } from "../../rules/engine/over-runs.ts";
 import { FAULTS, type Fault, type FaultCell, type FaultRow, type FaultTable } from "../../runs/index.ts";
 import { runLines } from "../findings/run-lines.ts";
 import { paintOf, paragraph, type TextOptions } from "../findings/text-finding.ts";

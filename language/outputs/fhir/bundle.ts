@@ -1,5 +1,5 @@
 import type { RuleFile } from "@limbwright/shared/rule-file";
-import type { Whole } from "../rule-file/protocol.ts";
+import type { Whole } from "../../rule-file/protocol.ts";
 import { definitionsOf, givenDoses } from "./activity-definitions.ts";
 import type { Interchange } from "./definitions.ts";
 import { canonicalUrl, identifiersOf } from "./identity.ts";

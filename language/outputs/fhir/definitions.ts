@@ -1,6 +1,6 @@
 import type { RuleFile } from "@limbwright/shared/rule-file";
-import { CAUTION } from "../findings/caution.ts";
-import type { Whole } from "../rule-file/protocol.ts";
+import { CAUTION } from "@limbwright/shared/text";
+import type { Whole } from "../../rule-file/protocol.ts";
 import { canonicalUrl, identifiersOf, programName, statusOf } from "./identity.ts";
 import type { NotCodedList } from "./not-coded.ts";
 import type { Definition } from "./resources.ts";

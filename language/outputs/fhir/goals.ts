@@ -9,8 +9,8 @@ import {
   usedAgents,
 } from "../../model/index.ts";
 import { rangeText } from "../../population/index.ts";
-import { actionWords } from "../../rules/action-words.ts";
-import { limitText } from "../../rules/maximum.ts";
+import { actionWords } from "../../rules/facts/action-words.ts";
+import { limitText } from "../../rules/facts/maximum.ts";
 import { conditionWords } from "../../rules/requirement-broken/condition-words.ts";
 import { momentName } from "../../runs/index.ts";
 import { cuffText } from "../sheet/checklist.ts";

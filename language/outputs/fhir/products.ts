@@ -1,5 +1,5 @@
 import { quantityText } from "@limbwright/shared/quantity";
-import { listText } from "../../list-text.ts";
+import { listText } from "@limbwright/shared/text";
 import type { Agent, WrittenQuantity } from "../../model/index.ts";
 import type { NotCodedList } from "./not-coded.ts";
 import type { CodeableConcept } from "./resources.ts";

@@ -1,6 +1,6 @@
 import { type Dimension, type Quantity, ratio, sameDimension } from "@limbwright/shared/quantity";
 import type { AmountNode } from "../../model/index.ts";
-import { isPerWeight } from "../../rules/maximum.ts";
+import { isPerWeight } from "../../rules/facts/maximum.ts";
 import { quantityOf } from "./quantities.ts";
 import type { Quantity as FhirQuantity } from "./resources.ts";
 

@@ -1,6 +1,6 @@
 import { secondsText } from "@limbwright/shared/quantity";
-import type { ProtocolJudgement } from "../../rules/judge.ts";
-import { holding } from "../../rules/judge.ts";
+import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
+import { holding } from "../../rules/engine/judge.ts";
 import type { Assumption } from "../../runs/index.ts";
 import { paragraph, type TextOptions } from "./text-finding.ts";
 

@@ -1,4 +1,4 @@
-export { CAUTION } from "./caution.ts";
+export { CAUTION } from "@limbwright/shared/text";
 export { envelopeText } from "./envelope-lines.ts";
 export { FINDINGS_FORMAT, jsonReport } from "./json.ts";
 export type { Report, Unread } from "./report.ts";

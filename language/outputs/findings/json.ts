@@ -1,8 +1,8 @@
-import type { FileCheck } from "../../check.ts";
-import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
-import { holding } from "../../rules/judge.ts";
+import { CAUTION } from "@limbwright/shared/text";
+import type { FileCheck } from "../../check/check.ts";
+import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
+import { holding } from "../../rules/engine/judge.ts";
 import { faultReport } from "../faults/json.ts";
-import { CAUTION } from "./caution.ts";
 import type { Report, ReportEnd } from "./report.ts";
 
 /**

@@ -1,4 +1,4 @@
-import type { FileCheck } from "../../check.ts";
+import type { FileCheck } from "../../check/check.ts";
 import type { Summary } from "./tally.ts";
 
 /**

@@ -1,11 +1,11 @@
 import type { Finding, Origin, Repair, RunEvidence, RunLine, Severity } from "@limbwright/shared/finding";
-import type { FileCheck } from "../../check.ts";
+import { CAUTION } from "@limbwright/shared/text";
+import type { FileCheck } from "../../check/check.ts";
 import { catalogue } from "../../rules/catalogue.ts";
-import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
+import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
+import type { Rule } from "../../rules/engine/definition.ts";
+import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
 import { pages } from "../../rules/generated/pages.ts";
-import type { ProtocolJudgement } from "../../rules/judge.ts";
-import type { Rule } from "../../rules/rule.ts";
-import { CAUTION } from "./caution.ts";
 import type { Report, ReportEnd, Unread } from "./report.ts";
 import { acceptedText, counted, messageText } from "./words.ts";
 

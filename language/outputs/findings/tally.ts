@@ -1,5 +1,5 @@
 import type { Origin, Severity } from "@limbwright/shared/finding";
-import type { FileCheck } from "../../check.ts";
+import type { FileCheck } from "../../check/check.ts";
 
 /** What a whole check came to. */
 export interface Summary {

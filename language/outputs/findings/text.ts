@@ -1,9 +1,9 @@
 import type { Finding, Severity } from "@limbwright/shared/finding";
-import type { FileCheck } from "../../check.ts";
-import { holding, type ProtocolJudgement } from "../../rules/judge.ts";
+import { CAUTION } from "@limbwright/shared/text";
+import type { FileCheck } from "../../check/check.ts";
+import { holding, type ProtocolJudgement } from "../../rules/engine/judge.ts";
 import { faultLines } from "../faults/text.ts";
 import { assumptionLines } from "./assumption-lines.ts";
-import { CAUTION } from "./caution.ts";
 import { envelopeLines } from "./envelope-lines.ts";
 import type { Report, ReportEnd } from "./report.ts";
 import type { Reason, Summary, UndecidedRule } from "./tally.ts";

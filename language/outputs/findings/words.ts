@@ -1,6 +1,6 @@
 import type { AcceptedBy, Finding, Origin, PatientEvidence, Severity } from "@limbwright/shared/finding";
 import { thousands } from "@limbwright/shared/quantity";
-import { listText } from "../../list-text.ts";
+import { listText } from "@limbwright/shared/text";
 
 /** "wrist-reduction.limb:41:9". */
 export function placeText({ file, start }: Origin): string {

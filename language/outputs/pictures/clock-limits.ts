@@ -10,8 +10,8 @@ import {
 } from "@limbwright/shared/quantity";
 import type { Moment, Protocol } from "../../model/index.ts";
 import { rule as earlyRelease } from "../../rules/early-release/rule.ts";
+import { parametersFor } from "../../rules/engine/parameters.ts";
 import { longestOcclusion, rule as occlusionTooLong } from "../../rules/occlusion-too-long/rule.ts";
-import { parametersFor } from "../../rules/parameters.ts";
 import { momentName } from "../../runs/index.ts";
 
 /** A moment that something counts from, with the least until the release and the most until the last deflation. */

@@ -2,7 +2,7 @@ import type { DoseComparison, DosesApart } from "@limbwright/shared/pictures";
 import { type Interval, intersection, isEmpty } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../../model/index.ts";
 import { type Box, type Expression, type Patient, VARIABLES } from "../../population/index.ts";
-import { boxOf } from "../../rules/judge.ts";
+import { boxOf } from "../../rules/engine/judge.ts";
 import { bandsIn, rowPatients } from "../table/patients.ts";
 import {
   type Along,

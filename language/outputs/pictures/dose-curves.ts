@@ -2,8 +2,8 @@ import type { DoseCurve } from "@limbwright/shared/pictures";
 import { contains, type Interval, ratio } from "@limbwright/shared/quantity";
 import type { AmountNode, Dose, Maximum, Protocol } from "../../model/index.ts";
 import { type Box, type Expression, type Patient, rangeText, valueOn } from "../../population/index.ts";
-import { boxOf } from "../../rules/judge.ts";
-import { isVolumeLimit, limitExpression, limitText } from "../../rules/maximum.ts";
+import { boxOf } from "../../rules/engine/judge.ts";
+import { isVolumeLimit, limitExpression, limitText } from "../../rules/facts/maximum.ts";
 import { capInForce } from "../table/cap.ts";
 import { bandsIn, type RowPatient, rowPatients } from "../table/patients.ts";
 import {

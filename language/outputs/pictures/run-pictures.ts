@@ -8,7 +8,7 @@ import {
 import type { PicturePlace, RunClock, RunPicture, RunSpan, RunStrip } from "@limbwright/shared/pictures";
 import { clockText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
-import type { Releases } from "../../rules/over-runs.ts";
+import type { Releases } from "../../rules/engine/over-runs.ts";
 import { allLines } from "../findings/told-lines.ts";
 import { type ClockLimits, type Counted, clockLimitsOf, minutesText } from "./clock-limits.ts";
 
@@ -86,7 +86,10 @@ function tracksOf({ cuffs }: Protocol): Track[] {
   );
   return [
     ...ofCuffs,
-    { name: "bandage", spanOf: ({ kind, is }) => (kind === "bandage" && is === "on" ? "bandage-on" : undefined) },
+    {
+      name: "bandage",
+      spanOf: ({ kind, is }) => (kind === "bandage" && is === "on" ? "bandage-on" : undefined),
+    },
     {
       name: "drug",
       spanOf: (fact) => {

@@ -1,6 +1,6 @@
 import type { CaseReport } from "@limbwright/shared/replay";
-import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
-import { CAUTION } from "../findings/caution.ts";
+import { CAUTION } from "@limbwright/shared/text";
+import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
 import type { Unread } from "../findings/report.ts";
 import type { ReplayedFile, ReplayTally } from "./tally.ts";
 

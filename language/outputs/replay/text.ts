@@ -1,8 +1,6 @@
 import { clockText } from "@limbwright/shared/quantity";
 import type { CaseReport, Deviation, Note } from "@limbwright/shared/replay";
-import { plainCharacters } from "@limbwright/shared/text";
-import { listText } from "../../list-text.ts";
-import { CAUTION } from "../findings/caution.ts";
+import { CAUTION, listText, plainCharacters } from "@limbwright/shared/text";
 import { counted } from "../findings/words.ts";
 import { wrap } from "../findings/wrap.ts";
 import type { Found, ReplayedFile, ReplayTally } from "./tally.ts";

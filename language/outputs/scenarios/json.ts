@@ -1,7 +1,7 @@
-import { CATALOGUE_VERSION } from "../../rules/catalogue-version.ts";
-import type { FileScenarios } from "../../scenario-results.ts";
+import { CAUTION } from "@limbwright/shared/text";
+import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
 import type { ProtocolCoverage } from "../../scenarios/coverage.ts";
-import { CAUTION } from "../findings/caution.ts";
+import type { FileScenarios } from "../../scenarios/scenario-results.ts";
 import type { Unread } from "../findings/report.ts";
 import type { ScenarioTally } from "./tally.ts";
 

@@ -1,6 +1,6 @@
-import type { FileScenarios } from "../../scenario-results.ts";
+import { CAUTION } from "@limbwright/shared/text";
 import type { ScenarioResult } from "../../scenarios/result.ts";
-import { CAUTION } from "../findings/caution.ts";
+import type { FileScenarios } from "../../scenarios/scenario-results.ts";
 import type { Unread } from "../findings/report.ts";
 import type { TextOptions } from "../findings/text-finding.ts";
 import { counted, placeText } from "../findings/words.ts";

@@ -1,5 +1,5 @@
-import type { FileScenarios } from "../../scenario-results.ts";
 import type { ScenarioOutcome } from "../../scenarios/result.ts";
+import type { FileScenarios } from "../../scenarios/scenario-results.ts";
 
 /** What the scenarios of some files came to. */
 export interface ScenarioTally {

@@ -1,8 +1,7 @@
 import type { RunEvidence } from "@limbwright/shared/finding";
-import { plainCharacters } from "@limbwright/shared/text";
-import type { FileScenarios } from "../../scenario-results.ts";
+import { CAUTION, plainCharacters } from "@limbwright/shared/text";
 import type { LineResult, ScenarioOutcome, ScenarioResult } from "../../scenarios/result.ts";
-import { CAUTION } from "../findings/caution.ts";
+import type { FileScenarios } from "../../scenarios/scenario-results.ts";
 import { excerpt } from "../findings/excerpt.ts";
 import type { Paint } from "../findings/paint.ts";
 import { runLines } from "../findings/run-lines.ts";

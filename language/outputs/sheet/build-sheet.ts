@@ -1,5 +1,6 @@
 import type { Finding } from "@limbwright/shared/finding";
 import { type Quantity, quantityText } from "@limbwright/shared/quantity";
+import { CAUTION } from "@limbwright/shared/text";
 import {
   type PatientCondition,
   type PrepareItem,
@@ -8,10 +9,9 @@ import {
   usedAgents,
 } from "../../model/index.ts";
 import { rangeText, VARIABLES } from "../../population/index.ts";
-import type { ProtocolJudgement } from "../../rules/judge.ts";
-import type { Releases } from "../../rules/over-runs.ts";
+import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
+import type { Releases } from "../../rules/engine/over-runs.ts";
 import type { Envelope } from "../../runs/index.ts";
-import { CAUTION } from "../findings/caution.ts";
 import { acceptedText, patientsText } from "../findings/words.ts";
 import { doseCurvesOf } from "../pictures/dose-curves.ts";
 import { releasePictures } from "../pictures/run-pictures.ts";

@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
-import { listText } from "../../list-text.ts";
+import { listText } from "@limbwright/shared/text";
 import {
   type CuffChoice,
   type Duration,

@@ -1,6 +1,6 @@
 import { type Quantity, quantityText } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../../model/index.ts";
-import { limitText } from "../../rules/maximum.ts";
+import { limitText } from "../../rules/facts/maximum.ts";
 import { lastingText } from "../automaton/words.ts";
 import { type Column, type ColumnKey, columnsOf, type TableRow } from "../table/columns.ts";
 import { rowsOf } from "../table/table.ts";

@@ -1,7 +1,7 @@
 import { inBase, quantityText, rational } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../../model/index.ts";
 import { rangeText, type Variable } from "../../population/index.ts";
-import { isVolumeLimit } from "../../rules/maximum.ts";
+import { isVolumeLimit } from "../../rules/facts/maximum.ts";
 import type { DoseRow, MixedIn } from "./dose-rows.ts";
 import { atLeast, atMost } from "./numbers.ts";
 import type { RowPatient } from "./patients.ts";

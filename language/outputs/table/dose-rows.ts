@@ -1,7 +1,7 @@
 import { contains, floorTo, inBase, type Rational } from "@limbwright/shared/quantity";
 import type { Adjuvant, Dose, Maximum } from "../../model/index.ts";
 import { type Box, evaluate, type Patient } from "../../population/index.ts";
-import { isVolumeLimit, limitExpression, limitText, patientsUnder } from "../../rules/maximum.ts";
+import { isVolumeLimit, limitExpression, limitText, patientsUnder } from "../../rules/facts/maximum.ts";
 import { capInForce } from "./cap.ts";
 import { bandsIn, type RowPatient, rowPatients } from "./patients.ts";
 import { type Preparation, preparationOf } from "./syringe.ts";

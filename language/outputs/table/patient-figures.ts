@@ -8,7 +8,7 @@ import {
   type Rational,
   rational,
 } from "@limbwright/shared/quantity";
-import { listText } from "../../list-text.ts";
+import { listText } from "@limbwright/shared/text";
 import type { Dose, Maximum, Protocol } from "../../model/index.ts";
 import {
   type Expression,
@@ -19,8 +19,8 @@ import {
   type Variable,
   variablesOf,
 } from "../../population/index.ts";
-import { boxOf } from "../../rules/judge.ts";
-import { limitExpression, patientsUnder } from "../../rules/maximum.ts";
+import { boxOf } from "../../rules/engine/judge.ts";
+import { limitExpression, patientsUnder } from "../../rules/facts/maximum.ts";
 import { type Column, type ColumnKey, columnsOf, type TableRow } from "./columns.ts";
 import { doseRow } from "./dose-rows.ts";
 import { pressureRow } from "./pressure-rows.ts";

@@ -1,7 +1,7 @@
 import { type Quantity, quantityText } from "@limbwright/shared/quantity";
+import { CAUTION } from "@limbwright/shared/text";
 import type { Protocol } from "../../model/index.ts";
-import { boxOf } from "../../rules/judge.ts";
-import { CAUTION } from "../findings/caution.ts";
+import { boxOf } from "../../rules/engine/judge.ts";
 import { columnsOf, type TableRow } from "./columns.ts";
 import { csvText } from "./csv.ts";
 import { doseRows } from "./dose-rows.ts";

@@ -1,5 +1,5 @@
-import { acceptancesFor } from "../acceptances.ts";
-import { found, type Judgement, type Rule, type RuleContext } from "../rule.ts";
+import { acceptancesFor } from "../engine/acceptances.ts";
+import { found, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
 
 export const rule: Rule = {
   id: "acceptance-expired",

@@ -1,5 +1,5 @@
-import { isInForce } from "../acceptances.ts";
-import { found, type Judgement, type Rule, type RuleContext } from "../rule.ts";
+import { isInForce } from "../engine/acceptances.ts";
+import { found, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
 import { unusedIn } from "./unused.ts";
 
 export const rule: Rule = {

@@ -1,6 +1,6 @@
 import type { Acceptance } from "../../model/index.ts";
 import { takenOut } from "../../model/text-changes.ts";
-import type { Detected } from "../rule.ts";
+import type { Detected } from "../engine/definition.ts";
 
 /** The finding about an acceptance that covers nothing in `where`. */
 export function unusedIn(acceptance: Acceptance, where: string): Detected {

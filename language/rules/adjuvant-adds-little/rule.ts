@@ -1,6 +1,6 @@
 import { type Adjuvant, canonicalName, type Dose } from "../../model/index.ts";
-import { judgeInjectedAnaesthetics } from "../injected.ts";
-import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../rule.ts";
+import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../engine/definition.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
 
 export const rule: Rule = {
   id: "adjuvant-adds-little",

@@ -1,6 +1,6 @@
 import { type Agent, isAgent } from "../../model/index.ts";
-import { isLipidEmulsion, isMethylthioninium, isPrilocaine } from "../known-agents.ts";
-import type { Parameter } from "../parameter.ts";
+import type { Parameter } from "../engine/parameter.ts";
+import { isLipidEmulsion, isMethylthioninium, isPrilocaine } from "../facts/known-agents.ts";
 
 /** The greatest amount that is published for a drug, as a parameter of this rule. */
 export interface LabelMaximum {

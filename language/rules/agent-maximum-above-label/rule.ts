@@ -8,9 +8,6 @@ import {
 } from "@limbwright/shared/quantity";
 import { type Agent, type Maximum, usedAgents } from "../../model/index.ts";
 import { bandFaults, rangeText } from "../../population/index.ts";
-import { isLocalAnaesthetic } from "../known-agents.ts";
-import { agesText, isPerWeight, limitInUnit, limitText } from "../maximum.ts";
-import type { ParameterValue } from "../parameter.ts";
 import {
   type AgentContext,
   type Detected,
@@ -21,7 +18,10 @@ import {
   type RuleContext,
   together,
   undecided,
-} from "../rule.ts";
+} from "../engine/definition.ts";
+import type { ParameterValue } from "../engine/parameter.ts";
+import { isLocalAnaesthetic } from "../facts/known-agents.ts";
+import { agesText, isPerWeight, limitInUnit, limitText } from "../facts/maximum.ts";
 import { LABEL_MAXIMA, type LabelMaximum } from "./labels.ts";
 import { sources } from "./sources.ts";
 

@@ -1,4 +1,4 @@
-import type { Source } from "../source.ts";
+import type { Source } from "../engine/source.ts";
 
 export const sources: readonly Source[] = [
   {

@@ -1,8 +1,8 @@
 import type { Related } from "@limbwright/shared/finding";
 import type { Agent } from "../../model/index.ts";
-import { type InjectedDrug, injectedDrugs, injectedWithoutKind } from "../injected-drugs.ts";
-import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../rule.ts";
-import { isAcceptedDrug, isKnownAnaesthetic, refusedDrug } from "./drugs.ts";
+import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../engine/definition.ts";
+import { type InjectedDrug, injectedDrugs, injectedWithoutKind } from "../facts/injected-drugs.ts";
+import { isAcceptedDrug, isKnownAnaesthetic, refusedDrug } from "../facts/other-drugs.ts";
 import { sources } from "./sources.ts";
 
 export const rule: Rule = {

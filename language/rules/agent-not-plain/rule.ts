@@ -1,9 +1,9 @@
 import type { Repair } from "@limbwright/shared/finding";
 import type { Agent } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import { type InjectedDrug, injectedDrugs, injectedWithoutKind } from "../injected-drugs.ts";
-import { isLocalAnaesthetic } from "../known-agents.ts";
-import type { Detected, Rule } from "../rule.ts";
+import type { Detected, Rule } from "../engine/definition.ts";
+import { type InjectedDrug, injectedDrugs, injectedWithoutKind } from "../facts/injected-drugs.ts";
+import { isLocalAnaesthetic } from "../facts/known-agents.ts";
 
 export const rule: Rule = {
   id: "agent-not-plain",

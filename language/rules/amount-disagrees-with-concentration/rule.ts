@@ -1,7 +1,6 @@
 import { inBase, quantityText, sameDimension, VOLUME, ZERO } from "@limbwright/shared/quantity";
 import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
 import { type Broken, compare, regionsText, type Witness } from "../../population/index.ts";
-import { amountText, evidenceOf } from "../evidence.ts";
 import {
   type Detected,
   found,
@@ -11,7 +10,8 @@ import {
   type RuleContext,
   together,
   undecided,
-} from "../rule.ts";
+} from "../engine/definition.ts";
+import { amountText, evidenceOf } from "../engine/evidence.ts";
 
 export const rule: Rule = {
   id: "amount-disagrees-with-concentration",

@@ -1,8 +1,16 @@
 import { inBase, ZERO } from "@limbwright/shared/quantity";
 import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
 import { type Box, type Broken, compare, type Expression, regionsText } from "../../population/index.ts";
-import { amountText, evidenceOf } from "../evidence.ts";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext, together, undecided } from "../rule.ts";
+import {
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+  undecided,
+} from "../engine/definition.ts";
+import { amountText, evidenceOf } from "../engine/evidence.ts";
 
 export const rule: Rule = {
   id: "amount-not-possible",

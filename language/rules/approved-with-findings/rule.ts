@@ -1,5 +1,5 @@
 import { isAtLeast } from "@limbwright/shared/finding";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext } from "../rule.ts";
+import { found, HOLDS, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
 
 export const rule: Rule = {
   id: "approved-with-findings",

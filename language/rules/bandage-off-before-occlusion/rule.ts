@@ -1,16 +1,16 @@
 import { type BrokenCheck, not, someConfirmed } from "../../runs/index.ts";
+import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
+import { endingUnlessLeaked } from "../engine/needs.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
 import {
   COLOUR_ATLAS,
   HANDBOOK_CHAPTER,
   IN_THIS_ORDER,
   PERIOPERATIVE_NURSING,
   RCEM_2017,
-} from "../cuff-order-sources.ts";
-import { areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
-import { endingUnlessLeaked } from "../needs.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Detected, Rule, RuleContext } from "../rule.ts";
-import { confirmedBefore, occludedBefore } from "../step-repairs.ts";
+} from "../facts/cuff-order-sources.ts";
+import { areUpText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { confirmedBefore, occludedBefore } from "../facts/step-repairs.ts";
 
 const ID = "bandage-off-before-occlusion";
 

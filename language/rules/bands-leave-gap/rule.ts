@@ -10,7 +10,7 @@ import {
   type RuleContext,
   together,
   undecided,
-} from "../rule.ts";
+} from "../engine/definition.ts";
 import { type BandTable, gapFound, overlapFound, type Place } from "./words.ts";
 
 export const rule: Rule = {

@@ -1,8 +1,8 @@
 import { type Interval, inBase, intersection, isEmpty } from "@limbwright/shared/quantity";
 import type { Maximum } from "../../model/index.ts";
 import { type Box, bandFaults, type Expression } from "../../population/index.ts";
-import type { Drug } from "../drugs.ts";
-import { isVolumeLimit, limitExpression } from "../maximum.ts";
+import type { Drug } from "../facts/drugs.ts";
+import { isVolumeLimit, limitExpression } from "../facts/maximum.ts";
 
 /**
  * The least of a drug's maxima that hold for a patient, in mg. It has no value for ages without a maximum.

@@ -1,6 +1,6 @@
 import type { PatientEvidence } from "@limbwright/shared/finding";
 import { decimalText, type Rational, rational, ZERO } from "@limbwright/shared/quantity";
-import { listText } from "../../list-text.ts";
+import { listText } from "@limbwright/shared/text";
 import {
   compareShares,
   evaluate,
@@ -11,13 +11,6 @@ import {
   type Share,
   type SharesOver,
 } from "../../population/index.ts";
-import { totalOf } from "../cumulative.ts";
-import type { DoseCounts } from "../dose-counts.ts";
-import { type Drug, drugsInDoses } from "../drugs.ts";
-import { amountText } from "../evidence.ts";
-import { isLocalAnaesthetic } from "../known-agents.ts";
-import { withoutMaximum } from "../maximum.ts";
-import { type Giving, judgedOverCounts } from "../over-counts.ts";
 import {
   type Detected,
   HOLDS,
@@ -26,8 +19,15 @@ import {
   type RuleContext,
   type Undecided,
   undecided,
-} from "../rule.ts";
-import { countsText, givingsOf } from "../run-words.ts";
+} from "../engine/definition.ts";
+import { amountText } from "../engine/evidence.ts";
+import { totalOf } from "../facts/cumulative.ts";
+import type { DoseCounts } from "../facts/dose-counts.ts";
+import { type Drug, drugsInDoses } from "../facts/drugs.ts";
+import { isLocalAnaesthetic } from "../facts/known-agents.ts";
+import { withoutMaximum } from "../facts/maximum.ts";
+import { type Giving, judgedOverCounts } from "../facts/over-counts.ts";
+import { countsText, givingsOf } from "../facts/run-words.ts";
 import { leastMaximum } from "./limit.ts";
 
 export const rule: Rule = {

@@ -1,9 +1,17 @@
 import { fromBase, inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import type { Dose, Place, WrittenQuantity } from "../../model/index.ts";
 import { regionText } from "../../population/index.ts";
-import { adultsOf, type PatientGroup } from "../age-groups.ts";
-import { judgeInjectedAnaesthetics } from "../injected.ts";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext, together, undecided } from "../rule.ts";
+import {
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+  undecided,
+} from "../engine/definition.ts";
+import { adultsOf, type PatientGroup } from "../facts/age-groups.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
 import { sources } from "./sources.ts";
 
 export const rule: Rule = {

@@ -1,4 +1,4 @@
-import type { Source } from "../source.ts";
+import type { Source } from "../engine/source.ts";
 
 /** What is published on the concentration, also where it disagrees with the standard of the rule. */
 export const sources: readonly Source[] = [

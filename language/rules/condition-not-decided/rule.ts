@@ -1,10 +1,10 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { listText } from "../../list-text.ts";
+import { listText } from "@limbwright/shared/text";
 import type { KnownCondition, PatientCondition, Patients, Protocol } from "../../model/index.ts";
 import { usedAgents } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import { isPrilocaine } from "../known-agents.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../rule.ts";
+import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import { isPrilocaine } from "../facts/known-agents.ts";
 import { SOURCES } from "./sources.ts";
 
 export const rule: Rule = {

@@ -1,4 +1,4 @@
-import type { Source } from "../source.ts";
+import type { Source } from "../engine/source.ts";
 
 /** Published lists of contraindications; the page has them side by side. */
 export const SOURCES: readonly Source[] = [

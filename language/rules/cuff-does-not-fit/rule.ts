@@ -3,7 +3,14 @@ import { type Interval, inBase, quantity, rational } from "@limbwright/shared/qu
 import type { CuffSet, Patients } from "../../model/index.ts";
 import { lineInside, needsALook } from "../../model/text-changes.ts";
 import { bandFaults, rangeText, regionText } from "../../population/index.ts";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+import {
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  undecided,
+} from "../engine/definition.ts";
 
 export const rule: Rule = {
   id: "cuff-does-not-fit",

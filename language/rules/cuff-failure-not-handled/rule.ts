@@ -14,11 +14,16 @@ import {
   not,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import { GUAY_2009, PRACTICAL_PROCEDURES, RCEM_2017, TOURNIQUET_HAZARDS } from "../cuff-order-sources.ts";
 import { rule as earlyRelease } from "../early-release/rule.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import { sinceInjectionText } from "../planned-release.ts";
-import type { Detected, Rule } from "../rule.ts";
+import type { Detected, Rule } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import {
+  GUAY_2009,
+  PRACTICAL_PROCEDURES,
+  RCEM_2017,
+  TOURNIQUET_HAZARDS,
+} from "../facts/cuff-order-sources.ts";
+import { sinceInjectionText } from "../facts/planned-release.ts";
 
 const ID = "cuff-failure-not-handled";
 

@@ -1,19 +1,5 @@
 import type { Maximum } from "../../model/index.ts";
 import { type Box, type Comparison, compare, regionsText } from "../../population/index.ts";
-import { type Measured, totalOf } from "../cumulative.ts";
-import type { DoseCounts } from "../dose-counts.ts";
-import { type Drug, drugsInDoses } from "../drugs.ts";
-import { absoluteText, evidenceOf, perWeightText } from "../evidence.ts";
-import {
-  isPerWeight,
-  isVolumeLimit,
-  limitExpression,
-  limitText,
-  patientsUnder,
-  withoutMaximum,
-} from "../maximum.ts";
-import { mostGiven } from "../most-given.ts";
-import { type Giving, judgedOverCounts } from "../over-counts.ts";
 import {
   type Detected,
   HOLDS,
@@ -22,8 +8,22 @@ import {
   type RuleContext,
   together,
   undecided,
-} from "../rule.ts";
-import { countsText, givingsOf } from "../run-words.ts";
+} from "../engine/definition.ts";
+import { absoluteText, evidenceOf, perWeightText } from "../engine/evidence.ts";
+import { type Measured, totalOf } from "../facts/cumulative.ts";
+import type { DoseCounts } from "../facts/dose-counts.ts";
+import { type Drug, drugsInDoses } from "../facts/drugs.ts";
+import {
+  isPerWeight,
+  isVolumeLimit,
+  limitExpression,
+  limitText,
+  patientsUnder,
+  withoutMaximum,
+} from "../facts/maximum.ts";
+import { mostGiven } from "../facts/most-given.ts";
+import { type Giving, judgedOverCounts } from "../facts/over-counts.ts";
+import { countsText, givingsOf } from "../facts/run-words.ts";
 
 export const rule: Rule = {
   id: "cumulative-dose-over-maximum",

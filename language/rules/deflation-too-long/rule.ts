@@ -9,10 +9,10 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Judgement, Rule, RuleContext } from "../rule.ts";
-import { STAGED_RELEASE_SOURCES } from "../staged-release-sources.ts";
-import { stepAt } from "../step-at.ts";
+import type { Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { STAGED_RELEASE_SOURCES } from "../facts/staged-release-sources.ts";
+import { stepAt } from "../facts/step-at.ts";
 
 const ID = "deflation-too-long";
 
@@ -67,9 +67,10 @@ function judge(context: RuleContext): Judgement {
       repairs: step?.kind === "deflate" && step.flatFor ? writtenInstead(step.flatFor.origin, "10 s") : [],
       what: `A cuff can come up again only ${flatFor} after the last one went down; ${longest} is the most in a staged release.`,
       label: `over ${longest} without a cuff`,
-      next: run.steps.at(-1)?.step?.kind === "deflate"
-        ? "Let the cuff down for 10 s. The time that it takes to come up again counts too."
-        : "Inflate the cuff again at once after it was let down, or write `deflate all for 10 s`.",
+      next:
+        run.steps.at(-1)?.step?.kind === "deflate"
+          ? "Let the cuff down for 10 s. The time that it takes to come up again counts too."
+          : "Inflate the cuff again at once after it was let down, or write `deflate all for 10 s`.",
     };
   });
 }

@@ -1,7 +1,7 @@
 import { inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import type { Agent, WrittenQuantity } from "../../model/index.ts";
 import { takenOut } from "../../model/text-changes.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../rule.ts";
+import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
 
 export const rule: Rule = {
   id: "dilution-disagrees",

@@ -10,8 +10,17 @@ import {
 } from "../../model/index.ts";
 import { needsALook, wordsAfter, writtenInstead } from "../../model/text-changes.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
-import { type Measured, singleAmount } from "../cumulative.ts";
-import { absoluteText, evidenceOf, perWeightText } from "../evidence.ts";
+import {
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+  undecided,
+} from "../engine/definition.ts";
+import { absoluteText, evidenceOf, perWeightText } from "../engine/evidence.ts";
+import { type Measured, singleAmount } from "../facts/cumulative.ts";
 import {
   isPerWeight,
   isVolumeLimit,
@@ -19,8 +28,7 @@ import {
   limitText,
   patientsUnder,
   withoutMaximum,
-} from "../maximum.ts";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext, together, undecided } from "../rule.ts";
+} from "../facts/maximum.ts";
 
 export const rule: Rule = {
   id: "dose-over-maximum",

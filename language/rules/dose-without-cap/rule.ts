@@ -2,9 +2,16 @@ import type { Repair } from "@limbwright/shared/finding";
 import { fromBase, quantityText } from "@limbwright/shared/quantity";
 import type { Dose, Maximum } from "../../model/index.ts";
 import { type Box, type Expression, extremes, patientText } from "../../population/index.ts";
-import { judgeInjectedAnaesthetics } from "../injected.ts";
-import { isPerWeight, isVolumeLimit } from "../maximum.ts";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+import {
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  undecided,
+} from "../engine/definition.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
+import { isPerWeight, isVolumeLimit } from "../facts/maximum.ts";
 
 export const rule: Rule = {
   id: "dose-without-cap",

@@ -3,11 +3,11 @@ import { clockText, inBase, secondsText } from "@limbwright/shared/quantity";
 import { allSteps, type Protocol, type Timer } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
 import { chosen, HOLD, type Instant, type Watched, type WatchedCheck } from "../../runs/index.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import { isPlannedRelease, releaseBefore } from "../planned-release.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
-import { lastInjected } from "../shown-run.ts";
-import { waitedForBefore } from "../step-repairs.ts";
+import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { isPlannedRelease, releaseBefore } from "../facts/planned-release.ts";
+import { lastInjected } from "../facts/shown-run.ts";
+import { waitedForBefore } from "../facts/step-repairs.ts";
 import { sources } from "./sources.ts";
 
 const ID = "early-release";

@@ -1,6 +1,6 @@
 import type { DeclaredEvent, Protocol } from "../../model/index.ts";
 import { allHandlers } from "../../model/index.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../rule.ts";
+import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
 
 export const rule: Rule = {
   id: "event-left-unhandled",

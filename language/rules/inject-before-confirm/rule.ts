@@ -1,16 +1,16 @@
 import { all, type BrokenCheck, not, someConfirmed, someUp } from "../../runs/index.ts";
+import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
+import { endingUnlessLeaked } from "../engine/needs.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
 import {
   COLOUR_ATLAS,
   GUAY_2009,
   MILLER_ARM,
   PRACTICAL_PROCEDURES,
   TOURNIQUET_HAZARDS,
-} from "../cuff-order-sources.ts";
-import { areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
-import { endingUnlessLeaked } from "../needs.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Detected, Rule, RuleContext } from "../rule.ts";
-import { confirmedBefore } from "../step-repairs.ts";
+} from "../facts/cuff-order-sources.ts";
+import { areUpText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { confirmedBefore } from "../facts/step-repairs.ts";
 
 const ID = "inject-before-confirm";
 

@@ -1,4 +1,7 @@
 import { noneUp } from "../../runs/index.ts";
+import type { Rule } from "../engine/definition.ts";
+import { endingUnlessLeaked } from "../engine/needs.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
 import {
   HANDBOOK_CHAPTER,
   IN_THIS_ORDER,
@@ -7,11 +10,8 @@ import {
   PRACTICAL_PROCEDURES,
   RCEM_2017,
   TOURNIQUET_HAZARDS,
-} from "../cuff-order-sources.ts";
-import { endingUnlessLeaked } from "../needs.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Rule } from "../rule.ts";
-import { occludedBefore } from "../step-repairs.ts";
+} from "../facts/cuff-order-sources.ts";
+import { occludedBefore } from "../facts/step-repairs.ts";
 
 const ID = "inject-before-occlusion";
 

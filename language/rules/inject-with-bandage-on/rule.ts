@@ -1,15 +1,15 @@
 import { BANDAGE_ON } from "../../runs/index.ts";
+import type { Rule } from "../engine/definition.ts";
+import { endingUnlessLeaked } from "../engine/needs.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
 import {
   COLOUR_ATLAS,
   HANDBOOK_CHAPTER,
   IN_THIS_ORDER,
   PERIOPERATIVE_NURSING,
   RCEM_2017,
-} from "../cuff-order-sources.ts";
-import { endingUnlessLeaked } from "../needs.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Rule } from "../rule.ts";
-import { doneBefore } from "../step-repairs.ts";
+} from "../facts/cuff-order-sources.ts";
+import { doneBefore } from "../facts/step-repairs.ts";
 
 const ID = "inject-with-bandage-on";
 

@@ -2,7 +2,6 @@ import type { Origin, Repair } from "@limbwright/shared/finding";
 import { durationText, type Rational } from "@limbwright/shared/quantity";
 import { allSteps, type Dose, type Duration } from "../../model/index.ts";
 import { lineInside, needsALook, writtenInstead } from "../../model/text-changes.ts";
-import { judgeInjectedAnaesthetics } from "../injected.ts";
 import {
   type Detected,
   found,
@@ -12,7 +11,8 @@ import {
   type RuleContext,
   together,
   undecided,
-} from "../rule.ts";
+} from "../engine/definition.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
 
 export const rule: Rule = {
   id: "injection-too-fast",

@@ -1,21 +1,21 @@
 import { durationText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
 import { type BrokenCheck, chosen, cuffNames, type Instant, stepWords } from "../../runs/index.ts";
+import { rule as earlyRelease } from "../early-release/rule.ts";
+import type { Detected, Rule } from "../engine/definition.ts";
+import { endingUnlessLeaked } from "../engine/needs.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { parametersFor } from "../engine/parameters.ts";
 import {
   GUAY_2009,
   HANDBOOK_CHAPTER,
   MILLER_ARM,
   RCEM_2017,
   TOURNIQUET_HAZARDS,
-} from "../cuff-order-sources.ts";
-import { cuffsText } from "../cuffs-in-run.ts";
-import { rule as earlyRelease } from "../early-release/rule.ts";
-import { endingUnlessLeaked } from "../needs.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import { parametersFor } from "../parameters.ts";
-import { isPlannedRelease, releaseBefore, releaseTimeText } from "../planned-release.ts";
-import type { Detected, Rule } from "../rule.ts";
-import { stepAt } from "../step-at.ts";
+} from "../facts/cuff-order-sources.ts";
+import { cuffsText } from "../facts/cuffs-in-run.ts";
+import { isPlannedRelease, releaseBefore, releaseTimeText } from "../facts/planned-release.ts";
+import { stepAt } from "../facts/step-at.ts";
 
 const ID = "no-cuff-up";
 

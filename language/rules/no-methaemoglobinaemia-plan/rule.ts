@@ -1,11 +1,6 @@
 import { fromBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import { type Dose, type Emergency, type Protocol, stepsReached } from "../../model/index.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
-import { totalOf } from "../cumulative.ts";
-import { emergenciesFrom } from "../emergencies-reached.ts";
-import { absoluteText, evidenceOf } from "../evidence.ts";
-import { isMethylthioninium, isPrilocaine } from "../known-agents.ts";
-import { mostGiven } from "../most-given.ts";
 import {
   type Detected,
   found,
@@ -14,7 +9,12 @@ import {
   type Rule,
   type RuleContext,
   undecided,
-} from "../rule.ts";
+} from "../engine/definition.ts";
+import { absoluteText, evidenceOf } from "../engine/evidence.ts";
+import { totalOf } from "../facts/cumulative.ts";
+import { emergenciesFrom } from "../facts/emergencies-reached.ts";
+import { isMethylthioninium, isPrilocaine } from "../facts/known-agents.ts";
+import { mostGiven } from "../facts/most-given.ts";
 import { SOURCES } from "./sources.ts";
 
 export const rule: Rule = {

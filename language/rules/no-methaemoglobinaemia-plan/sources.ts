@@ -1,4 +1,4 @@
-import type { Source } from "../source.ts";
+import type { Source } from "../engine/source.ts";
 
 /** When prilocaine causes methaemoglobinaemia, and what is given. */
 export const SOURCES: readonly Source[] = [

@@ -1,13 +1,13 @@
 import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
 import { all, DRUG_GIVEN, IN_FORCE, not, type Runs } from "../../runs/index.ts";
+import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import { runEvidence } from "../engine/over-runs.ts";
 import {
   alwaysLeadsToEmergency,
   answersToxicity,
   emergenciesFrom,
   toxicityHandlers,
-} from "../emergencies-reached.ts";
-import { runEvidence } from "../over-runs.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../rule.ts";
+} from "../facts/emergencies-reached.ts";
 
 export const rule: Rule = {
   id: "no-toxicity-plan",

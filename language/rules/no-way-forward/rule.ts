@@ -1,7 +1,13 @@
 import { compareOrigins } from "@limbwright/shared/finding";
 import type { StuckRun } from "../../runs/index.ts";
-import { ifReplayed, runEvidence, undecidedRuns } from "../over-runs.ts";
-import { type Detected, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+import {
+  type Detected,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  undecided,
+} from "../engine/definition.ts";
+import { ifReplayed, runEvidence, undecidedRuns } from "../engine/over-runs.ts";
 
 const ID = "no-way-forward";
 

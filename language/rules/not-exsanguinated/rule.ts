@@ -2,6 +2,8 @@ import type { Repair } from "@limbwright/shared/finding";
 import type { Protocol } from "../../model/index.ts";
 import { writtenBefore } from "../../model/text-changes.ts";
 import { all, DRUG_GIVEN, EMPTIED, not, someUp } from "../../runs/index.ts";
+import type { Rule } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
 import {
   COLOUR_ATLAS,
   HANDBOOK_CHAPTER,
@@ -10,9 +12,7 @@ import {
   PERIOPERATIVE_NURSING,
   PRACTICAL_PROCEDURES,
   RCEM_2017,
-} from "../cuff-order-sources.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Rule } from "../rule.ts";
+} from "../facts/cuff-order-sources.ts";
 
 const ID = "not-exsanguinated";
 

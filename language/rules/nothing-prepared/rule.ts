@@ -1,10 +1,17 @@
 import type { Origin, Repair, Severity } from "@limbwright/shared/finding";
 import { durationText, inBase, type Rational } from "@limbwright/shared/quantity";
-import { listText } from "../../list-text.ts";
+import { listText } from "@limbwright/shared/text";
 import { MONITORS, type Monitor, type PrepareItem, type Protocol } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import { isLipidEmulsion } from "../known-agents.ts";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+import {
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  undecided,
+} from "../engine/definition.ts";
+import { isLipidEmulsion } from "../facts/known-agents.ts";
 import { SOURCES } from "./sources.ts";
 
 export const rule: Rule = {

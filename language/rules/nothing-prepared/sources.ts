@@ -1,4 +1,4 @@
-import type { Source } from "../source.ts";
+import type { Source } from "../engine/source.ts";
 
 /** Who and what is there before the cuff goes up, as it is published; the texts do not agree. */
 export const SOURCES: readonly Source[] = [

@@ -1,5 +1,5 @@
-import { errorProneDoseExpressions } from "../dose-expressions.ts";
-import type { Rule } from "../rule.ts";
+import type { Rule } from "../engine/definition.ts";
+import { errorProneDoseExpressions } from "../facts/dose-expressions.ts";
 
 /** Reported while the text is read. */
 export const rule: Rule = {

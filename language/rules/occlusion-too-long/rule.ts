@@ -10,10 +10,16 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import { cuffsUpAfter } from "../cuffs-in-run.ts";
-import { letsLastCuffDown } from "../last-cuff-down.ts";
-import { ifReplayed, judgedOverRuns } from "../over-runs.ts";
-import { type Detected, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+import {
+  type Detected,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  undecided,
+} from "../engine/definition.ts";
+import { ifReplayed, judgedOverRuns } from "../engine/over-runs.ts";
+import { cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { letsLastCuffDown } from "../facts/last-cuff-down.ts";
 import { sources } from "./sources.ts";
 
 const ID = "occlusion-too-long";

@@ -7,10 +7,10 @@ import {
   type Relation,
   regionsText,
 } from "../../population/index.ts";
-import { adultsOf, amongThose, childrenOf, type PatientGroup } from "../age-groups.ts";
-import { amountText, evidenceOf } from "../evidence.ts";
-import { found, HOLDS, type Judgement, type RuleContext, together, undecided } from "../rule.ts";
-import type { CuffsWithPressure } from "../target-pressure.ts";
+import { found, HOLDS, type Judgement, type RuleContext, together, undecided } from "../engine/definition.ts";
+import { amountText, evidenceOf } from "../engine/evidence.ts";
+import { adultsOf, amongThose, childrenOf, type PatientGroup } from "../facts/age-groups.ts";
+import type { CuffsWithPressure } from "../facts/target-pressure.ts";
 
 /**
  * Occlusion pressures that go with one margin, as the relations (to a pressure in mmHg) that shut the

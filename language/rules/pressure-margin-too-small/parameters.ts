@@ -1,4 +1,4 @@
-import type { Parameter } from "../parameter.ts";
+import type { Parameter } from "../engine/parameter.ts";
 
 function margin(name: string, over: string, standard: string, bound: string): Parameter {
   return { name, title: `Smallest margin over ${over}`, unit: "mmHg", standard, tighter: "higher", bound };

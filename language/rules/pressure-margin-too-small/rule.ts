@@ -3,10 +3,17 @@ import { fromBase, quantityText } from "@limbwright/shared/quantity";
 import { usesOcclusionPressure } from "../../model/index.ts";
 import { writtenInstead } from "../../model/text-changes.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
-import { evidenceOf } from "../evidence.ts";
-import type { ParameterValue } from "../parameter.ts";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
-import { type CuffsWithPressure, judgeTargetPressure } from "../target-pressure.ts";
+import {
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  undecided,
+} from "../engine/definition.ts";
+import { evidenceOf } from "../engine/evidence.ts";
+import type { ParameterValue } from "../engine/parameter.ts";
+import { type CuffsWithPressure, judgeTargetPressure } from "../facts/target-pressure.ts";
 import { judgeOverOcclusion } from "./over-occlusion.ts";
 import { parameters } from "./parameters.ts";
 import { sources } from "./sources.ts";

@@ -3,10 +3,18 @@ import { inBase, lesser, quantityText, type Rational } from "@limbwright/shared/
 import { type CuffSet, type Place, usesOcclusionPressure } from "../../model/index.ts";
 import { lineInside, needsALook, writtenInstead } from "../../model/text-changes.ts";
 import { compare, type Expression, regionsText, regionText } from "../../population/index.ts";
-import { childrenOf } from "../age-groups.ts";
-import { absoluteText, amountText, evidenceOf } from "../evidence.ts";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext, together, undecided } from "../rule.ts";
-import { type CuffsWithPressure, judgeTargetPressure } from "../target-pressure.ts";
+import {
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+  undecided,
+} from "../engine/definition.ts";
+import { absoluteText, amountText, evidenceOf } from "../engine/evidence.ts";
+import { childrenOf } from "../facts/age-groups.ts";
+import { type CuffsWithPressure, judgeTargetPressure } from "../facts/target-pressure.ts";
 import { sources } from "./sources.ts";
 
 export const rule: Rule = {

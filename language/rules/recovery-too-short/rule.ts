@@ -16,10 +16,10 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import { isPrilocaine } from "../known-agents.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
-import { lastBegun } from "../shown-run.ts";
+import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { isPrilocaine } from "../facts/known-agents.ts";
+import { lastBegun } from "../facts/shown-run.ts";
 
 const ID = "recovery-too-short";
 

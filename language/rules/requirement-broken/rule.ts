@@ -2,10 +2,10 @@ import type { Repair } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
 import type { Protocol, Requirement } from "../../model/index.ts";
 import { type BrokenCheck, requirementsInOrder } from "../../runs/index.ts";
-import { actionWords } from "../action-words.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
-import { doneBefore } from "../step-repairs.ts";
+import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { actionWords } from "../facts/action-words.ts";
+import { doneBefore } from "../facts/step-repairs.ts";
 import { conditionWords } from "./condition-words.ts";
 
 const ID = "requirement-broken";

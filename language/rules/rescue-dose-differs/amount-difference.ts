@@ -9,7 +9,7 @@ import {
   regionsText,
   type Witness,
 } from "../../population/index.ts";
-import { amountText, evidenceOf } from "../evidence.ts";
+import { amountText, evidenceOf } from "../engine/evidence.ts";
 import { type Given, TOLERANCE } from "./schemes.ts";
 
 /** A part of the rescue as the protocol writes it: from `low` to `high`, in mL or mL/s. */

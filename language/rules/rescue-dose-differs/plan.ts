@@ -7,8 +7,8 @@ import {
   ZERO,
 } from "@limbwright/shared/quantity";
 import { type Amount, type Dose, type Emergency, massOrVolume, type Protocol } from "../../model/index.ts";
-import { isInfusion, lipidDosesGiven } from "../lipid-doses.ts";
-import { mostGiven } from "../most-given.ts";
+import { isInfusion, lipidDosesGiven } from "../facts/lipid-doses.ts";
+import { mostGiven } from "../facts/most-given.ts";
 import { scaled, type WrittenAmount } from "./amount-difference.ts";
 
 /** The lipid emulsion that one emergency gives. */

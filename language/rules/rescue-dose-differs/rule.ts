@@ -8,7 +8,7 @@ import {
   type RuleContext,
   together,
   undecided,
-} from "../rule.ts";
+} from "../engine/definition.ts";
 import { type Difference, type Differences, differencesFrom } from "./differences.ts";
 import { planOf, type RescuePlan } from "./plan.ts";
 import { SCHEMES, STRENGTH } from "./schemes.ts";

@@ -1,4 +1,11 @@
-import { found, HOLDS, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
+import {
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  undecided,
+} from "../engine/definition.ts";
 
 export const rule: Rule = {
   id: "review-overdue",

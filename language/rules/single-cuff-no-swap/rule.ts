@@ -1,7 +1,6 @@
 import { clockText } from "@limbwright/shared/quantity";
 import { allHandlers, type CuffSet, type Protocol } from "../../model/index.ts";
 import type { Extreme } from "../../runs/index.ts";
-import { undecidedRuns } from "../over-runs.ts";
 import {
   type Detected,
   found,
@@ -10,7 +9,8 @@ import {
   type Rule,
   type RuleContext,
   undecided,
-} from "../rule.ts";
+} from "../engine/definition.ts";
+import { undecidedRuns } from "../engine/over-runs.ts";
 
 const ID = "single-cuff-no-swap";
 

@@ -1,5 +1,5 @@
 import type { Agent } from "../../model/index.ts";
-import { found, HOLDS, type Judgement, type Rule } from "../rule.ts";
+import { found, HOLDS, type Judgement, type Rule } from "../engine/definition.ts";
 
 export const rule: Rule = {
   id: "source-missing",

@@ -13,19 +13,19 @@ import {
   someUp,
   stepWords,
 } from "../../runs/index.ts";
+import { type Detected, type Rule, type RuleContext, together } from "../engine/definition.ts";
+import { endingUnlessLeaked } from "../engine/needs.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
 import {
   COLOUR_ATLAS,
   HANDBOOK_CHAPTER,
   IN_THIS_ORDER,
   MILLER_ARM,
   RCEM_2017,
-} from "../cuff-order-sources.ts";
-import { areFlatText, areUpText, cuffsUpAfter } from "../cuffs-in-run.ts";
-import { endingUnlessLeaked } from "../needs.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import { type Detected, type Rule, type RuleContext, together } from "../rule.ts";
-import { stepAt } from "../step-at.ts";
-import { doneBefore, occludedBefore } from "../step-repairs.ts";
+} from "../facts/cuff-order-sources.ts";
+import { areFlatText, areUpText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { stepAt } from "../facts/step-at.ts";
+import { doneBefore, occludedBefore } from "../facts/step-repairs.ts";
 import { stagesNotAround } from "./stages.ts";
 
 const ID = "step-out-of-place";

@@ -14,12 +14,12 @@ import {
   someUp,
   stepWords,
 } from "../../runs/index.ts";
-import { EMERGENCY_REFERENCE, MILLER_ARM, MILLER_CHILDREN } from "../cuff-order-sources.ts";
-import { areText, cuffsText, cuffsUpAfter } from "../cuffs-in-run.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import { sinceInjectionText } from "../planned-release.ts";
-import type { Detected, Rule, RuleContext } from "../rule.ts";
-import { isSamePlace, stepAt } from "../step-at.ts";
+import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { EMERGENCY_REFERENCE, MILLER_ARM, MILLER_CHILDREN } from "../facts/cuff-order-sources.ts";
+import { areText, cuffsText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { sinceInjectionText } from "../facts/planned-release.ts";
+import { isSamePlace, stepAt } from "../facts/step-at.ts";
 
 const ID = "swap-before-onset";
 

@@ -14,10 +14,16 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import { letsLastCuffDown } from "../last-cuff-down.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import { type Detected, type Judgement, type Rule, type RuleContext, undecided } from "../rule.ts";
-import { waitedForBefore } from "../step-repairs.ts";
+import {
+  type Detected,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  undecided,
+} from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { letsLastCuffDown } from "../facts/last-cuff-down.ts";
+import { waitedForBefore } from "../facts/step-repairs.ts";
 
 const ID = "timer-claim-broken";
 

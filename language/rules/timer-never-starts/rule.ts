@@ -7,8 +7,8 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Judgement, Rule, RuleContext } from "../rule.ts";
+import type { Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
 
 const ID = "timer-never-starts";
 

@@ -7,9 +7,9 @@ import {
   type TaskTopic,
 } from "../../model/index.ts";
 import { writtenBefore } from "../../model/text-changes.ts";
-import { answersToxicity, emergenciesFrom } from "../emergencies-reached.ts";
-import { isInfusion, lipidDosesGiven } from "../lipid-doses.ts";
-import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../rule.ts";
+import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../engine/definition.ts";
+import { answersToxicity, emergenciesFrom } from "../facts/emergencies-reached.ts";
+import { isInfusion, lipidDosesGiven } from "../facts/lipid-doses.ts";
 
 export const rule: Rule = {
   id: "toxicity-plan-incomplete",

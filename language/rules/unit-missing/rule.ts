@@ -1,4 +1,4 @@
-import type { Rule } from "../rule.ts";
+import type { Rule } from "../engine/definition.ts";
 
 /** Reported while the text is read. */
 export const rule: Rule = {

@@ -10,8 +10,15 @@ import {
   type Step,
 } from "../../model/index.ts";
 import { doesAction, isOfLeaks, originKey, type Runs } from "../../runs/index.ts";
-import { undecidedRuns } from "../over-runs.ts";
-import { type Detected, found, type Judgement, type Rule, type RuleContext, together } from "../rule.ts";
+import {
+  type Detected,
+  found,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+} from "../engine/definition.ts";
+import { undecidedRuns } from "../engine/over-runs.ts";
 import { handlerNever, noStepDoes, notEntered, stepNever } from "./words.ts";
 
 const ID = "unreachable-step";

@@ -1,8 +1,8 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Action, Emergency, Handler, Step } from "../../model/index.ts";
 import { handlerWords, stepWords } from "../../runs/index.ts";
-import { actionWords } from "../action-words.ts";
-import type { Detected } from "../rule.ts";
+import type { Detected } from "../engine/definition.ts";
+import { actionWords } from "../facts/action-words.ts";
 
 /** The first step of a list that no run comes to, with how many stand after it. */
 export function stepNever(step: Step, following: number): Detected {

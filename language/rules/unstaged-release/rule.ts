@@ -13,11 +13,11 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../rule.ts";
-import { lastBegun } from "../shown-run.ts";
-import { STAGED_RELEASE_SOURCES } from "../staged-release-sources.ts";
-import { writtenBeforeRounds } from "../step-repairs.ts";
+import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { lastBegun } from "../facts/shown-run.ts";
+import { STAGED_RELEASE_SOURCES } from "../facts/staged-release-sources.ts";
+import { writtenBeforeRounds } from "../facts/step-repairs.ts";
 
 const ID = "unstaged-release";
 

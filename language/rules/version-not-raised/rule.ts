@@ -7,7 +7,7 @@ import {
   type Rule,
   type RuleContext,
   undecided,
-} from "../rule.ts";
+} from "../engine/definition.ts";
 
 export const rule: Rule = {
   id: "version-not-raised",

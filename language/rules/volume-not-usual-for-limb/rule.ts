@@ -1,10 +1,18 @@
 import { type Rational, ratio } from "@limbwright/shared/quantity";
 import type { Dose } from "../../model/index.ts";
 import { type Comparison, compare, type Expression, regionsText } from "../../population/index.ts";
-import { adultsOf, amongThose } from "../age-groups.ts";
-import { amountText, evidenceOf } from "../evidence.ts";
-import { judgeInjectedAnaesthetics } from "../injected.ts";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext, together, undecided } from "../rule.ts";
+import {
+  found,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+  undecided,
+} from "../engine/definition.ts";
+import { amountText, evidenceOf } from "../engine/evidence.ts";
+import { adultsOf, amongThose } from "../facts/age-groups.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
 import { sources } from "./sources.ts";
 
 const HALF = ratio(1, 2);

@@ -16,11 +16,18 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import { cuffsUpAfter } from "../cuffs-in-run.ts";
-import { judgedOverRuns } from "../over-runs.ts";
-import { type Detected, HOLDS, type Judgement, type Rule, type RuleContext, together } from "../rule.ts";
-import { stepAt } from "../step-at.ts";
-import { doneBefore } from "../step-repairs.ts";
+import {
+  type Detected,
+  HOLDS,
+  type Judgement,
+  type Rule,
+  type RuleContext,
+  together,
+} from "../engine/definition.ts";
+import { judgedOverRuns } from "../engine/over-runs.ts";
+import { cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { stepAt } from "../facts/step-at.ts";
+import { doneBefore } from "../facts/step-repairs.ts";
 import { sources } from "./sources.ts";
 
 const ID = "wrong-inflation-order";

@@ -1,3 +1,4 @@
+import type { Source } from "../engine/source.ts";
 import {
   COLOUR_ATLAS,
   EMERGENCY_REFERENCE,
@@ -7,8 +8,7 @@ import {
   MILLER_CHILDREN,
   PERIOPERATIVE_NURSING,
   RCEM_2017,
-} from "../cuff-order-sources.ts";
-import type { Source } from "../source.ts";
+} from "../facts/cuff-order-sources.ts";
 
 /** In which order the two cuffs are inflated: texts teach two. */
 export const sources: readonly Source[] = [

@@ -1,4 +1,11 @@
-import { type Condition, HANDLER_STEP_CLOCK, isHandling, type Limit, type Phase, STEP_CLOCK } from "@limbwright/shared/runtime";
+import {
+  type Condition,
+  HANDLER_STEP_CLOCK,
+  isHandling,
+  type Limit,
+  type Phase,
+  STEP_CLOCK,
+} from "@limbwright/shared/runtime";
 import type { Handler, Protocol, Step } from "../../model/index.ts";
 import type { Draft, LocationGroup } from "./draft.ts";
 import type { Timing } from "./durations.ts";

@@ -15,7 +15,14 @@ import {
   stepClock,
 } from "./place.ts";
 import { buildStage } from "./stages.ts";
-import { isInHand, meaningInHand, type StepInHand, type StepLeadingOn, stepData, stepWords } from "./step-meaning.ts";
+import {
+  isInHand,
+  meaningInHand,
+  type StepInHand,
+  type StepLeadingOn,
+  stepData,
+  stepWords,
+} from "./step-meaning.ts";
 import type { Instant } from "./watch.ts";
 
 /** Builds steps that lead on to `after`; gives the location before the first. */

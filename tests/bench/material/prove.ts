@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { Site } from "../../../language/lower/site.ts";
 import { catalogue } from "../../../language/rules/catalogue.ts";
-import { runsFor } from "../../../language/rules/runs-for.ts";
+import { runsFor } from "../../../language/rules/engine/runs-for.ts";
 
 /**
  * Gives, for each protocol of a folder's files, a function that proves it: builds its automaton with what all rules watch, and goes

@@ -4,9 +4,9 @@ import { type RuleFile, readRuleFile } from "@limbwright/shared/rule-file";
 import { type Case, type Move, machineOf, start } from "@limbwright/shared/runtime";
 import { expect, test } from "vitest";
 import { follow, type Sight } from "../../../language/runs/inclusion/follow.ts";
+import { eventFrom } from "../../runtime/event-from.ts";
 import { EDITS } from "./edits.ts";
 import { exampleText, ON, siteOf, WRIST } from "./two-versions.ts";
-import { eventFrom } from "../../runtime/event-from.ts";
 
 /*
  * Every change that is said to be looser shows somebody or something that the later version lets pass and the earlier one

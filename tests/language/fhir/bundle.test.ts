@@ -1,6 +1,6 @@
+import { CAUTION } from "@limbwright/shared/text";
 import { describe, expect, test } from "vitest";
 import type { Action, PlanDefinition } from "../../../language/outputs/fhir/resources.ts";
-import { CAUTION } from "../../../language/outputs/findings/caution.ts";
 import { baseTexts } from "../rule-file/compiled.ts";
 import { baseBundle, bundlesFrom, exampleBundles, planOf, type WrittenBundle } from "./bundles.ts";
 import { missingFrom } from "./said.ts";

@@ -2,8 +2,8 @@ import { Site } from "@limbwright/language";
 import { meaningOf as digestOfMeaning, readRuleFile } from "@limbwright/shared/rule-file";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { Marks } from "../../../language/outputs/rule-file/marks.ts";
-import { isWhole, protocolPart } from "../../../language/outputs/rule-file/protocol.ts";
+import { Marks } from "../../../language/rule-file/marks.ts";
+import { isWhole, protocolPart } from "../../../language/rule-file/protocol.ts";
 import { baseTexts, compiledFrom } from "./compiled.ts";
 
 const SEED = 20261126;

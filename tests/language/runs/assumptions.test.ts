@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { timingOf } from "../../../language/rules/runs-for.ts";
+import { timingOf } from "../../../language/rules/engine/runs-for.ts";
 import { assumptionsOf } from "../../../language/runs/index.ts";
 import { checkExample } from "../../rules/page-examples.ts";
 import { randomFrom } from "../../solver/random.ts";

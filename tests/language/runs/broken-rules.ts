@@ -1,5 +1,5 @@
 import { catalogue } from "@limbwright/language";
-import { watchersOf } from "../../../language/rules/runs-for.ts";
+import { watchersOf } from "../../../language/rules/engine/runs-for.ts";
 import { protocolOf, runsOf, type SmallProtocol } from "./small-protocol.ts";
 
 /** What the rules find in the runs of a small protocol, and what no run comes to. */

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { allSteps, type Protocol } from "../../../language/model/index.ts";
 import { catalogue } from "../../../language/rules/catalogue.ts";
-import { timingOf, watchersOf } from "../../../language/rules/runs-for.ts";
+import { timingOf, watchersOf } from "../../../language/rules/engine/runs-for.ts";
 import { ACTION_TIME, boundName, CUFF_ACTION_TIME } from "../../../language/runs/automaton/durations.ts";
 import {
   type Assumption,

@@ -1,7 +1,7 @@
 import { Site, type SiteFile } from "@limbwright/language";
 import { expect } from "vitest";
 import type { Protocol } from "../../../language/model/index.ts";
-import { timingOf } from "../../../language/rules/runs-for.ts";
+import { timingOf } from "../../../language/rules/engine/runs-for.ts";
 import { type ExploredRuns, exploreRuns, type Watcher } from "../../../language/runs/index.ts";
 
 /** The parts of a protocol that a test about runs says; the rest is as small as can be. */

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { undecidedRuns } from "../../../../language/rules/over-runs.ts";
+import { undecidedRuns } from "../../../../language/rules/engine/over-runs.ts";
 import { ruled } from "../broken-rules.ts";
 import { begin } from "./walk.ts";
 

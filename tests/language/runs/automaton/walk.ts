@@ -11,7 +11,7 @@ import {
   VARIABLES_FROM,
 } from "@limbwright/shared/runtime";
 import type { Protocol } from "../../../../language/model/index.ts";
-import { timingOf } from "../../../../language/rules/runs-for.ts";
+import { timingOf } from "../../../../language/rules/engine/runs-for.ts";
 import { buildAutomaton } from "../../../../language/runs/index.ts";
 import { protocolOf, type SmallProtocol } from "../small-protocol.ts";
 

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { timingOf } from "../../../../language/rules/runs-for.ts";
+import { timingOf } from "../../../../language/rules/engine/runs-for.ts";
 import { buildAutomaton, type RunBeyond, runDifference } from "../../../../language/runs/index.ts";
 import { protocolOf, type SmallProtocol } from "../small-protocol.ts";
 

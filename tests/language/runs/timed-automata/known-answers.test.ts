@@ -2,13 +2,13 @@ import { spawnSync } from "node:child_process";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { answer } from "../../../../language/runs/timed-automata/answer.ts";
-import { type ReachabilityQuestion, readQuestions } from "../../../../language/runs/timed-automata/read.ts";
 import { explore } from "../../../../language/runs/zones/explore.ts";
 import { systemOf } from "../../../../language/runs/zones/finite-system.ts";
 import { findStuck } from "../../../../language/runs/zones/stuck.ts";
 import { traceTimes } from "../../../../language/runs/zones/trace-times.ts";
 import { replay } from "../zones/replay.ts";
+import { answer } from "./answer.ts";
+import { type ReachabilityQuestion, readQuestions } from "./read.ts";
 
 interface KnownAnswer {
   readonly id: string;

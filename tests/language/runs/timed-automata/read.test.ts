@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { readQuestions } from "../../../../language/runs/timed-automata/read.ts";
+import { readQuestions } from "./read.ts";
 
 const AUTOMATON = {
   id: "one",

@@ -1,0 +1,58 @@
+import type { Finding, Verdict } from "@limbwright/shared/finding";
+import type { Acceptance, DeclaredRules } from "../model/index.ts";
+import { rule as unusedRule } from "../rules/acceptance-unused/rule.ts";
+import { unusedIn } from "../rules/acceptance-unused/unused.ts";
+import { isInForce } from "../rules/engine/acceptances.ts";
+
+/**
+ * Keeps, while the protocols of a site are judged, where each rule holds: an acceptance for every
+ * protocol is not needed when its rule holds in all that were judged. An acceptance for one protocol (`in`) is judged
+ * with that protocol.
+ */
+export class AcceptanceUse {
+  readonly #judged = new Map<string, { protocols: number; readonly holding: Map<string, number> }>();
+
+  /** Takes note of a protocol. Only a rule that holds needs no acceptance: not one that is not decided. */
+  note(localRules: DeclaredRules | undefined, verdicts: readonly Verdict[]): void {
+    if (!localRules?.acceptances.some(isForAll)) return;
+    const key = keyOf(localRules);
+    const judged = this.#judged.get(key) ?? { protocols: 0, holding: new Map() };
+    this.#judged.set(key, judged);
+    judged.protocols += 1;
+    for (const { rule, kind } of verdicts) {
+      if (kind === "holds") judged.holding.set(rule, (judged.holding.get(rule) ?? 0) + 1);
+    }
+  }
+
+  /** The acceptances of local rules that none of the protocols needed; none before a protocol was judged. */
+  unused(localRules: DeclaredRules, on: string): Finding[] {
+    const judged = this.#judged.get(keyOf(localRules));
+    if (!judged) return [];
+    return localRules.acceptances
+      .filter(
+        (one) => isForAll(one) && isInForce(one, on) && judged.holding.get(one.rule) === judged.protocols,
+      )
+      .map((one) => ({
+        rule: unusedRule.id,
+        severity: unusedRule.severity,
+        why: unusedRule.why,
+        related: [],
+        repairs: [],
+        ...unusedIn(one, protocolsText(judged.protocols)),
+      }));
+  }
+}
+
+export function isForAll({ protocol }: Acceptance): boolean {
+  return protocol === undefined;
+}
+
+function keyOf({ origin, name }: DeclaredRules): string {
+  return `${origin.file}#${name}`;
+}
+
+function protocolsText(count: number): string {
+  return count === 1
+    ? "the one checked protocol with these local rules"
+    : `any of the ${count} checked protocols with these local rules`;
+}

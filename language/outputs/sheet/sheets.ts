@@ -1,0 +1,80 @@
+import type { Quantity } from "@limbwright/shared/quantity";
+import { textFindingsBefore } from "../../check/check.ts";
+import { judgedIn } from "../../check/judged.ts";
+import type { JudgedProtocol } from "../../check/judged-protocol.ts";
+import type { Site } from "../../lower/site.ts";
+import type { Protocol } from "../../model/index.ts";
+import { meaningOfProtocol, type Refused, refusalOf, refusedAsPartial } from "../../rule-file/compile.ts";
+import { releasesOf } from "../../rules/engine/over-runs.ts";
+import { wholeEnvelope } from "../../runs/index.ts";
+import { type DoseTableOptions, graduationOf, withoutTable } from "../table/dose-tables.ts";
+import { type SheetSubject, sheetOf } from "./build-sheet.ts";
+import { type SheetPaper, sheetPage, sheetPaper } from "./page.ts";
+import type { Sheet } from "./sheet.ts";
+
+export type SheetResult =
+  | {
+      readonly kind: "written";
+      readonly protocol: string;
+      readonly sheet: Sheet;
+      /** The same as one page of HTML that needs nothing else. */
+      readonly html: string;
+    }
+  | Refused;
+
+/**
+ * The bedside sheet of every protocol of a file, in the order of the text. Undefined when there is no such file. Refused as
+ * a rule file is: while an error stands, or, unless it is to be a draft, an unsafe finding that nobody has accepted. Throws
+ * a RangeError when the graduation is not over zero.
+ */
+export function sheetsOf(site: Site, file: string, options: DoseTableOptions): SheetResult[] | undefined {
+  const graduation = graduationOf(options);
+  return judgedIn(site, file, options)?.map(({ judgement, inTheText }) => {
+    const { runs } = judgement.explored;
+    const subject = { ...judgement, inTheText, envelope: wholeEnvelope(runs), releases: releasesOf(runs) };
+    const result = sheetFor(subject, { ...options, graduation });
+    if (result.kind === "refused") return result;
+    const { protocol, sheet } = result;
+    return { kind: "written", protocol, sheet, html: sheetPage(sheet) };
+  });
+}
+
+export type PaperResult =
+  | { readonly kind: "written"; readonly protocol: string; readonly paper: SheetPaper }
+  | Refused;
+
+/**
+ * The bedside sheet of a protocol that was judged before, with its runs, on the text as the site has it: nothing is judged
+ * anew.
+ */
+export function sheetOfJudged(
+  site: Site,
+  protocol: Protocol,
+  judged: JudgedProtocol,
+  options: DoseTableOptions,
+): PaperResult {
+  const read = site.file(protocol.origin.file);
+  const { findings, verdicts, notJudged, envelope, releases = {} } = judged;
+  const inTheText = read ? textFindingsBefore(site, read) : [];
+  const result = sheetFor(
+    { protocol, findings, verdicts, notJudged, inTheText, envelope, releases },
+    { ...options, graduation: graduationOf(options) },
+  );
+  if (result.kind === "refused") return result;
+  return { kind: "written", protocol: protocol.name, paper: sheetPaper(result.sheet) };
+}
+
+function sheetFor(
+  subject: SheetSubject,
+  options: Omit<DoseTableOptions, "graduation"> & { readonly graduation: Quantity },
+): Omit<Extract<SheetResult, { kind: "written" }>, "html"> | Refused {
+  const { protocol, inTheText } = subject;
+  const { on, draft = false, graduation } = options;
+  const refusable = { judgement: subject, inTheText };
+  const refusal = refusalOf(refusable, draft);
+  if (refusal) return refusal;
+  const meaning = meaningOfProtocol(protocol);
+  if (meaning === undefined) return refusedAsPartial(refusable);
+  const sheet = sheetOf(subject, { on, draft, graduation, meaning });
+  return sheet ? { kind: "written", protocol: protocol.name, sheet } : withoutTable(protocol.name);
+}

@@ -1,0 +1,121 @@
+import { type Finding, isAtLeast } from "@limbwright/shared/finding";
+import {
+  canonicalText,
+  digestOfText,
+  FORMAT,
+  meaningOf,
+  proofOf,
+  readRuleFile,
+} from "@limbwright/shared/rule-file";
+import { CAUTION } from "@limbwright/shared/text";
+import type { Protocol } from "../model/index.ts";
+import type { ProtocolJudgement } from "../rules/engine/judge.ts";
+import { findingParts } from "./findings.ts";
+import { Marks, sourceMapOf } from "./marks.ts";
+import { isAccepted, isOfFile, proofPart } from "./proof.ts";
+import { isWhole, protocolPart, standingPart } from "./protocol.ts";
+import { runsPart } from "./runs.ts";
+
+/** A compiled protocol: the text of its rule file, or why there is none. */
+export type Compiled =
+  | {
+      readonly kind: "written";
+      /** The protocol's name. */
+      readonly protocol: string;
+      readonly use: "draft" | "protocol";
+      /** The whole text to write; it has no line end. */
+      readonly text: string;
+      /** "sha256:…", printed wherever the protocol is. */
+      readonly meaning: string;
+      readonly proof: string;
+    }
+  | Refused;
+
+export interface Refused {
+  readonly kind: "refused";
+  readonly protocol: string;
+  /** One sentence that says why. */
+  readonly because: string;
+  /** The findings that stand in the way. */
+  readonly findings: readonly Finding[];
+}
+
+/** A judged protocol with what else a compiled file needs to know about its sources. */
+export interface Judged {
+  readonly judgement: ProtocolJudgement;
+  /** What was found in the text of the files that the protocol is written in and uses. */
+  readonly inTheText: readonly Finding[];
+  /** The text of a source file. */
+  readonly textOf: (file: string) => string;
+}
+
+/**
+ * Writes the rule file of a judged protocol. Refused while an error stands, or, unless it is to be a draft,
+ * an unsafe finding that no acceptance in force covers. The bytes are a function of the sources and the
+ * catalogue alone: the day of the judgement decides only whether there are any.
+ */
+export function compileProtocol(judged: Judged, draft: boolean): Compiled {
+  const { judgement, inTheText } = judged;
+  const { protocol } = judgement;
+  const refusal = refusalOf(judged, draft);
+  if (refusal) return refusal;
+  if (!isWhole(protocol)) return refusedAsPartial(judged);
+  const marks = new Marks();
+  const findings = [...inTheText, ...judgement.findings].filter(isOfFile);
+  const part = protocolPart(marks, protocol);
+  const content = {
+    $schema: `urn:limbwright:rule-file:${FORMAT}` as const,
+    format: FORMAT,
+    caution: CAUTION,
+    use: draft ? ("draft" as const) : ("protocol" as const),
+    digests: { meaning: meaningOf(part) },
+    standing: standingPart(marks, protocol),
+    proof: proofPart(marks, judgement),
+    runs: runsPart(marks, judgement),
+    ...(draft && { findings: findingParts(marks, findings, (one) => isAccepted(judgement, one)) }),
+  };
+  const digests = { ...content.digests, proof: proofOf(content) };
+  const whole = { ...content, digests, protocol: part };
+  const map = sourceMapOf(marks.placesIn(whole), (file) => digestOfText(judged.textOf(file)));
+  const text = canonicalText({ ...whole, ...map });
+  const reading = readRuleFile(text);
+  if (reading.kind === "refused") return refused(judged, lowerCaseFirst(reading.faults[0].what), []);
+  return { kind: "written", protocol: protocol.name, use: content.use, text, ...digests };
+}
+
+/**
+ * The digest of what a protocol means, as its rule file carries it; undefined where a part is missing that every rule
+ * file needs.
+ */
+export function meaningOfProtocol(protocol: Protocol): string | undefined {
+  return isWhole(protocol) ? meaningOf(protocolPart(new Marks(), protocol)) : undefined;
+}
+
+/** What of a judgement decides whether anything is written. */
+export interface Refusable extends Pick<Judged, "inTheText"> {
+  readonly judgement: Pick<ProtocolJudgement, "protocol" | "findings">;
+}
+
+/** That a part is missing without which nothing is written. */
+export function refusedAsPartial(judged: Refusable): Refused {
+  return refused(judged, "part of the protocol is missing", []);
+}
+
+/** Why a protocol may not be compiled, or put into any other form that is used on patients. */
+export function refusalOf(judged: Refusable, draft: boolean): Refused | undefined {
+  const { judgement, inTheText } = judged;
+  const findings = [...inTheText, ...judgement.findings];
+  const errors = findings.filter(({ severity }) => severity === "error");
+  if (errors.length > 0) return refused(judged, "there are errors", errors);
+  const standing = findings.filter(({ severity, accepted }) => isAtLeast(severity, "unsafe") && !accepted);
+  return draft || standing.length === 0 ? undefined : refused(judged, "unsafe findings stand", standing);
+}
+
+function refused({ judgement }: Refusable, reason: string, findings: readonly Finding[]): Refused {
+  const { name } = judgement.protocol;
+  return { kind: "refused", protocol: name, because: `\`${name}\` is not written: ${reason}.`, findings };
+}
+
+function lowerCaseFirst(sentence: string): string {
+  return sentence.slice(0, 1).toLowerCase() + sentence.slice(1).replace(/\.$/, "");
+}

@@ -1,0 +1,126 @@
+import type { Finding, Verdict } from "@limbwright/shared/finding";
+import { COUNT, exactText, requiredUnit } from "@limbwright/shared/quantity";
+import type {
+  Acceptance as FileAcceptance,
+  Assumption as FileAssumption,
+  Parameter as FileParameter,
+  Verdict as FileVerdict,
+  Proof,
+} from "@limbwright/shared/rule-file";
+import type { LocalRules } from "../model/index.ts";
+import { catalogue } from "../rules/catalogue.ts";
+import { acceptancesFor } from "../rules/engine/acceptances.ts";
+import { CATALOGUE_VERSION } from "../rules/engine/catalogue-version.ts";
+import type { Rule } from "../rules/engine/definition.ts";
+import { GENERAL_PARAMETERS } from "../rules/engine/general-parameters.ts";
+import type { ProtocolJudgement } from "../rules/engine/judge.ts";
+import type { Parameter } from "../rules/engine/parameter.ts";
+import { parametersFor } from "../rules/engine/parameters.ts";
+import type { Assumption } from "../runs/index.ts";
+import type { Marks } from "./marks.ts";
+import { byName, compareTexts, inFixedOrder } from "./values.ts";
+
+/** The rules whose answers go into a file: those that depend neither on the day nor on an earlier version. */
+export const rulesOfFile: readonly Rule[] = catalogue.filter(isRuleOfFile);
+
+function isRuleOfFile({ judgedOnDate, needsEarlierVersion }: Rule): boolean {
+  return !judgedOnDate && !needsEarlierVersion;
+}
+
+/** Whether a finding goes into a file. */
+export function isOfFile({ rule }: Pick<Finding, "rule">): boolean {
+  return !catalogue.some((one) => one.id === rule && !isRuleOfFile(one));
+}
+
+/** What was judged about a protocol, the same on every day. */
+export function proofPart(marks: Marks, judgement: ProtocolJudgement): Proof {
+  const { protocol, verdicts, explored } = judgement;
+  const { localRules } = protocol;
+  const holding = verdicts.flatMap(({ rule, kind }) => (kind === "holds" ? [rule] : []));
+  const assumptions = explored.assumptionsOf(holding);
+  const part: Proof = {
+    catalogue: CATALOGUE_VERSION,
+    ...(localRules && { localRules: localRules.name }),
+    parameters: parameterParts(marks, { id: "", parameters: [] }, GENERAL_PARAMETERS, localRules),
+    verdicts: verdicts
+      .filter(isOfFile)
+      .map((verdict) => verdictPart(marks, verdict, localRules, assumptions.get(verdict.rule)))
+      .sort((a, b) => compareTexts(a.rule, b.rule)),
+    accepted: acceptedParts(marks, judgement),
+    notJudged: judgement.notJudged
+      .map(({ what, origin }) => marks.at({ what }, origin))
+      .sort((a, b) => compareTexts(a.what, b.what)),
+  };
+  return marks.at(part, undefined, { localRules: localRules?.nameOrigin });
+}
+
+function verdictPart(
+  marks: Marks,
+  verdict: Verdict,
+  localRules: LocalRules | undefined,
+  assumptions: readonly Assumption[] | undefined,
+): FileVerdict {
+  const { rule: id, kind } = verdict;
+  const rule = catalogue.find((one) => one.id === id);
+  if (!rule) throw new Error(`there is a verdict for ${id}, which is no rule`);
+  const parameters = parameterParts(marks, rule, rule.parameters ?? [], localRules);
+  if (kind !== "not-decided") {
+    return {
+      rule: id,
+      kind,
+      parameters,
+      ...(assumptions && { assumptions: assumptionParts(marks, assumptions) }),
+    };
+  }
+  return marks.at({ rule: id, kind, limit: verdict.limit, parameters }, verdict.origin);
+}
+
+function assumptionParts(marks: Marks, assumptions: readonly Assumption[]): FileAssumption[] {
+  return inFixedOrder(
+    assumptions.map(({ what, bound, seconds, origin }) => marks.at({ what, bound, seconds }, origin)),
+  );
+}
+
+function parameterParts(
+  marks: Marks,
+  rule: Pick<Rule, "id" | "parameters">,
+  parameters: readonly Parameter[],
+  localRules: LocalRules | undefined,
+): FileParameter[] {
+  const parameterOf = parametersFor(rule, localRules);
+  const ruleId = rule.id === "" ? undefined : rule.id;
+  return byName(
+    parameters.map(({ name, unit: symbol }) => {
+      const { value, isLocal } = parameterOf(name);
+      const unit = symbol === "" ? PLAIN_NUMBER : requiredUnit(symbol);
+      const setting = localRules?.settings.find((one) => one.parameter === name && one.rule === ruleId);
+      const part: FileParameter = {
+        name,
+        value: exactText(value.div(unit.perBase)),
+        unit: unit.ucum as FileParameter["unit"],
+        from: isLocal ? "local-rules" : "standard",
+        ...(isLocal && setting?.because !== undefined && { because: setting.because }),
+        ...(isLocal && setting?.by !== undefined && { by: setting.by }),
+      };
+      return marks.at(part, isLocal ? setting?.origin : undefined);
+    }),
+  );
+}
+
+const PLAIN_NUMBER = { ucum: "1", dimension: COUNT, perBase: 1 };
+
+/** The acceptances that are for this protocol, whatever the day, with what each of them covers. */
+function acceptedParts(marks: Marks, { protocol, findings }: ProtocolJudgement): FileAcceptance[] {
+  const parts = acceptancesFor(protocol).map(({ rule, because, by, until, origin }) => {
+    const covered = findings.filter((finding) => finding.rule === rule && isOfFile(finding));
+    return marks.at({ rule, because, by, until, findings: covered.map(({ what }) => what).sort() }, origin);
+  });
+  return parts.sort((a, b) => compareTexts(a.rule, b.rule) || compareTexts(a.until, b.until));
+}
+
+/** Whether some acceptance covers a finding, whatever the day. */
+export function isAccepted({ protocol }: ProtocolJudgement, { rule, severity }: Finding): boolean {
+  const known = catalogue.find((one) => one.id === rule);
+  if (known?.acceptable === false || severity === "error") return false;
+  return acceptancesFor(protocol).some((one) => one.rule === rule);
+}

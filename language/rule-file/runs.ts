@@ -1,0 +1,107 @@
+import type {
+  Envelope as FileEnvelope,
+  Extreme as FileExtreme,
+  RunTimer as FileTimer,
+  GivenDoses,
+  Runs,
+} from "@limbwright/shared/rule-file";
+import type { Protocol } from "../model/index.ts";
+import type { ProtocolJudgement } from "../rules/engine/judge.ts";
+import { timingOf, watchersOf } from "../rules/engine/runs-for.ts";
+import {
+  buildAutomaton,
+  type Envelope,
+  type ExploredRuns,
+  type Extreme,
+  HOLD,
+  HOLD_RUNS,
+  happened,
+  INFLATED,
+  momentName,
+  OCCLUSION,
+  type TracedAutomaton,
+} from "../runs/index.ts";
+import type { Marks } from "./marks.ts";
+import { rulesOfFile } from "./proof.ts";
+import { byName, compareTexts, inFileTypes, inFixedOrder } from "./values.ts";
+
+/** What a file says of the runs of a protocol. Where not every run was gone through, it says why and no more. */
+export function runsPart(marks: Marks, { protocol, explored }: ProtocolJudgement): Runs {
+  const { runs } = explored;
+  if (runs.kind === "not-explored") {
+    return marks.at({ kind: "not-explored", limit: runs.limit }, runs.origin);
+  }
+  if (runs.limit !== undefined) return { kind: "not-explored", limit: runs.limit };
+  const traced = automatonOfFile(protocol);
+  return {
+    kind: "explored",
+    automaton: automatonPart(marks, traced),
+    timers: timerParts(protocol, traced),
+    endedBy: [...runs.endedBy].sort(compareTexts),
+    envelope: envelopePart(runs.envelope),
+    given: givenParts(runs),
+  };
+}
+
+/** The automaton whose runs were explored, with a leak of a cuff at any moment besides. */
+export function automatonOfFile(protocol: Protocol): TracedAutomaton {
+  return buildAutomaton(protocol, {
+    timing: timingOf(protocol),
+    watchers: watchersOf(protocol, rulesOfFile),
+    leaks: "one",
+  });
+}
+
+function automatonPart(marks: Marks, { automaton, edgeOrigins, checkOrigins }: TracedAutomaton) {
+  const { edges, checks, ...others } = inFileTypes(automaton);
+  return {
+    ...others,
+    edges: edges.map((edge, at) => marks.at(edge, edgeOrigins[at])),
+    checks: checks.map((check, at) => marks.at(check, checkOrigins[at])),
+  };
+}
+
+/** The two times that always count, and the timers of the protocol whose clocks the automaton has. */
+function timerParts({ timers }: Protocol, { automaton, clockFor }: TracedAutomaton): FileTimer[] {
+  const own = timers.flatMap(({ name, from }): (FileTimer & { readonly name: string })[] => {
+    const moment = from && momentName(from);
+    if (moment === undefined || !automaton.clocks.includes(clockFor(moment))) return [];
+    return [{ kind: "timer", name, clock: clockFor(moment), runs: inFileTypes(happened(moment)) }];
+  });
+  return [
+    { kind: "hold", clock: clockFor(HOLD), runs: inFileTypes(HOLD_RUNS) },
+    { kind: "occlusion", clock: clockFor(OCCLUSION), runs: inFileTypes(INFLATED) },
+    ...byName(own),
+  ];
+}
+
+function envelopePart({ release, occlusion }: Envelope): FileEnvelope {
+  return {
+    ...(release && {
+      release: {
+        earliest: extremePart(release.earliest),
+        ...(release.latest && { latest: extremePart(release.latest) }),
+      },
+    }),
+    ...(occlusion && {
+      occlusion: {
+        shortest: extremePart(occlusion.shortest),
+        ...(occlusion.longest && { longest: extremePart(occlusion.longest) }),
+      },
+    }),
+  };
+}
+
+function extremePart({ seconds, attained }: Extreme): FileExtreme {
+  return { seconds, attained };
+}
+
+function givenParts({ given }: ExploredRuns): GivenDoses[] {
+  return inFixedOrder(
+    given.map(({ counts }) => ({
+      doses: [...counts]
+        .map(([dose, count]) => ({ dose, count }))
+        .sort((a, b) => compareTexts(a.dose, b.dose)),
+    })),
+  );
+}

@@ -1,0 +1,148 @@
+import type {
+  Origin,
+  PatientEvidence,
+  Related,
+  Repair,
+  RunEvidence,
+  Severity,
+} from "@limbwright/shared/finding";
+import type { Agent, Protocol } from "../../model/index.ts";
+import type { Box } from "../../population/index.ts";
+import type { Instant, Runs, Watched, WatchedCheck } from "../../runs/index.ts";
+import type { Parameter, ParameterValue } from "./parameter.ts";
+import type { Source } from "./source.ts";
+
+export type Group = "text" | "numbers" | "dose" | "cuff" | "time" | "readiness" | "governance";
+
+/**
+ * One rule of the catalogue: what it is first, then how it is judged. It lives in a folder of its name,
+ * with a page beside it that is also its test.
+ *
+ * A rule is judged on a protocol (`judge`), on each agent that is used (`judgeAgent`), or, when neither is
+ * there, while the text is read: the reading reports it under this rule's id.
+ */
+export interface Rule {
+  readonly id: string;
+  /** One line, in plain words, that says what the rule asks for. */
+  readonly title: string;
+  readonly group: Group;
+  readonly severity: Severity;
+  /** One sentence for a finding: why it matters. */
+  readonly why: string;
+  readonly sources: readonly Source[];
+  readonly parameters?: readonly Parameter[];
+  /** `false` where no hospital may accept the finding. */
+  readonly acceptable?: false;
+  /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
+  readonly judgedOnDate?: true;
+  /**
+   * Which protocols it compares with their earlier version. Of others, and of one that has none or says the same as it, the rule is
+   * not judged at all; no compiled file can give its answer.
+   */
+  readonly needsEarlierVersion?: (protocol: Protocol) => boolean;
+  /**
+   * What the rule watches for in every run: asked once for each instant of the protocol. What some run does is
+   * then found in `context.runs`.
+   */
+  readonly watch?: (watched: Watched) => (instant: Instant) => readonly WatchedCheck[];
+  /** Whether it also watches emergencies, where the rules of cuff and time are no longer judged. */
+  readonly watchesEmergencies?: true;
+  readonly judge?: (context: RuleContext) => Judgement;
+  readonly judgeAgent?: (agent: Agent, context: AgentContext) => Judgement;
+}
+
+export interface AgentContext {
+  /** A parameter of this rule, or of the catalogue (action times, child age), as local rules set it. */
+  readonly parameter: (name: string) => ParameterValue;
+  /** The day on which dates are judged, YYYY-MM-DD. */
+  readonly on: string;
+}
+
+export interface RuleContext extends AgentContext {
+  readonly protocol: Protocol;
+  /** The patients the protocol covers. */
+  readonly box: Box;
+  readonly isCancelled: () => boolean;
+  /** Every run of the protocol; gone through when it is first asked for. */
+  readonly runs: Runs;
+  /** The same with one cuff losing its pressure at any moment. */
+  readonly leaks: Runs;
+  /** The findings of all rules judged before: the rules about findings come last. */
+  readonly earlier: readonly Earlier[];
+  /** How it compares with its earlier version: only for a rule that needs one. */
+  readonly earlierVersion: ComparedWithEarlier;
+  /** The rules judged before that hold. */
+  readonly holding: readonly string[];
+}
+
+/** How a protocol compares with its earlier version. */
+export type ComparedWithEarlier =
+  | { readonly kind: "not-compared"; readonly limit: string }
+  | {
+      readonly kind: "compared";
+      /** What the earlier version is called: "`HEAD`". */
+      readonly name: string;
+      /** Its number; undefined where it has none. */
+      readonly before?: string;
+      /** The number that the changes ask to be raised, and the one that was. */
+      readonly needed: RaisedPart | "none";
+      readonly raised: RaisedPart | "none" | "lowered";
+      readonly isEnough: boolean;
+      /** "2 looser, 1 tighter". */
+      readonly says: string;
+      /** Why not everything could be compared. */
+      readonly limit?: string;
+    };
+
+type RaisedPart = "first" | "second" | "third";
+
+export interface Earlier {
+  readonly rule: string;
+  readonly severity: Severity;
+  readonly accepted: boolean;
+}
+
+/** What a rule found wrong at one place. Sentences end in a full stop; `label` is a few words. */
+export interface Detected {
+  readonly origin: Origin;
+  readonly what: string;
+  readonly label: string;
+  readonly next: string;
+  /** Instead of the rule's own sentence and severity, where the case asks for it. */
+  readonly why?: string;
+  readonly severity?: Severity;
+  readonly related?: readonly Related[];
+  readonly patients?: PatientEvidence;
+  readonly run?: RunEvidence;
+  readonly repairs?: readonly Repair[];
+}
+
+/** Why a question could not be answered; never a pass. */
+export interface Undecided {
+  readonly limit: string;
+  readonly origin?: Origin;
+}
+
+/** Nothing found and nothing undecided: the rule holds. */
+export interface Judgement {
+  readonly found: readonly Detected[];
+  readonly undecided: readonly Undecided[];
+}
+
+export const HOLDS: Judgement = { found: [], undecided: [] };
+
+export function found(...detected: readonly Detected[]): Judgement {
+  return { found: detected, undecided: [] };
+}
+
+export function undecided(limit: string, origin?: Origin): Judgement {
+  return { found: [], undecided: [{ limit, ...(origin && { origin }) }] };
+}
+
+/** Several judgements as one. */
+export function together(judgements: readonly Judgement[]): Judgement {
+  return {
+    found: judgements.flatMap((judgement) => judgement.found),
+    undecided: judgements.flatMap((judgement) => judgement.undecided),
+  };
+}

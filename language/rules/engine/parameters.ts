@@ -1,0 +1,205 @@
+import type { Finding } from "@limbwright/shared/finding";
+import {
+  dimensionName,
+  inBase,
+  quantityText,
+  type Rational,
+  rational,
+  requiredUnit,
+  sameDimension,
+} from "@limbwright/shared/quantity";
+import type { LocalRules, ParameterSetting } from "../../model/index.ts";
+import { closestName } from "../../model/spelling.ts";
+import type { Rule } from "./definition.ts";
+import { GENERAL_PARAMETERS } from "./general-parameters.ts";
+import type { Parameter, ParameterValue } from "./parameter.ts";
+
+/** The parameters of one rule as a protocol's local rules set them; a setting that is refused is left out. */
+export function parametersFor(
+  rule: Pick<Rule, "id" | "parameters">,
+  localRules: LocalRules | undefined,
+): (name: string) => ParameterValue {
+  return (name) => {
+    const own = rule.parameters?.find((parameter) => parameter.name === name);
+    const parameter = own ?? GENERAL_PARAMETERS.find((general) => general.name === name);
+    if (!parameter) throw new Error(`rule ${rule.id} has no parameter ${name}`);
+    const setting = localRules?.settings.find(
+      (one) => one.parameter === name && one.rule === (own ? rule.id : undefined),
+    );
+    const accepted = setting && acceptedValue(parameter, setting);
+    const value = accepted ?? standardOf(parameter);
+    const word = parameter.choices?.[value.valueOf()];
+    return {
+      value,
+      ...(word !== undefined && { word }),
+      dimension: dimensionOf(parameter),
+      isLocal: accepted !== undefined,
+      from: accepted === undefined ? "the standard of this rule" : `local rules ${localRules?.name}`,
+    };
+  };
+}
+
+/** The standard value in base units. */
+function standardOf(parameter: Parameter): Rational {
+  const { choices, standard } = parameter;
+  return choices ? rational(choices.indexOf(standard)) : inUnit(parameter, standard);
+}
+
+function inUnit(parameter: Parameter, text: string): Rational {
+  const value = rational(text);
+  return parameter.unit === "" ? value : inBase({ value, unit: requiredUnit(parameter.unit) });
+}
+
+function dimensionOf(parameter: Parameter) {
+  return parameter.unit === "" ? {} : requiredUnit(parameter.unit).dimension;
+}
+
+function acceptedValue(parameter: Parameter, setting: ParameterSetting): Rational | undefined {
+  if (refusalOf(parameter, setting) !== undefined) return undefined;
+  const { value } = setting;
+  return value.kind === "quantity" ? inBase(value.quantity) : chosenWord(parameter, value.word);
+}
+
+/** The place of a word among the choices of a parameter; undefined where it is none of them. */
+function chosenWord({ choices = [] }: Parameter, word: string): Rational | undefined {
+  return choices.includes(word) ? rational(choices.indexOf(word)) : undefined;
+}
+
+interface Refusal {
+  readonly rule: "parameter-not-allowed" | "unit-mismatch" | "name-unknown";
+  readonly what: string;
+  readonly label: string;
+  readonly next: string;
+}
+
+/** Why a setting does not hold; undefined when it does. */
+function refusalOf(parameter: Parameter, setting: ParameterSetting): Refusal | undefined {
+  if (parameter.choices) return refusalOfChoice(parameter.name, parameter.choices, setting);
+  if (
+    setting.value.kind !== "quantity" ||
+    !sameDimension(setting.value.quantity.unit.dimension, dimensionOf(parameter))
+  ) {
+    return {
+      rule: "unit-mismatch",
+      what: `\`${parameter.name}\` takes ${dimensionName(dimensionOf(parameter))}.`,
+      label: "another kind of value",
+      next: `Write it like its standard, ${standardText(parameter)}.`,
+    };
+  }
+  const value = inBase(setting.value.quantity);
+  const looser = isLooser(parameter, value, standardOf(parameter));
+  if (parameter.bound !== undefined && isLooser(parameter, value, inUnit(parameter, parameter.bound))) {
+    return {
+      rule: "parameter-not-allowed",
+      what: `${quantityText(setting.value.quantity)} passes the bound of \`${parameter.name}\`, ${boundText(parameter)}; the standard, ${standardText(parameter)}, is used instead.`,
+      label: "past the bound",
+      next: `Write a value up to ${boundText(parameter)}, or remove the line.`,
+    };
+  }
+  if (!looser || (setting.because?.trim() && setting.by?.trim())) return undefined;
+  return {
+    rule: "parameter-not-allowed",
+    what: `${quantityText(setting.value.quantity)} is looser than the standard, ${standardText(parameter)}, and lacks a reason or the role that decided it; the standard is used instead.`,
+    label: "looser, without a reason and a role",
+    next: 'Add `because "…"` and `by "…"`, or write a value that is not looser.',
+  };
+}
+
+function refusalOfChoice(
+  name: string,
+  choices: readonly string[],
+  { value }: ParameterSetting,
+): Refusal | undefined {
+  if (value.kind === "word" && choices.includes(value.word)) return undefined;
+  const words = choices.map((choice) => `\`${choice}\``).join(", ");
+  if (value.kind !== "word") {
+    return {
+      rule: "unit-mismatch",
+      what: `\`${name}\` takes a word.`,
+      label: "another kind of value",
+      next: `Write one of ${words}.`,
+    };
+  }
+  const near = closestName(value.word, choices);
+  return {
+    rule: "name-unknown",
+    what: `\`${value.word}\` is none of the choices of \`${name}\`; the standard is used instead.`,
+    label: "no such choice",
+    next: near ? `Did you mean \`${near}\`?` : `Write one of ${words}.`,
+  };
+}
+
+function isLooser(parameter: Parameter, value: Rational, than: Rational): boolean {
+  const side = value.compare(than);
+  if (parameter.tighter === undefined) return false;
+  return parameter.tighter === "higher" ? side < 0 : side > 0;
+}
+
+function standardText(parameter: Parameter): string {
+  return `${parameter.standard} ${parameter.unit}`.trim();
+}
+
+function boundText(parameter: Parameter): string {
+  return `${parameter.bound} ${parameter.unit}`.trim();
+}
+
+/** What is asked of a rule to judge how local rules set it or accept its findings. */
+export type KnownRule = Pick<Rule, "id" | "severity" | "parameters" | "acceptable">;
+
+/** What is wrong with the settings of local rules: unknown rules and parameters, and values that do not hold. */
+export function settingProblems(localRules: LocalRules, rules: readonly KnownRule[]): Finding[] {
+  return localRules.settings.flatMap((setting) => {
+    const first = localRules.settings.find((one) => isSameParameter(one, setting));
+    const problem = first === setting || !first ? problemOf(setting, rules) : setTwice(setting);
+    if (!problem) return [];
+    const related = first && first !== setting ? [{ origin: first.origin, note: "first set here" }] : [];
+    return [{ ...problem, origin: setting.origin, why: "", related, repairs: [] }];
+  });
+}
+
+function isSameParameter(a: ParameterSetting, b: ParameterSetting): boolean {
+  return a.rule === b.rule && a.parameter === b.parameter;
+}
+
+/** Two values for one parameter: a reader cannot tell which one counts. */
+function setTwice({ rule, parameter }: ParameterSetting): SettingProblem {
+  return {
+    rule: "statement-twice",
+    severity: "error",
+    what: `\`${rule === undefined ? parameter : `${rule}.${parameter}`}\` is set twice; only the first is read.`,
+    label: "set a second time",
+    next: "Remove one of the two.",
+  };
+}
+
+type SettingProblem = Pick<Finding, "rule" | "severity" | "what" | "label" | "next">;
+
+function problemOf(setting: ParameterSetting, rules: readonly KnownRule[]): SettingProblem | undefined {
+  const rule = rules.find((one) => one.id === setting.rule);
+  if (setting.rule !== undefined && !rule) {
+    return unknown(
+      "rule",
+      setting.rule,
+      rules.map((one) => one.id),
+    );
+  }
+  const parameters = rule ? (rule.parameters ?? []) : GENERAL_PARAMETERS;
+  const parameter = parameters.find((one) => one.name === setting.parameter);
+  if (!parameter) {
+    const names = parameters.map((one) => one.name);
+    return unknown(rule ? `parameter of ${rule.id}` : "parameter", setting.parameter, names);
+  }
+  const refusal = refusalOf(parameter, setting);
+  return refusal && { ...refusal, severity: "error" };
+}
+
+function unknown(kind: string, name: string, known: readonly string[]): SettingProblem {
+  const near = closestName(name, known);
+  return {
+    rule: "name-unknown",
+    severity: "error",
+    what: `There is no ${kind} called \`${name}\`.`,
+    label: "not known",
+    next: near ? `Did you mean \`${near}\`?` : "`limb rules` lists every rule with its parameters.",
+  };
+}

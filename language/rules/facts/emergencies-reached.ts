@@ -1,0 +1,57 @@
+import {
+  type Emergency,
+  type Handler,
+  holdsSteps,
+  type Protocol,
+  type Step,
+  stepsReached,
+  stepsWithin,
+} from "../../model/index.ts";
+
+/** The emergencies that some of these handlers lead to, each once. */
+export function emergenciesFrom(protocol: Protocol, handlers: readonly Handler[]): Emergency[] {
+  const reached = handlers.flatMap(({ steps }) => [...stepsReached(steps)]);
+  const names = new Set(reached.flatMap((step) => (step.kind === "go-to-emergency" ? [step.emergency] : [])));
+  return protocol.emergencies.filter((emergency) => names.has(emergency.name));
+}
+
+/**
+ * Whether whoever follows the steps comes to an emergency, whatever is answered on the way. Steps that may
+ * leave before it (`finish`, `end stage`, a stage that can be interrupted) count as not leading there.
+ */
+export function alwaysLeadsToEmergency(steps: readonly Step[]): boolean {
+  for (const step of steps) {
+    if (leadsThere(step)) return true;
+    if (mayLeave(step)) return false;
+  }
+  return false;
+}
+
+function leadsThere(step: Step): boolean {
+  if (step.kind === "go-to-emergency") return true;
+  if (!holdsSteps(step)) return false;
+  switch (step.kind) {
+    case "do":
+    case "repeat":
+      return alwaysLeadsToEmergency(step.steps);
+    case "ask":
+      return alwaysLeadsToEmergency(step.yes) && alwaysLeadsToEmergency(step.no);
+    case "stage":
+      return step.handlers.length === 0 && alwaysLeadsToEmergency(step.steps);
+    case "confirm":
+      return false;
+  }
+}
+
+function mayLeave(step: Step): boolean {
+  return [...stepsWithin([step])].some(({ kind }) => kind === "finish" || kind === "end-stage");
+}
+
+/** The handlers in force from the first inflation to the end of recovery that answer toxicity signs. */
+export function toxicityHandlers(protocol: Protocol): Handler[] {
+  return protocol.throughout.filter(answersToxicity);
+}
+
+export function answersToxicity(handler: Handler): boolean {
+  return handler.kind === "event" && handler.event === "toxicity-signs";
+}

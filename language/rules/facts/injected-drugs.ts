@@ -1,0 +1,51 @@
+import type { Origin } from "@limbwright/shared/finding";
+import { type Agent, allSteps, type Dose, type Protocol, type Step } from "../../model/index.ts";
+import type { Undecided } from "../engine/definition.ts";
+
+/** A drug that goes behind the cuff: that of an injected dose, or one mixed into it. */
+export interface InjectedDrug {
+  /** Undefined where its name is unknown. */
+  readonly agent?: Agent;
+  readonly dose: Dose;
+  /** The words that name it in the dose. */
+  readonly origin: Origin;
+  readonly isMixedIn: boolean;
+  /** The first step that injects it. */
+  readonly step: Step;
+}
+
+/** Every drug of every injected dose, in the order of the text. */
+export function injectedDrugs(protocol: Protocol): InjectedDrug[] {
+  const steps = new Map<string, Step>();
+  for (const step of allSteps(protocol)) {
+    if (step.kind === "inject" && !steps.has(step.dose)) steps.set(step.dose, step);
+  }
+  return protocol.doses.flatMap((dose) => {
+    const step = steps.get(dose.name);
+    return step ? drugsOf(dose, step) : [];
+  });
+}
+
+function drugsOf(dose: Dose, step: Step): InjectedDrug[] {
+  const own = { ...(dose.agent && { agent: dose.agent }), dose, step };
+  return [
+    { ...own, origin: dose.agentOrigin, isMixedIn: false },
+    ...dose.adjuvants.map(({ agent, origin }) => ({
+      ...(agent && { agent }),
+      dose,
+      step,
+      origin,
+      isMixedIn: true,
+    })),
+  ];
+}
+
+/** Why nobody can say what kind of drug some injected ones are: the name is unknown, or the kind is not written. */
+export function injectedWithoutKind(drugs: readonly InjectedDrug[]): Undecided[] {
+  return drugs.flatMap(({ agent, origin }) => {
+    if (!agent) return [{ limit: "an injected drug is not known", origin }];
+    if (!agent.kind)
+      return [{ limit: `the formulary does not say what kind of drug ${agent.name} is`, origin }];
+    return [];
+  });
+}

@@ -1,0 +1,59 @@
+import { clockText } from "@limbwright/shared/quantity";
+import {
+  all,
+  DRUG_IN_LIMB,
+  HOLD,
+  HOLD_RUNS,
+  type Instant,
+  leavesNoneUp,
+  not,
+  type Run,
+  type WatchedCheck,
+} from "../../runs/index.ts";
+import { lastInjected } from "./shown-run.ts";
+
+/**
+ * Whether this is where the plan itself lets the cuffs down: a `deflate all` of its steps, or the deflation
+ * of a cuff after which the plan inflates no other. Such a release before the minimum is an early release; any
+ * other one (in a `when`, at a swap, at a leak) leaves the limb without a cuff by mistake.
+ */
+export function isPlannedRelease(instant: Instant): boolean {
+  if (instant.kind !== "start" || instant.phase !== "plan" || instant.step.kind !== "deflate") return false;
+  return instant.step.cuffs.kind === "all" || !instant.inflatesOtherLater;
+}
+
+/**
+ * The ways in which these cuffs losing their pressure is a release before the minimum, in seconds: hold has
+ * not counted so long, or does not count yet. Asked before anything changes.
+ */
+export function releaseBefore(
+  minimum: number,
+  deflated: readonly string[],
+  cuffs: readonly string[],
+): WatchedCheck[] {
+  const releases = [leavesNoneUp(deflated, cuffs), DRUG_IN_LIMB];
+  return [
+    { when: all(...releases, not(HOLD_RUNS)) },
+    { when: all(...releases, HOLD_RUNS), clocks: [{ clock: HOLD, is: "under", seconds: minimum }] },
+  ];
+}
+
+/** How far a shown run came before its release: "5:00 after `local`, 25:00 too early". */
+export function releaseTimeText(run: Run, minimum: number): string {
+  const held = heldOf(run);
+  const since = sinceInjectionText(run);
+  return held === undefined ? since : `${since}, ${clockText(minimum - held)} too early`;
+}
+
+/** When the shown run ends, counted from the injection: "5:00 after `local`". */
+export function sinceInjectionText(run: Run): string {
+  const held = heldOf(run);
+  const dose = lastInjected(run);
+  const injection = dose === undefined ? "the injection" : `\`${dose}\``;
+  return held === undefined ? `before ${injection} is all in` : `${clockText(held)} after ${injection}`;
+}
+
+/** Seconds since the last injection ended; undefined while it goes on. */
+function heldOf({ clocks, variables }: Run): number | undefined {
+  return variables["hold runs"] === 1 ? clocks[HOLD] : undefined;
+}

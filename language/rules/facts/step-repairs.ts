@@ -1,0 +1,104 @@
+import type { Origin, Repair } from "@limbwright/shared/finding";
+import { listText } from "@limbwright/shared/text";
+import { innerSteps, type Protocol, type Step, type Timer } from "../../model/index.ts";
+import { linesBefore, needsALook, writtenBefore } from "../../model/text-changes.ts";
+import { cuffWords, stepWords } from "../../runs/index.ts";
+import { isSamePlace } from "./step-at.ts";
+
+/** Where a step stands: its list, and the steps around it from the outside in. */
+interface Standing {
+  readonly list: readonly Step[];
+  readonly at: number;
+  readonly around: readonly Step[];
+}
+
+/** The first place at which a step is done; a routine that is done twice is written once. */
+function standingOf(protocol: Protocol, origin: Origin): Standing | undefined {
+  const lists = [protocol.steps ?? [], ...[...protocol.throughout, ...protocol.emergencies].map(stepsOf)];
+  return firstOf(lists, (list) => standingIn(list, origin, []));
+}
+
+function standingIn(list: readonly Step[], origin: Origin, around: readonly Step[]): Standing | undefined {
+  const at = list.findIndex((step) => isSamePlace(step.origin, origin));
+  if (at >= 0) return { list, at, around };
+  return firstOf(list, (step) =>
+    firstOf(innerSteps(step), (inner) => standingIn(inner, origin, [...around, step])),
+  );
+}
+
+function firstOf<T, R>(all: readonly T[], find: (one: T) => R | undefined): R | undefined {
+  for (const one of all) {
+    const found = find(one);
+    if (found !== undefined) return found;
+  }
+  return undefined;
+}
+
+function stepsOf({ steps }: { readonly steps: readonly Step[] }): readonly Step[] {
+  return steps;
+}
+
+/**
+ * The repair that has steps done before another, by their words: each is moved where it stands later in the same list and
+ * says nothing more, else it is written anew.
+ */
+export function doneBefore(protocol: Protocol, origin: Origin, ...wanted: readonly string[]): Repair[] {
+  const standing = standingOf(protocol, origin);
+  const later = standing?.list.slice(standing.at + 1).filter(isBare) ?? [];
+  const moved = wanted.flatMap((words) => later.find((step) => stepWords(step) === words) ?? []);
+  if (moved.length === 0) return writtenBefore(origin, ...wanted);
+  const does = moved.length < wanted.length ? "Write or move" : "Move";
+  return needsALook(
+    `${does} ${listText(wanted)} before it`,
+    linesBefore(origin, wanted),
+    ...moved.map((step) => ({ origin: step.origin, text: "" })),
+  );
+}
+
+/** Whether a step carries nothing that would be lost when its words are written elsewhere. */
+function isBare({ notes, roles, takes }: Step): boolean {
+  return notes.length === 0 && roles.length === 0 && takes === undefined;
+}
+
+/** The repair that has one of the cuffs that are up confirmed before a step. */
+export function confirmedBefore(protocol: Protocol, origin: Origin, up: readonly string[]): Repair[] {
+  const [first] = up;
+  return first === undefined ? [] : doneBefore(protocol, origin, `confirm ${first}`);
+}
+
+/** The repair that has a cuff up and confirmed before a step: the one that the steps behind it inflate, else the first. */
+export function occludedBefore(protocol: Protocol, origin: Origin): Repair[] {
+  const standing = standingOf(protocol, origin);
+  const later = standing?.list.slice(standing.at + 1).find(({ kind }) => kind === "inflate");
+  const cuff = later?.kind === "inflate" ? cuffWords(later.cuffs) : protocol.cuffs?.cuffs[0]?.name;
+  return cuff === undefined ? [] : doneBefore(protocol, origin, `inflate ${cuff}`, `confirm ${cuff}`);
+}
+
+/**
+ * The repair that has a timer waited for before a release. It is written before the repeats or the routine that the
+ * release is part of: a routine of a file of its own knows no timers, and a repeat would wait again. None where the timer
+ * may not run yet.
+ */
+export function waitedForBefore(protocol: Protocol, release: Origin, timer: Timer): Repair[] {
+  const place = beforeRounds(protocol, release);
+  const standing = standingOf(protocol, place);
+  const { from } = timer;
+  const starts = (step: Step) => step.kind === "inject" && from?.kind === "end" && step.dose === from.target;
+  const isRunning = standing?.list.slice(0, standing.at).some(starts);
+  return isRunning ? writtenBefore(place, `wait for ${timer.name}`) : [];
+}
+
+/** The repair that writes lines before a step, and before the repeats or the routine that it is part of. */
+export function writtenBeforeRounds(
+  protocol: Protocol,
+  origin: Origin,
+  title: string,
+  lines: readonly string[],
+): Repair[] {
+  return needsALook(title, linesBefore(beforeRounds(protocol, origin), lines));
+}
+
+function beforeRounds(protocol: Protocol, origin: Origin): Origin {
+  const around = standingOf(protocol, origin)?.around ?? [];
+  return around.find(({ kind }) => kind === "repeat" || kind === "do")?.origin ?? origin;
+}
