@@ -7,7 +7,22 @@ const { readFileSync } = require("node:fs");
 const { join } = require("node:path");
 
 const SYNTAX = "^language/(grammar|lower|editor)/";
-const ANALYSES = "^language/(model|population|rules|outputs|compare|runs|scenarios)/";
+/** The rooms of the language from the text to the outputs: each imports only those that stand before it. */
+const ROOMS = [
+  "population",
+  "model",
+  "grammar",
+  "lower",
+  "runs",
+  "rules",
+  "check",
+  "rule-file",
+  "compare",
+  "scenarios",
+  "outputs",
+  "editor",
+];
+const ANALYSES = "^language/(model|population|runs|rules|check|rule-file|compare|scenarios|outputs)/";
 const WORKSPACES = ["shared", "language", "server", "extension"];
 const PRODUCT = `^(${WORKSPACES.join("|")})/`;
 
@@ -18,6 +33,17 @@ function layer(name, mayNotImport) {
     severity: "error",
     from: { path: `^${name}/` },
     to: { path: `^(${mayNotImport.join("|")})/` },
+  };
+}
+
+/** A room of the language stays before those that are made of it. */
+function room(name, index) {
+  return {
+    name: `language-${name}-in-order`,
+    comment: `The rooms of the language have one order: ${ROOMS.join(", ")}. ${name} must not import what comes after it.`,
+    severity: "error",
+    from: { path: `^language/${name}/`, pathNot: "^language/compare/earlier-versions.ts$" },
+    to: { path: `^language/(${[...ROOMS.slice(index + 1), "index.ts"].join("|")})` },
   };
 }
 
@@ -53,6 +79,21 @@ module.exports = {
     layer("server", ["extension", "tests", "examples", ".development"]),
     ...WORKSPACES.map(workspaceByName),
     ...WORKSPACES.map(declaredWorkspacesOnly),
+    ...ROOMS.map(room),
+    {
+      name: "rules-in-order",
+      comment: "What every rule is made with (engine, facts) knows no single rule.",
+      severity: "error",
+      from: { path: "^language/rules/(engine|facts)/" },
+      to: { path: "^language/rules/", pathNot: "^language/rules/(engine|facts|sources)/" },
+    },
+    {
+      name: "rule-engine-knows-no-facts",
+      comment: "The engine judges whatever rules it is given; facts of the trade belong to the rules.",
+      severity: "error",
+      from: { path: "^language/rules/engine/" },
+      to: { path: "^language/rules/facts/" },
+    },
     {
       name: "pure",
       comment: "shared and language take text and give values: no file system, process, clock or network.",
@@ -77,17 +118,10 @@ module.exports = {
     },
     {
       name: "syntax-tree-stays-behind-lowering",
-      comment: "After lowering nobody sees the tree: analyses read the protocol model.",
+      comment: "After lowering nobody sees the tree: analyses read the protocol model, which a site gives.",
       severity: "error",
       from: { path: ANALYSES },
-      to: { path: SYNTAX },
-    },
-    {
-      name: "grammar-knows-no-model",
-      comment: "The grammar comes first: it must not import what reads its tree, or what comes after.",
-      severity: "error",
-      from: { path: "^language/grammar/" },
-      to: { path: "^language/(lower|population|rules|outputs|compare|runs)/" },
+      to: { path: SYNTAX, pathNot: "^language/lower/site.ts$" },
     },
     {
       name: "declared-dependencies-only",

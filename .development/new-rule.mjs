@@ -26,7 +26,7 @@ mkdirSync(folder);
 writeFileSync(join(folder, "rule.ts"), ruleText());
 writeFileSync(join(folder, "page.md"), pageText());
 console.log(`Wrote ${folder}/rule.ts and page.md.
-Next: write the example that breaks the rule and the one that passes it, name the source, then write the detection.
+Next: write the example that breaks the rule and the one that passes it, name the sources in rule.ts, also those that disagree, then write the detection.
       npm run generate takes the rule into the catalogue; npx vitest run --config tests/vitest.config.ts tests/rules runs its page.`);
 
 function refusalOf() {
@@ -40,12 +40,14 @@ function refusalOf() {
 }
 
 function groupsOfTheCatalogue() {
-  const declared = /export type Group =([^;]*);/.exec(readFileSync(join(RULES, "rule.ts"), "utf8"));
+  const declared = /export type Group =([^;]*);/.exec(
+    readFileSync(join(RULES, "engine/definition.ts"), "utf8"),
+  );
   return [...declared[1].matchAll(/"([a-z-]+)"/g)].map(([, name]) => name);
 }
 
 function ruleText() {
-  return `import { HOLDS, type Judgement, type Rule, type RuleContext } from "../rule.ts";
+  return `import { HOLDS, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
 
 export const rule: Rule = {
   id: "${id}",
@@ -65,13 +67,9 @@ function judge(_context: RuleContext): Judgement {
 }
 
 function pageText() {
-  return `# ${id}
+  return `## Why it matters
 
-**Say what the rule asks for.**
-
-## Why it matters
-
-Say what can happen to the patient, for a doctor. Where sources disagree, list them all.
+Say what can happen to the patient, for a doctor.
 
 ## What breaks it
 

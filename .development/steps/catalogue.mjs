@@ -19,7 +19,7 @@ export function generateCatalogue() {
 function catalogueText(ids) {
   const imports = ids.map((id, index) => `import { rule as rule${index} } from "../${id}/rule.ts";\n`);
   const list = ids.map((_, index) => `rule${index}`).join(", ");
-  return `${BANNER}${imports.join("")}import type { Rule } from "../rule.ts";\n\nexport const rules: readonly Rule[] = [${list}];\n`;
+  return `${BANNER}${imports.join("")}import type { AnyRule } from "../engine/definition.ts";\n\nexport const rules: readonly AnyRule[] = [${list}];\n`;
 }
 
 function pageOf(id) {

@@ -3,39 +3,28 @@ import { dirname, join } from "node:path";
 import Ajv2020 from "ajv/dist/2020.js";
 import standaloneCode from "ajv/dist/standalone/index.js";
 import { build } from "esbuild";
-import { compile } from "json-schema-to-typescript";
 import { BANNER, fillFolder, root } from "./files.mjs";
+import { partsOfPage } from "./rule-file-page.mjs";
+import { schemaOf } from "./rule-file-schema.mjs";
+import { formOf, modelTypesOf, typesOf } from "./rule-file-types.mjs";
 
-const SCHEMA = join(root, "shared/rule-file/rule-file.schema.json");
+const PAGE = join(root, "shared/rule-file/rule-file.md");
 
-/** Writes the types of the rule file and the code that holds a value against its schema. */
+/** Writes what is made of the page of the rule file: its schema, its types, and the code that holds a value against them. */
 export async function generateRuleFile() {
-  const schema = JSON.parse(readFileSync(SCHEMA, "utf8"));
-  fillFolder(join(dirname(SCHEMA), "generated"), {
-    "rule-file.ts": await types(schema),
+  const parts = partsOfPage(readFileSync(PAGE, "utf8"));
+  const schema = schemaOf(parts);
+  fillFolder(join(dirname(PAGE), "generated"), {
+    "rule-file.schema.json": `${JSON.stringify(schema, undefined, 2)}\n`,
+    "rule-file.ts": BANNER + typesOf(parts),
+    "form.ts": `${BANNER}import type { Form } from "../form.ts";\n\nexport const form: Form = ${JSON.stringify(formOf(parts))};\n`,
     "validate-rule-file.js": await validator(schema),
     "validate-rule-file.d.ts": VALIDATOR_TYPES,
   });
-}
-
-/** A description beside a reference would give the same type a second name, so it is left to the schema. */
-async function types(schema) {
-  const plain = withoutDescriptions(schema, (part) => part.$ref !== undefined);
-  const text = await compile(plain, "RuleFile", {
-    additionalProperties: false,
-    bannerComment: BANNER.trim(),
-    cwd: dirname(SCHEMA),
-    ignoreMinAndMaxItems: true,
-    unreachableDefinitions: true,
-    printWidth: 110,
-    unknownAny: true,
+  fillFolder(join(root, "language/rule-file/generated"), {
+    "models.ts": BANNER + modelTypesOf(parts),
   });
-  return text.replace(WHERE_REFERENCED, "");
 }
-
-/** What the generator says of itself below every description. */
-const WHERE_REFERENCED =
-  / \*\n \* This interface was referenced by `.*`'s JSON-Schema\n \* via the `definition` ".*"\.\n/g;
 
 /** The schema as plain code, so that nothing is compiled at run time (which browsers' content policies refuse). */
 async function validator(schema) {
@@ -59,10 +48,10 @@ async function validator(schema) {
   return BANNER + bundled.outputFiles[0].text;
 }
 
-/** The schema without the words for its readers: all of them, or those that stand in certain parts. */
-function withoutDescriptions(schema, where = () => true) {
+/** The schema without the words for its readers. */
+function withoutDescriptions(schema) {
   return JSON.parse(JSON.stringify(schema), (_key, value) => {
-    if (typeof value?.description !== "string" || !where(value)) return value;
+    if (typeof value?.description !== "string") return value;
     const { description: _, ...rest } = value;
     return rest;
   });

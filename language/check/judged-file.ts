@@ -1,6 +1,12 @@
 import type { Finding } from "@limbwright/shared/finding";
 import type { Site, SiteFile } from "../lower/site.ts";
-import { type DeclaredRules, type LocalRules, type Protocol, usedAgents } from "../model/index.ts";
+import {
+  type Agent,
+  type DeclaredRules,
+  type LocalRules,
+  type Protocol,
+  usedAgents,
+} from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import {
   type JudgeOptions,
@@ -10,25 +16,29 @@ import {
 } from "../rules/engine/judge.ts";
 import { releasesOf } from "../rules/engine/over-runs.ts";
 import { wholeEnvelope } from "../runs/index.ts";
-import { agentKey, textFindings, textFindingsBefore } from "./check.ts";
+import { textFindings, textFindingsBefore } from "./judged.ts";
 import type { JudgedProtocol } from "./judged-protocol.ts";
 import type { RememberedJudgements } from "./remembered-judgements.ts";
 
-/**
- * All that one file contributes to the check of its workspace. Plain data, so that it can be kept while other files
- * change, and sent from one thread to another.
- */
-export interface JudgedFile {
+/** All that one file contributes to the check of its workspace. */
+export interface Contribution {
   readonly file: string;
+  /** What is wrong in its own text, whatever uses it. */
+  readonly inText: readonly Finding[];
+  readonly protocols: readonly ContributedProtocol[];
+  readonly agents: readonly DeclaredAgent[];
+  readonly localRules: readonly DeclaredRules[];
+}
+
+type ContributedProtocol = Pick<JudgedProtocol, "name" | "findings" | "verdicts" | "agents" | "localRules">;
+
+/** A contribution as plain data, so that it can be kept while other files change, and sent from one thread to another. */
+export interface JudgedFile extends Contribution {
   /** The files it uses, directly and through others. */
   readonly uses: readonly string[];
   /** Files that it asks for and that are not there. */
   readonly missing: readonly string[];
-  /** What is wrong in its own text, whatever uses it. */
-  readonly inText: readonly Finding[];
   readonly protocols: readonly JudgedProtocol[];
-  readonly agents: readonly DeclaredAgent[];
-  readonly localRules: readonly DeclaredRules[];
 }
 
 interface DeclaredAgent {
@@ -49,14 +59,39 @@ export interface JudgeFileOptions extends JudgeOptions {
 export function judgeFile(site: Site, file: string, options: JudgeFileOptions): JudgedFile | undefined {
   const read = site.file(file);
   if (!read) return undefined;
+  const protocols = judgedProtocols(site, read, options);
+  return { ...contributedBy(read, options), uses: read.uses, missing: read.missing, protocols };
+}
+
+/** What a file contributes of which the protocols are judged already. */
+export function contributionOf(
+  read: SiteFile,
+  judgements: readonly ProtocolJudgement[],
+  options: JudgeOptions,
+): Contribution {
+  return { ...contributedBy(read, options), protocols: judgements.map(contributedProtocol) };
+}
+
+function contributedBy(read: SiteFile, options: JudgeOptions): Omit<Contribution, "protocols"> {
   return {
-    file,
-    uses: read.uses,
-    missing: read.missing,
+    file: read.file,
     inText: textFindings(read),
-    protocols: judgedProtocols(site, read, options),
-    agents: declaredAgents(read, options),
+    agents: read.agents.map((agent) => ({
+      key: agentKey(agent),
+      ifUnused: judgeUnusedAgent(agent, catalogue, options),
+    })),
     localRules: read.localRules.map(declaredRules),
+  };
+}
+
+function contributedProtocol({ protocol, findings, verdicts }: ProtocolJudgement): ContributedProtocol {
+  const { name, localRules } = protocol;
+  return {
+    name,
+    findings,
+    verdicts,
+    agents: usedAgents(protocol).map(agentKey),
+    ...(localRules && { localRules: declaredRules(localRules) }),
   };
 }
 
@@ -84,28 +119,21 @@ function judgedProtocol(
   judgement: ProtocolJudgement,
   { withoutRuns, withReleases }: JudgeFileOptions,
 ): JudgedProtocol {
-  const { protocol, findings, verdicts, notJudged, pending } = judgement;
-  const { name, nameOrigin, localRules } = protocol;
+  const { protocol, notJudged, pending } = judgement;
   const envelope = withoutRuns ? undefined : wholeEnvelope(judgement.explored.runs);
   return {
-    name,
-    nameOrigin,
-    findings,
-    verdicts,
+    ...contributedProtocol(judgement),
+    nameOrigin: protocol.nameOrigin,
     notJudged,
     pending,
     ...(envelope && { envelope }),
     ...(envelope && withReleases && { releases: releasesOf(judgement.explored.runs) }),
-    agents: usedAgents(protocol).map(agentKey),
-    ...(localRules && { localRules: declaredRules(localRules) }),
   };
 }
 
-function declaredAgents(read: SiteFile, options: JudgeOptions): DeclaredAgent[] {
-  return read.agents.map((agent) => ({
-    key: agentKey(agent),
-    ifUnused: judgeUnusedAgent(agent, catalogue, options),
-  }));
+/** A drug by its name and the file it is declared in. */
+function agentKey({ origin, name }: Agent): string {
+  return `${origin.file}#${name}`;
 }
 
 function declaredRules({ name, origin, acceptances }: LocalRules): DeclaredRules {

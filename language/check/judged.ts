@@ -1,17 +1,54 @@
-import type { Site } from "../lower/site.ts";
-import type { Judged } from "../rule-file/compile.ts";
-import type { JudgeOptions } from "../rules/engine/judge.ts";
-import { judgementsOf, textFindings } from "./check.ts";
+import type { Finding } from "@limbwright/shared/finding";
+import type { Site, SiteFile } from "../lower/site.ts";
+import { catalogue } from "../rules/catalogue.ts";
+import { acceptanceProblems } from "../rules/engine/acceptances.ts";
+import {
+  findingOfProblem,
+  type JudgeOptions,
+  judgeProtocol,
+  type ProtocolJudgement,
+} from "../rules/engine/judge.ts";
+import { settingProblems } from "../rules/engine/parameters.ts";
+
+/** A judged protocol with what else its outputs need to know about its sources. */
+export interface Judged {
+  readonly judgement: ProtocolJudgement;
+  /** What was found in the text of the files that the protocol is written in and uses. */
+  readonly inTheText: readonly Finding[];
+  /** The text of a source file. */
+  readonly textOf: (file: string) => string;
+}
 
 /** Judges every protocol of a file, with what its outputs need of the sources. Undefined: no such file. */
 export function judgedIn(site: Site, file: string, options: JudgeOptions): Judged[] | undefined {
   const read = site.file(file);
   if (!read) return undefined;
-  const used = read.uses.map((one) => site.file(one)).filter((one) => one !== undefined);
-  const inTheText = [read, ...used].flatMap(textFindings);
+  const inTheText = textFindingsBefore(site, read);
   return judgementsOf(site, read, options).map((judgement) => ({
     judgement,
     inTheText,
     textOf: (of) => site.textOf(of),
   }));
+}
+
+export function judgementsOf(site: Site, read: SiteFile, options: JudgeOptions): ProtocolJudgement[] {
+  const inTheText = textFindingsBefore(site, read);
+  return read.protocols.map((protocol) => judgeProtocol(protocol, inTheText, catalogue, options));
+}
+
+/** What is wrong in the text of a file and of those that it uses: all that its protocols are made from. */
+export function textFindingsBefore(site: Site, read: SiteFile): Finding[] {
+  const used = read.uses.map((file) => site.file(file)).filter((one) => one !== undefined);
+  return [read, ...used].flatMap(textFindings);
+}
+
+/** What is wrong with a text as such, whatever protocol uses it. */
+export function textFindings(read: SiteFile): Finding[] {
+  return [
+    ...read.problems.map((problem) => findingOfProblem(problem, catalogue)),
+    ...read.localRules.flatMap((rules) => [
+      ...settingProblems(rules, catalogue),
+      ...acceptanceProblems(rules, catalogue),
+    ]),
+  ];
 }

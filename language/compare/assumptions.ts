@@ -1,9 +1,8 @@
 import type { Protocol } from "../model/index.ts";
-import { assumptionText } from "../outputs/findings/assumption-lines.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { holding, type ProtocolJudgement } from "../rules/engine/judge.ts";
 import { type RunsFor, runsFor } from "../rules/engine/runs-for.ts";
-import type { Assumption } from "../runs/index.ts";
+import { type Assumption, assumptionText } from "../runs/index.ts";
 import { partedByKey } from "./parted.ts";
 import type { FoundChange, SideJudged } from "./side.ts";
 

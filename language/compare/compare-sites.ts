@@ -1,4 +1,4 @@
-import { judgementsOf, textFindingsBefore } from "../check/check.ts";
+import { judgementsOf, textFindingsBefore } from "../check/judged.ts";
 import type { Site } from "../lower/site.ts";
 import type { Protocol } from "../model/index.ts";
 import type { JudgeOptions } from "../rules/engine/judge.ts";

@@ -3,9 +3,8 @@ import type { Protocol } from "../model/index.ts";
 import { differencesBetween } from "../rule-file/differences.ts";
 import { Marks } from "../rule-file/marks.ts";
 import { rulesOfFile } from "../rule-file/proof.ts";
-import { protocolPart } from "../rule-file/protocol.ts";
+import { protocolPart, restoreProtocol } from "../rule-file/protocol.ts";
 import { isJudgedAgain } from "../rule-file/prove-again.ts";
-import { restoreProtocol } from "../rule-file/restore/protocol.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { type JudgeOptions, judgeProtocol, type ProtocolJudgement } from "../rules/engine/judge.ts";
 

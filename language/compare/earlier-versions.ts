@@ -1,4 +1,4 @@
-import { textFindingsBefore } from "../check/check.ts";
+import { textFindingsBefore } from "../check/judged.ts";
 import { type ReadText, Site, type SiteFile } from "../lower/site.ts";
 import type { Protocol } from "../model/index.ts";
 import { isUndecided } from "../outputs/comparison/report.ts";

@@ -7,6 +7,8 @@ import { type Agent, canonicalName, type Dose, type Protocol } from "../model/in
 import { spanText } from "../outputs/findings/envelope-lines.ts";
 import { rangeText } from "../population/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
+import { standardSource } from "../rules/engine/parameter.ts";
+import { citationsText } from "../rules/sources/sources.ts";
 import { GLOSSARY } from "./glossary.ts";
 import type { EnvelopeOf } from "./inlays.ts";
 import { type NameUse, namesIn } from "./names.ts";
@@ -54,18 +56,16 @@ function glossed(word: string): string[] | undefined {
 function aboutRule(word: string): string[] | undefined {
   const rule = catalogue.find(({ id }) => id === word);
   if (!rule) return undefined;
-  const parameters = (rule.parameters ?? []).map(
-    ({ name, title, standard, unit, bound }) =>
-      `- \`${name}\`: ${title}; ${standard} ${unit}${bound ? `, never past ${bound} ${unit}` : ""}`,
-  );
-  const sources = rule.sources.map(
-    ({ title, says, seen }) => `- ${plainMarkdown(title)} (${seen}): ${plainMarkdown(says)}`,
-  );
+  const parameters = (rule.parameters ?? []).map((parameter) => {
+    const { name, title, standard, unit, bound } = parameter;
+    const from = standardSource(parameter);
+    return `- \`${name}\`: ${title}; ${standard} ${unit}${from ? ` (${from})` : ""}${bound ? `, never past ${bound} ${unit}` : ""}`;
+  });
   return [
     `**${rule.id}** (${rule.severity}): ${rule.title}`,
     rule.why,
     ...(parameters.length > 0 ? [parameters.join("\n")] : []),
-    ...(sources.length > 0 ? [`Sources:\n\n${sources.join("\n")}`] : []),
+    ...(rule.sources.length > 0 ? [`Sources:\n\n${citationsText(rule.sources)}`] : []),
   ];
 }
 

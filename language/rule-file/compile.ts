@@ -8,6 +8,7 @@ import {
   readRuleFile,
 } from "@limbwright/shared/rule-file";
 import { CAUTION } from "@limbwright/shared/text";
+import type { Judged } from "../check/judged.ts";
 import type { Protocol } from "../model/index.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
 import { findingParts } from "./findings.ts";
@@ -38,15 +39,6 @@ export interface Refused {
   readonly because: string;
   /** The findings that stand in the way. */
   readonly findings: readonly Finding[];
-}
-
-/** A judged protocol with what else a compiled file needs to know about its sources. */
-export interface Judged {
-  readonly judgement: ProtocolJudgement;
-  /** What was found in the text of the files that the protocol is written in and uses. */
-  readonly inTheText: readonly Finding[];
-  /** The text of a source file. */
-  readonly textOf: (file: string) => string;
 }
 
 /**

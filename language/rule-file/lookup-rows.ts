@@ -1,5 +1,5 @@
-import { type Interval, type Rational, rational, requiredUnit } from "@limbwright/shared/quantity";
-import type { AgeRange, CircumferenceRange, SystolicRange, WeightRange } from "@limbwright/shared/rule-file";
+import { type Interval, type Rational, requiredUnit } from "@limbwright/shared/quantity";
+import type { AmountRow } from "@limbwright/shared/rule-file";
 import {
   type Box,
   type Expression,
@@ -12,12 +12,7 @@ import { byLowerEdge } from "../population/interval-order.ts";
 import { rangeInUnit } from "./values.ts";
 
 /** The patients of a row of a look-up table. */
-export interface RowRanges {
-  weight?: WeightRange;
-  age?: AgeRange;
-  systolic?: SystolicRange;
-  circumference?: CircumferenceRange;
-}
+type RowRanges = Pick<AmountRow, Variable>;
 
 export interface LookupRow {
   readonly ranges: RowRanges;
@@ -95,6 +90,3 @@ function byRanges(a: Box, b: Box): number {
   }
   return 0;
 }
-
-/** An hour in seconds: rates are told by the hour. */
-export const HOUR: Rational = rational(3600);

@@ -11,7 +11,7 @@ import type { LocalRules } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import { CATALOGUE_VERSION } from "../rules/engine/catalogue-version.ts";
-import type { Rule } from "../rules/engine/definition.ts";
+import type { AnyRule } from "../rules/engine/definition.ts";
 import { GENERAL_PARAMETERS } from "../rules/engine/general-parameters.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
 import type { Parameter } from "../rules/engine/parameter.ts";
@@ -21,10 +21,10 @@ import type { Marks } from "./marks.ts";
 import { byName, compareTexts, inFixedOrder } from "./values.ts";
 
 /** The rules whose answers go into a file: those that depend neither on the day nor on an earlier version. */
-export const rulesOfFile: readonly Rule[] = catalogue.filter(isRuleOfFile);
+export const rulesOfFile: readonly AnyRule[] = catalogue.filter(isRuleOfFile);
 
-function isRuleOfFile({ judgedOnDate, needsEarlierVersion }: Rule): boolean {
-  return !judgedOnDate && !needsEarlierVersion;
+function isRuleOfFile({ judgedOnDate, needs = [] }: AnyRule): boolean {
+  return !judgedOnDate && !needs.includes("earlier-version");
 }
 
 /** Whether a finding goes into a file. */
@@ -83,7 +83,7 @@ function assumptionParts(marks: Marks, assumptions: readonly Assumption[]): File
 
 function parameterParts(
   marks: Marks,
-  rule: Pick<Rule, "id" | "parameters">,
+  rule: Pick<AnyRule, "id" | "parameters">,
   parameters: readonly Parameter[],
   localRules: LocalRules | undefined,
 ): FileParameter[] {

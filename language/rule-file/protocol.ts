@@ -1,27 +1,18 @@
-import type {
-  Condition,
-  Cuffs as FileCuffs,
-  PrepareItem as FilePrepareItem,
-  Protocol as FileProtocol,
-  Timer as FileTimer,
-  Patients,
-  Standing,
-} from "@limbwright/shared/rule-file";
-import type { CuffSet, PrepareItem, Protocol, Timer } from "../model/index.ts";
-import { usedAgents } from "../model/index.ts";
-import { VARIABLES } from "../population/index.ts";
+import type { Protocol as FileProtocol, RuleFile, Standing } from "@limbwright/shared/rule-file";
+import { type Protocol, usedAgents } from "../model/index.ts";
 import { boxOf } from "../rules/engine/judge.ts";
-import { agentPart, textsPart } from "./agents.ts";
-import { dosePart } from "./doses.ts";
-import { formulaOf } from "./formula.ts";
+import { requirementsInOrder } from "../runs/index.ts";
+import { type Restoring, restored, restoredFields, type Writing, written } from "./codec.ts";
+import { localRulesFrom } from "./local-rules.ts";
 import type { Marks } from "./marks.ts";
-import { momentPart, requirementParts } from "./requirements.ts";
-import { cuffPart, handlerParts, type StepContext, stepParts } from "./steps.ts";
-import { byName, fileQuantity, fileRange, inFixedOrder } from "./values.ts";
+import type { WholeCuffs } from "./other-forms.ts";
+import { PAIRS } from "./pairs.ts";
+import { Places } from "./places.ts";
+import { Senseless } from "./values.ts";
 
 /** A protocol that was understood in full: what every rule file says. */
 export type Whole = Protocol &
-  Required<Pick<Protocol, "version" | "status" | "patients" | "cuffs" | "steps">>;
+  Required<Pick<Protocol, "version" | "status" | "patients" | "steps">> & { readonly cuffs: WholeCuffs };
 
 /** Whether nothing is missing that a rule file needs. Text that was not understood is an error of its own. */
 export function isWhole(protocol: Protocol): protocol is Whole {
@@ -32,131 +23,71 @@ export function isWhole(protocol: Protocol): protocol is Whole {
 
 /** What the protocol means, without where and how it is written; `marks` takes note of that. */
 export function protocolPart(marks: Marks, protocol: Whole): FileProtocol {
-  const { name, title, version, hospital, owner, cuffs } = protocol;
-  const context: StepContext = { marks, cuffs: cuffs.cuffs };
-  const box = boxOf(protocol);
-  const part: FileProtocol = {
-    name,
-    ...(title !== undefined && { title }),
-    version: version.value,
-    ...(hospital && { hospital: hospital.value }),
-    ...(owner && { owner: owner.value }),
-    indications: textsPart(marks, protocol.indications),
-    patients: patientsPart(marks, protocol),
-    cuffs: cuffsPart(marks, cuffs),
-    agents: byName(usedAgents(protocol).map((agent) => agentPart(marks, agent))),
-    doses: byName(protocol.doses.map((dose) => dosePart(marks, dose, box))),
-    timers: byName(protocol.timers.map((timer) => timerPart(marks, timer))),
-    ...(protocol.preparation && {
-      preparation: marks.at(
-        inFixedOrder(protocol.preparation.items.map((item) => marks.at(itemPart(item), item.origin))),
-        protocol.preparation.origin,
-      ),
-    }),
-    events: byName(
-      protocol.declaredEvents.map((event) =>
-        marks.at(
-          { name: event.name, ...(event.title !== undefined && { title: event.title }) },
-          event.origin,
-        ),
-      ),
-    ),
-    steps: stepParts(context, protocol.steps),
-    throughout: handlerParts(context, protocol.throughout),
-    emergencies: byName(
-      protocol.emergencies.map((emergency) =>
-        marks.at(
-          {
-            name: emergency.name,
-            ...(emergency.title !== undefined && { title: emergency.title }),
-            steps: stepParts(context, emergency.steps),
-          },
-          emergency.origin,
-          { name: emergency.nameOrigin },
-        ),
-      ),
-    ),
-    requirements: requirementParts(context, protocol),
-  };
-  return marks.at(part, protocol.origin, {
-    name: protocol.nameOrigin,
-    version: version.origin,
-    hospital: hospital?.origin,
-    owner: owner?.origin,
+  const { preparation, ...fields } = protocol;
+  const part = written(writingOf(marks, protocol), "Protocol", {
+    ...fields,
+    agents: usedAgents(protocol),
+    events: protocol.declaredEvents,
+    // By their places in this order the automaton names them.
+    requirements: requirementsInOrder(protocol),
+    ...(preparation && { preparation: preparation.items }),
   });
+  if (part.preparation) marks.at(part.preparation, preparation?.origin);
+  return marks.at(part, protocol.origin);
 }
 
 /** Where the document stands: it may change without the protocol meaning anything else. */
-export function standingPart(marks: Marks, { status, reviewBy }: Whole): Standing {
-  const { value, origin } = status;
-  const part =
-    value.kind === "approved" ? { kind: value.kind, by: value.by, on: value.on } : { kind: value.kind };
-  return marks.at(
-    { status: marks.at(part, origin), ...(reviewBy && { reviewBy: reviewBy.value }) },
-    undefined,
-    { reviewBy: reviewBy?.origin },
-  );
-}
-
-function patientsPart(marks: Marks, { patients }: Whole): Patients {
-  const bounds = VARIABLES.flatMap((variable) => {
-    const range = patients.bounds[variable];
-    return range ? [[variable, marks.at(fileRange(range), range.origin)]] : [];
+export function standingPart(marks: Marks, protocol: Whole): Standing {
+  const { status, reviewBy } = protocol;
+  return written(writingOf(marks, protocol), "Standing", {
+    status: { ...status.value, origin: status.origin },
+    ...(reviewBy && { reviewBy }),
   });
-  const conditions = patients.conditions.map(({ decision, condition, text, because, origin }) => {
-    const part: Condition = {
-      decision,
-      ...(condition && { condition }),
-      ...(text !== undefined && { text }),
-      ...(because !== undefined && { because }),
-    };
-    return marks.at(part, origin);
-  });
-  return marks.at(
-    { bounds: Object.fromEntries(bounds), conditions: inFixedOrder(conditions) },
-    patients.origin,
-  );
 }
 
-function cuffsPart(marks: Marks, set: CuffSet): FileCuffs {
-  const { pressure, ceiling, fits, occlusion, place } = set;
-  const part: FileCuffs = {
-    place: place?.value ?? "upper-arm",
-    cuffs: set.cuffs.map((cuff) => marks.at(cuffPart(cuff), cuff.origin)),
-    ...(pressure && { pressure: formulaOf(marks, pressure.node) }),
-    ...(ceiling && { ceiling: marks.at(fileQuantity<"mm[Hg]">(ceiling), ceiling.origin) }),
-    ...(fits && { fits: marks.at(fileRange<"cm">(fits), fits.origin) }),
-    ...(occlusion && { occlusion: formulaOf(marks, occlusion.node) }),
-  };
-  return marks.at(part, set.origin, { place: place?.origin });
+function writingOf(marks: Marks, protocol: Whole): Writing {
+  return { marks, cuffs: protocol.cuffs.cuffs, box: boxOf(protocol), pairs: PAIRS };
 }
 
-function timerPart(marks: Marks, timer: Timer): FileTimer {
-  const { name, from, atLeast, atMost } = timer;
-  const part: FileTimer = {
-    name,
-    ...(from && { from: marks.at(momentPart(from), from.origin) }),
-    ...(atLeast && { atLeast: marks.at(fileQuantity<"min">(atLeast), atLeast.origin) }),
-    ...(atMost && { atMost: marks.at(fileQuantity<"min">(atMost), atMost.origin) }),
-  };
-  return marks.at(part, timer.origin, { name: timer.nameOrigin });
-}
-
-function itemPart(item: PrepareItem): FilePrepareItem {
-  switch (item.kind) {
-    case "iv-access":
-      return { kind: item.kind, place: item.place };
-    case "monitoring": {
-      const { kind, monitors, every } = item;
-      return { kind, monitors: [...monitors], ...(every && { every: fileQuantity(every) }) };
-    }
-    case "at-hand":
-      return { kind: item.kind, agents: item.agents.map(({ name }) => name), texts: [...item.texts] };
-    case "staff":
-      return { kind: item.kind, count: item.count };
-    case "site-marked":
-      return { kind: item.kind };
-    case "text":
-      return { kind: item.kind, text: item.text };
+/**
+ * The protocol that a rule file was compiled from, as far as rules look at it. Gives the reason instead where
+ * the file says something that makes no sense, such as a mass and a pressure added up.
+ */
+export function restoreProtocol(file: RuleFile): Whole | { readonly senseless: string } {
+  try {
+    return protocolFrom(file);
+  } catch (error) {
+    if (error instanceof Senseless) return { senseless: error.message };
+    throw error;
   }
+}
+
+function protocolFrom({ protocol, standing, proof, ...file }: RuleFile): Whole {
+  const places = new Places(file);
+  const bare: Restoring = { places, agents: new Map(), pairs: PAIRS };
+  const agents = protocol.agents.map((one, at) => restored(bare, "Agent", one, `/protocol/agents/${at}`));
+  const restoring = { ...bare, agents: new Map(agents.map((agent) => [agent.name, agent])) };
+  const found = restoredFields(restoring, "Protocol", protocol, "/protocol");
+  const { events, preparation, doses, ...fields } = found;
+  const { status, reviewBy } = restored(restoring, "Standing", standing, "/standing");
+  const { origin, ...value } = status;
+  const localRules = localRulesFrom(places, proof);
+  return {
+    ...fields,
+    status: { value, origin },
+    ...(reviewBy && { reviewBy }),
+    ...(localRules && { localRules }),
+    agents,
+    // The protocol's own stand before those of its emergencies.
+    doses: [...doses.filter(({ emergency }) => !emergency), ...doses.filter(({ emergency }) => emergency)],
+    declaredEvents: events,
+    ...(preparation && {
+      preparation: {
+        items: preparation,
+        origin: places.at("/protocol/preparation"),
+        incomplete: false,
+      },
+    }),
+    incomplete: false,
+  };
 }

@@ -5,8 +5,8 @@ import { judgeProtocol } from "../rules/engine/judge.ts";
 import { findingParts } from "./findings.ts";
 import { Marks } from "./marks.ts";
 import { isAccepted, proofPart, rulesOfFile } from "./proof.ts";
-import { protocolPart } from "./protocol.ts";
-import { restoreProtocol } from "./restore/protocol.ts";
+import { protocolPart, restoreProtocol } from "./protocol.ts";
+
 import { runsPart } from "./runs.ts";
 import { inFixedOrder } from "./values.ts";
 

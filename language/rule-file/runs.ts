@@ -1,18 +1,10 @@
-import type {
-  Envelope as FileEnvelope,
-  Extreme as FileExtreme,
-  RunTimer as FileTimer,
-  GivenDoses,
-  Runs,
-} from "@limbwright/shared/rule-file";
+import type { RunTimer as FileTimer, GivenDoses, Runs } from "@limbwright/shared/rule-file";
 import type { Protocol } from "../model/index.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
 import { timingOf, watchersOf } from "../rules/engine/runs-for.ts";
 import {
   buildAutomaton,
-  type Envelope,
   type ExploredRuns,
-  type Extreme,
   HOLD,
   HOLD_RUNS,
   happened,
@@ -21,9 +13,10 @@ import {
   OCCLUSION,
   type TracedAutomaton,
 } from "../runs/index.ts";
+import { writingWith, written } from "./codec.ts";
 import type { Marks } from "./marks.ts";
 import { rulesOfFile } from "./proof.ts";
-import { byName, compareTexts, inFileTypes, inFixedOrder } from "./values.ts";
+import { byName, compareTexts, inFixedOrder } from "./values.ts";
 
 /** What a file says of the runs of a protocol. Where not every run was gone through, it says why and no more. */
 export function runsPart(marks: Marks, { protocol, explored }: ProtocolJudgement): Runs {
@@ -38,7 +31,7 @@ export function runsPart(marks: Marks, { protocol, explored }: ProtocolJudgement
     automaton: automatonPart(marks, traced),
     timers: timerParts(protocol, traced),
     endedBy: [...runs.endedBy].sort(compareTexts),
-    envelope: envelopePart(runs.envelope),
+    envelope: written(writingWith(marks), "Envelope", runs.envelope),
     given: givenParts(runs),
   };
 }
@@ -53,7 +46,7 @@ export function automatonOfFile(protocol: Protocol): TracedAutomaton {
 }
 
 function automatonPart(marks: Marks, { automaton, edgeOrigins, checkOrigins }: TracedAutomaton) {
-  const { edges, checks, ...others } = inFileTypes(automaton);
+  const { edges, checks, ...others } = automaton;
   return {
     ...others,
     edges: edges.map((edge, at) => marks.at(edge, edgeOrigins[at])),
@@ -66,34 +59,13 @@ function timerParts({ timers }: Protocol, { automaton, clockFor }: TracedAutomat
   const own = timers.flatMap(({ name, from }): (FileTimer & { readonly name: string })[] => {
     const moment = from && momentName(from);
     if (moment === undefined || !automaton.clocks.includes(clockFor(moment))) return [];
-    return [{ kind: "timer", name, clock: clockFor(moment), runs: inFileTypes(happened(moment)) }];
+    return [{ kind: "timer", name, clock: clockFor(moment), runs: happened(moment) }];
   });
   return [
-    { kind: "hold", clock: clockFor(HOLD), runs: inFileTypes(HOLD_RUNS) },
-    { kind: "occlusion", clock: clockFor(OCCLUSION), runs: inFileTypes(INFLATED) },
+    { kind: "hold", clock: clockFor(HOLD), runs: HOLD_RUNS },
+    { kind: "occlusion", clock: clockFor(OCCLUSION), runs: INFLATED },
     ...byName(own),
   ];
-}
-
-function envelopePart({ release, occlusion }: Envelope): FileEnvelope {
-  return {
-    ...(release && {
-      release: {
-        earliest: extremePart(release.earliest),
-        ...(release.latest && { latest: extremePart(release.latest) }),
-      },
-    }),
-    ...(occlusion && {
-      occlusion: {
-        shortest: extremePart(occlusion.shortest),
-        ...(occlusion.longest && { longest: extremePart(occlusion.longest) }),
-      },
-    }),
-  };
-}
-
-function extremePart({ seconds, attained }: Extreme): FileExtreme {
-  return { seconds, attained };
 }
 
 function givenParts({ given }: ExploredRuns): GivenDoses[] {

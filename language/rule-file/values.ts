@@ -1,29 +1,60 @@
-import { exactText, type Interval, type Quantity, type Unit, unitOf } from "@limbwright/shared/quantity";
-import { canonicalText, type Duration as FileDuration } from "@limbwright/shared/rule-file";
-import type { Duration, WrittenRange } from "../model/index.ts";
+import type { Origin } from "@limbwright/shared/finding";
+import {
+  exactText,
+  type Interval,
+  type Quantity,
+  type Rational,
+  rational,
+  type Unit,
+  unitOf,
+  unitWithCode,
+} from "@limbwright/shared/quantity";
+import { baseInterval, canonicalText } from "@limbwright/shared/rule-file";
+import type { WrittenQuantity, WrittenRange } from "../model/index.ts";
+
+/** What a file says does not make sense, although the schema allows it. */
+export class Senseless extends Error {}
 
 /** A quantity of the file; the schema says which units may stand where. */
-export interface FileQuantity<Code extends string> {
+interface FileQuantity {
   readonly value: string;
+  readonly unit: string;
+}
+
+interface FileRange<Code extends string> {
   readonly unit: Code;
+  readonly lower?: { readonly value: string; readonly closed: boolean };
+  readonly upper?: { readonly value: string; readonly closed: boolean };
 }
 
 /** A quantity as written, with its unit's UCUM code. */
-export function fileQuantity<Code extends string>({ value, unit }: Quantity): FileQuantity<Code> {
-  return { value: exactText(value), unit: unit.ucum as Code };
+export function fileQuantity({ value, unit }: Quantity): FileQuantity {
+  return { value: exactText(value), unit: unit.ucum };
 }
 
-export interface FileRange<Code extends string> {
-  unit: Code;
-  lower?: { value: string; closed: boolean };
-  upper?: { value: string; closed: boolean };
+export function quantityFrom({ value, unit }: FileQuantity, origin: Origin): WrittenQuantity {
+  return { value: rational(value), unit: unitFrom(unit), origin };
+}
+
+/** The unit of a UCUM code, in its usual spelling. */
+export function unitFrom(code: string): Unit {
+  return unitWithCode(code) ?? noUnit(code);
+}
+
+function noUnit(code: string): never {
+  throw new Senseless(`no unit has the code ${code}`);
 }
 
 /** A range as written. */
-export function fileRange<Code extends string>({ interval, unit }: WrittenRange): FileRange<Code> {
+export function fileRange({ interval, unit }: WrittenRange): FileRange<string> {
   const written = unitOf(unit);
   if (!written) throw new Error(`a range is written in the unit "${unit}", which does not exist`);
   return rangeInUnit(interval, written);
+}
+
+export function rangeFrom(range: FileRange<string>, origin: Origin): WrittenRange {
+  const interval = baseInterval(range) ?? noUnit(range.unit);
+  return { interval, unit: unitFrom(range.unit).symbol, origin };
 }
 
 /** A range in base units, told in a unit of them. */
@@ -35,11 +66,8 @@ export function rangeInUnit<Code extends string>({ lower, upper }: Interval, uni
   };
 }
 
-export function fileDuration({ shortest, longest }: Duration): FileDuration {
-  return {
-    shortest: { value: exactText(shortest), unit: "s" },
-    ...(longest && { longest: { value: exactText(longest), unit: "s" } }),
-  };
+export function exactSeconds(seconds: Rational) {
+  return { value: exactText(seconds), unit: "s" } as const;
 }
 
 /** What the author may write in any order, in an order that does not depend on it. */
@@ -59,15 +87,4 @@ export function byName<T extends { readonly name: string }>(parts: readonly T[])
 export function compareTexts(a: string, b: string): number {
   if (a === b) return 0;
   return a < b ? -1 : 1;
-}
-
-/** The same value, typed as the file's types are: without `readonly`. Nobody changes it. */
-export type InFileTypes<T> = T extends readonly (infer Item)[]
-  ? InFileTypes<Item>[]
-  : T extends object
-    ? { -readonly [Key in keyof T]: InFileTypes<T[Key]> }
-    : T;
-
-export function inFileTypes<T>(value: T): InFileTypes<T> {
-  return value as InFileTypes<T>;
 }

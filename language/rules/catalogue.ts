@@ -1,4 +1,4 @@
-import type { Group, Rule } from "./engine/definition.ts";
+import type { AnyRule, Group } from "./engine/definition.ts";
 import { rules } from "./generated/catalogue.ts";
 
 /** The groups in the order in which rules are listed. */
@@ -12,13 +12,14 @@ export const GROUPS: readonly Group[] = [
   "governance",
 ];
 
-/** Rules about findings come last: they look at what the others found. */
-const LAST = ["acceptance-expired", "acceptance-unused", "approved-with-findings"];
-
-/** Every rule, by group and then by name. */
-export const catalogue: readonly Rule[] = [...rules].sort(
+/** Every rule, by group and then by name; those that look at what the others found come last. */
+export const catalogue: readonly AnyRule[] = [...rules].sort(
   (a, b) =>
-    LAST.indexOf(a.id) - LAST.indexOf(b.id) ||
+    Number(isLast(a)) - Number(isLast(b)) ||
     GROUPS.indexOf(a.group) - GROUPS.indexOf(b.group) ||
     (a.id < b.id ? -1 : 1),
 );
+
+function isLast({ needs = [], comesLast }: AnyRule): boolean {
+  return comesLast === true || needs.includes("findings");
+}

@@ -1,9 +1,9 @@
 import type { Severity } from "@limbwright/shared/finding";
 import { closestName } from "../model/spelling.ts";
 import { catalogue, GROUPS } from "./catalogue.ts";
-import type { Group, Rule } from "./engine/definition.ts";
+import type { AnyRule, Group } from "./engine/definition.ts";
 import type { Parameter } from "./engine/parameter.ts";
-import type { Source } from "./engine/source.ts";
+import { type CitedSource, sourceOf } from "./sources/sources.ts";
 
 /** A rule as it is listed for a reader. */
 export interface ListedRule {
@@ -11,7 +11,7 @@ export interface ListedRule {
   readonly title: string;
   readonly group: Group;
   readonly severity: Severity;
-  readonly sources: readonly Source[];
+  readonly sources: readonly CitedSource[];
   readonly parameters: readonly Parameter[];
   /** Whether a hospital may accept its findings. */
   readonly isAcceptable: boolean;
@@ -30,8 +30,9 @@ export function closestRule(written: string): string | undefined {
   );
 }
 
-function listed(rule: Rule): ListedRule {
+function listed(rule: AnyRule): ListedRule {
   const { id, title, group, severity, sources, parameters = [], acceptable } = rule;
   const isAcceptable = acceptable !== false && severity !== "error";
-  return { id, title, group, severity, sources, parameters, isAcceptable };
+  const cited = sources.map((citation) => ({ ...citation, ...sourceOf(citation.source) }));
+  return { id, title, group, severity, sources: cited, parameters, isAcceptable };
 }

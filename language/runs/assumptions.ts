@@ -1,4 +1,5 @@
 import type { Origin } from "@limbwright/shared/finding";
+import { secondsText } from "@limbwright/shared/quantity";
 import { allSteps, type Protocol, type Step } from "../model/index.ts";
 import { ACTION_TIME, boundName, CUFF_ACTION_TIME, seconds, type Timing } from "./automaton/durations.ts";
 import { stepWords } from "./automaton/step-meaning.ts";
@@ -127,3 +128,14 @@ function boundsOf(step: Step): Candidate[] {
   }
   return candidates;
 }
+
+/** "an action takes at most 45 s". */
+export function assumptionText({ what, bound, seconds }: Assumption): string {
+  const subject = NAMES[what] ?? `\`${what}\``;
+  return `${subject} takes ${bound === "longest" ? "at most" : "at least"} ${secondsText(seconds)}`;
+}
+
+const NAMES: Readonly<Record<string, string>> = {
+  "action-time": "an action of the team",
+  "cuff-action-time": "inflating, deflating or confirming a cuff",
+};

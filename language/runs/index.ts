@@ -1,4 +1,4 @@
-export { type Assumption, assumptionsOf } from "./assumptions.ts";
+export { type Assumption, assumptionsOf, assumptionText } from "./assumptions.ts";
 export { buildAutomaton } from "./automaton/build-automaton.ts";
 export type { LocationGroup, TracedAutomaton } from "./automaton/draft.ts";
 export * from "./automaton/facts.ts";

@@ -1,6 +1,7 @@
 import { type RuleFile, readRuleFile } from "@limbwright/shared/rule-file";
+import type { Judged } from "../check/judged.ts";
 import type { Protocol } from "../model/index.ts";
-import { compileProtocol, type Judged } from "../rule-file/compile.ts";
+import { compileProtocol } from "../rule-file/compile.ts";
 import { automatonOfFile } from "../rule-file/runs.ts";
 import type { TracedAutomaton } from "../runs/index.ts";
 

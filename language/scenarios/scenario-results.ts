@@ -1,6 +1,5 @@
 import type { Finding } from "@limbwright/shared/finding";
-import { textFindings } from "../check/check.ts";
-import { judgedIn } from "../check/judged.ts";
+import { judgedIn, textFindings } from "../check/judged.ts";
 import type { Site, SiteFile } from "../lower/site.ts";
 import type { Scenario } from "../model/index.ts";
 import type { JudgeOptions } from "../rules/engine/judge.ts";

@@ -5,6 +5,7 @@ import {
   type ListedRule,
   type Parameter,
   ruleList,
+  standardSource,
   wrap,
 } from "@limbwright/language";
 import type { Command } from "commander";
@@ -79,12 +80,13 @@ function ruleLines(rule: ListedRule, longest: number, columns: number): string[]
 /** "      early-release.minimum  30 min, at least 20 min", and what it means below. */
 function parameterLines(parameter: Parameter, prefix: string, columns: number): string[] {
   const { name, title, unit, standard, bound, tighter, choices } = parameter;
+  const from = standardSource(parameter);
   const withUnit = (value: string) => `${value} ${unit}`.trim();
   const limit =
     bound === undefined ? "" : `, ${tighter === "higher" ? "at least" : "at most"} ${withUnit(bound)}`;
   const others = choices?.filter((choice) => choice !== standard).map((choice) => `, or ${choice}`) ?? [];
   return [
     ...wrap(`${withUnit(standard)}${limit}${others.join("")}`, columns, `      ${prefix}${name}  `),
-    ...wrap(title, columns, "          "),
+    ...wrap(`${title}${from === undefined ? "" : ` (${from})`}`, columns, "          "),
   ];
 }

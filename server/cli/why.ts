@@ -1,5 +1,5 @@
 import { CAUTION, closestRule, type ListedRule, ruleList, wrap } from "@limbwright/language";
-import { pages } from "@limbwright/language/rule-pages";
+import { pageOf } from "@limbwright/language/rule-pages";
 import type { Command } from "commander";
 import { Trouble } from "../workspace/trouble.ts";
 import { pageText } from "./page-text.ts";
@@ -17,7 +17,7 @@ export function define(command: Command, invocation: Invocation): void {
     .addHelpText("after", HELP)
     .action((id: string, { json }: { json?: true }) => {
       const rule = ruleNamed(id);
-      const page = pages[id] ?? "";
+      const page = pageOf(rule);
       const { output } = invocation;
       output.write(
         json

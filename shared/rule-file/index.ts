@@ -1,7 +1,10 @@
 export { canonicalText } from "./canonical.ts";
 export { digestOfText, meaningOf, normalisedText, proofOf } from "./digests.ts";
 export { pointer, type RuleFileFault, valueAt } from "./fault.ts";
+export type { FormField, FormPart, FormType } from "./form.ts";
+export { form } from "./generated/form.ts";
 export type * from "./generated/rule-file.ts";
 export { baseInterval, baseValue, type Measure, type MeasuredRange } from "./measures.ts";
 export { MOST_RULE_FILE_BYTES, RULE_FILE_SUFFIX } from "./names.ts";
+export { partOf } from "./part-of.ts";
 export { FORMAT, MOST_CHARACTERS, type RuleFileReading, readRuleFile } from "./read.ts";

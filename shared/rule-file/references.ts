@@ -1,109 +1,107 @@
 import { calledTwice, nothingCalled, pointer, type RuleFileFault, valueAt } from "./fault.ts";
-import type { Cuff, Origin, Protocol, RuleFile } from "./generated/rule-file.ts";
-import { runFaults } from "./run-references.ts";
+import type { FormType } from "./form.ts";
+import { form } from "./generated/form.ts";
+import type { Origin, Parts, RuleFile } from "./generated/rule-file.ts";
+import { partOf } from "./part-of.ts";
 
 /**
  * Where the parts of a file do not fit together, which a schema cannot tell: names that nothing in the file
  * has, names that two things have, and a source map that leads nowhere.
  */
 export function referenceFaults(file: RuleFile): RuleFileFault[] {
-  return [...nameFaults(file.protocol), ...verdictFaults(file), ...runFaults(file), ...originFaults(file)];
-}
-
-function nameFaults(protocol: Protocol): RuleFileFault[] {
-  const faults: RuleFileFault[] = [];
-  const named = {
-    agent: namesOf(protocol.agents, "/protocol/agents", faults),
-    dose: namesOf(protocol.doses, "/protocol/doses", faults),
-    timer: namesOf(protocol.timers, "/protocol/timers", faults),
-    emergency: namesOf(protocol.emergencies, "/protocol/emergencies", faults),
-    stage: new Set(stageNames(protocol)),
-  };
-  namesOf(protocol.cuffs.cuffs, "/protocol/cuffs/cuffs", faults);
-  namesOf(protocol.events, "/protocol/events", faults);
-  walk(protocol, "/protocol", (value, path) => {
-    for (const { kind, name, where } of referencesIn(value, path)) {
-      if (!named[kind].has(name)) faults.push(nothingCalled(kind, name, where));
-    }
-    for (const [cuff, where] of cuffsIn(value, path)) {
-      const known = protocol.cuffs.cuffs.some(
-        ({ name, label }) => name === cuff.name && label === cuff.label,
-      );
-      if (!known) faults.push(nothingCalled("cuff with that label", cuff.name, where));
-    }
-  });
-  return faults;
-}
-
-type Kind = "agent" | "dose" | "timer" | "emergency" | "stage";
-
-interface Reference {
-  readonly kind: Kind;
-  readonly name: string;
-  readonly where: string;
+  const names: Name[] = [];
+  collect(names, { is: "part", part: "RuleFile" }, file, { path: "", within: "", fields: {} });
+  return [...nameFaults(names, file), ...originFaults(file)];
 }
 
 type Fields = Readonly<Record<string, unknown>>;
 
-/** Every other name by which an element of the protocol refers to another one. */
-function referencesIn(value: Fields, path: string): Reference[] {
-  const found: Reference[] = [];
-  for (const kind of ["agent", "dose", "timer", "emergency", "stage"] as const) {
-    const name = value[kind];
-    if (typeof name === "string") found.push({ kind, name, where: pointer(path, kind) });
-  }
-  if (value.kind === "at-hand") {
-    for (const [index, name] of (value.agents as string[]).entries()) {
-      found.push({ kind: "agent", name, where: pointer(pointer(path, "agents"), index) });
+/** Where a value stands: its path, and the part it is a field of. */
+interface Place {
+  readonly path: string;
+  readonly within: string;
+  readonly fields: Fields;
+}
+
+/** A name, or a number, by which something in a file is known or referred to. */
+interface Name extends Place {
+  readonly kind: string;
+  readonly name: string | number;
+  readonly own: boolean;
+}
+
+function collect(names: Name[], type: FormType, value: unknown, place: Place): void {
+  if (type.is === "part") collectPart(names, type.part, value, place);
+  if (type.is === "list") {
+    for (const [at, item] of (value as readonly unknown[]).entries()) {
+      const path = pointer(place.path, at);
+      collect(names, type.of, item, { ...place, path, within: path });
     }
   }
-  if (typeof value.target === "string") {
-    const kind = value.targetKind === "dose" ? "dose" : "stage";
-    found.push({ kind, name: value.target, where: pointer(path, "target") });
+  if (type.is === "name" && (typeof value === "string" || typeof value === "number")) {
+    const kind = type.kind ?? String(place.fields[type.by ?? ""]);
+    names.push({ ...place, kind, name: value, own: type.own === true });
   }
-  return found;
 }
 
-function cuffsIn(value: Fields, path: string): [Cuff, string][] {
-  const single = value.cuff;
-  const on = Array.isArray(value.on) ? (value.on as Cuff[]) : [];
-  return [
-    ...(typeof single === "object" ? [[single as Cuff, pointer(path, "cuff")] as [Cuff, string]] : []),
-    ...on.map((cuff, index): [Cuff, string] => [cuff, pointer(pointer(path, "on"), index)]),
-  ];
-}
-
-function stageNames(protocol: Protocol): string[] {
-  const names: string[] = [];
-  walk(protocol, "", (value) => {
-    if (value.kind === "stage" && typeof value.name === "string") names.push(value.name);
-  });
-  return names;
-}
-
-function walk(value: unknown, path: string, visit: (value: Fields, path: string) => void): void {
-  if (typeof value !== "object" || value === null) return;
-  if (!Array.isArray(value)) visit(value as Fields, path);
-  for (const [key, inner] of Object.entries(value)) walk(inner, pointer(path, key), visit);
-}
-
-function namesOf(list: readonly { readonly name: string }[], path: string, faults: RuleFileFault[]) {
-  const names = new Set<string>();
-  for (const [index, { name }] of list.entries()) {
-    if (names.has(name)) faults.push(calledTwice(name, pointer(path, index)));
-    names.add(name);
+function collectPart(names: Name[], name: keyof Parts, value: unknown, place: Place): void {
+  const part = form[name];
+  if (!part || part.names.length === 0) return;
+  if (part.is === "choice") {
+    const chosen = isFields(value)
+      ? ({ is: "part", part: partOf(part.of, value) } as const)
+      : part.of.find(({ is }) => (is === "name") === (typeof value === "number"));
+    if (chosen) collect(names, chosen, value, place);
+  } else if (part.is === "fields") {
+    const fields = value as Fields;
+    for (const [key, { type }] of Object.entries(part.fields)) {
+      if (fields[key] === undefined) continue;
+      collect(names, type, fields[key], { path: pointer(place.path, key), within: place.path, fields });
+    }
   }
-  return names;
 }
 
-function verdictFaults({ proof }: RuleFile): RuleFileFault[] {
-  const faults: RuleFileFault[] = [];
-  const rules = new Set<string>();
-  for (const [index, { rule }] of proof.verdicts.entries()) {
-    if (rules.has(rule)) faults.push(calledTwice(rule, `/proof/verdicts/${index}`));
-    rules.add(rule);
+function isFields(value: unknown): value is Fields {
+  return typeof value === "object" && value !== null;
+}
+
+function nameFaults(names: readonly Name[], file: RuleFile): RuleFileFault[] {
+  const known = new Map<string, Set<string | number>>();
+  const twice: RuleFileFault[] = [];
+  for (const { kind, name, within } of names.filter(({ own }) => own)) {
+    const others = known.get(kind) ?? new Set();
+    // The steps of a routine stand in a file as often as it is done, with the stages among them.
+    if (others.has(name) && kind !== "stage") twice.push(calledTwice(String(name), within));
+    known.set(kind, others.add(name));
   }
-  return faults;
+  const nothing = names.filter(({ own }) => !own).flatMap((one) => unknownFault(one, known, file) ?? []);
+  return [...twice, ...nothing];
+}
+
+function unknownFault(
+  { kind, name, path, within, fields }: Name,
+  known: ReadonlyMap<string, ReadonlySet<string | number>>,
+  { protocol, runs }: RuleFile,
+): RuleFileFault | undefined {
+  if (typeof name === "number") {
+    const numbered: Fields = runs.kind === "explored" ? { ...runs.automaton } : {};
+    return name < (numbered[`${kind}s`] as readonly unknown[]).length
+      ? undefined
+      : noSuchNumber(kind, name, path);
+  }
+  if (kind === "cuff") {
+    const isKnown = protocol.cuffs.cuffs.some((cuff) => cuff.name === name && cuff.label === fields.label);
+    return isKnown ? undefined : nothingCalled("cuff with that label", name, within);
+  }
+  return known.get(kind)?.has(name) ? undefined : nothingCalled(kind, name, path);
+}
+
+function noSuchNumber(what: string, number: number, where: string): RuleFileFault {
+  return {
+    where,
+    what: `There is no ${what} ${number} in this file.`,
+    why: "A program that followed it would stand nowhere.",
+  };
 }
 
 function originFaults(file: RuleFile): RuleFileFault[] {

@@ -1,11 +1,40 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { catalogue } from "@limbwright/language";
+import { pageOf } from "@limbwright/language/rule-pages";
 import { describe, expect, test } from "vitest";
+import type { Source } from "../../language/rules/sources/source.ts";
+import { citationsText, SOURCES, type SourceId } from "../../language/rules/sources/sources.ts";
 import { findingLines, markLines, marksOf, unsaid } from "../marked-text.ts";
 import { checkExample, examplesOf } from "./page-examples.ts";
 
 const RULES = join(import.meta.dirname, "../../language/rules");
+
+test("every source says how far it was read, and what was read says where", () => {
+  for (const [id, { title, seen, address }] of Object.entries<Source>(SOURCES)) {
+    const isRead = seen === "passage read" || seen === "abstract read";
+    expect({ id, title: title !== "", where: !isRead || address !== undefined }).toEqual({
+      id,
+      title: true,
+      where: true,
+    });
+  }
+});
+
+test("no source is listed that no rule names, and none twice", () => {
+  const named = new Set(catalogue.flatMap(({ sources }) => sources.map(({ source }) => source)));
+  expect(Object.keys(SOURCES).filter((id) => !named.has(id as SourceId))).toEqual([]);
+  const titles = Object.values<Source>(SOURCES).map(({ title }) => title);
+  expect(titles).toEqual([...new Set(titles)]);
+});
+
+test("the standard of a parameter comes from a source that its rule names", () => {
+  for (const { id, parameters = [], sources } of catalogue) {
+    const named = sources.map(({ source }) => source);
+    const others = parameters.filter(({ source }) => source !== undefined && !named.includes(source));
+    expect({ id, others }).toEqual({ id, others: [] });
+  }
+});
 
 test("every folder of the catalogue is a rule of its name", () => {
   const folders = readdirSync(RULES).filter((name) => existsSync(join(RULES, name, "rule.ts")));
@@ -17,18 +46,31 @@ describe.each(catalogue.map((rule) => [rule.id, rule] as const))("%s", (id, rule
   const page = existsSync(file) ? readFileSync(file, "utf8") : "";
   const examples = examplesOf(page);
 
-  test("has a page with its title, an example that breaks it and one that passes", () => {
-    expect(page.startsWith(`# ${id}\n\n**${rule.title}.**\n`)).toBe(true);
-    expect(page).toContain("## Why it matters");
+  test("has a page that says why it matters and what it does not see, with an example that breaks it and one that passes", () => {
+    expect(page.startsWith("## Why it matters\n")).toBe(true);
+    expect(page).toContain("\n## What it does not see\n");
     expect(examples.map(({ kind }) => kind)).toEqual(expect.arrayContaining(["breaks", "passes"]));
   });
 
   test("names a source for what it judges by, or says that it is common practice", () => {
     if (rule.group !== "text") expect(rule.sources).not.toEqual([]);
-    for (const source of rule.sources) {
-      const isCommonPractice = source.seen === "common practice, no source";
-      expect(isCommonPractice || source.address !== undefined || source.seen === "from memory").toBe(true);
-    }
+    for (const { says } of rule.sources) expect(says).not.toBe("");
+  });
+
+  test("has its title, every parameter and all that its sources say on the printed page, each once", () => {
+    const printed = pageOf(rule);
+    expect(printed.startsWith(`# ${id}\n\n**${rule.title}.**\n\n## Why it matters\n`)).toBe(true);
+    const listed = rule.sources.map((citation) => citationsText([citation]).split("\n").at(-1) ?? "");
+    const names = (rule.parameters ?? []).map(({ name }) => `\n| \`${name}\` | `);
+    for (const text of [...listed, ...names]) expect(printed.split(text)).toHaveLength(2);
+    expect(printed.match(/^## Sources$/gm) ?? []).toHaveLength(rule.sources.length > 0 ? 1 : 0);
+    expect(printed.match(/^## Parameters$/gm) ?? []).toHaveLength(
+      names.length > 0 || page.includes("\n## Parameters\n") ? 1 : 0,
+    );
+  });
+
+  test("names no address on its own page: the list of sources has it", () => {
+    expect(page.match(/https?:\/\/\S+/g) ?? []).toEqual([]);
   });
 
   test.each(examples.filter(({ kind }) => kind === "breaks").map((example) => [example]))(

@@ -3,7 +3,6 @@ import type { RuleFile, RunsExplored } from "@limbwright/shared/rule-file";
 import type { RunEvent, State } from "@limbwright/shared/runtime";
 import { expect, test } from "vitest";
 import type { Protocol } from "../../language/model/index.ts";
-import { inFileTypes } from "../../language/rule-file/values.ts";
 import { catalogue } from "../../language/rules/catalogue.ts";
 import { timingOf, watchersOf } from "../../language/rules/engine/runs-for.ts";
 import { buildAutomaton, exploreRuns, type TracedAutomaton } from "../../language/runs/index.ts";
@@ -109,7 +108,7 @@ function smallProtocol(seed: number, protocol: Protocol, mostStates: number): Sm
 
 /** As much of a rule file as following it asks for. */
 function fileWith({ automaton }: TracedAutomaton): RuleFile {
-  const runs = { kind: "explored", automaton: inFileTypes(automaton), timers: [] };
+  const runs = { kind: "explored", automaton, timers: [] };
   return { runs, protocol: { timers: [] } } as unknown as RuleFile;
 }
 

@@ -1,5 +1,5 @@
 import type { Automaton } from "@limbwright/shared/runtime";
-import { textFindings } from "../../check/check.ts";
+import { textFindingsBefore } from "../../check/judged.ts";
 import type { Site } from "../../lower/site.ts";
 import type { Protocol } from "../../model/index.ts";
 import type { Refused } from "../../rule-file/compile.ts";
@@ -35,8 +35,7 @@ export function automataOf(
 ): AutomatonResult[] | undefined {
   const read = site.file(file);
   if (!read) return undefined;
-  const used = read.uses.map((one) => site.file(one)).filter((one) => one !== undefined);
-  const errors = [read, ...used].flatMap(textFindings).filter(({ severity }) => severity === "error");
+  const errors = textFindingsBefore(site, read).filter(({ severity }) => severity === "error");
   return read.protocols.map((protocol): AutomatonResult => {
     const refuse = (reason: string) => {
       const because = `\`${protocol.name}\` has no automaton: ${reason}.`;

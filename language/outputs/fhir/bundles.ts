@@ -1,7 +1,8 @@
 import { readRuleFile } from "@limbwright/shared/rule-file";
+import type { Judged } from "../../check/judged.ts";
 import { judgedIn } from "../../check/judged.ts";
 import type { Site } from "../../lower/site.ts";
-import { type Compiled, compileProtocol, type Judged, type Refused } from "../../rule-file/compile.ts";
+import { type Compiled, compileProtocol, type Refused } from "../../rule-file/compile.ts";
 import type { CompileOptions } from "../../rule-file/compile-file.ts";
 import { isWhole } from "../../rule-file/protocol.ts";
 import { fhirBundle } from "./bundle.ts";

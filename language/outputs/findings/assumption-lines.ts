@@ -1,7 +1,6 @@
-import { secondsText } from "@limbwright/shared/quantity";
 import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
 import { holding } from "../../rules/engine/judge.ts";
-import type { Assumption } from "../../runs/index.ts";
+import { assumptionText } from "../../runs/index.ts";
 import { paragraph, type TextOptions } from "./text-finding.ts";
 
 /** The bounds on times that the rules lean on which hold, each with those rules; empty where there are none. */
@@ -21,14 +20,3 @@ export function assumptionLines({ explored, verdicts }: ProtocolJudgement, optio
     ),
   ];
 }
-
-/** "an action takes at most 45 s". */
-export function assumptionText({ what, bound, seconds }: Assumption): string {
-  const subject = NAMES[what] ?? `\`${what}\``;
-  return `${subject} takes ${bound === "longest" ? "at most" : "at least"} ${secondsText(seconds)}`;
-}
-
-const NAMES: Readonly<Record<string, string>> = {
-  "action-time": "an action of the team",
-  "cuff-action-time": "inflating, deflating or confirming a cuff",
-};

@@ -3,9 +3,9 @@ import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
 import { catalogue } from "../../rules/catalogue.ts";
 import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
-import type { Rule } from "../../rules/engine/definition.ts";
+import type { AnyRule } from "../../rules/engine/definition.ts";
 import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
-import { pages } from "../../rules/generated/pages.ts";
+import { pageOf } from "../../rules/rule-pages.ts";
 import type { Report, ReportEnd, Unread } from "./report.ts";
 import { acceptedText, counted, messageText } from "./words.ts";
 
@@ -33,7 +33,7 @@ export function sarifReport({ version }: SarifReportOptions): Report {
             name: "Limbwright",
             semanticVersion: version,
             fullDescription: { text: CAUTION },
-            rules: catalogue.map((rule) => descriptor(rule, pages[rule.id])),
+            rules: catalogue.map(descriptor),
             properties: { catalogue: CATALOGUE_VERSION },
           },
         },
@@ -60,13 +60,13 @@ const LEVELS: Readonly<Record<Severity, "error" | "warning" | "note">> = {
   advice: "note",
 };
 
-function descriptor(rule: Rule, page: string | undefined) {
+function descriptor(rule: AnyRule) {
   const why = "why" in rule && rule.why !== "" ? rule.why : `${rule.title}.`;
   return {
     id: rule.id,
     shortDescription: { text: `${rule.title}.` },
     fullDescription: { text: why },
-    help: { text: why, ...(page !== undefined && { markdown: page }) },
+    help: { text: why, markdown: pageOf(rule) },
     defaultConfiguration: { level: LEVELS[rule.severity] },
     properties: { group: rule.group, severity: rule.severity },
   };

@@ -1,6 +1,5 @@
 import type { Quantity } from "@limbwright/shared/quantity";
-import { textFindingsBefore } from "../../check/check.ts";
-import { judgedIn } from "../../check/judged.ts";
+import { judgedIn, textFindingsBefore } from "../../check/judged.ts";
 import type { JudgedProtocol } from "../../check/judged-protocol.ts";
 import type { Site } from "../../lower/site.ts";
 import type { Protocol } from "../../model/index.ts";

@@ -10,12 +10,12 @@ export const rule: Rule = {
   why: "From the day after its end the finding counts again, and the protocol is no longer what was agreed to.",
   sources: [
     {
-      title: "An accepted risk has an end at which it is looked at again",
-      seen: "common practice, no source",
-      says: "how long is the hospital's to say",
+      source: "common-practice",
+      says: "an accepted risk has an end at which it is looked at again: how long is the hospital's to say",
     },
   ],
   judgedOnDate: true,
+  comesLast: true,
   judge,
 };
 

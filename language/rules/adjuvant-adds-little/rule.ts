@@ -1,6 +1,6 @@
 import { type Adjuvant, canonicalName, type Dose } from "../../model/index.ts";
 import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../engine/definition.ts";
-import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 export const rule: Rule = {
   id: "adjuvant-adds-little",
@@ -10,23 +10,14 @@ export const rule: Rule = {
   why: "A second drug in the syringe is one more thing to mix up, and its whole dose reaches the patient when the cuff comes down.",
   sources: [
     {
-      title:
-        "A systematic review of adjuncts for intravenous regional anesthesia for surgical procedures, 29 studies (Choyce A, Peng P, Can J Anaesth 2002; authors and journal from memory)",
-      address: "https://doi.org/10.1007/BF03020416",
-      seen: "abstract read",
+      source: "choyce-peng-2002",
       says: "opioids are poor by this route; pethidine 30 mg or more helps afterwards, at the expense of nausea, vomiting and dizziness; good evidence for ketorolac and other anti-inflammatory drugs; clonidine 1 mcg/kg and muscle relaxants help too",
     },
+    { source: "atc-opioids", says: "how an opioid is known by its code" },
     {
-      title:
-        "Elramely M, Elmoutaz H, Nalbuphine versus dexmedetomidine as an analgesic additive, Pain Studies and Treatment 2016;4(3)",
-      address: "http://www.scirp.org/html/2-1160058_69195.htm",
-      seen: "abstract read",
+      source: "elramely-2016",
       says: "60 patients: dexmedetomidine 1 mcg/kg, and also nalbuphine 20 mg (an opioid), gave a faster onset than lidocaine alone",
-    },
-    {
-      title: "ATC classes N02A and N01AH (opioids)",
-      seen: "from memory",
-      says: "how an opioid is known by its code",
+      disagrees: true,
     },
   ],
   judge: ({ protocol }) =>

@@ -13,10 +13,12 @@ export const rule: Rule = {
   why: "The label names only a solution without adrenaline and without preservative for this block; other ampoules look alike.",
   sources: [
     {
-      title: "Product monograph, lidocaine hydrochloride injection",
-      address: "https://www.mailmyprescriptions.com/lidocaine-5-ointment-5-generic-52565000855.html",
-      seen: "passage read",
-      says: "for intravenous regional anaesthesia only 0.5 % without preservative and without adrenaline",
+      source: "lidocaine-monograph",
+      says: "for intravenous regional anaesthesia only the 0.5 % solution without preservative and without adrenaline",
+    },
+    {
+      source: "common-practice",
+      says: "that the same is asked of other local anaesthetics, and what adrenaline would do in the limb",
     },
   ],
   judge: ({ protocol }) => {

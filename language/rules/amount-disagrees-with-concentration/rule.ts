@@ -20,12 +20,8 @@ export const rule: Rule = {
   severity: "unsafe",
   why: "One person reads the milligrams, another draws up the millilitres; they must not give different doses.",
   sources: [
-    {
-      title: "US product label, lidocaine hydrochloride injection, table of recommended dosages",
-      address: "https://www.pfizermedicalinformation.com/lidocaine-hydrochloride/dosage-admin",
-      seen: "passage read",
-      says: "10 to 60 mL of 0.5 % are 50 to 300 mg",
-    },
+    { source: "lidocaine-dosages", says: "10 to 60 mL of 0.5 % are 50 to 300 mg" },
+    { source: "miller-children", says: "lidocaine 0.5 %, 3 mg/kg are 0.6 mL/kg" },
   ],
   judge: (context) => together(context.protocol.doses.map((dose) => judgeDose(dose, context))),
 };

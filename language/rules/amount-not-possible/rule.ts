@@ -20,9 +20,8 @@ export const rule: Rule = {
   why: "Nobody can give less than nothing, and who is told two amounts has to guess which one counts.",
   sources: [
     {
-      title: "An amount that a person can give",
-      seen: "common practice, no source",
-      says: "it is over zero, and one giving is not more than all givings together",
+      source: "common-practice",
+      says: "an amount that a person can give: it is over zero, and one giving is not more than all givings together",
     },
   ],
   judge: (context) => together(context.protocol.doses.map((dose) => judgeDose(dose, context))),

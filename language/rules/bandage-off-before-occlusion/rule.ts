@@ -1,36 +1,27 @@
 import { type BrokenCheck, not, someConfirmed } from "../../runs/index.ts";
 import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
-import { endingUnlessLeaked } from "../engine/needs.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
-import {
-  COLOUR_ATLAS,
-  HANDBOOK_CHAPTER,
-  IN_THIS_ORDER,
-  PERIOPERATIVE_NURSING,
-  RCEM_2017,
-} from "../facts/cuff-order-sources.ts";
-import { areUpText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
+import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
 import { confirmedBefore, occludedBefore } from "../facts/step-repairs.ts";
+import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "bandage-off-before-occlusion";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The bandage stays on until a confirmed cuff is up",
   group: "cuff",
   severity: "unsafe",
   why: "What the bandage has emptied fills again the moment it comes off, unless a cuff that is known to hold keeps the blood out.",
   sources: [
-    { ...COLOUR_ATLAS, says: "bandage on, the proximal cuff up, then the bandage off" },
-    { ...HANDBOOK_CHAPTER, says: IN_THIS_ORDER },
-    { ...PERIOPERATIVE_NURSING, says: IN_THIS_ORDER },
-    { ...RCEM_2017, says: IN_THIS_ORDER },
+    { source: "colour-atlas", says: "bandage on, the proximal cuff up, then the bandage off" },
+    ...TAUGHT_ORDER,
     {
-      title: "The cuff is confirmed before the bandage comes off",
-      seen: "common practice, no source",
-      says: "the texts that were read inflate the cuff first; that somebody feels it holds is asked by this rule",
+      source: "common-practice",
+      says: "the cuff is confirmed before the bandage comes off: the texts that were read inflate the cuff first; that somebody feels it holds is asked by this rule",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs }) =>
     (instant) =>

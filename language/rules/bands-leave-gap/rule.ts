@@ -21,17 +21,12 @@ export const rule: Rule = {
   why: "For a patient without a row the team has to invent an amount; for one with two rows it has to guess.",
   sources: [
     {
-      title: "Lipid schemes for adults, as printed in a reference text (ASRA 2020)",
-      address:
-        "https://www.staging.medscape.com/answers/1844551-62878/what-is-the-recommended-dosing-regimen-for-lipid-emulsion-therapy-for-local-anesthetic-toxicity",
-      seen: "reported elsewhere",
-      says: "a dose for patients under 70 kg and one for patients over 70 kg: exactly 70 kg has none",
+      source: "asra-2020-reported",
+      says: "lipid schemes for adults: a dose for patients under 70 kg and one for patients over 70 kg: exactly 70 kg has none",
     },
     {
-      title: "Margins over the limb occlusion pressure, as taught to perioperative nurses (AORN)",
-      address: "https://keywords.selfstudy.app/tourniquet-management/",
-      seen: "reported elsewhere",
-      says: "a margin under 130, one for 131 to 190, one over 190 mmHg: exactly 130 mmHg has none",
+      source: "aorn-taught",
+      says: "margins over the limb occlusion pressure: a margin under 130, one for 131 to 190, one over 190 mmHg: exactly 130 mmHg has none",
     },
   ],
   judge,

@@ -9,9 +9,8 @@ export const rule: Rule = {
   why: "Between bounds that contradict each other nothing is allowed, so nobody can follow them.",
   sources: [
     {
-      title: "A lower bound is not above its upper bound",
-      seen: "common practice, no source",
-      says: "otherwise nothing lies between them",
+      source: "common-practice",
+      says: "a lower bound is not above its upper bound: otherwise nothing lies between them",
     },
   ],
 };

@@ -30,7 +30,7 @@ import { type Giving, judgedOverCounts } from "../facts/over-counts.ts";
 import { countsText, givingsOf } from "../facts/run-words.ts";
 import { leastMaximum } from "./limit.ts";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: "combined-anaesthetics-over-maximum",
   title: "Several local anaesthetics together stay within what one of them may be",
   group: "dose",
@@ -38,15 +38,15 @@ export const rule: Rule = {
   why: "Local anaesthetics harm the brain and the heart in the same way: half the maximum of each of two is a whole maximum.",
   sources: [
     {
-      title: "That the fractions of the maxima are added up",
-      seen: "common practice, no source",
-      says: "the sum of the fractions of the maxima is at most one",
+      source: "common-practice",
+      says: "that the fractions of the maxima are added up: the sum of the fractions of the maxima is at most one",
     },
   ],
+  needs: ["runs"],
   judge: judgeProtocol,
 };
 
-function judgeProtocol(context: RuleContext): Judgement {
+function judgeProtocol(context: RuleContext<"runs">): Judgement {
   if (drugsInDoses(context.protocol).length < 2) return HOLDS;
   return judgedOverCounts(context, {
     rule: rule.id,
@@ -56,7 +56,7 @@ function judgeProtocol(context: RuleContext): Judgement {
   });
 }
 
-function judgeMost(counts: DoseCounts, limit: string, context: RuleContext): Judgement {
+function judgeMost(counts: DoseCounts, limit: string, context: RuleContext<"runs">): Judgement {
   const answer = judgeCounts(counts, context);
   if (!answer || answer.kind === "holds") return HOLDS;
   if (answer.kind !== "over") return { found: [], undecided: [answer] };
@@ -76,7 +76,7 @@ type Over = SharesOver & { readonly portions: readonly Portion[] };
 type Answer = { readonly kind: "holds" } | Over | ({ readonly kind: "not-decided" } & Undecided);
 
 /** Undefined where the counts give fewer than two local anaesthetics. */
-function judgeCounts(counts: DoseCounts, context: RuleContext): Answer | undefined {
+function judgeCounts(counts: DoseCounts, context: RuleContext<"runs">): Answer | undefined {
   const given = drugsInDoses(context.protocol).filter(({ agents }) =>
     context.protocol.doses.some(
       (dose) =>
@@ -131,7 +131,7 @@ function notDecided(limit: string, { agent }: Drug): Answer {
 function detected(
   counts: DoseCounts,
   givings: readonly Giving[],
-  context: RuleContext,
+  context: RuleContext<"runs">,
 ): Omit<Detected, "run"> {
   const answer = judgeCounts(counts, context);
   const over = answer?.kind === "over" ? answer : undefined;

@@ -19,32 +19,10 @@ export const rule: Rule = {
   severity: "unsafe",
   why: "A cuff that is too long or too short for the limb does not press evenly and can let the drug through.",
   sources: [
-    {
-      title: "Perioperative course, tourniquets",
-      address: "https://perioperative1002.slc-courses.ca/?p=624",
-      seen: "passage read",
-      says: "the ends of the cuff overlap by 3 to 6 in",
-    },
-    {
-      title: "British Orthopaedic Association standard (BOAST 2021)",
-      address: "https://boa.ac.uk/resources/boast-the-safe-use-of-intraoperative-tourniquets.html",
-      seen: "passage read",
-      says: "the cuff is wider than half the diameter of the limb (not judged)",
-    },
-    {
-      title: "NHS Tayside, Bier's block procedure",
-      address:
-        "https://rightdecisions.scot.nhs.uk/nhs-tayside-ed-guidance/trauma-and-orthopaedics/biers-block/biers-block-procedure",
-      seen: "passage read",
-      says: "morbid obesity is a contraindication, for the cuff is unreliable",
-    },
-    {
-      title: "AORN guideline 2020, as its newsletter tells it",
-      address:
-        "https://www.aorn.org/about-aorn/aorn-newsroom/periop-today-newsletter/2021/2021-articles/guideline-update-pneumatic-tourniquet-safety",
-      seen: "passage read",
-      says: "a thigh over 100 cm is a reason against a tourniquet",
-    },
+    { source: "perioperative-course", says: "the ends of the cuff overlap by 3 to 6 in" },
+    { source: "boast-2021", says: "the cuff is wider than half the diameter of the limb (not judged)" },
+    { source: "tayside", says: "morbid obesity is a contraindication, for the cuff is unreliable" },
+    { source: "aorn-2020", says: "a thigh over 100 cm is a reason against a tourniquet" },
   ],
   judge,
 };

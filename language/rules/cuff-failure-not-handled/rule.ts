@@ -17,17 +17,11 @@ import {
 import { rule as earlyRelease } from "../early-release/rule.ts";
 import type { Detected, Rule } from "../engine/definition.ts";
 import { judgedOverRuns } from "../engine/over-runs.ts";
-import {
-  GUAY_2009,
-  PRACTICAL_PROCEDURES,
-  RCEM_2017,
-  TOURNIQUET_HAZARDS,
-} from "../facts/cuff-order-sources.ts";
 import { sinceInjectionText } from "../facts/planned-release.ts";
 
 const ID = "cuff-failure-not-handled";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "There is an answer to a cuff that leaks",
   group: "readiness",
@@ -35,18 +29,18 @@ export const rule: Rule = {
   why: "A cuff that loses its pressure leaves seconds: who inflates what, and who is called, has to be known before.",
   sources: [
     {
-      ...TOURNIQUET_HAZARDS,
+      source: "tourniquet-hazards",
       says: "malfunction has let tourniquets down with the drug in the limb; failure of the device and lack of inspection are among the causes",
     },
-    { ...RCEM_2017, says: "a double cuff, checked for leaks; resuscitation equipment" },
-    { ...PRACTICAL_PROCEDURES, says: "the cuff is checked for leaks and malfunction first" },
-    { ...GUAY_2009, says: "toxicity happened with the cuff inflated" },
+    { source: "rcem-2017", says: "a double cuff, checked for leaks; resuscitation equipment" },
+    { source: "emergency-handbook", says: "the cuff is checked for leaks and malfunction first" },
+    { source: "guay-2009", says: "toxicity happened with the cuff inflated" },
     {
-      title: "Inflate and confirm a cuff again, or treat it as an emergency",
-      seen: "common practice, no source",
-      says: "what counts as an answer",
+      source: "common-practice",
+      says: "inflate and confirm a cuff again, or treat it as an emergency: what counts as an answer",
     },
   ],
+  needs: ["runs"],
   watch: ({ protocol, cuffs, parameterOf }) => {
     const minimum = parameterOf(earlyRelease.id, "minimum");
     const origin = protocol.cuffs?.origin ?? protocol.nameOrigin;

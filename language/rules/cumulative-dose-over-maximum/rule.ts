@@ -25,7 +25,7 @@ import { mostGiven } from "../facts/most-given.ts";
 import { type Giving, judgedOverCounts } from "../facts/over-counts.ts";
 import { countsText, givingsOf } from "../facts/run-words.ts";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: "cumulative-dose-over-maximum",
   title: "Several doses of a drug together stay within its maximum, for any patient",
   group: "dose",
@@ -33,23 +33,27 @@ export const rule: Rule = {
   why: "The body adds up what it is given: a top-up counts on top of the first dose, and a maximum is for all of a run.",
   sources: [
     {
-      title: "US product label, lidocaine hydrochloride injection",
-      address: "https://prescriberpoint.com/therapies/lidocaine-hydrochloride-27b6ef5",
-      seen: "passage read",
-      says: "intravenous regional anaesthesia in adults: at most 4 mg/kg; in children at most 3 mg/kg",
+      source: "lidocaine-label",
+      says: "intravenous regional anaesthesia: at most 4 mg/kg in adults, 3 mg/kg in children",
     },
     {
-      title: "UK theatre emergency card, local anaesthetic toxicity",
-      address:
-        "https://rightdecisions.scot.nhs.uk/sjh-theatres-and-anaesthetics/anaesthetic-emergencies/3-10-local-anaesthetic-toxicity",
-      seen: "passage read",
-      says: "lipid emulsion: three boluses of 1.5 mL/kg and an infusion, at most 12 mL/kg in all",
+      source: "theatre-card",
+      says: "lipid emulsion 1.5 mL/kg, the same again at 5 and 10 min, and 15 mL/kg/h, at most 12 mL/kg in all",
+    },
+    {
+      source: "tucker-boas-1971",
+      says: "a second block 10 to 30 min after the release needs about half the dose; that is no ground to count the first dose less",
+    },
+    {
+      source: "common-practice",
+      says: "that doses of one sitting are added up without counting what the body has already cleared; it never counts too little",
     },
   ],
+  needs: ["runs"],
   judge: (context) => together(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, context))),
 };
 
-function judgeDrug(drug: Drug, context: RuleContext): Judgement {
+function judgeDrug(drug: Drug, context: RuleContext<"runs">): Judgement {
   const lacking = withoutMaximum(drug.maxima, context.box);
   return together([
     ...drug.maxima.map((maximum) => judgeMaximum({ drug, maximum, context })),
@@ -63,7 +67,7 @@ function judgeDrug(drug: Drug, context: RuleContext): Judgement {
 interface Question {
   readonly drug: Drug;
   readonly maximum: Maximum;
-  readonly context: RuleContext;
+  readonly context: RuleContext<"runs">;
 }
 
 function judgeMaximum(question: Question): Judgement {
@@ -105,7 +109,7 @@ function totalIn(drug: Drug, counts: DoseCounts, { protocol }: RuleContext, meas
   return totalOf(drug.agent, counts, protocol.doses, measured);
 }
 
-function givesSeveral(drug: Drug, context: RuleContext): boolean {
+function givesSeveral(drug: Drug, context: RuleContext<"runs">): boolean {
   const most = mostGiven(context.protocol);
   if ("limit" in most) return true;
   return most.some((counts) => {

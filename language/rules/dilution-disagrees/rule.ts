@@ -10,12 +10,8 @@ export const rule: Rule = {
   severity: "unsafe",
   why: "An ampoule of 1 % that is drawn up undiluted as if it were 0.5 % is twice the dose in the same volume.",
   sources: [
-    {
-      title: "US product label, lidocaine hydrochloride injection, table of recommended dosages",
-      address: "https://www.pfizermedicalinformation.com/lidocaine-hydrochloride/dosage-admin",
-      seen: "passage read",
-      says: "10 mL of 0.5 % are 50 mg and 60 mL are 300 mg: 1 % is 10 mg/mL",
-    },
+    { source: "lidocaine-dosages", says: "10 mL of 0.5 % are 50 mg and 60 mL are 300 mg: 1 % is 10 mg/mL" },
+    { source: "abc-procedures", says: "box 4.1: 1 % is 1 g in 100 mL; 10 mL of 1 % are 100 mg" },
   ],
   judgeAgent,
 };

@@ -38,17 +38,14 @@ export const rule: Rule = {
   why: "If the cuff fails, the whole dose reaches the heart and the brain at once.",
   sources: [
     {
-      title: "US product label, lidocaine hydrochloride injection, table of recommended dosages",
-      address: "https://www.pfizermedicalinformation.com/lidocaine-hydrochloride/dosage-admin",
-      seen: "passage read",
+      source: "lidocaine-dosages",
       says: "intravenous regional anaesthesia: 10 to 60 mL of 0.5 %, 50 to 300 mg",
     },
     {
-      title: "US product label, lidocaine hydrochloride injection",
-      address: "https://prescriberpoint.com/therapies/lidocaine-hydrochloride-27b6ef5",
-      seen: "passage read",
-      says: "intravenous regional anaesthesia in adults: at most 4 mg/kg; in children at most 3 mg/kg",
+      source: "lidocaine-label",
+      says: "intravenous regional anaesthesia: at most 4 mg/kg in adults, 3 mg/kg in children",
     },
+    { source: "theatre-card", says: "lipid emulsion 20 %, 15 mL/kg/h, at most 12 mL/kg" },
   ],
   judge: (context) => together(context.protocol.doses.map((dose) => judgeDose(dose, context))),
 };

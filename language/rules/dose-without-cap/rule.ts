@@ -10,7 +10,7 @@ import {
   type RuleContext,
   undecided,
 } from "../engine/definition.ts";
-import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 import { isPerWeight, isVolumeLimit } from "../facts/maximum.ts";
 
 export const rule: Rule = {
@@ -21,36 +21,16 @@ export const rule: Rule = {
   why: "Published limits are both per kilogram and in milligrams; without a greatest amount a heavy patient, or a weight written down wrongly, gets a dose that nobody meant.",
   sources: [
     {
-      title: "US product label, lidocaine hydrochloride injection, table of recommended dosages",
-      address: "https://www.pfizermedicalinformation.com/lidocaine-hydrochloride/dosage-admin",
-      seen: "passage read",
+      source: "lidocaine-dosages",
       says: "intravenous regional anaesthesia: 50 to 300 mg, so that 4 mg/kg ends at 75 kg (arithmetic)",
     },
+    { source: "clark-update", says: "prilocaine: at most 400 mg" },
+    { source: "forearm-trial", says: "0.4 mL/kg up to 25 mL" },
     {
-      title: "Clark N, Update in Anaesthesia 15, Intravenous regional anaesthesia",
-      address:
-        "https://www.scribd.com/document/591630849/Uia-15-Intravenous-Regional-Anaesthesia-Bier-s-Block",
-      seen: "passage read",
-      says: "prilocaine: at most 400 mg",
-    },
-    {
-      title: "Trial of a forearm cuff, lidocaine 0.5 % or ropivacaine 0.375 %",
-      address: "https://paperexplained.cn/articles/paper/detail/bb1dda697c35a078c0a4d2743203ae97ab1fc7fa",
-      seen: "abstract read",
-      says: "0.4 mL/kg up to 25 mL",
-    },
-    {
-      title: "Handbook chapter on the Bier block",
-      address: "https://basicmedicalkey.com/bier-block",
-      seen: "passage read",
+      source: "bier-block-chapter",
       says: "lidocaine 0.5 %, 1 mL/kg for an arm, without a greatest amount: the rule finds this",
     },
-    {
-      title: "UK formulary, a copy",
-      address: "https://drugibank.com/Drug/Detail/Prilocaine-hydrochloride",
-      seen: "passage read",
-      says: "in obesity dose on ideal body weight",
-    },
+    { source: "prilocaine-formulary", says: "in obesity dose on ideal body weight" },
   ],
   judge: (context) => judgeInjectedAnaesthetics(context.protocol, (dose) => judgeDose(dose, context)),
 };

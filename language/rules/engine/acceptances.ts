@@ -1,11 +1,11 @@
 import type { AcceptedBy, Finding } from "@limbwright/shared/finding";
 import type { Acceptance, DeclaredRules, LocalRules, Protocol } from "../../model/index.ts";
 import { closestName } from "../../model/spelling.ts";
-import type { Rule } from "./definition.ts";
+import type { AnyRule } from "./definition.ts";
 import type { KnownRule } from "./parameters.ts";
 
 /** The acceptance that covers a finding of a protocol on a day; undefined when none does. */
-export function acceptanceOf(protocol: Protocol, rule: Rule, on: string): AcceptedBy | undefined {
+export function acceptanceOf(protocol: Protocol, rule: AnyRule, on: string): AcceptedBy | undefined {
   if (rule.acceptable === false || rule.severity === "error") return undefined;
   const acceptance = acceptancesFor(protocol).find((one) => one.rule === rule.id && isInForce(one, on));
   return (

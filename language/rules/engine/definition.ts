@@ -9,10 +9,17 @@ import type {
 import type { Agent, Protocol } from "../../model/index.ts";
 import type { Box } from "../../population/index.ts";
 import type { Instant, Runs, Watched, WatchedCheck } from "../../runs/index.ts";
+import type { Citation } from "../sources/sources.ts";
 import type { Parameter, ParameterValue } from "./parameter.ts";
-import type { Source } from "./source.ts";
 
 export type Group = "text" | "numbers" | "dose" | "cuff" | "time" | "readiness" | "governance";
+
+/**
+ * What a rule may need beside the protocol: its runs, how it compares with its earlier version, or what the rules
+ * judged before have found. A rule sees in its context only what it says it needs. Whoever judges at once puts off the
+ * rules that need what takes time.
+ */
+export type Need = "runs" | "earlier-version" | "findings";
 
 /**
  * One rule of the catalogue: what it is first, then how it is judged. It lives in a folder of its name,
@@ -21,7 +28,21 @@ export type Group = "text" | "numbers" | "dose" | "cuff" | "time" | "readiness" 
  * A rule is judged on a protocol (`judge`), on each agent that is used (`judgeAgent`), or, when neither is
  * there, while the text is read: the reading reports it under this rule's id.
  */
-export interface Rule {
+export type Rule<N extends Need = never> = RuleData & {
+  readonly judge?: (context: RuleContext<N>) => Judgement;
+} & ([N] extends [never] ? unknown : { readonly needs: readonly [N, ...N[]] });
+
+/** A rule, whatever it needs. */
+export interface AnyRule extends RuleData {
+  /**
+   * What it needs. Where it needs the earlier version of a protocol that has none, or says the same as it, the rule is not judged
+   * at all; no compiled file can give its answer.
+   */
+  readonly needs?: readonly Need[];
+  readonly judge?: (context: RuleContext<Need>) => Judgement;
+}
+
+interface RuleData {
   readonly id: string;
   /** One line, in plain words, that says what the rule asks for. */
   readonly title: string;
@@ -29,17 +50,16 @@ export interface Rule {
   readonly severity: Severity;
   /** One sentence for a finding: why it matters. */
   readonly why: string;
-  readonly sources: readonly Source[];
+  readonly sources: readonly Citation[];
   readonly parameters?: readonly Parameter[];
   /** `false` where no hospital may accept the finding. */
   readonly acceptable?: false;
   /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
   readonly judgedOnDate?: true;
-  /**
-   * Which protocols it compares with their earlier version. Of others, and of one that has none or says the same as it, the rule is
-   * not judged at all; no compiled file can give its answer.
-   */
-  readonly needsEarlierVersion?: (protocol: Protocol) => boolean;
+  /** Which protocols it is about; of others it is not judged at all. */
+  readonly isAbout?: (protocol: Protocol) => boolean;
+  /** Whether it comes after all others, as a rule that needs their findings does. */
+  readonly comesLast?: true;
   /**
    * What the rule watches for in every run: asked once for each instant of the protocol. What some run does is
    * then found in `context.runs`.
@@ -47,7 +67,6 @@ export interface Rule {
   readonly watch?: (watched: Watched) => (instant: Instant) => readonly WatchedCheck[];
   /** Whether it also watches emergencies, where the rules of cuff and time are no longer judged. */
   readonly watchesEmergencies?: true;
-  readonly judge?: (context: RuleContext) => Judgement;
   readonly judgeAgent?: (agent: Agent, context: AgentContext) => Judgement;
 }
 
@@ -58,19 +77,34 @@ export interface AgentContext {
   readonly on: string;
 }
 
-export interface RuleContext extends AgentContext {
+interface ProtocolContext extends AgentContext {
   readonly protocol: Protocol;
-  /** The patients the protocol covers. */
+  /** The patients the protocol covers; where they were not understood, a rule that asks is not decided. */
   readonly box: Box;
   readonly isCancelled: () => boolean;
+}
+
+/** What a rule is judged with. */
+export type RuleContext<N extends Need = never> = ProtocolContext &
+  ("runs" extends N ? RunsContext : unknown) &
+  ("earlier-version" extends N ? EarlierVersionContext : unknown) &
+  ("findings" extends N ? FindingsContext : unknown);
+
+interface RunsContext {
   /** Every run of the protocol; gone through when it is first asked for. */
   readonly runs: Runs;
   /** The same with one cuff losing its pressure at any moment. */
   readonly leaks: Runs;
-  /** The findings of all rules judged before: the rules about findings come last. */
-  readonly earlier: readonly Earlier[];
-  /** How it compares with its earlier version: only for a rule that needs one. */
+}
+
+interface EarlierVersionContext {
+  /** How the protocol compares with its earlier version. */
   readonly earlierVersion: ComparedWithEarlier;
+}
+
+interface FindingsContext {
+  /** The findings of all rules judged before. */
+  readonly earlier: readonly Earlier[];
   /** The rules judged before that hold. */
   readonly holding: readonly string[];
 }

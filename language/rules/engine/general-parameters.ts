@@ -2,7 +2,6 @@ import type { Parameter } from "./parameter.ts";
 
 /**
  * Values that belong to no single rule. Local rules set them by their bare name: `set action-time 45 s`.
- * All three are common practice without a source.
  */
 export const GENERAL_PARAMETERS: readonly Parameter[] = [
   {
@@ -10,12 +9,14 @@ export const GENERAL_PARAMETERS: readonly Parameter[] = [
     title: "The longest time an action of the team takes when the protocol does not say",
     unit: "s",
     standard: "60",
+    source: "common-practice",
   },
   {
     name: "cuff-action-time",
     title: "The longest time of inflating, deflating or confirming a cuff when the protocol does not say",
     unit: "s",
     standard: "15",
+    source: "common-practice",
   },
   {
     name: "child-age",
@@ -23,5 +24,6 @@ export const GENERAL_PARAMETERS: readonly Parameter[] = [
     unit: "years",
     standard: "16",
     tighter: "higher",
+    source: "common-practice",
   },
 ];

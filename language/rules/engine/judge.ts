@@ -1,16 +1,15 @@
 import type { Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
-import type { Agent, Problem, Protocol } from "../../model/index.ts";
-import { usedAgents } from "../../model/index.ts";
+import { type Agent, type Problem, type Protocol, usedAgents } from "../../model/index.ts";
 import { type Box, VARIABLES } from "../../population/index.ts";
 import { acceptanceOf } from "./acceptances.ts";
 import {
-  type AgentContext,
-  type ComparedWithEarlier,
+  type AnyRule,
   type Detected,
   type Earlier,
   type Group,
   type Judgement,
-  type Rule,
+  type Need,
+  type RuleContext,
   together,
   type Undecided,
   undecided,
@@ -18,7 +17,6 @@ import {
 import type { CompareWithEarlier, EarlierVersions } from "./earlier-versions.ts";
 import { notJudged } from "./not-judged.ts";
 import { parametersFor } from "./parameters.ts";
-import { type Before, PutOff } from "./put-off.ts";
 import { type RunsFor, runsFor } from "./runs-for.ts";
 
 export interface JudgeOptions {
@@ -26,8 +24,8 @@ export interface JudgeOptions {
   readonly on: string;
   readonly isCancelled?: () => boolean;
   /**
-   * Judges what needs no run, at once. A rule that asks for the runs, or for an earlier version, is put off (`pending`): it is not
-   * decided, and finds nothing.
+   * Judges at once what needs neither the runs nor an earlier version. A rule that does is put off (`pending`): it is not decided,
+   * and finds nothing.
    */
   readonly withoutRuns?: boolean;
   /** Where they are not given, rules that need one are not judged. */
@@ -44,7 +42,7 @@ export interface ProtocolJudgement {
   readonly notJudged: readonly NotJudged[];
   /** Every run of the protocol; gone through when it is first asked for. */
   readonly explored: RunsFor;
-  /** Rules that were put off because they ask for the runs or an earlier version, or for what such a rule finds. */
+  /** Rules that were put off because they need the runs or an earlier version, or what such a rule finds. */
   readonly pending: readonly string[];
   /** Rules that were not judged at all, since there is no other earlier version to compare with; they have no verdict. */
   readonly notAsked: readonly string[];
@@ -58,63 +56,68 @@ export interface ProtocolJudgement {
 export function judgeProtocol(
   protocol: Protocol,
   inTheText: readonly Finding[],
-  catalogue: readonly Rule[],
+  catalogue: readonly AnyRule[],
   options: JudgeOptions,
 ): ProtocolJudgement {
   const unread = unreadLimit(protocol, inTheText);
-  const compare = comparing(protocol, catalogue, unread, options);
-  const isAsked = ({ needsEarlierVersion: needs }: Rule) => !needs || (compare && needs(protocol));
-  const rules = catalogue.filter(isAsked);
+  const about = catalogue.filter(({ isAbout }) => !isAbout || isAbout(protocol));
+  const compare = about.some(needsEarlierVersion) ? comparing(protocol, unread, options) : undefined;
+  const rules = about.filter((rule) => compare || !needsEarlierVersion(rule));
   const findings: Finding[] = [];
   const verdicts: Verdict[] = [];
+  const pending: string[] = [];
   const explored = options.explored ?? runsFor(protocol, rules, options.isCancelled);
-  const putOff = new PutOff(explored, options.withoutRuns ?? false);
+  const judging: Judging = {
+    protocol,
+    options,
+    explored,
+    findings,
+    compare: compare ?? notGiven,
+    decided: () => withoutGroundless(verdicts, findings, rules),
+  };
   for (const rule of rules) {
-    const before = putOff.watching({
-      findings,
-      get verdicts() {
-        return withoutGroundless(verdicts, findings, rules);
-      },
-    });
-    const { found, undecided } = putOff.judged(rule.id, () =>
-      judgementOf(rule, protocol, {
-        before,
-        explored: putOff.runs,
-        compare: () => putOff.compared(() => (compare ?? notGiven)(explored)),
-        options,
-      }),
-    );
+    const isLate = options.withoutRuns === true && takesTime(rule, pending);
+    if (isLate) pending.push(rule.id);
+    const { found, undecided: open } = isLate
+      ? undecided("the runs are not gone through yet")
+      : judgementOf(rule, judging);
     const accepted = acceptanceOf(protocol, rule, options.on);
     for (const one of found) {
       findings.push({ ...findingOf(rule, one), protocol: protocol.name, ...(accepted && { accepted }) });
     }
     const isInTheText = inTheText.some((finding) => finding.rule === rule.id);
-    verdicts.push(verdictOf(rule, found.length > 0 || isInTheText, undecided, unread));
+    verdicts.push(verdictOf(rule, found.length > 0 || isInTheText, open, unread));
   }
-  const all = withoutGroundless(verdicts, findings, rules);
   return {
     protocol,
     findings,
-    verdicts: all,
+    verdicts: judging.decided(),
     notJudged: notJudged(protocol),
     explored,
-    pending: putOff.rules,
-    notAsked: catalogue.filter((rule) => !isAsked(rule)).map(({ id }) => id),
+    pending,
+    notAsked: catalogue.filter((rule) => !rules.includes(rule)).map(({ id }) => id),
   };
 }
 
+/** Whether a rule needs what is not there at once; what the rules before found is not, while one of these is put off. */
+function takesTime({ needs = [] }: AnyRule, pending: readonly string[]): boolean {
+  return needs.some((need) => need !== "findings" || pending.length > 0);
+}
+
+function needsEarlierVersion({ needs = [] }: AnyRule): boolean {
+  return needs.includes("earlier-version");
+}
+
 /**
- * How a protocol is compared with its earlier version; undefined where no rule needs it or there is none. While its text was not
- * understood, nothing is compared.
+ * How a protocol is compared with its earlier version; undefined where there is none. While its text was not understood, nothing is
+ * compared.
  */
 function comparing(
   protocol: Protocol,
-  catalogue: readonly Rule[],
   unread: string | undefined,
   options: JudgeOptions,
 ): CompareWithEarlier | undefined {
   const { earlierVersions, withoutRuns } = options;
-  if (!catalogue.some(({ needsEarlierVersion }) => needsEarlierVersion?.(protocol))) return undefined;
   if (withoutRuns) return notGiven;
   if (earlierVersions && unread !== undefined) return () => ({ kind: "not-compared", limit: unread });
   return earlierVersions?.of(protocol, options);
@@ -134,7 +137,7 @@ const RESTING_ON_AMOUNTS: ReadonlySet<Group> = new Set(["dose", "cuff", "readine
 function withoutGroundless(
   verdicts: readonly Verdict[],
   findings: readonly Finding[],
-  rules: readonly Rule[],
+  rules: readonly AnyRule[],
 ): readonly Verdict[] {
   const error = findings.find(({ severity }) => severity === "error");
   if (!error) return verdicts;
@@ -148,7 +151,7 @@ function withoutGroundless(
 }
 
 /** Judges an agent that no protocol of the run uses, by the rules' standards. */
-export function judgeUnusedAgent(agent: Agent, rules: readonly Rule[], options: JudgeOptions): Finding[] {
+export function judgeUnusedAgent(agent: Agent, rules: readonly AnyRule[], options: JudgeOptions): Finding[] {
   return rules.flatMap((rule) => {
     const context = { parameter: parametersFor(rule, undefined), on: options.on };
     return (rule.judgeAgent?.(agent, context).found ?? []).map((one) => findingOf(rule, one));
@@ -156,76 +159,79 @@ export function judgeUnusedAgent(agent: Agent, rules: readonly Rule[], options: 
 }
 
 /** A problem of the reading as a finding. */
-export function findingOfProblem(problem: Problem, rules: readonly Rule[]): Finding {
+export function findingOfProblem(problem: Problem, rules: readonly AnyRule[]): Finding {
   const rule = rules.find((one) => one.id === problem.rule);
   if (!rule) throw new Error(`no rule explains ${problem.rule}`);
   return findingOf(rule, problem);
 }
 
+/** A protocol with what was found and decided about it so far. */
 interface Judging {
-  readonly before: Before;
-  readonly explored: Pick<RunsFor, "runs" | "leaks">;
-  readonly compare: () => ComparedWithEarlier;
+  readonly protocol: Protocol;
   readonly options: JudgeOptions;
+  readonly explored: RunsFor;
+  readonly findings: readonly Finding[];
+  readonly compare: CompareWithEarlier;
+  readonly decided: () => readonly Verdict[];
 }
 
-function judgementOf(
-  rule: Rule,
-  protocol: Protocol,
-  { before, explored, compare, options }: Judging,
-): Judgement {
-  const context: AgentContext = { parameter: parametersFor(rule, protocol.localRules), on: options.on };
-  const onAgents = rule.judgeAgent
-    ? usedAgents(protocol).map((agent) => rule.judgeAgent?.(agent, context) ?? { found: [], undecided: [] })
-    : [];
-  const { judge } = rule;
-  const onProtocol = judge
-    ? [
-        ofKnownPatients(protocol, (box) =>
-          judge({
-            ...context,
-            protocol,
-            get box() {
-              return box();
-            },
-            get runs() {
-              return explored.runs;
-            },
-            get leaks() {
-              return explored.leaks;
-            },
-            isCancelled: options.isCancelled ?? (() => false),
-            get earlier() {
-              return before.findings.map(earlierOf);
-            },
-            get earlierVersion() {
-              return compare();
-            },
-            get holding() {
-              return holding(before.verdicts);
-            },
-          }),
-        ),
-      ]
-    : [];
+function judgementOf(rule: AnyRule, judging: Judging): Judgement {
+  const context = contextOf(rule, judging);
+  const { protocol } = judging;
+  const { judge, judgeAgent } = rule;
+  const onAgents = judgeAgent ? usedAgents(protocol).map((agent) => judgeAgent(agent, context)) : [];
+  const onProtocol = judge ? [ifPatientsUnderstood(protocol, () => judge(context))] : [];
   return together([...onAgents, ...onProtocol]);
+}
+
+/** All that rules may need, each worked out when it is read: a rule sees of it what its `needs` say. */
+function contextOf(rule: AnyRule, judging: Judging): RuleContext<Need> {
+  const { protocol, options, explored, findings, compare, decided } = judging;
+  return {
+    parameter: parametersFor(rule, protocol.localRules),
+    on: options.on,
+    protocol,
+    isCancelled: options.isCancelled ?? (() => false),
+    get box() {
+      return understoodBox(protocol);
+    },
+    get runs() {
+      return explored.runs;
+    },
+    get leaks() {
+      return explored.leaks;
+    },
+    get earlierVersion() {
+      return compare(explored);
+    },
+    get earlier() {
+      return findings.map(earlierOf);
+    },
+    get holding() {
+      return holding(decided());
+    },
+  };
+}
+
+class PatientsNotUnderstood extends Error {}
+
+function understoodBox(protocol: Protocol): Box {
+  const { patients } = protocol;
+  if (!patients || patients.boundsIncomplete) throw new PatientsNotUnderstood();
+  return boxOf(protocol);
 }
 
 /**
  * A rule that asks whom the protocol covers is not decided while that is not understood: what it finds may be
  * about patients who are not covered at all.
  */
-function ofKnownPatients(protocol: Protocol, judge: (box: () => Box) => Judgement): Judgement {
-  const { patients } = protocol;
-  let asked = false;
-  const judgement = judge(() => {
-    asked = true;
-    return boxOf(protocol);
-  });
-  const known = patients !== undefined && !patients.boundsIncomplete;
-  return known || !asked
-    ? judgement
-    : undecided("whom the protocol covers was not understood", patients?.origin ?? protocol.nameOrigin);
+function ifPatientsUnderstood({ patients, nameOrigin }: Protocol, judge: () => Judgement): Judgement {
+  try {
+    return judge();
+  } catch (error) {
+    if (!(error instanceof PatientsNotUnderstood)) throw error;
+    return undecided("whom the protocol covers was not understood", patients?.origin ?? nameOrigin);
+  }
 }
 
 function earlierOf({ rule, severity, accepted }: Finding): Earlier {
@@ -243,7 +249,7 @@ export function boxOf(protocol: Protocol): Box {
   );
 }
 
-function findingOf(rule: Rule, found: Detected | Problem): Finding {
+function findingOf(rule: AnyRule, found: Detected | Problem): Finding {
   const { why, patients, run } = found as Detected;
   return {
     rule: rule.id,
@@ -268,7 +274,7 @@ function unreadLimit(protocol: Protocol, inTheText: readonly Finding[]): string 
 }
 
 function verdictOf(
-  rule: Rule,
+  rule: AnyRule,
   broken: boolean,
   undecided: readonly Undecided[],
   unread: string | undefined,

@@ -2,11 +2,16 @@ import { factWords, type RunEvidence, type RunLine } from "@limbwright/shared/fi
 import { clockText } from "@limbwright/shared/quantity";
 import { listText } from "@limbwright/shared/text";
 import {
+  ALWAYS,
+  all,
   type BrokenCheck,
+  LEAKED,
+  not,
   type Run,
   type RunStep,
   type Runs,
   UnreplayableRun,
+  type WatchedCheck,
   wholeEnvelope,
 } from "../../runs/index.ts";
 import { type Detected, type Judgement, type RuleContext, type Undecided, undecided } from "./definition.ts";
@@ -16,7 +21,7 @@ import { type Detected, type Judgement, type RuleContext, type Undecided, undeci
  * holds only when every run was followed to its end.
  */
 export function judgedOverRuns(
-  { runs }: Pick<RuleContext, "runs">,
+  { runs }: Pick<RuleContext<"runs">, "runs">,
   rule: string,
   words: (broken: BrokenCheck) => Omit<Detected, "run">,
 ): Judgement {
@@ -96,4 +101,16 @@ function lineOf(step: RunStep, isLast: boolean): RunLine {
 function mannerOf(kind: RunStep["kind"]): string {
   if (kind === "end") return " ends";
   return kind === "stays" ? " goes on" : "";
+}
+
+/**
+ * What nobody goes on after: a need that is not met, a limb without a cuff. The run is followed no further,
+ * so that one slip is reported once. After a leak it is followed all the same: what is lacking then comes of
+ * the leak, and the answer to it still has to be judged.
+ */
+export function endingUnlessLeaked({ when = ALWAYS, ...check }: WatchedCheck): WatchedCheck[] {
+  return [
+    { ...check, when: all(when, not(LEAKED)), endsRun: true },
+    { ...check, when: all(when, LEAKED) },
+  ];
 }

@@ -1,4 +1,5 @@
 import type { Dimension, Rational } from "@limbwright/shared/quantity";
+import { type SourceId, sourceOf } from "../sources/sources.ts";
 
 /**
  * A value that a rule judges by, and that a hospital may set in its local rules.
@@ -6,7 +7,7 @@ import type { Dimension, Rational } from "@limbwright/shared/quantity";
  * `standard` is the value without local rules, in `unit` ("" for a bare number). A value in the direction
  * of `tighter` is taken without more; a looser one needs a reason and a role, and never passes `bound`.
  * Without `tighter` no value is looser than another. A choice of words has `choices` and no unit; its standard
- * is one of them.
+ * is one of them. `source` is where the standard is published, where that is one text.
  */
 export interface Parameter {
   readonly name: string;
@@ -16,6 +17,14 @@ export interface Parameter {
   readonly tighter?: "higher" | "lower";
   readonly bound?: string;
   readonly choices?: readonly string[];
+  readonly source?: SourceId;
+}
+
+/** Where a standard comes from, for a reader; undefined where it rests on more than one text. */
+export function standardSource({ source }: Parameter): string | undefined {
+  if (source === undefined) return undefined;
+  const { title, seen } = sourceOf(source);
+  return source === "common-practice" ? seen : title;
 }
 
 /** The value a rule judges by, in base units, with the words that say where it comes from. */

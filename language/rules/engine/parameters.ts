@@ -10,13 +10,13 @@ import {
 } from "@limbwright/shared/quantity";
 import type { LocalRules, ParameterSetting } from "../../model/index.ts";
 import { closestName } from "../../model/spelling.ts";
-import type { Rule } from "./definition.ts";
+import type { AnyRule } from "./definition.ts";
 import { GENERAL_PARAMETERS } from "./general-parameters.ts";
 import type { Parameter, ParameterValue } from "./parameter.ts";
 
 /** The parameters of one rule as a protocol's local rules set them; a setting that is refused is left out. */
 export function parametersFor(
-  rule: Pick<Rule, "id" | "parameters">,
+  rule: Pick<AnyRule, "id" | "parameters">,
   localRules: LocalRules | undefined,
 ): (name: string) => ParameterValue {
   return (name) => {
@@ -144,7 +144,7 @@ function boundText(parameter: Parameter): string {
 }
 
 /** What is asked of a rule to judge how local rules set it or accept its findings. */
-export type KnownRule = Pick<Rule, "id" | "severity" | "parameters" | "acceptable">;
+export type KnownRule = Pick<AnyRule, "id" | "severity" | "parameters" | "acceptable">;
 
 /** What is wrong with the settings of local rules: unknown rules and parameters, and values that do not hold. */
 export function settingProblems(localRules: LocalRules, rules: readonly KnownRule[]): Finding[] {

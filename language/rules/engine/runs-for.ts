@@ -12,7 +12,7 @@ import {
   type Runs,
   type Watcher,
 } from "../../runs/index.ts";
-import type { Rule } from "./definition.ts";
+import type { AnyRule } from "./definition.ts";
 import { parametersFor } from "./parameters.ts";
 
 /** The runs of a protocol with what all rules watch for: as planned, and with one leak. Each is gone through when it is first asked for. */
@@ -25,7 +25,7 @@ export interface RunsFor {
   readonly faults: (holding: readonly string[]) => FaultTable;
 }
 
-export function runsFor(protocol: Protocol, rules: readonly Rule[], isCancelled?: () => boolean): RunsFor {
+export function runsFor(protocol: Protocol, rules: readonly AnyRule[], isCancelled?: () => boolean): RunsFor {
   const watching = [...rules.filter(({ watch }) => watch).map(({ id }) => id), REQUIREMENT_RULE].sort();
   const cancelling = isCancelled && { isCancelled };
   const explore = (leaks?: Leaks, of = protocol) =>
@@ -63,8 +63,8 @@ export function runsFor(protocol: Protocol, rules: readonly Rule[], isCancelled?
 }
 
 /** What the rules watch for in a protocol, with the parameters its local rules set. */
-export function watchersOf(protocol: Protocol, rules: readonly Rule[]): Watcher[] {
-  const numberOf = (rule: Pick<Rule, "id" | "parameters">, name: string) =>
+export function watchersOf(protocol: Protocol, rules: readonly AnyRule[]): Watcher[] {
+  const numberOf = (rule: Pick<AnyRule, "id" | "parameters">, name: string) =>
     parametersFor(rule, protocol.localRules)(name).value.valueOf();
   const parameterOf = (id: string, name: string) => {
     const rule = rules.find((one) => one.id === id);

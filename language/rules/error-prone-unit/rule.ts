@@ -1,5 +1,5 @@
 import type { Rule } from "../engine/definition.ts";
-import { errorProneDoseExpressions } from "../facts/dose-expressions.ts";
+import { inErrorProneList } from "../sources/shared-citations.ts";
 
 /** Reported while the text is read. */
 export const rule: Rule = {
@@ -9,20 +9,15 @@ export const rule: Rule = {
   severity: "doubtful",
   why: "These spellings have been misread, with harm to patients.",
   sources: [
-    errorProneDoseExpressions(
+    ...inErrorProneList(
       "mcg, not the micro sign; mL, not cc; a space between number and unit; no full stop after a unit",
     ),
+    { source: "error-prone-remembered", says: "U and IU written out; what each spelling is misread as" },
+    { source: "ucum", says: "programs code the unit as ug: mcg and the micro sign are no codes of it" },
     {
-      title: "Institute for Safe Medication Practices, error-prone abbreviations",
-      seen: "from memory",
-      says: "U and IU written out; what each spelling is misread as",
-    },
-    {
-      title: "ISO 26825:2020, user-applied labels for syringes, in an extract",
-      address:
-        "https://tnlab.org/en/iso-268252020-user-applied-labels-for-anaesthetic-syringes-colour-coding-design-and-performance-requirements/",
-      seen: "reported elsewhere",
-      says: "its own example prints the micro sign: disagrees",
+      source: "iso-26825",
+      says: "its own example prints labels of syringes with the micro sign",
+      disagrees: true,
     },
   ],
 };

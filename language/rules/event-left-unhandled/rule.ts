@@ -1,5 +1,4 @@
-import type { DeclaredEvent, Protocol } from "../../model/index.ts";
-import { allHandlers } from "../../model/index.ts";
+import { allHandlers, type DeclaredEvent, type Protocol } from "../../model/index.ts";
 import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
 
 export const rule: Rule = {
@@ -10,23 +9,13 @@ export const rule: Rule = {
   why: "An event without an answer leaves the team to improvise while the cuff is up.",
   sources: [
     {
-      title:
-        "Hartmannsgruber MW et al., Ropivacaine 0.2 % and lidocaine 0.5 % for intravenous regional anaesthesia, Anesth Analg 1999",
-      address: "https://acnpsearch.tweb-dev.unibo.it/singlejournalindex/62259695",
-      seen: "abstract read",
-      says: "volunteers bore the proximal cuff for 36 to 38 min, then the distal one for 34 to 36 min",
+      source: "hartmannsgruber-1999",
+      says: "the proximal cuff was borne for 36 to 38 min, then the distal one for 34 to 36 min",
     },
+    { source: "clark-update", says: "cuff pain comes after 40 to 60 min" },
+    { source: "haghighi-2018", says: "pain under a single wide cuff from 26.9 ± 13.2 min" },
     {
-      title: "Update in Anaesthesia 15, intravenous regional anaesthesia",
-      address:
-        "https://www.scribd.com/document/591630849/Uia-15-Intravenous-Regional-Anaesthesia-Bier-s-Block",
-      seen: "passage read",
-      says: "cuff pain comes after 40 to 60 min",
-    },
-    {
-      title: "Handbook chapter on intravenous regional anaesthesia",
-      address: "http://accessanesthesiology.mhmedical.com/content.aspx?bookid=1750&sectionid=117318719",
-      seen: "passage read",
+      source: "anaesthesia-handbook",
       says: "for cuff pain: the distal cuff up and checked, then the proximal one down",
     },
   ],

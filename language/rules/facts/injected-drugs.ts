@@ -1,6 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { type Agent, allSteps, type Dose, type Protocol, type Step } from "../../model/index.ts";
-import type { Undecided } from "../engine/definition.ts";
+import { type Judgement, together, type Undecided } from "../engine/definition.ts";
+import { isLocalAnaesthetic } from "./known-agents.ts";
 
 /** A drug that goes behind the cuff: that of an injected dose, or one mixed into it. */
 export interface InjectedDrug {
@@ -48,4 +49,17 @@ export function injectedWithoutKind(drugs: readonly InjectedDrug[]): Undecided[]
       return [{ limit: `the formulary does not say what kind of drug ${agent.name} is`, origin }];
     return [];
   });
+}
+
+/**
+ * Judges every injected dose of a local anaesthetic, and no other dose. What is injected without the
+ * formulary saying what kind of drug it is, is not decided.
+ */
+export function judgeInjectedAnaesthetics(protocol: Protocol, judge: (dose: Dose) => Judgement): Judgement {
+  const drugs = injectedDrugs(protocol).filter(({ isMixedIn }) => !isMixedIn);
+  const anaesthetics = drugs.filter(({ agent }) => isLocalAnaesthetic(agent));
+  return together([
+    { found: [], undecided: injectedWithoutKind(drugs) },
+    ...anaesthetics.map(({ dose }) => judge(dose)),
+  ]);
 }

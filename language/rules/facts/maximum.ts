@@ -12,8 +12,7 @@ import {
   VOLUME,
 } from "@limbwright/shared/quantity";
 import type { Agent, Maximum } from "../../model/index.ts";
-import type { Box, Expression } from "../../population/index.ts";
-import { bandFaults, rangeText } from "../../population/index.ts";
+import { type Box, bandFaults, type Expression, rangeText } from "../../population/index.ts";
 
 /** The limit as a function of the patient, in mg, or in mL where it is a volume. */
 export function limitExpression({ limit }: Maximum): Expression {

@@ -38,9 +38,10 @@ export type Giving = Pick<RunStep, "dose" | "origin">;
  * no run could exceed is asked instead; if even that is not too much, the rule holds.
  */
 export function judgedOverCounts(
-  { protocol, ...context }: Pick<RuleContext, "protocol" | "runs" | "leaks">,
+  context: Pick<RuleContext<"runs">, "protocol" | "runs" | "leaks">,
   question: CountsQuestion,
 ): Judgement {
+  const { protocol } = context;
   const runs = givesAtLeaks(protocol) ? context.leaks : context.runs;
   const alone = protocol.emergencies.filter((emergency) => !isEntered(emergency, protocol));
   return together([

@@ -1,6 +1,8 @@
 import { clockText } from "@limbwright/shared/quantity";
+import type { Condition } from "@limbwright/shared/runtime";
 import {
   all,
+  chosen,
   DRUG_IN_LIMB,
   HOLD,
   HOLD_RUNS,
@@ -56,4 +58,11 @@ export function sinceInjectionText(run: Run): string {
 /** Seconds since the last injection ended; undefined while it goes on. */
 function heldOf({ clocks, variables }: Run): number | undefined {
   return variables["hold runs"] === 1 ? clocks[HOLD] : undefined;
+}
+
+/** What has to be so for a step to let down the last cuff that is up; undefined at every other instant. */
+export function letsLastCuffDown(instant: Instant, cuffs: readonly string[]): Condition | undefined {
+  return instant.kind === "start" && instant.step.kind === "deflate"
+    ? leavesNoneUp(chosen(instant.step.cuffs, cuffs), cuffs)
+    : undefined;
 }

@@ -3,7 +3,7 @@ import { listText } from "@limbwright/shared/text";
 import { innerSteps, type Protocol, type Step, type Timer } from "../../model/index.ts";
 import { linesBefore, needsALook, writtenBefore } from "../../model/text-changes.ts";
 import { cuffWords, stepWords } from "../../runs/index.ts";
-import { isSamePlace } from "./step-at.ts";
+import { isSamePlace } from "./shown-run.ts";
 
 /** Where a step stands: its list, and the steps around it from the outside in. */
 interface Standing {

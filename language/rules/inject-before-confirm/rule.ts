@@ -1,20 +1,12 @@
 import { all, type BrokenCheck, not, someConfirmed, someUp } from "../../runs/index.ts";
 import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
-import { endingUnlessLeaked } from "../engine/needs.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
-import {
-  COLOUR_ATLAS,
-  GUAY_2009,
-  MILLER_ARM,
-  PRACTICAL_PROCEDURES,
-  TOURNIQUET_HAZARDS,
-} from "../facts/cuff-order-sources.ts";
-import { areUpText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
+import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
+import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
 import { confirmedBefore } from "../facts/step-repairs.ts";
 
 const ID = "inject-before-confirm";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The injection comes after a cuff was confirmed",
   group: "cuff",
@@ -22,28 +14,31 @@ export const rule: Rule = {
   why: "A cuff that was inflated may not hold: a leak, a clamped tube or the wrong cuff shows when somebody feels it and reads the gauge.",
   sources: [
     {
-      ...MILLER_ARM,
+      source: "miller-block",
       says: "absence of a radial pulse confirms that the pressure is enough; then the injection",
     },
     {
-      ...PRACTICAL_PROCEDURES,
-      says: "cuff checked for leaks first; once it is up no radial pulse and the veins stay empty",
+      source: "emergency-handbook",
+      says: "the cuff is checked for leaks first; once it is up there is no radial pulse and the veins stay empty",
     },
-    { ...COLOUR_ATLAS, says: "both cuffs tried one after the other; no pulses once the proximal one is up" },
     {
-      ...TOURNIQUET_HAZARDS,
+      source: "colour-atlas",
+      says: "both cuffs tried one after the other; no pulses once the proximal one is up",
+    },
+    {
+      source: "tourniquet-hazards",
       says: "malfunction and lack of inspection before use are among the causes of toxicity",
     },
     {
-      ...GUAY_2009,
-      says: "toxicity happened with the cuff inflated: a cuff that holds is no proof that the limb is closed off",
+      source: "guay-2009",
+      says: "toxicity happened with the cuff inflated, at more than 150 mmHg over the systolic pressure: a cuff that holds is no proof that the limb is closed off",
     },
     {
-      title: "The cuff felt firm, the gauge on target and holding",
-      seen: "common practice, no source",
-      says: "what `confirm` stands for",
+      source: "common-practice",
+      says: "the cuff felt firm, the gauge on target and holding, as what `confirm` stands for",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs }) =>
     (instant) =>

@@ -1,37 +1,33 @@
 import { noneUp } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
-import { endingUnlessLeaked } from "../engine/needs.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
-import {
-  HANDBOOK_CHAPTER,
-  IN_THIS_ORDER,
-  MILLER_ARM,
-  PERIOPERATIVE_NURSING,
-  PRACTICAL_PROCEDURES,
-  RCEM_2017,
-  TOURNIQUET_HAZARDS,
-} from "../facts/cuff-order-sources.ts";
+import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
 import { occludedBefore } from "../facts/step-repairs.ts";
+import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "inject-before-occlusion";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The injection goes into a limb that is occluded",
   group: "cuff",
   severity: "unsafe",
   why: "Without a cuff the whole dose goes straight into the circulation.",
   sources: [
-    { ...MILLER_ARM, says: "the limb emptied, the proximal cuff up, no radial pulse, then the injection" },
-    { ...PRACTICAL_PROCEDURES, says: "the cuff up, no radial pulse, the veins empty, then the injection" },
-    { ...HANDBOOK_CHAPTER, says: IN_THIS_ORDER },
-    { ...PERIOPERATIVE_NURSING, says: IN_THIS_ORDER },
-    { ...RCEM_2017, says: IN_THIS_ORDER },
     {
-      ...TOURNIQUET_HAZARDS,
+      source: "miller-block",
+      says: "the limb emptied, the proximal cuff up, no radial pulse, then the injection",
+    },
+    {
+      source: "emergency-handbook",
+      says: "the cuff up, no radial pulse, the veins empty, then the injection",
+    },
+    ...TAUGHT_ORDER,
+    {
+      source: "tourniquet-hazards",
       says: "five deaths were reported; a tourniquet that is down soon after the injection lets the drug into the circulation in a high concentration",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs }) =>
     (instant) =>

@@ -1,35 +1,26 @@
 import { BANDAGE_ON } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
-import { endingUnlessLeaked } from "../engine/needs.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
-import {
-  COLOUR_ATLAS,
-  HANDBOOK_CHAPTER,
-  IN_THIS_ORDER,
-  PERIOPERATIVE_NURSING,
-  RCEM_2017,
-} from "../facts/cuff-order-sources.ts";
+import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
+import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "inject-with-bandage-on";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The bandage is off before the injection",
   group: "cuff",
   severity: "unsafe",
   why: "A bandage that is on keeps the veins shut: what is injected finds no room, and can be pressed past the cuff.",
   sources: [
-    { ...COLOUR_ATLAS, says: "the cuff up, the bandage off, no pulses, then the injection" },
-    { ...HANDBOOK_CHAPTER, says: IN_THIS_ORDER },
-    { ...PERIOPERATIVE_NURSING, says: IN_THIS_ORDER },
-    { ...RCEM_2017, says: IN_THIS_ORDER },
+    { source: "colour-atlas", says: "the cuff up, the bandage off, no pulses, then the injection" },
+    ...TAUGHT_ORDER,
     {
-      title: "What a bandage does to the injection",
-      seen: "common practice, no source",
-      says: "the veins cannot fill, and the pressure in them rises",
+      source: "common-practice",
+      says: "what a bandage does to the injection: the veins cannot fill, and the pressure in them rises",
     },
   ],
+  needs: ["runs"],
   watch: () => (instant) =>
     instant.kind === "start" && instant.step.kind === "inject"
       ? endingUnlessLeaked({ when: BANDAGE_ON })

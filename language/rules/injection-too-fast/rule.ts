@@ -12,7 +12,7 @@ import {
   together,
   undecided,
 } from "../engine/definition.ts";
-import { judgeInjectedAnaesthetics } from "../facts/injected.ts";
+import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 export const rule: Rule = {
   id: "injection-too-fast",
@@ -22,26 +22,23 @@ export const rule: Rule = {
   why: "A fast injection raises the pressure in the veins, and drug can pass under the cuff.",
   sources: [
     {
-      title: "At least 90 s",
-      seen: "common practice, no source",
-      says: "the standard of this rule; at least 60 s is its bound",
+      source: "common-practice",
+      says: "at least 90 s: the standard of this rule; at least 60 s is its bound",
     },
     {
-      title: "Emergency-medicine reference, Bier block",
-      address:
-        "https://www.barnardhealth.us/emergency-medicine/table-3213-contraindications-to-bier-block.html",
-      seen: "passage read",
+      source: "emergency-reference",
       says: "0.6 mL/kg of 0.5 % injected over 2 min: slower than the standard of this rule",
     },
   ],
   parameters: [
     {
       name: "minimum",
-      title: "Shortest time of the injection (common practice, no source)",
+      title: "Shortest time of the injection",
       unit: "s",
       standard: "90",
       tighter: "higher",
       bound: "60",
+      source: "common-practice",
     },
   ],
   judge: (context) => judgeInjectedAnaesthetics(context.protocol, (dose) => judgeDose(dose, context)),

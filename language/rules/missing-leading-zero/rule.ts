@@ -1,5 +1,5 @@
 import type { Rule } from "../engine/definition.ts";
-import { errorProneDoseExpressions } from "../facts/dose-expressions.ts";
+import { inErrorProneList } from "../sources/shared-citations.ts";
 
 /** Reported while the text is read. */
 export const rule: Rule = {
@@ -8,5 +8,5 @@ export const rule: Rule = {
   group: "numbers",
   severity: "doubtful",
   why: "If the point is overlooked, .5 mg is read as 5 mg.",
-  sources: [errorProneDoseExpressions("always a leading zero: 0.5, not .5")],
+  sources: [...inErrorProneList("always a leading zero: 0.5 mg, not .5 mg")],
 };

@@ -3,23 +3,14 @@ import type { Protocol } from "../../model/index.ts";
 import { type BrokenCheck, chosen, cuffNames, type Instant, stepWords } from "../../runs/index.ts";
 import { rule as earlyRelease } from "../early-release/rule.ts";
 import type { Detected, Rule } from "../engine/definition.ts";
-import { endingUnlessLeaked } from "../engine/needs.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
 import { parametersFor } from "../engine/parameters.ts";
-import {
-  GUAY_2009,
-  HANDBOOK_CHAPTER,
-  MILLER_ARM,
-  RCEM_2017,
-  TOURNIQUET_HAZARDS,
-} from "../facts/cuff-order-sources.ts";
-import { cuffsText } from "../facts/cuffs-in-run.ts";
 import { isPlannedRelease, releaseBefore, releaseTimeText } from "../facts/planned-release.ts";
-import { stepAt } from "../facts/step-at.ts";
+import { cuffsText, stepAt } from "../facts/shown-run.ts";
 
 const ID = "no-cuff-up";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "A cuff stays up until the minimum has passed, whatever happens",
   group: "cuff",
@@ -28,14 +19,24 @@ export const rule: Rule = {
   why: "Until the minimum has passed, what leaves the limb can be enough for a seizure or an arrest.",
   sources: [
     {
-      ...TOURNIQUET_HAZARDS,
+      source: "tourniquet-hazards",
       says: "five deaths were reported with this block; at least three came of a tourniquet that people let down too early",
     },
-    { ...RCEM_2017, says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
-    { ...HANDBOOK_CHAPTER, says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
-    { ...MILLER_ARM, says: "for cuff pain the distal cuff up, then the proximal one released" },
-    { ...GUAY_2009, says: "a seizure was reported with 1.4 mg/kg of lidocaine, an arrest with 2.5 mg/kg" },
+    {
+      source: "rcem-2017",
+      says: "for cuff pain the distal cuff up and checked, then the proximal one down; a fail-safe against letting the proximal one down first is asked for too (read together with the handbook chapter)",
+    },
+    {
+      source: "anaesthesia-handbook",
+      says: "for cuff pain the distal cuff up and checked, then the proximal one down",
+    },
+    { source: "miller-block", says: "for cuff pain the distal cuff up, then the proximal one released" },
+    {
+      source: "guay-2009",
+      says: "a seizure was reported with 1.4 mg/kg of lidocaine, an arrest with 2.5 mg/kg: less than the usual dose of this block",
+    },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs, parameterOf }) =>
     (instant) => {

@@ -9,7 +9,7 @@ import {
   toxicityHandlers,
 } from "../facts/emergencies-reached.ts";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: "no-toxicity-plan",
   title: "Signs of toxicity lead to an emergency from the injection to the end of recovery",
   group: "readiness",
@@ -17,25 +17,16 @@ export const rule: Rule = {
   why: "Toxicity comes when drug leaves the limb: during the injection, at a leak, or after the release, and seldom when it is expected.",
   sources: [
     {
-      title:
-        "Guay J, Adverse events associated with intravenous regional anesthesia, J Clin Anesth 2009;21:585",
-      address: "https://de.scribd.com/document/432404005/Guay-2009",
-      seen: "abstract read",
+      source: "guay-2009",
       says: "toxicity happened with the cuff inflated, and a seizure after release at a cuff time as long as 60 min",
     },
+    { source: "rcem-2017", says: "two practitioners present throughout; resuscitation equipment" },
     {
-      title: "Royal College of Emergency Medicine, Best Practice Guideline on Bier's block, November 2017",
-      address:
-        "https://vdocuments.site/the-royal-college-of-emergency-medicine-best-guidancebiersblockrevisednovintravenous.html",
-      seen: "passage read",
-      says: "two practitioners present throughout; resuscitation equipment",
-    },
-    {
-      title: "A handler that is in force during the whole run",
-      seen: "common practice, no source",
-      says: "the plan does not depend on the step the team happens to be at",
+      source: "common-practice",
+      says: "a handler that is in force during the whole run: the plan does not depend on the step the team happens to be at",
     },
   ],
+  needs: ["runs"],
   watch: () => (instant) =>
     instant.kind === "any"
       ? [{ when: all(DRUG_GIVEN, IN_FORCE, not(instant.answered((handler) => isPlan(handler)))) }]

@@ -11,7 +11,7 @@ import { ifReplayed, runEvidence, undecidedRuns } from "../engine/over-runs.ts";
 
 const ID = "no-way-forward";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "Every run can go on to its end",
   group: "time",
@@ -19,15 +19,15 @@ export const rule: Rule = {
   why: "Where the protocol has no next step, the team has to invent one while the cuff is up.",
   sources: [
     {
-      title: "At every moment a protocol says what may happen next",
-      seen: "common practice, no source",
-      says: "a plan that stops half way is none",
+      source: "common-practice",
+      says: "at every moment a protocol says what may happen next: a plan that stops half way is none",
     },
   ],
+  needs: ["runs"],
   judge,
 };
 
-function judge({ runs }: RuleContext): Judgement {
+function judge({ runs }: RuleContext<"runs">): Judgement {
   if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, ID) };
   return ifReplayed(() => {
     const { stuck, limit } = runs.stuck;

@@ -4,43 +4,34 @@ import { writtenBefore } from "../../model/text-changes.ts";
 import { all, DRUG_GIVEN, EMPTIED, not, someUp } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { judgedOverRuns } from "../engine/over-runs.ts";
-import {
-  COLOUR_ATLAS,
-  HANDBOOK_CHAPTER,
-  IN_THIS_ORDER,
-  MILLER_ARM,
-  PERIOPERATIVE_NURSING,
-  PRACTICAL_PROCEDURES,
-  RCEM_2017,
-} from "../facts/cuff-order-sources.ts";
+import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "not-exsanguinated";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The limb is emptied before it is occluded",
   group: "cuff",
   severity: "doubtful",
   why: "Blood that stays in the limb thins the drug and leaves less room for it: the block is patchy, and the pressure in the veins higher.",
   sources: [
-    { ...PRACTICAL_PROCEDURES, says: "elevation for 2 to 3 min, in preference to a bandage, which hurts" },
-    { ...COLOUR_ATLAS, says: "elevation, then a bandage from distal to proximal" },
-    { ...MILLER_ARM, says: "exsanguination of the arm, then the proximal cuff up" },
-    { ...HANDBOOK_CHAPTER, says: IN_THIS_ORDER },
-    { ...PERIOPERATIVE_NURSING, says: IN_THIS_ORDER },
-    { ...RCEM_2017, says: IN_THIS_ORDER },
     {
-      title: "British Orthopaedic Association standard (BOAST 2021)",
-      address: "https://boa.ac.uk/resources/boast-the-safe-use-of-intraoperative-tourniquets.html",
-      seen: "passage read",
+      source: "emergency-handbook",
+      says: "elevation for 2 to 3 min, in preference to a bandage, which hurts",
+    },
+    { source: "colour-atlas", says: "both cuffs tried, elevation, then a bandage from distal to proximal" },
+    { source: "miller-block", says: "exsanguination of the arm, then the proximal cuff up" },
+    ...TAUGHT_ORDER,
+    {
+      source: "boast-2021",
       says: "no bandage with infection, malignancy or a risk of thrombosis: then elevation",
     },
     {
-      title: "What blood that stays in the limb does to the block",
-      seen: "common practice, no source",
-      says: "it thins the drug and takes its room",
+      source: "common-practice",
+      says: "what blood that stays in the limb does to the block: it thins the drug and takes its room",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs }) =>
     (instant) =>

@@ -1,5 +1,5 @@
 import type { Rule } from "../engine/definition.ts";
-import { errorProneDoseExpressions } from "../facts/dose-expressions.ts";
+import { inErrorProneList } from "../sources/shared-citations.ts";
 
 /** Reported while the text is read. */
 export const rule: Rule = {
@@ -9,17 +9,15 @@ export const rule: Rule = {
   severity: "unsafe",
   why: "A comma is a decimal sign to one reader and parts thousands to another.",
   sources: [
-    errorProneDoseExpressions("commas from 1,000 on, for print"),
+    ...inErrorProneList("thousands with commas, from 1,000 on, for print"),
     {
-      title: "Drug calculations, digital practices",
-      address: "http://www.studywithclpna.com/drugcalculations/digital/practices.htm",
-      seen: "passage read",
-      says: "thousands parted by a space, 10 000: disagrees with the comma",
+      source: "common-practice",
+      says: "in the text one point and no other mark inside a number: a comma is a decimal sign in much of the world; printed sheets part thousands with commas",
     },
     {
-      title: "One point and no other mark inside a number",
-      seen: "common practice, no source",
-      says: "a comma is a decimal sign in much of the world",
+      source: "error-prone-list-again",
+      says: "thousands parted by a space, 10 000 (SI, Canada)",
+      disagrees: true,
     },
   ],
 };

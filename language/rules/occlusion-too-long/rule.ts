@@ -18,19 +18,31 @@ import {
   undecided,
 } from "../engine/definition.ts";
 import { ifReplayed, judgedOverRuns } from "../engine/over-runs.ts";
-import { cuffsUpAfter } from "../facts/cuffs-in-run.ts";
-import { letsLastCuffDown } from "../facts/last-cuff-down.ts";
-import { sources } from "./sources.ts";
+import { letsLastCuffDown } from "../facts/planned-release.ts";
+import { cuffsUpAfter } from "../facts/shown-run.ts";
 
 const ID = "occlusion-too-long";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The last cuff is let down before the maximum",
   group: "time",
   severity: "unsafe",
   why: "Nerves and muscles under and beyond a cuff suffer with every minute that it stays up.",
-  sources,
+  sources: [
+    { source: "rcem-2017", says: "forearm in an emergency department: at most 45 min (shorter)" },
+    { source: "clark-update", says: "operations of up to 40 min; cuff pain from 40 to 60 min (shorter)" },
+    { source: "hobart", says: "contraindicated for over 60 min, over 10 years: the standard of this rule" },
+    { source: "miller-block", says: "operations under 90 min (longer)" },
+    { source: "miller-children", says: "children: at most 90 min (longer)" },
+    { source: "perioperative-course", says: "surgery: arm at most 1 h, thigh at most 2 h" },
+    { source: "perioperative-nurses", says: "surgery: arm 1.5 h, leg 2 h, children 1 h" },
+    { source: "foot-and-ankle-review", says: "at most 120 min" },
+    {
+      source: "hartmannsgruber-1999",
+      says: "the proximal cuff was borne for 36 to 38 min, then the distal one for 34 to 36 min",
+    },
+  ],
   parameters: [
     {
       name: "maximum-arm",
@@ -39,6 +51,7 @@ export const rule: Rule = {
       standard: "60",
       tighter: "lower",
       bound: "90",
+      source: "hobart",
     },
     {
       name: "maximum-leg",
@@ -47,8 +60,10 @@ export const rule: Rule = {
       standard: "60",
       tighter: "lower",
       bound: "120",
+      source: "hobart",
     },
   ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -78,7 +93,7 @@ function watch({ protocol, cuffs, parameter }: Watched): (instant: Instant) => r
   };
 }
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const limb = limbOf(context.protocol);
   const longest = context.parameter(longestOcclusion(context.protocol));
   const most = secondsText(longest.value.valueOf());
@@ -96,7 +111,7 @@ function judge(context: RuleContext): Judgement {
 
 const STUCK = "a run can be stuck for ever with a cuff up, as `no-way-forward` tells; mend that first";
 
-function canStickWithCuffUp({ protocol, runs }: RuleContext): boolean {
+function canStickWithCuffUp({ protocol, runs }: RuleContext<"runs">): boolean {
   return (
     runs.kind === "explored" && runs.stuck.stuck.some(({ run }) => cuffsUpAfter(run, protocol).length > 0)
   );
@@ -112,7 +127,7 @@ function neverDown(): Words {
   };
 }
 
-function tooLate({ runs }: RuleContext, { clocks }: Run, limb: string, most: string): Words {
+function tooLate({ runs }: RuleContext<"runs">, { clocks }: Run, limb: string, most: string): Words {
   const longest = runs.kind === "explored" ? runs.envelope.occlusion?.longest : undefined;
   const stays = longest
     ? `The cuffs can stay up for ${clockText(Math.max(longest.seconds, clocks[OCCLUSION] ?? 0))}`

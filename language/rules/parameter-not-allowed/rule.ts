@@ -9,9 +9,8 @@ export const rule: Rule = {
   why: "A looser value needs a reason and somebody who decided it, and some limits are not a hospital's to move.",
   sources: [
     {
-      title: "A departure from a standard has a reason and somebody who answers for it",
-      seen: "common practice, no source",
-      says: "the sources of each standard are on the page of its rule",
+      source: "common-practice",
+      says: "a departure from a standard has a reason and somebody who answers for it; the source of each standard is on its rule's page",
     },
   ],
 };

@@ -23,7 +23,7 @@ import { lastBegun } from "../facts/shown-run.ts";
 
 const ID = "recovery-too-short";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The patient is watched long enough after release",
   group: "time",
@@ -31,16 +31,16 @@ export const rule: Rule = {
   why: "Drug goes on leaving the limb long after the release, and with it the danger of toxicity.",
   sources: [
     {
-      title: "Prilocaine 2.5 mg/kg, 16 patients of an emergency department (its title was not shown)",
-      address: "https://scite.ai/authors/neil-berlinski-Nnw22P?page=2",
-      seen: "abstract read",
+      source: "prilocaine-16-patients",
       says: "30 min of watching after release are enough: the standard of this rule",
     },
     {
-      title: "Prilocaine 5 mg/kg, 58 patients",
-      address: "https://scilit.net/publications/3cdcb8f1f441108e144cd526a6bc2d52",
-      seen: "abstract read",
-      says: "methaemoglobin is highest 155 min after release: advice at discharge is needed",
+      source: "prilocaine-58-patients",
+      says: "methaemoglobin is highest 155 min after release, 1.02 g/100 mL more, no cyanosis: advice at discharge is needed",
+    },
+    {
+      source: "tucker-boas-1971",
+      says: "lidocaine: about 50 % of the dose is still in the arm 30 min after release",
     },
   ],
   parameters: [
@@ -50,8 +50,10 @@ export const rule: Rule = {
       unit: "min",
       standard: "30",
       tighter: "higher",
+      source: "prilocaine-16-patients",
     },
   ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -70,7 +72,7 @@ function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly Wa
       : [];
 }
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const least = secondsText(context.parameter("minimum").value.valueOf());
   const { protocol } = context;
   const later = protocol.doses.some(({ agent }) => isPrilocaine(agent)) ? LATER : "";

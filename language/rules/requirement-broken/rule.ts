@@ -11,7 +11,7 @@ import { conditionWords } from "./condition-words.ts";
 const ID = "requirement-broken";
 
 /** What it looks for in every run is written in the protocol: the automaton watches for it. */
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The hospital's own requirements hold on every run",
   group: "time",
@@ -19,15 +19,15 @@ export const rule: Rule = {
   why: "The hospital has said that this must hold.",
   sources: [
     {
-      title: "The hospital's own requirements",
-      seen: "common practice, no source",
-      says: "what is required, and why, is for the hospital to say",
+      source: "common-practice",
+      says: "the hospital's own requirements: what is required, and why, is for the hospital to say",
     },
   ],
+  needs: ["runs"],
   judge,
 };
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const requirements = requirementsInOrder(context.protocol);
   return judgedOverRuns(context, ID, (broken) => {
     const requirement = requirements[Number(broken.about)];

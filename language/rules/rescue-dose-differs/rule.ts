@@ -21,24 +21,26 @@ export const rule: Rule = {
   why: "Nobody works out a rescue dose during an arrest; what is written is given.",
   sources: [
     {
-      title: "UK theatre emergency card, local anaesthetic toxicity",
-      address:
-        "https://rightdecisions.scot.nhs.uk/sjh-theatres-and-anaesthetics/anaesthetic-emergencies/3-10-local-anaesthetic-toxicity",
-      seen: "passage read",
+      source: "theatre-card",
       says: "20 % lipid emulsion 1.5 mL/kg over 1 min; 15 mL/kg/h; the same bolus at 5 and 10 min if unstable; 30 mL/kg/h at any time after 5 min; at most 12 mL/kg",
     },
     {
-      title:
-        "American Society of Regional Anesthesia and Pain Medicine checklist 2020, as a reference text reports it",
-      address:
-        "https://www.staging.medscape.com/answers/1844551-62878/what-is-the-recommended-dosing-regimen-for-lipid-emulsion-therapy-for-local-anesthetic-toxicity",
-      seen: "reported elsewhere",
-      says: "under 70 kg 1.5 mL/kg over 2 to 3 min, then 0.25 mL/kg/min; over 70 kg 100 mL over 2 to 3 min, then about 250 mL over 15 to 20 min; repeat the bolus or double the infusion; about 12 mL/kg over the first 30 min",
+      source: "asra-2020-reported",
+      says: "under 70 kg 1.5 mL/kg over 2 to 3 min, then 0.25 mL/kg/min; over 70 kg 100 mL over 2 to 3 min, then about 250 mL over 15 to 20 min; repeat the bolus or double the infusion; about 12 mL/kg over the first 30 min; a pump under 40 kg",
+    },
+    { source: "asra-2020", says: "the paper itself, its opening only" },
+    {
+      source: "asra-2020-remembered",
+      says: "infusion of 200 to 250 mL; adrenaline at most 1 mcg/kg a dose: not judged by",
     },
     {
-      title: "Difference of 5 % that is taken for rounding",
-      seen: "common practice, no source",
-      says: "the UK card itself prints about 100 mL for 105 mL",
+      source: "toxicity-card-2007",
+      says: "at 70 kg prints 400 mL over 20 min, then 400 mL over 10 min for 0.25 and then 0.5 mL/kg/min, which are 350 mL each: not judged by",
+    },
+    { source: "antidote-handbook", says: "lipid only for refractory cardiotoxicity, not for seizures" },
+    {
+      source: "common-practice",
+      says: "a difference of 5 % is taken for rounding: the UK card itself prints about 100 mL for 105 mL",
     },
   ],
   judge,

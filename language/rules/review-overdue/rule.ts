@@ -15,9 +15,8 @@ export const rule: Rule = {
   why: "Labels, cuffs and evidence change; a protocol that nobody looks at again goes on saying what was right then.",
   sources: [
     {
-      title: "A date of review on every clinical protocol",
-      seen: "common practice, no source",
-      says: "how long it may be is the hospital's to say",
+      source: "common-practice",
+      says: "a date of review on every clinical protocol: how long it may be is the hospital's to say",
     },
   ],
   judgedOnDate: true,

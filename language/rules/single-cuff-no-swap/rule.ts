@@ -17,7 +17,7 @@ const ID = "single-cuff-no-swap";
 /** Seconds. Pain is to be expected from here on: Update in Anaesthesia 15. */
 const LONG = 40 * 60;
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "There is an answer to tourniquet pain with one cuff",
   group: "cuff",
@@ -25,36 +25,24 @@ export const rule: Rule = {
   why: "A single cuff leaves nothing to swap to, and most patients do not bear it for long; what is done about the pain is better decided before.",
   sources: [
     {
-      title: "Clark N, Update in Anaesthesia 15, Intravenous regional anaesthesia",
-      address:
-        "https://www.scribd.com/document/591630849/Uia-15-Intravenous-Regional-Anaesthesia-Bier-s-Block",
-      seen: "passage read",
+      source: "clark-update",
       says: "operations of up to 40 min, cuff pain from 40 to 60 min: where this rule begins to ask",
     },
     {
-      title: "Haghighi M et al., Arch Bone Jt Surg 2018;6:63, 80 patients",
-      address:
-        "https://fdocuments.net/document/a-comparison-between-single-and-double-tourniquet-abjsmumsacirarticle1007677a5def9e6d312e103f.html",
-      seen: "abstract read",
-      says: "pain under a single wide cuff began after 26.9 ± 13.2 min (sooner), and was answered with fentanyl",
+      source: "haghighi-2018",
+      says: "pain under a single wide cuff began after 26.9 ± 13.2 min (sooner than this rule asks), and was answered with fentanyl",
     },
     {
-      title: "Hartmannsgruber MW et al., Anesth Analg 1999, volunteers",
-      address: "https://acnpsearch.tweb-dev.unibo.it/singlejournalindex/62259695",
-      seen: "abstract read",
+      source: "hartmannsgruber-1999",
       says: "the proximal cuff was borne 36 to 38 min, then the distal one 34 to 36 min",
     },
-    {
-      title: "Caspian Journal of Surgery, single cuffs on the forearm and the upper arm, 60 patients",
-      address: "https://www.caspjs.com/article_730112.html",
-      seen: "abstract read",
-      says: "pain grew with time under both cuffs",
-    },
+    { source: "forearm-and-upper-arm", says: "pain grew with time under both cuffs" },
   ],
+  needs: ["runs"],
   judge,
 };
 
-function judge({ protocol, runs }: RuleContext): Judgement {
+function judge({ protocol, runs }: RuleContext<"runs">): Judgement {
   const { cuffs } = protocol;
   if (runs.kind === "not-explored" || !cuffs) return { found: [], undecided: undecidedRuns(runs, ID) };
   if (cuffs.cuffs.length !== 1 || answersPain(protocol)) return HOLDS;

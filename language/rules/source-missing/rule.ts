@@ -9,9 +9,8 @@ export const rule: Rule = {
   why: "Every dose is held against the drug's maxima; a reader has to be able to look up where these come from.",
   sources: [
     {
-      title: "A source beside every value of a formulary",
-      seen: "common practice, no source",
-      says: "published maxima disagree, so a number alone does not tell which was chosen",
+      source: "common-practice",
+      says: "a source beside every value of a formulary: published maxima disagree, so a number alone does not tell which was chosen",
     },
   ],
   judgeAgent,

@@ -14,42 +14,36 @@ import {
   stepWords,
 } from "../../runs/index.ts";
 import { type Detected, type Rule, type RuleContext, together } from "../engine/definition.ts";
-import { endingUnlessLeaked } from "../engine/needs.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
-import {
-  COLOUR_ATLAS,
-  HANDBOOK_CHAPTER,
-  IN_THIS_ORDER,
-  MILLER_ARM,
-  RCEM_2017,
-} from "../facts/cuff-order-sources.ts";
-import { areFlatText, areUpText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
-import { stepAt } from "../facts/step-at.ts";
+import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
+import { areFlatText, areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { doneBefore, occludedBefore } from "../facts/step-repairs.ts";
+import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 import { stagesNotAround } from "./stages.ts";
 
 const ID = "step-out-of-place";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "Every step finds what it needs",
   group: "cuff",
   severity: "unsafe",
   why: "A step that cannot be done as it is written leaves the team to improvise, or is ticked off although nothing happened.",
   sources: [
-    { ...MILLER_ARM, says: "the cannula in, the limb emptied, the cuff up, the pulse gone, the injection" },
     {
-      ...COLOUR_ATLAS,
+      source: "miller-block",
+      says: "the cannula in, the limb emptied, the cuff up, the pulse gone, the injection",
+    },
+    {
+      source: "colour-atlas",
       says: "the cannula first, then the bandage, the cuff, the injection; the cannula out afterwards",
     },
-    { ...HANDBOOK_CHAPTER, says: IN_THIS_ORDER },
-    { ...RCEM_2017, says: IN_THIS_ORDER },
+    ...TAUGHT_ORDER,
     {
-      title: "What each step needs",
-      seen: "common practice, no source",
+      source: "common-practice",
       says: "a cuff is let down or felt only while it is up; nobody recovers behind a cuff",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs }) =>
     (instant) => {

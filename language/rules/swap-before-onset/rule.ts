@@ -16,44 +16,37 @@ import {
 } from "../../runs/index.ts";
 import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
 import { judgedOverRuns } from "../engine/over-runs.ts";
-import { EMERGENCY_REFERENCE, MILLER_ARM, MILLER_CHILDREN } from "../facts/cuff-order-sources.ts";
-import { areText, cuffsText, cuffsUpAfter } from "../facts/cuffs-in-run.ts";
 import { sinceInjectionText } from "../facts/planned-release.ts";
-import { isSamePlace, stepAt } from "../facts/step-at.ts";
+import { areText, cuffsText, cuffsUpAfter, isSamePlace, stepAt } from "../facts/shown-run.ts";
 
 const ID = "swap-before-onset";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "Cuffs are swapped only after the block has set",
   group: "cuff",
   severity: "doubtful",
   why: "The second cuff is borne because the skin under it is numb; before the block has set it hurts as much as the first.",
   sources: [
+    { source: "miller-block", says: "the block sets usually within 5 min: the standard of this rule" },
     {
-      ...MILLER_ARM,
-      says: "the block sets usually within 5 min: the standard of this rule",
+      source: "emergency-reference",
+      says: "the distal cuff is inflated about 10 min after the injection (later)",
     },
-    { ...EMERGENCY_REFERENCE, says: "the distal cuff is inflated about 10 min after the injection (later)" },
-    { ...MILLER_CHILDREN, says: "children: about 10 min after the injection (later)" },
+    { source: "miller-children", says: "children: about 10 min after the injection (later)" },
     {
-      title: "Simon MAM et al., Reg Anesth 1997;22:29, and J Clin Pharm Ther 1997;22:141",
-      address: "https://acnpsearch.tweb-dev.unibo.it/singlejournalindex/2933945",
-      seen: "abstract read",
+      source: "simon-1997",
       says: "onset after lidocaine 11.2 ± 5.1, prilocaine 10.9 ± 6.0, articaine 2.5 ± 1.1 min (later, and sooner)",
     },
     {
-      title: "Chan VWS et al., Anesthesiology 1999;90:1602, volunteers",
-      address: "https://acnpsearch.tweb-dev.unibo.it/singlejournalindex/62259695",
-      seen: "abstract read",
+      source: "chan-1999",
       says: "feeling was gone altogether within 25 min, movement within 30 min (later)",
     },
     {
-      title: "Arm and upper-arm cuffs compared, Caspian Journal of Surgery, 60 patients",
-      address: "https://www.caspjs.com/article_730112.html",
-      seen: "abstract read",
+      source: "forearm-and-upper-arm",
       says: "onset 6.2 ± 2.5 min behind an upper-arm cuff, 7.7 ± 2.3 min behind a forearm cuff (later)",
     },
+    { source: "colour-atlas", says: "10 to 15 min until the block is adequate (later)" },
   ],
   parameters: [
     {
@@ -62,8 +55,10 @@ export const rule: Rule = {
       unit: "min",
       standard: "5",
       tighter: "higher",
+      source: "miller-block",
     },
   ],
+  needs: ["runs"],
   watch:
     ({ cuffs, parameter }) =>
     (instant) => {

@@ -22,12 +22,12 @@ import {
   undecided,
 } from "../engine/definition.ts";
 import { judgedOverRuns } from "../engine/over-runs.ts";
-import { letsLastCuffDown } from "../facts/last-cuff-down.ts";
+import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { waitedForBefore } from "../facts/step-repairs.ts";
 
 const ID = "timer-claim-broken";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "What a timer claims is true on every run",
   group: "time",
@@ -35,11 +35,11 @@ export const rule: Rule = {
   why: "Whoever reads the timer trusts it; nothing but the steps can make it true.",
   sources: [
     {
-      title: "What a protocol says of its own times is kept by its own steps",
-      seen: "common practice, no source",
-      says: "the bounds are the author's; published ones are judged by other rules",
+      source: "common-practice",
+      says: "what a protocol says of its own times is kept by its own steps: the bounds are the author's; published ones are judged by other rules",
     },
   ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -91,7 +91,7 @@ function checksOf({ kind, clock, bound }: Claim, instant: Instant, cuffs: readon
 }
 
 /** A release before the minimum breaks the timer's claim too: it is told once, by the rule it is unsafe for. */
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const judgement = judgeClaims(context);
   const { runs } = context;
   if (runs.kind === "not-explored") return judgement;
@@ -107,7 +107,7 @@ function judge(context: RuleContext): Judgement {
   );
 }
 
-function judgeClaims(context: RuleContext): Judgement {
+function judgeClaims(context: RuleContext<"runs">): Judgement {
   const claims = claimsOf(context.protocol);
   return judgedOverRuns(context, ID, (broken) => {
     const claim = claims.find(({ about }) => about === broken.about);

@@ -12,7 +12,7 @@ import { judgedOverRuns } from "../engine/over-runs.ts";
 
 const ID = "timer-never-starts";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "A timer that is waited for has started",
   group: "time",
@@ -20,11 +20,11 @@ export const rule: Rule = {
   why: "A timer that does not run cannot reach its time: the team waits for ever, or goes on without waiting.",
   sources: [
     {
-      title: "Only a clock that runs can be waited for",
-      seen: "common practice, no source",
-      says: "otherwise nobody knows when the wait is over",
+      source: "common-practice",
+      says: "only a clock that runs can be waited for: otherwise nobody knows when the wait is over",
     },
   ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -37,7 +37,7 @@ function watch({ protocol }: Watched): (instant: Instant) => readonly WatchedChe
   };
 }
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   return judgedOverRuns(context, ID, ({ origin, about = "" }) => {
     const from = timerOf(context.protocol, about)?.from;
     const moment = from ? momentName(from) : "its moment";

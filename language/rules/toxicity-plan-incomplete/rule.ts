@@ -19,29 +19,23 @@ export const rule: Rule = {
   why: "In a crisis the team does what the sheet says, and what it leaves out is forgotten.",
   sources: [
     {
-      title: "UK theatre emergency card, local anaesthetic toxicity",
-      address:
-        "https://rightdecisions.scot.nhs.uk/sjh-theatres-and-anaesthetics/anaesthetic-emergencies/3-10-local-anaesthetic-toxicity",
-      seen: "passage read",
+      source: "theatre-card",
       says: "20 % lipid emulsion as a bolus and then as an infusion; 100 % oxygen; recovery from an arrest may take more than an hour",
     },
+    { source: "aagbi-toxicity", says: "the same" },
     {
-      title:
-        "Neal JM, Neal EJ, Weinberg GL, American Society of Regional Anesthesia and Pain Medicine checklist, 2020",
-      address: "https://rapm.bmj.com/content/early/2020/11/30/rapm-2020-101986.full.txt",
-      seen: "reported elsewhere",
+      source: "asra-2020",
       says: "a bolus of lipid emulsion, then an infusion; the order of the steps is not critical",
     },
+    { source: "asra-2020-reported", says: "the same, as it is reported" },
     {
-      title: "Australian antidote handbook, lipid emulsion",
-      address: "http://livoed.com.au/staff/handbooks-guides/antidotes/lipid-emulsion-intralipid/",
-      seen: "passage read",
-      says: "restricts lipid to refractory cardiotoxicity as with bupivacaine, and not for seizures: disagrees on when to give it",
+      source: "common-practice",
+      says: "a line for help, and one that says who decides on the cuff: letting down a cuff that is up adds drug to the blood; one person decides",
     },
     {
-      title: "A line for help, and one that says who decides on the cuff",
-      seen: "common practice, no source",
-      says: "letting down a cuff that is up adds drug to the blood; one person decides",
+      source: "antidote-handbook",
+      says: "restricts lipid to refractory cardiotoxicity as with bupivacaine, and not for seizures: on when to give it",
+      disagrees: true,
     },
   ],
   judge: ({ protocol }) => judge(protocol),

@@ -1,5 +1,5 @@
 import type { Rule } from "../engine/definition.ts";
-import { errorProneDoseExpressions } from "../facts/dose-expressions.ts";
+import { inErrorProneList } from "../sources/shared-citations.ts";
 
 /** Reported while the text is read. */
 export const rule: Rule = {
@@ -8,5 +8,5 @@ export const rule: Rule = {
   group: "numbers",
   severity: "doubtful",
   why: "If the point is overlooked, 5.0 mg is read as 50 mg.",
-  sources: [errorProneDoseExpressions("no trailing zero: 1, not 1.0")],
+  sources: [...inErrorProneList("no trailing zero: 1 mg, not 1.0 mg")],
 };

@@ -9,15 +9,12 @@ export const rule: Rule = {
   why: "A volume where a mass is meant cannot be compared with anything.",
   sources: [
     {
-      title: "US product label, lidocaine hydrochloride injection, table of recommended dosages",
-      address: "https://www.pfizermedicalinformation.com/lidocaine-hydrochloride/dosage-admin",
-      seen: "passage read",
-      says: "10 to 60 mL of 0.5 % are 50 to 300 mg: a percentage is weight in volume",
+      source: "lidocaine-dosages",
+      says: "10 to 60 mL of 0.5 % are 50 to 300 mg, so 0.5 % is 5 mg/mL and 1 % is 10 mg/mL: a percentage is weight in volume",
     },
     {
-      title: "Only quantities of one kind are compared",
-      seen: "common practice, no source",
-      says: "a volume has a mass by its concentration, and nothing else changes kind",
+      source: "common-practice",
+      says: "only quantities of one kind are compared: a volume has a mass by its concentration, and nothing else changes kind",
     },
   ],
 };

@@ -1,4 +1,5 @@
 import type { Rule } from "../engine/definition.ts";
+import { inErrorProneList } from "../sources/shared-citations.ts";
 
 /** Reported while the text is read. */
 export const rule: Rule = {
@@ -8,18 +9,7 @@ export const rule: Rule = {
   severity: "error",
   why: "A number without a unit can be a tenfold or thousandfold error.",
   sources: [
-    {
-      title: "A unit after every number",
-      seen: "common practice, no source",
-      says: "a dose without a unit is not a dose",
-    },
-    {
-      title:
-        "Institute for Safe Medication Practices, error-prone dose designations, in a report of the list",
-      address:
-        "http://www.pulmonologyadvisor.com/clinical-charts/error-prone-dose-designations/article/661735/",
-      seen: "passage read",
-      says: "a space between the number and its unit",
-    },
+    { source: "common-practice", says: "every number carries its unit: a dose without a unit is not a dose" },
+    ...inErrorProneList("a space between the number and its unit"),
   ],
 };

@@ -1,5 +1,5 @@
 import type { Rule } from "../engine/definition.ts";
-import { errorProneDoseExpressions } from "../facts/dose-expressions.ts";
+import { inErrorProneList } from "../sources/shared-citations.ts";
 
 /** Reported while the text is read. */
 export const rule: Rule = {
@@ -9,17 +9,14 @@ export const rule: Rule = {
   severity: "error",
   why: "A unit that is written in several ways is misread.",
   sources: [
-    errorProneDoseExpressions("mcg and mL as the one spelling of each"),
+    ...inErrorProneList("mcg and mL as the one spelling of each"),
     {
-      title: "US product label, lidocaine hydrochloride injection",
-      address: "https://prescriberpoint.com/therapies/lidocaine-hydrochloride-27b6ef5",
-      seen: "passage read",
-      says: "mg/kg and mg/lb side by side, one pair of them wrong by 10 %: pounds are not read",
+      source: "lidocaine-label",
+      says: '3 mg/kg beside 1.4 mg/lb, 4.5 beside 2, and 7 mg/kg beside "3.5 mg/lb", which is 3.18: one pair is wrong by 10 %, so pounds are not read',
     },
     {
-      title: "One spelling of every other unit",
-      seen: "common practice, no source",
-      says: "what is written in one way is compared at a glance",
+      source: "common-practice",
+      says: "one spelling of every other unit: what is written in one way is compared at a glance",
     },
   ],
 };

@@ -23,7 +23,7 @@ import { handlerNever, noStepDoes, notEntered, stepNever } from "./words.ts";
 
 const ID = "unreachable-step";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "Every step can be reached",
   group: "time",
@@ -31,15 +31,15 @@ export const rule: Rule = {
   why: "What no run comes to is never done, though everybody who reads it counts on it.",
   sources: [
     {
-      title: "Whatever is written down is done on some run",
-      seen: "common practice, no source",
-      says: "a line that nobody ever comes to is a slip, or belongs elsewhere",
+      source: "common-practice",
+      says: "whatever is written down is done on some run: a line that nobody ever comes to is a slip, or belongs elsewhere",
     },
   ],
+  needs: ["runs"],
   judge,
 };
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const { protocol, runs } = context;
   return together([
     ofRuns(runs, (isUnreached) => unreachedIn(protocol, isUnreached)),
@@ -50,7 +50,7 @@ function judge(context: RuleContext): Judgement {
 }
 
 /** Without leaks nothing answers one, so these are looked for among the runs with a leak. */
-function judgeLeakHandlers(context: RuleContext): Judgement {
+function judgeLeakHandlers(context: RuleContext<"runs">): Judgement {
   const handlers = allHandlers(context.protocol).filter(isOfLeaks);
   if (handlers.length === 0) return together([]);
   return ofRuns(context.leaks, (isUnreached) => handlers.flatMap((one) => inHandler(one, isUnreached)));

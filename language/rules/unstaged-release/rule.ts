@@ -16,8 +16,8 @@ import {
 import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
 import { judgedOverRuns } from "../engine/over-runs.ts";
 import { lastBegun } from "../facts/shown-run.ts";
-import { STAGED_RELEASE_SOURCES } from "../facts/staged-release-sources.ts";
 import { writtenBeforeRounds } from "../facts/step-repairs.ts";
+import { STAGED_RELEASE } from "../sources/shared-citations.ts";
 
 const ID = "unstaged-release";
 
@@ -30,13 +30,20 @@ const ONCE_IS_TAUGHT_AFTER = 40 * 60;
 const SOON = "up to 40 min on hold";
 const AT_ANY_TIME = "at any time";
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The cuff is released in stages",
   group: "time",
   severity: "doubtful",
   why: "A release in stages brings the peak in the blood later, and leaves time to see the first signs with the cuff up.",
-  sources: STAGED_RELEASE_SOURCES,
+  sources: [
+    ...STAGED_RELEASE,
+    {
+      source: "perioperative-nurses",
+      says: "surgery over within 20 min of the injection: release in several steps, 2 min apart",
+    },
+  ],
+  needs: ["runs"],
   watch,
   judge,
 };
@@ -63,7 +70,7 @@ function beginsRecovery(instant: Instant): Condition | undefined {
   return instant.kind === "finish" ? IN_FORCE : undefined;
 }
 
-function judge(context: RuleContext): Judgement {
+function judge(context: RuleContext<"runs">): Judgement {
   const judgement = judgedOverRuns(context, ID, ({ origin, about, run }) => {
     const deflation = lastBegun(run, "deflate");
     const count = run.variables.deflations ?? 0;

@@ -9,9 +9,8 @@ export const rule: Rule = {
   why: "A value that cannot be cannot be followed.",
   sources: [
     {
-      title: "Values that a person can follow",
-      seen: "common practice, no source",
-      says: "whole people, one or two cuffs, whole seconds",
+      source: "common-practice",
+      says: "values that a person can follow: whole people, one or two cuffs, times in whole seconds",
     },
   ],
 };

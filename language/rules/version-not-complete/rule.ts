@@ -8,11 +8,7 @@ export const rule: Rule = {
   severity: "doubtful",
   why: "The three numbers say how much a reader has to look at again.",
   sources: [
-    {
-      title: "Semantic Versioning 2.0.0",
-      address: "https://semver.org",
-      seen: "from memory",
-      says: "three numbers, raised by how much changes",
-    },
+    { source: "semantic-versioning", says: "three numbers, raised by how much changes" },
+    { source: "common-practice", says: "what counts as looser, different or wording in a protocol" },
   ],
 };

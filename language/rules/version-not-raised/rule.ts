@@ -9,31 +9,26 @@ import {
   undecided,
 } from "../engine/definition.ts";
 
-export const rule: Rule = {
+export const rule: Rule<"earlier-version"> = {
   id: "version-not-raised",
   title: "A version is raised as far as its changes over the earlier one ask",
   group: "governance",
   severity: "doubtful",
   why: "The number tells a reader how much to look at again; a looser protocol under a small raise is taken for a slip of the pen.",
   sources: [
+    { source: "semantic-versioning", says: "three numbers, raised by how much changes" },
     {
-      title: "Semantic Versioning 2.0.0",
-      address: "https://semver.org",
-      seen: "from memory",
-      says: "three numbers, raised by how much changes",
-    },
-    {
-      title: "What counts as looser, different or wording in a protocol",
-      seen: "common practice, no source",
-      says: "looser, or another drug, concentration or order: the first; tighter, different or for a reader: the second; wording: the third",
+      source: "common-practice",
+      says: "what asks for which number: looser, or another drug, concentration or order: the first; tighter, different or for a reader: the second; wording: the third",
     },
   ],
+  needs: ["earlier-version"],
   // What is in use, or on its way there: a draft may change as it likes.
-  needsEarlierVersion: ({ status }) => status?.value.kind !== "draft",
+  isAbout: ({ status }) => status?.value.kind !== "draft",
   judge,
 };
 
-function judge({ protocol, earlierVersion }: RuleContext): Judgement {
+function judge({ protocol, earlierVersion }: RuleContext<"earlier-version">): Judgement {
   const { version, nameOrigin } = protocol;
   if (earlierVersion.kind === "not-compared") {
     return undecided(earlierVersion.limit, version?.origin ?? nameOrigin);

@@ -1,7 +1,5 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
-import type { Protocol } from "../../model/index.ts";
-import { stepsReached } from "../../model/index.ts";
-import type { Run } from "../../runs/index.ts";
+import { type Protocol, stepsReached } from "../../model/index.ts";
 import {
   all,
   type BrokenCheck,
@@ -13,6 +11,7 @@ import {
   isUp,
   LEAKED,
   not,
+  type Run,
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
@@ -25,10 +24,9 @@ import {
   together,
 } from "../engine/definition.ts";
 import { judgedOverRuns } from "../engine/over-runs.ts";
-import { cuffsUpAfter } from "../facts/cuffs-in-run.ts";
-import { stepAt } from "../facts/step-at.ts";
+import { cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
-import { sources } from "./sources.ts";
+import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "wrong-inflation-order";
 
@@ -37,16 +35,40 @@ const PROXIMAL_ALONE = "proximal-alone";
 const BOTH_THEN_PROXIMAL = "both-then-proximal";
 const ORDERS = [EITHER, PROXIMAL_ALONE, BOTH_THEN_PROXIMAL];
 
-export const rule: Rule = {
+export const rule: Rule<"runs"> = {
   id: ID,
   title: "The cuffs are inflated in the order that the hospital teaches",
   group: "cuff",
   severity: "advice",
   why: "The distal cuff is kept for the swap: its place gets numb only while it is flat. A team that always does the same is less likely to take the wrong cuff.",
-  sources,
+  sources: [
+    {
+      source: "miller-block",
+      says: "the proximal cuff alone; for cuff pain the distal one up, then the proximal one released",
+    },
+    {
+      source: "colour-atlas",
+      says: "both cuffs tried one after the other, the limb emptied, then the proximal one alone",
+    },
+    ...TAUGHT_ORDER,
+    { source: "rcem-2017", says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
+    {
+      source: "emergency-reference",
+      says: "the distal cuff about 10 min after the injection: so the proximal one alone first (the inference is ours)",
+    },
+    {
+      source: "miller-children",
+      says: "children: the distal cuff about 10 min after the injection: so the proximal one alone first (the inference is ours)",
+    },
+    {
+      source: "general-teaching",
+      says: "both cuffs up and checked, then the distal one down: taught as well",
+    },
+  ],
   parameters: [
     { name: "order", title: "The order that is taught", unit: "", standard: EITHER, choices: ORDERS },
   ],
+  needs: ["runs"],
   watch,
   judge: (context) =>
     together([judgedOverRuns(context, ID, (broken) => words(broken, context)), neverBoth(context)]),

@@ -1,5 +1,5 @@
 import { CAUTION, ruleList } from "@limbwright/language";
-import { pages } from "@limbwright/language/rule-pages";
+import { pageOf } from "@limbwright/language/rule-pages";
 import { RULE_PAGE, type RulePageAsked } from "@limbwright/shared/editor";
 import type { Feature } from "../service.ts";
 
@@ -7,8 +7,9 @@ import type { Feature } from "../service.ts";
 export const rulePage: Feature = {
   offers: () => ({ experimental: { rulePage: true } }),
   register: ({ connection }) => {
-    connection.onRequest(RULE_PAGE, ({ rule }: RulePageAsked): string | null =>
-      ruleList.some(({ id }) => id === rule) ? `${pages[rule]}\n---\n\n*${CAUTION}*\n` : null,
-    );
+    connection.onRequest(RULE_PAGE, ({ rule: asked }: RulePageAsked): string | null => {
+      const rule = ruleList.find(({ id }) => id === asked);
+      return rule ? `${pageOf(rule)}\n---\n\n*${CAUTION}*\n` : null;
+    });
   },
 };

@@ -3,7 +3,7 @@ import type { RuleFile } from "@limbwright/shared/rule-file";
 import { describe, expect, test } from "vitest";
 import { randomProtocol } from "../../fuzz/random-protocol.ts";
 import { exampleTexts } from "../rule-file/example-site.ts";
-import { type Json, withDigestsOf } from "../rule-file/mutations.ts";
+import { type Changeable, type Json, withDigestsOf } from "../rule-file/mutations.ts";
 import { compared, compiled, versionOf } from "./compiled-sides.ts";
 import { testEdits } from "./rule-files-suite.ts";
 import { exampleText, lines, siteOf, WRIST } from "./two-versions.ts";
@@ -62,21 +62,19 @@ test("a rule file says where each element was written, and in which file it is k
 testEdits({ edits: 6, mutants: 48 });
 
 /** The rule file as another program would have written it, whole and with its digests. */
-function writtenOtherwise(change: (file: Mutable<RuleFile>) => void): CompiledVersion {
+function writtenOtherwise(change: (file: Changeable<RuleFile>) => void): CompiledVersion {
   const file = JSON.parse(APPROVED);
   change(file);
   return versionOf(JSON.stringify(withDigestsOf(file as Json)));
 }
 
-type Mutable<T> = { -readonly [Key in keyof T]: T[Key] };
-
-function verdictIn({ proof }: Mutable<RuleFile>, rule: string) {
+function verdictIn({ proof }: Changeable<RuleFile>, rule: string) {
   const found = proof.verdicts.find((one) => one.rule === rule);
   if (!found) throw new Error(`the file has no ${rule}`);
   return found;
 }
 
-function parameterIn(file: Mutable<RuleFile>, rule: string, name: string) {
+function parameterIn(file: Changeable<RuleFile>, rule: string, name: string) {
   const parameters = rule === "" ? file.proof.parameters : verdictIn(file, rule).parameters;
   const found = parameters.find((one) => one.name === name);
   if (!found) throw new Error(`${rule} has no ${name}`);
@@ -84,7 +82,7 @@ function parameterIn(file: Mutable<RuleFile>, rule: string, name: string) {
 }
 
 describe("another catalogue of rules, for the very same protocol:", () => {
-  const toToday = (change: (file: Mutable<RuleFile>) => void) => {
+  const toToday = (change: (file: Changeable<RuleFile>) => void) => {
     const comparison = compared(writtenOtherwise(change), [EXAMPLES, WRIST]);
     expect(comparison.outcome).toBe("changed");
     return { told: lines(comparison), needed: comparison.version.needed };

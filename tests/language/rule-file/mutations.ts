@@ -2,6 +2,9 @@ import { meaningOf, pointer, proofOf, type RuleFile, valueAt } from "@limbwright
 
 export type Json = null | boolean | number | string | Json[] | { [key: string]: Json };
 
+/** A value that a test may change, however deep. */
+export type Changeable<T> = T extends object ? { -readonly [Key in keyof T]: Changeable<T[Key]> } : T;
+
 /** Every place in a JSON value, as JSON Pointers; the whole value is "". */
 export function placesIn(value: Json, path = ""): string[] {
   if (typeof value !== "object" || value === null) return [path];
@@ -29,7 +32,7 @@ export function changedAt(value: Json, path: string, change: (old: Json) => Json
 
 /** The same without the places of what is no longer there. */
 export function withoutLostPlaces(file: Json): Json {
-  const kept = structuredClone(file) as unknown as RuleFile;
+  const kept = structuredClone(file) as unknown as Changeable<RuleFile>;
   for (const path of Object.keys(kept.origins)) {
     if (valueAt(kept, path) === undefined) delete kept.origins[path];
   }
@@ -38,7 +41,7 @@ export function withoutLostPlaces(file: Json): Json {
 
 /** What a forger would do: both digests computed again for the changed contents. */
 export function withDigestsOf(file: Json): Json {
-  const forged = structuredClone(file) as unknown as RuleFile;
+  const forged = structuredClone(file) as unknown as Changeable<RuleFile>;
   forged.digests.meaning = meaningOf(forged.protocol);
   forged.digests.proof = proofOf(forged);
   return forged as unknown as Json;

@@ -1,5 +1,5 @@
-import { compareOrigins, type Origin } from "@limbwright/shared/finding";
-import { pointer, type RuleFile } from "@limbwright/shared/rule-file";
+import type { Origin } from "@limbwright/shared/finding";
+import type { RuleFile } from "@limbwright/shared/rule-file";
 
 /**
  * Where the parts of a rule file were written, by its source map. A part that is not in the map has the place
@@ -20,17 +20,6 @@ export class Places {
       start: placeOf(found.start),
       end: placeOf(found.end),
     };
-  }
-
-  /** Restores the parts of a list, in the order in which the author wrote them. */
-  inTextOrder<Part, T extends { readonly origin: Origin }>(
-    parts: readonly Part[],
-    path: string,
-    restore: (part: Part, path: string) => T,
-  ): T[] {
-    return parts
-      .map((part, index) => restore(part, pointer(path, index)))
-      .sort((a, b) => compareOrigins(a.origin, b.origin));
   }
 }
 
