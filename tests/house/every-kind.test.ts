@@ -13,7 +13,7 @@ const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const ROOMS = ["shared", "language", "server", "extension"];
 
 describe("a switch over kinds", () => {
-  it("names every kind, and has no default, anywhere", () => {
+  it("names every kind, and has no default, anywhere", { timeout: 300_000 }, () => {
     expect(faultsIn(programOf(sources()))).toEqual([]);
   });
 
