@@ -1,4 +1,4 @@
-import type { Handler, Protocol, Step } from "../model/index.ts";
+import { type Handler, holdsSteps, type Protocol, type Step } from "../model/index.ts";
 
 /** Gives another step for a step, without what is inside it; `around` are the stages around it, the innermost last. */
 type ChangeStep = (step: Step, around: readonly string[]) => Step;
@@ -33,6 +33,7 @@ function withSteps(protocol: Protocol, change: ChangeStep): Protocol {
   const handlers = (list: readonly Handler[], around: readonly string[]): Handler[] =>
     list.map((handler) => ({ ...handler, steps: steps(handler.steps, around) }));
   const inside = (step: Step, around: readonly string[]): Step => {
+    if (!holdsSteps(step)) return step;
     switch (step.kind) {
       case "ask":
         return { ...step, yes: steps(step.yes, around), no: steps(step.no, around) };
@@ -45,8 +46,6 @@ function withSteps(protocol: Protocol, change: ChangeStep): Protocol {
         return { ...step, steps: steps(step.steps, around) };
       case "confirm":
         return step.otherwise ? { ...step, otherwise: steps(step.otherwise, around) } : step;
-      default:
-        return step;
     }
   };
   return {

@@ -60,25 +60,28 @@ function itemsOf({ preparation }: Protocol): readonly PrepareItem[] {
 }
 
 function demandsOf(protocol: Protocol): Demand[] {
-  return itemsOf(protocol).flatMap((item): Demand[] => {
-    const { origin } = item;
-    switch (item.kind) {
-      case "iv-access":
-        return [{ key: `access ${item.place}`, says: `Venous access in the ${item.place}`, origin }];
-      case "monitoring":
-        return item.monitors.map((one) => ({ key: `monitor ${one}`, says: `Monitoring by ${one}`, origin }));
-      case "at-hand":
-        return item.agents.map(({ name }) => ({
-          key: `at hand ${canonicalName(name)}`,
-          says: `${name} at hand`,
-          origin,
-        }));
-      case "site-marked":
-        return [{ key: "site", says: "The marked site", origin }];
-      default:
-        return [];
-    }
-  });
+  return itemsOf(protocol).flatMap(demandsOfItem);
+}
+
+function demandsOfItem(item: PrepareItem): Demand[] {
+  const { origin } = item;
+  switch (item.kind) {
+    case "iv-access":
+      return [{ key: `access ${item.place}`, says: `Venous access in the ${item.place}`, origin }];
+    case "monitoring":
+      return item.monitors.map((one) => ({ key: `monitor ${one}`, says: `Monitoring by ${one}`, origin }));
+    case "at-hand":
+      return item.agents.map(({ name }) => ({
+        key: `at hand ${canonicalName(name)}`,
+        says: `${name} at hand`,
+        origin,
+      }));
+    case "site-marked":
+      return [{ key: "site", says: "The marked site", origin }];
+    case "staff":
+    case "text":
+      return [];
+  }
 }
 
 function textsOf(protocol: Protocol) {

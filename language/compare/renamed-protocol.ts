@@ -36,7 +36,9 @@ function renamedType(type: FormType, value: unknown, fields: Fields, renaming: R
       return Array.isArray(value) ? value.map((one) => renamedType(type.of, one, fields, renaming)) : value;
     case "name":
       return renamedTo(renaming, type.kind ?? String(fields[type.by ?? ""]), value);
-    default:
+    case "value":
+    case "boolean":
+    case "map":
       return value;
   }
 }

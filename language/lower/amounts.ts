@@ -87,8 +87,6 @@ function lowered(setting: AmountSetting, node: ast.Amount): Amount | undefined {
       return share(setting, node);
     case "BandTable":
       return bandTable(setting, node);
-    default:
-      return undefined;
   }
 }
 

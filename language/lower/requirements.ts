@@ -66,7 +66,7 @@ export function actionOf(setting: RequirementSetting, node: ast.Action | undefin
       const topic = topicOf(lowering, node);
       return { kind: "task", ...(topic && { topic }), ...(node.text !== undefined && { text: node.text }) };
     }
-    default:
+    case undefined:
       return undefined;
   }
 }
@@ -108,7 +108,7 @@ function conditionOf(
       const limit = timeOf(setting.lowering, node.limit, "A timer");
       return timer && limit && { kind: "timer", timer: timer.name, comparison: comparisonOf(node), limit };
     }
-    default:
+    case undefined:
       return undefined;
   }
 }

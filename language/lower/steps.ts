@@ -2,6 +2,7 @@ import type * as ast from "../grammar/generated/ast.ts";
 import {
   type CuffChoice,
   type Handler,
+  innerSteps,
   KNOWN_EVENTS,
   type Step,
   type StepDetails,
@@ -332,23 +333,11 @@ function eventOf(setting: StepSetting, node: ast.WhenEvent): string | undefined 
   );
 }
 
+/** Whether some step gives a dose; what may interrupt a stage counts for itself. */
 function givesADose(steps: readonly Step[]): boolean {
   return steps.some((step) => {
-    switch (step.kind) {
-      case "inject":
-      case "give":
-        return true;
-      case "stage":
-      case "repeat":
-      case "do":
-        return givesADose(step.steps);
-      case "ask":
-        return givesADose(step.yes) || givesADose(step.no);
-      case "confirm":
-        return givesADose(step.otherwise ?? []);
-      default:
-        return false;
-    }
+    if ("dose" in step) return true;
+    return step.kind === "stage" ? givesADose(step.steps) : innerSteps(step).some(givesADose);
   });
 }
 

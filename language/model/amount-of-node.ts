@@ -45,7 +45,10 @@ export function amountOfNode(
     }
     case "bands":
       return bandsOf(node, concentration);
-    default: {
+    case "sum":
+    case "difference":
+    case "lesser":
+    case "greater": {
       const left = inner(node.left);
       const right = inner(node.right);
       return left && right && combinedAmount(node.kind, left, right, node.origin, concentration);

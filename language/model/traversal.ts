@@ -21,23 +21,46 @@ export function* stepsReached(steps: readonly Step[]): Generator<Step> {
 }
 
 function alwaysLeaves(step: Step): boolean {
+  if (LEAVING.has(step.kind)) return true;
+  if (!holdsSteps(step)) return false;
   switch (step.kind) {
-    case "finish":
-    case "end-stage":
-    case "go-to-emergency":
-      return true;
     case "do":
     case "repeat":
       return step.steps.some(alwaysLeaves);
     case "ask":
       return step.yes.some(alwaysLeaves) && step.no.some(alwaysLeaves);
-    default:
+    case "stage":
+    case "confirm":
       return false;
   }
 }
 
+const LEAVING: ReadonlySet<Step["kind"]> = new Set(["finish", "end-stage", "go-to-emergency"]);
+
+/** A step with lists of steps inside it: the kinds that have one are known by their types. */
+export type HoldingSteps = Holding<Step>;
+
+type Holding<Each> = Each extends Step
+  ? Extract<keyof Each, "steps" | "handlers" | "yes" | "no" | "otherwise"> extends never
+    ? never
+    : Each
+  : never;
+
+const HOLDING: { readonly [Kind in HoldingSteps["kind"]]: true } = {
+  stage: true,
+  repeat: true,
+  do: true,
+  ask: true,
+  confirm: true,
+};
+
+export function holdsSteps(step: Step): step is HoldingSteps {
+  return step.kind in HOLDING;
+}
+
 /** The lists of steps inside a step: a stage with what may interrupt it, both answers of a question, … */
 export function innerSteps(step: Step): readonly (readonly Step[])[] {
+  if (!holdsSteps(step)) return [];
   switch (step.kind) {
     case "stage":
       return [step.steps, ...step.handlers.map((handler) => handler.steps)];
@@ -48,8 +71,6 @@ export function innerSteps(step: Step): readonly (readonly Step[])[] {
       return [step.yes, step.no];
     case "confirm":
       return step.otherwise ? [step.otherwise] : [];
-    default:
-      return [];
   }
 }
 

@@ -53,7 +53,10 @@ function partsOf(expression: Expression): readonly Expression[] {
       return [expression.of];
     case "bands":
       return expression.rows.map((row) => row.value);
-    default:
+    case "sum":
+    case "difference":
+    case "lesser":
+    case "greater":
       return [expression.left, expression.right];
   }
 }

@@ -2,7 +2,7 @@ import type { Origin } from "@limbwright/shared/finding";
 import { secondsText } from "@limbwright/shared/quantity";
 import { allSteps, type Protocol, type Step } from "../model/index.ts";
 import { ACTION_TIME, boundName, CUFF_ACTION_TIME, seconds, type Timing } from "./automaton/durations.ts";
-import { stepWords } from "./automaton/step-words.ts";
+import { stepWords } from "./automaton/step-meaning.ts";
 import type { Dropped, ProvenWithout } from "./proven-rules.ts";
 
 /** A bound on a time that a verdict leans on, and that the team cannot enforce. */

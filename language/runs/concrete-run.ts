@@ -3,7 +3,7 @@ import { LOCATION, VARIABLES_FROM } from "@limbwright/shared/runtime";
 import type { TracedAutomaton } from "./automaton/draft.ts";
 import { originKey } from "./automaton/origin-key.ts";
 import { doseBegun } from "./given-doses.ts";
-import { happenings, standingWords } from "./happenings.ts";
+import { happenings, standingFacts } from "./happenings.ts";
 import { isInjected, isKeyStep } from "./key-step.ts";
 import type { Run, RunStep } from "./runs.ts";
 
@@ -54,7 +54,7 @@ export function runTeller(traced: Traced): (edge: number, before: Standing, afte
   const { automaton, edgeOrigins } = traced;
   const tasks = taskOrigins(traced);
   return (edge, { state: before }, { state: after, at }) => {
-    const { kind = "pass", says = "" } = automaton.edges[edge] ?? {};
+    const { kind = "pass", says = "", step } = automaton.edges[edge] ?? {};
     const origin = edgeOrigins[edge];
     const dose = doseBegun(automaton, before, after);
     const isTask = origin !== undefined && tasks.has(originKey(origin));
@@ -62,8 +62,9 @@ export function runTeller(traced: Traced): (edge: number, before: Standing, afte
       at,
       kind,
       says,
+      ...(step && { step }),
       changes: happenings(automaton, before, after),
-      standing: standingWords(automaton, after),
+      standing: standingFacts(automaton, after),
       isKey: isKeyStep(automaton, { kind, before, after, isTask }),
       isInjected: isInjected(automaton, after),
       ...(dose !== undefined && { dose }),
@@ -79,13 +80,15 @@ function taskOrigins({ elements }: Traced): Set<string> {
 /** Nothing happens, but what is in hand goes on. */
 function staying({ automaton, edgeOrigins }: Traced, { state }: Standing, at: number): RunStep {
   const here = state[LOCATION] ?? 0;
+  const location = automaton.locations[here];
   const origin = edgeOrigins[automaton.edges.findIndex(({ kind, to }) => kind === "start" && to === here)];
   return {
     at,
     kind: "stays",
-    says: automaton.locations[here]?.name ?? "",
+    says: location?.name ?? "",
+    ...(location?.step && { step: location.step }),
     changes: [],
-    standing: standingWords(automaton, state),
+    standing: standingFacts(automaton, state),
     isKey: true,
     isInjected: isInjected(automaton, state),
     ...(origin && { origin }),

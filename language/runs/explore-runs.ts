@@ -193,7 +193,7 @@ class Explored implements UntimedExploredRuns {
         .map((id) => this.#exploring.system.graph.meanings[id]?.move?.edge)
         .filter((edge) => edge !== undefined),
     );
-    const keyOf = ({ origin, says }: Element) => `${originKey(origin)} ${says}`;
+    const keyOf = ({ origin, kind, answer }: Element) => `${originKey(origin)} ${kind} ${answer}`;
     const isReached = ({ edges }: Element) => edges.some((edge) => reached.has(edge));
     const { elements } = this.#exploring.traced;
     const reachedKeys = new Set(elements.filter(isReached).map(keyOf));

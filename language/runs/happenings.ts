@@ -1,35 +1,31 @@
-import { type Automaton, type State, VARIABLES_FROM } from "@limbwright/shared/runtime";
-import { cuffOf } from "./automaton/facts.ts";
-
-/** Variables whose change a reader wants to see, with the words for it. */
-const WORDS: Readonly<Record<string, readonly string[]>> = {
-  bandage: ["bandage off", "bandage on"],
-  cannula: ["cannula out", "cannula in"],
-  drug: ["", "drug in the limb", "drug released"],
-};
+import { factWords, type RunFact } from "@limbwright/shared/finding";
+import { type Automaton, type State, VARIABLES_FROM, type Variable } from "@limbwright/shared/runtime";
+import { cuffOf, NOT_INJECTED } from "./automaton/facts.ts";
 
 /** What is otherwise after a step, in a few words each: "distal up", "no cuff up". */
 export function happenings(automaton: Automaton, before: State, after: State): string[] {
-  const changed = automaton.variables.flatMap(({ name, values = [] }, at) => {
+  const changed = automaton.variables.flatMap((variable, at) => {
     const value = after[VARIABLES_FROM + at] ?? 0;
-    return value === before[VARIABLES_FROM + at] ? [] : wordsFor(name, values, value);
+    return value === before[VARIABLES_FROM + at] ? [] : factOf(variable, value).map(factWords);
   });
   return areUp(automaton, before) && !areUp(automaton, after) ? [...changed, "no cuff up"] : changed;
 }
 
-/** What is otherwise than at the beginning of a run, in a few words each: "distal up", "cannula in". */
-export function standingWords(automaton: Automaton, state: State): string[] {
-  return automaton.variables.flatMap(({ name, values = [], first }, at) => {
-    const value = state[VARIABLES_FROM + at] ?? first;
-    return value === first ? [] : wordsFor(name, values, value);
+/** What is otherwise than at the beginning of a run. */
+export function standingFacts({ variables }: Automaton, state: State): RunFact[] {
+  return variables.flatMap((variable, at) => {
+    const value = state[VARIABLES_FROM + at] ?? variable.first;
+    return value === variable.first ? [] : factOf(variable, value);
   });
 }
 
 /** None for a variable that says nothing to a reader. */
-function wordsFor(name: string, values: readonly string[], value: number): string[] {
+function factOf({ name, values = [] }: Variable, value: number): RunFact[] {
   const cuff = cuffOf(name);
-  const words = cuff === undefined ? WORDS[name]?.[value] : `${cuff} ${values[value]}`;
-  return words ? [words] : [];
+  if (cuff === undefined && !(name === "bandage" || name === "cannula" || name === "drug")) return [];
+  if (name === "drug" && value === NOT_INJECTED) return [];
+  const is = values[value];
+  return [(cuff === undefined ? { kind: name, is } : { kind: "cuff", cuff, is }) as RunFact];
 }
 
 function areUp({ variables }: Automaton, state: State): boolean {

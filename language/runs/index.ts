@@ -7,7 +7,14 @@ export { momentName } from "./automaton/moments.ts";
 export { originKey } from "./automaton/origin-key.ts";
 export type { Leaks } from "./automaton/place.ts";
 export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/requirements.ts";
-export { cuffWords, durationWords, handlerWords, stepWords } from "./automaton/step-words.ts";
+export {
+  cuffWords,
+  deedOf,
+  durationWords,
+  handlerWords,
+  stepData,
+  stepWords,
+} from "./automaton/step-meaning.ts";
 export type { Instant, Watched, WatchedCheck, Watcher } from "./automaton/watch.ts";
 export { runTeller, UnreplayableRun } from "./concrete-run.ts";
 export { exploreLeaks, exploreRuns, exploreUntimedRuns, whyNoRuns } from "./explore-runs.ts";
@@ -20,7 +27,6 @@ export {
   faultTable,
 } from "./faults/fault-table.ts";
 
-export { deedOf } from "./inclusion/observed.ts";
 export {
   type RunBeyond,
   type RunDifference,

@@ -1,5 +1,5 @@
-import type { Origin } from "@limbwright/shared/finding";
-import type { EdgeKind } from "@limbwright/shared/runtime";
+import type { Origin, RunFact } from "@limbwright/shared/finding";
+import type { AutomatonStep, EdgeKind } from "@limbwright/shared/runtime";
 import type { Element, TracedAutomaton } from "./automaton/draft.ts";
 
 /** What is known of the runs of a protocol. */
@@ -83,12 +83,14 @@ export interface RunStep {
   readonly at: number;
   /** `stays`: nothing happens, but time has passed with the step in hand. */
   readonly kind: EdgeKind | "stays";
-  /** The step, event or answer in the words of the protocol. */
+  /** For a reader: the step, event or answer in the words of the protocol. */
   readonly says: string;
-  /** What is otherwise afterwards, in a few words each: "distal flat", "no cuff up". */
+  /** The step that starts, ends, is answered, or goes on. */
+  readonly step?: AutomatonStep;
+  /** What is otherwise afterwards, for a reader in a few words each: "distal flat", "no cuff up". */
   readonly changes: readonly string[];
-  /** What is otherwise afterwards than at the beginning of the run, in the same words. */
-  readonly standing: readonly string[];
+  /** What is otherwise afterwards than at the beginning of the run. */
+  readonly standing: readonly RunFact[];
   /** Whether the run cannot be told without it. */
   readonly isKey: boolean;
   /** Whether the drug was injected by then, or its injection has begun. */

@@ -22,6 +22,8 @@ export interface Touchable {
   /** In the words of the protocol. */
   readonly says: string;
   readonly origin: Origin;
+  /** Of an answer. */
+  readonly answer?: "yes" | "no";
   readonly isTouched: boolean;
 }
 
@@ -35,7 +37,12 @@ export function coverageOf(
   const elements = (isWanted: (kind: string) => boolean) =>
     traced.elements
       .filter(({ kind, edges }) => isWanted(kind) && edges.length > 0)
-      .map(({ says, origin, edges }) => ({ says, origin, isTouched: edges.some((edge) => taken.has(edge)) }));
+      .map(({ says, origin, answer, edges }) => ({
+        says,
+        origin,
+        ...(answer && { answer }),
+        isTouched: edges.some((edge) => taken.has(edge)),
+      }));
   const rules = [...new Set(traced.automaton.checks.map(({ rule }) => rule))].sort();
   return {
     protocol: protocol.name,
@@ -71,8 +78,8 @@ function joined(one: ProtocolCoverage, other: ProtocolCoverage): ProtocolCoverag
 function eachOnce(touchables: readonly Touchable[]): Touchable[] {
   const known = new Map<string, Touchable>();
   for (const one of touchables) {
-    const { says, origin } = one;
-    const key = `${origin.file} ${origin.start.offset} ${says}`;
+    const { origin, answer } = one;
+    const key = `${origin.file} ${origin.start.offset} ${answer}`;
     const isTouched = one.isTouched || (known.get(key)?.isTouched ?? false);
     known.set(key, { ...one, isTouched });
   }

@@ -1,5 +1,12 @@
 import { clockText } from "@limbwright/shared/quantity";
-import { type EdgeKind, namingOf, type Refusal, type RunEvent } from "@limbwright/shared/runtime";
+import {
+  type AutomatonStep,
+  isOf,
+  type Refusal,
+  type RunEvent,
+  wordsOfEvent,
+  wordsOfStep,
+} from "@limbwright/shared/runtime";
 import type { ScenarioHappening } from "../model/index.ts";
 import { cuffOf } from "../runs/index.ts";
 import { type Instant, type Reached, waitingWords } from "./instant.ts";
@@ -64,15 +71,15 @@ function eventOfHappening(
 ): RunEvent | string {
   switch (happening.kind) {
     case "task-ends":
-      return { kind: "end", step: `task "${happening.text}"` };
+      return { kind: "end", step: { kind: "task", text: happening.text } };
     case "answer": {
       const { question, yes } = happening;
-      return { kind: "answer", question, answer: yes ? "yes" : "no" };
+      return { kind: "answer", step: askedWith(traced, question), answer: yes ? "yes" : "no" };
     }
     case "event": {
       const { event, cuff } = happening;
       if (event !== "cuff-leak")
-        return { kind: "event", event: cuff === undefined ? event : `${event} of ${cuff}` };
+        return { kind: "event", event: { name: event, ...(cuff !== undefined && { cuff }) } };
       const leaking = cuff === undefined ? cuffsUp(traced, instant) : [cuff];
       const [only, another] = leaking;
       if (only !== undefined && another === undefined) return { kind: "leak", cuff: only };
@@ -80,6 +87,12 @@ function eventOfHappening(
       return `${why} at ${clockText(instant.now)}: write which one leaks, as \`event cuff-leak of CUFF happens\`.`;
     }
   }
+}
+
+/** The step that a text asks about: a question, or `confirm CUFF`, which can be answered, too. */
+function askedWith({ automaton }: Rehearsal["traced"], text: string): AutomatonStep {
+  const steps = automaton.edges.flatMap(({ kind, step }) => (kind === "answer" && step ? [step] : []));
+  return steps.find((step) => wordsOfStep(step) === text) ?? { kind: "ask", question: text };
 }
 
 function cuffsUp({ automaton }: Rehearsal["traced"], { trail, now }: Instant): string[] {
@@ -91,25 +104,20 @@ function cuffsUp({ automaton }: Rehearsal["traced"], { trail, now }: Instant): s
 }
 
 function isInTheProtocol({ traced }: Rehearsal, event: RunEvent): boolean {
-  const naming = namingOf(event);
-  return traced.automaton.edges.some(({ kind, says, due }) => isNamed(naming, { kind, says }) && !due);
-}
-
-function isNamed(
-  one: { readonly kind: EdgeKind; readonly says: string },
-  other: { readonly kind: EdgeKind; readonly says: string },
-): boolean {
-  return one.kind === other.kind && one.says === other.says;
+  return traced.automaton.edges.some((edge) => !edge.due && isOf(edge, event));
 }
 
 function unknownWords({ protocol }: Rehearsal, event: RunEvent): string {
-  const { kind, says } = namingOf(event);
-  switch (kind) {
+  const says = wordsOfEvent(event);
+  switch (event.kind) {
     case "answer":
       return `\`${protocol.name}\` asks no such question, so \`${says}\` is no answer in it.`;
     case "event":
       return `\`${protocol.name}\` has no \`when ${says}\`.`;
-    default:
-      return `\`${protocol.name}\` has no ${kind === "leak" ? "such cuff" : `\`${says}\``}.`;
+    case "leak":
+      return `\`${protocol.name}\` has no such cuff.`;
+    case "start":
+    case "end":
+      return `\`${protocol.name}\` has no \`${says}\`.`;
   }
 }

@@ -32,7 +32,8 @@ export function momentWords(moment: Moment): string {
       return "the first inflation";
     case "release":
       return "the release";
-    default:
+    case "start":
+    case "end":
       return `the ${moment.kind} of \`${moment.target}\``;
   }
 }
@@ -71,12 +72,11 @@ export function waitingWords(follower: Follower, trail: Trail): string {
   if (next.kind === "waits" && next.stoppedBy) return next.stoppedBy.words;
   const time = clockText(now.at);
   if (now.isOver) return `The protocol ends at ${time}.`;
-  const { inHand, next: possible } = now.due(now.at);
-  const [asked] = possible.flatMap(({ event }) => (event.kind === "answer" ? [event.question] : []));
+  const { inHand, step, next: possible } = now.due(now.at);
+  const [asked] = possible.flatMap(({ event }) => (event.kind === "answer" ? [event.step.question] : []));
   if (inHand === undefined && asked !== undefined) {
     return `\`${asked}\` is asked at ${time}, and no time passes before it is answered: write \`answer "${asked}" yes\` or \`no\` before this line, without \`after\`.`;
   }
-  if (!inHand?.startsWith("task "))
-    return `Nothing goes on from ${time} on${inHand ? `, in \`${inHand}\`` : ""}.`;
+  if (step?.kind !== "task") return `Nothing goes on from ${time} on${inHand ? `, in \`${inHand}\`` : ""}.`;
   return `\`${inHand}\` is in hand at ${time}, and ends only when the scenario says so: write \`${inHand} ends\` before this line.`;
 }

@@ -1,5 +1,5 @@
 import { inBase } from "@limbwright/shared/quantity";
-import type { Offered, Refusal } from "@limbwright/shared/runtime";
+import { type AutomatonStep, keyOfStep, type Offered, type Refusal } from "@limbwright/shared/runtime";
 import { listText } from "@limbwright/shared/text";
 import type { Action, ScenarioExpectation } from "../model/index.ts";
 import { closestName } from "../model/spelling.ts";
@@ -59,7 +59,7 @@ type Judged =
   | { readonly outcome: "passed" | "failed"; readonly found: string }
   | { readonly outcome: "not-decided"; readonly limit: string };
 
-function offersOf({ trail, now }: Instant, steps: readonly string[]): Offered[] {
+function offersOf({ trail, now }: Instant, steps: readonly AutomatonStep[]): Offered[] {
   return steps.map((step) => trail.case.offer({ kind: "start", step }, now));
 }
 
@@ -113,7 +113,7 @@ function notWatched(rule: string): string | undefined {
 function judgeDue(
   follower: Follower,
   { trail: from, since }: Instant,
-  steps: readonly string[],
+  steps: readonly AutomatonStep[],
   expectedAt: number,
 ): Judged {
   let trail = from;
@@ -122,10 +122,16 @@ function judgeDue(
     if (next.kind === "waits") return notComing(follower, trail, next.stoppedBy);
     trail = next.trail;
     const step = trail.steps.at(-1);
-    if (step?.kind !== "start" || !steps.includes(step.says)) continue;
+    const isNamed = step?.step && steps.some(isSameAs(step.step));
+    if (step?.kind !== "start" || !isNamed) continue;
     const outcome = step.at === expectedAt ? "passed" : "failed";
     return { outcome, found: `it is due ${whenText(step.at, since)}` };
   }
+}
+
+function isSameAs(step: AutomatonStep): (other: AutomatonStep) => boolean {
+  const key = keyOfStep(step);
+  return (other) => keyOfStep(other) === key;
 }
 
 /** What is only a matter of what the scenario has not said is not decided. */

@@ -42,13 +42,15 @@ function momentTest({ traced }: Rehearsal, moment: Moment): MomentTest {
       return becomes(testOf(INFLATED, slots));
     case "release":
       return becomes(testOf(is("drug", RELEASED), slots));
-    default: {
+    case "start":
+    case "end": {
       const { kind, target } = moment;
       if (moment.targetKind === "dose") {
-        return (step) =>
-          step.kind === kind && (step.says === `inject ${target}` || step.says === `give ${target}`);
+        return (happening) => happening.kind === kind && happening.step?.dose === target;
       }
-      if (kind === "start") return (step) => step.kind === "start" && step.says === `stage ${target}`;
+      if (kind === "start") {
+        return ({ kind: is, step }) => is === "start" && step?.kind === "stage" && step.stage === target;
+      }
       return endOfStage(traced, target);
     }
   }
@@ -60,7 +62,7 @@ function becomes(isSo: (state: State) => boolean): MomentTest {
 
 /** A stage ends where the plan, or a handler, goes on outside it; one that an emergency or the end of the run cuts off does not. */
 function endOfStage({ automaton, groups }: Rehearsal["traced"], name: string): MomentTest {
-  const within = groups.filter(({ kind, says }) => kind === "stage" && says === `stage ${name}`);
+  const within = groups.filter((group) => group.kind === "stage" && group.name === name);
   const locations = new Set(within.flatMap((group) => group.locations));
   const isIn = (state: State) => locations.has(locationOf(state)) || locations.has(interruptedBy(state));
   const isCutOff = (state: State) => {

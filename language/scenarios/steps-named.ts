@@ -1,19 +1,18 @@
+import { type AutomatonStep, keyOfStep } from "@limbwright/shared/runtime";
 import { type Action, allSteps, type Protocol, type Step } from "../model/index.ts";
-import { actionWords } from "../rules/facts/action-words.ts";
-import { chosen, cuffNames, doesAction, stepWords } from "../runs/index.ts";
+import { actionData } from "../rules/facts/action-words.ts";
+import { chosen, cuffNames, doesAction, stepData } from "../runs/index.ts";
 
-/**
- * The steps of a protocol that an expectation names, in the words by which the runtime knows them: the one that is written so;
- * else each that does the same on the same cuffs.
- */
-export function stepsNamed(protocol: Protocol, action: Action): string[] {
+/** The steps of a protocol that an expectation names: the one that is written so; else each that does the same on the same cuffs. */
+export function stepsNamed(protocol: Protocol, action: Action): AutomatonStep[] {
   const steps = [...allSteps(protocol)];
-  const written = actionWords(action);
-  if (steps.some((step) => stepWords(step) === written)) return [written];
-  const alike = steps.filter(
-    (step) => doesAction(step, action, protocol) && isOnSameCuffs(step, action, protocol),
-  );
-  return [...new Set(alike.map(stepWords))];
+  const written = actionData(action);
+  const key = keyOfStep(written);
+  if (steps.some((step) => keyOfStep(stepData(step)) === key)) return [written];
+  const alike = steps
+    .filter((step) => doesAction(step, action, protocol) && isOnSameCuffs(step, action, protocol))
+    .map(stepData);
+  return [...new Map(alike.map((step) => [keyOfStep(step), step])).values()];
 }
 
 /** `deflate all` is no way to `deflate proximal` alone, unless there is one cuff. */

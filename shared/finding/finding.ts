@@ -1,4 +1,4 @@
-import type { EdgeKind } from "../runtime/automaton.ts";
+import type { AutomatonStep, EdgeKind } from "../runtime/automaton.ts";
 import type { Origin } from "./origin.ts";
 
 /**
@@ -63,10 +63,14 @@ export interface RunLine {
   readonly kind: EdgeKind | "stays";
   /** What happens, in the words of the protocol. */
   readonly what: string;
+  /** The step that starts, ends, is answered, or goes on. */
+  readonly step?: AutomatonStep;
   /** What is so from then on, where that matters; else empty. */
   readonly after: string;
   /** All that is otherwise from then on than at the beginning: "proximal confirmed, cannula in"; else empty. */
   readonly standing: string;
+  /** The same as data. */
+  readonly facts: readonly RunFact[];
   /**
    * Whether the run cannot be told without it: an event, an answer, the end of a task, a dose, a cuff that
    * changes once the drug was injected, the last line.
@@ -75,6 +79,18 @@ export interface RunLine {
   /** Whether the drug was injected by then, or its injection has begun. */
   readonly isInjected: boolean;
   readonly origin?: Origin;
+}
+
+/** Something that is so in a run. */
+export type RunFact =
+  | { readonly kind: "cuff"; readonly cuff: string; readonly is: "flat" | "up" | "confirmed" }
+  | { readonly kind: "bandage"; readonly is: "off" | "on" }
+  | { readonly kind: "cannula"; readonly is: "out" | "in" }
+  | { readonly kind: "drug"; readonly is: "not injected" | "in the limb" | "released" };
+
+/** "distal up", "drug in the limb". */
+export function factWords(fact: RunFact): string {
+  return `${fact.kind === "cuff" ? fact.cuff : fact.kind} ${fact.is}`;
 }
 
 /** An acceptance under which a finding stands: it is printed, but no longer counts. */

@@ -1,10 +1,10 @@
 import { brokenRules, firstTimeWithout, isOnlyTooLate } from "../runtime/broken.ts";
-import { locationOf, type RunEvent } from "../runtime/index.ts";
+import { type Edge, isStepClock, keyOfStep, locationOf, type RunEvent } from "../runtime/index.ts";
 import type { Standing } from "../runtime/machine.ts";
-import { brokenByTaking, nextSteps } from "../runtime/offer.ts";
+import { brokenByTaking, nextEdges } from "../runtime/offer.ts";
 import { isBetweenSteps, isOver, nameOfPlace, type Program } from "../runtime/program.ts";
 import type { Deviation } from "./deviation.ts";
-import { FINISH, type Told, type ToldEvent } from "./known-events.ts";
+import { FINISH, type Named, type Told, type ToldEvent } from "./known-events.ts";
 import type { Notes } from "./notes.ts";
 import { placeOf } from "./places.ts";
 import { bestReading } from "./readings.ts";
@@ -21,6 +21,8 @@ import { outOfPlaceWords } from "./words.ts";
  */
 export class Course {
   readonly began: Float64Array;
+  /** The deviations that may be none where a row of the case is lost. */
+  readonly unsure = new Set<Deviation>();
   place: Place;
   readonly #program: Program;
   readonly #stepper: Stepper;
@@ -50,6 +52,10 @@ export class Course {
     return isOver(this.#program, this.#standing());
   }
 
+  get isBetweenSteps(): boolean {
+    return isBetweenSteps(this.#program, this.#standing());
+  }
+
   /** The step in hand, or what the case is before. */
   get inHand(): string {
     return nameOfPlace(this.#program, this.#standing());
@@ -62,15 +68,17 @@ export class Course {
 
   deviations(): Deviation[] {
     const { file } = this.#program;
-    return this.#slips.flatMap((slip) =>
-      slip.deviations((edge) => placeOf(file, `/runs/automaton/edges/${edge}`)),
-    );
+    return this.#slips.flatMap((slip) => {
+      const deviations = slip.deviations((edge) => placeOf(file, `/runs/automaton/edges/${edge}`));
+      for (const one of deviations) if (slip.mayBeMissing(one)) this.unsure.add(one);
+      return deviations;
+    });
   }
 
   /** Takes what is told; `next` gives what is told after it, which is asked for only where something is amiss. */
   take(told: Told, next: () => readonly Told[]): void {
     const { event, at } = told;
-    if (event.kind === "end" && taken(this.#aside, event.says)) {
+    if (event.kind === "end" && taken(this.#aside, event.key)) {
       this.#doneBeside(told, this.#slips.at(-1));
       return;
     }
@@ -106,14 +114,14 @@ export class Course {
     const isHeld = ({ by }: { readonly by: number }) => by > this.#slack + this.#stepper.grace;
     const late = missed.length > 0 ? [] : measured.late.filter(isHeld);
     const rules = measured.rules.filter((rule) => !this.#isToldAlready(rule, told));
-    const edge = missed[0] === undefined ? undefined : this.#edgeOf("start", missed[0]);
+    const edge = missed[0] && this.#edgeOf("start", missed[0]);
     const found = slipsOn(this.#program, { ...measured, late, rules }, told, { missed, edge });
     for (const { facts, broken, overdue } of found) {
       const slip = this.#report(facts);
       for (const rule of broken) this.#broken.set(this.#keyOf(rule), slip);
       if (overdue > 0) this.#late = { seconds: this.#late.seconds + overdue, slip };
     }
-    for (const says of way.leftOut) taken(this.#doneEarly, says);
+    for (const { key } of way.leftOut) taken(this.#doneEarly, key);
     this.#go(way, told);
   }
 
@@ -134,9 +142,9 @@ export class Course {
   #isDoneLater(told: Told): boolean {
     const { event } = told;
     if (event.kind !== "start") return false;
-    const slip = this.#slips.findLast((one) => one.isDoneLater(event.says));
+    const slip = this.#slips.findLast((one) => one.isDoneLater(event));
     if (!slip) return false;
-    this.#aside.push(event.says);
+    this.#aside.push(event.key);
     this.#doneBeside(told, slip);
     return true;
   }
@@ -144,7 +152,7 @@ export class Course {
   #isOutOfPlace(told: Told): void {
     const { event, at, line } = told;
     const isStep = event.kind === "start";
-    const isRelease = event.kind === "leak" || (isStep && /^deflate\b/.test(event.says));
+    const isRelease = event.kind === "leak" || (isStep && event.step?.kind === "deflate");
     const kind = isRelease
       ? "unplanned-release"
       : isStep && event.isKnown
@@ -158,26 +166,31 @@ export class Course {
       line,
       ...(from !== undefined && { by: from - at }),
       rules: brokenRules(this.#program, broken),
-      edge: this.#edgeOf(event.kind, event.says) ?? -1,
+      edge: this.#edgeOf(event.kind, event) ?? -1,
+      isKnown: event.isKnown && (isStep || event.kind === "event"),
       words: outOfPlaceWords(event.says, at, this.#nextSteps()),
     });
     this.#toldAt(at);
     if (!isStep) return;
-    if (this.#stepper.ahead(this.place, event).length > 0) this.#doneEarly.push(event.says);
-    this.#aside.push(event.says);
+    if (this.#stepper.ahead(this.place, event).length > 0) this.#doneEarly.push(event.key);
+    this.#aside.push(event.key);
     this.#doneBeside(told, slip);
   }
 
   /** What the protocol has between two steps, where it does not go on by itself. */
   #nextSteps(): string[] {
     const standing = this.#standing();
-    const isStep = (says: string) => this.#edgeOf("start", says) !== undefined;
-    return isBetweenSteps(this.#program, standing) ? nextSteps(this.#program, standing).filter(isStep) : [];
+    const isStep = ({ step }: Edge) => step && this.#edgeOf("start", { key: keyOfStep(step) }) !== undefined;
+    if (!isBetweenSteps(this.#program, standing)) return [];
+    return nextEdges(this.#program, standing)
+      .filter(isStep)
+      .map(({ says }) => says);
   }
 
-  #rulesOutOfPlace({ says }: ToldEvent, at: number) {
+  #rulesOutOfPlace({ step }: ToldEvent, at: number) {
+    if (!step) return { broken: [], from: undefined };
     const standing = this.#standing();
-    const event: RunEvent = { kind: "start", step: says };
+    const event: RunEvent = { kind: "start", step };
     const taking = brokenByTaking(this.#program, standing, event);
     const brokenAt = (time: number) => taking(time).filter((check) => !isOnlyTooLate(this.#program, check));
     const broken = brokenAt(at);
@@ -187,7 +200,7 @@ export class Course {
 
   #doneBeside({ event, at, line }: Told, slip: Slip | undefined): void {
     this.#toldAt(at);
-    const edge = this.#edgeOf(event.kind, event.says);
+    const edge = this.#edgeOf(event.kind, event);
     if (edge === undefined) return;
     this.#real ??= this.#reality();
     this.#real.beside(edge, this.place.state, { at, line, slip });
@@ -209,16 +222,16 @@ export class Course {
   }
 
   /** The steps that a way passes over and that were not done before. */
-  #missed({ leftOut }: Way): string[] {
+  #missed({ leftOut }: Way): Named[] {
     const early = [...this.#doneEarly];
-    return leftOut.filter((says) => !taken(early, says));
+    return leftOut.filter(({ key }) => !taken(early, key));
   }
 
   /** Whether a step that is passed over starts a clock that goes on after it. */
   #startsTimer({ moves }: Way): boolean {
     const { edges } = this.#program.automaton;
     return moves.some(
-      ({ edge, passedOver }) => passedOver && edges[edge]?.reset?.some(({ clock }) => !/^step\b/.test(clock)),
+      ({ edge, passedOver }) => passedOver && edges[edge]?.reset?.some(({ clock }) => !isStepClock(clock)),
     );
   }
 
@@ -234,19 +247,20 @@ export class Course {
     return { state: this.place.state, at: this.began[this.#stepper.clocks] as number, began };
   }
 
-  #edgeOf(kind: string, says: string): number | undefined {
+  #edgeOf(kind: string, { key }: Pick<Named, "key">): number | undefined {
     const { edges } = this.#program.automaton;
+    const isIt = (edge: Edge, number: number) => edge.kind === kind && this.#stepper.keys[number] === key;
     const here = edges.findIndex(
-      (edge) => edge.kind === kind && edge.says === says && edge.from.includes(locationOf(this.place.state)),
+      (edge, number) => edge.from.includes(locationOf(this.place.state)) && isIt(edge, number),
     );
-    const found = here >= 0 ? here : edges.findIndex((edge) => edge.kind === kind && edge.says === says);
+    const found = here >= 0 ? here : edges.findIndex(isIt);
     return found < 0 ? undefined : found;
   }
 }
 
-/** Takes a text out of a list; whether it was there. */
-function taken(list: string[], text: string): boolean {
-  const index = list.indexOf(text);
+/** Takes a key out of a list; whether it was there. */
+function taken(list: string[], key: string): boolean {
+  const index = list.indexOf(key);
   if (index >= 0) list.splice(index, 1);
   return index >= 0;
 }

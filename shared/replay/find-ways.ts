@@ -1,7 +1,7 @@
 import type { Automaton, Edge, Move, State } from "../runtime/index.ts";
 import type { ToldEvent } from "./known-events.ts";
 import type { Way } from "./way.ts";
-import { type Draft, isPossible, isTold, type WayOptions, WaySteps } from "./way-steps.ts";
+import { type Draft, isPossible, type WayOptions, WaySteps } from "./way-steps.ts";
 
 /** More ways than these from one place to one event are not looked at; a sound protocol has one or two. */
 const MOST_WAYS = 12;
@@ -26,7 +26,7 @@ export class WayFinder {
     while (open.length > 0 && ways.length < MOST_WAYS) {
       const next: Draft[] = [];
       for (const [draft, move, edge] of this.#onFrom(open)) {
-        if (isTold(edge, event)) ways.push(this.#steps.arrived(draft, move, edge));
+        if (this.#steps.isTold(move, edge, event)) ways.push(this.#steps.arrived(draft, move, edge));
         else if (draft.moves.length < LONGEST) next.push(...this.#silent(draft, move, edge, event));
       }
       open = next.sort((a, b) => a.untold.length - b.untold.length).slice(0, MOST_OPEN);
@@ -47,7 +47,7 @@ export class WayFinder {
       const further: Draft[] = [];
       // What is added while the list is gone through is gone through, too.
       for (const [draft, move, edge] of this.#onFrom(open, seen)) {
-        if (!isTold(edge, event)) {
+        if (!this.#steps.isTold(move, edge, event)) {
           open.push(...this.#silent(draft, move, edge, event));
           further.push(...this.#steps.passedOver(draft, move, edge));
         } else if (left > 0) ways.push(this.#steps.arrived(draft, move, edge));

@@ -42,10 +42,10 @@ function jump({ notes }: CaseRows, by: number, line: number): NotJudged {
 }
 
 /** Whether the same was told of the same time before. */
-function isTold({ kind, says }: ToldEvent, at: number, told: readonly Told[]): boolean {
+function isTold({ kind, key }: ToldEvent, at: number, told: readonly Told[]): boolean {
   for (let index = told.length - 1; told[index]?.at === at; index -= 1) {
     const { event } = told[index] as Told;
-    if (event.kind === kind && event.says === says) return true;
+    if (event.kind === kind && event.key === key) return true;
   }
   return false;
 }
@@ -78,8 +78,8 @@ function sorted({ events, notes }: CaseRows, seconds: readonly number[]): number
 
 function byWhatIsTold(first: ToldEvent, second: ToldEvent): number {
   const byKind = RANK[first.kind] - RANK[second.kind];
-  if (byKind !== 0 || first.says === second.says) return byKind;
-  return first.says < second.says ? -1 : 1;
+  if (byKind !== 0 || first.key === second.key) return byKind;
+  return first.key < second.key ? -1 : 1;
 }
 
 /** All times in seconds that can be compared; or why they cannot be. */

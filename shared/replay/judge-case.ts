@@ -27,8 +27,6 @@ export class CaseJudge {
   readonly #stepper: Stepper;
   readonly #patients: PatientJudge;
   readonly #amounts: AmountJudge;
-  /** The doses of the plan by the step that gives them. */
-  readonly #doses: ReadonlyMap<string, string>;
 
   constructor(file: RuleFile, runs: RunsExplored, options: JudgeOptions) {
     this.file = file;
@@ -37,7 +35,6 @@ export class CaseJudge {
     this.#stepper = new Stepper(runs, options);
     this.#patients = new PatientJudge(file);
     this.#amounts = new AmountJudge(file, options);
-    this.#doses = new Map(file.protocol.doses.map(({ name }) => [`inject ${name}`, name]));
   }
 
   judge(rows: CaseRows): CaseReport {
@@ -49,7 +46,7 @@ export class CaseJudge {
     const isEnded = this.#follow(course, timeline);
     const end = isEnded ? undefined : this.#openEnd(course, timeline);
     const person = this.#patients.judge(rows);
-    const amounts = this.#amounts.judge(rows, person.patient, this.#injectedIn(timeline));
+    const amounts = this.#amounts.judge(rows, person.patient, injectedIn(timeline));
     const deviations = [...person.deviations, ...course.deviations(), ...amounts.deviations];
     const notJudged = [
       ...timeline.notJudged,
@@ -57,16 +54,7 @@ export class CaseJudge {
       ...person.notJudged,
       ...amounts.notJudged,
     ];
-    return this.#withUnreadable(rows, timeline.told.length, deviations, notJudged);
-  }
-
-  #injectedIn({ told }: Timeline): ReadonlySet<string> {
-    const injected = new Set<string>();
-    for (const { event } of told) {
-      const dose = event.kind === "start" ? this.#doses.get(event.says) : undefined;
-      if (dose !== undefined) injected.add(dose);
-    }
-    return injected;
+    return withUnreadable(report(rows, timeline.told.length, deviations, notJudged), rows, course.unsure);
   }
 
   /** Follows a case to its end; true where the end was told. */
@@ -81,7 +69,7 @@ export class CaseJudge {
   #openEnd(course: Course, { told, notJudged }: Timeline): NotJudged | undefined {
     const { at, line } = told.at(-1) as Told;
     if (notJudged.length > 0 || course.isAtEnd(at)) return undefined;
-    const where = course.inHand.startsWith("before ") ? course.inHand : `during ${course.inHand}`;
+    const where = course.isBetweenSteps ? course.inHand : `during ${course.inHand}`;
     const words = `The record ends at ${clockText(at)} ${where}; no row \`finish\` says that the case was over, so what should follow is not judged.`;
     return { because: "record-ends", words, line };
   }
@@ -93,34 +81,32 @@ export class CaseJudge {
     const words = `The case was recorded under ${other.text}, not under ${name} ${version}.`;
     return { because: "other-protocol", words, line: other.line };
   }
+}
 
-  /** Whether a row that is lost could make this look like a deviation: what is there would have its place, or its time, with it. */
-  #mayBeMissing({ kind, what }: Deviation): boolean {
-    if (kind === "left-out" || kind === "wrong-order" || kind === "too-late") return true;
-    const isBeside = kind === "not-in-protocol" || kind === "unplanned-release";
-    return isBeside && ["start", "event"].some((one) => this.events.knows(one, what));
+/** The doses that were begun. */
+function injectedIn({ told }: Timeline): ReadonlySet<string> {
+  const injected = new Set<string>();
+  for (const { event } of told) {
+    const { kind, step } = event;
+    if (kind === "start" && step?.kind === "inject" && step.dose !== undefined) injected.add(step.dose);
   }
+  return injected;
+}
 
-  /** What could not be read may be what seems to be missing: then it was not left out. */
-  #withUnreadable(
-    rows: CaseRows,
-    events: number,
-    deviations: readonly Deviation[],
-    notJudged: readonly NotJudged[],
-  ): CaseReport {
-    const { unreadable } = rows;
-    if (unreadable.length === 0) return report(rows, events, deviations, notJudged);
-    const sure = deviations.filter((one) => !this.#mayBeMissing(one));
-    const unsure = deviations.filter((one) => this.#mayBeMissing(one));
-    const lines = [...unreadable].sort((a, b) => a - b);
-    const which = `${lines.slice(0, 10).join(", ")}${lines.length > 10 ? " and more" : ""}`;
-    const what = unsure.length > 0 ? ` ${unsure.map(({ words }) => words).join(" ")}` : "";
-    const words = `Line ${which} of the case could not be read, so not all of it is judged.${what}`;
-    return report(rows, events, sure, [
-      { because: "unreadable-rows", words, line: lines[0] as number },
-      ...notJudged.filter(({ because }) => because !== "record-ends"),
-    ]);
-  }
+/** What could not be read may be what seems to be missing: then it was not left out. */
+function withUnreadable(whole: CaseReport, rows: CaseRows, mayBeNone: ReadonlySet<Deviation>): CaseReport {
+  const { unreadable } = rows;
+  if (unreadable.length === 0) return whole;
+  const sure = whole.deviations.filter((one) => !mayBeNone.has(one));
+  const unsure = whole.deviations.filter((one) => mayBeNone.has(one));
+  const lines = [...unreadable].sort((a, b) => a - b);
+  const which = `${lines.slice(0, 10).join(", ")}${lines.length > 10 ? " and more" : ""}`;
+  const what = unsure.length > 0 ? ` ${unsure.map(({ words }) => words).join(" ")}` : "";
+  const words = `Line ${which} of the case could not be read, so not all of it is judged.${what}`;
+  return report(rows, whole.events, sure, [
+    { because: "unreadable-rows", words, line: lines[0] as number },
+    ...whole.notJudged.filter(({ because }) => because !== "record-ends"),
+  ]);
 }
 
 function noEvents(rows: CaseRows, { notJudged }: Timeline): NotJudged[] {

@@ -4,7 +4,7 @@ import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from
 import type { NoteKind } from "./deviation.ts";
 import { FINISH, type KnownEvents, type ToldEvent } from "./known-events.ts";
 import { Notes } from "./notes.ts";
-import { asTold, isRunEvent, KINDS, type ToldRow, withCuff } from "./told-row.ts";
+import { isWhole, KINDS, type ToldRow, withCuff } from "./told-row.ts";
 import { readTime, type WrittenTime } from "./written-time.ts";
 
 /**
@@ -102,7 +102,9 @@ export class RowReader {
       this.#measure(rows, name, text(name), line);
     }
     this.#protocol(rows, text("protocol"), line);
-    const [kind, value] = isRunEvent(row.event) ? asTold(row.event) : [text("event"), text("value")];
+    const { event } = row;
+    const kind = isWhole(event) ? String(event.kind) : text("event");
+    const value = isWhole(event) ? this.#events.wordsOf(event) : text("value");
     this.#take(rows, line, { kind, value, cuff: text("cuff"), time: text("time") });
   }
 

@@ -1,4 +1,4 @@
-import type { Told } from "./known-events.ts";
+import type { Named, Told } from "./known-events.ts";
 import { isAmiss, type Measured, type Place, type Stepper } from "./stepper.ts";
 import type { Way } from "./way.ts";
 
@@ -20,14 +20,19 @@ export function bestReading(
   { place, began }: Here,
   { event, at }: Told,
   next: readonly Told[],
-  missed: (way: Way) => readonly string[],
+  missed: (way: Way) => readonly Named[],
 ): Measured | undefined {
   const within = stepper.measured(stepper.within(place, event), began, at).slice(0, 2);
   const ahead = stepper.measured(stepper.ahead(place, event), began, at).slice(0, 1);
   const readings = [...within, ...ahead].map((candidate) => {
     const after = began.slice();
     const steps = missed(candidate.way);
-    const fit = fitOf(stepper, { place: stepper.go(candidate.way, after, at), began: after }, next, steps);
+    const fit = fitOf(
+      stepper,
+      { place: stepper.go(candidate.way, after, at), began: after },
+      next,
+      steps.map(({ key }) => key),
+    );
     return { candidate, fit, slips: steps.length + (isAmiss(candidate) ? 1 : 0) };
   });
   const [best] = readings.sort((a, b) => b.fit - a.fit || a.slips - b.slips);
@@ -35,7 +40,7 @@ export function bestReading(
   // An end of what is in hand, and a leak, are what they are, whatever follows.
   const isPlain = event.kind === "leak" || event.kind === "end";
   if (isPlain && best.candidate.way.leftOut.length === 0) return best.candidate;
-  const beside = fitOf(stepper, { place, began: began.slice() }, next, [event.says]);
+  const beside = fitOf(stepper, { place, began: began.slice() }, next, [event.key]);
   if (best.fit === beside) return best.slips <= 1 ? best.candidate : undefined;
   return best.fit > beside ? best.candidate : undefined;
 }
@@ -56,7 +61,7 @@ function fitOf(stepper: Stepper, from: Here, next: readonly Told[], free: readon
     if (best) {
       fit += isAmiss(best) ? 0 : 1;
       place = stepper.go(best.way, from.began, at);
-    } else if (free.includes(event.says)) fit += 1;
+    } else if (free.includes(event.key)) fit += 1;
     else return fit;
   }
   return fit;

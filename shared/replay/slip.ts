@@ -1,5 +1,6 @@
 import type { BrokenRule } from "../runtime/broken.ts";
 import type { Consequence, Deviation, DeviationKind, ProtocolPlace } from "./deviation.ts";
+import type { Named } from "./known-events.ts";
 import { leftOutWords, orderWords } from "./words.ts";
 
 /** What is known of a deviation at once. */
@@ -15,14 +16,16 @@ export interface SlipFacts {
   readonly edge: number;
   readonly words: string;
   /** The steps that were left out, and what came in their place. */
-  readonly missed?: { readonly steps: readonly string[]; readonly before: string };
+  readonly missed?: { readonly steps: readonly Named[]; readonly before: string };
+  /** Whether the event is one that the protocol knows: what seems to be amiss with it may be that another row is lost. */
+  readonly isKnown?: boolean;
 }
 
 /** A deviation while its case goes on. */
 export class Slip {
   readonly #facts: SlipFacts;
   readonly #ledTo: Consequence[] = [];
-  readonly #doneLater: string[] = [];
+  readonly #doneLater: Named[] = [];
 
   constructor(facts: SlipFacts) {
     this.#facts = facts;
@@ -36,32 +39,48 @@ export class Slip {
   }
 
   /** Takes note that a step that was left out is done after all; false where it is none of them. */
-  isDoneLater(says: string): boolean {
-    const isMissing = this.#facts.missed?.steps.includes(says) && !this.#doneLater.includes(says);
-    if (isMissing) this.#doneLater.push(says);
-    return isMissing ?? false;
+  isDoneLater(told: Named): boolean {
+    const { steps = [] } = this.#facts.missed ?? {};
+    const isMissing = has(steps, told) && !has(this.#doneLater, told);
+    if (isMissing) this.#doneLater.push(told);
+    return isMissing;
+  }
+
+  /** Whether a row that is lost could make this look like a deviation: what is there would have its place, or its time, with it. */
+  mayBeMissing({ kind }: Deviation): boolean {
+    if (kind === "left-out" || kind === "wrong-order" || kind === "too-late") return true;
+    return (kind === "not-in-protocol" || kind === "unplanned-release") && this.#facts.isKnown === true;
   }
 
   /** Steps that were left out and then done were in the wrong order; those that were never done stay left out. */
   deviations(placeOf: (edge: number) => ProtocolPlace | undefined): Deviation[] {
-    const { missed, edge, by, ...facts } = this.#facts;
+    const { missed, edge, by, isKnown: _, ...facts } = this.#facts;
     const place = placeOf(edge);
     const whole = {
       ...facts,
       ledTo: this.#ledTo,
       ...(by !== undefined && { by: { value: String(Math.round(by * 1000) / 1000), unit: "s" as const } }),
-      ...(missed && { steps: missed.steps }),
+      ...(missed && { steps: missed.steps.map(saysOf) }),
       ...(place && { place }),
     };
     if (!missed || this.#doneLater.length === 0) return [whole];
     const { before, steps } = missed;
-    const never = steps.filter((step) => !this.#doneLater.includes(step));
-    const words = orderWords(before, this.#doneLater, facts.at);
-    const order: Deviation = { ...whole, kind: "wrong-order", what: before, steps: this.#doneLater, words };
+    const later = this.#doneLater.map(saysOf);
+    const never = steps.filter((step) => !has(this.#doneLater, step)).map(saysOf);
+    const words = orderWords(before, later, facts.at);
+    const order: Deviation = { ...whole, kind: "wrong-order", what: before, steps: later, words };
     if (never.length === 0) return [order];
     const leftOut = { what: never.join(", "), steps: never, words: leftOutWords(never, before, facts.at) };
     return [order, { ...whole, ...leftOut, rules: [], ledTo: [] }];
   }
+}
+
+function saysOf({ says }: Named): string {
+  return says;
+}
+
+function has(list: readonly Named[], { key }: Named): boolean {
+  return list.some((one) => one.key === key);
 }
 
 /** Tells rules apart by what they look at. */

@@ -1,6 +1,6 @@
 import { brokenRules, isOnlyTooLate } from "../runtime/broken.ts";
 import type { Program } from "../runtime/program.ts";
-import type { Told } from "./known-events.ts";
+import type { Named, Told } from "./known-events.ts";
 import type { SlipFacts } from "./slip.ts";
 import type { BrokenCheck, Measured } from "./stepper.ts";
 import { breaksWords, earlyWords, lateWords, leakWords, leftOutWords } from "./words.ts";
@@ -13,7 +13,7 @@ interface FoundSlip {
 }
 
 interface Missed {
-  readonly missed: readonly string[];
+  readonly missed: readonly Named[];
   /** The edge of the first of them. */
   readonly edge: number | undefined;
 }
@@ -38,8 +38,9 @@ function factsOf(
   const rules = namesOf(program, broken);
   const base = { what, at, line, rules, edge: way.edge };
   if (missed.length > 0) {
-    const words = leftOutWords(missed, what, at);
-    const steps = { missed: { steps: missed, before: what }, what: missed.join(", ") };
+    const names = missed.map(({ says }) => says);
+    const words = leftOutWords(names, what, at);
+    const steps = { missed: { steps: missed, before: what }, what: names.join(", ") };
     return { ...base, ...steps, kind: "left-out", edge: edge ?? way.edge, words };
   }
   const by = Math.max(0, ...[...early, ...broken].map(({ by: one = 0 }) => one));

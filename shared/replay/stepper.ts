@@ -1,7 +1,7 @@
 import type { RunsExplored } from "../rule-file/generated/rule-file.ts";
 import { firstState, forcedMoves, type State } from "../runtime/index.ts";
 import { WayFinder } from "./find-ways.ts";
-import type { ToldEvent } from "./known-events.ts";
+import { keysOfEdges, type ToldEvent } from "./known-events.ts";
 import { isTrue, lengthOf, momentValue, type Term } from "./moment.ts";
 import type { Ask, Way } from "./way.ts";
 import type { WayOptions } from "./way-steps.ts";
@@ -41,6 +41,8 @@ export interface BrokenCheck {
 export class Stepper {
   readonly finder: WayFinder;
   readonly forced: (state: State, edge: number) => ReturnType<ReturnType<typeof forcedMoves>>;
+  /** What tells the events of the edges apart. */
+  readonly keys: readonly string[];
   readonly clocks: number;
   readonly grace: number;
   /** Where every case begins. */
@@ -52,6 +54,7 @@ export class Stepper {
     this.grace = options.grace;
     this.finder = new WayFinder(automaton, options);
     this.forced = forcedMoves(automaton);
+    this.keys = keysOfEdges(automaton);
     this.clocks = automaton.clocks.length;
     this.#values = new Float64Array(this.clocks);
     this.first = this.placeOf(firstState(automaton));

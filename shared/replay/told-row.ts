@@ -1,6 +1,3 @@
-import type { RunEvent } from "../rule-file/generated/rule-file.ts";
-import { namingOf } from "../runtime/index.ts";
-
 /** What a row tells, as it is written. */
 export interface ToldRow {
   readonly kind: string;
@@ -23,11 +20,7 @@ export function withCuff(kind: string, value: string, cuff: string): string {
   return [action, cuff.trim(), ...rest].join(" ");
 }
 
-export function isRunEvent(event: unknown): event is RunEvent {
+/** An event as it stands in a row of JSON: one of the published vocabulary, but whatever it holds is not known yet. */
+export function isWhole(event: unknown): event is { readonly kind: unknown } {
   return typeof event === "object" && event !== null && "kind" in event;
-}
-
-export function asTold(event: RunEvent): readonly [string, string] {
-  if (event.kind === "leak") return ["leak", event.cuff];
-  return [event.kind, namingOf(event).says];
 }

@@ -1,14 +1,16 @@
 import {
   type Automaton,
+  type AutomatonStep,
   type Edge,
   isEmergency,
+  isStepClock,
   locationOf,
   type Move,
   type MovesOf,
   movesOf,
   type State,
 } from "../runtime/index.ts";
-import type { ToldEvent } from "./known-events.ts";
+import { keysOfEdges, type Named, type ToldEvent } from "./known-events.ts";
 import { type Asked, AT_NOW, constant, type Moment, NOW, type Term, termOf } from "./moment.ts";
 import { Remembered } from "./remembered.ts";
 import type { Ask, Taken, Way } from "./way.ts";
@@ -17,7 +19,11 @@ import type { Ask, Taken, Way } from "./way.ts";
 const MOST_REMEMBERED = 20_000;
 
 /** What takes nothing but time: nobody has to tell it. */
-const TIME_ONLY = /^(wait|watch|recovery)\b/;
+function isTimeOnly({ step }: Edge): boolean {
+  return step !== undefined && TIME_ONLY.has(step.kind);
+}
+
+const TIME_ONLY: ReadonlySet<AutomatonStep["kind"]> = new Set(["wait", "wait-for", "watch", "recovery"]);
 
 export interface WayOptions {
   /** How much later than its moment something may come before it counts as late. */
@@ -28,6 +34,7 @@ export interface WayOptions {
 export class WaySteps {
   readonly automaton: Automaton;
   readonly movesAt: MovesOf;
+  readonly #keys: readonly string[];
   readonly #grace: number;
   readonly #clocks: ReadonlyMap<string, number>;
   /** Behind those of the clocks: the number of when the run came where it is, and of when something was told last. */
@@ -36,6 +43,7 @@ export class WaySteps {
 
   constructor(automaton: Automaton, { grace }: WayOptions) {
     this.automaton = automaton;
+    this.#keys = keysOfEdges(automaton);
     this.movesAt = remembering(movesOf(automaton));
     this.#grace = grace;
     this.#clocks = new Map(automaton.clocks.map((clock, number) => [clock, number]));
@@ -152,19 +160,18 @@ export class WaySteps {
   }
 
   #untoldStart(draft: Draft, move: Move, edge: Edge, event: ToldEvent): Draft[] {
-    const isOwn = event.kind === "end" && event.says === edge.says;
+    const isOwn = event.kind === "end" && event.key === this.#keys[move.edge];
     const isStruck = event.kind === "event" || event.kind === "leak";
-    const isTimeOnly = TIME_ONLY.test(edge.says);
-    if (!isOwn && !isStruck && !isTimeOnly) return [];
+    if (!isOwn && !isStruck && !isTimeOnly(edge)) return [];
     if (isOwn) return [this.#startedBefore(draft, move, edge)];
-    const untold = isTimeOnly ? draft.untold : [...draft.untold, edge.says];
+    const untold = isTimeOnly(edge) ? draft.untold : [...draft.untold, edge.says];
     const started = this.#moved({ ...draft, untold }, move, edge, draft.at, { kind: "order" });
     return [{ ...started, latest: this.#latestAfter(draft, started) }];
   }
 
   /** The start of a step of which the end alone is told: as late as the step allows, and not before it could start. */
   #startedBefore(draft: Draft, move: Move, edge: Edge): Draft {
-    const untold = TIME_ONLY.test(edge.says) ? draft.untold : [...draft.untold, edge.says];
+    const untold = isTimeOnly(edge) ? draft.untold : [...draft.untold, edge.says];
     const end = this.movesOf(move.next).find(([, one]) => one.kind === "end" && !one.due);
     const shortest = end?.[1].guard?.find(
       ({ is, clock }) => is === "at-least" && move.resets.includes(clock),
@@ -189,15 +196,25 @@ export class WaySteps {
   /** A step is passed over: it starts and ends at once, and the record tells neither. */
   passedOver(draft: Draft, move: Move, edge: Edge): Draft[] {
     if (edge.kind === "answer") {
-      const passed = { ...draft, leftOut: [...draft.leftOut, edge.says] };
+      const passed = { ...draft, leftOut: [...draft.leftOut, this.#named(move, edge)] };
       return [this.#moved(passed, move, edge, draft.at, { kind: "order" }, true)];
     }
-    if (!this.#startsAStep(edge) || TIME_ONLY.test(edge.says)) return [];
+    if (!this.#startsAStep(edge) || isTimeOnly(edge)) return [];
     const started = this.#moved(draft, move, edge, draft.at, undefined, true);
     const ends = this.movesOf(started.state).find(([, { kind, due }]) => kind === "end" && !due);
     if (!ends) return [];
     const ended = this.#moved(started, ends[0], ends[1], draft.at, undefined, true);
-    return [{ ...ended, leftOut: [...draft.leftOut, edge.says] }];
+    return [{ ...ended, leftOut: [...draft.leftOut, this.#named(move, edge)] }];
+  }
+
+  #named({ edge: number }: Move, { says }: Edge): Named {
+    return { key: this.#keys[number] ?? "", says };
+  }
+
+  /** What is due by itself may be told as well, where it is an event. */
+  isTold({ edge: number }: Move, { kind, due }: Edge, event: ToldEvent): boolean {
+    if (event.kind === "finish") return kind === "finish";
+    return kind === event.kind && this.#keys[number] === event.key && (!due || kind === "event");
   }
 
   #moved(
@@ -284,7 +301,7 @@ export class WaySteps {
   /** By when the step in hand has to be over; undefined without limit. */
   #latestHere(state: State, began: readonly Moment[]): Moment | undefined {
     const limits = this.automaton.locations[locationOf(state)]?.atMost ?? [];
-    const own = limits.find(({ clock }) => clock.startsWith("step")) ?? limits[0];
+    const own = limits.find(({ clock }) => isStepClock(clock)) ?? limits[0];
     const from = own && began[this.#clock(own.clock)];
     return own && from && { base: from.base, plus: from.plus + own.seconds };
   }
@@ -292,7 +309,7 @@ export class WaySteps {
   /** The latest end of a step that nobody told, after the latest end of the one before it. */
   #latestAfter(before: Draft, { state, began }: Draft): Moment | undefined {
     const limits = this.automaton.locations[locationOf(state)]?.atMost ?? [];
-    const own = limits.find(({ clock }) => clock.startsWith("step"));
+    const own = limits.find(({ clock }) => isStepClock(clock));
     if (!own) return this.#latestHere(state, began);
     return before.latest && { base: before.latest.base, plus: before.latest.plus + own.seconds };
   }
@@ -324,14 +341,8 @@ export interface Draft {
   readonly moves: readonly Taken[];
   readonly asks: readonly Ask[];
   readonly broken: readonly number[];
-  readonly leftOut: readonly string[];
+  readonly leftOut: readonly Named[];
   readonly untold: readonly string[];
-}
-
-/** What is due by itself may be told as well, where it is an event. */
-export function isTold({ kind, says, due }: Edge, event: ToldEvent): boolean {
-  if (event.kind === "finish") return kind === "finish";
-  return kind === event.kind && says === event.says && (!due || kind === "event");
 }
 
 /** One moment does not come before another. */

@@ -1,4 +1,5 @@
 import type { State } from "../runtime/index.ts";
+import type { Named } from "./known-events.ts";
 import type { Asked, Moment, Term } from "./moment.ts";
 
 /** From one place of a protocol to what a record tells next: what happens on it, and what it asks of the times. */
@@ -11,7 +12,7 @@ export interface Way {
   readonly resets: readonly { readonly clock: number; readonly at: Moment }[];
   readonly target: State;
   /** The steps and answers that it passes over, which the record does not tell. */
-  readonly leftOut: readonly string[];
+  readonly leftOut: readonly Named[];
   /** What must have happened though nobody told it: the end of a task, the start of a step whose end is told. */
   readonly untold: readonly string[];
   /** The edge of what is told, by which its place in the text is found. */

@@ -7,7 +7,7 @@ import { schemaFault } from "./schema-fault.ts";
 import { shapeFault } from "./shape.ts";
 
 /** The number of the format that this reader knows. */
-export const FORMAT = 2 as const;
+export const FORMAT = 3 as const;
 
 /** How long the text of a rule file may be, in UTF-16 units. */
 export const MOST_CHARACTERS = 16_000_000;

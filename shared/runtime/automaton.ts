@@ -1,3 +1,7 @@
+import type { AutomatonEvent, AutomatonStep } from "../rule-file/generated/rule-file.ts";
+
+export type { AutomatonEvent, AutomatonStep };
+
 /**
  * A protocol as a timed automaton: where the team is (locations), what is so (variables), how long something
  * has been so (clocks), and what may happen next (edges). Plain data, as it stands in a rule file; the
@@ -25,6 +29,14 @@ export interface Variable {
   readonly first: number;
 }
 
+/** The clocks from the start of the step in hand; all others have a meaning beyond it. */
+export const STEP_CLOCK = "step";
+export const HANDLER_STEP_CLOCK = "step of handler";
+
+export function isStepClock(clock: string): boolean {
+  return clock === STEP_CLOCK || clock === HANDLER_STEP_CLOCK;
+}
+
 /** Whose steps these are: the plan's, a handler's, an emergency's, an emergency's handler's; or the run's end. */
 export type Phase = "plan" | "handler" | "emergency" | "emergency-handler" | "end";
 
@@ -39,8 +51,10 @@ export function isHandling(phase: Phase): boolean {
 }
 
 export interface Location {
-  /** The step as it is written, or what it is before or after. */
+  /** For a reader: the step as it is written, or what it is before or after. */
   readonly name: string;
+  /** The step in hand. */
+  readonly step?: AutomatonStep;
   readonly kind: "before" | "during" | "end";
   readonly phase: Phase;
   /** The longest stay: the step's own, and that of each stage it is in. */
@@ -97,8 +111,17 @@ export type EdgeKind =
 
 export interface Edge {
   readonly kind: EdgeKind;
-  /** The step, event or answer, in the words of the protocol. */
+  /** For a reader: the step, event or answer, in the words of the protocol. */
   readonly says: string;
+  /** The step that starts or ends, or that is answered: a question, or a cuff that is to be confirmed. */
+  readonly step?: AutomatonStep;
+  /** What strikes, of an `event`. */
+  readonly event?: AutomatonEvent;
+  readonly answer?: "yes" | "no";
+  /** What a timer has come to, of a `reaches`. */
+  readonly reaches?: { readonly timer: string; readonly seconds: number };
+  /** The cuff of a `leak`, or `all`. */
+  readonly cuff?: string;
   readonly from: readonly number[];
   /** Where it leads; `interrupted` is the location that the running handler interrupted, `same` where it is. */
   readonly to: number | "interrupted" | "same";

@@ -2,6 +2,7 @@ import type { Patient, Pressure, RuleFile, RunEvent } from "../rule-file/generat
 import { type DoseForPatient, doseFor, pressureFor } from "./amounts.ts";
 import { againstStart, type BrokenRule } from "./broken.ts";
 import { type Due, dueAt } from "./due.ts";
+import { eventOf } from "./events.ts";
 import { type Offering, offering } from "./offer.ts";
 import { type Coming, comingBy, type Happening, type Pace, type Passage, passOn } from "./passage.ts";
 import { type Answers, againstPatient, type Measured, measured, type Unsuitable } from "./patient.ts";
@@ -187,9 +188,10 @@ function startBreaksARule(program: Program, { move, at }: Coming, { standing }: 
 
 /** Why a step does not start by itself, though it would be its time. */
 function refusedStart(program: Program, passage: Passage, { move, at }: Coming): Refusal | undefined {
-  const says = program.automaton.edges[move.edge]?.says ?? "";
-  const offered = offering(program, passage, { kind: "start", step: says }, at);
-  if (offered.kind === "accepted") return undefined;
+  const edge = program.automaton.edges[move.edge];
+  const event = edge && eventOf(edge);
+  const offered = event && offering(program, passage, event, at);
+  if (offered?.kind !== "refused") return undefined;
   const { kind: _kind, anyway: _anyway, ...refusal } = offered;
   return refusal;
 }

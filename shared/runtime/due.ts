@@ -1,4 +1,5 @@
 import type { RunEvent } from "../rule-file/generated/rule-file.ts";
+import type { AutomatonStep } from "./automaton.ts";
 import {
   againstStart,
   type BrokenRule,
@@ -27,8 +28,10 @@ import { readTimers, type TimerReading } from "./timers.ts";
 /** How a run stands at a time, if nothing is said before. */
 export interface Due {
   readonly at: number;
-  /** The step in hand; missing between two steps and at the end. */
+  /** The step in hand, for a reader; missing between two steps and at the end. */
   readonly inHand?: string;
+  /** The same as data. */
+  readonly step?: AutomatonStep;
   readonly isOver: boolean;
   /** What is so: cuffs, bandage, cannula, drug, each in words. */
   readonly facts: Readonly<Record<string, string>>;
@@ -71,9 +74,11 @@ export function dueAt(program: Program, passage: Passage, at: number): Due {
   const { standing } = passage;
   const isBetween = isBetweenSteps(program, standing);
   const over = isOver(program, standing);
+  const step = program.automaton.locations[locationOf(standing.state)]?.step;
   return {
     at,
     ...(!isBetween && !over && { inHand: nameOfPlace(program, standing) }),
+    ...(step && { step }),
     isOver: over,
     facts: factsOf(program, standing),
     timers: readTimers(program, standing, at),
@@ -140,9 +145,8 @@ function nextAfterEnd(program: Program, passage: Passage, at: number): Next[] {
   const latest = latestFor(program, standing, end);
   return (ended ? program.machine.movesAt(ended.standing).moves : []).flatMap((move): Next[] => {
     const edge = program.automaton.edges[move.edge];
-    if (!ended || !edge || !startsAStep(program, edge)) return [];
-    if (readyAt(program, ended.standing, move) === undefined) return [];
-    const event: RunEvent = { kind: "start", step: edge.says };
+    const event = edge && startsAStep(program, edge) ? eventOf(edge) : undefined;
+    if (!ended || !event || readyAt(program, ended.standing, move) === undefined) return [];
     return [nextOf(program, ended.standing, { move, event, latest }, endsAt)];
   });
 }

@@ -1,54 +1,107 @@
+import { secondsText } from "../quantity/index.ts";
 import type { RunEvent } from "../rule-file/generated/rule-file.ts";
-import type { Edge, EdgeKind } from "./automaton.ts";
-
-/** How the edges of an automaton name something that can happen. */
-export interface Naming {
-  readonly kind: EdgeKind;
-  readonly says: string;
-}
-
-export function namingOf(event: RunEvent): Naming {
-  switch (event.kind) {
-    case "start":
-    case "end":
-      return { kind: event.kind, says: event.step };
-    case "event":
-      return { kind: "event", says: event.event };
-    case "answer":
-      return { kind: "answer", says: answerWords(event.question, event.answer) };
-    case "leak":
-      return { kind: "leak", says: leakWords(event.cuff) };
-  }
-}
+import type { AutomatonEvent, AutomatonStep, Edge } from "./automaton.ts";
 
 /** The event that an edge stands for; undefined for what happens by itself. */
-export function eventOf({ kind, says, due }: Pick<Edge, "kind" | "says" | "due">): RunEvent | undefined {
+export function eventOf(edge: Edge): RunEvent | undefined {
+  return edge.due ? undefined : eventLike(edge);
+}
+
+/** The same also for an edge that comes by itself when it is due. */
+export function eventLike({ kind, step, event, answer, cuff }: Edge): RunEvent | undefined {
   switch (kind) {
     case "start":
     case "end":
-      return due ? undefined : { kind, step: says };
+      return step && { kind, step };
     case "event":
-      return due ? undefined : { kind, event: says };
+      return event && { kind, event };
     case "answer":
-      return answerOf(says);
+      return step && answer && { kind, step, answer };
     case "leak":
-      return { kind, cuff: says.slice(0, -leakWords("").length) };
-    default:
+      return cuff === undefined ? undefined : { kind, cuff };
+    case "reaches":
+    case "return":
+    case "pass":
+    case "finish":
       return undefined;
   }
 }
 
-/** An answer in the words of an automaton: "Is the block complete?: no". */
-export function answerWords(question: string, answer: "yes" | "no"): string {
-  return `${question}: ${answer}`;
+/** What tells an event from all others, whatever the order of its members. */
+export function keyOfEvent(event: object): string {
+  return keyOf(event);
 }
 
-/** A leak in the words of an automaton. */
-export function leakWords(cuff: string): string {
-  return `${cuff} loses pressure`;
+export function keyOfStep(step: AutomatonStep): string {
+  return keyOf(step);
 }
 
-function answerOf(says: string): RunEvent {
-  const answer = says.endsWith(answerWords("", "yes")) ? "yes" : "no";
-  return { kind: "answer", question: says.slice(0, -answerWords("", answer).length), answer };
+/** No event goes deeper than its step or what happens; what somebody made up may. */
+const DEEPEST = 3;
+
+function keyOf(data: unknown, depth = 0): string {
+  if (typeof data !== "object" || data === null) return JSON.stringify(data) ?? "";
+  if (depth === DEEPEST) return "{}";
+  const members = Object.entries(data).filter(([, value]) => value !== undefined);
+  return `{${members.map(([name, value]) => `${name}:${keyOf(value, depth + 1)}`).sort()}}`;
 }
+
+/** Whether an edge is what somebody says that happens. */
+export function isOf(edge: Edge, event: RunEvent): boolean {
+  const own = edge.kind === event.kind ? eventLike(edge) : undefined;
+  return own !== undefined && keyOf(own) === keyOf(event);
+}
+
+/** An event for a reader: the step, what happens, the answer, in the words of the language. */
+export function wordsOfEvent(event: RunEvent): string {
+  switch (event.kind) {
+    case "start":
+    case "end":
+      return wordsOfStep(event.step);
+    case "event":
+      return wordsOfHappening(event.event);
+    case "answer":
+      return wordsOfAnswer(event.step, event.answer);
+    case "leak":
+      return wordsOfLeak(event.cuff);
+  }
+}
+
+/** A step for a reader, in the words of the language: "deflate all for 10 s". */
+export function wordsOfStep(step: AutomatonStep): string {
+  const { kind, method, cuff, dose, timer, stage, emergency, routine, topic, text, question, times } = step;
+  const words = [
+    kind.replaceAll("-", " "),
+    method && `by ${method}`,
+    ...[cuff, dose, timer, stage, emergency, routine, topic],
+    text !== undefined && `"${text}"`,
+    question !== undefined && `"${question}"`,
+    times !== undefined && `${times} times`,
+    step.for !== undefined && `for ${secondsText(step.for)}`,
+    step.shortest !== undefined && lastingWords(step.shortest, step.longest),
+  ];
+  return words.filter((word) => word !== undefined && word !== false).join(" ");
+}
+
+/** "5 min", "90 s to 3 min", "5 min or more". */
+export function lastingWords(shortest: number, longest: number | undefined): string {
+  if (longest === undefined) return `${secondsText(shortest)} or more`;
+  return longest === shortest ? secondsText(shortest) : `${secondsText(shortest)} to ${secondsText(longest)}`;
+}
+
+/** "tourniquet-pain", "cuff-leak of distal". */
+export function wordsOfHappening({ name, cuff }: AutomatonEvent): string {
+  return cuff === undefined ? name : `${name} of ${cuff}`;
+}
+
+/** "Is the block complete?: no", "confirm distal: no". */
+export function wordsOfAnswer(step: AutomatonStep, answer: "yes" | "no"): string {
+  return `${step.question ?? wordsOfStep(step)}: ${answer}`;
+}
+
+export function wordsOfLeak(cuff: string): string {
+  return `${cuff === EVERY_CUFF ? "every cuff" : cuff} loses pressure`;
+}
+
+/** In place of the name of one cuff; no cuff can be called so. */
+export const EVERY_CUFF = "all";

@@ -171,7 +171,10 @@ function dimensionOf(formula: Formula, setting: FormulaSetting): Dimension | und
       return dimensionOf(formula.of, setting);
     case "bands":
       return formula.rows[0] && dimensionOf(formula.rows[0].amount, setting);
-    default:
+    case "sum":
+    case "difference":
+    case "lesser":
+    case "greater":
       return dimensionOf(formula.left, setting);
   }
 }

@@ -1,4 +1,5 @@
 import type { RunEvent } from "../rule-file/generated/rule-file.ts";
+import type { Edge } from "./automaton.ts";
 import {
   againstStart,
   type BrokenRule,
@@ -8,7 +9,7 @@ import {
   firstTimeWithout,
   isOnlyTooLate,
 } from "./broken.ts";
-import { namingOf } from "./events.ts";
+import { isOf } from "./events.ts";
 import { isSo, type Standing } from "./machine.ts";
 import type { Move } from "./moves.ts";
 import { latestFor, type Passage, passOn, readyAt, taken } from "./passage.ts";
@@ -74,10 +75,9 @@ export function endOfStep(program: Program, { standing }: Passage): Move | undef
 
 /** The move of an event from where the run is: one whose guard is so, if there are several. */
 function movesFor(program: Program, { standing }: Passage, event: RunEvent, at: number): Move | undefined {
-  const { kind, says } = namingOf(event);
   const moves = program.machine.movesAt(standing).moves.filter(({ edge }) => {
     const of = program.automaton.edges[edge];
-    return of?.kind === kind && of.says === says && !of.due;
+    return of !== undefined && !of.due && isOf(of, event);
   });
   return moves.find((move) => isReady(program, { standing }, move, at)) ?? moves[0];
 }
@@ -204,12 +204,11 @@ export function brokenByTaking(
 /** The edge of the nearest place ahead where the step is written, or of any place of the same kind; -1 where there is none. */
 function nearestStart(program: Program, { state }: Standing, event: RunEvent): number {
   const { edges } = program.automaton;
-  const { kind, says } = namingOf(event);
   const here = isInEmergency(program, locationOf(state));
   const isWanted = (number: number) => {
     const edge = edges[number];
     const isLikeHere = edge?.from.some((at) => isInEmergency(program, at) === here);
-    return edge?.kind === kind && edge.says === says && isLikeHere;
+    return edge !== undefined && isLikeHere && isOf(edge, event);
   };
   return edgesAhead(program, state).find(isWanted) ?? [...edges.keys()].find(isWanted) ?? -1;
 }
@@ -231,6 +230,11 @@ function refused(
 }
 
 /** What can come between two steps: the next step, or the answers to a question. */
-export function nextSteps({ machine, automaton }: Program, standing: Standing): string[] {
-  return machine.movesAt(standing).moves.map(({ edge }) => automaton.edges[edge]?.says ?? "");
+export function nextEdges({ machine, automaton }: Program, standing: Standing): Edge[] {
+  return machine.movesAt(standing).moves.flatMap(({ edge }) => automaton.edges[edge] ?? []);
+}
+
+/** The same for a reader. */
+export function nextSteps(program: Program, standing: Standing): string[] {
+  return nextEdges(program, standing).map(({ says }) => says);
 }

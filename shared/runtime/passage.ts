@@ -1,4 +1,4 @@
-import type { EdgeKind } from "./automaton.ts";
+import type { AutomatonStep, EdgeKind } from "./automaton.ts";
 import { type BrokenRule, brokenRules } from "./broken.ts";
 import { isSo, moved, type Standing, whenReached } from "./machine.ts";
 import type { Move } from "./moves.ts";
@@ -9,8 +9,10 @@ import { locationOf } from "./state.ts";
 export interface Happening {
   readonly at: number;
   readonly kind: EdgeKind;
-  /** The step, event or answer in the words of the protocol. */
+  /** The step, event or answer in the words of the protocol, for a reader. */
   readonly says: string;
+  /** The step that starts, ends or is answered. */
+  readonly step?: AutomatonStep;
   /** Its place among the edges of the file's automaton, by which `origins` tells where it is written. */
   readonly edge: number;
   /** The rules that it broke. */
@@ -63,6 +65,7 @@ export function taken(program: Program, { standing, happenings }: Passage, move:
     at,
     kind: edge?.kind ?? "pass",
     says: edge?.says ?? "",
+    ...(edge?.step && { step: edge.step }),
     edge: move.edge,
     breaks: brokenRules(program, program.machine.brokenBy(standing, move, at)),
   };

@@ -110,6 +110,7 @@ const LINE: RunLine = {
   what: "inject local",
   after: "drug in the limb",
   standing: "",
+  facts: [],
   isKey: true,
   isInjected: true,
 };

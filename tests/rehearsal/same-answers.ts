@@ -41,7 +41,8 @@ export function answersOn(runtime: Runtime, { ruleFile, seed, count }: Walks): A
   const tally = { started: 0, accepted: 0, refused: 0 };
   const tell = (what: unknown) => answers.push(JSON.stringify(what));
 
-  const starts = file.runs.kind === "explored" ? file.runs.automaton.edges.map(({ says }) => says) : [];
+  const starts =
+    file.runs.kind === "explored" ? file.runs.automaton.edges.flatMap(({ step }) => step ?? []) : [];
   const cuffs = file.protocol.cuffs.cuffs.map(({ name }) => name);
   const { bounds } = file.protocol.patients;
 

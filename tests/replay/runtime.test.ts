@@ -1,5 +1,11 @@
 import type { RuleFile } from "@limbwright/shared/rule-file";
-import { type Case, contraindicationsOf, namingOf, type RunEvent, start } from "@limbwright/shared/runtime";
+import {
+  type Case,
+  contraindicationsOf,
+  type RunEvent,
+  start,
+  wordsOfEvent,
+} from "@limbwright/shared/runtime";
 import { describe, expect, test } from "vitest";
 import { randomFrom } from "../../examples/tarn-hollow/cases/made-case.mjs";
 import { csvRow } from "../../examples/tarn-hollow/cases/rows.mjs";
@@ -84,7 +90,7 @@ function tooEarly(now: Case): Told | undefined {
 function recordOf(told: readonly Told[]): string {
   const first = told[0]?.at ?? 0;
   const rows = told.map(({ event, at }) => {
-    const value = event.kind === "leak" ? event.cuff : namingOf(event).says;
+    const value = event.kind === "leak" ? event.cuff : wordsOfEvent(event);
     return csvRow({ case: "walk", time: String(at - first), event: event.kind, value });
   });
   return `case,time,event,value\n${rows.join("")}`;

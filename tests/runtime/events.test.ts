@@ -1,5 +1,5 @@
 import { createRequire } from "node:module";
-import { type Edge, eventOf, namingOf } from "@limbwright/shared/runtime";
+import { type Edge, eventOf, isOf, wordsOfEvent } from "@limbwright/shared/runtime";
 import Ajv2020 from "ajv/dist/2020.js";
 import { describe, expect, test } from "vitest";
 import { PATIENT, wristFile } from "./started-case.ts";
@@ -23,8 +23,14 @@ const events = edges.flatMap((edge) => {
 describe("every edge that somebody causes has its event, and every event its edge", () => {
   test.each(events.map(({ edge, event }) => [`${edge.kind} ${edge.says}`, edge, event] as const))(
     "%s",
-    (_, { kind, says }, event) => {
-      expect(namingOf(event)).toEqual({ kind, says });
+    (_, edge, event) => {
+      expect(isOf(edge, event)).toBe(true);
+      expect(wordsOfEvent(event)).toBe(edge.says);
+      // No other event of the protocol is taken for it.
+      const alike = edges.filter((other) => isOf(other, event));
+      expect(new Set(alike.map(({ kind, says }) => `${kind} ${says}`))).toEqual(
+        new Set([`${edge.kind} ${edge.says}`]),
+      );
       expect(isEvent(event)).toBe(true);
     },
   );
@@ -48,8 +54,11 @@ describe("every edge that somebody causes has its event, and every event its edg
 });
 
 test("the schema refuses what is no event, and takes a patient", () => {
-  expect(isEvent({ kind: "start", step: "inject local", at: 5 })).toBe(false);
-  expect(isEvent({ kind: "answer", question: "Is it?", answer: "maybe" })).toBe(false);
+  const step = { kind: "inject", dose: "local" };
+  expect(isEvent({ kind: "start", step })).toBe(true);
+  expect(isEvent({ kind: "start", step, at: 5 })).toBe(false);
+  expect(isEvent({ kind: "start", step: "inject local" })).toBe(false);
+  expect(isEvent({ kind: "answer", step: { kind: "ask", question: "Is it?" }, answer: "maybe" })).toBe(false);
   expect(isPatient(PATIENT)).toBe(true);
   expect(isPatient({ weight: { value: "60", unit: "lb" } })).toBe(false);
 });

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { accepted, at, eventFrom, refused, startedCase, through, wristFile } from "./started-case.ts";
+import { eventFrom } from "./event-from.ts";
+import { accepted, at, refused, startedCase, through, wristFile } from "./started-case.ts";
 
 const begun = startedCase(wristFile());
 const injecting = through(
@@ -187,8 +188,8 @@ describe("a question and a cuff that is not confirmed", () => {
     const asked = confirming.advance(at("99:00"), { pace: "shortest" }).case;
     const { next } = asked.due(asked.at);
     expect(next.map(({ event }) => event)).toEqual([
-      { kind: "answer", question: "Is the block complete?", answer: "yes" },
-      { kind: "answer", question: "Is the block complete?", answer: "no" },
+      eventFrom("answer yes to Is the block complete?"),
+      eventFrom("answer no to Is the block complete?"),
     ]);
     const no = accepted(asked.offer(eventFrom("answer no to Is the block complete?"), asked.at));
     expect(no.due(no.at).next.map(({ event }) => event)).toEqual([eventFrom("start wait 10 min")]);
@@ -199,7 +200,7 @@ describe("a question and a cuff that is not confirmed", () => {
 describe("letting time pass", () => {
   const local = injecting.advance(at("99:00"), {
     pace: "shortest",
-    until: ({ kind, says }) => kind === "end" && says === "inject local",
+    until: ({ kind, step }) => kind === "end" && step?.dose === "local",
   });
 
   test("stops right after what is looked for", () => {

@@ -6,10 +6,10 @@ import {
   contraindicationsOf,
   type Offered,
   type Patient,
-  type RunEvent,
   start,
 } from "@limbwright/shared/runtime";
 import { baseTexts, fileFrom, textFrom } from "../language/rule-file/compiled.ts";
+import { eventFrom } from "./event-from.ts";
 
 /** The rule file of the base example, as a draft where it was changed; pairs of words replaced in its text. */
 export function wristFile(...changes: readonly (readonly [from: string, to: string])[]): RuleFile {
@@ -38,25 +38,6 @@ export function startedCase(file: RuleFile): Case {
   const started = start(file, PATIENT, noneOf(file));
   if (started.kind === "refused") throw new Error(started.reasons.map(({ words }) => words).join("\n"));
   return started.case;
-}
-
-/** "start inject local", "end inject local", "event tourniquet-pain", "leak distal", "answer no to confirm distal". */
-export function eventFrom(words: string): RunEvent {
-  const [kind = "", ...rest] = words.split(" ");
-  const what = rest.join(" ");
-  switch (kind) {
-    case "start":
-    case "end":
-      return { kind, step: what };
-    case "event":
-      return { kind, event: what };
-    case "leak":
-      return { kind, cuff: what };
-    default: {
-      const [answer, ...question] = what.split(" to ");
-      return { kind: "answer", question: question.join(" to "), answer: answer === "yes" ? "yes" : "no" };
-    }
-  }
 }
 
 /** Minutes and seconds as on a clock: "12:30". */

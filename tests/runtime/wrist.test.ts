@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { accepted, at, eventFrom, refused, startedCase, through, told, wristFile } from "./started-case.ts";
+import { eventFrom } from "./event-from.ts";
+import { accepted, at, refused, startedCase, through, told, wristFile } from "./started-case.ts";
 
 const file = wristFile();
 const begun = startedCase(file);
@@ -266,7 +267,7 @@ describe("a leak", () => {
 test("a scenario is told without any logic of its own: surgery finishes early", () => {
   const local = begun.advance(Number.POSITIVE_INFINITY, {
     pace: "shortest",
-    until: ({ kind, says }) => kind === "end" && says === "inject local",
+    until: ({ kind, step }) => kind === "end" && step?.dose === "local",
   }).case;
   const later = (from: typeof local, clock: string) =>
     from.advance(local.at + at(clock), { pace: "shortest" }).case;

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import { describe, expect, test } from "vitest";
+import { stepFrom } from "../runtime/event-from.ts";
 import { folderWith, runLimb } from "./run-limb.ts";
 
 const ROOT = join(import.meta.dirname, "../..");
@@ -104,7 +105,9 @@ test("events may be those of the published vocabulary as they stand there", asyn
       const [id, time, kind = "", ...rest] = row.split(",");
       const step = rest.join(",").replace(/^"|"$/g, "").replaceAll('""', '"');
       const event =
-        kind === "start" || kind === "end" ? { event: { kind, step } } : { event: kind, value: step };
+        kind === "start" || kind === "end"
+          ? { event: { kind, step: stepFrom(step) } }
+          : { event: kind, value: step };
       return JSON.stringify({ case: id, ...(time !== "" && { time }), ...event });
     });
   const { code, out } = await replay({ "a.jsonl": `${rows.join("\n")}\n` });

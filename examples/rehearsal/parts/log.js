@@ -1,3 +1,4 @@
+import { keyOfStep } from "@limbwright/shared/runtime";
 import { make, sentence } from "./dom.js";
 import { clock } from "./words.js";
 
@@ -26,12 +27,13 @@ export class Log {
   }
 
   /** That a step ends is told in its own line, where it took any time. */
-  #tell({ at, kind, says, breaks }) {
-    const begun = kind === "end" ? this.#lines.findLast((line) => line.says === says) : undefined;
+  #tell({ at, kind, says, step, breaks }) {
+    const key = step && keyOfStep(step);
+    const begun = kind === "end" ? this.#lines.findLast((line) => line.key === key) : undefined;
     if (begun) begun.until = at;
     const line = LINES[kind]?.(says);
     if (line !== undefined)
-      this.#lines.push({ at, says: kind === "start" ? says : undefined, parts: [line], rules: [...breaks] });
+      this.#lines.push({ at, key: kind === "start" ? key : undefined, parts: [line], rules: [...breaks] });
     else this.#lines.at(-1)?.rules.push(...breaks);
   }
 

@@ -1,3 +1,4 @@
+import { keyOfStep, wordsOfEvent, wordsOfStep } from "@limbwright/shared/runtime";
 import { button, make, sentence } from "./dom.js";
 import { Log } from "./log.js";
 import { nowLines, timerLines } from "./standing.js";
@@ -174,15 +175,14 @@ export class Play {
   /** Any step of the protocol, also one that is not next: to see why it is refused. */
   #anything() {
     const { runs } = this.#case.file;
-    const starts = runs.automaton.edges
-      .filter(({ kind, due }) => kind === "start" && !due)
-      .map(({ says }) => says);
+    const starts = runs.automaton.edges.filter(({ kind, due }) => kind === "start" && !due);
+    const steps = new Map(starts.map(({ step }) => [keyOfStep(step), step]));
     const select = make(
       "select",
       { id: "any-step" },
-      ...[...new Set(starts)].map((says) => make("option", {}, says)),
+      ...[...steps].map(([value, step]) => make("option", { value }, wordsOfStep(step))),
     );
-    const act = () => this.#offer({ kind: "start", step: select.value });
+    const act = () => this.#offer({ kind: "start", step: steps.get(select.value) });
     return make(
       "section",
       {},
@@ -241,7 +241,7 @@ function nextMoment({ at, next, coming, timers }) {
   const moments = [
     ...coming.map((one) => ({ at: one.at, words: one.says })),
     ...next.flatMap(({ event, from, to }) => {
-      const words = event.step ?? event.event ?? event.question;
+      const words = wordsOfEvent(event);
       return [
         { at: from, words: `${words} is allowed` },
         { at: to, words: `the latest for ${words}` },

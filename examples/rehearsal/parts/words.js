@@ -1,3 +1,5 @@
+import { wordsOfEvent, wordsOfStep } from "@limbwright/shared/runtime";
+
 const UNITS = { a: "years", mo: "months", "mm[Hg]": "mmHg", "g/dL": "%" };
 
 export const MEASURES = {
@@ -66,16 +68,16 @@ function amountWords({ mass, volume }) {
 export function said(event, now) {
   switch (event.kind) {
     case "start": {
-      const [, name] = /^(?:inject|give) (.*)$/.exec(event.step) ?? [];
-      const amount = name === undefined ? undefined : dose(now, name);
-      return amount === undefined ? event.step : `${event.step}: ${amount}`;
+      const { step } = event;
+      const amount = step.dose === undefined ? undefined : dose(now, step.dose);
+      return amount === undefined ? wordsOfStep(step) : `${wordsOfStep(step)}: ${amount}`;
     }
     case "end":
-      return `${event.step}: done`;
+      return `${wordsOfStep(event.step)}: done`;
     case "event":
-      return event.event.replaceAll("-", " ");
+      return wordsOfEvent(event).replaceAll("-", " ");
     case "answer":
-      return `${event.question}: ${event.answer}`;
+      return wordsOfEvent(event);
     case "leak":
       return `the ${event.cuff} cuff loses its pressure`;
   }

@@ -1,4 +1,4 @@
-import type { Automaton, Limit } from "@limbwright/shared/runtime";
+import { type Automaton, isStepClock, type Limit } from "@limbwright/shared/runtime";
 import type { LocationGroup, TracedAutomaton } from "../../runs/index.ts";
 
 /** A frame of the picture: the steps of the plan, a stage, what a handler does, an emergency. */
@@ -63,11 +63,6 @@ function commonLimits(during: readonly number[], { locations }: Automaton): Limi
     (limit) =>
       !isStepClock(limit.clock) && others.every((at) => limits(at).some((other) => isSame(limit, other))),
   );
-}
-
-/** The clocks from the start of the step in hand; all others have a meaning beyond it. */
-export function isStepClock(clock: string): boolean {
-  return clock === "step" || clock === "step of handler";
 }
 
 export function isSame(a: Limit, b: Limit): boolean {

@@ -1,4 +1,4 @@
-import type { Handler, Step } from "../../model/index.ts";
+import { type Handler, holdsSteps, type Step } from "../../model/index.ts";
 import { handlerWords, stepWords } from "../../runs/index.ts";
 import { lastingText } from "../automaton/words.ts";
 import { emergencyTitle, handlerText, ownDuration, sentenceCase, stepText } from "../sheet/checklist.ts";
@@ -93,16 +93,10 @@ function stepAction(context: ActionContext, step: Step, previous: Action | undef
 
 /** What the sheet says of a step, without what points to a place on paper. */
 function titleOf(step: Step, { protocol }: Interchange): string {
-  switch (step.kind) {
-    case "go-to-emergency":
-      return `Go to: ${emergencyTitle(step.emergency, protocol)}`;
-    case "end-stage":
-      return step.stage === undefined ? "End this stage" : `End the stage ${step.stage}`;
-    case "do":
-      return sentenceCase(step.routine.replaceAll("-", " "));
-    default:
-      return stepText(step, protocol);
-  }
+  if (step.kind === "go-to-emergency") return `Go to: ${emergencyTitle(step.emergency, protocol)}`;
+  if (step.kind === "do") return sentenceCase(step.routine.replaceAll("-", " "));
+  if (step.kind !== "end-stage") return stepText(step, protocol);
+  return step.stage === undefined ? "End this stage" : `End the stage ${step.stage}`;
 }
 
 function noteMoments({ notes }: ActionContext, step: Step, id: string): void {
@@ -159,10 +153,9 @@ function timingOf({ interchange }: ActionContext, step: Step): StepTiming {
 
 /** The steps inside a step, and the definitions of what it gives. */
 function innerOf(context: ActionContext, step: Step): Partial<Action> {
+  if ("dose" in step) return givenBy(context, step.dose);
+  if (!holdsSteps(step)) return {};
   switch (step.kind) {
-    case "inject":
-    case "give":
-      return givenBy(context, step.dose);
     case "stage":
       return groupOf([
         ...stepActions(context, step.steps),
@@ -178,8 +171,6 @@ function innerOf(context: ActionContext, step: Step): Partial<Action> {
       };
     case "confirm":
       return step.otherwise ? groupOf([answer(context, "If not", step.otherwise)]) : {};
-    default:
-      return {};
   }
 }
 

@@ -1,4 +1,5 @@
 import type { Origin, RunEvidence, RunLine } from "@limbwright/shared/finding";
+import { keyOfStep } from "@limbwright/shared/runtime";
 
 /** A line of a run as it is told: one thing that happens, or several summed up. */
 export interface ToldLine {
@@ -63,7 +64,8 @@ function joined(lines: readonly RunLine[]): Part[] {
 }
 
 function isEndOf(end: RunLine, start: RunLine): boolean {
-  return start.kind === "start" && end.kind === "end" && end.what.startsWith(start.what);
+  const isSame = start.step && end.step && keyOfStep(start.step) === keyOfStep(end.step);
+  return start.kind === "start" && end.kind === "end" && isSame === true;
 }
 
 /** Tells two or more minor steps in a row in one line. */

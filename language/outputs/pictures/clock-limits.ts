@@ -16,7 +16,8 @@ import { momentName } from "../../runs/index.ts";
 
 /** A moment that something counts from, with the least until the release and the most until the last deflation. */
 export interface ClockLimits {
-  /** "end of local", "first cuff up". */
+  readonly moment: Counted;
+  /** The same for a reader: "end of local", "first cuff up". */
   readonly from: string;
   /** The timers of the protocol that count from it; none where only rules do. */
   readonly names: readonly string[];
@@ -26,29 +27,29 @@ export interface ClockLimits {
   readonly origin?: Origin;
 }
 
-export const FIRST_CUFF_UP = "first cuff up";
-const LAST_INJECTION = "end of the last injection";
+/** What a clock counts from: a moment, or the end of whichever injection was the last. */
+export type Counted = Moment | { readonly kind: "last-injection" };
 
 /**
  * The clocks of a protocol by the moment they count from: its own timers and what the rules ask that it is judged by,
  * whichever is tighter.
  */
 export function clockLimitsOf(protocol: Protocol): ClockLimits[] {
-  const { localRules, timers } = protocol;
+  const { localRules, timers, origin } = protocol;
   const least = parametersFor(earlyRelease, localRules)("minimum").value;
   const most = parametersFor(occlusionTooLong, localRules)(longestOcclusion(protocol)).value;
   const all: ClockLimits[] = [
-    { from: FIRST_CUFF_UP, names: [], most },
-    { from: injectionEnd(protocol), names: [], least },
-    ...timers.flatMap(({ name, from, atLeast, atMost, origin }): ClockLimits[] =>
+    { ...countedFrom({ kind: "first-inflation", origin }), names: [], most },
+    { ...countedFrom(injectionEnd(protocol)), names: [], least },
+    ...timers.flatMap(({ name, from, atLeast, atMost, origin: declared }): ClockLimits[] =>
       from
         ? [
             {
-              from: momentText(from),
+              ...countedFrom(from),
               names: [name],
               ...(atLeast && { least: inBase(atLeast) }),
               ...(atMost && { most: inBase(atMost) }),
-              origin,
+              origin: declared,
             },
           ]
         : [],
@@ -58,9 +59,14 @@ export function clockLimitsOf(protocol: Protocol): ClockLimits[] {
   return moments.map((moment) => all.filter(({ from }) => from === moment).reduce(tightest));
 }
 
+function countedFrom(moment: Counted): Pick<ClockLimits, "moment" | "from"> {
+  return { moment, from: momentText(moment) };
+}
+
 /** A moment in the words of the bedside. */
-export function momentText(moment: Moment): string {
-  return moment.kind === "first-inflation" ? FIRST_CUFF_UP : momentName(moment);
+export function momentText(moment: Counted): string {
+  if (moment.kind === "last-injection") return "end of the last injection";
+  return moment.kind === "first-inflation" ? "first cuff up" : momentName(moment);
 }
 
 /** A time to be added to one of a clock: in minutes, also over an hour. */
@@ -68,15 +74,11 @@ export function minutesText(seconds: Rational): string {
   return seconds.div(60).d === 1n ? quantityText(fromBase(seconds, "min")) : durationText(seconds);
 }
 
-/** Whether a clock counts from the end of any injection, the last one that there was. */
-export function isFromLastInjection(from: string): boolean {
-  return from === LAST_INJECTION;
-}
-
 /** The moment that the minimum counts from: the end of the one injection, or of the last of several. */
-function injectionEnd({ doses }: Protocol): string {
-  const own = doses.filter(({ emergency }) => emergency === undefined);
-  return own.length === 1 ? `end of ${own[0]?.name}` : LAST_INJECTION;
+function injectionEnd({ doses, origin }: Protocol): Counted {
+  const [dose, another] = doses.filter(({ emergency }) => emergency === undefined);
+  if (!dose || another) return { kind: "last-injection" };
+  return { kind: "end", target: dose.name, targetKind: "dose", origin };
 }
 
 function tightest(one: ClockLimits, other: ClockLimits): ClockLimits {
@@ -84,6 +86,7 @@ function tightest(one: ClockLimits, other: ClockLimits): ClockLimits {
   const most = both(one.most, other.most, lesser);
   const origin = one.origin ?? other.origin;
   return {
+    moment: one.moment,
     from: one.from,
     names: [...one.names, ...other.names],
     ...(least && { least }),

@@ -1,16 +1,16 @@
-import type { Origin, RunEvidence, RunLine } from "@limbwright/shared/finding";
+import {
+  factWords,
+  type Origin,
+  type RunEvidence,
+  type RunFact,
+  type RunLine,
+} from "@limbwright/shared/finding";
 import type { PicturePlace, RunClock, RunPicture, RunSpan, RunStrip } from "@limbwright/shared/pictures";
 import { clockText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
 import type { Releases } from "../../rules/engine/over-runs.ts";
 import { allLines } from "../findings/told-lines.ts";
-import {
-  type ClockLimits,
-  clockLimitsOf,
-  FIRST_CUFF_UP,
-  isFromLastInjection,
-  minutesText,
-} from "./clock-limits.ts";
+import { type ClockLimits, type Counted, clockLimitsOf, minutesText } from "./clock-limits.ts";
 
 /** How a picture of a run is told apart and headed. */
 export interface PictureTitle {
@@ -48,7 +48,7 @@ export function runPictureOf(
   const { lines } = evidence;
   const tracks = tracksOf(protocol);
   const changes = tracks.map((track) => changesOf(track, lines));
-  const release = lines.find(({ standing }) => partsOf(standing).includes(RELEASED));
+  const release = lines.find(isReleased);
   const last = lines.at(-1);
   const lastChange = Math.max(0, ...changes.flat().map(({ seconds }) => seconds));
   const clocks = clockLimitsOf(protocol).flatMap((limits) => clockOf(limits, lines));
@@ -69,71 +69,69 @@ export function runPictureOf(
   };
 }
 
-const RELEASED = "drug released";
-
-/** What is told of a run in one strip, and the words by which a run says it. */
+/** What is told of a run in one strip. */
 interface Track {
   readonly name: string;
-  readonly words: ReadonlyMap<string, RunSpan["is"]>;
+  /** How something that is so is drawn in it; undefined where it belongs to another strip. */
+  readonly spanOf: (fact: RunFact) => RunSpan["is"] | undefined;
 }
 
 function tracksOf({ cuffs }: Protocol): Track[] {
-  const ofCuffs = (cuffs?.cuffs ?? []).map(({ name, label }): Track => {
-    const words = new Map<string, RunSpan["is"]>([
-      [`${name} up`, "up"],
-      [`${name} confirmed`, "confirmed"],
-    ]);
-    return { name: label === undefined ? name : `${name} (${label})`, words };
-  });
+  const ofCuffs = (cuffs?.cuffs ?? []).map(
+    ({ name, label }): Track => ({
+      name: label === undefined ? name : `${name} (${label})`,
+      spanOf: (fact) =>
+        fact.kind === "cuff" && fact.cuff === name && fact.is !== "flat" ? fact.is : undefined,
+    }),
+  );
   return [
     ...ofCuffs,
-    { name: "bandage", words: new Map([["bandage on", "bandage-on"]]) },
+    {
+      name: "bandage",
+      spanOf: ({ kind, is }) => (kind === "bandage" && is === "on" ? "bandage-on" : undefined),
+    },
     {
       name: "drug",
-      words: new Map([
-        ["drug in the limb", "in-limb"],
-        [RELEASED, "released"],
-      ]),
+      spanOf: (fact) => {
+        if (fact.kind !== "drug" || fact.is === "not injected") return undefined;
+        return fact.is === "released" ? "released" : "in-limb";
+      },
     },
   ];
 }
 
-/** From a line on something is so: the words for it, or nothing. */
+/** From a line on something is so, or nothing. */
 interface Change {
   readonly seconds: number;
-  readonly words: string | undefined;
+  readonly fact: RunFact | undefined;
   readonly line: RunLine;
 }
 
-function changesOf({ words }: Track, lines: readonly RunLine[]): Change[] {
+function changesOf({ spanOf }: Track, lines: readonly RunLine[]): Change[] {
   const changes: Change[] = [];
   for (const line of lines) {
-    const now = partsOf(line.standing).find((part) => words.has(part));
-    if (now !== changes.at(-1)?.words) changes.push({ seconds: line.seconds, words: now, line });
+    const fact = line.facts.find((one) => spanOf(one) !== undefined);
+    if (fact?.is !== changes.at(-1)?.fact?.is) changes.push({ seconds: line.seconds, fact, line });
   }
   return changes;
 }
 
-function partsOf(standing: string): string[] {
-  return standing.split(", ");
-}
-
-function stripOf({ name, words }: Track, changes: readonly Change[], until: number): RunStrip {
-  const spans = changes.flatMap(({ seconds, words: said, line }, at): RunSpan[] => {
-    const is = said === undefined ? undefined : words.get(said);
-    if (is === undefined) return [];
+function stripOf({ name, spanOf }: Track, changes: readonly Change[], until: number): RunStrip {
+  const spans = changes.flatMap(({ seconds, fact, line }, at): RunSpan[] => {
+    const is = fact && spanOf(fact);
+    if (!fact || is === undefined) return [];
     const next = changes[at + 1];
     const to = next?.seconds ?? until;
     const end = next ? `${clockText(seconds)} to ${clockText(to)}` : `from ${clockText(seconds)}`;
-    return [{ from: seconds, to, is, says: `${said}, ${end}`, ...placed(line.origin) }];
+    return [{ from: seconds, to, is, says: `${factWords(fact)}, ${end}`, ...placed(line.origin) }];
   });
   return { name, spans };
 }
 
 /** A clock as a run shows it; none where its moment does not come. */
 function clockOf(limits: ClockLimits, lines: readonly RunLine[]): RunClock[] {
-  const { from, names, least, most, origin } = limits;
-  const began = lines.findLast((line, at) => isMoment(from, line, lines[at - 1]));
+  const { moment, names, least, most, origin } = limits;
+  const began = lines.findLast((line, at) => isMoment(moment, line, lines[at - 1]));
   if (!began || (!least && !most)) return [];
   const start = began.seconds;
   const mark = (seconds: NonNullable<typeof least>) => ({
@@ -142,7 +140,7 @@ function clockOf(limits: ClockLimits, lines: readonly RunLine[]): RunClock[] {
   });
   return [
     {
-      name: names.join(", ") || (from === FIRST_CUFF_UP ? "occlusion" : "hold"),
+      name: names.join(", ") || (moment.kind === "first-inflation" ? "occlusion" : "hold"),
       from: start,
       to: lines.at(-1)?.seconds ?? start,
       ...(least && { least: mark(least) }),
@@ -153,25 +151,38 @@ function clockOf(limits: ClockLimits, lines: readonly RunLine[]): RunClock[] {
 }
 
 /** Whether a moment comes with a line of a run. */
-function isMoment(from: string, line: RunLine, before: RunLine | undefined): boolean {
-  const isEnd = line.kind === "end";
-  if (from === FIRST_CUFF_UP) {
-    const isUp = (one: RunLine | undefined) => /(^|, )\S+ (up|confirmed)(,|$)/.test(one?.standing ?? "");
-    return isUp(line) && before !== undefined && !isUp(before) && !line.isInjected;
+function isMoment(moment: Counted, line: RunLine, before: RunLine | undefined): boolean {
+  const { kind, step } = line;
+  switch (moment.kind) {
+    case "first-inflation":
+      return before !== undefined && isCuffUp(line) && !isCuffUp(before) && !line.isInjected;
+    case "release":
+      return isReleased(line) && !(before && isReleased(before));
+    case "last-injection":
+      return isEndOfInjection(line);
+    case "start":
+    case "end": {
+      const isOfStage = step?.kind === "stage" && step.stage === moment.target;
+      return kind === moment.kind && (step?.dose === moment.target || isOfStage);
+    }
   }
-  if (from === "release") {
-    return line.standing.includes(RELEASED) && !(before?.standing.includes(RELEASED) ?? false);
-  }
-  if (isFromLastInjection(from)) return isEnd && line.what.startsWith("inject ");
-  const [kind, name] = from.split(" of ");
-  const words = ["inject", "give", "stage"].map((verb) => `${verb} ${name}${kind === "end" ? " ends" : ""}`);
-  return line.kind === kind && words.includes(line.what);
+}
+
+function isCuffUp({ facts }: RunLine): boolean {
+  return facts.some(({ kind, is }) => kind === "cuff" && is !== "flat");
+}
+
+function isReleased({ facts }: RunLine): boolean {
+  return facts.some(({ kind, is }) => kind === "drug" && is === "released");
+}
+
+function isEndOfInjection({ kind, step }: RunLine): boolean {
+  return kind === "end" && step?.kind === "inject";
 }
 
 function releaseText(release: RunLine | undefined, lines: readonly RunLine[]): string {
   const injected = lines.findLast(
-    ({ kind, what, seconds }) =>
-      kind === "end" && what.startsWith("inject ") && seconds <= (release?.seconds ?? 0),
+    (line) => isEndOfInjection(line) && line.seconds <= (release?.seconds ?? 0),
   );
   return release && injected
     ? `release, ${clockText(release.seconds - injected.seconds)} after the injection`

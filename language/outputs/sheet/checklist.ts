@@ -1,7 +1,14 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
 import { listText } from "@limbwright/shared/text";
-import type { CuffChoice, Duration, Handler, Protocol, Step } from "../../model/index.ts";
+import {
+  type CuffChoice,
+  type Duration,
+  type Handler,
+  holdsSteps,
+  type Protocol,
+  type Step,
+} from "../../model/index.ts";
 import { handlerWords, momentName, stepWords } from "../../runs/index.ts";
 import { lastingText } from "../automaton/words.ts";
 import type { SheetBlank, SheetItem, SheetPlace } from "./sheet.ts";
@@ -47,7 +54,7 @@ function itemOf(step: Step, protocol: Protocol): SheetItem {
     text: stepText(step, protocol),
     ...(time !== undefined && { time }),
     notes: [...step.notes, ...step.roles.map((role) => `by ${role}`)],
-    blanks: BLANKS[step.kind] ?? [],
+    blanks: blanksOf(step),
     items,
     place: placeOf(step.origin),
   };
@@ -56,13 +63,45 @@ function itemOf(step: Step, protocol: Protocol): SheetItem {
 /** Steps that are done by doing what is in them. */
 const HOLDING: ReadonlySet<Step["kind"]> = new Set(["stage", "repeat", "ask"]);
 
-const BLANKS: Readonly<Partial<Record<Step["kind"], readonly SheetBlank[]>>> = {
-  inflate: ["mmHg"],
-  inject: ["mL", "mg"],
-};
+/** What is filled in by hand: what a cuff was set to, how much was injected. */
+function blanksOf({ kind }: Step): readonly SheetBlank[] {
+  if (kind === "inflate") return ["mmHg"];
+  return kind === "inject" ? ["mL", "mg"] : [];
+}
 
 /** A step in words for the bedside: those of the language, with labels, drugs and titles in place of bare names. */
 export function stepText(step: Step, protocol: Protocol): string {
+  return isToldOtherwise(step) ? otherwiseText(step, protocol) : sentenceCase(stepWords(step));
+}
+
+/** What the bedside tells in other words than the language: with a label, a drug, a title, or what it is for. */
+const OTHERWISE = {
+  inflate: true,
+  confirm: true,
+  deflate: true,
+  inject: true,
+  give: true,
+  "wait-for": true,
+  wait: true,
+  watch: true,
+  recovery: true,
+  task: true,
+  stage: true,
+  repeat: true,
+  ask: true,
+  "go-to-emergency": true,
+  exsanguinate: true,
+  "end-stage": true,
+  finish: true,
+};
+
+type ToldOtherwise = Extract<Step, { readonly kind: keyof typeof OTHERWISE }>;
+
+function isToldOtherwise(step: Step): step is ToldOtherwise {
+  return step.kind in OTHERWISE;
+}
+
+function otherwiseText(step: ToldOtherwise, protocol: Protocol): string {
   switch (step.kind) {
     case "inflate":
       return `Inflate ${cuffsText(step.cuffs, protocol)}`;
@@ -97,8 +136,6 @@ export function stepText(step: Step, protocol: Protocol): string {
       return "End this stage; go on below";
     case "finish":
       return "Finish here";
-    default:
-      return sentenceCase(stepWords(step));
   }
 }
 
@@ -159,6 +196,7 @@ function innerItems(step: Step, protocol: Protocol): SheetItem[] {
     items: itemsOf(steps, protocol),
     place: placeOf(steps[0]?.origin ?? step.origin),
   });
+  if (!holdsSteps(step)) return [];
   switch (step.kind) {
     case "stage":
       return [
@@ -166,6 +204,7 @@ function innerItems(step: Step, protocol: Protocol): SheetItem[] {
         ...step.handlers.map((handler) => handlerItem(handler, protocol)),
       ];
     case "repeat":
+    case "do":
       return itemsOf(step.steps, protocol);
     case "ask":
       return [answer("Yes: go on", step.yes), answer("No", step.no)].map((one, at) =>
@@ -173,7 +212,5 @@ function innerItems(step: Step, protocol: Protocol): SheetItem[] {
       );
     case "confirm":
       return step.otherwise ? [answer("If not", step.otherwise)] : [];
-    default:
-      return [];
   }
 }

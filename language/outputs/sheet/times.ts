@@ -11,7 +11,7 @@ import type { SheetBound, SheetTimes } from "./sheet.ts";
 export function timesOf(protocol: Protocol, envelope: Envelope | undefined): SheetTimes {
   const every = monitoringInterval(protocol);
   return {
-    moments: clockLimitsOf(protocol).flatMap(({ from }) => (from === "release" ? [] : [from])),
+    moments: clockLimitsOf(protocol).flatMap(({ moment, from }) => (moment.kind === "release" ? [] : [from])),
     bounds: boundsOf(protocol),
     deflations: deflationsIn(protocol.steps ?? []),
     hasSwap: (protocol.cuffs?.cuffs.length ?? 0) > 1,
@@ -23,7 +23,7 @@ export function timesOf(protocol: Protocol, envelope: Envelope | undefined): She
 
 /** When the release may come, from each moment that something counts from, and what has to be done at some time. */
 function boundsOf(protocol: Protocol): SheetBound[] {
-  const limits = clockLimitsOf(protocol).filter(({ from }) => from !== "release");
+  const limits = clockLimitsOf(protocol).filter(({ moment }) => moment.kind !== "release");
   const bounds = (what: SheetBound["what"], side: "least" | "most") =>
     limits.flatMap((one): SheetBound[] => {
       const plus = one[side];

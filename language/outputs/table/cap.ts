@@ -27,7 +27,11 @@ export function capInForce(
       const row = value && node.rows.find(({ range }) => contains(range.interval, value));
       return row && inner(row.amount);
     }
-    default:
+    case "quantity":
+    case "variable":
+    case "occlusion-pressure":
+    case "sum":
+    case "difference":
       return undefined;
   }
 }

@@ -7,7 +7,7 @@ import {
   ratio,
   rational,
 } from "@limbwright/shared/quantity";
-import type { AmountNode, Maximum } from "../../model/index.ts";
+import { type AmountNode, type Maximum, partsOfAmount } from "../../model/index.ts";
 import { difference } from "../../population/bands.ts";
 import type { Box, Patient, Variable } from "../../population/index.ts";
 import { byLowerEdge } from "../../population/interval-order.ts";
@@ -111,19 +111,5 @@ export function bandsIn(
 }
 
 function allNodes(node: AmountNode): AmountNode[] {
-  switch (node.kind) {
-    case "quantity":
-    case "variable":
-      return [node];
-    case "capped":
-      return [node, ...allNodes(node.of), ...allNodes(node.limit)];
-    case "occlusion-pressure":
-    case "rounded-down":
-    case "share":
-      return [node, ...allNodes(node.of)];
-    case "bands":
-      return [node, ...node.rows.flatMap(({ amount }) => allNodes(amount))];
-    default:
-      return [node, ...allNodes(node.left), ...allNodes(node.right)];
-  }
+  return [node, ...partsOfAmount(node).flatMap(allNodes)];
 }

@@ -76,16 +76,16 @@ function judge(context: RuleContext<"runs">): Judgement {
   const longest = secondsText(context.parameter("maximum").value.valueOf());
   return judgedOverRuns(context, ID, ({ origin, run }) => {
     const flatFor = clockText(run.clocks[FLAT_TIME] ?? 0);
-    const says = run.steps.at(-1)?.says ?? "";
     const step = stepAt(context.protocol, origin);
     return {
       origin,
       repairs: step?.kind === "deflate" && step.flatFor ? writtenInstead(step.flatFor.origin, "10 s") : [],
       what: `A cuff can come up again only ${flatFor} after the last one went down; ${longest} is the most in a staged release.`,
       label: `over ${longest} without a cuff`,
-      next: says.startsWith("deflate")
-        ? "Let the cuff down for 10 s. The time that it takes to come up again counts too."
-        : "Inflate the cuff again at once after it was let down, or write `deflate all for 10 s`.",
+      next:
+        run.steps.at(-1)?.step?.kind === "deflate"
+          ? "Let the cuff down for 10 s. The time that it takes to come up again counts too."
+          : "Inflate the cuff again at once after it was let down, or write `deflate all for 10 s`.",
     };
   });
 }

@@ -78,7 +78,8 @@ function unrounded(expression: Expression): Expression {
       return { ...expression, left: unrounded(expression.left), right: unrounded(expression.right) };
     case "bands":
       return { ...expression, rows: expression.rows.map((row) => ({ ...row, value: unrounded(row.value) })) };
-    default:
+    case "constant":
+    case "variable":
       return expression;
   }
 }

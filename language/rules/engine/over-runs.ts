@@ -1,4 +1,4 @@
-import type { RunEvidence, RunLine } from "@limbwright/shared/finding";
+import { factWords, type RunEvidence, type RunLine } from "@limbwright/shared/finding";
 import { clockText } from "@limbwright/shared/quantity";
 import { listText } from "@limbwright/shared/text";
 import {
@@ -83,21 +83,26 @@ function isWorthALine({ kind, changes }: RunStep): boolean {
 }
 
 function lineOf(step: RunStep, isLast: boolean): RunLine {
-  const { at, kind, says, changes, standing, isKey, isInjected, origin } = step;
+  const { at, kind, says, step: data, changes, standing, isKey, isInjected, origin } = step;
   return {
     time: clockText(at),
     seconds: at,
     kind,
-    what: `${says}${MANNER[kind] ?? ""}`,
+    what: `${says}${mannerOf(kind)}`,
+    ...(data && { step: data }),
     after: changes.join(", "),
-    standing: standing.join(", "),
+    standing: standing.map(factWords).join(", "),
+    facts: standing,
     isKey: isKey || isLast,
     isInjected,
     ...(origin && { origin }),
   };
 }
 
-const MANNER: Readonly<Partial<Record<RunStep["kind"], string>>> = { end: " ends", stays: " goes on" };
+function mannerOf(kind: RunStep["kind"]): string {
+  if (kind === "end") return " ends";
+  return kind === "stays" ? " goes on" : "";
+}
 
 /**
  * What nobody goes on after: a need that is not met, a limb without a cuff. The run is followed no further,

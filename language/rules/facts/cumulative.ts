@@ -152,7 +152,9 @@ function hasDifference(amount: Expression): boolean {
       return hasDifference(amount.of);
     case "bands":
       return amount.rows.some(({ value }) => hasDifference(value));
-    default:
+    case "sum":
+    case "lesser":
+    case "greater":
       return hasDifference(amount.left) || hasDifference(amount.right);
   }
 }

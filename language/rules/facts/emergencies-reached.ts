@@ -1,6 +1,7 @@
 import {
   type Emergency,
   type Handler,
+  holdsSteps,
   type Protocol,
   type Step,
   stepsReached,
@@ -27,9 +28,9 @@ export function alwaysLeadsToEmergency(steps: readonly Step[]): boolean {
 }
 
 function leadsThere(step: Step): boolean {
+  if (step.kind === "go-to-emergency") return true;
+  if (!holdsSteps(step)) return false;
   switch (step.kind) {
-    case "go-to-emergency":
-      return true;
     case "do":
     case "repeat":
       return alwaysLeadsToEmergency(step.steps);
@@ -37,7 +38,7 @@ function leadsThere(step: Step): boolean {
       return alwaysLeadsToEmergency(step.yes) && alwaysLeadsToEmergency(step.no);
     case "stage":
       return step.handlers.length === 0 && alwaysLeadsToEmergency(step.steps);
-    default:
+    case "confirm":
       return false;
   }
 }

@@ -1,4 +1,11 @@
-import { type Emergency, type Handler, type Protocol, type Step, stepsWithin } from "../../model/index.ts";
+import {
+  type Emergency,
+  type Handler,
+  holdsSteps,
+  type Protocol,
+  type Step,
+  stepsWithin,
+} from "../../model/index.ts";
 import {
   countsKey,
   type DoseCounts,
@@ -39,10 +46,9 @@ function mostOf(steps: readonly Step[]): readonly DoseCounts[] {
 }
 
 function mostOfStep(step: Step): readonly DoseCounts[] {
+  if ("dose" in step) return [once(step.dose)];
+  if (!holdsSteps(step)) return NOTHING;
   switch (step.kind) {
-    case "inject":
-    case "give":
-      return [once(step.dose)];
     case "do":
       return mostOf(step.steps);
     case "repeat":
@@ -53,8 +59,6 @@ function mostOfStep(step: Step): readonly DoseCounts[] {
       return mostOf(step.otherwise ?? []);
     case "stage":
       return [mostOf(step.steps), ...step.handlers.map(mostOfHandler)].reduce(sums, NOTHING);
-    default:
-      return NOTHING;
   }
 }
 

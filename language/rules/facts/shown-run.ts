@@ -2,9 +2,9 @@ import type { Origin } from "@limbwright/shared/finding";
 import { allSteps, type Protocol, type Step } from "../../model/index.ts";
 import { cuffNames, cuffVariable, type Run, type RunStep, UP } from "../../runs/index.ts";
 
-/** The last step that a run began whose words begin with this one: "deflate". */
-export function lastBegun({ steps }: Run, word: string): RunStep | undefined {
-  return steps.findLast(({ kind, says }) => kind === "start" && says.split(" ")[0] === word);
+/** The last step of a kind that a run began. */
+export function lastBegun({ steps }: Run, wanted: NonNullable<RunStep["step"]>["kind"]): RunStep | undefined {
+  return steps.findLast(({ kind, step }) => kind === "start" && step?.kind === wanted);
 }
 
 /** The name of the dose that a run injected last. */

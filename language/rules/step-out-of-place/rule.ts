@@ -47,7 +47,8 @@ export const rule: Rule<"runs"> = {
   watch:
     ({ cuffs }) =>
     (instant) => {
-      const lacking = instant.kind === "start" ? lackingFor(instant.step, cuffs) : undefined;
+      if (instant.kind !== "start") return [];
+      const lacking = needOf(instant.step)?.lacking(instant.step, cuffs);
       return lacking ? endingUnlessLeaked({ when: lacking }) : [];
     },
   judge: (context) =>
@@ -57,89 +58,96 @@ export const rule: Rule<"runs"> = {
     ]),
 };
 
-/** When a step does not find what it needs; undefined where it needs nothing, or where another rule asks. */
-function lackingFor(step: Step, cuffs: readonly string[]): Condition | undefined {
-  switch (step.kind) {
-    case "inject":
-      return not(CANNULA_IN);
-    case "exsanguinate":
-    case "recovery":
-      return someUp(cuffs);
-    case "deflate":
-      return noneUp(chosen(step.cuffs, cuffs));
-    case "confirm":
-      return any(...chosen(step.cuffs, cuffs).map(isFlat));
-    case "confirm-no-pulse":
-      return noneUp(cuffs);
-    default:
-      return undefined;
-  }
+interface Need<S> {
+  /** When a step does not find what it needs. */
+  readonly lacking: (step: S, cuffs: readonly string[]) => Condition;
+  readonly words: (lack: Lack<S>) => Words;
+  readonly repairs: (lack: Lack<S>) => Repair[];
+}
+
+/** A step that did not find what it needs. */
+interface Lack<S> {
+  readonly step: S;
+  readonly says: string;
+  /** The cuffs that are up. */
+  readonly up: readonly string[];
+  readonly protocol: Protocol;
 }
 
 type Words = Pick<Detected, "what" | "label" | "next">;
+type NeedyKind = "inject" | "exsanguinate" | "recovery" | "deflate" | "confirm" | "confirm-no-pulse";
+
+/** What this rule asks of the steps; the others need nothing, or another rule asks for it. */
+const NEEDS: { readonly [Kind in NeedyKind]: Need<Extract<Step, { readonly kind: Kind }>> } = {
+  inject: {
+    lacking: () => not(CANNULA_IN),
+    words: ({ says }) => ({
+      what: `${says} can begin while the cannula of the limb is out.`,
+      label: "no cannula is in here",
+      next: "Write `insert cannula` before it, or `remove cannula` only after the last injection.",
+    }),
+    repairs: ({ step, protocol }) => doneBefore(protocol, step.origin, "insert cannula"),
+  },
+  exsanguinate: {
+    lacking: (_, cuffs) => someUp(cuffs),
+    words: ({ says, up }) => ({
+      what: `${says} can begin while ${areUpText(up)}: blood that is behind a cuff cannot leave the limb.`,
+      label: "a cuff is up already",
+      next: "Write it before the first `inflate`.",
+    }),
+    repairs: () => [],
+  },
+  recovery: {
+    lacking: (_, cuffs) => someUp(cuffs),
+    words: ({ says, up }) => ({
+      what: `${says} can begin while ${areUpText(up)}.`,
+      label: "a cuff is still up",
+      next: "Write `deflate all` before it, on every way that leads here.",
+    }),
+    repairs: () => [],
+  },
+  deflate: {
+    lacking: (step, cuffs) => noneUp(chosen(step.cuffs, cuffs)),
+    words: ({ says, step, protocol }) => ({
+      what: `${says} can begin while ${areFlatText(chosen(step.cuffs, cuffNames(protocol)))}.`,
+      label: "flat already",
+      next: "Name the cuff that is up here, inflate it before, or remove the step.",
+    }),
+    repairs: () => [],
+  },
+  confirm: {
+    lacking: (step, cuffs) => any(...chosen(step.cuffs, cuffs).map(isFlat)),
+    words: (lack) => ({
+      what: `${lack.says} can begin while ${areFlatText(flatOf(lack))}.`,
+      label: "nothing to confirm",
+      next: "Write the `inflate` of that cuff before it, or name the cuff that is up.",
+    }),
+    repairs: (lack) =>
+      doneBefore(lack.protocol, lack.step.origin, ...flatOf(lack).map((cuff) => `inflate ${cuff}`)),
+  },
+  "confirm-no-pulse": {
+    lacking: (_, cuffs) => noneUp(cuffs),
+    words: ({ says }) => ({
+      what: `${says} can begin while no cuff is up: the pulse is there because nothing stops it.`,
+      label: "no cuff is up here",
+      next: "Inflate and confirm a cuff before it.",
+    }),
+    repairs: ({ step, protocol }) => occludedBefore(protocol, step.origin),
+  },
+};
+
+function flatOf({ step, up, protocol }: Lack<Extract<Step, { readonly kind: "confirm" }>>): string[] {
+  return chosen(step.cuffs, cuffNames(protocol)).filter((cuff) => !up.includes(cuff));
+}
+
+function needOf(step: Step): Need<Step> | undefined {
+  return step.kind in NEEDS ? (NEEDS[step.kind as NeedyKind] as unknown as Need<Step>) : undefined;
+}
 
 function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<Detected, "run"> {
   const step = stepAt(protocol, origin);
-  if (!step) throw new Error("a need was watched where no step is written");
-  const up = cuffsUpAfter(run, protocol);
-  return { origin, ...wordsFor(step, up, protocol), repairs: repairsFor(step, up, protocol) };
-}
-
-function wordsFor(step: Step, up: readonly string[], protocol: Protocol): Words {
-  const actsOn = "cuffs" in step ? chosen(step.cuffs, cuffNames(protocol)) : [];
-  const flat = actsOn.filter((cuff) => !up.includes(cuff));
-  const says = `\`${stepWords(step)}\``;
-  switch (step.kind) {
-    case "inject":
-      return {
-        what: `${says} can begin while the cannula of the limb is out.`,
-        label: "no cannula is in here",
-        next: "Write `insert cannula` before it, or `remove cannula` only after the last injection.",
-      };
-    case "exsanguinate":
-      return {
-        what: `${says} can begin while ${areUpText(up)}: blood that is behind a cuff cannot leave the limb.`,
-        label: "a cuff is up already",
-        next: "Write it before the first `inflate`.",
-      };
-    case "recovery":
-      return {
-        what: `${says} can begin while ${areUpText(up)}.`,
-        label: "a cuff is still up",
-        next: "Write `deflate all` before it, on every way that leads here.",
-      };
-    case "deflate":
-      return {
-        what: `${says} can begin while ${areFlatText(actsOn)}.`,
-        label: "flat already",
-        next: "Name the cuff that is up here, inflate it before, or remove the step.",
-      };
-    case "confirm":
-      return {
-        what: `${says} can begin while ${areFlatText(flat)}.`,
-        label: "nothing to confirm",
-        next: "Write the `inflate` of that cuff before it, or name the cuff that is up.",
-      };
-    default:
-      return {
-        what: `${says} can begin while no cuff is up: the pulse is there because nothing stops it.`,
-        label: "no cuff is up here",
-        next: "Inflate and confirm a cuff before it.",
-      };
-  }
-}
-
-function repairsFor(step: Step, up: readonly string[], protocol: Protocol): Repair[] {
-  switch (step.kind) {
-    case "inject":
-      return doneBefore(protocol, step.origin, "insert cannula");
-    case "confirm": {
-      const flat = chosen(step.cuffs, cuffNames(protocol)).filter((cuff) => !up.includes(cuff));
-      return doneBefore(protocol, step.origin, ...flat.map((cuff) => `inflate ${cuff}`));
-    }
-    case "confirm-no-pulse":
-      return occludedBefore(protocol, step.origin);
-    default:
-      return [];
-  }
+  const need = step && needOf(step);
+  if (!need) throw new Error("a need was watched where no step is written");
+  const lack = { step, says: `\`${stepWords(step)}\``, up: cuffsUpAfter(run, protocol), protocol };
+  return { origin, ...need.words(lack), repairs: need.repairs(lack) };
 }

@@ -1,5 +1,5 @@
 import type { Origin } from "@limbwright/shared/finding";
-import type { Protocol, Step } from "../../model/index.ts";
+import { innerSteps, type Protocol, type Step } from "../../model/index.ts";
 import type { Detected } from "../engine/definition.ts";
 
 /**
@@ -31,27 +31,14 @@ function endsWithin(steps: readonly Step[], around: readonly string[]): StrayEnd
 }
 
 function endsIn(step: Step, around: readonly string[]): StrayEnd[] {
-  switch (step.kind) {
-    case "end-stage": {
-      const { stage, origin } = step;
-      const innermost = around.at(-1);
-      if (stage === undefined || around.includes(stage)) return [];
-      return [{ origin, stage, ...(innermost !== undefined && { around: innermost }) }];
-    }
-    case "stage": {
-      const inside = [...around, step.name];
-      return [step.steps, ...step.handlers.map(stepsOf)].flatMap((list) => endsWithin(list, inside));
-    }
-    case "repeat":
-    case "do":
-      return endsWithin(step.steps, around);
-    case "ask":
-      return endsWithin([...step.yes, ...step.no], around);
-    case "confirm":
-      return endsWithin(step.otherwise ?? [], around);
-    default:
-      return [];
+  if (step.kind === "end-stage") {
+    const { stage, origin } = step;
+    const innermost = around.at(-1);
+    if (stage === undefined || around.includes(stage)) return [];
+    return [{ origin, stage, ...(innermost !== undefined && { around: innermost }) }];
   }
+  const inside = step.kind === "stage" ? [...around, step.name] : around;
+  return innerSteps(step).flatMap((list) => endsWithin(list, inside));
 }
 
 function words({ origin, stage, around }: StrayEnd): Detected {

@@ -61,7 +61,8 @@ function stepFor(moment: Moment): string {
       return "the first `inflate`";
     case "release":
       return "the release";
-    default:
+    case "start":
+    case "end":
       return moment.targetKind === "dose"
         ? `the step that gives \`${moment.target}\``
         : `the stage \`${moment.target}\``;

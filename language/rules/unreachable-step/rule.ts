@@ -3,6 +3,7 @@ import {
   allHandlers,
   allSteps,
   type Handler,
+  holdsSteps,
   isEntered,
   type Protocol,
   type Requirement,
@@ -94,6 +95,7 @@ function inList(steps: readonly Step[], isUnreached: IsUnreached): Detected[] {
 }
 
 function inStep(step: Step, isUnreached: IsUnreached): Detected[] {
+  if (!holdsSteps(step)) return [];
   switch (step.kind) {
     case "stage":
       return [
@@ -109,8 +111,6 @@ function inStep(step: Step, isUnreached: IsUnreached): Detected[] {
       return [...inList(step.yes, isUnreached), ...inList(step.no, isUnreached)];
     case "confirm":
       return inList(step.otherwise ?? [], isUnreached);
-    default:
-      return [];
   }
 }
 

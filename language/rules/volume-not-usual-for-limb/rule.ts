@@ -78,7 +78,8 @@ function usualVolume({ protocol, parameter }: RuleContext): Rational | undefined
       return parameter(protocol.cuffs.place.value).value;
     case "calf":
       return parameter("thigh").value.mul(HALF);
-    default:
+    case "ankle":
+    case undefined:
       return undefined;
   }
 }

@@ -122,30 +122,30 @@ function neverBoth({ protocol, parameter }: RuleContext): Judgement {
 function words({ origin, run }: BrokenCheck, { protocol, parameter }: RuleContext): Omit<Detected, "run"> {
   const [proximal = "", distal = ""] = cuffNames(protocol);
   const { from } = parameter("order");
-  switch (stepAt(protocol, origin)?.kind) {
-    case "inflate":
-      return {
-        origin,
-        what: `\`${distal}\` is inflated before the injection.`,
-        label: "not the order that is taught",
-        why: `${rule.why} The proximal cuff alone comes first (${from}).`,
-        next: `Inflate \`${proximal}\` alone; try both cuffs, if that is the custom, before the limb is emptied.`,
-      };
-    case "deflate":
-      return {
-        origin,
-        what: `\`${distal}\` can be let down before both cuffs are up and confirmed.`,
-        label: "not the order that is taught",
-        why: `${rule.why} Both cuffs are inflated and confirmed first (${from}).`,
-        next: `Confirm \`${proximal}\` and \`${distal}\` before this step.`,
-      };
-    default:
-      return {
-        origin,
-        ...atInjection(proximal, distal, cuffsUpAfter(run, protocol).includes(proximal)),
-        repairs: loneProximal(protocol, origin, run),
-      };
+  const kind = stepAt(protocol, origin)?.kind;
+  if (kind === "inflate") {
+    return {
+      origin,
+      what: `\`${distal}\` is inflated before the injection.`,
+      label: "not the order that is taught",
+      why: `${rule.why} The proximal cuff alone comes first (${from}).`,
+      next: `Inflate \`${proximal}\` alone; try both cuffs, if that is the custom, before the limb is emptied.`,
+    };
   }
+  if (kind === "deflate") {
+    return {
+      origin,
+      what: `\`${distal}\` can be let down before both cuffs are up and confirmed.`,
+      label: "not the order that is taught",
+      why: `${rule.why} Both cuffs are inflated and confirmed first (${from}).`,
+      next: `Confirm \`${proximal}\` and \`${distal}\` before this step.`,
+    };
+  }
+  return {
+    origin,
+    ...atInjection(proximal, distal, cuffsUpAfter(run, protocol).includes(proximal)),
+    repairs: loneProximal(protocol, origin, run),
+  };
 }
 
 function atInjection(

@@ -144,9 +144,10 @@ function traced(building: Building, initial: number): TracedAutomaton {
 
 function groupsOf({ groups, bodies }: Building): LocationGroup[] {
   const handlers = bodies.map((body) => ({ kind: "handler", ...body }) as const);
-  return [...groups, ...handlers].map(({ kind, says, scope }) => ({
+  return [...groups, ...handlers].map(({ kind, says, scope, ...group }) => ({
     kind,
     says,
+    ...("name" in group && { name: group.name }),
     locations: [...scope.during, ...scope.before],
   }));
 }

@@ -20,18 +20,23 @@ export interface TracedAutomaton {
 /** Locations that belong together. */
 export interface LocationGroup {
   readonly kind: "stage" | "handler" | "emergency";
-  /** In the words of the protocol; of a handler, what leads into it. */
+  /** For a reader, in the words of the protocol; of a handler, what leads into it. */
   readonly says: string;
+  /** Of a stage or an emergency. */
+  readonly name?: string;
   readonly locations: readonly number[];
 }
 
 /** A part of the protocol that some run should reach. */
 export interface Element {
   readonly kind: "step" | "handler" | "answer";
+  /** For a reader. */
   readonly says: string;
   readonly origin: Origin;
   readonly edges: readonly number[];
   readonly step?: Step;
+  /** Of an answer: what tells it from the other one to the same question. */
+  readonly answer?: "yes" | "no";
 }
 
 /** An edge as it is drafted; where it comes from may still grow. */

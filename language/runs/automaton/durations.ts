@@ -38,43 +38,6 @@ export function boundName(bound: "shortest" | "longest", step: Pick<Step, "origi
   return `${bound} ${originKey(step.origin)}`;
 }
 
-/** How long a step is in hand; undefined for steps that take no time of their own. */
-export function lastingOf(step: Step, timing: Timing): Lasting | undefined {
-  const written = step.takes && writtenLasting(step, step.takes, timing);
-  switch (step.kind) {
-    case "apply-cuffs":
-    case "insert-cannula":
-    case "remove-bandage":
-    case "confirm-no-pulse":
-      return written ?? action(timing);
-    case "remove-cannula":
-      return written ?? lasting(step.press) ?? action(timing);
-    case "exsanguinate":
-      return written ?? lasting(step.duration) ?? action(timing);
-    case "inflate":
-    case "confirm":
-      return written ?? cuffAction(timing);
-    case "deflate":
-      return longerBy(secondsOf(step.flatFor), written ?? cuffAction(timing));
-    case "inject":
-    case "give":
-      return written ?? givingTime(step, timing);
-    case "wait":
-    case "watch":
-    case "recovery":
-      return written ?? lasting(step.duration);
-    case "task":
-      return written ?? { shortest: 0 };
-    default:
-      return undefined;
-  }
-}
-
-/** How long a stage lasts, where that is written. */
-export function stageLasting(step: Step, timing: Timing): Lasting | undefined {
-  return step.takes && writtenLasting(step, step.takes, timing);
-}
-
 export function seconds(value: Rational): number {
   return value.valueOf();
 }
@@ -83,9 +46,7 @@ export function secondsOf(quantity: WrittenQuantity | undefined): number {
   return quantity ? seconds(inBase(quantity)) : 0;
 }
 
-function lasting(duration: Duration | undefined): Lasting | undefined {
-  if (!duration) return undefined;
-  const { shortest, longest } = duration;
+export function lastingOfDuration({ shortest, longest }: Duration): Lasting {
   return { shortest: seconds(shortest), ...(longest && { longest: seconds(longest) }) };
 }
 
@@ -114,9 +75,11 @@ function named(bound: string | undefined) {
   return bound === undefined ? {} : { bound };
 }
 
-function writtenLasting(step: Step, takes: Duration, { dropped }: Timing): Lasting {
-  const { shortest = 0, longest } = lasting(takes) ?? {};
-  const names = { shortest: boundName("shortest", step), longest: boundName("longest", step) };
+/** How long a step `takes`, where that is written. */
+export function writtenLasting({ origin, takes }: Step, { dropped }: Timing): Lasting | undefined {
+  if (!takes) return undefined;
+  const { shortest, longest } = lastingOfDuration(takes);
+  const names = { shortest: boundName("shortest", { origin }), longest: boundName("longest", { origin }) };
   const keepsLongest = longest !== undefined && !dropped.has(names.longest);
   return {
     shortest: dropped.has(names.shortest) ? 0 : shortest,
@@ -125,19 +88,35 @@ function writtenLasting(step: Step, takes: Duration, { dropped }: Timing): Lasti
   };
 }
 
-function action({ actionTime, dropped }: Timing): Lasting {
-  return actionOf(ACTION_TIME, actionTime, dropped);
+/** What an action takes; as any time of a step, it is what the step `takes` where that is written. */
+export function action(step: Step, timing: Timing): Lasting {
+  const { actionTime, dropped } = timing;
+  return writtenLasting(step, timing) ?? actionOf(ACTION_TIME, actionTime, dropped);
 }
 
-function cuffAction({ cuffActionTime, dropped }: Timing): Lasting {
-  return actionOf(CUFF_ACTION_TIME, cuffActionTime, dropped);
+export function cuffAction(step: Step, timing: Timing): Lasting {
+  const { cuffActionTime, dropped } = timing;
+  return writtenLasting(step, timing) ?? actionOf(CUFF_ACTION_TIME, cuffActionTime, dropped);
+}
+
+export function durationOrAction(step: Step, duration: Duration | undefined, timing: Timing): Lasting {
+  const own = duration && lastingOfDuration(duration);
+  return writtenLasting(step, timing) ?? own ?? action(step, timing);
+}
+
+/** A dose lasts its `over`; a rate begins and runs on beside the steps; without either it is an action. */
+export function givingTime(step: Step & { readonly dose: string }, timing: Timing): Lasting {
+  const dose = timing.doses.find(({ name }) => name === step.dose);
+  if (dose?.over) return durationOrAction(step, dose.over, timing);
+  const runsOn = dose?.rate && { shortest: 0, longest: 0 };
+  return writtenLasting(step, timing) ?? runsOn ?? action(step, timing);
 }
 
 function actionOf(name: string, longest: number, dropped: ReadonlySet<string>): Lasting {
   return { shortest: 0, ...(!dropped.has(name) && { longest }), droppable: { longest: name } };
 }
 
-function longerBy(more: number, lasting: Lasting): Lasting {
+export function longerBy(more: number, lasting: Lasting): Lasting {
   const { shortest, longest } = lasting;
   return {
     ...lasting,
@@ -145,11 +124,4 @@ function longerBy(more: number, lasting: Lasting): Lasting {
     surely: more,
     ...(longest !== undefined && { longest: longest + more }),
   };
-}
-
-/** A dose lasts its `over`; a rate begins and runs on beside the steps; without either it is an action. */
-function givingTime(step: Step & { readonly kind: "inject" | "give" }, timing: Timing): Lasting {
-  const dose = timing.doses.find(({ name }) => name === step.dose);
-  if (dose?.over) return lasting(dose.over) ?? action(timing);
-  return dose?.rate ? { shortest: 0, longest: 0 } : action(timing);
 }

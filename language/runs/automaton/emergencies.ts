@@ -9,7 +9,7 @@ export function enterEmergency(building: Building, name: string): number {
   if (!emergency) return building.end;
   const scope = emptyScope();
   const place: Place = { phase: "emergency", stages: [], atMost: [], scopes: [scope] };
-  building.groups.push({ kind: "emergency", says: `emergency ${name}`, scope });
+  building.groups.push({ kind: "emergency", says: `emergency ${name}`, name, scope });
   const entry = locationBefore(building, `emergency ${name}`, place);
   building.emergencies.set(name, entry);
   const first = building.steps(

@@ -19,7 +19,7 @@ import {
   type Place,
   type Scope,
 } from "./place.ts";
-import { handlerWords } from "./step-words.ts";
+import { eventData, handlerWords } from "./step-meaning.ts";
 
 /** A handler with the variable that counts how often it ran, where that is limited. */
 export interface HandlerCount {
@@ -175,6 +175,9 @@ function addEdge(
   const edge = building.draft.edge({
     kind: handler.kind,
     says: handlerWords(handler),
+    ...(handler.kind === "event"
+      ? { event: eventData(handler) }
+      : { reaches: { timer: handler.timer, seconds: secondsOf(handler.limit) } }),
     from,
     to,
     ...(conditions.length > 0 && { when: all(...conditions) }),

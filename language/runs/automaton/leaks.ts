@@ -1,4 +1,4 @@
-import { type Condition, leakWords } from "@limbwright/shared/runtime";
+import { type Condition, EVERY_CUFF, wordsOfLeak } from "@limbwright/shared/runtime";
 import { checksAt } from "./checks.ts";
 import { goingFlat } from "./effects.ts";
 import { all, isUp, LEAKED, not, set, someUp } from "./facts.ts";
@@ -22,11 +22,13 @@ export function buildLeaks(building: Building, plan: Scope): void {
       ? [{ leaking: cuffs, number: 0, when: someUp(cuffs) }]
       : cuffs.map((cuff, at) => ({ leaking: [cuff], number: at + 1, when: isUp(cuff) }));
   for (const { leaking, number, when } of choices) {
+    const cuff = (number === 0 ? undefined : leaking[0]) ?? EVERY_CUFF;
     const flat = goingFlat(leaking, setting);
     const instant = { kind: "leak", cuffs: leaking, phase: "plan" } as const;
     draft.edge({
       kind: "leak",
-      says: leakWords(number === 0 ? "every cuff" : `${leaking[0]}`),
+      says: wordsOfLeak(cuff),
+      cuff,
       from,
       to: "same",
       when: all(not(LEAKED), when),

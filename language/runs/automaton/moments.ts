@@ -10,6 +10,10 @@ export interface Effect {
 
 export const NO_EFFECT: Effect = { set: [], reset: [] };
 
+export function changing(...set: readonly Assignment[]): Effect {
+  return { set, reset: [] };
+}
+
 export function effects(...parts: readonly Effect[]): Effect {
   return { set: parts.flatMap((part) => part.set), reset: parts.flatMap((part) => part.reset) };
 }
@@ -21,7 +25,8 @@ export function momentName(moment: Moment): string {
       return "first inflation";
     case "release":
       return "release";
-    default:
+    case "start":
+    case "end":
       return `${moment.kind} of ${moment.target}`;
   }
 }
@@ -46,7 +51,12 @@ function momentsOfCondition(condition: StateCondition): Moment[] {
       return momentsOfCondition(condition.of);
     case "since":
       return [condition.moment];
-    default:
+    case "timer":
+    case "cuff":
+    case "bandage":
+    case "cannula":
+    case "drug-in-limb":
+    case "occluded":
       return [];
   }
 }

@@ -1,9 +1,17 @@
-import { type Condition, isHandling, type Limit, type Phase } from "@limbwright/shared/runtime";
+import {
+  type Condition,
+  HANDLER_STEP_CLOCK,
+  isHandling,
+  type Limit,
+  type Phase,
+  STEP_CLOCK,
+} from "@limbwright/shared/runtime";
 import type { Handler, Protocol, Step } from "../../model/index.ts";
-import type { Draft } from "./draft.ts";
+import type { Draft, LocationGroup } from "./draft.ts";
 import type { Timing } from "./durations.ts";
 import type { EffectSetting } from "./effects.ts";
 import type { Effect } from "./moments.ts";
+import { stepData } from "./step-meaning.ts";
 import type { Watcher } from "./watch.ts";
 
 /** The locations that belong to a stage, a handler's body or the plan: what an event there may interrupt. */
@@ -66,7 +74,7 @@ export interface Building {
   readonly end: number;
   readonly bodies: Body[];
   /** The stages and emergencies that were built, with their locations. */
-  readonly groups: { readonly kind: "stage" | "emergency"; readonly says: string; readonly scope: Scope }[];
+  readonly groups: (Omit<LocationGroup, "locations"> & { readonly scope: Scope })[];
   /** Entries of the emergencies that were built, by name. */
   readonly emergencies: Map<string, number>;
   /** The work to be done when all bodies are known: what may cut in on them. */
@@ -103,12 +111,14 @@ export function locationDuring(
   name: string,
   place: Place,
   atMost: readonly Limit[],
+  step: Step,
 ): number {
   const limits = [...atMost, ...place.atMost];
   const location = building.draft.location({
     name,
     kind: "during",
     phase: place.phase,
+    step: stepData(step),
     ...(limits.length > 0 && { atMost: limits }),
   });
   for (const scope of place.scopes) scope.during.push(location);
@@ -116,7 +126,7 @@ export function locationDuring(
 }
 
 export function stepClock(place: Place): string {
-  return isInHandler(place) ? "step of handler" : "step";
+  return isInHandler(place) ? HANDLER_STEP_CLOCK : STEP_CLOCK;
 }
 
 export function isInHandler({ phase }: Place): boolean {

@@ -178,7 +178,11 @@ function alternatives(condition: StateCondition, negated: boolean, protocol: Pro
         ? compared(momentName(from), condition.comparison, seconds(inBase(condition.limit)), negated)
         : [{ when: negated ? ALWAYS : any(), clocks: [] }];
     }
-    default: {
+    case "cuff":
+    case "bandage":
+    case "cannula":
+    case "drug-in-limb":
+    case "occluded": {
       const fact = factOf(condition, cuffNames(protocol));
       return [{ when: negated ? not(fact) : fact, clocks: [] }];
     }

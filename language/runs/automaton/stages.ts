@@ -1,6 +1,6 @@
 import type { ClockCondition } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
-import { stageLasting } from "./durations.ts";
+import { writtenLasting } from "./durations.ts";
 import { is, set } from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
 import { type Effect, effects, passing } from "./moments.ts";
@@ -13,7 +13,7 @@ import {
   type OpenStage,
   type Place,
 } from "./place.ts";
-import { stepWords } from "./step-words.ts";
+import { stepData, stepWords } from "./step-meaning.ts";
 
 /**
  * A stage: its steps, what may interrupt them, and its own times. One that `takes` a to b ends when its steps
@@ -28,7 +28,7 @@ export function buildStage(
   const { draft, setting, counter } = building;
   const says = stepWords(step);
   const clock = stageClock(step.name, place);
-  const lasting = stageLasting(step, building.timing);
+  const lasting = writtenLasting(step, building.timing);
   const touched =
     lasting?.longest === undefined
       ? undefined
@@ -44,7 +44,7 @@ export function buildStage(
   };
   const scope = emptyScope();
   for (const { within } of place.stages) within.push({ name: step.name, scope });
-  building.groups.push({ kind: "stage", says, scope });
+  building.groups.push({ kind: "stage", says, name: step.name, scope });
   const longest = lasting?.longest;
   const inside: Place = {
     ...place,
@@ -60,6 +60,7 @@ export function buildStage(
   const start = draft.edge({
     kind: "start",
     says,
+    step: stepData(step),
     from: [before],
     to: inner,
     ...effects(
@@ -77,6 +78,7 @@ export function buildStage(
     draft.edge({
       kind: "end",
       says,
+      step: stepData(step),
       from: [...scope.during, ...scope.before],
       to: after,
       when: is(touched, 1),
@@ -124,6 +126,7 @@ function buildStageEnd(building: Building, { step, stage, done, inside, clock, s
   const ending = {
     kind: "end",
     says: stepWords(step),
+    step: stepData(step),
     to: stage.exit,
     origin: step.origin,
     ...stage.atExit,
@@ -132,15 +135,9 @@ function buildStageEnd(building: Building, { step, stage, done, inside, clock, s
     draft.edge({ ...ending, from: [done] });
     return;
   }
-  const rest = locationDuring(building, `rest of ${stepWords(step)}`, inside, []);
+  const rest = locationDuring(building, `rest of ${stepWords(step)}`, inside, [], step);
   draft.edge({ ...ending, from: [done], guard: guard("at-least") });
-  draft.edge({
-    kind: "pass",
-    says: ending.says,
-    from: [done],
-    to: rest,
-    guard: guard("under"),
-    origin: step.origin,
-  });
+  const { says, step: data, origin } = ending;
+  draft.edge({ kind: "pass", says, step: data, from: [done], to: rest, guard: guard("under"), origin });
   draft.edge({ ...ending, from: [rest], guard: guard("at-least") });
 }

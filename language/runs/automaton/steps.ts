@@ -1,9 +1,8 @@
-import { answerWords, type ClockCondition } from "@limbwright/shared/runtime";
+import { type ClockCondition, wordsOfAnswer } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
 import type { NewEdge } from "./draft.ts";
-import { lastingOf, longestStay, secondsOf, shortestStay } from "./durations.ts";
-import { effectAtEnd, effectAtStart, effectOfFailure } from "./effects.ts";
+import { longestStay, secondsOf, shortestStay } from "./durations.ts";
 import { enterEmergency } from "./emergencies.ts";
 import { happened, not, set } from "./facts.ts";
 import { effects, momentName } from "./moments.ts";
@@ -16,7 +15,14 @@ import {
   stepClock,
 } from "./place.ts";
 import { buildStage } from "./stages.ts";
-import { stepWords } from "./step-words.ts";
+import {
+  isInHand,
+  meaningInHand,
+  type StepInHand,
+  type StepLeadingOn,
+  stepData,
+  stepWords,
+} from "./step-meaning.ts";
 import type { Instant } from "./watch.ts";
 
 /** Builds steps that lead on to `after`; gives the location before the first. */
@@ -25,6 +31,12 @@ export function buildSteps(building: Building, steps: readonly Step[], after: nu
 }
 
 function buildStep(building: Building, step: Step, after: number, place: Place): number {
+  return isInHand(step)
+    ? buildStepInHand(building, step, after, place)
+    : buildStepLeadingOn(building, step, after, place);
+}
+
+function buildStepLeadingOn(building: Building, step: StepLeadingOn, after: number, place: Place): number {
   switch (step.kind) {
     case "stage":
       return buildStage(building, step, after, place);
@@ -42,23 +54,22 @@ function buildStep(building: Building, step: Step, after: number, place: Place):
       return buildFinish(building, step, place);
     case "wait-for":
       return buildWaitFor(building, step, after, place);
-    default:
-      return buildTimedStep(building, step, after, place);
   }
 }
 
-/** A step that is in hand for some time. */
-function buildTimedStep(building: Building, step: Step, after: number, place: Place): number {
+function buildStepInHand(building: Building, step: StepInHand, after: number, place: Place): number {
   const { draft, timing, setting } = building;
-  const says = stepWords(step);
-  const lasting = lastingOf(step, timing) ?? { shortest: 0 };
+  const meaning = meaningInHand(step);
+  const [says, data] = [stepWords(step), stepData(step)];
+  const lasting = meaning.lasting(step, timing);
   const clock = stepClock(place);
   const before = locationBefore(building, `before ${says}`, place);
-  const during = locationDuring(building, says, place, longestStay(clock, lasting, timing));
-  const atStart = effects(effectAtStart(step, setting), building.tracked("start", step));
+  const during = locationDuring(building, says, place, longestStay(clock, lasting, timing), step);
+  const atStart = effects(meaning.atStart(step, setting), building.tracked("start", step));
   const start = draft.edge({
     kind: "start",
     says,
+    step: data,
     from: [before],
     to: during,
     set: atStart.set,
@@ -66,11 +77,12 @@ function buildTimedStep(building: Building, step: Step, after: number, place: Pl
     checks: checksAt(building, instantOf(building, "start", step, place), step.origin),
     origin: step.origin,
   });
-  const atEnd = effects(effectAtEnd(step, setting), building.tracked("end", step));
+  const atEnd = effects(meaning.atEnd(step, setting), building.tracked("end", step));
   const guard = shortestStay(clock, lasting, timing);
   const end = {
     kind: "end",
     says,
+    step: data,
     from: [during],
     to: after,
     ...(guard.length > 0 && { guard }),
@@ -83,18 +95,26 @@ function buildTimedStep(building: Building, step: Step, after: number, place: Pl
     checks: checksAt(building, instantOf(building, "end", step, place), step.origin),
   });
   draft.element({ kind: "step", says, origin: step.origin, edges: [start], step });
-  if (step.kind === "confirm" && step.otherwise) {
-    const otherwise = buildSteps(building, step.otherwise, after, place);
-    const failed = answerWords(says, "no");
+  const { onFailure } = meaning;
+  const otherwise = onFailure === "cannot fail" ? undefined : onFailure.otherwise(step);
+  if (onFailure !== "cannot fail" && otherwise) {
+    const failed = wordsOfAnswer(data, "no");
     const answer = draft.edge({
       ...end,
       kind: "answer",
       says: failed,
-      to: otherwise,
-      ...effectOfFailure(step, setting),
+      answer: "no",
+      to: buildSteps(building, otherwise, after, place),
+      ...onFailure.effect(step, setting),
       decision: true,
     });
-    draft.element({ kind: "answer", says: failed, origin: step.origin, edges: [answer] });
+    draft.element({
+      kind: "answer",
+      says: failed,
+      answer: "no",
+      origin: step.origin,
+      edges: [answer],
+    });
   }
   return before;
 }
@@ -110,12 +130,13 @@ function buildInstantStep(
   building: Building,
   step: Step,
   place: Place,
-  edge: () => Omit<NewEdge, "says" | "from" | "origin">,
+  edge: () => Omit<NewEdge, "says" | "step" | "from" | "origin">,
 ): number {
   const { draft } = building;
   const says = stepWords(step);
   const before = locationBefore(building, `before ${says}`, place);
-  const number = draft.edge({ says, from: [before], origin: step.origin, ...edge() });
+  const own = { says, step: stepData(step), origin: step.origin };
+  const number = draft.edge({ ...own, from: [before], ...edge() });
   draft.element({ kind: "step", says, origin: step.origin, edges: [number], step });
   return before;
 }
@@ -136,7 +157,7 @@ function buildRepeat(
   const round = draft.variable({ name: `round ${counter.next++}`, first: 0 });
   const again = locationBefore(building, `after a round of ${says}`, place);
   const inner = buildSteps(building, step.steps, again, place);
-  const pass = { kind: "pass", says, from: [again], origin: step.origin } as const;
+  const pass = { kind: "pass", says, step: stepData(step), from: [again], origin: step.origin } as const;
   const isLast = { variable: round, atLeast: step.times };
   draft.edge({ ...pass, to: inner, when: not(isLast), set: [{ variable: round, plus: 1 }] });
   draft.edge({ ...pass, to: after, when: isLast, set: [set(round, 0)] });
@@ -152,17 +173,20 @@ function buildQuestion(
   const { draft } = building;
   const before = locationBefore(building, `before ${stepWords(step)}`, place);
   for (const answer of ["yes", "no"] as const) {
-    const says = answerWords(step.question, answer);
+    const data = stepData(step);
+    const says = wordsOfAnswer(data, answer);
     const to = buildSteps(building, step[answer], after, place);
     const edge = draft.edge({
       kind: "answer",
       says,
+      step: data,
+      answer,
       from: [before],
       to,
       decision: true,
       origin: step.origin,
     });
-    draft.element({ kind: "answer", says, origin: step.origin, edges: [edge] });
+    draft.element({ kind: "answer", says, answer, origin: step.origin, edges: [edge] });
   }
   return before;
 }
@@ -230,22 +254,22 @@ function buildWaitFor(
   const clock = momentName(timer.from);
   const runs = happened(clock);
   const before = locationBefore(building, `before ${says}`, place);
-  const common = { from: [before], origin: step.origin } as const;
+  const common = { says, step: stepData(step), from: [before], origin: step.origin } as const;
   const seconds = secondsOf(timer.atLeast);
   const checks = checksAt(building, instantOf(building, "start", step, place), step.origin);
-  const missing = draft.edge({ ...common, kind: "start", says, to: after, when: not(runs), checks });
+  const missing = draft.edge({ ...common, kind: "start", to: after, when: not(runs), checks });
   if (!timer.atLeast) {
     // Nothing says how long: whoever waits, waits for ever.
-    const forever = locationDuring(building, says, place, []);
-    const start = draft.edge({ ...common, kind: "start", says, to: forever, when: runs });
+    const forever = locationDuring(building, says, place, [], step);
+    const start = draft.edge({ ...common, kind: "start", to: forever, when: runs });
     draft.element({ kind: "step", says, origin: step.origin, edges: [missing, start], step });
     return before;
   }
-  const during = locationDuring(building, says, place, [{ clock, seconds }]);
+  const during = locationDuring(building, says, place, [{ clock, seconds }], step);
   const guard = (is: ClockCondition["is"]): ClockCondition[] => [{ clock, is, seconds }];
-  const start = draft.edge({ ...common, kind: "start", says, to: during, when: runs, guard: guard("under") });
-  const pass = draft.edge({ ...common, kind: "pass", says, to: after, when: runs, guard: guard("at-least") });
-  draft.edge({ kind: "end", says, from: [during], to: after, guard: guard("at-least"), origin: step.origin });
+  const start = draft.edge({ ...common, kind: "start", to: during, when: runs, guard: guard("under") });
+  const pass = draft.edge({ ...common, kind: "pass", to: after, when: runs, guard: guard("at-least") });
+  draft.edge({ ...common, kind: "end", from: [during], to: after, guard: guard("at-least") });
   draft.element({ kind: "step", says, origin: step.origin, edges: [missing, start, pass], step });
   return before;
 }

@@ -1,7 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Handler, Protocol, Step } from "../../model/index.ts";
 import { cuffNames } from "../automaton/facts.ts";
-import { stepWords } from "../automaton/step-words.ts";
+import { isInHand, type StepInHand, type StepOf, stepWords } from "../automaton/step-meaning.ts";
 
 /** Slips of the hand, one of which may happen in a run. That they happen is common practice, no source. */
 export const SLIPS = ["skipped", "twice", "swapped", "wrong-cuff", "wrong-line"] as const;
@@ -79,6 +79,11 @@ function* slipsAt(step: Step, cuffs: readonly string[]): Generator<SlippedSteps>
         yield { ...slip, steps: [{ ...step, yes: steps }] };
       for (const { steps, ...slip } of slipsIn(step.no, cuffs))
         yield { ...slip, steps: [{ ...step, no: steps }] };
+      return;
+    case "end-stage":
+    case "go-to-emergency":
+    case "finish":
+      return;
   }
 }
 
@@ -133,6 +138,6 @@ function* slipsInHandlers(
 }
 
 /** A step that is done, not one that groups or leads on. */
-function isLeaf({ kind }: Step): boolean {
-  return !["stage", "do", "repeat", "ask", "end-stage", "go-to-emergency", "finish"].includes(kind);
+function isLeaf(step: Step): step is StepInHand | StepOf<"wait-for"> {
+  return isInHand(step) || step.kind === "wait-for";
 }

@@ -1,8 +1,6 @@
-import { locationOf, type Move } from "@limbwright/shared/runtime";
-import type { Step } from "../../model/index.ts";
+import { eventLike, keyOfEvent, locationOf, type Move } from "@limbwright/shared/runtime";
 import type { TracedAutomaton } from "../automaton/draft.ts";
-import { originKey } from "../automaton/origin-key.ts";
-import { cuffWords } from "../automaton/step-words.ts";
+import { keyOfDeed } from "../automaton/step-meaning.ts";
 import { MOST_STATES, type ProtocolSystem, systemOf } from "../system.ts";
 
 /**
@@ -76,52 +74,13 @@ interface ObservedEdge {
   readonly isPlain: boolean;
 }
 
-function observedEdges({ automaton, edgeOrigins, elements }: TracedAutomaton): ObservedEdge[] {
-  const steps = new Map(
-    elements.flatMap(({ step, origin }) => (step ? [[originKey(origin), step] as const] : [])),
-  );
-  return automaton.edges.map(({ kind, says }, number) => {
-    if (kind === "event" || kind === "answer") return { name: `${kind} ${says}`, isPlain: true };
-    const origin = edgeOrigins[number];
-    const step = kind === "start" || kind === "end" ? origin && steps.get(originKey(origin)) : undefined;
-    return {
-      name: `${kind} ${step ? deedOf(step) : says}`,
-      isPlain:
-        kind === "start" && step !== undefined && step.kind !== "wait-for" && step.kind !== "end-stage",
-    };
+function observedEdges({ automaton }: TracedAutomaton): ObservedEdge[] {
+  return automaton.edges.map((edge) => {
+    const { kind, step, reaches } = edge;
+    const event = kind === "event" || kind === "answer" ? eventLike(edge) : undefined;
+    if (event) return { name: keyOfEvent(event), isPlain: true };
+    const isSeen = kind === "start" && step?.kind !== "wait-for" && step?.kind !== "end-stage";
+    const what = step ? keyOfDeed(step) : reaches && `${reaches.timer} ${reaches.seconds}`;
+    return { name: `${kind} ${what}`, isPlain: isSeen };
   });
-}
-
-/** A step without its times: what is done, not how long it takes. */
-export function deedOf(step: Step): string {
-  switch (step.kind) {
-    case "exsanguinate":
-      return `${step.kind} by ${step.method}`;
-    case "inflate":
-    case "confirm":
-      return `${step.kind} ${cuffWords(step.cuffs)}`;
-    case "deflate":
-      return `${step.kind} ${cuffWords(step.cuffs)}${step.flatFor ? " for a while" : ""}`;
-    case "inject":
-    case "give":
-      return `${step.kind} ${step.dose}`;
-    case "wait-for":
-      return `${step.kind} ${step.timer}`;
-    case "task":
-      return `${step.kind} ${step.text || step.topic}`;
-    case "stage":
-      return `${step.kind} ${step.name}`;
-    case "end-stage":
-      return `${step.kind} ${step.stage ?? ""}`;
-    case "go-to-emergency":
-      return `${step.kind} ${step.emergency}`;
-    case "ask":
-      return `${step.kind} ${step.question}`;
-    case "repeat":
-      return `${step.kind} ${step.times}`;
-    case "do":
-      return `${step.kind} ${step.routine}`;
-    default:
-      return step.kind;
-  }
 }

@@ -4,6 +4,7 @@ import { type RuleFile, readRuleFile } from "@limbwright/shared/rule-file";
 import { type Case, type Move, machineOf, start } from "@limbwright/shared/runtime";
 import { expect, test } from "vitest";
 import { follow, type Sight } from "../../../language/runs/inclusion/follow.ts";
+import { eventFrom } from "../../runtime/event-from.ts";
 import { EDITS } from "./edits.ts";
 import { exampleText, ON, siteOf, WRIST } from "./two-versions.ts";
 
@@ -129,13 +130,11 @@ test.each(LOOSER)(
 function takenThrough(version: Version, lines: RunEvidence["lines"]): Case {
   const started = start(version.file, patientOf(""), {}, { rehearsal: true });
   if (started.kind === "refused") throw new Error(started.reasons[0]?.words);
-  return lines.reduce((at: Case, { kind, what, seconds }): Case => {
+  return lines.reduce((at: Case, { kind, what, step, seconds }): Case => {
     if (kind !== "start" && kind !== "end" && kind !== "event") return at;
-    if (/^(wait for|stage|repeat|end stage)/.test(what)) return at;
-    const event =
-      kind === "event"
-        ? { kind, event: what }
-        : { kind, step: kind === "end" ? what.replace(/ ends$/, "") : what };
+    if (step && ["wait-for", "stage", "repeat", "end-stage"].includes(step.kind)) return at;
+    const event = kind === "event" ? eventFrom(`event ${what}`) : step && { kind, step };
+    if (!event) throw new Error(`${what} has no step`);
     const offered = at.offer(event, seconds);
     // Where nobody has to say that a step ends, it has ended as the next one began.
     if (offered.kind === "accepted") return offered.case;

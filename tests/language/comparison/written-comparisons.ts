@@ -26,6 +26,7 @@ function line(
     what,
     after,
     standing: after,
+    facts: [],
     isKey: false,
     isInjected: seconds > 60,
     origin: at(of),

@@ -5,6 +5,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
 import { firstSeed, howMany } from "../../questions.ts";
+import { eventFrom } from "../../runtime/event-from.ts";
 import { ON } from "../rule-file/compiled.ts";
 
 /**
@@ -79,10 +80,10 @@ function answerAt(
   now: Case,
 ): { readonly line: string; readonly at: number; readonly case: Case } | undefined {
   const asked = now.due(now.at).next.find(({ event }) => event.kind === "answer")?.event;
-  if (asked?.kind !== "answer" || asked.question.startsWith("confirm ")) return undefined;
+  if (asked?.kind !== "answer" || asked.step.question === undefined) return undefined;
   const offered = now.offer({ ...asked, answer: "yes" }, now.at);
   if (offered.kind === "refused") throw new Error(offered.words);
-  return { line: `answer "${asked.question}" yes`, at: now.at, case: offered.case };
+  return { line: `answer "${asked.step.question}" yes`, at: now.at, case: offered.case };
 }
 
 /** What a scenario says of every step at some times, in their order. */
@@ -121,7 +122,7 @@ describe("along the earliest run, what is expected to be allowed is what the run
         const times = [...new Set(drawn)].sort((a, b) => a - b);
         const told = expected(file, run, times).lines.filter(({ outcome }) => outcome !== "done");
         const offered = times.flatMap((at) =>
-          run.steps.map((step) => isAllowed(run.before(at).offer({ kind: "start", step }, at))),
+          run.steps.map((step) => isAllowed(run.before(at).offer(eventFrom(`start ${step}`), at))),
         );
         expect(told.map(({ outcome }) => outcome)).toEqual(offered.map((one) => (one ? "passed" : "failed")));
       }),
