@@ -13,7 +13,7 @@ const DEEPEST_TREE = 200;
 
 /**
  * The parser of the language, which gives an answer for any text. Where a tree would be too deep for
- * whatever reads it (or has overflowed the stack already), or errors are so many that the text is
+ * whatever reads it (or for the stack), or errors are so many that the text is
  * something else, the answer is an empty document with one error that says so.
  */
 export function createGuardedParser(services: LangiumCoreServices): LangiumParser {

@@ -14,7 +14,7 @@ if (enableCompileCache) {
   enableCompileCache();
   require(BUNDLE);
 } else {
-  require("./node-20.cjs").run(BUNDLE);
+  require("./node-20.cjs")(BUNDLE);
 }
 
 function build() {

@@ -8,7 +8,7 @@ const { dirname, join } = require("node:path");
 const { setFlagsFromString } = require("node:v8");
 const { Script } = require("node:vm");
 
-exports.run = (bundle) => {
+module.exports = (bundle) => {
   const [, , command] = process.argv;
   delayOptimising(command);
   const source = readFileSync(bundle, "latin1");
@@ -25,8 +25,8 @@ exports.run = (bundle) => {
   if ((cachedData === undefined || script.cachedDataRejected) && command === "check") {
     process.on("exit", () => keep(folder, keptFile, script.createCachedData()));
   }
-  const module = { exports: {} };
-  script.runInThisContext()(module.exports, createRequire(bundle), module, bundle, dirname(bundle));
+  const loaded = { exports: {} };
+  script.runInThisContext()(loaded.exports, createRequire(bundle), loaded, bundle, dirname(bundle));
 };
 
 /** A short run ends before optimised code pays, and a replay needs the cores to read and judge. A server runs for hours. */
