@@ -17,7 +17,7 @@ export async function generateRuleFile() {
   fillFolder(join(dirname(PAGE), "generated"), {
     "rule-file.schema.json": `${JSON.stringify(schema, undefined, 2)}\n`,
     "rule-file.ts": BANNER + typesOf(parts),
-    "form.ts": `${BANNER}export const FORM = ${JSON.stringify(JSON.stringify(formOf(parts)))};\n`,
+    "form.ts": `${BANNER}export const FORM: string = ${JSON.stringify(JSON.stringify(formOf(parts)))};\n`,
     "validate-rule-file.js": await validator(schema),
     "validate-rule-file.d.ts": VALIDATOR_TYPES,
   });

@@ -20,7 +20,7 @@ export interface Writing {
   readonly marks: Marks;
   readonly cuffs: readonly Cuff[];
   readonly box: Box;
-  readonly pairs: Pairs;
+  readonly pairs: AnyPairs;
 }
 
 /** As much as is known of parts in which nothing of the protocol stands. */
@@ -34,16 +34,24 @@ export interface Restoring {
   readonly agents: ReadonlyMap<string, Agent>;
   /** The table of occlusion pressures, for a cuff's pressure. */
   readonly occlusion?: Amount;
-  readonly pairs: Pairs;
+  readonly pairs: AnyPairs;
 }
 
 /** A part that the model holds in another form than field for field, as it is written or as it is restored. */
 export interface Pair<P extends keyof Models> {
-  readonly write?: (writing: Writing, model: ModelOf<P>) => Parts[P];
-  readonly restore?: (restoring: Restoring, file: Parts[P], path: string) => ModelOf<P>;
+  write?(writing: Writing, model: ModelOf<P>): Parts[P];
+  restore?(restoring: Restoring, file: Parts[P], path: string): ModelOf<P>;
 }
 
 export type Pairs = { readonly [P in keyof Models]?: Pair<P> };
+
+/** The same for a walk that goes by the form: it takes whatever stands there, and the types hold at both ends. */
+interface AnyPair {
+  write?(writing: Writing, model: unknown): unknown;
+  restore?(restoring: Restoring, file: unknown, path: string): unknown;
+}
+
+type AnyPairs = Readonly<Partial<Record<keyof Parts, AnyPair>>>;
 
 type Fields = Readonly<Record<string, unknown>>;
 type FieldsPart = Extract<FormPart, { is: "fields" }>;
@@ -51,12 +59,12 @@ type ListType = Extract<FormType, { is: "list" }>;
 
 /** A part of the model as a rule file has it. */
 export function written<P extends keyof Models>(writing: Writing, part: P, model: ModelOf<P>): Parts[P] {
-  return writtenPart(writing, part, model) as Parts[P];
+  return writtenPart(writing, part, model) as never;
 }
 
 /** The same with its fields alone, where the model's form of it was made into this one. */
 export function writtenFields<P extends keyof Models>(writing: Writing, part: P, model: Models[P]): Parts[P] {
-  return fieldsWritten(fieldsOf(part), writing, model as Fields) as unknown as Parts[P];
+  return fieldsWritten(fieldsOf(part), writing, model as unknown as Fields) as never;
 }
 
 /** What the model holds for a part of a rule file, which stands at `path` in it. */
@@ -66,7 +74,7 @@ export function restored<P extends keyof Models>(
   file: Parts[P],
   path: string,
 ): ModelOf<P> {
-  return partRestored(restoring, part, file, path) as ModelOf<P>;
+  return partRestored(restoring, part, file, path) as never;
 }
 
 /** The same with its fields alone, of which the model's form is still to be made. */
@@ -76,7 +84,7 @@ export function restoredFields<P extends keyof Models>(
   file: Parts[P],
   path: string,
 ): Models[P] {
-  return fieldsRestored(restoring, fieldsOf(part), file as unknown as Fields, path) as Models[P];
+  return fieldsRestored(restoring, fieldsOf(part), file as unknown as Fields, path) as never;
 }
 
 function fieldsOf(part: keyof Parts): FieldsPart {
@@ -86,8 +94,8 @@ function fieldsOf(part: keyof Parts): FieldsPart {
 }
 
 function writtenPart(writing: Writing, name: keyof Parts, model: unknown): unknown {
-  const write = writing.pairs[name as keyof Models]?.write;
-  if (write) return write(writing, model as never);
+  const pair = writing.pairs[name];
+  if (pair?.write) return pair.write(writing, model);
   const part = formOf(name);
   switch (part.is) {
     case "fields":
@@ -165,8 +173,8 @@ function textsWritten({ marks }: Writing, texts: readonly Written<string>[]): st
 }
 
 function partRestored(restoring: Restoring, name: keyof Parts, file: unknown, path: string): unknown {
-  const restore = restoring.pairs[name as keyof Models]?.restore;
-  if (restore) return restore(restoring, file as never, path);
+  const pair = restoring.pairs[name];
+  if (pair?.restore) return pair.restore(restoring, file, path);
   const part = formOf(name);
   switch (part.is) {
     case "fields":
