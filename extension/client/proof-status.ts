@@ -43,7 +43,7 @@ export function proofStatus(
   // Where files are left, it is not known of all protocols that their rules hold.
   const worst = left > 0 && (known === undefined || known === "holds") ? "stale" : known;
   if (worst === undefined) return undefined;
-  const words = worst === known ? wordsOf(told, worst) : leftWords(left, isRunning);
+  const words = worst === known ? wordsOf(told, worst) : wordsForLeft(left, isRunning);
   const alarm = ALARMS.find((one) => told.some((state) => state.alarm === one)) ?? "none";
   const icon = iconOf(worst, alarm, isRunning);
   return {
@@ -51,7 +51,7 @@ export function proofStatus(
     spoken: `Limbwright: ${words}`,
     lines: [
       ...told.map(({ protocol, state, words: own }) => `${protocol}: ${own} (${WORDS[state]})`),
-      ...(left > 0 ? [`${leftWords(left, isRunning)}.`] : []),
+      ...(left > 0 ? [`${wordsForLeft(left, isRunning)}.`] : []),
     ],
     alarm,
   };
@@ -64,7 +64,7 @@ function iconOf(worst: State, alarm: ProofStatus["alarm"], isRunning: boolean): 
   return worst === "stale" && isRunning ? "$(sync~spin)" : ICONS[worst];
 }
 
-function leftWords(count: number, isRunning: boolean): string {
+function wordsForLeft(count: number, isRunning: boolean): string {
   const files = `${count} ${count === 1 ? "file" : "files"}`;
   return isRunning ? `${files} still to be checked` : `${files} not checked, which is not a pass`;
 }

@@ -1,7 +1,7 @@
 import { Uri, window } from "vscode";
 
 /** The text a command is about: the one it was called on in a menu, else the one in the editor. Says so where there is none. */
-export function askedText(given: readonly unknown[]): Uri | undefined {
+export function findText(given: readonly unknown[]): Uri | undefined {
   const [on] = given;
   if (on instanceof Uri) return on;
   const document = window.activeTextEditor?.document;

@@ -1,7 +1,7 @@
 import { commands, type Uri, workspace } from "vscode";
 import { tell } from "../client/tell.ts";
 import { showComparison } from "../comparison/show-comparison.ts";
-import { askedText } from "./asked-text.ts";
+import { findText } from "./asked-text.ts";
 import type { Command } from "./command.ts";
 import { type Git, gitOfEditor } from "./git.ts";
 
@@ -9,7 +9,7 @@ import { type Git, gitOfEditor } from "./git.ts";
 export const compareWithCommit: Command = {
   id: "limbwright.compareWithCommit",
   run: async (limbwright, ...given) => {
-    const text = askedText(given);
+    const text = findText(given);
     if (!text) return;
     const name = workspace.asRelativePath(text);
     const git = await gitOfEditor();

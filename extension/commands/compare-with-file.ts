@@ -3,7 +3,7 @@ import { commands, Uri, window, workspace } from "vscode";
 import { filesBelow, textOfFile } from "../client/files.ts";
 import { tell } from "../client/tell.ts";
 import { showComparison } from "../comparison/show-comparison.ts";
-import { askedText } from "./asked-text.ts";
+import { findText } from "./asked-text.ts";
 import type { Command } from "./command.ts";
 
 /**
@@ -13,7 +13,7 @@ import type { Command } from "./command.ts";
 export const compareWithFile: Command = {
   id: "limbwright.compareWithFile",
   run: async (limbwright, ...given) => {
-    const text = askedText(given);
+    const text = findText(given);
     const folder = text && workspace.getWorkspaceFolder(text)?.uri;
     if (!text) return;
     if (!folder) return tell("Nothing was compared: the text is in no folder of the workspace.");

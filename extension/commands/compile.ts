@@ -1,6 +1,6 @@
 import { COMPILE, type Output, type OutputAsked } from "@limbwright/shared/editor";
 import { window } from "vscode";
-import { askedText } from "./asked-text.ts";
+import { findText } from "./asked-text.ts";
 import type { Command } from "./command.ts";
 import { writeOutputs } from "./write-outputs.ts";
 
@@ -9,7 +9,7 @@ export const compile: Command = {
   id: "limbwright.compile",
   writes: "a rule file",
   run: async ({ client }, ...given) => {
-    const text = askedText(given);
+    const text = findText(given);
     if (!text) return;
     await writeOutputs(text, {
       called: "rule file",

@@ -12,9 +12,9 @@ export const newProtocol: Command = {
   id: "limbwright.newProtocol",
   writes: "a new protocol",
   run: async ({ client }, ...given) => {
-    const folder = await askedFolder(given);
-    const name = folder && (await askedName());
-    const place = name === undefined ? undefined : await askedPlace();
+    const folder = await askForFolder(given);
+    const name = folder && (await askForName());
+    const place = name === undefined ? undefined : await askForPlace();
     if (!folder || name === undefined || place === undefined) return;
     const file = Uri.joinPath(folder, `${name}.limb`);
     if (await isThere(file)) {
@@ -34,7 +34,7 @@ export const newProtocol: Command = {
   },
 };
 
-async function askedFolder([on]: readonly unknown[]): Promise<Uri | undefined> {
+async function askForFolder([on]: readonly unknown[]): Promise<Uri | undefined> {
   if (on instanceof Uri) return on;
   const { workspaceFolders: folders = [] } = workspace;
   if (folders.length > 1) return (await window.showWorkspaceFolderPick())?.uri;
@@ -48,7 +48,7 @@ async function askedFolder([on]: readonly unknown[]): Promise<Uri | undefined> {
   return undefined;
 }
 
-async function askedName(): Promise<string | undefined> {
+async function askForName(): Promise<string | undefined> {
   return window.showInputBox({
     title: "New protocol (1 of 2)",
     prompt: "Its name: lower case, words joined by hyphens, such as wrist-reduction",
@@ -57,7 +57,7 @@ async function askedName(): Promise<string | undefined> {
   });
 }
 
-async function askedPlace(): Promise<TemplateAsked["place"] | undefined> {
+async function askForPlace(): Promise<TemplateAsked["place"] | undefined> {
   const items = TEMPLATE_CUFF_PLACES.map((place) => ({ label: place.replace("-", " "), place }));
   const picked = await window.showQuickPick(items, {
     title: "New protocol (2 of 2)",

@@ -8,17 +8,17 @@ export interface Stepping {
 }
 
 /** At the first step; undefined where the run has none. */
-export function beginning(run: RunToStepThrough): Stepping | undefined {
+export function beginStepping(run: RunToStepThrough): Stepping | undefined {
   return run.steps.length > 0 ? { run, at: 0 } : undefined;
 }
 
 /** Some steps forward, or back; never past either end. */
-export function moved({ run, at }: Stepping, by: number): Stepping {
+export function moveBy({ run, at }: Stepping, by: number): Stepping {
   return { run, at: Math.min(Math.max(at + by, 0), run.steps.length - 1) };
 }
 
 /** The same after a change of the text. */
-export function old({ run, at }: Stepping): Stepping {
+export function markOld({ run, at }: Stepping): Stepping {
   return { run: { ...run, isStale: true }, at };
 }
 

@@ -1,6 +1,6 @@
 import { type Output, SHEETS, type SheetsAsked } from "@limbwright/shared/editor";
 import { env, type Uri, window, workspace } from "vscode";
-import { askedText } from "./asked-text.ts";
+import { findText } from "./asked-text.ts";
 import type { Command } from "./command.ts";
 import { writeOutputs } from "./write-outputs.ts";
 
@@ -9,12 +9,12 @@ export const saveSheet: Command = {
   id: "limbwright.saveSheet",
   writes: "a sheet",
   run: async ({ client }, ...given) => {
-    const text = askedText(given);
+    const text = findText(given);
     if (!text) return;
     await writeOutputs(text, {
       called: "sheet",
       ask: (uri, draft) => {
-        const asked: SheetsAsked = { uri, draft, graduation: graduation(text) };
+        const asked: SheetsAsked = { uri, draft, graduation: graduationFor(text) };
         return client.sendRequest<readonly Output[] | null>(SHEETS, asked);
       },
       show: showPage,
@@ -23,7 +23,7 @@ export const saveSheet: Command = {
 };
 
 /** In mL, as a decimal text; what is no number over zero counts as 1. */
-function graduation(text: Uri): string {
+function graduationFor(text: Uri): string {
   const set = workspace.getConfiguration("limbwright", text).get<number>("sheet.graduation", 1);
   return Number.isFinite(set) && set >= 0.01 ? String(set) : "1";
 }

@@ -13,9 +13,9 @@ import {
   workspace,
 } from "vscode";
 import {
-  beginning,
-  moved,
-  old,
+  beginStepping,
+  markOld,
+  moveBy,
   type Stepping,
   standingWords,
   stepAt,
@@ -52,12 +52,12 @@ export class ShownRun implements Disposable {
 
   /** Undefined where the run has no step. */
   static of(run: RunToStepThrough): ShownRun | undefined {
-    const stepping = beginning(run);
+    const stepping = beginStepping(run);
     return stepping && new ShownRun(stepping);
   }
 
   async move(by: number): Promise<void> {
-    this.#stepping = moved(this.#stepping, by);
+    this.#stepping = moveBy(this.#stepping, by);
     await this.show();
   }
 
@@ -77,7 +77,7 @@ export class ShownRun implements Disposable {
 
   /** The lines of the run are those of the text before. */
   #tellOld(): void {
-    this.#stepping = old(this.#stepping);
+    this.#stepping = markOld(this.#stepping);
     this.#say();
   }
 

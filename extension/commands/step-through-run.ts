@@ -1,7 +1,7 @@
 import { RUN, type RunAsked, type RunToStepThrough, STEP_THROUGH_COMMAND } from "@limbwright/shared/editor";
 import { type Diagnostic, languages, window } from "vscode";
 import type { Limbwright } from "../client/limbwright.ts";
-import { askedText } from "./asked-text.ts";
+import { findText } from "./asked-text.ts";
 import type { Command } from "./command.ts";
 import { ShownRun } from "./shown-run.ts";
 
@@ -12,7 +12,7 @@ let shown: ShownRun | undefined;
 export const stepThroughRun: Command = {
   id: STEP_THROUGH_COMMAND,
   run: async (limbwright, ...given) => {
-    const run = await askedRun(limbwright, given);
+    const run = await askForRun(limbwright, given);
     shown?.dispose();
     shown = run && ShownRun.of(run);
     if (shown) await shown.show();
@@ -30,14 +30,14 @@ function end(): void {
   shown = undefined;
 }
 
-async function askedRun(
+async function askForRun(
   { client }: Limbwright,
   given: readonly unknown[],
 ): Promise<RunToStepThrough | undefined> {
   const [asked] = given;
   const ask = (one: RunAsked) => client.sendRequest<RunToStepThrough | null>(RUN, one);
   if (isAsked(asked)) return (await ask(asked)) ?? tellNone("This finding has no run any more.");
-  const text = askedText(given);
+  const text = findText(given);
   if (!text) return undefined;
   const line = window.activeTextEditor?.selection.active.line ?? 0;
   for (const { code, range } of nearestFirst(languages.getDiagnostics(text), line)) {
@@ -55,8 +55,8 @@ function isAsked(given: unknown): given is RunAsked {
 
 /** Those on the line of the cursor come first, then the nearest ones. */
 function nearestFirst(found: readonly Diagnostic[], line: number): Diagnostic[] {
-  const away = ({ range: { start } }: Diagnostic) => Math.abs(start.line - line);
-  return [...found].sort((a, b) => away(a) - away(b));
+  const linesAway = ({ range: { start } }: Diagnostic) => Math.abs(start.line - line);
+  return [...found].sort((a, b) => linesAway(a) - linesAway(b));
 }
 
 function tellNone(words: string): undefined {

@@ -32,7 +32,8 @@ export async function writeOutputs(text: Uri, kind: OutputKind, draft = false): 
   }
   const told: Promise<void>[] = [];
   for (const output of outputs) {
-    const tell = output.kind === "written" ? await written(text, kind, output) : refused(text, kind, output);
+    const tell =
+      output.kind === "written" ? await writeOutput(text, kind, output) : offerDraft(text, kind, output);
     told.push(tell());
   }
   await Promise.all(told);
@@ -41,7 +42,7 @@ export async function writeOutputs(text: Uri, kind: OutputKind, draft = false): 
 type Written = Extract<Output, { readonly kind: "written" }>;
 type Refused = Extract<Output, { readonly kind: "refused" }>;
 
-async function written(text: Uri, kind: OutputKind, output: Written): Promise<() => Promise<void>> {
+async function writeOutput(text: Uri, kind: OutputKind, output: Written): Promise<() => Promise<void>> {
   const file = Uri.joinPath(text, "..", output.name);
   await workspace.fs.writeFile(file, new TextEncoder().encode(output.text));
   return async () => {
@@ -51,7 +52,7 @@ async function written(text: Uri, kind: OutputKind, output: Written): Promise<()
 }
 
 /** A draft is offered only where no error stands in the way: an error stops a draft too. */
-function refused(text: Uri, kind: OutputKind, { because, findings }: Refused): () => Promise<void> {
+function offerDraft(text: Uri, kind: OutputKind, { because, findings }: Refused): () => Promise<void> {
   return async () => {
     const canBeDraft = findings.length > 0 && findings.every(({ severity }) => severity !== "error");
     const offers = canBeDraft ? [PROBLEMS, DRAFT] : [PROBLEMS];

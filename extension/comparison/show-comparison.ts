@@ -27,7 +27,7 @@ export async function showComparison({ client, context }: Limbwright, compared: 
   const nowName = workspace.asRelativePath(compared.now, false);
   const page = await window.withProgress(
     { location: ProgressLocation.Notification, title: "Comparing", cancellable: true },
-    (_progress, token) => askedWithAllTexts(client, compared, nowName, token),
+    (_progress, token) => askWithAllTexts(client, compared, nowName, token),
   );
   if (!page) return;
   if ("refused" in page) return tell(`Nothing was compared: ${page.refused}`);
@@ -47,7 +47,7 @@ export async function showComparison({ client, context }: Limbwright, compared: 
 const MOST_ROUNDS = 5;
 
 /** Asks again while the earlier text uses files of which an earlier text is to be had. */
-async function askedWithAllTexts(
+async function askWithAllTexts(
   client: Limbwright["client"],
   { now, before, beforeName, earlier, earlierOf }: ToCompare,
   nowName: string,
@@ -63,7 +63,7 @@ async function askedWithAllTexts(
       nowName: `\`${nowName}\``,
       earlier: texts,
     };
-    page = await askedOnce(client, asked, token);
+    page = await askOnce(client, asked, token);
     if (page && "refused" in page) break;
     const more = await textsOf(page?.asTheyStand ?? [], earlierOf);
     if (Object.keys(more).length === 0) break;
@@ -73,7 +73,7 @@ async function askedWithAllTexts(
 }
 
 /** Nothing where it was cancelled meanwhile, which the server answers with an error. */
-async function askedOnce(
+async function askOnce(
   client: Limbwright["client"],
   asked: ComparisonAsked,
   token: CancellationToken,

@@ -20,11 +20,11 @@ export function snippets(): Readonly<Record<string, Snippet>> {
       { description: says, body: template.split("\n") },
     ]),
   );
-  return Object.fromEntries([...statements, ...files()]);
+  return Object.fromEntries([...statements, ...fileSnippets()]);
 }
 
 /** A file for a protocol takes its name from the place it is filled in. */
-function files(): [string, Snippet][] {
+function fileSnippets(): [string, Snippet][] {
   const protocol = protocolTemplate({
     name: "NAME",
     title: "TITLE",
@@ -32,22 +32,22 @@ function files(): [string, Snippet][] {
     formulary: "FORMULARY",
     reviewBy: "REVIEW",
   });
-  const body = plain(protocol)
+  const body = escapePlaceholders(protocol)
     .replace("NAME", `\${1:name}`)
     .replace("TITLE", `\${2:Title}`)
     .replace("FORMULARY", `\${3:formulary.limb}`)
     .replace("REVIEW", `\${4:2027-06-30}`);
   return [
-    ["whole protocol", file("a protocol to go through line by line", body)],
-    ["whole formulary", file("the drugs of a hospital", plain(FORMULARY_TEMPLATE))],
+    ["whole protocol", fileSnippet("a protocol to go through line by line", body)],
+    ["whole formulary", fileSnippet("the drugs of a hospital", escapePlaceholders(FORMULARY_TEMPLATE))],
   ];
 }
 
-function file(description: string, text: string): Snippet {
+function fileSnippet(description: string, text: string): Snippet {
   return { description, body: text.trimEnd().split("\n"), isFileTemplate: true };
 }
 
 /** What the editor would read as a place to fill in. */
-function plain(text: string): string {
+function escapePlaceholders(text: string): string {
   return text.replace(/[\\$}]/g, "\\$&");
 }

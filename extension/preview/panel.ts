@@ -121,9 +121,9 @@ class Following implements WebviewPanelSerializer {
       graduation: graduationFor(editor.document.uri),
     }).then(
       (answer) => {
-        if (answer.isNewest) this.#answered(uri, answer.value);
+        if (answer.isNewest) this.#takeAnswer(uri, answer.value);
       },
-      (error: unknown) => this.#answered(uri, null, `No preview: ${String(error)}`),
+      (error: unknown) => this.#takeAnswer(uri, null, `No preview: ${String(error)}`),
     );
   }
 
@@ -131,7 +131,7 @@ class Following implements WebviewPanelSerializer {
     this.#panel?.dispose();
   }
 
-  #answered(uri: string, model: PreviewModel | null, because = NOTHING): void {
+  #takeAnswer(uri: string, model: PreviewModel | null, because = NOTHING): void {
     const before = this.#model;
     if (!model && before && this.#isUsedBy(before, uri)) {
       this.#kept = { uri: before.uri, position: before.range.start };

@@ -1,7 +1,7 @@
 import type { Finding, Verdict } from "@limbwright/shared/finding";
 import type { Acceptance, DeclaredRules } from "../model/index.ts";
 import { rule as unusedRule } from "../rules/acceptance-unused/rule.ts";
-import { unusedIn } from "../rules/acceptance-unused/unused.ts";
+import { tellUnused } from "../rules/acceptance-unused/unused.ts";
 import { isInForce } from "../rules/engine/acceptances.ts";
 
 /**
@@ -25,7 +25,7 @@ export class AcceptanceUse {
   }
 
   /** The acceptances of local rules that none of the protocols needed; none before a protocol was judged. */
-  unused(localRules: DeclaredRules, on: string): Finding[] {
+  findUnused(localRules: DeclaredRules, on: string): Finding[] {
     const judged = this.#judged.get(keyOf(localRules));
     if (!judged) return [];
     return localRules.acceptances
@@ -38,7 +38,7 @@ export class AcceptanceUse {
         why: unusedRule.why,
         related: [],
         repairs: [],
-        ...unusedIn(one, protocolsText(judged.protocols)),
+        ...tellUnused(one, protocolsText(judged.protocols)),
       }));
   }
 }

@@ -1,12 +1,6 @@
 import type { Finding } from "@limbwright/shared/finding";
 import type { Site, SiteFile } from "../lower/site.ts";
-import {
-  type Agent,
-  type DeclaredRules,
-  type LocalRules,
-  type Protocol,
-  usedAgents,
-} from "../model/index.ts";
+import { type Agent, agentsOf, type DeclaredRules, type LocalRules, type Protocol } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import {
   type JudgeOptions,
@@ -59,7 +53,7 @@ export interface JudgeFileOptions extends JudgeOptions {
 export function judgeFile(site: Site, file: string, options: JudgeFileOptions): JudgedFile | undefined {
   const read = site.file(file);
   if (!read) return undefined;
-  const protocols = judgedProtocols(site, read, options);
+  const protocols = judgeProtocolsOf(site, read, options);
   return { ...contributedBy(read, options), uses: read.uses, missing: read.missing, protocols };
 }
 
@@ -80,7 +74,7 @@ function contributedBy(read: SiteFile, options: JudgeOptions): Omit<Contribution
       key: agentKey(agent),
       ifUnused: judgeUnusedAgent(agent, catalogue, options),
     })),
-    localRules: read.localRules.map(declaredRules),
+    localRules: read.localRules.map(rulesToDeclare),
   };
 }
 
@@ -90,16 +84,16 @@ function contributedProtocol({ protocol, findings, verdicts }: ProtocolJudgement
     name,
     findings,
     verdicts,
-    agents: usedAgents(protocol).map(agentKey),
-    ...(localRules && { localRules: declaredRules(localRules) }),
+    agents: agentsOf(protocol).map(agentKey),
+    ...(localRules && { localRules: rulesToDeclare(localRules) }),
   };
 }
 
-function judgedProtocols(site: Site, read: SiteFile, options: JudgeFileOptions): JudgedProtocol[] {
+function judgeProtocolsOf(site: Site, read: SiteFile, options: JudgeFileOptions): JudgedProtocol[] {
   const { file, protocols } = read;
   const inTheText = textFindingsBefore(site, read);
   const judge = (protocol: Protocol) =>
-    judgedProtocol(judgeProtocol(protocol, inTheText, catalogue, options), options);
+    asJudgedProtocol(judgeProtocol(protocol, inTheText, catalogue, options), options);
   const {
     remembered,
     on,
@@ -115,7 +109,7 @@ function judgedProtocols(site: Site, read: SiteFile, options: JudgeFileOptions):
   return remembered.of({ file, protocols, restsOn, judge, isCancelled });
 }
 
-function judgedProtocol(
+function asJudgedProtocol(
   judgement: ProtocolJudgement,
   { withoutRuns, withReleases }: JudgeFileOptions,
 ): JudgedProtocol {
@@ -136,6 +130,6 @@ function agentKey({ origin, name }: Agent): string {
   return `${origin.file}#${name}`;
 }
 
-function declaredRules({ name, origin, acceptances }: LocalRules): DeclaredRules {
+function rulesToDeclare({ name, origin, acceptances }: LocalRules): DeclaredRules {
   return { name, origin, acceptances };
 }

@@ -20,7 +20,7 @@ export interface Judged {
 }
 
 /** Judges every protocol of a file, with what its outputs need of the sources. Undefined: no such file. */
-export function judgedIn(site: Site, file: string, options: JudgeOptions): Judged[] | undefined {
+export function judgeAllIn(site: Site, file: string, options: JudgeOptions): Judged[] | undefined {
   const read = site.file(file);
   if (!read) return undefined;
   const inTheText = textFindingsBefore(site, read);

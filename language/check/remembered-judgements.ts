@@ -1,5 +1,5 @@
 import type { Protocol } from "../model/index.ts";
-import { moved, movementBetween } from "../model/moved.ts";
+import { movementBetween, moveOrigins } from "../model/moved.ts";
 import type { JudgedProtocol } from "./judged-protocol.ts";
 
 interface Remembered {
@@ -63,5 +63,5 @@ function keyIn(known: ReadonlyMap<string, unknown>, name: string): string {
 
 function stillTrue({ protocol: before, judged }: Remembered, now: Protocol): JudgedProtocol | undefined {
   const movement = movementBetween(before, now);
-  return movement && moved(judged, movement);
+  return movement && moveOrigins(judged, movement);
 }

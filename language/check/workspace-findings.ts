@@ -72,7 +72,7 @@ export class FindingsTogether {
 
   /** Acceptances of a file that none of the protocols so far needed. */
   unneededAcceptancesIn({ localRules }: Contribution, on: string): Finding[] {
-    return localRules.flatMap((rules) => this.#acceptances.unused(rules, on));
+    return localRules.flatMap((rules) => this.#acceptances.findUnused(rules, on));
   }
 
   /** What is found about drugs of a file that no protocol so far uses; those in a protocol's own file were judged there. */

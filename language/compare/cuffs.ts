@@ -1,5 +1,5 @@
 import { amountWords, type Cuff, type CuffSet } from "../model/index.ts";
-import { difference } from "../population/bands.ts";
+import { subtractRange } from "../population/bands.ts";
 import { rangeText } from "../population/index.ts";
 import {
   amountChange,
@@ -91,8 +91,8 @@ function pressureChange(before: CuffSet, now: CuffSet, { covered }: Sides): Foun
 function fitChange(before: CuffSet, now: CuffSet): FoundChange[] {
   const [old, recent] = [before.fits, now.fits];
   if (meansTheSame(old?.interval, recent?.interval)) return [];
-  const gained = difference(recent?.interval ?? {}, old?.interval ?? {});
-  const lost = difference(old?.interval ?? {}, recent?.interval ?? {});
+  const gained = subtractRange(recent?.interval ?? {}, old?.interval ?? {});
+  const lost = subtractRange(old?.interval ?? {}, recent?.interval ?? {});
   const told = ({ interval }: NonNullable<typeof old>) => rangeText(interval, "cm");
   return [
     {

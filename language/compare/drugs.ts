@@ -1,6 +1,6 @@
-import { type Interval, intersection, isEmpty } from "@limbwright/shared/quantity";
-import { type Agent, canonicalName, type Maximum, quantityWords, usedAgents } from "../model/index.ts";
-import { difference } from "../population/bands.ts";
+import { type Interval, intersect, isEmpty } from "@limbwright/shared/quantity";
+import { type Agent, agentsOf, canonicalName, type Maximum, quantityWords } from "../model/index.ts";
+import { subtractRange } from "../population/bands.ts";
 import type { Expression } from "../population/index.ts";
 import { isVolumeLimit, limitExpression, limitText } from "../rules/facts/maximum.ts";
 import type { PatientsConcerned } from "./comparison.ts";
@@ -18,8 +18,8 @@ import { bothSides, type Covered, type FoundChange, type Sides } from "./side.ts
 
 /** The drugs that both protocols use: what the formulary says of them. */
 export function drugChanges({ before, now, covered }: Sides): FoundChange[] {
-  const old = usedAgents(before);
-  return usedAgents(now).flatMap((recent) => {
+  const old = agentsOf(before);
+  return agentsOf(now).flatMap((recent) => {
     const earlier = old.find(({ name }) => canonicalName(name) === canonicalName(recent.name));
     if (!earlier) return [];
     return [
@@ -174,14 +174,14 @@ const RISING = { more: "higher", less: "lower", moreIs: "looser", lessIs: "tight
 function agesOf(maxima: readonly Maximum[], covered: Interval): Interval[] {
   const cut = (ranges: readonly Interval[], by: Interval) =>
     ranges
-      .flatMap((range) => [intersection(range, by), ...difference(range, by)])
+      .flatMap((range) => [intersect(range, by), ...subtractRange(range, by)])
       .filter((one) => !isEmpty(one));
   return maxima.reduce<Interval[]>((ranges, { ages }) => (ages ? cut(ranges, ages) : ranges), [covered]);
 }
 
 function lowest(maxima: readonly Maximum[], age: Interval): Expression | undefined {
   const [first, ...others] = maxima
-    .filter(({ ages }) => !ages || !isEmpty(intersection(ages, age)))
+    .filter(({ ages }) => !ages || !isEmpty(intersect(ages, age)))
     .map(limitExpression);
   return first && others.reduce((left, right): Expression => ({ kind: "lesser", left, right }), first);
 }

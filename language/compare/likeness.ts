@@ -1,5 +1,5 @@
 import { type Dose, type Handler, type Protocol, type Step, stepsWithin } from "../model/index.ts";
-import { deedOf, handlerWords } from "../runs/index.ts";
+import { handlerWords, stepWithoutTimes } from "../runs/index.ts";
 import { meaningText } from "./same.ts";
 
 /** How alike two protocols are, as `likenessOf` counts it. */
@@ -102,7 +102,7 @@ function statementsOfStep(step: Step): string[] {
   const time = meaningText([step.takes, "duration" in step ? step.duration : undefined]);
   const handlers: readonly Handler[] = step.kind === "stage" ? step.handlers : [];
   return [
-    `step ${deedOf(step)} ${time}`,
+    `step ${stepWithoutTimes(step)} ${time}`,
     ...step.notes.map((note) => `note ${note}`),
     ...handlers.map((one) => `when ${handlerWords(one)}`),
   ];

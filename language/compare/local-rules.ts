@@ -1,4 +1,4 @@
-import { exactText, rational, requiredUnit, sameDimension, unitWithCode } from "@limbwright/shared/quantity";
+import { exactText, rational, requireUnit, sameDimension, unitWithCode } from "@limbwright/shared/quantity";
 import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-file";
 import type { Acceptance, LocalRules, ParameterSetting, Protocol } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
@@ -101,7 +101,7 @@ function judgedIn(rule: OfRule, parameter: Parameter, { protocol, proof }: Judgi
   const isSameMeasure =
     parameter.unit === ""
       ? unit === undefined
-      : unit && sameDimension(unit.dimension, requiredUnit(parameter.unit).dimension);
+      : unit && sameDimension(unit.dimension, requireUnit(parameter.unit).dimension);
   if (!then || !isSameMeasure) return undefined;
   const number = rational(then.value);
   const word = parameter.choices?.[number.valueOf()];
@@ -174,7 +174,7 @@ function reasonOf(setting: ParameterSetting | undefined): string {
 
 function valueText({ unit }: Parameter, { value, word }: Judged["value"]): string {
   if (word !== undefined) return word;
-  const shown = unit === "" ? value : value.div(requiredUnit(unit).perBase);
+  const shown = unit === "" ? value : value.div(requireUnit(unit).perBase);
   return `${exactText(shown)} ${unit}`.trim();
 }
 

@@ -1,6 +1,6 @@
-import { type Interval, intersection, isEmpty, type Rational } from "@limbwright/shared/quantity";
+import { type Interval, intersect, isEmpty, type Rational } from "@limbwright/shared/quantity";
 import type { PatientCondition, Protocol } from "../model/index.ts";
-import { difference } from "../population/bands.ts";
+import { subtractRange } from "../population/bands.ts";
 import {
   type Box,
   patientText,
@@ -26,7 +26,7 @@ import {
 export function coveredIn(before: Protocol, now: Protocol): Covered {
   const [old, recent] = [boxOf(before), boxOf(now)];
   const ranges = VARIABLES.map((variable) => {
-    const range = intersection(old[variable] ?? {}, recent[variable] ?? {});
+    const range = intersect(old[variable] ?? {}, recent[variable] ?? {});
     return [variable, range] as const;
   });
   const isNobody = ranges.some(([, range]) => isEmpty(range));
@@ -44,8 +44,8 @@ function boundChange(variable: Variable, { before, now }: Sides): FoundChange[] 
   if (meansTheSame(old?.interval, recent?.interval)) return [];
   const told = ({ interval }: { readonly interval: Interval }) =>
     rangeText(interval, VARIABLE_UNITS[variable]);
-  const gained = difference(recent?.interval ?? {}, old?.interval ?? {});
-  const lost = difference(old?.interval ?? {}, recent?.interval ?? {});
+  const gained = subtractRange(recent?.interval ?? {}, old?.interval ?? {});
+  const lost = subtractRange(old?.interval ?? {}, recent?.interval ?? {});
   if (gained.length + lost.length === 0) return [];
   const concerned = (ranges: readonly Interval[], isGain: boolean): PatientsConcerned[] =>
     ranges.length === 0 ? [] : [covered(variable, ranges, isGain ? boxOf(now) : boxOf(before), isGain)];

@@ -1,4 +1,4 @@
-import { inBase, rational, requiredUnit } from "@limbwright/shared/quantity";
+import { inBase, rational, requireUnit } from "@limbwright/shared/quantity";
 
 /**
  * Whether two parts of a model are written alike, wherever they stand: the same numbers in the same units, the same words.
@@ -27,7 +27,7 @@ export function heldText(part: unknown): string {
   });
 }
 
-const HALF = { value: rational(50), unit: requiredUnit("%") };
+const HALF = { value: rational(50), unit: requireUnit("%") };
 
 /** The same with every quantity in base units, and amounts by what they come to. */
 export function meaningText(part: unknown): string {

@@ -1,5 +1,5 @@
 import type { Agent, Dose, Protocol } from "../model/index.ts";
-import { allHandlers, usedAgents } from "../model/index.ts";
+import { agentsOf, allHandlers } from "../model/index.ts";
 import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import type { ChangedPart } from "./codes.ts";
 import type { Change } from "./comparison.ts";
@@ -44,7 +44,7 @@ const SECTIONS: readonly Section[] = [
     part: "drug",
     changes: drugChanges,
     toldBy: ["drug", "dose", "readiness"],
-    text: (p, text) => inOrder(usedAgents(p).map((agent) => agentText(agent, text))),
+    text: (p, text) => inOrder(agentsOf(p).map((agent) => agentText(agent, text))),
   },
   {
     name: "doses",

@@ -1,5 +1,5 @@
 import type { Step } from "../model/index.ts";
-import { deedOf } from "../runs/index.ts";
+import { stepWithoutTimes } from "../runs/index.ts";
 import { isNearly } from "./side.ts";
 
 /** Steps of two lists that belong together, in order; `undefined` where one side has none. */
@@ -58,7 +58,7 @@ function likenessIn(before: readonly Step[], now: readonly Step[]): Likeness {
   const [old, recent] = [countedWords(before), countedWords(now)];
   return (a, b) => {
     if (a.kind !== b.kind) return 0;
-    if (deedOf(a) === deedOf(b)) return 8;
+    if (stepWithoutTimes(a) === stepWithoutTimes(b)) return 8;
     if (a.kind === "repeat") return 2;
     const [was, is] = [wordsOf(a), wordsOf(b)];
     if (was === undefined || is === undefined) return 0;

@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Handler, Protocol, Step } from "../model/index.ts";
-import { deedOf, handlerWords, stepWords } from "../runs/index.ts";
+import { handlerWords, stepWithoutTimes, stepWords } from "../runs/index.ts";
 import { type ChangeCode, type ChangedPart, knownChange } from "./codes.ts";
 import { type Field, fieldChanges } from "./fields.ts";
 import { bothSides, type FoundChange, kindOf, partedByKey, type RunsCompared, type Sides } from "./side.ts";
@@ -197,7 +197,7 @@ class StepComparison {
 
   /** What is gone in one place and new in another was moved. */
   withMoves(): readonly FoundChange[] {
-    const { pairs, gone, added } = partedByKey(this.#gone, this.#added, ({ step }) => deedOf(step));
+    const { pairs, gone, added } = partedByKey(this.#gone, this.#added, ({ step }) => stepWithoutTimes(step));
     const place = ({ after, where }: Unpaired) =>
       after ? `after \`${stepWords(after)}\`` : `first of the ${where.where}`;
     const told = ({ step }: Unpaired) => `\`${stepWords(step)}\``;

@@ -8,7 +8,7 @@ import { runsPart } from "../rule-file/runs.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { CATALOGUE_VERSION } from "../rules/engine/catalogue-version.ts";
 import type { Group } from "../rules/engine/definition.ts";
-import { holding, type ProtocolJudgement } from "../rules/engine/judge.ts";
+import { type ProtocolJudgement, rulesThatHold } from "../rules/engine/judge.ts";
 import { type RunsFor, runsFor } from "../rules/engine/runs-for.ts";
 import { type Assumption, assumptionText } from "../runs/index.ts";
 import { type CompiledVersion, isOfTheText } from "./compiled-version.ts";
@@ -261,6 +261,6 @@ function leantOn(
   { assumptionsOf }: Pick<RunsFor, "assumptionsOf">,
   { verdicts }: ProtocolJudgement,
 ): Assumption[] {
-  const all = [...assumptionsOf(holding(verdicts)).values()].flat();
+  const all = [...assumptionsOf(rulesThatHold(verdicts)).values()].flat();
   return [...new Map(all.map((assumption) => [assumptionText(assumption), assumption])).values()];
 }

@@ -16,7 +16,7 @@ export interface ColouredToken {
 }
 
 /** What each word of a file is. Empty where there is no such file. */
-export function colouredTokens(site: Site, file: string): ColouredToken[] {
+export function colourTokens(site: Site, file: string): ColouredToken[] {
   const document = site.documentOf(file);
   const root = document?.parseResult.value.$cstNode;
   if (!document || !root) return [];

@@ -13,7 +13,7 @@ import { GLOSSARY } from "./glossary.ts";
 import type { EnvelopeOf } from "./inlays.ts";
 import { type NameUse, namesIn } from "./names.ts";
 import { originOfRange } from "./origins.ts";
-import { coveredBox, sampleAmounts, spanOver } from "./sample-amounts.ts";
+import { findCoveredBox, sampleAmounts, spanOver } from "./sample-amounts.ts";
 
 /** What an editor says about the words under the cursor, as Markdown in which the author's texts are no markup. */
 export interface Hover {
@@ -39,7 +39,7 @@ function aboutWord(site: Site, file: string, offset: number): Hover | undefined 
   if (!document || !leaf || offset > leaf.end || ["STRING", "COMMENT"].includes(leaf.tokenType.name))
     return undefined;
   const word = wordOf(leaf);
-  const lines = aboutRule(word) ?? glossed(word);
+  const lines = aboutRule(word) ?? glossaryEntry(word);
   return lines && { markdown: lines.join("\n\n"), origin: originOfRange(document, leaf) };
 }
 
@@ -48,7 +48,7 @@ function wordOf({ text }: CstNode): string {
   return /^[\d.,\s]+(\D+)$/.exec(text)?.[1]?.trim() ?? text;
 }
 
-function glossed(word: string): string[] | undefined {
+function glossaryEntry(word: string): string[] | undefined {
   const meaning = Object.hasOwn(GLOSSARY, word) ? GLOSSARY[word] : undefined;
   return meaning === undefined ? undefined : [`**${word}**`, meaning];
 }
@@ -129,7 +129,7 @@ function aboutAgent(agent: Agent): string[] {
 
 function aboutCuff(protocol: Protocol, use: NameUse): string[] {
   const { cuffs } = protocol;
-  const box = coveredBox(protocol);
+  const box = findCoveredBox(protocol);
   const cuff = cuffs?.cuffs.find(({ name }) => name === use.name);
   if (!cuffs || !cuff) return [];
   const span = box && cuffs.pressure && spanOver(cuffs.pressure.expression, box, "mmHg");

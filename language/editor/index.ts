@@ -1,10 +1,10 @@
 export { CAUTION, plainMarkdown } from "@limbwright/shared/text";
 export { canonicalName } from "../model/spelling.ts";
-export { toldLines } from "../outputs/findings/told-lines.ts";
+export { tellRunShortly } from "../outputs/findings/told-lines.ts";
 export { messageLines, severitiesText } from "../outputs/findings/words.ts";
 export { acceptanceFor, type PlaceToAccept } from "./acceptance-place.ts";
 export { COLOURED_PATTERNS, NAME_PATTERN } from "./coloured-patterns.ts";
-export { type ColouredToken, colouredTokens, type TokenKind } from "./coloured-tokens.ts";
+export { type ColouredToken, colourTokens, type TokenKind } from "./coloured-tokens.ts";
 export { type Completion, type CompletionKind, type Completions, completionsAt } from "./completions.ts";
 export { type Fold, foldsOf } from "./folds.ts";
 export { type Hover, hoverAt } from "./hover.ts";
@@ -19,9 +19,9 @@ export {
   type UnknownName,
 } from "./names.ts";
 export { type OutlineItem, type OutlineKind, outlineOf } from "./outline.ts";
-export { coveredBox, type SampleAmount, sampleAmounts } from "./sample-amounts.ts";
+export { findCoveredBox, type SampleAmount, sampleAmounts } from "./sample-amounts.ts";
 export { selectionsAt } from "./selections.ts";
 export { type AmountForm, type Signature, signatureAt } from "./signatures.ts";
 export { STATEMENTS, type StatementTemplate, statementsIn } from "./statement-templates.ts";
 export { unreadWords } from "./unread-words.ts";
-export { type UsedFile, usedFileAt, usedFilesIn } from "./used-files.ts";
+export { findUsedFileAt, findUsedFiles, type UsedFile } from "./used-files.ts";

@@ -4,7 +4,7 @@ import type { Site } from "../lower/site.ts";
 import { allSteps, type Protocol } from "../model/index.ts";
 import { variablesOf } from "../population/index.ts";
 import type { Envelope } from "../runs/index.ts";
-import { coveredBox, spanOver } from "./sample-amounts.ts";
+import { findCoveredBox, spanOver } from "./sample-amounts.ts";
 
 /** Words that an editor shows in the text after a place, without being of it. */
 export interface Inlay {
@@ -33,7 +33,7 @@ interface Told {
 }
 
 function ofAmounts(protocol: Protocol): Told[] {
-  const box = coveredBox(protocol);
+  const box = findCoveredBox(protocol);
   if (!box) return [];
   const doses = protocol.doses.flatMap(({ amount, mass, volume, agent }): Told[] => {
     if (!amount || variablesOf(amount.expression).length === 0) return [];

@@ -1,7 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { type AstNode, AstUtils, GrammarUtils, type LangiumDocument, type ReferenceInfo } from "langium";
 import * as ast from "../grammar/generated/ast.ts";
-import { usedDocuments } from "../grammar/uses.ts";
+import { findUsedDocuments } from "../grammar/uses.ts";
 import { fileOf, type Site } from "../lower/site.ts";
 import { canonicalName } from "../model/spelling.ts";
 import { originOfRange } from "./origins.ts";
@@ -73,7 +73,7 @@ export function namesIn(site: Site, file: string): NamesInFile | undefined {
   const unknown: UnknownName[] = [];
   for (const node of AstUtils.streamAst(document.parseResult.value)) {
     uses.push(
-      ...[declaration(document, node), eventUse(site, document, node)].filter((use) => use !== undefined),
+      ...[declarationOf(document, node), eventUse(site, document, node)].filter((use) => use !== undefined),
     );
     for (const reference of AstUtils.streamReferences(node)) {
       const named = referenceIn(document, node, reference);
@@ -103,7 +103,7 @@ function byPlace(a: { readonly origin: Origin }, b: { readonly origin: Origin })
   return a.origin.start.offset - b.origin.start.offset;
 }
 
-function declaration(document: LangiumDocument, node: Named): NameUse | undefined {
+function declarationOf(document: LangiumDocument, node: Named): NameUse | undefined {
   const kind = KINDS_OF_NAMED[node.$type];
   const range = GrammarUtils.findNodeForProperty(node.$cstNode, "name");
   if (!kind || !node.name || !range) return undefined;
@@ -132,7 +132,7 @@ function eventUse(site: Site, document: LangiumDocument, node: AstNode): NameUse
   if (!ast.isWhenEvent(node) && !ast.isEventHappens(node)) return undefined;
   const range = GrammarUtils.findNodeForProperty(node.$cstNode, "event");
   if (!range) return undefined;
-  const visible = [document, ...usedDocuments(document, site.documents)];
+  const visible = [document, ...findUsedDocuments(document, site.documents)];
   const declared = visible
     .flatMap((one) => (one.parseResult.value as ast.Document).elements)
     .filter(ast.isEventDeclaration)

@@ -8,7 +8,7 @@ import {
 } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../model/index.ts";
 import { type DoseRow, doseRows } from "../outputs/table/dose-rows.ts";
-import { type Box, type Expression, type Extreme, extremes, rangeText } from "../population/index.ts";
+import { type Box, type Expression, type Extreme, findExtremes, rangeText } from "../population/index.ts";
 import { boxOf } from "../rules/engine/judge.ts";
 
 /** What a dose is for one patient, in words. */
@@ -19,7 +19,7 @@ export interface SampleAmount {
 
 /** A dose for the lightest, a middle and the heaviest patient. Empty where that cannot be said. */
 export function sampleAmounts(protocol: Protocol, dose: Dose): SampleAmount[] {
-  const box = coveredBox(protocol);
+  const box = findCoveredBox(protocol);
   if (!box) return [];
   const rows = (box.weight && doseRows(dose, box, rational("0.1"))) ?? [];
   const chosen = new Set([rows[0], rows[Math.floor(rows.length / 2)], rows.at(-1)]);
@@ -27,7 +27,7 @@ export function sampleAmounts(protocol: Protocol, dose: Dose): SampleAmount[] {
 }
 
 /** The patients a protocol covers; undefined where that is not said, or was not understood: then no number is shown. */
-export function coveredBox(protocol: Protocol): Box | undefined {
+export function findCoveredBox(protocol: Protocol): Box | undefined {
   const { patients } = protocol;
   return patients && !patients.boundsIncomplete ? boxOf(protocol) : undefined;
 }
@@ -35,21 +35,21 @@ export function coveredBox(protocol: Protocol): Box | undefined {
 function sampleOf(row: DoseRow): SampleAmount[] {
   const { weight } = row.patient;
   const amount = weight && (row.rate ? infusionText(row, row.rate) : amountText(row, weight));
-  return weight && amount ? [{ patient: written(weight, "kg"), amount }] : [];
+  return weight && amount ? [{ patient: amountInUnit(weight, "kg"), amount }] : [];
 }
 
 function infusionText({ total, isMassRate, isMassTotal }: DoseRow, rate: Rational): string {
-  const most = total ? `, up to ${written(total, isMassTotal ? "mg" : "mL")} in all` : "";
-  return `${written(rate, isMassRate ? "mg/h" : "mL/h")}${most}`;
+  const most = total ? `, up to ${amountInUnit(total, isMassTotal ? "mg" : "mL")} in all` : "";
+  return `${amountInUnit(rate, isMassRate ? "mg/h" : "mL/h")}${most}`;
 }
 
 /** A rescue emulsion is thought of by volume alone. Undefined where there is no amount. */
 function amountText({ dose, mass, volume, share }: DoseRow, weight: Rational): string | undefined {
   const heavy = dose.agent?.kind?.value === "rescue" && volume ? undefined : mass;
   const parts = [
-    heavy && written(heavy, "mg"),
-    volume && written(volume, "mL"),
-    heavy && written(heavy.div(weight), "mg/kg"),
+    heavy && amountInUnit(heavy, "mg"),
+    volume && amountInUnit(volume, "mL"),
+    heavy && amountInUnit(heavy.div(weight), "mg/kg"),
   ].filter(Boolean);
   if (parts.length === 0) return undefined;
   const ofMaximum = share
@@ -58,13 +58,13 @@ function amountText({ dose, mass, volume, share }: DoseRow, weight: Rational): s
   return `${parts.join(" = ")}${ofMaximum}`;
 }
 
-function written(value: Rational, symbol: string): string {
+function amountInUnit(value: Rational, symbol: string): string {
   return quantityText(fromBase(value, symbol));
 }
 
 /** "27 to 78 mL": what an amount is over all patients of a box; undefined where that has no limit or is not known. */
 export function spanOver(expression: Expression | undefined, box: Box, symbol: string): string | undefined {
-  const answer = expression && extremes(expression, box);
+  const answer = expression && findExtremes(expression, box);
   if (answer?.kind !== "extremes") return undefined;
   const [lower, upper] = [edgeOf(answer.least), edgeOf(answer.greatest)];
   if (!lower || !upper) return undefined;

@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { GrammarUtils } from "langium";
-import { climbsOut, usedUri, usesOf } from "../grammar/uses.ts";
+import { climbsOut, uriOfUse, usesOf } from "../grammar/uses.ts";
 import { fileOf, type Site } from "../lower/site.ts";
 import { originOfRange } from "./origins.ts";
 
@@ -11,11 +11,11 @@ export interface UsedFile {
 }
 
 /** The files that a file's `use` statements name inside the workspace, there or not. */
-export function usedFilesIn(site: Site, file: string): UsedFile[] {
+export function findUsedFiles(site: Site, file: string): UsedFile[] {
   const document = site.documentOf(file);
   if (!document) return [];
   return usesOf(document).flatMap((use) => {
-    const uri = usedUri(document, use);
+    const uri = uriOfUse(document, use);
     const range = GrammarUtils.findNodeForProperty(use.$cstNode, "path");
     if (!uri || !range || climbsOut(document.uri, use.path)) return [];
     return [{ used: fileOf(uri), origin: originOfRange(document, range) }];
@@ -23,8 +23,8 @@ export function usedFilesIn(site: Site, file: string): UsedFile[] {
 }
 
 /** The file that is named at an offset; undefined where no `use` names one there. */
-export function usedFileAt(site: Site, file: string, offset: number): string | undefined {
-  return usedFilesIn(site, file).find(
+export function findUsedFileAt(site: Site, file: string, offset: number): string | undefined {
+  return findUsedFiles(site, file).find(
     ({ origin: { start, end } }) => start.offset <= offset && offset <= end.offset,
   )?.used;
 }

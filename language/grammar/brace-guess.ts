@@ -27,7 +27,7 @@ export function guessBraces(text: string): BraceGuess | undefined {
     0,
   );
   if (surplus === 0) return undefined;
-  const guess = new Guessing(lines).result();
+  const guess = new Guessing(lines).guess();
   if (!guess) return undefined;
   const { missing, tooMany } = guess;
   const explained = surplus > 0 ? tooMany.length === 0 : missing.length === 0;
@@ -84,7 +84,7 @@ class Guessing {
   }
 
   /** Undefined where an opening brace is missing or too many: the parser finds those by itself. */
-  result(): BraceGuess | undefined {
+  guess(): BraceGuess | undefined {
     for (const [index, line] of this.lines.entries()) {
       this.closeBlocksLeftOpen(line, this.lines[index - 1]);
       this.take(line, index);

@@ -19,7 +19,7 @@ const DEEPEST_TREE = 200;
 export function createGuardedParser(services: LangiumCoreServices): LangiumParser {
   const parser = createLimbParser(services);
   let parse = parser.parse.bind(parser) as LangiumParser["parse"];
-  const refused = (error: ReturnType<typeof errorAt>, options?: ParserOptions): ParseResult => ({
+  const refuse = (error: ReturnType<typeof errorAt>, options?: ParserOptions): ParseResult => ({
     ...parse("", options),
     parserErrors: [error],
   });
@@ -27,15 +27,15 @@ export function createGuardedParser(services: LangiumCoreServices): LangiumParse
     try {
       const result = parse(text, options);
       const first = (result.value as Document).elements[MOST_DECLARATIONS];
-      if (first) return refused(errorAt(first.$cstNode?.offset ?? 0, TOO_MANY_DECLARATIONS), options);
+      if (first) return refuse(errorAt(first.$cstNode?.offset ?? 0, TOO_MANY_DECLARATIONS), options);
       const tooDeep = placeTooDeep(result.value);
-      return tooDeep === undefined ? result : refused(errorAt(tooDeep, TOO_DEEP), options);
+      return tooDeep === undefined ? result : refuse(errorAt(tooDeep, TOO_DEEP), options);
     } catch (error) {
       // A parser that was interrupted is in no state to read on.
       const fresh = createLimbParser(services);
       parse = fresh.parse.bind(fresh) as LangiumParser["parse"];
-      if (error instanceof TooManyErrors) return refused(errorAt(error.offset, TOO_MANY_ERRORS), options);
-      if (error instanceof RangeError) return refused(errorAt(0, TOO_DEEP), options);
+      if (error instanceof TooManyErrors) return refuse(errorAt(error.offset, TOO_MANY_ERRORS), options);
+      if (error instanceof RangeError) return refuse(errorAt(0, TOO_DEEP), options);
       throw error;
     }
   }) as LangiumParser["parse"];

@@ -6,7 +6,7 @@ import { insteadOf, insteadOfFirst } from "./everyday-words.ts";
 import { KEYWORDS } from "./generated/keywords.ts";
 
 /** What stands in the way and what to do about it; `parse.ts` takes the two apart at the line break. */
-function words(what: string, next: string): string {
+function joinWords(what: string, next: string): string {
   return `${what}\n${next}`;
 }
 
@@ -83,7 +83,7 @@ function plainRule(name: string): string {
   return name.replace("\u200b", "");
 }
 
-function expectedWords(rule: string, token: string, previous: IToken): string | undefined {
+function wordsForExpected(rule: string, token: string, previous: IToken): string | undefined {
   if (rule === "Measured" && COUNTED.has(previous.image)) return "a number without a unit, such as `2`";
   if (token === "ID" && NAME_BY_RULE[rule]) return NAME_BY_RULE[rule];
   return token === "" ? EXPECTED_BY_RULE[rule] : EXPECTED_BY_TOKEN[token];
@@ -107,24 +107,24 @@ export class LimbParserWords implements IParserErrorMessageProvider {
     if (actual.image === ".") return fullStop(previous);
     if (expected.name === "}") return missingClosingBrace(actual, placeIn(this.text, actual));
     if (expected.name === "{") return missingOpeningBrace(actual, previous);
-    const named = expectedWords(rule, expected.name, previous);
+    const named = wordsForExpected(rule, expected.name, previous);
     if (expected.name === "ID" && isKeyword(actual) && !startsNewLine(actual, previous)) {
-      return words(
-        `${quoted(actual)} ${CANNOT_BE_A_NAME}`,
+      return joinWords(
+        `${quoteToken(actual)} ${CANNOT_BE_A_NAME}`,
         insteadOf(actual.image, previous.image) ?? "Choose another name, in lower case with hyphens.",
       );
     }
     if (expected.name === "STRING" && isName(previous)) return missingQuotes(actual, previous);
     if (named) return missing(named, actual, previous);
     if (isNear(actual.image, expected.name)) {
-      return words(`${quoted(actual)} is not known here.`, `Did you mean \`${expected.name}\`?`);
+      return joinWords(`${quoteToken(actual)} is not known here.`, `Did you mean \`${expected.name}\`?`);
     }
     return missing(`\`${expected.name}\``, actual, previous, COMPLETE_BY_RULE[rule]);
   }
 
   buildNotAllInputParsedMessage({ firstRedundant }: { firstRedundant: IToken }): string {
-    return words(
-      `${quoted(firstRedundant)} cannot stand here.`,
+    return joinWords(
+      `${quoteToken(firstRedundant)} cannot stand here.`,
       "A statement starts on its own line with a word of the language; a text or a number follows such a word.",
     );
   }
@@ -141,26 +141,26 @@ export class LimbParserWords implements IParserErrorMessageProvider {
       .map((token) => token.name)
       .filter(isWord);
     const near = isWord(actual.image) && !isKeyword(actual) ? closestName(actual.image, keywords) : undefined;
-    if (near) return words(`${quoted(actual)} is not known here.`, `Did you mean \`${near}\`?`);
+    if (near) return joinWords(`${quoteToken(actual)} is not known here.`, `Did you mean \`${near}\`?`);
     if (actual.image === "-" && plainRule(found.ruleName).startsWith("Range")) {
-      return words("A range is written with `to`, not with a dash.", "Write `to`, as in `45 to 130 kg`.");
+      return joinWords("A range is written with `to`, not with a dash.", "Write `to`, as in `45 to 130 kg`.");
     }
     const rule = plainRule(found.ruleName);
     if (STATEMENTS.has(rule) && isKeyword(actual) && startsNewLine(actual, found.previous)) {
-      return words(`${quoted(actual)} ${LINE_NOT_UNDERSTOOD}`, SHAPES[actual.image] ?? COMPARE);
+      return joinWords(`${quoteToken(actual)} ${LINE_NOT_UNDERSTOOD}`, SHAPES[actual.image] ?? COMPARE);
     }
-    const expected = expectedWords(rule, "", found.previous);
+    const expected = wordsForExpected(rule, "", found.previous);
     if (expected) return missing(expected, actual, found.previous);
-    return words(
-      `${isEnd(actual) ? "The file ends" : `${quoted(actual)} does not fit`} after ${quoted(found.previous)}.`,
+    return joinWords(
+      `${isEnd(actual) ? "The file ends" : `${quoteToken(actual)} does not fit`} after ${quoteToken(found.previous)}.`,
       COMPARE,
     );
   }
 
   buildEarlyExitMessage(found: { previous: IToken; actual: IToken[] }): string {
     const actual = found.actual[0] ?? found.previous;
-    return words(
-      `${quoted(actual)} does not fit after ${quoted(found.previous)}.`,
+    return joinWords(
+      `${quoteToken(actual)} does not fit after ${quoteToken(found.previous)}.`,
       "Complete the line before it.",
     );
   }
@@ -168,25 +168,25 @@ export class LimbParserWords implements IParserErrorMessageProvider {
 
 /** After a unit a full stop can be taken for a digit; after anything else it is left over from a sentence. */
 function fullStop(previous: IToken): string {
-  return words(`No full stop follows ${quoted(previous)}.`, "Remove the full stop.");
+  return joinWords(`No full stop follows ${quoteToken(previous)}.`, "Remove the full stop.");
 }
 
 function missingOpeningBrace(actual: IToken, previous: IToken): string {
   if (actual.tokenType.name === "QUANTITY" && !startsNewLine(actual, previous)) {
-    return words(
-      `${quoted(actual)} does not fit after ${quoted(previous)}.`,
+    return joinWords(
+      `${quoteToken(actual)} does not fit after ${quoteToken(previous)}.`,
       `A concentration is written with \`at\`: \`at ${actual.image}\`. Other values stand in the block, after { at the end of the line.`,
     );
   }
-  return words(
-    `An opening brace { is missing after ${quoted(previous)}.`,
+  return joinWords(
+    `An opening brace { is missing after ${quoteToken(previous)}.`,
     "Write { at the end of the line, and } on a line of its own after the last statement of the block.",
   );
 }
 
 function missingQuotes(actual: IToken, previous: IToken): string {
-  return words(
-    `After ${quoted(previous)} should come a text in quotes${startsNewLine(actual, previous) ? "" : `, not ${quoted(actual)}`}.`,
+  return joinWords(
+    `After ${quoteToken(previous)} should come a text in quotes${startsNewLine(actual, previous) ? "" : `, not ${quoteToken(actual)}`}.`,
     `Write a text in straight quotes, as in \`"${previous.image}"\`.`,
   );
 }
@@ -209,23 +209,23 @@ const MOST_OF_A_LINE = 2_000;
 
 function missingClosingBrace(actual: IToken, { before, startsStatement }: Place): string {
   if (isEnd(actual)) {
-    return words(
+    return joinWords(
       "A closing brace } is missing: the file ends inside a block.",
       "Write } on a line of its own after the last statement of the block.",
     );
   }
   if (actual.image === "{") {
-    return words(
+    return joinWords(
       "This opening brace belongs to no statement.",
       "Remove it with its closing brace, or write the words that it belongs to in front of it.",
     );
   }
   const everyday = startsStatement ? insteadOfFirst(actual.image) : undefined;
-  if (everyday) return words(`${quoted(actual)} ${CANNOT_STAND}.`, everyday);
+  if (everyday) return joinWords(`${quoteToken(actual)} ${CANNOT_STAND}.`, everyday);
   if (!startsStatement || !isKeyword(actual) || JOINING_WORDS.has(actual.image))
     return doesNotGoOn(actual, before);
-  return words(
-    `${quoted(actual)} ${CANNOT_STAND}, or the block's closing brace } is missing before it.`,
+  return joinWords(
+    `${quoteToken(actual)} ${CANNOT_STAND}, or the block's closing brace } is missing before it.`,
     "Write } before it if the block ends there; otherwise mend or remove the words.",
   );
 }
@@ -254,16 +254,16 @@ const JOINING_WORDS: ReadonlySet<string> = new Set([
 /** No statement starts with these words, and they do not go on with what stands before them. */
 function doesNotGoOn(actual: IToken, before: string): string {
   const everyday = insteadOf(actual.image, before);
-  if (everyday) return words(`${quoted(actual)} ${NOT_PART_OF_IT}`, everyday);
+  if (everyday) return joinWords(`${quoteToken(actual)} ${NOT_PART_OF_IT}`, everyday);
   if (actual.image === "and") {
-    return words(
-      `${quoted(actual)} ${NOT_PART_OF_IT}`,
+    return joinWords(
+      `${quoteToken(actual)} ${NOT_PART_OF_IT}`,
       "`lesser of` and `greater of` take two amounts; put parentheses for more: `lesser of A and (lesser of B and C)`.",
     );
   }
   const near = isKeyword(actual) ? undefined : joiningNear(actual.image);
-  return words(
-    `${quoted(actual)} ${NOT_PART_OF_IT}`,
+  return joinWords(
+    `${quoteToken(actual)} ${NOT_PART_OF_IT}`,
     near ? `Did you mean \`${near}\`?` : repairOfTheRest(actual, before),
   );
 }
@@ -305,7 +305,7 @@ export function forOneBraceTooMany(message: string): string {
   const [what = message] = message.split("\n");
   if (!what.includes(CANNOT_STAND)) return message;
   const upTo = what.slice(0, what.indexOf(CANNOT_STAND) + CANNOT_STAND.length);
-  return words(`${upTo}; ${CLOSED_TOO_EARLY}.`, "Remove that brace; otherwise mend or remove the words.");
+  return joinWords(`${upTo}; ${CLOSED_TOO_EARLY}.`, "Remove that brace; otherwise mend or remove the words.");
 }
 
 function missing(
@@ -314,11 +314,11 @@ function missing(
   previous: IToken,
   next = insteadOf(actual.image, previous.image),
 ): string {
-  const what = `After ${quoted(previous)} should come ${expected}`;
+  const what = `After ${quoteToken(previous)} should come ${expected}`;
   if (isEnd(actual) || startsNewLine(actual, previous)) {
-    return words(`${what}, but the line ends there.`, next ?? `Complete the line with ${expected}.`);
+    return joinWords(`${what}, but the line ends there.`, next ?? `Complete the line with ${expected}.`);
   }
-  return words(`${what}, not ${quoted(actual)}.`, next ?? `Write ${expected} there.`);
+  return joinWords(`${what}, not ${quoteToken(actual)}.`, next ?? `Write ${expected} there.`);
 }
 
 function startsNewLine(actual: IToken, previous: IToken): boolean {
@@ -344,7 +344,7 @@ function isNear(written: string, expected: string): boolean {
   return isWord(written) && closestName(written, [expected]) !== undefined;
 }
 
-function quoted(token: IToken): string {
+function quoteToken(token: IToken): string {
   if (isEnd(token) || token.image === "") return "the end of the file";
   const [line = ""] = token.image.split(/\r?\n/);
   return `\`${line.length > 40 ? `${line.slice(0, 39)}…` : line}\``;
@@ -355,20 +355,20 @@ export class LimbLexerWords extends DefaultLexerErrorMessageProvider {
   override buildUnexpectedCharactersMessage(fullText: string, startOffset: number, length: number): string {
     const characters = fullText.slice(startOffset, startOffset + Math.min(length, 20));
     if (/[\u2212\u2013\u2014]/.test(characters)) {
-      return words(
+      return joinWords(
         `The dash \`${characters}\` is not the minus sign of the language.`,
         "Write - with a space on both sides for minus, or `to` for a range.",
       );
     }
     const instead = insteadOf(characters, "");
-    if (instead) return words(`\`${characters}\` is no sign of the language.`, instead);
-    return words(
+    if (instead) return joinWords(`\`${characters}\` is no sign of the language.`, instead);
+    return joinWords(
       `\`${characters}\` belongs to nothing in the language.`,
       "Remove it. Names take the letters a to z, digits and hyphens; other text stands in quotes.",
     );
   }
 
   override buildUnableToPopLexerModeMessage(): string {
-    return words("This cannot be read.", "Remove it.");
+    return joinWords("This cannot be read.", "Remove it.");
   }
 }

@@ -64,13 +64,13 @@ function readSettingAside(text: string, read: (places: Places) => ParseResult): 
   const rounds = Math.min(MOST_ROUNDS, Math.floor(REREADING_BUDGET / Math.max(text.length, 1)));
   const first = read(places);
   const hasSurplus = setAside.length === 0 && first.parserErrors.length > 0 && hasBraceTooMany(text);
-  const reread = () => reworded(hasSurplus, read(places));
-  let result = reworded(hasSurplus, first);
+  const readAgain = () => rewordErrors(hasSurplus, read(places));
+  let result = rewordErrors(hasSurplus, first);
   let met = first.parserErrors.length;
   for (let round = 0; round < rounds && met < REREADING_ERRORS; round++) {
     const error = firstToSetAside(text, result.parserErrors);
     if (!error || !addPlace(text, error, places, setAside)) break;
-    result = reread();
+    result = readAgain();
     met += result.parserErrors.length;
   }
   // What is set aside is not read again, so only the first reading has met every unknown character.
@@ -102,7 +102,7 @@ function mendBraces(text: string, places: Places): IRecognitionException[] {
 }
 
 /** With a closing brace too many in the file, no word stands where it cannot because one is missing. */
-function reworded(hasBraceTooMany: boolean, result: ParseResult): ParseResult {
+function rewordErrors(hasBraceTooMany: boolean, result: ParseResult): ParseResult {
   if (hasBraceTooMany) {
     for (const error of result.parserErrors) error.message = forOneBraceTooMany(error.message);
   }
@@ -164,12 +164,12 @@ export function culpritOf(error: IRecognitionException): IToken {
   const atEnd = isEnd(error.token);
   if (!isValid) return error.token;
   return atEnd || (error.token.startLine ?? 0) > (previous.endLine ?? 0)
-    ? blamedAcrossLines(error, previous)
+    ? tokenToBlame(error, previous)
     : error.token;
 }
 
 /** A word that no statement of this block starts with is to blame itself, not the line before it. */
-function blamedAcrossLines(error: IRecognitionException, previous: IToken): IToken {
+function tokenToBlame(error: IRecognitionException, previous: IToken): IToken {
   const isItself = error.message.includes("cannot stand") || isSlipOfItsOwn(error.message);
   return isItself && !isEnd(error.token) ? error.token : previous;
 }

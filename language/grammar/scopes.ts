@@ -25,7 +25,7 @@ import {
   type Scenario,
 } from "./generated/ast.ts";
 import { nodesIn } from "./nodes.ts";
-import { usedDocuments } from "./uses.ts";
+import { findUsedDocuments } from "./uses.ts";
 
 /**
  * Which names a file offers, and where they hold. A name inside a protocol (a cuff, dose, timer, stage,
@@ -88,8 +88,8 @@ export class LimbScopeProvider implements ScopeProvider {
     const type = this.services.shared.AstReflection.getReferenceType(context);
     const document = AstUtils.getDocument(context.container);
     const levels = this.isWorkspaceWide(context)
-      ? this.everywhere()
-      : [...this.local(context.container, document), ...this.used(document)];
+      ? this.namesEverywhere()
+      : [...this.localNames(context.container, document), ...this.namesOfUsedFiles(document)];
     const isOfType = (found: AstNodeDescription) =>
       this.services.shared.AstReflection.isSubtype(found.type, type);
     return new NameScope(levels, isOfType);
@@ -100,20 +100,20 @@ export class LimbScopeProvider implements ScopeProvider {
     return context.container.$type === "Acceptance";
   }
 
-  private local(node: AstNode, document: LangiumDocument): NamesOffered[] {
+  private localNames(node: AstNode, document: LangiumDocument): NamesOffered[] {
     const levels: (NamesOffered | undefined)[] = [];
     for (let holder: AstNode | undefined = node; holder; holder = holder.$container) {
       if (isScenario(holder)) levels.push(this.ofScenariosProtocol(holder, node));
       if (isDocument(holder.$container)) levels.push(this.ofProtocolCutShort(holder, document));
-      levels.push(this.heldBy(holder, document));
+      levels.push(this.namesIn(holder, document));
     }
     return levels.filter((level) => level !== undefined);
   }
 
-  private heldBy(holder: AstNode, document: LangiumDocument): NamesOffered | undefined {
+  private namesIn(holder: AstNode, document: LangiumDocument): NamesOffered | undefined {
     const symbols = document.localSymbols;
     if (!symbols?.has(holder)) return undefined;
-    return remembered(this.inside, holder, () => symbols.getStream(holder).toArray());
+    return rememberNames(this.inside, holder, () => symbols.getStream(holder).toArray());
   }
 
   /**
@@ -126,39 +126,39 @@ export class LimbScopeProvider implements ScopeProvider {
     const { elements } = document.parseResult.value as Document;
     const before = elements.slice(0, elements.indexOf(element));
     const protocol = before.filter(isProtocol).at(-1);
-    return protocol && this.heldBy(protocol, document);
+    return protocol && this.namesIn(protocol, document);
   }
 
   /** A scenario speaks in the names of the protocol that it is for. */
   private ofScenariosProtocol(scenario: Scenario, asking: AstNode): NamesOffered | undefined {
     const protocol = asking === scenario ? undefined : scenario.protocol?.ref;
-    return protocol && this.heldBy(protocol, AstUtils.getDocument(protocol));
+    return protocol && this.namesIn(protocol, AstUtils.getDocument(protocol));
   }
 
-  private used(document: LangiumDocument): readonly NamesOffered[] {
+  private namesOfUsedFiles(document: LangiumDocument): readonly NamesOffered[] {
     const root = document.parseResult.value;
     const known = this.ofUsed.get(root);
     if (known) return known;
-    const used = usedDocuments(document, this.services.shared.workspace.LangiumDocuments);
-    const offered = used.map((other) => this.offeredBy(other));
+    const used = findUsedDocuments(document, this.services.shared.workspace.LangiumDocuments);
+    const offered = used.map((other) => this.namesOfFile(other));
     this.ofUsed.set(root, offered);
     return offered;
   }
 
-  private everywhere(): NamesOffered[] {
+  private namesEverywhere(): NamesOffered[] {
     const documents = this.services.shared.workspace.LangiumDocuments.all.toArray();
-    return documents.map((document) => this.offeredBy(document));
+    return documents.map((document) => this.namesOfFile(document));
   }
 
-  private offeredBy(document: LangiumDocument): NamesOffered {
+  private namesOfFile(document: LangiumDocument): NamesOffered {
     const { AstNodeDescriptionProvider: descriptions } = this.services.workspace;
-    return remembered(this.outside, document.parseResult.value, () =>
+    return rememberNames(this.outside, document.parseResult.value, () =>
       fileLevelSymbols(document, (node, name) => descriptions.createDescription(node, name, document)),
     );
   }
 }
 
-function remembered(
+function rememberNames(
   known: WeakMap<AstNode, NamesOffered>,
   holder: AstNode,
   list: () => AstNodeDescription[],
@@ -183,7 +183,7 @@ class NamesOffered {
     }
   }
 
-  named(name: string): readonly AstNodeDescription[] {
+  findByName(name: string): readonly AstNodeDescription[] {
     return this.byName.get(canonicalName(name)) ?? [];
   }
 }
@@ -200,14 +200,14 @@ class NameScope implements Scope {
 
   getElement(name: string): AstNodeDescription | undefined {
     for (const level of this.levels) {
-      const found = level.named(name).find(this.isOfType);
+      const found = level.findByName(name).find(this.isOfType);
       if (found) return found;
     }
     return undefined;
   }
 
   getElements(name: string): Stream<AstNodeDescription> {
-    return stream(this.levels.flatMap((level) => level.named(name)).filter(this.isOfType));
+    return stream(this.levels.flatMap((level) => level.findByName(name)).filter(this.isOfType));
   }
 
   getAllElements(): Stream<AstNodeDescription> {

@@ -1,5 +1,5 @@
 /** The text between the quotes of a quoted token, straight or curly, closed or not. */
-export function unquoted(token: string): string {
+export function removeQuotes(token: string): string {
   return token
     .replace(/^["\u201c\u201d\u201e]/, "")
     .replace(/(?<!\\)["\u201c\u201d]$/, "")

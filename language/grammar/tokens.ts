@@ -172,7 +172,7 @@ export class LimbTokenBuilder extends DefaultTokenBuilder {
 
 function refine(token: TokenType, keywords: ReadonlySet<string>, setAside: () => SetAside): void {
   if (token.name === "UNKNOWN" || token.name === "SKIPPED") {
-    token.PATTERN = token.name === "UNKNOWN" ? unknownStatement(keywords, setAside) : skippedJunk(setAside);
+    token.PATTERN = token.name === "UNKNOWN" ? unknownStatement(keywords, setAside) : matchJunk(setAside);
     token.LINE_BREAKS = true;
     token.START_CHARS_HINT = ANY_START;
     return;
@@ -214,7 +214,7 @@ function closingBrace(setAside: () => SetAside): CustomPatternMatcherFunc {
   };
 }
 
-function skippedJunk(setAside: () => SetAside): CustomPatternMatcherFunc {
+function matchJunk(setAside: () => SetAside): CustomPatternMatcherFunc {
   return (text, offset) => {
     const end = setAside().junk.get(offset);
     return end === undefined ? null : matchTo(end, text, offset);
@@ -255,16 +255,16 @@ function endOfStatement(text: string, offset: number): number {
   let depth = 0;
   for (let index = offset; index < text.length; index++) {
     index = afterTextOrComment(text, index);
-    if (index >= lineEnd && depth === 0) return trimmedEnd(text, offset, lineEnd);
+    if (index >= lineEnd && depth === 0) return trimEnd(text, offset, lineEnd);
     const character = text[index];
     if (character === "{") depth++;
     if (character === "}") {
       depth--;
-      if (depth < 0) return trimmedEnd(text, offset, index);
+      if (depth < 0) return trimEnd(text, offset, index);
       if (depth === 0) return index + 1;
     }
   }
-  return trimmedEnd(text, offset, lineEnd);
+  return trimEnd(text, offset, lineEnd);
 }
 
 /** Where a quoted text or a comment starts at `index`, the offset of its last character's successor. */
@@ -275,7 +275,7 @@ function afterTextOrComment(text: string, index: number): number {
   return skipped ? index + skipped[0].length : index;
 }
 
-function trimmedEnd(text: string, from: number, to: number): number {
+function trimEnd(text: string, from: number, to: number): number {
   let end = to;
   while (end > from && /\s/.test(text[end - 1] ?? "")) end--;
   return end;

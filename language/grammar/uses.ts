@@ -8,7 +8,7 @@ export function usesOf(document: LangiumDocument): Use[] {
 }
 
 /** The file a `use` names, relative to the file it stands in; undefined for an empty or absolute path. */
-export function usedUri(document: LangiumDocument, use: Use): URI | undefined {
+export function uriOfUse(document: LangiumDocument, use: Use): URI | undefined {
   const path = use.path ?? "";
   if (path === "" || path.startsWith("/") || /^[A-Za-z][\w+.-]*:/.test(path) || path.includes("\\"))
     return undefined;
@@ -30,12 +30,12 @@ export function climbsOut(from: URI, path: string): boolean {
  * Every file whose names a document can use: those it uses, and those they use in turn. A file that was
  * not loaded (it is missing, or outside the workspace) is left out; its `use` is reported on reading.
  */
-export function usedDocuments(document: LangiumDocument, documents: LangiumDocuments): LangiumDocument[] {
+export function findUsedDocuments(document: LangiumDocument, documents: LangiumDocuments): LangiumDocument[] {
   const seen = new Set([document.uri.toString()]);
   const found: LangiumDocument[] = [];
   const follow = (from: LangiumDocument) => {
     for (const use of usesOf(from)) {
-      const uri = usedUri(from, use);
+      const uri = uriOfUse(from, use);
       if (!uri || climbsOut(from.uri, use.path) || seen.has(uri.toString()) || !documents.hasDocument(uri))
         continue;
       seen.add(uri.toString());

@@ -4,9 +4,9 @@ import type { Agent, AgentKind, Maximum, WrittenQuantity } from "../model/index.
 import { canonicalName } from "../model/spelling.ts";
 import { LIMIT_DIMENSIONS } from "./amounts.ts";
 import {
-  knownWord,
+  checkWord,
   type Lowering,
-  loweredOnce,
+  lowerOnce,
   originOf,
   originOfHeading,
   originOfProperty,
@@ -27,10 +27,10 @@ export function agentOf(lowering: Lowering, node: ast.Agent): Agent {
 
 /** An agent with what is wrong in it. */
 export function readAgent(lowering: Lowering, node: ast.Agent) {
-  return loweredOnce(lowering, lowering.agents, node, (own) => lowered(own, node));
+  return lowerOnce(lowering, lowering.agents, node, (own) => lower(own, node));
 }
 
-function lowered(lowering: Lowering, node: ast.Agent): Agent {
+function lower(lowering: Lowering, node: ast.Agent): Agent {
   checkName(lowering, node);
   onlyOnce(lowering, node.properties, REPEATABLE);
   const one = <T extends ast.AgentProperty["$type"]>(type: T) =>
@@ -46,7 +46,7 @@ function lowered(lowering: Lowering, node: ast.Agent): Agent {
   const supply = supplyOf(lowering, one("AgentSupply"));
   const kindValue =
     kind?.kind &&
-    knownWord(
+    checkWord(
       lowering,
       originOfProperty(lowering, kind, "kind"),
       canonicalName(kind.kind),

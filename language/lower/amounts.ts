@@ -18,14 +18,14 @@ import type * as ast from "../grammar/generated/ast.ts";
 import {
   type Amount,
   type BandedRow,
-  bandedAmount,
   type Combination,
-  cappedAmount,
-  combinedAmount,
+  capAmount,
+  chooseByBand,
+  combineAmounts,
   likeDimension,
   occlusionAmount,
   quantityAmount,
-  roundedAmount,
+  roundAmount,
   shareAmount,
   VARIABLE_DIMENSIONS,
   variableAmount,
@@ -40,7 +40,7 @@ import {
   originOfProperty,
   report,
 } from "./context.ts";
-import { quantityOf, reportMismatch, writtenUnit } from "./quantities.ts";
+import { quantityOf, reportMismatch, unitAsWritten } from "./quantities.ts";
 import { rangeOf } from "./ranges.ts";
 
 /** What an amount may refer to, and what it has to measure. */
@@ -59,38 +59,38 @@ export interface AmountSetting {
 /** Reads an amount and checks its units. Undefined after a problem, which is reported. */
 export function amountOf(setting: AmountSetting, node: ast.Amount | undefined): Amount | undefined {
   if (!node) return undefined;
-  const amount = lowered(setting, node);
+  const amount = lower(setting, node);
   if (!amount) return undefined;
   if (setting.expected.some((dimension) => sameDimension(dimension, amount.dimension))) return amount;
   reportMismatch(setting.lowering, amount.origin, amount.dimension, setting.expected, setting.place);
   return undefined;
 }
 
-function lowered(setting: AmountSetting, node: ast.Amount): Amount | undefined {
+function lower(setting: AmountSetting, node: ast.Amount): Amount | undefined {
   switch (node.$type) {
     case "Literal":
-      return literal(setting, node);
+      return lowerLiteral(setting, node);
     case "VariableUse":
-      return variableUse(setting, node);
+      return lowerVariable(setting, node);
     case "GluedMinus":
-      return gluedMinus(setting, node);
+      return lowerGluedMinus(setting, node);
     case "Sum":
       if (node.operator === "-") checkMinus(setting.lowering, node);
-      return combined(setting, node, node.left, node.right, node.operator === "+" ? "sum" : "difference");
+      return lowerBoth(setting, node, node.left, node.right, node.operator === "+" ? "sum" : "difference");
     case "Choice":
-      return combined(setting, node, node.left, node.right, node.choice);
+      return lowerBoth(setting, node, node.left, node.right, node.choice);
     case "Capped":
-      return capped(setting, node);
+      return lowerCapped(setting, node);
     case "Rounded":
-      return rounded(setting, node);
+      return lowerRounded(setting, node);
     case "Factor":
-      return share(setting, node);
+      return lowerShare(setting, node);
     case "BandTable":
       return bandTable(setting, node);
   }
 }
 
-function literal(setting: AmountSetting, node: ast.Literal): Amount | undefined {
+function lowerLiteral(setting: AmountSetting, node: ast.Literal): Amount | undefined {
   const read = quantityOf(
     setting.lowering,
     node.measured,
@@ -107,7 +107,7 @@ function quantityDimensions(expected: readonly Dimension[]): Dimension[] {
   );
 }
 
-function variableUse(setting: AmountSetting, node: ast.VariableUse): Amount | undefined {
+function lowerVariable(setting: AmountSetting, node: ast.VariableUse): Amount | undefined {
   const origin = originOf(setting.lowering, node);
   if (node.variable === "occlusion-pressure") return occlusionPressure(setting, origin);
   const dimension = VARIABLE_DIMENSIONS[node.variable];
@@ -148,7 +148,7 @@ function checkMinus(lowering: Lowering, node: ast.Sum): void {
 }
 
 /** "systolic-10 mmHg" is read as a subtraction, and reported: it could as well be a name. */
-function gluedMinus(setting: AmountSetting, node: ast.GluedMinus): Amount | undefined {
+function lowerGluedMinus(setting: AmountSetting, node: ast.GluedMinus): Amount | undefined {
   const { lowering } = setting;
   const split = node.text.search(/-[\d.]/);
   const variable = node.text.slice(0, split);
@@ -183,15 +183,15 @@ function ratioOfText(text: string): Rational {
   return ratio(BigInt(whole + fraction || "0"), 10n ** BigInt(fraction.length));
 }
 
-function combined(
+function lowerBoth(
   setting: AmountSetting,
   node: ast.Amount,
   leftNode: ast.Amount,
   rightNode: ast.Amount,
   kind: Combination,
 ): Amount | undefined {
-  const left = leftNode && lowered(setting, leftNode);
-  const right = rightNode && lowered(setting, rightNode);
+  const left = leftNode && lower(setting, leftNode);
+  const right = rightNode && lower(setting, rightNode);
   return left && right && join(setting, left, right, kind, originOf(setting.lowering, node));
 }
 
@@ -202,23 +202,23 @@ function join(
   kind: Combination,
   origin: Origin,
 ): Amount | undefined {
-  const joined = combinedAmount(kind, left, right, origin, setting.concentration);
+  const joined = combineAmounts(kind, left, right, origin, setting.concentration);
   if (!joined) reportUnlike(setting, right, left.dimension);
   return joined;
 }
 
-function capped(setting: AmountSetting, node: ast.Capped): Amount | undefined {
-  const of = node.of && lowered(setting, node.of);
-  const limit = node.limit && lowered(setting, node.limit);
+function lowerCapped(setting: AmountSetting, node: ast.Capped): Amount | undefined {
+  const of = node.of && lower(setting, node.of);
+  const limit = node.limit && lower(setting, node.limit);
   if (!of || !limit) return undefined;
-  const made = cappedAmount(of, limit, originOf(setting.lowering, node), setting.concentration);
+  const made = capAmount(of, limit, originOf(setting.lowering, node), setting.concentration);
   if (!made) reportUnlike(setting, limit, of.dimension);
   return made;
 }
 
-function rounded(setting: AmountSetting, node: ast.Rounded): Amount | undefined {
+function lowerRounded(setting: AmountSetting, node: ast.Rounded): Amount | undefined {
   const { lowering } = setting;
-  const of = node.of && lowered(setting, node.of);
+  const of = node.of && lower(setting, node.of);
   const step = quantityOf(lowering, node.step, setting.expected, "`rounded down to`");
   if (!of || !step) return undefined;
   if (inBase(step).compare(0) <= 0) {
@@ -231,17 +231,17 @@ function rounded(setting: AmountSetting, node: ast.Rounded): Amount | undefined 
     });
     return undefined;
   }
-  const made = roundedAmount(of, step, originOf(lowering, node), setting.concentration);
+  const made = roundAmount(of, step, originOf(lowering, node), setting.concentration);
   if (!made) reportMismatch(lowering, step.origin, of.dimension, [step.unit.dimension], "This place");
   return made;
 }
 
-function share(setting: AmountSetting, node: ast.Factor): Amount | undefined {
+function lowerShare(setting: AmountSetting, node: ast.Factor): Amount | undefined {
   const { lowering } = setting;
-  const of = node.of && lowered(setting, node.of);
+  const of = node.of && lower(setting, node.of);
   const origin = originOf(lowering, node);
   if (node.half) return of && shareAmount("half", of, origin);
-  if (writtenUnit(node.share) !== "%") {
+  if (unitAsWritten(node.share) !== "%") {
     reportNoShare(lowering, node);
     return undefined;
   }
@@ -252,7 +252,7 @@ function share(setting: AmountSetting, node: ast.Factor): Amount | undefined {
 
 function reportNoShare(lowering: Lowering, node: ast.Factor): void {
   report(lowering, {
-    rule: writtenUnit(node.share) === "" ? "unit-missing" : "unit-mismatch",
+    rule: unitAsWritten(node.share) === "" ? "unit-missing" : "unit-mismatch",
     origin: originOfProperty(lowering, node, "share"),
     what: "Before `of` stands a share: `half`, or a percentage such as `80 %`.",
     label: "not a share",
@@ -274,13 +274,13 @@ function bandTable(setting: AmountSetting, node: ast.BandTable): Amount | undefi
     if (!likeDimension(amount, dimension, setting.concentration)) reportUnlike(setting, amount, dimension);
   }
   const complete = rows.length === read.length;
-  return complete ? bandedAmount(variable, [first, ...others], origin, setting.concentration) : undefined;
+  return complete ? chooseByBand(variable, [first, ...others], origin, setting.concentration) : undefined;
 }
 
 function bandRow(setting: AmountSetting, row: ast.Band, variable: Variable): BandedRow | undefined {
   const { lowering } = setting;
   const range = rangeOf(lowering, row.range, VARIABLE_DIMENSIONS[variable], `A row by ${variable}`);
-  const amount = row.amount && lowered(setting, row.amount);
+  const amount = row.amount && lower(setting, row.amount);
   return range && amount && { range, amount, origin: originOf(lowering, row) };
 }
 

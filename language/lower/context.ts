@@ -29,7 +29,7 @@ export interface Lowering {
 /** What several files share, by its node, with what was wrong in it: its own file reports that, read first or last. */
 export type LoweredOnce<T> = WeakMap<AstNode, { readonly value: T; readonly problems: readonly Problem[] }>;
 
-export function loweredOnce<T>(
+export function lowerOnce<T>(
   lowering: Lowering,
   known: LoweredOnce<T>,
   node: AstNode,
@@ -219,7 +219,7 @@ function reportOtherCase(lowering: Lowering, origin: Origin, right: string, what
  * A word that has to be one of a known list; reported with the list's nearest, or all of a short list. One
  * that is not written at all is the parser's to report.
  */
-export function knownWord<T extends string>(
+export function checkWord<T extends string>(
   lowering: Lowering,
   origin: Origin,
   written: string | undefined,

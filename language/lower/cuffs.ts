@@ -2,7 +2,7 @@ import { LENGTH, PRESSURE } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
 import { type CuffSet, PLACES } from "../model/index.ts";
 import { amountOf } from "./amounts.ts";
-import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
+import { checkWord, type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
 import { checkName, nameOf, onlyOnce } from "./names.ts";
 import { quantityOf } from "./quantities.ts";
 import { rangeOf } from "./ranges.ts";
@@ -25,7 +25,7 @@ export function cuffsOf(lowering: Lowering, node: ast.Cuffs): CuffSet {
   const fits = rangeOf(lowering, one("CuffFit")?.range, LENGTH, "`fits`");
   const placeOrigin = originOfProperty(lowering, node, "place");
   const place = node.place
-    ? knownWord(lowering, placeOrigin, node.place, PLACES, "a place for a cuff")
+    ? checkWord(lowering, placeOrigin, node.place, PLACES, "a place for a cuff")
     : undefined;
   return {
     origin: originOfHeading(lowering, node),

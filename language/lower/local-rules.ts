@@ -2,17 +2,10 @@ import { misspeltUnit, ONE, unitOf } from "@limbwright/shared/quantity";
 import type { AstNode } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
 import type { Acceptance, LocalRules, ParameterSetting } from "../model/index.ts";
-import {
-  type Lowering,
-  loweredOnce,
-  originOf,
-  originOfHeading,
-  originOfProperty,
-  report,
-} from "./context.ts";
+import { type Lowering, lowerOnce, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
 import { dateOf } from "./dates.ts";
 import { checkName, nameOf } from "./names.ts";
-import { quantityInUnit, quantityOf, writtenUnit } from "./quantities.ts";
+import { quantityInUnit, quantityOf, unitAsWritten } from "./quantities.ts";
 
 /** Lowers local rules, once. Whether rules and parameters exist is judged with the catalogue, later. */
 export function localRulesOf(lowering: Lowering, node: ast.LocalRules): LocalRules {
@@ -21,10 +14,10 @@ export function localRulesOf(lowering: Lowering, node: ast.LocalRules): LocalRul
 
 /** Local rules with what is wrong in them, for their own file to report. */
 export function readLocalRules(lowering: Lowering, node: ast.LocalRules) {
-  return loweredOnce(lowering, lowering.localRules, node, (own) => lowered(own, node));
+  return lowerOnce(lowering, lowering.localRules, node, (own) => lower(own, node));
 }
 
-function lowered(lowering: Lowering, node: ast.LocalRules): LocalRules {
+function lower(lowering: Lowering, node: ast.LocalRules): LocalRules {
   checkName(lowering, node);
   return {
     name: nameOf(node),
@@ -59,7 +52,7 @@ function settingOf(lowering: Lowering, node: ast.Setting): ParameterSetting[] {
 function settingValueOf(lowering: Lowering, node: ast.Setting): ParameterSetting["value"] | undefined {
   if (node.word !== undefined) return { kind: "word", word: node.word };
   if (!node.measured) return undefined;
-  const symbol = writtenUnit(node.measured);
+  const symbol = unitAsWritten(node.measured);
   const unit = unitOf(symbol) ?? misspeltUnit(symbol)?.unit;
   const quantity = unit
     ? quantityOf(lowering, node.measured, [unit.dimension], "`set`")

@@ -3,7 +3,7 @@ import type { AstNode, LangiumDocument, LangiumDocuments, URI } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
 import { nodesIn } from "../grammar/nodes.ts";
 import { isSlipOfABrace } from "../grammar/parse-error-words.ts";
-import { usedDocuments } from "../grammar/uses.ts";
+import { findUsedDocuments } from "../grammar/uses.ts";
 import type { Agent, DeclaredEvent, LocalRules, Problem, Protocol, Scenario } from "../model/index.ts";
 import { agentOf, readAgent } from "./agents.ts";
 import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
@@ -50,31 +50,34 @@ export function lowerFile(
     fileOf,
     agents: memory.agents,
     localRules: memory.localRules,
-    unreadWords: (of) => remembered(unreadWords, of, () => unreadWordsOf(of)),
+    unreadWords: (of) => getOrMake(unreadWords, of, () => unreadWordsOf(of)),
   };
   const linesWithSlips = reportSyntax(lowering, document);
   reportSharedLines(lowering, document);
-  const used = usedDocuments(document, documents);
+  const used = findUsedDocuments(document, documents);
   const elements = [document, ...used].flatMap((one) => (one.parseResult.value as ast.Document).elements);
   checkFileNames(lowering, root, elements);
-  const agents = only(root.elements, "Agent").map((node) => readAgent(lowering, node));
-  const localRules = only(root.elements, "LocalRules").map((node) => readLocalRules(lowering, node));
+  const agents = elementsOfType(root.elements, "Agent").map((node) => readAgent(lowering, node));
+  const localRules = elementsOfType(root.elements, "LocalRules").map((node) =>
+    readLocalRules(lowering, node),
+  );
   for (const { problems } of [...agents, ...localRules]) lowering.problems.push(...problems);
   const surroundings = surroundingsOf(lowering, elements);
-  for (const routine of only(root.elements, "Routine")) checkFileRoutine(lowering, routine, surroundings);
-  const protocols = only(root.elements, "Protocol").map((node) =>
+  for (const routine of elementsOfType(root.elements, "Routine"))
+    checkFileRoutine(lowering, routine, surroundings);
+  const protocols = elementsOfType(root.elements, "Protocol").map((node) =>
     lowerProtocol(lowering, document, root, node, surroundings),
   );
   reportStrays(lowering, root);
-  const protocolNames = only(elements, "Protocol").map(nameOf);
-  const scenarios = only(root.elements, "Scenario").map((node) => {
+  const protocolNames = elementsOfType(elements, "Protocol").map(nameOf);
+  const scenarios = elementsOfType(root.elements, "Scenario").map((node) => {
     const events = surroundings.declaredEvents.map((event) => event.name);
     return scenarioOf(lowering, node, protocolNames, events);
   });
   const own = withoutConsequences(
     lowering.problems.filter((problem) => problem.origin.file === file),
     linesWithSlips,
-    only(root.elements, "StrayBrace").length > 0,
+    elementsOfType(root.elements, "StrayBrace").length > 0,
   );
   return {
     file,
@@ -121,7 +124,7 @@ function isOutOfPlace({ rule, what }: Problem): boolean {
   return rule === "statement-out-of-place" || isSlipOfABrace(what);
 }
 
-function remembered<K, V>(known: Map<K, V>, key: K, make: () => V): V {
+function getOrMake<K, V>(known: Map<K, V>, key: K, make: () => V): V {
   const found = known.get(key);
   if (found !== undefined) return found;
   const made = make();
@@ -129,16 +132,16 @@ function remembered<K, V>(known: Map<K, V>, key: K, make: () => V): V {
   return made;
 }
 
-function only<T extends ast.Element["$type"]>(elements: readonly ast.Element[], type: T) {
+function elementsOfType<T extends ast.Element["$type"]>(elements: readonly ast.Element[], type: T) {
   return elements.filter((element): element is Extract<ast.Element, { $type: T }> => element.$type === type);
 }
 
 function surroundingsOf(lowering: Lowering, elements: readonly ast.Element[]) {
   return {
-    agents: only(elements, "Agent").map((node) => agentOf(lowering, node)),
-    declaredEvents: only(elements, "EventDeclaration").map((node) => eventOf(lowering, node)),
-    routines: only(elements, "Routine").map(nameOf),
-    localRules: only(elements, "LocalRules").map(nameOf),
+    agents: elementsOfType(elements, "Agent").map((node) => agentOf(lowering, node)),
+    declaredEvents: elementsOfType(elements, "EventDeclaration").map((node) => eventOf(lowering, node)),
+    routines: elementsOfType(elements, "Routine").map(nameOf),
+    localRules: elementsOfType(elements, "LocalRules").map(nameOf),
   };
 }
 
@@ -167,11 +170,11 @@ type Named = AstNode & { readonly name: string };
 /** Two agents, or two protocols, of one name would leave a reader to guess which is meant. */
 function checkFileNames(lowering: Lowering, root: ast.Document, visible: readonly ast.Element[]): void {
   for (const type of ["Agent", "Protocol", "LocalRules", "Routine", "EventDeclaration"] as const) {
-    const all: Named[] = only(visible, type);
+    const all: Named[] = elementsOfType(visible, type);
     const others = all.filter((node) => node.$container !== root);
     checkNamesDiffer(lowering, [...others, ...all.filter((node) => node.$container === root)]);
   }
-  for (const event of only(root.elements, "EventDeclaration")) checkName(lowering, event);
+  for (const event of elementsOfType(root.elements, "EventDeclaration")) checkName(lowering, event);
 }
 
 /** Sections at the level of the file that follow a protocol directly: a stray brace has cut them off. */
@@ -202,7 +205,7 @@ function reportStrays(lowering: Lowering, root: ast.Document): void {
     });
   }
   // What stands out of place was cut off by one brace too many; the last one left over is its consequence.
-  const braces = only(root.elements, "StrayBrace");
+  const braces = elementsOfType(root.elements, "StrayBrace");
   for (const brace of lowering.problems.some(isOutOfPlace) ? braces.slice(0, -1) : braces) {
     report(lowering, {
       rule: "text-not-understood",

@@ -10,8 +10,8 @@ import {
 import { canonicalName } from "../model/spelling.ts";
 import type { Variable } from "../population/expression.ts";
 import {
+  checkWord,
   hasUnread,
-  knownWord,
   type Lowering,
   originOf,
   originOfHeading,
@@ -101,7 +101,7 @@ function conditionOf(lowering: Lowering, node: ast.Condition): PatientCondition 
   const condition =
     node.condition === undefined
       ? undefined
-      : knownWord(
+      : checkWord(
           lowering,
           originOfProperty(lowering, node, "condition"),
           canonicalName(node.condition),

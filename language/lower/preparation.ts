@@ -2,7 +2,7 @@ import type * as ast from "../grammar/generated/ast.ts";
 import { type Agent, MONITORS, type Preparation, type PrepareItem } from "../model/index.ts";
 import { agentOf } from "./agents.ts";
 import {
-  knownWord,
+  checkWord,
   type Lowering,
   originOf,
   originOfHeading,
@@ -31,7 +31,7 @@ function itemOf(
   const origin = originOf(lowering, node);
   switch (node.$type) {
     case "IvAccess": {
-      const place = knownWord(
+      const place = checkWord(
         lowering,
         originOfProperty(lowering, node, "place"),
         node.place,
@@ -58,7 +58,7 @@ function itemOf(
 function monitoringOf(lowering: Lowering, node: ast.Monitoring): PrepareItem {
   const monitors = node.items.flatMap((item, index) => {
     const origin = originOfProperty(lowering, node, "items", index);
-    const known = knownWord(
+    const known = checkWord(
       lowering,
       origin,
       item,

@@ -10,7 +10,7 @@ import type {
   Status,
   Written,
 } from "../model/index.ts";
-import { writtenBefore } from "../model/text-changes.ts";
+import { insertBefore } from "../model/text-changes.ts";
 import {
   type Lowering,
   originOf,
@@ -251,7 +251,7 @@ export function reportMissingSections(lowering: Lowering, node: ast.Protocol): v
       what,
       label: "missing",
       next,
-      ...(line !== undefined && { repairs: writtenFirst(lowering, node, line) }),
+      ...(line !== undefined && { repairs: writeBeforeSections(lowering, node, line) }),
     });
   for (const [type, what, next, line] of NEEDED_SECTIONS) {
     if (node.sections.some((section) => section.$type === type)) continue;
@@ -270,9 +270,9 @@ export function reportMissingSections(lowering: Lowering, node: ast.Protocol): v
 }
 
 /** The repair that writes a line before all other sections; none where there is no section to stand before. */
-function writtenFirst(lowering: Lowering, node: ast.Protocol, line: string): Repair[] {
+function writeBeforeSections(lowering: Lowering, node: ast.Protocol, line: string): Repair[] {
   const [first] = node.sections;
-  return first ? writtenBefore(originOf(lowering, first), line) : [];
+  return first ? insertBefore(originOf(lowering, first), line) : [];
 }
 
 const UNIT_OF = { age: "years", weight: "kg", systolic: "mmHg" } as const;

@@ -48,7 +48,7 @@ export function quantityOf(
 }
 
 /** The unit a quantity is written in, without judging anything: a range's first number takes it over. */
-export function writtenUnit(measured: Measured | undefined): string {
+export function unitAsWritten(measured: Measured | undefined): string {
   return NUMBER_AND_UNIT.exec(measured?.text ?? "")?.[2]?.trim() ?? "";
 }
 
@@ -115,7 +115,7 @@ export function durationOf(
 }
 
 function readDuration(lowering: Lowering, node: DurationNode, place: string): Duration | undefined {
-  const borrowed = node.to && writtenUnit(node.from) === "" ? unitOf(writtenUnit(node.to)) : undefined;
+  const borrowed = node.to && unitAsWritten(node.from) === "" ? unitOf(unitAsWritten(node.to)) : undefined;
   const from =
     borrowed && sameDimension(borrowed.dimension, TIME)
       ? quantityInUnit(lowering, node.from, borrowed)
@@ -264,7 +264,7 @@ function unitFor(
     report(lowering, {
       rule: "unit-missing",
       origin: parts.origin,
-      what: `\`${parts.number}\` has no unit. ${place} takes ${expectedText(expected)}.`,
+      what: `\`${parts.number}\` has no unit. ${place} takes ${textOfExpected(expected)}.`,
       label: "unit missing",
       next: "Write the unit after the number.",
     });
@@ -280,7 +280,7 @@ function unitFor(
   report(lowering, {
     rule: "unit-not-known",
     origin: parts.origin,
-    what: `\`${parts.unit}\` is not a unit the language knows. ${place} takes ${expectedText(expected)}.`,
+    what: `\`${parts.unit}\` is not a unit the language knows. ${place} takes ${textOfExpected(expected)}.`,
     label: "unknown unit",
     next: "Write one of the units named.",
   });
@@ -308,7 +308,7 @@ function reportMisspelt(
       ...base,
       severity: "error",
       label: "misread, and not a unit of the language",
-      next: `The language has no units of activity. ${place} takes ${expectedText(expected)}; other drugs stand as a text, with "units" written out.`,
+      next: `The language has no units of activity. ${place} takes ${textOfExpected(expected)}; other drugs stand as a text, with "units" written out.`,
     });
     return;
   }
@@ -338,14 +338,14 @@ export function reportMismatch(
   report(lowering, {
     rule: "unit-mismatch",
     origin,
-    what: `${place} takes ${expectedText(expected)}, but this is ${dimensionName(found)}.`,
-    label: `${dimensionName(found)}, not ${expectedText(expected)}`,
+    what: `${place} takes ${textOfExpected(expected)}, but this is ${dimensionName(found)}.`,
+    label: `${dimensionName(found)}, not ${textOfExpected(expected)}`,
     next: "Mend the unit, or move the value to where it belongs.",
   });
 }
 
 /** Where nothing is said to be expected it is a parameter, which only the catalogue knows. */
-function expectedText(expected: readonly Dimension[]): string {
+function textOfExpected(expected: readonly Dimension[]): string {
   if (expected.length === 0) return "the unit of its parameter, as `limb rules` lists it";
   return expected.map(dimensionName).join(" or ");
 }

@@ -11,7 +11,7 @@ import {
 import type { Measured, Range } from "../grammar/generated/ast.ts";
 import type { WrittenQuantity, WrittenRange } from "../model/index.ts";
 import { type Lowering, originOf } from "./context.ts";
-import { quantityInUnit, quantityOf, reportContradiction, writtenUnit } from "./quantities.ts";
+import { quantityInUnit, quantityOf, reportContradiction, unitAsWritten } from "./quantities.ts";
 
 /** Reads "16 to 85 years", "45 kg to under 50 kg", "under 12 years", "60 kg and over", "over 70 kg". */
 export function rangeOf(
@@ -21,9 +21,9 @@ export function rangeOf(
   place: string,
 ): WrittenRange | undefined {
   if (!range) return undefined;
-  const shared = sharedUnit(range, dimension);
+  const shared = unitOfUpper(range, dimension);
   const end = (measured: Measured) =>
-    shared && writtenUnit(measured) === ""
+    shared && unitAsWritten(measured) === ""
       ? quantityInUnit(lowering, measured, shared)
       : quantityOf(lowering, measured, [dimension], place);
   const lower = range.lower && end(range.lower);
@@ -39,19 +39,19 @@ export function rangeOf(
 }
 
 /** The unit of the second number, which a first one without a unit takes over. */
-function sharedUnit(range: Range, dimension: Dimension): Unit | undefined {
-  const unit = unitOf(writtenUnit(range.upper));
+function unitOfUpper(range: Range, dimension: Dimension): Unit | undefined {
+  const unit = unitOf(unitAsWritten(range.upper));
   return unit && sameDimension(unit.dimension, dimension) ? unit : undefined;
 }
 
 function intervalOf(range: Range, lower?: WrittenQuantity, upper?: WrittenQuantity): Interval {
-  if (range.andUnder && lower) return { upper: edge(lower, true) };
+  if (range.andUnder && lower) return { upper: edgeOf(lower, true) };
   return {
-    ...(lower && { lower: edge(lower, !range.above) }),
-    ...(upper && { upper: edge(upper, !range.below) }),
+    ...(lower && { lower: edgeOf(lower, !range.above) }),
+    ...(upper && { upper: edgeOf(upper, !range.below) }),
   };
 }
 
-function edge(of: WrittenQuantity, closed: boolean): Edge {
+function edgeOf(of: WrittenQuantity, closed: boolean): Edge {
   return { value: inBase(of), closed };
 }

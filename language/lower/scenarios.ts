@@ -11,7 +11,7 @@ import {
 } from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
 import type { Variable } from "../population/expression.ts";
-import { knownWord, type Lowering, originOf, originOfHeading, originOfProperty, resolve } from "./context.ts";
+import { checkWord, type Lowering, originOf, originOfHeading, originOfProperty, resolve } from "./context.ts";
 import { momentOf } from "./moments.ts";
 import { declarationsIn, type Names, namesOf } from "./protocol-names.ts";
 import { quantityOf, timeOf } from "./quantities.ts";
@@ -95,7 +95,7 @@ function happeningOf(
     case "EventHappens": {
       const known: readonly string[] = [...KNOWN_EVENTS, ...declaredEvents];
       const origin = originOfProperty(lowering, node, "event");
-      const event = knownWord(
+      const event = checkWord(
         lowering,
         origin,
         canonicalName(node.event ?? ""),

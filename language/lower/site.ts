@@ -1,7 +1,7 @@
 import { type LangiumDocument, type LangiumDocuments, URI } from "langium";
 import { createLimbServices, type LimbServices } from "../grammar/module.ts";
 import type { LimbScopeComputation } from "../grammar/scopes.ts";
-import { climbsOut, usedUri, usesOf } from "../grammar/uses.ts";
+import { climbsOut, uriOfUse, usesOf } from "../grammar/uses.ts";
 import type { Problem } from "../model/index.ts";
 import { type LoweredFile, type LoweringMemory, lowerFile, newLoweringMemory } from "./lower.ts";
 import { useProblems } from "./use-problems.ts";
@@ -70,7 +70,7 @@ export class Site {
    * Lets go of a file whose text may be another now, and of every file that uses it: they are read again when
    * they are asked for.
    */
-  changed(file: string): void {
+  noteChange(file: string): void {
     this.missing.delete(file);
     for (const stale of [file, ...this.usersOf(file)]) this.forget(stale);
   }
@@ -87,7 +87,7 @@ export class Site {
     for (let before = 0; before < found.size; ) {
       before = found.size;
       for (const document of documents) {
-        const names = usesOf(document).map((use) => usedUri(document, use));
+        const names = usesOf(document).map((use) => uriOfUse(document, use));
         if (names.some((uri) => uri && found.has(fileOf(uri)))) found.add(fileOf(document.uri));
       }
     }
@@ -100,7 +100,7 @@ export class Site {
     const missing = new Set<string>();
     const follow = (from: LangiumDocument) => {
       for (const use of usesOf(from)) {
-        const uri = usedUri(from, use);
+        const uri = uriOfUse(from, use);
         if (!uri || climbsOut(from.uri, use.path) || found.has(fileOf(uri))) continue;
         const used = this.open(uri);
         if (!used) {

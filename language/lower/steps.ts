@@ -11,8 +11,8 @@ import {
 } from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
 import {
+  checkWord,
   hasUnread,
-  knownWord,
   type Lowering,
   originOf,
   originOfHeading,
@@ -210,7 +210,7 @@ export function topicOf(
 ): TaskTopic | undefined {
   if (node.topic === undefined) return undefined;
   const origin = originOfProperty(lowering, node, "topic");
-  return knownWord(
+  return checkWord(
     lowering,
     origin,
     node.topic,
@@ -323,7 +323,7 @@ function eventOf(setting: StepSetting, node: ast.WhenEvent): string | undefined 
   const written = canonicalName(node.event ?? "");
   const known: readonly string[] = [...KNOWN_EVENTS, ...setting.declaredEvents];
   const origin = originOfProperty(setting.lowering, node, "event");
-  return knownWord(
+  return checkWord(
     setting.lowering,
     origin,
     written,

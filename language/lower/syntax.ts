@@ -6,7 +6,7 @@ import { isUnknown } from "../grammar/generated/ast.ts";
 import { KEYWORDS } from "../grammar/generated/keywords.ts";
 import { nodesIn } from "../grammar/nodes.ts";
 import { culpritOf } from "../grammar/parser.ts";
-import { isCurlyQuoted, isUnclosed, unquoted } from "../grammar/texts.ts";
+import { isCurlyQuoted, isUnclosed, removeQuotes } from "../grammar/texts.ts";
 import type { Problem } from "../model/problem.ts";
 import { closestName } from "../model/spelling.ts";
 import { type Lowering, originOfOffsets, report } from "./context.ts";
@@ -109,7 +109,7 @@ function reportQuotes(lowering: Lowering, document: LangiumDocument): void {
     const unclosed = isUnclosed(leaf.text);
     if (!curly && !unclosed) continue;
     const origin = originOfOffsets(lowering, document, leaf.offset, leaf.end);
-    const text = `"${unquoted(leaf.text)}"`;
+    const text = `"${removeQuotes(leaf.text)}"`;
     report(lowering, {
       rule: "text-not-understood",
       origin,

@@ -1,6 +1,6 @@
 import type { LangiumDocument, LangiumDocuments, URI } from "langium";
 import type { Use } from "../grammar/generated/ast.ts";
-import { climbsOut, usedDocuments, usedUri, usesOf } from "../grammar/uses.ts";
+import { climbsOut, findUsedDocuments, uriOfUse, usesOf } from "../grammar/uses.ts";
 import type { Problem } from "../model/index.ts";
 import { type Lowering, originOfProperty } from "./context.ts";
 
@@ -26,7 +26,7 @@ function problemOf(
 ): Problem | undefined {
   if (use.path === undefined) return undefined;
   const origin = originOfProperty({ fileOf } as Lowering, use, "path");
-  const uri = usedUri(document, use);
+  const uri = uriOfUse(document, use);
   if (!uri) {
     return {
       rule: "use-not-found",
@@ -55,7 +55,7 @@ function problemOf(
     };
   }
   const used = documents.getDocument(uri);
-  const leadsBack = used && (used === document || usedDocuments(used, documents).includes(document));
+  const leadsBack = used && (used === document || findUsedDocuments(used, documents).includes(document));
   if (!leadsBack) return undefined;
   return {
     rule: "use-in-a-circle",

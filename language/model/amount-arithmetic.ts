@@ -60,7 +60,7 @@ export function occlusionAmount(table: Amount, origin: Origin): Amount {
 
 export type Combination = "sum" | "difference" | "lesser" | "greater";
 
-export function combinedAmount(
+export function combineAmounts(
   kind: Combination,
   left: Amount,
   right: Amount,
@@ -78,7 +78,7 @@ export function combinedAmount(
   );
 }
 
-export function cappedAmount(
+export function capAmount(
   of: Amount,
   limit: Amount,
   origin: Origin,
@@ -96,7 +96,7 @@ export function cappedAmount(
 }
 
 /** Rounds in the dimension of the step: a mass rounded down to 1 mL is rounded as a volume. */
-export function roundedAmount(
+export function roundAmount(
   of: Amount,
   step: WrittenQuantity,
   origin: Origin,
@@ -132,7 +132,7 @@ export interface BandedRow {
 }
 
 /** A table by bands of a variable, at least one row; it measures what its first row does. */
-export function bandedAmount(
+export function chooseByBand(
   variable: Variable,
   rows: readonly [BandedRow, ...BandedRow[]],
   origin: Origin,

@@ -1,12 +1,12 @@
 import type { Amount, AmountNode } from "./amount.ts";
 import {
   type BandedRow,
-  bandedAmount,
-  cappedAmount,
-  combinedAmount,
+  capAmount,
+  chooseByBand,
+  combineAmounts,
   occlusionAmount,
   quantityAmount,
-  roundedAmount,
+  roundAmount,
   shareAmount,
   variableAmount,
 } from "./amount-arithmetic.ts";
@@ -33,11 +33,11 @@ export function amountOfNode(
     case "capped": {
       const of = inner(node.of);
       const limit = inner(node.limit);
-      return of && limit && cappedAmount(of, limit, node.origin, concentration);
+      return of && limit && capAmount(of, limit, node.origin, concentration);
     }
     case "rounded-down": {
       const of = inner(node.of);
-      return of && roundedAmount(of, node.step, node.origin, concentration);
+      return of && roundAmount(of, node.step, node.origin, concentration);
     }
     case "share": {
       const of = inner(node.of);
@@ -51,7 +51,7 @@ export function amountOfNode(
     case "greater": {
       const left = inner(node.left);
       const right = inner(node.right);
-      return left && right && combinedAmount(node.kind, left, right, node.origin, concentration);
+      return left && right && combineAmounts(node.kind, left, right, node.origin, concentration);
     }
   }
 }
@@ -66,5 +66,5 @@ function bandsOf(
   });
   const [first, ...others] = rows;
   if (!first || rows.length < node.rows.length) return undefined;
-  return bandedAmount(node.variable, [first, ...others], node.origin, concentration);
+  return chooseByBand(node.variable, [first, ...others], node.origin, concentration);
 }

@@ -13,19 +13,19 @@ export function amountWords(node: AmountNode): string {
       return "occlusion pressure";
     case "sum":
     case "difference":
-      return `${inner(node.left)} ${node.kind === "sum" ? "+" : "-"} ${inner(node.right)}`;
+      return `${wordsOfPart(node.left)} ${node.kind === "sum" ? "+" : "-"} ${wordsOfPart(node.right)}`;
     case "lesser":
     case "greater":
-      return `${node.kind} of ${inner(node.left)} and ${inner(node.right)}`;
+      return `${node.kind} of ${wordsOfPart(node.left)} and ${wordsOfPart(node.right)}`;
     case "capped":
-      return `${inner(node.of)} up to ${inner(node.limit)}`;
+      return `${wordsOfPart(node.of)} up to ${wordsOfPart(node.limit)}`;
     case "rounded-down":
-      return `${inner(node.of)} rounded down to ${quantityWords(node.step)}`;
+      return `${wordsOfPart(node.of)} rounded down to ${quantityWords(node.step)}`;
     case "share":
-      return `${node.factor === "half" ? "half" : quantityWords(node.factor)} of ${inner(node.of)}`;
+      return `${node.factor === "half" ? "half" : quantityWords(node.factor)} of ${wordsOfPart(node.of)}`;
     case "bands": {
       const rows = node.rows.map(({ range, amount }) => {
-        return `${rangeText(range.interval, range.unit)}: ${inner(amount)}`;
+        return `${rangeText(range.interval, range.unit)}: ${wordsOfPart(amount)}`;
       });
       return `by ${node.variable}: ${rows.join("; ")}`;
     }
@@ -41,7 +41,7 @@ export function quantityWords(quantity: Quantity): string {
 }
 
 /** A part that is itself put together stands in parentheses where it could be read in two ways. */
-function inner(node: AmountNode): string {
+function wordsOfPart(node: AmountNode): string {
   const words = amountWords(node);
   return IN_PARENTHESES.has(node.kind) ? `(${words})` : words;
 }

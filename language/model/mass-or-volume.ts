@@ -11,11 +11,11 @@ export function massOrVolume(
   if (sameDimension(amount.dimension, wanted)) return amount.expression;
   if (perMillilitre.compare(0) <= 0) return undefined;
   const ofTime = amount.dimension.time ?? 0;
-  const timed = (dimension: Dimension) => (ofTime ? { ...dimension, time: ofTime } : dimension);
-  if (sameDimension(amount.dimension, timed(MASS)) && sameDimension(wanted, timed(VOLUME))) {
+  const overTime = (dimension: Dimension) => (ofTime ? { ...dimension, time: ofTime } : dimension);
+  if (sameDimension(amount.dimension, overTime(MASS)) && sameDimension(wanted, overTime(VOLUME))) {
     return { kind: "scaled", factor: perMillilitre.inverse(), of: amount.expression };
   }
-  if (sameDimension(amount.dimension, timed(VOLUME)) && sameDimension(wanted, timed(MASS))) {
+  if (sameDimension(amount.dimension, overTime(VOLUME)) && sameDimension(wanted, overTime(MASS))) {
     return { kind: "scaled", factor: perMillilitre, of: amount.expression };
   }
   return undefined;

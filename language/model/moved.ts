@@ -27,10 +27,10 @@ export function movementBetween(before: unknown, now: unknown): Movement | undef
  * A value made from the earlier model, with every place in it moved to where it stands in the later one. Undefined where
  * it has a place of which that cannot be said.
  */
-export function moved<T>(value: T, movement: Movement): T | undefined {
+export function moveOrigins<T>(value: T, movement: Movement): T | undefined {
   if ([...movement.values()].every(({ firstMoved }) => firstMoved === Number.POSITIVE_INFINITY)) return value;
   try {
-    return movedValue(value, { movement, known: new Map() }) as T;
+    return moveValue(value, { movement, known: new Map() }) as T;
   } catch (error) {
     if (error instanceof PlaceUnknown) return undefined;
     throw error;
@@ -92,31 +92,31 @@ interface Moving {
   readonly known: Map<object, unknown>;
 }
 
-function movedValue(value: unknown, moving: Moving): unknown {
+function moveValue(value: unknown, moving: Moving): unknown {
   // An exact number is an object of a class of its own; it holds no place.
   if (!isObject(value) || !(Array.isArray(value) || isPlain(value))) return value;
   if (moving.known.has(value)) return moving.known.get(value);
-  const result = isOrigin(value) ? movedOrigin(value, moving.movement) : movedParts(value, moving);
+  const result = isOrigin(value) ? moveOrigin(value, moving.movement) : moveParts(value, moving);
   moving.known.set(value, result);
   return result;
 }
 
-function movedOrigin(origin: Origin, movement: Movement): Origin {
+function moveOrigin(origin: Origin, movement: Movement): Origin {
   const { file } = origin;
   const move = movement.get(file);
   if (!move) return origin;
-  const [start, end] = [movedPlace(origin.start, move), movedPlace(origin.end, move)];
+  const [start, end] = [movePlace(origin.start, move), movePlace(origin.end, move)];
   return start === origin.start && end === origin.end ? origin : { file, start, end };
 }
 
 /** The value itself where none of its parts has moved. */
-function movedParts(value: object, moving: Moving): object {
-  const parts = Object.entries(value).map(([name, one]) => [name, movedValue(one, moving)] as const);
+function moveParts(value: object, moving: Moving): object {
+  const parts = Object.entries(value).map(([name, one]) => [name, moveValue(one, moving)] as const);
   if (parts.every(([name, one]) => one === (value as Record<string, unknown>)[name])) return value;
   return Array.isArray(value) ? parts.map(([, one]) => one) : Object.fromEntries(parts);
 }
 
-function movedPlace(place: Place, move: FileMove): Place {
+function movePlace(place: Place, move: FileMove): Place {
   if (place.offset <= move.lastUnmoved) return place;
   if (place.offset < move.firstMoved) throw new PlaceUnknown();
   return {

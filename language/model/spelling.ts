@@ -38,7 +38,7 @@ export function closestName(written: string, candidates: Iterable<string>): stri
   let bestDistance = Number.POSITIVE_INFINITY;
   for (const candidate of candidates) {
     const slips = distance(written.toLowerCase(), candidate.toLowerCase());
-    if (slips < bestDistance && slips <= allowedSlips(candidate)) {
+    if (slips < bestDistance && slips <= mostSlips(candidate)) {
       best = candidate;
       bestDistance = slips;
     }
@@ -46,7 +46,7 @@ export function closestName(written: string, candidates: Iterable<string>): stri
   return best;
 }
 
-function allowedSlips(candidate: string): number {
+function mostSlips(candidate: string): number {
   if (candidate.length <= 3) return 0;
   return candidate.length <= 5 ? 1 : 2;
 }

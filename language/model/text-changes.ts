@@ -31,16 +31,16 @@ export function needsALook(title: string, ...changes: readonly TextChange[]): Re
 }
 
 /** The repair that writes lines before a statement. */
-export function writtenBefore(origin: Origin, ...lines: readonly string[]): Repair[] {
+export function insertBefore(origin: Origin, ...lines: readonly string[]): Repair[] {
   return needsALook(`Write ${lines.join(", ")} before it`, linesBefore(origin, lines));
 }
 
 /** The repair that takes a statement out. */
-export function takenOut(origin: Origin, what: string): Repair[] {
+export function removeStatement(origin: Origin, what: string): Repair[] {
   return needsALook(`Remove ${what}`, { origin, text: "" });
 }
 
 /** The repair that writes other words in the place of some. */
-export function writtenInstead(origin: Origin, text: string): Repair[] {
+export function writeInstead(origin: Origin, text: string): Repair[] {
   return needsALook(`Write ${text}`, { origin, text });
 }

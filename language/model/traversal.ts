@@ -93,7 +93,7 @@ export function isEntered({ name }: Emergency, protocol: Protocol): boolean {
 }
 
 /** The agents that doses, adjuvants and preparation name, each once, in the order of the text. */
-export function usedAgents(protocol: Protocol): Agent[] {
+export function agentsOf(protocol: Protocol): Agent[] {
   const inDoses = protocol.doses.flatMap((dose) => [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)]);
   const atHand = (protocol.preparation?.items ?? []).flatMap((item) =>
     item.kind === "at-hand" ? item.agents : [],

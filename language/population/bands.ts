@@ -1,4 +1,4 @@
-import { type Interval, intersection, isEmpty } from "@limbwright/shared/quantity";
+import { type Interval, intersect, isEmpty } from "@limbwright/shared/quantity";
 import { byLowerEdge } from "./interval-order.ts";
 
 /** A range that two rows of a band table both cover; the rows are counted from zero. */
@@ -20,11 +20,11 @@ export interface BandFaults {
  */
 export function bandFaults(rows: readonly Interval[], covered: Interval): BandFaults {
   let gaps: readonly Interval[] = isEmpty(covered) ? [] : [covered];
-  for (const row of rows) gaps = gaps.flatMap((gap) => difference(gap, row));
+  for (const row of rows) gaps = gaps.flatMap((gap) => subtractRange(gap, row));
   const overlaps: Overlap[] = [];
   for (const [first, row] of rows.entries()) {
     for (let second = first + 1; second < rows.length; second += 1) {
-      const range = intersection(intersection(row, rows[second] ?? row), covered);
+      const range = intersect(intersect(row, rows[second] ?? row), covered);
       if (!isEmpty(range)) overlaps.push({ first, second, range });
     }
   }
@@ -35,10 +35,10 @@ export function bandFaults(rows: readonly Interval[], covered: Interval): BandFa
 }
 
 /** The parts of an interval that lie outside a range: none, one or two. */
-export function difference(interval: Interval, range: Interval): Interval[] {
+export function subtractRange(interval: Interval, range: Interval): Interval[] {
   if (isEmpty(range)) return [interval];
   return outside(range)
-    .map((side) => intersection(interval, side))
+    .map((side) => intersect(interval, side))
     .filter((part) => !isEmpty(part));
 }
 

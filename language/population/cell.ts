@@ -1,24 +1,24 @@
 import {
   type Edge,
   type Interval,
-  intersection,
+  intersect,
   isEmpty,
   ONE,
   type Rational,
   ZERO,
 } from "@limbwright/shared/quantity";
-import { commonDivisor, isFeasible, projection, type Row } from "./elimination.ts";
+import { commonDivisor, isFeasible, project, type Row } from "./elimination.ts";
 import type { Box, Variable } from "./expression.ts";
 import {
-  flat,
+  constantForm,
   isFlat,
   isNegative,
   isZero,
   type Linear,
-  minus,
-  negative,
+  negateForm,
   scaleBetween,
   slopesOf,
+  subtractForms,
   variablesIn,
 } from "./linear.ts";
 
@@ -43,33 +43,33 @@ export interface Halves {
   readonly below: Cell | undefined;
 }
 
-export function split(cell: Cell, form: Linear): Halves {
+export function splitCell(cell: Cell, form: Linear): Halves {
   const [first, second] = slopesOf(form);
-  if (!first) return isNegative(form.constant) ? neither(cell) : all(cell);
+  if (!first) return isNegative(form.constant) ? allBelow(cell) : allAtLeast(cell);
   return second ? splitAcross(cell, form) : splitAlong(cell, first[0], form.constant, first[1]);
 }
 
 /** The patients of the cell for whom the constraint holds. */
-export function constrained(cell: Cell, { form, strict }: Constraint): Cell | undefined {
-  return strict ? split(cell, negative(form)).below : split(cell, form).atLeast;
+export function constrain(cell: Cell, { form, strict }: Constraint): Cell | undefined {
+  return strict ? splitCell(cell, negateForm(form)).below : splitCell(cell, form).atLeast;
 }
 
 /** The patients of the cell whose variable lies in the range. */
-export function within(cell: Cell, variable: Variable, range: Interval): Cell | undefined {
-  const interval = intersection(cell.box[variable] ?? {}, range);
+export function cutToRange(cell: Cell, variable: Variable, range: Interval): Cell | undefined {
+  const interval = intersect(cell.box[variable] ?? {}, range);
   if (isEmpty(interval)) return undefined;
   const narrowed = { box: { ...cell.box, [variable]: interval }, slanted: cell.slanted };
   return cell.slanted.length === 0 || isInhabited(narrowed) ? narrowed : undefined;
 }
 
 /** The patients in both cells. */
-export function common(a: Cell, b: Cell): Cell | undefined {
+export function intersectCells(a: Cell, b: Cell): Cell | undefined {
   let cell: Cell | undefined = { box: b.box, slanted: [] };
   for (const [variable, range] of Object.entries(a.box) as [Variable, Interval][]) {
-    cell = cell && within(cell, variable, range);
+    cell = cell && cutToRange(cell, variable, range);
   }
   for (const constraint of [...a.slanted, ...b.slanted]) {
-    cell = cell && constrained(cell, constraint);
+    cell = cell && constrain(cell, constraint);
   }
   return cell;
 }
@@ -82,8 +82,8 @@ export function rangeIn(cell: Cell, form: Linear): Interval {
   const value = axes.length;
   const rows = rowsOf(cell, axes, value + 1);
   const equal = rowOf({ form, strict: false }, axes, value + 1, ONE.neg());
-  const opposite = rowOf({ form: negative(form), strict: false }, axes, value + 1, ONE);
-  return projection([...rows, equal, opposite], value);
+  const opposite = rowOf({ form: negateForm(form), strict: false }, axes, value + 1, ONE);
+  return project([...rows, equal, opposite], value);
 }
 
 /** The values one variable takes over a cell, exactly. */
@@ -91,18 +91,18 @@ export function rangeOf(cell: Cell, variable: Variable): Interval {
   const [only, another] = cell.slanted;
   const own = cell.box[variable] ?? {};
   if (!only) return own;
-  if (!another) return intersection(own, boundBy(cell.box, only, variable));
+  if (!another) return intersect(own, boundBy(cell.box, only, variable));
   const axes = axesOf(cell, [variable]);
-  return projection(rowsOf(cell, axes, axes.length), axes.indexOf(variable));
+  return project(rowsOf(cell, axes, axes.length), axes.indexOf(variable));
 }
 
 /** The same cell without the constraints that the others already imply. */
-export function simplified(cell: Cell): Cell {
+export function simplify(cell: Cell): Cell {
   let slanted = cell.slanted;
   for (const constraint of cell.slanted) {
     const others = slanted.filter((other) => other !== constraint);
     const without = { box: cell.box, slanted: others };
-    if (!constrained(without, opposite(constraint))) slanted = others;
+    if (!constrain(without, opposite(constraint))) slanted = others;
   }
   return slanted === cell.slanted ? cell : { box: cell.box, slanted };
 }
@@ -125,8 +125,8 @@ export function constraintsOf(cell: Cell): Constraint[] {
     ([variable, { lower, upper }]) => {
       const form: Linear = { constant: ZERO, slopes: { [variable]: ONE } };
       return [
-        ...(lower ? [{ form: minus(form, flat(lower.value)), strict: !lower.closed }] : []),
-        ...(upper ? [{ form: minus(flat(upper.value), form), strict: !upper.closed }] : []),
+        ...(lower ? [{ form: subtractForms(form, constantForm(lower.value)), strict: !lower.closed }] : []),
+        ...(upper ? [{ form: subtractForms(constantForm(upper.value), form), strict: !upper.closed }] : []),
       ];
     },
   );
@@ -138,16 +138,16 @@ export function costOf({ slanted }: Cell): number {
   return Math.max(1, slanted.length - 1);
 }
 
-function all(cell: Cell): Halves {
+function allAtLeast(cell: Cell): Halves {
   return { atLeast: cell, below: undefined };
 }
 
-function neither(cell: Cell): Halves {
+function allBelow(cell: Cell): Halves {
   return { atLeast: undefined, below: cell };
 }
 
 function opposite({ form, strict }: Constraint): Constraint {
-  return { form: negative(form), strict: !strict };
+  return { form: negateForm(form), strict: !strict };
 }
 
 /** Cuts at slope × variable + constant = 0. */
@@ -155,23 +155,23 @@ function splitAlong(cell: Cell, variable: Variable, constant: Rational, slope: R
   const root = constant.neg().div(slope);
   if (isNegative(slope)) {
     return {
-      atLeast: within(cell, variable, { upper: { value: root, closed: true } }),
-      below: within(cell, variable, { lower: { value: root, closed: false } }),
+      atLeast: cutToRange(cell, variable, { upper: { value: root, closed: true } }),
+      below: cutToRange(cell, variable, { lower: { value: root, closed: false } }),
     };
   }
   return {
-    atLeast: within(cell, variable, { lower: { value: root, closed: true } }),
-    below: within(cell, variable, { upper: { value: root, closed: false } }),
+    atLeast: cutToRange(cell, variable, { lower: { value: root, closed: true } }),
+    below: cutToRange(cell, variable, { upper: { value: root, closed: false } }),
   };
 }
 
 /** Cuts along a line, plane or hyperplane that ties variables together. */
 function splitAcross(cell: Cell, form: Linear): Halves {
   const { lower, upper } = rangeOverBox(cell.box, form);
-  if (lower && !isNegative(lower.value)) return all(cell);
-  if (upper && (isNegative(upper.value) || (isZero(upper.value) && !upper.closed))) return neither(cell);
+  if (lower && !isNegative(lower.value)) return allAtLeast(cell);
+  if (upper && (isNegative(upper.value) || (isZero(upper.value) && !upper.closed))) return allBelow(cell);
   const atLeast = withSlanted(cell, { form, strict: false });
-  const below = withSlanted(cell, { form: negative(form), strict: true });
+  const below = withSlanted(cell, { form: negateForm(form), strict: true });
   if (cell.slanted.length === 0) return { atLeast, below };
   return {
     atLeast: isInhabited(atLeast) ? atLeast : undefined,
@@ -218,13 +218,13 @@ function rangeOverBox(box: Box, form: Linear): Interval {
   for (const [variable, slope] of slopesOf(form)) {
     const range = box[variable] ?? {};
     const [low, high] = isNegative(slope) ? [range.upper, range.lower] : [range.lower, range.upper];
-    lower = added(lower, slope, low);
-    upper = added(upper, slope, high);
+    lower = addEdge(lower, slope, low);
+    upper = addEdge(upper, slope, high);
   }
   return { ...(lower && { lower }), ...(upper && { upper }) };
 }
 
-function added(sum: Edge | undefined, slope: Rational, edge: Edge | undefined): Edge | undefined {
+function addEdge(sum: Edge | undefined, slope: Rational, edge: Edge | undefined): Edge | undefined {
   if (!sum || !edge) return undefined;
   return { value: sum.value.add(slope.mul(edge.value)), closed: sum.closed && edge.closed };
 }

@@ -1,10 +1,10 @@
 import { contains, type Rational } from "@limbwright/shared/quantity";
-import { type Cell, closure, split } from "./cell.ts";
+import { type Cell, closure, splitCell } from "./cell.ts";
 import { evaluate } from "./evaluate.ts";
 import { type Box, type Expression, VARIABLES, type Variable, variablesOf } from "./expression.ts";
-import { type Extreme, greatest, type Measure } from "./extreme.ts";
+import { type Extreme, findGreatest, type Measure } from "./extreme.ts";
 import { decide, type Limits, type NotDecided, type Work } from "./limits.ts";
-import { type Linear, minus, negative, valueAt } from "./linear.ts";
+import { type Linear, negateForm, subtractForms, valueAt } from "./linear.ts";
 import type { Patient } from "./patient.ts";
 import { domain, expand, type Piece } from "./pieces.ts";
 import { type Region, regionsOf } from "./region.ts";
@@ -20,7 +20,7 @@ export interface ComparisonOptions extends Limits {
 
 /**
  * Whether a relation holds for every patient who has both values. Patients without a value are the matter
- * of `undefinedFor`; when nobody has both values the answer is *not decided*.
+ * of `findUndefined`; when nobody has both values the answer is *not decided*.
  */
 export type Comparison = { readonly kind: "holds" } | Broken | NotDecided;
 
@@ -63,11 +63,11 @@ export function compare(
     const measure = options.measure ?? "absolute";
     const variables = variablesCompared(left, right, measure);
     const covered = domain(box, variables);
-    const { violations, kept, without } = judged(left, relation, right, covered, work);
+    const { violations, kept, without } = judgeAll(left, relation, right, covered, work);
     if (violations.length + kept.length === 0) {
       return { kind: "not-decided", limit: "no patient has both values that are compared" };
     }
-    const worst = greatest(violations, variables, measure) ?? greatest(violations, variables);
+    const worst = findGreatest(violations, variables, measure) ?? findGreatest(violations, variables);
     if (!worst) return { kind: "holds" };
     const cells = violations.map(({ cell }) => cell);
     const regions = regionsOf(cells, [...kept, ...without], covered, work);
@@ -81,7 +81,7 @@ export function compare(
 }
 
 /** The patients of the box for whom the expression has no value. */
-export function undefinedFor(
+export function findUndefined(
   expression: Expression,
   box: Box,
   limits: Limits = {},
@@ -114,7 +114,13 @@ function variablesCompared(left: Expression, right: Expression, measure: Measure
   );
 }
 
-function judged(left: Expression, relation: Relation, right: Expression, covered: Cell, work: Work): Judged {
+function judgeAll(
+  left: Expression,
+  relation: Relation,
+  right: Expression,
+  covered: Cell,
+  work: Work,
+): Judged {
   const result: Judged = { violations: [], kept: [], without: [] };
   const cutting = { work, without: result.without };
   for (const first of expand(left, covered, cutting)) {
@@ -126,8 +132,8 @@ function judged(left: Expression, relation: Relation, right: Expression, covered
 }
 
 function judgePiece(cell: Cell, relation: Relation, left: Linear, right: Linear, result: Judged): void {
-  const over = minus(left, right);
-  const under = negative(over);
+  const over = subtractForms(left, right);
+  const under = negateForm(over);
   const violation = (at: Cell | undefined, value: Linear): void => {
     if (at) result.violations.push({ cell: at, value, left, right });
   };
@@ -138,7 +144,7 @@ function judgePiece(cell: Cell, relation: Relation, left: Linear, right: Linear,
     case "at-most":
     case "at-least": {
       const excess = relation === "at-most" ? over : under;
-      const { atLeast, below } = split(cell, negative(excess));
+      const { atLeast, below } = splitCell(cell, negateForm(excess));
       violation(below, excess);
       keep(atLeast);
       break;
@@ -146,15 +152,15 @@ function judgePiece(cell: Cell, relation: Relation, left: Linear, right: Linear,
     case "under":
     case "over": {
       const excess = relation === "under" ? over : under;
-      const { atLeast, below } = split(cell, excess);
+      const { atLeast, below } = splitCell(cell, excess);
       violation(atLeast, excess);
       keep(below);
       break;
     }
     case "equal": {
-      const { atLeast, below } = split(cell, over);
+      const { atLeast, below } = splitCell(cell, over);
       violation(below, under);
-      const sides = atLeast && split(atLeast, under);
+      const sides = atLeast && splitCell(atLeast, under);
       violation(sides?.below, over);
       keep(sides?.atLeast);
       break;

@@ -20,7 +20,7 @@ export function isFeasible(rows: readonly Row[]): boolean {
 }
 
 /** The values one axis takes over all points that satisfy every row; there must be such points. */
-export function projection(rows: readonly Row[], axis: number): Interval {
+export function project(rows: readonly Row[], axis: number): Interval {
   const left = eliminateAllBut(rows, axis);
   if (!left) throw new Error("no point satisfies the rows whose projection is asked for");
   let range: Interval = {};
@@ -34,13 +34,13 @@ export function projection(rows: readonly Row[], axis: number): Interval {
 
 /** What is left on the axis: at most one row below and one above. Undefined when the others contradict. */
 function eliminateAllBut(rows: readonly Row[], kept: number | undefined): readonly Row[] | undefined {
-  let current = tightest(rows);
+  let current = keepTightest(rows);
   const open = new Set(rows[0]?.coefficients.keys() ?? []);
   if (kept !== undefined) open.delete(kept);
   while (current && open.size > 0) {
     const axis = cheapestAxis(current, open);
     open.delete(axis);
-    current = tightest(eliminated(current, axis));
+    current = keepTightest(eliminate(current, axis));
   }
   return current;
 }
@@ -66,7 +66,7 @@ function cheapestAxis(rows: readonly Row[], open: ReadonlySet<number>): number {
 }
 
 /** Every row without the axis, and the sum of every pair that bounds it from both sides. */
-function eliminated(rows: readonly Row[], axis: number): Row[] {
+function eliminate(rows: readonly Row[], axis: number): Row[] {
   const below: Row[] = [];
   const above: Row[] = [];
   const result: Row[] = [];
@@ -77,11 +77,11 @@ function eliminated(rows: readonly Row[], axis: number): Row[] {
   if (below.length * above.length + result.length > MOST_ROWS) {
     throw new LimitReached("too many conditions hold at once for these patients");
   }
-  for (const low of below) for (const high of above) result.push(summed(low, high, axis));
+  for (const low of below) for (const high of above) result.push(sumRows(low, high, axis));
   return result;
 }
 
-function summed(low: Row, high: Row, axis: number): Row {
+function sumRows(low: Row, high: Row, axis: number): Row {
   const a = -(high.coefficients[axis] ?? 0n);
   const b = low.coefficients[axis] ?? 0n;
   return {
@@ -92,7 +92,7 @@ function summed(low: Row, high: Row, axis: number): Row {
 }
 
 /** Drops rows that say nothing, and of parallel rows all but the tightest; undefined on a contradiction. */
-function tightest(rows: readonly Row[]): Row[] | undefined {
+function keepTightest(rows: readonly Row[]): Row[] | undefined {
   const kept = new Map<string, Row>();
   for (const row of rows) {
     const divisor = row.coefficients.reduce(commonDivisor, 0n);
@@ -102,7 +102,7 @@ function tightest(rows: readonly Row[]): Row[] | undefined {
     }
     const key = row.coefficients.map((coefficient) => coefficient / divisor).join();
     const other = kept.get(key);
-    if (!other || isTighter(row, other)) kept.set(key, reduced(row, divisor));
+    if (!other || isTighter(row, other)) kept.set(key, reduceRow(row, divisor));
   }
   return [...kept.values()];
 }
@@ -116,7 +116,7 @@ function isTighter(row: Row, other: Row): boolean {
   return difference < 0n || (difference === 0n && row.strict && !other.strict);
 }
 
-function reduced(row: Row, coefficientDivisor: bigint): Row {
+function reduceRow(row: Row, coefficientDivisor: bigint): Row {
   const divisor = commonDivisor(coefficientDivisor, row.constant);
   if (divisor === 1n) return row;
   return {

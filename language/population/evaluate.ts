@@ -14,23 +14,23 @@ export function evaluate(expression: Expression, patient: Patient): Rational | u
     case "constant":
       return expression.value;
     case "variable":
-      return required(patient, expression.variable);
+      return requireMeasure(patient, expression.variable);
     case "sum":
-      return both(expression, patient, (left, right) => left.add(right));
+      return evaluateBoth(expression, patient, (left, right) => left.add(right));
     case "difference":
-      return both(expression, patient, (left, right) => left.sub(right));
+      return evaluateBoth(expression, patient, (left, right) => left.sub(right));
     case "lesser":
-      return both(expression, patient, lesser);
+      return evaluateBoth(expression, patient, lesser);
     case "greater":
-      return both(expression, patient, greater);
+      return evaluateBoth(expression, patient, greater);
     case "scaled":
       return evaluate(expression.of, patient)?.mul(expression.factor);
     case "rounded-down": {
       const value = evaluate(expression.of, patient);
-      return value && floorTo(value, checkedStep(expression.step));
+      return value && floorTo(value, checkStep(expression.step));
     }
     case "bands": {
-      const given = required(patient, expression.variable);
+      const given = requireMeasure(patient, expression.variable);
       const row = expression.rows.find(({ range }) => contains(range, given));
       return row && evaluate(row.value, patient);
     }
@@ -38,12 +38,12 @@ export function evaluate(expression: Expression, patient: Patient): Rational | u
 }
 
 /** The step of a rounding; throws a RangeError unless it is over zero. */
-export function checkedStep(step: Rational): Rational {
+export function checkStep(step: Rational): Rational {
   if (step.s < 0n || isZero(step)) throw new RangeError("a value is rounded to a step over zero");
   return step;
 }
 
-function both(
+function evaluateBoth(
   { left, right }: { readonly left: Expression; readonly right: Expression },
   patient: Patient,
   operation: (left: Rational, right: Rational) => Rational,
@@ -53,7 +53,7 @@ function both(
   return first && second && operation(first, second);
 }
 
-function required(patient: Patient, variable: keyof Patient): Rational {
+function requireMeasure(patient: Patient, variable: keyof Patient): Rational {
   const given = patient[variable];
   if (!given) throw new RangeError(`the patient has no ${variable}`);
   return given;

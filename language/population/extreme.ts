@@ -1,8 +1,8 @@
 import { type Interval, ONE, type Rational, ZERO } from "@limbwright/shared/quantity";
-import { type Cell, closure, constrained, constraintsOf, rangeIn } from "./cell.ts";
+import { type Cell, closure, constrain, constraintsOf, rangeIn } from "./cell.ts";
 import { type Box, type Expression, type Variable, variablesOf } from "./expression.ts";
 import { decide, type Limits, type NotDecided } from "./limits.ts";
-import { type Linear, lessConstant, minus, negative, times, valueAt } from "./linear.ts";
+import { type Linear, lessConstant, multiplyForm, negateForm, subtractForms, valueAt } from "./linear.ts";
 import type { Patient } from "./patient.ts";
 import { domain, expand, type Piece } from "./pieces.ts";
 import { roundPatient } from "./round-number.ts";
@@ -28,20 +28,20 @@ export interface Extremes {
 }
 
 /** The least and the greatest value over all patients of the box who have one. */
-export function extremes(expression: Expression, box: Box, limits: Limits = {}): Extremes | NotDecided {
+export function findExtremes(expression: Expression, box: Box, limits: Limits = {}): Extremes | NotDecided {
   return decide(limits, (work) => {
     const variables = variablesOf(expression);
     const pieces = expand(expression, domain(box, variables), { work, without: [] });
-    const mirrored = pieces.map(({ cell, value }) => ({ cell, value: negative(value) }));
-    const most = greatest(pieces, variables);
-    const least = greatest(mirrored, variables);
+    const mirrored = pieces.map(({ cell, value }) => ({ cell, value: negateForm(value) }));
+    const most = findGreatest(pieces, variables);
+    const least = findGreatest(mirrored, variables);
     if (!most || !least) return { kind: "not-decided", limit: "no patient has a value" };
-    return { kind: "extremes", least: turned(least.extreme), greatest: most.extreme };
+    return { kind: "extremes", least: negateExtreme(least.extreme), greatest: most.extreme };
   });
 }
 
 /** The greatest value over pieces and the piece that has it; undefined when there is no piece. */
-export function greatest<P extends Piece>(
+export function findGreatest<P extends Piece>(
   pieces: readonly P[],
   variables: readonly Variable[],
   measure: Measure = "absolute",
@@ -51,7 +51,7 @@ export function greatest<P extends Piece>(
     const range = measure === "absolute" ? rangeIn(piece.cell, piece.value) : rangePerWeight(piece);
     if (range && (!best || isGreater(range, best.range))) best = { piece, range };
   }
-  return best && { extreme: located(best.piece, best.range, variables, measure), piece: best.piece };
+  return best && { extreme: locate(best.piece, best.range, variables, measure), piece: best.piece };
 }
 
 function isGreater({ upper: a }: Interval, { upper: b }: Interval): boolean {
@@ -60,7 +60,7 @@ function isGreater({ upper: a }: Interval, { upper: b }: Interval): boolean {
 }
 
 /** The patient at the upper edge of a piece's range. */
-function located(
+function locate(
   piece: Piece,
   { upper }: Interval,
   variables: readonly Variable[],
@@ -71,8 +71,8 @@ function located(
   const reaches =
     measure === "absolute"
       ? lessConstant(piece.value, upper.value)
-      : minus(piece.value, times(WEIGHT, upper.value));
-  const there = constrained(cell, { form: reaches, strict: false });
+      : subtractForms(piece.value, multiplyForm(WEIGHT, upper.value));
+  const there = constrain(cell, { form: reaches, strict: false });
   if (!there) return { kind: "endless" };
   const patient = roundPatient(there, variables);
   return { kind: upper.closed ? "attained" : "approached", patient, value: valueAt(piece.value, patient) };
@@ -89,7 +89,7 @@ const OVER_ZERO: Interval = { lower: { value: ZERO, closed: false } };
 function rangePerWeight({ cell, value }: Piece): Interval | undefined {
   let seen: Cell | undefined = { box: { weight: OVER_ZERO }, slanted: [] };
   for (const { form, strict } of constraintsOf(cell)) {
-    seen = seen && constrained(seen, { form: perWeight(form), strict });
+    seen = seen && constrain(seen, { form: perWeight(form), strict });
   }
   return seen && rangeIn(seen, perWeight(value));
 }
@@ -100,6 +100,6 @@ function perWeight({ constant, slopes }: Linear): Linear {
   return { constant: weight ?? ZERO, slopes: { ...others, ...inverse } };
 }
 
-function turned(extreme: Extreme): Extreme {
+function negateExtreme(extreme: Extreme): Extreme {
   return extreme.kind === "endless" ? extreme : { ...extreme, value: extreme.value.neg() };
 }

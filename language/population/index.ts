@@ -4,8 +4,8 @@ export {
   type Comparison,
   type ComparisonOptions,
   compare,
+  findUndefined,
   type Relation,
-  undefinedFor,
   type Witness,
 } from "./compare.ts";
 export { evaluate } from "./evaluate.ts";
@@ -17,7 +17,7 @@ export {
   type Variable,
   variablesOf,
 } from "./expression.ts";
-export { type Extreme, extremes, type Measure } from "./extreme.ts";
+export { type Extreme, findExtremes, type Measure } from "./extreme.ts";
 export { hull } from "./interval-order.ts";
 export type { Patient } from "./patient.ts";
 export { piecesOf } from "./pieces.ts";

@@ -12,7 +12,7 @@ export type Slopes = Readonly<Partial<Record<Variable, Rational>>>;
 
 const FLAT: Slopes = {};
 
-export function flat(constant: Rational): Linear {
+export function constantForm(constant: Rational): Linear {
   return { constant, slopes: FLAT };
 }
 
@@ -24,22 +24,22 @@ export function variablesIn(form: Linear): Variable[] {
   return Object.keys(form.slopes) as Variable[];
 }
 
-export function plus(a: Linear, b: Linear): Linear {
+export function addForms(a: Linear, b: Linear): Linear {
   return combine(a, b, (x, y) => x.add(y));
 }
 
-export function minus(a: Linear, b: Linear): Linear {
+export function subtractForms(a: Linear, b: Linear): Linear {
   return combine(a, b, (x, y) => x.sub(y));
 }
 
-export function times(form: Linear, factor: Rational): Linear {
-  if (isZero(factor)) return flat(ZERO);
+export function multiplyForm(form: Linear, factor: Rational): Linear {
+  if (isZero(factor)) return constantForm(ZERO);
   const slopes: Partial<Record<Variable, Rational>> = {};
   for (const [variable, slope] of slopesOf(form)) slopes[variable] = slope.mul(factor);
   return { constant: form.constant.mul(factor), slopes };
 }
 
-export function negative(form: Linear): Linear {
+export function negateForm(form: Linear): Linear {
   const slopes: Partial<Record<Variable, Rational>> = {};
   for (const [variable, slope] of slopesOf(form)) slopes[variable] = slope.neg();
   return { constant: form.constant.neg(), slopes };

@@ -1,19 +1,19 @@
-import { type Interval, intersection, isEmpty } from "@limbwright/shared/quantity";
+import { type Interval, intersect, isEmpty } from "@limbwright/shared/quantity";
 import { type Box, VARIABLES, type Variable } from "./expression.ts";
 import { byLowerEdge, hull, intervalKey, isWithin, meets } from "./interval-order.ts";
 
 /** Joins ranges that are alike in all variables but one, in which they touch, until none are left. */
-export function mergedNeighbours(boxes: readonly Box[]): Box[] {
+export function mergeNeighbours(boxes: readonly Box[]): Box[] {
   let current = [...boxes];
   let before: number;
   do {
     before = current.length;
-    for (const variable of VARIABLES) current = mergedAlong(current, variable);
+    for (const variable of VARIABLES) current = mergeAlong(current, variable);
   } while (current.length < before);
   return current;
 }
 
-function mergedAlong(boxes: readonly Box[], variable: Variable): Box[] {
+function mergeAlong(boxes: readonly Box[], variable: Variable): Box[] {
   const groups = new Map<string, Box[]>();
   for (const box of boxes) {
     const key = keyWithout(box, variable);
@@ -21,10 +21,10 @@ function mergedAlong(boxes: readonly Box[], variable: Variable): Box[] {
     if (group) group.push(box);
     else groups.set(key, [box]);
   }
-  return [...groups.values()].flatMap((group) => mergedInLine(group, variable));
+  return [...groups.values()].flatMap((group) => mergeInLine(group, variable));
 }
 
-function mergedInLine(boxes: Box[], variable: Variable): Box[] {
+function mergeInLine(boxes: Box[], variable: Variable): Box[] {
   boxes.sort((a, b) => byLowerEdge(a[variable] ?? {}, b[variable] ?? {}));
   const merged: Box[] = [];
   for (const box of boxes) {
@@ -53,7 +53,7 @@ export function touchingGroups(boxes: readonly Box[]): Group[] {
     while (at >= 0) {
       const [other] = groups.splice(at, 1);
       if (other)
-        joined = { hull: joinedBox(other.hull, joined.hull), boxes: [...other.boxes, ...joined.boxes] };
+        joined = { hull: joinBoxes(other.hull, joined.hull), boxes: [...other.boxes, ...joined.boxes] };
       at = groups.findIndex((group) => touches(group.hull, joined.hull));
     }
     groups.push(joined);
@@ -65,7 +65,7 @@ export function touchingGroups(boxes: readonly Box[]): Group[] {
 export function overlap(a: Box, b: Box): boolean {
   return VARIABLES.every((variable) => {
     const [first, second] = [a[variable], b[variable]];
-    return !first || !second || !isEmpty(intersection(first, second));
+    return !first || !second || !isEmpty(intersect(first, second));
   });
 }
 
@@ -76,7 +76,7 @@ function touches(a: Box, b: Box): boolean {
   });
 }
 
-function joinedBox(a: Box, b: Box): Box {
+function joinBoxes(a: Box, b: Box): Box {
   const joined: Partial<Record<Variable, Interval>> = {};
   for (const variable of VARIABLES) {
     const range = hull(a[variable] ?? {}, b[variable] ?? {});

@@ -1,10 +1,10 @@
-import { type Interval, intersection, isEmpty, ONE, type Rational, ZERO } from "@limbwright/shared/quantity";
-import { difference } from "./bands.ts";
-import { type Cell, costOf, rangeIn, split, within } from "./cell.ts";
-import { checkedStep } from "./evaluate.ts";
+import { type Interval, intersect, isEmpty, ONE, type Rational, ZERO } from "@limbwright/shared/quantity";
+import { subtractRange } from "./bands.ts";
+import { type Cell, costOf, cutToRange, rangeIn, splitCell } from "./cell.ts";
+import { checkStep } from "./evaluate.ts";
 import { type Band, type Box, type Expression, VARIABLES, type Variable, variablesOf } from "./expression.ts";
 import { decide, LimitReached, type Limits, type NotDecided, type Work } from "./limits.ts";
-import { flat, type Linear, lessConstant, minus, plus, times } from "./linear.ts";
+import { addForms, constantForm, type Linear, lessConstant, multiplyForm, subtractForms } from "./linear.ts";
 
 /** Patients for whom the value is one linear function. */
 export interface Piece {
@@ -50,7 +50,7 @@ const IN_NATURE: Readonly<Record<Variable, Interval>> = {
 export function domain(box: Box, variables: readonly Variable[]): Cell {
   const kept: Partial<Record<Variable, Interval>> = {};
   for (const variable of VARIABLES) {
-    const range = intersection(IN_NATURE[variable], box[variable] ?? {});
+    const range = intersect(IN_NATURE[variable], box[variable] ?? {});
     if (isEmpty(range)) throw new LimitReached(`no patient is covered: the range of ${variable} is empty`);
     if (variables.includes(variable)) kept[variable] = range;
   }
@@ -61,35 +61,35 @@ export function domain(box: Box, variables: readonly Variable[]): Cell {
 export function expand(expression: Expression, cell: Cell, cutting: Cutting): Piece[] {
   switch (expression.kind) {
     case "constant":
-      return [piece(cell, flat(expression.value), cutting)];
+      return [piece(cell, constantForm(expression.value), cutting)];
     case "variable":
       return [piece(cell, { constant: ZERO, slopes: { [expression.variable]: ONE } }, cutting)];
     case "sum":
-      return combined(expression, cell, cutting, (at, left, right) => [
-        piece(at, plus(left, right), cutting),
+      return expandBoth(expression, cell, cutting, (at, left, right) => [
+        piece(at, addForms(left, right), cutting),
       ]);
     case "difference":
-      return combined(expression, cell, cutting, (at, left, right) => [
-        piece(at, minus(left, right), cutting),
+      return expandBoth(expression, cell, cutting, (at, left, right) => [
+        piece(at, subtractForms(left, right), cutting),
       ]);
     case "lesser":
-      return combined(expression, cell, cutting, (at, left, right) =>
-        chosen(at, minus(right, left), left, right, cutting),
+      return expandBoth(expression, cell, cutting, (at, left, right) =>
+        splitBySign(at, subtractForms(right, left), left, right, cutting),
       );
     case "greater":
-      return combined(expression, cell, cutting, (at, left, right) =>
-        chosen(at, minus(left, right), left, right, cutting),
+      return expandBoth(expression, cell, cutting, (at, left, right) =>
+        splitBySign(at, subtractForms(left, right), left, right, cutting),
       );
     case "scaled":
       return expand(expression.of, cell, cutting).map((of) =>
-        piece(of.cell, times(of.value, expression.factor), cutting),
+        piece(of.cell, multiplyForm(of.value, expression.factor), cutting),
       );
     case "rounded-down":
       return expand(expression.of, cell, cutting).flatMap((of) =>
-        rounded(of, checkedStep(expression.step), cutting),
+        splitAtSteps(of, checkStep(expression.step), cutting),
       );
     case "bands":
-      return banded(expression.variable, expression.rows, cell, cutting);
+      return splitByBands(expression.variable, expression.rows, cell, cutting);
   }
 }
 
@@ -99,7 +99,7 @@ function piece(cell: Cell, value: Linear, { work }: Cutting): Piece {
 }
 
 /** Both sides over common cells: the right side is cut only where the left side already is. */
-function combined(
+function expandBoth(
   { left, right }: { readonly left: Expression; readonly right: Expression },
   cell: Cell,
   cutting: Cutting,
@@ -111,8 +111,8 @@ function combined(
 }
 
 /** `left` where the form is zero or more, `right` where it is less. */
-function chosen(cell: Cell, form: Linear, left: Linear, right: Linear, cutting: Cutting): Piece[] {
-  const { atLeast, below } = split(cell, form);
+function splitBySign(cell: Cell, form: Linear, left: Linear, right: Linear, cutting: Cutting): Piece[] {
+  const { atLeast, below } = splitCell(cell, form);
   return [
     ...(atLeast ? [piece(atLeast, left, cutting)] : []),
     ...(below ? [piece(below, right, cutting)] : []),
@@ -120,7 +120,7 @@ function chosen(cell: Cell, form: Linear, left: Linear, right: Linear, cutting: 
 }
 
 /** One piece per multiple of the step that the value reaches. */
-function rounded({ cell, value }: Piece, step: Rational, cutting: Cutting): Piece[] {
+function splitAtSteps({ cell, value }: Piece, step: Rational, cutting: Cutting): Piece[] {
   const { lower, upper } = rangeIn(cell, value);
   if (!lower || !upper) {
     throw new LimitReached(
@@ -133,21 +133,21 @@ function rounded({ cell, value }: Piece, step: Rational, cutting: Cutting): Piec
   const pieces: Piece[] = [];
   let rest: Cell | undefined = cell;
   for (let level = first.mul(step); rest; level = level.add(step)) {
-    const { atLeast, below } = split(rest, lessConstant(value, level.add(step)));
-    if (below) pieces.push(piece(below, flat(level), cutting));
+    const { atLeast, below } = splitCell(rest, lessConstant(value, level.add(step)));
+    if (below) pieces.push(piece(below, constantForm(level), cutting));
     rest = atLeast;
   }
   return pieces;
 }
 
 /** The first row that holds a patient counts. */
-function banded(variable: Variable, rows: readonly Band[], cell: Cell, cutting: Cutting): Piece[] {
+function splitByBands(variable: Variable, rows: readonly Band[], cell: Cell, cutting: Cutting): Piece[] {
   const pieces: Piece[] = [];
   let rest: Cell[] = [cell];
   for (const { range, value } of rows) {
     const left: Cell[] = [];
     for (const part of rest) {
-      const inside = within(part, variable, range);
+      const inside = cutToRange(part, variable, range);
       if (inside) pieces.push(...expand(value, inside, cutting));
       left.push(...outside(part, variable, range));
     }
@@ -158,7 +158,7 @@ function banded(variable: Variable, rows: readonly Band[], cell: Cell, cutting: 
 }
 
 function outside(cell: Cell, variable: Variable, range: Interval): Cell[] {
-  return difference(cell.box[variable] ?? {}, range)
-    .map((part) => within(cell, variable, part))
+  return subtractRange(cell.box[variable] ?? {}, range)
+    .map((part) => cutToRange(cell, variable, part))
     .filter((part) => part !== undefined);
 }

@@ -1,4 +1,4 @@
-import { type Interval, intersection, isEmpty, type Rational, ratio } from "@limbwright/shared/quantity";
+import { type Interval, intersect, isEmpty, type Rational, ratio } from "@limbwright/shared/quantity";
 import { sameInterval } from "./interval-order.ts";
 import { isNegative, isZero } from "./linear.ts";
 
@@ -28,8 +28,8 @@ export interface Positive {
 export function positiveParts(form: Quadratic, range: Interval): Positive[] {
   for (let precision = 6; ; precision *= 2) {
     const parts = positiveSides(form, precision).map(({ outer, inner }) => ({
-      outer: intersection(outer, range),
-      inner: intersection(inner, range),
+      outer: intersect(outer, range),
+      inner: intersect(inner, range),
     }));
     const reached = parts.filter(({ outer }) => !isEmpty(outer));
     // A root that is no fraction is no edge of the range either: a finer look tells on which side it lies.

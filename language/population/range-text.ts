@@ -4,7 +4,7 @@ import {
   exactText,
   type Interval,
   type Rational,
-  requiredUnit,
+  requireUnit,
   type Unit,
 } from "@limbwright/shared/quantity";
 import { VARIABLES, type Variable } from "./expression.ts";
@@ -24,7 +24,7 @@ const USUAL_REGIONS = 4;
  * symbol. A number that had to be rounded is marked "about".
  */
 export function rangeText(range: Interval, symbol: string): string {
-  const unit = requiredUnit(symbol);
+  const unit = requireUnit(symbol);
   const { upper } = range;
   const lower = isNaturalLimit(range.lower) ? undefined : range.lower;
   if (!lower && !upper) return "without limits";
@@ -66,7 +66,7 @@ export function regionsText(regions: readonly Region[], most = USUAL_REGIONS): s
 export function patientText(patient: Patient): string {
   return VARIABLES.flatMap((variable) => {
     const value = patient[variable];
-    return value ? [`${PREFIXES[variable]}${amount(value, requiredUnit(unitFor(variable, [value])))}`] : [];
+    return value ? [`${PREFIXES[variable]}${amount(value, requireUnit(unitFor(variable, [value])))}`] : [];
   }).join(", ");
 }
 

@@ -1,9 +1,9 @@
 import type { Interval } from "@limbwright/shared/quantity";
-import { type Cell, common, costOf, rangeOf, simplified } from "./cell.ts";
+import { type Cell, costOf, intersectCells, rangeOf, simplify } from "./cell.ts";
 import { type Box, VARIABLES, type Variable } from "./expression.ts";
 import { byLowerEdge, sameInterval } from "./interval-order.ts";
 import type { Work } from "./limits.ts";
-import { mergedNeighbours, overlap, touchingGroups, withoutContained } from "./merge-boxes.ts";
+import { mergeNeighbours, overlap, touchingGroups, withoutContained } from "./merge-boxes.ts";
 
 /** A set of patients in ranges. */
 export interface Region {
@@ -33,9 +33,9 @@ export function regionsOf(
 ): Region[] {
   if (members.length === 0) return [];
   if (others.length === 0) return [{ ranges: {}, exact: true, everybody: true }];
-  const { straight, surroundings } = described(members, work);
-  const { filled, loose } = sorted(surroundings, others, work);
-  const merged = mergedNeighbours([...straight, ...filled]);
+  const { straight, surroundings } = describeCells(members, work);
+  const { filled, loose } = sortBoxes(surroundings, others, work);
+  const merged = mergeNeighbours([...straight, ...filled]);
   const exact = filled.length > 0 ? withoutContained(merged) : merged;
   const region = (ranges: Box, isExact: boolean): Region => ({
     ranges: withoutUnlimited(ranges, domain.box),
@@ -49,13 +49,13 @@ export function regionsOf(
 }
 
 /** The cells that are ranges, and the smallest ranges around each of the others. */
-function described(
+function describeCells(
   cells: readonly Cell[],
   work: Work,
 ): { readonly straight: Box[]; readonly surroundings: Box[] } {
   const straight: Box[] = [];
   const surroundings: Box[] = [];
-  for (const cell of cells.map(simplified)) {
+  for (const cell of cells.map(simplify)) {
     work.spend(costOf(cell));
     if (cell.slanted.length === 0) straight.push(cell.box);
     else surroundings.push(surrounding(cell));
@@ -67,7 +67,7 @@ function described(
  * Which ranges hold members alone. Those that touch are tried together first: a slant that the whole set
  * does not show often only cuts it in two.
  */
-function sorted(
+function sortBoxes(
   boxes: readonly Box[],
   others: readonly Cell[],
   work: Work,
@@ -81,7 +81,7 @@ function sorted(
       checks += 1;
       if (checks > MOST_CHECKS) return true;
       work.spend();
-      return common({ box: ranges, slanted: [] }, other);
+      return intersectCells({ box: ranges, slanted: [] }, other);
     });
   for (const group of touchingGroups(boxes)) {
     if (holdsMembersAlone(group.hull)) filled.push(group.hull);

@@ -7,7 +7,7 @@ import {
   rational,
   ZERO,
 } from "@limbwright/shared/quantity";
-import { type Cell, rangeOf, within } from "./cell.ts";
+import { type Cell, cutToRange, rangeOf } from "./cell.ts";
 import type { Variable } from "./expression.ts";
 import type { Patient } from "./patient.ts";
 
@@ -21,7 +21,7 @@ const STEPS: readonly Rational[] = [rational(10), rational(5), rational(1), rati
 export function roundNumber(interval: Interval, near?: Rational): Rational {
   const { lower, upper } = interval;
   if (lower && upper && lower.value.equals(upper.value)) return lower.value;
-  const goal = clamped(interval, near ?? lower?.value ?? upper?.value ?? ZERO);
+  const goal = clamp(interval, near ?? lower?.value ?? upper?.value ?? ZERO);
   for (const step of steps()) {
     const found = nearestMultiple(interval, goal, step);
     if (found) return found;
@@ -36,7 +36,7 @@ export function roundPatient(cell: Cell, variables: readonly Variable[], near: P
   for (const variable of variables) {
     const value = roundNumber(rangeOf(rest, variable), near[variable]);
     const edge = { value, closed: true };
-    const fixed = within(rest, variable, { lower: edge, upper: edge });
+    const fixed = cutToRange(rest, variable, { lower: edge, upper: edge });
     if (!fixed) throw new Error(`the cell lost its patients at ${variable}`);
     patient[variable] = value;
     rest = fixed;
@@ -57,7 +57,7 @@ function nearestMultiple(interval: Interval, goal: Rational, step: Rational): Ra
     .sort((a, b) => a.sub(goal).abs().compare(b.sub(goal).abs()))[0];
 }
 
-function clamped({ lower, upper }: Interval, goal: Rational): Rational {
+function clamp({ lower, upper }: Interval, goal: Rational): Rational {
   if (lower && goal.compare(lower.value) < 0) return lower.value;
   if (upper && goal.compare(upper.value) > 0) return upper.value;
   return goal;

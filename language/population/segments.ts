@@ -35,11 +35,14 @@ export function segmentsOf(
   limits: Limits = {},
 ): Segments | NotDecided {
   return decide(limits, (work) => {
-    const cell = domain(fixed(others, variable, range), [variable, ...(Object.keys(others) as Variable[])]);
+    const cell = domain(fixOthers(others, variable, range), [
+      variable,
+      ...(Object.keys(others) as Variable[]),
+    ]);
     const segments = expand(expression, cell, { work, without: [] })
       .map((piece) => segment(piece.cell, piece.value, variable, others))
       .sort((a, b) => byLowerEdge(a.range, b.range));
-    return { kind: "segments", segments: joined(segments) };
+    return { kind: "segments", segments: joinSegments(segments) };
   });
 }
 
@@ -48,7 +51,7 @@ export function valueOn(segment: Segment, at: Rational): Rational {
   return segment.constant.add(segment.slope.mul(at));
 }
 
-function fixed(others: Patient, variable: Variable, range: Interval): Box {
+function fixOthers(others: Patient, variable: Variable, range: Interval): Box {
   const box: Partial<Record<Variable, Interval>> = {};
   for (const [other, value] of Object.entries(others) as [Variable, Rational][]) {
     const edge = { value, closed: true };
@@ -62,18 +65,18 @@ function segment(cell: Cell, value: Linear, variable: Variable, others: Patient)
   let slope = ZERO;
   for (const [axis, factor] of slopesOf(value)) {
     if (axis === variable) slope = factor;
-    else constant = constant.add(factor.mul(given(others, axis)));
+    else constant = constant.add(factor.mul(requireFixed(others, axis)));
   }
   return { range: rangeOf(cell, variable), constant, slope };
 }
 
-function given(others: Patient, variable: Variable): Rational {
+function requireFixed(others: Patient, variable: Variable): Rational {
   const value = others[variable];
   if (!value) throw new RangeError(`a curve needs a fixed ${variable}`);
   return value;
 }
 
-function joined(segments: readonly Segment[]): Segment[] {
+function joinSegments(segments: readonly Segment[]): Segment[] {
   const result: Segment[] = [];
   for (const next of segments) {
     const last = result.at(-1);

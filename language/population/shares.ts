@@ -1,6 +1,6 @@
 import { ONE, type Rational, ZERO } from "@limbwright/shared/quantity";
-import { difference } from "./bands.ts";
-import { type Cell, rangeOf, within } from "./cell.ts";
+import { subtractRange } from "./bands.ts";
+import { type Cell, cutToRange, rangeOf } from "./cell.ts";
 import { type Box, type Expression, variablesOf } from "./expression.ts";
 import { byLowerEdge } from "./interval-order.ts";
 import { decide, LimitReached, type Limits, type NotDecided } from "./limits.ts";
@@ -37,7 +37,7 @@ export interface SharesOver {
 export function compareShares(shares: readonly Share[], box: Box, limits: Limits = {}): SharesAnswer {
   return decide(limits, (work) => {
     const variables = variablesOf(WEIGHT, ...shares.flatMap(({ amount, limit }) => [amount, limit]));
-    const covered = within(domain(box, variables), "weight", { lower: { value: ZERO, closed: false } });
+    const covered = cutToRange(domain(box, variables), "weight", { lower: { value: ZERO, closed: false } });
     if (!covered) throw new LimitReached("no patient has a weight over zero");
     const cutting: Cutting = { work, without: [] };
     const pieces = piecesOfSum(shares, covered, cutting);
@@ -45,7 +45,7 @@ export function compareShares(shares: readonly Share[], box: Box, limits: Limits
     const found = pieces.flatMap(violationsIn);
     const [first] = found;
     if (!first) return { kind: "holds" };
-    const others = [...cutting.without, ...pieces.flatMap(keptIn)];
+    const others = [...cutting.without, ...pieces.flatMap(findKept)];
     const cells = found.map(({ outer }) => outer);
     const exact = found.every((violation) => violation.exact);
     const worst = worstOf(found);
@@ -135,19 +135,19 @@ interface Violation {
 
 function violationsIn(piece: SumPiece): Violation[] {
   return positiveParts(piece.excess, rangeOf(piece.cell, "weight")).flatMap((part) => {
-    const outer = within(piece.cell, "weight", part.outer);
-    const inner = within(piece.cell, "weight", part.inner);
+    const outer = cutToRange(piece.cell, "weight", part.outer);
+    const inner = cutToRange(piece.cell, "weight", part.inner);
     return outer && inner ? [{ piece, outer, inner, exact: part.exact }] : [];
   });
 }
 
-function keptIn(piece: SumPiece): Cell[] {
+function findKept(piece: SumPiece): Cell[] {
   const range = rangeOf(piece.cell, "weight");
   let kept = [range];
   for (const { outer } of positiveParts(piece.excess, range)) {
-    kept = kept.flatMap((part) => difference(part, outer));
+    kept = kept.flatMap((part) => subtractRange(part, outer));
   }
-  return kept.sort(byLowerEdge).flatMap((part) => within(piece.cell, "weight", part) ?? []);
+  return kept.sort(byLowerEdge).flatMap((part) => cutToRange(piece.cell, "weight", part) ?? []);
 }
 
 /** A weight at an edge of a violation, and by how much the fractions come to more than one there. */

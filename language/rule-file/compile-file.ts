@@ -1,4 +1,4 @@
-import { judgedIn } from "../check/judged.ts";
+import { judgeAllIn } from "../check/judged.ts";
 import type { Site } from "../lower/site.ts";
 import type { JudgeOptions } from "../rules/engine/judge.ts";
 import { type Compiled, compileProtocol } from "./compile.ts";
@@ -17,5 +17,5 @@ export interface CompileOptions extends JudgeOptions {
  * same catalogue give the same text.
  */
 export function compileFile(site: Site, file: string, options: CompileOptions): Compiled[] | undefined {
-  return judgedIn(site, file, options)?.map((judged) => compileProtocol(judged, options.draft ?? false));
+  return judgeAllIn(site, file, options)?.map((judged) => compileProtocol(judged, options.draft ?? false));
 }

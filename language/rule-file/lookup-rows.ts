@@ -1,4 +1,4 @@
-import { type Interval, type Rational, requiredUnit } from "@limbwright/shared/quantity";
+import { type Interval, type Rational, requireUnit } from "@limbwright/shared/quantity";
 import type { AmountRow } from "@limbwright/shared/rule-file";
 import {
   type Box,
@@ -76,7 +76,7 @@ function rangesOf(box: Box): RowRanges {
   return Object.fromEntries(
     VARIABLES.flatMap((variable) => {
       const range = box[variable];
-      return range ? [[variable, rangeInUnit(range, requiredUnit(VARIABLE_UNITS[variable]))]] : [];
+      return range ? [[variable, rangeInUnit(range, requireUnit(VARIABLE_UNITS[variable]))]] : [];
     }),
   );
 }

@@ -6,7 +6,7 @@ import {
   PRESSURE,
   ratio,
   rational,
-  requiredUnit,
+  requireUnit,
   VOLUME,
   VOLUME_RATE,
 } from "@limbwright/shared/quantity";
@@ -171,7 +171,7 @@ const share: Pair<"FormulaShare"> = {
   restore(restoring, file, path) {
     const { factor: text, ...fields } = restoredFields(restoring, "FormulaShare", file, path);
     const factor = rational(text);
-    const percent = { value: factor.mul(100), unit: requiredUnit("%"), origin: fields.origin };
+    const percent = { value: factor.mul(100), unit: requireUnit("%"), origin: fields.origin };
     return { ...fields, factor: factor.mul(2).equals(1) ? "half" : percent };
   },
 };

@@ -1,5 +1,5 @@
 import type { Finding, Verdict } from "@limbwright/shared/finding";
-import { COUNT, exactText, requiredUnit } from "@limbwright/shared/quantity";
+import { COUNT, exactText, requireUnit } from "@limbwright/shared/quantity";
 import type {
   Acceptance as FileAcceptance,
   Assumption as FileAssumption,
@@ -92,7 +92,7 @@ function parameterParts(
   return byName(
     parameters.map(({ name, unit: symbol }) => {
       const { value, isLocal } = parameterOf(name);
-      const unit = symbol === "" ? PLAIN_NUMBER : requiredUnit(symbol);
+      const unit = symbol === "" ? PLAIN_NUMBER : requireUnit(symbol);
       const setting = localRules?.settings.find((one) => one.parameter === name && one.rule === ruleId);
       const part: FileParameter = {
         name,

@@ -1,5 +1,5 @@
 import type { Protocol as FileProtocol, RuleFile, Standing } from "@limbwright/shared/rule-file";
-import { type Protocol, usedAgents } from "../model/index.ts";
+import { agentsOf, type Protocol } from "../model/index.ts";
 import { boxOf } from "../rules/engine/judge.ts";
 import { requirementsInOrder } from "../runs/index.ts";
 import { type Restoring, restored, restoredFields, type Writing, written } from "./codec.ts";
@@ -28,7 +28,7 @@ export function protocolPart(marks: Marks, protocol: Whole): FileProtocol {
   const { preparation, ...fields } = protocol;
   const part = written(writingOf(marks, protocol), "Protocol", {
     ...fields,
-    agents: usedAgents(protocol),
+    agents: agentsOf(protocol),
     events: protocol.declaredEvents,
     // By their places in this order the automaton names them.
     requirements: requirementsInOrder(protocol),

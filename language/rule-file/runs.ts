@@ -7,7 +7,7 @@ import {
   type ExploredRuns,
   HOLD,
   HOLD_RUNS,
-  happened,
+  hasBeen,
   INFLATED,
   momentName,
   OCCLUSION,
@@ -59,7 +59,7 @@ function timerParts({ timers }: Protocol, { automaton, clockFor }: TracedAutomat
   const own = timers.flatMap(({ name, from }): (FileTimer & { readonly name: string })[] => {
     const moment = from && momentName(from);
     if (moment === undefined || !automaton.clocks.includes(clockFor(moment))) return [];
-    return [{ kind: "timer", name, clock: clockFor(moment), runs: happened(moment) }];
+    return [{ kind: "timer", name, clock: clockFor(moment), runs: hasBeen(moment) }];
   });
   return [
     { kind: "hold", clock: clockFor(HOLD), runs: HOLD_RUNS },

@@ -17,11 +17,11 @@ export interface ListedRule {
 }
 
 /** Every rule, by group and then by name. */
-export const ruleList: readonly ListedRule[] = [...catalogue.map(listed)].sort(
+export const ruleList: readonly ListedRule[] = [...catalogue.map(listRule)].sort(
   (a, b) => GROUPS.indexOf(a.group) - GROUPS.indexOf(b.group) || (a.id < b.id ? -1 : 1),
 );
 
-function listed(rule: AnyRule): ListedRule {
+function listRule(rule: AnyRule): ListedRule {
   const { id, title, group, severity, sources, parameters = [], acceptable } = rule;
   const isAcceptable = acceptable !== false && severity !== "error";
   const cited = sources.map((citation) => ({ ...citation, ...sourceOf(citation.source) }));

@@ -27,8 +27,8 @@ export function assumptionsOf(
   const candidates = candidatesOf(protocol, timing);
   const known = new KnownDrops(rules, provenWithout);
   const isLeaning = (rule: string) => !known.holds(rule, candidates);
-  const needed = (rule: string) => neededOf(candidates, (dropped) => known.holds(rule, dropped));
-  return new Map(rules.map((rule) => [rule, isLeaning(rule) ? needed(rule) : []]));
+  const findNeededBy = (rule: string) => findNeeded(candidates, (dropped) => known.holds(rule, dropped));
+  return new Map(rules.map((rule) => [rule, isLeaning(rule) ? findNeededBy(rule) : []]));
 }
 
 interface Candidate extends Assumption {
@@ -50,11 +50,11 @@ class KnownDrops {
   /** The rules hold as long as every bound is relied on. */
   constructor(rules: readonly string[], ask: ProvenWithout) {
     this.#ask = ask;
-    this.#asked = [{ ...parted([]), proven: new Set(rules) }];
+    this.#asked = [{ ...separateStages([]), proven: new Set(rules) }];
   }
 
   holds(rule: string, dropped: readonly Candidate[]): boolean {
-    const wanted = parted(dropped);
+    const wanted = separateStages(dropped);
     for (const { steps, stages, proven } of this.#asked) {
       const isHeld = proven.has(rule);
       const answers = isHeld ? isWithin(wanted.steps, steps) : isWithin(steps, wanted.steps);
@@ -70,7 +70,7 @@ interface Asked extends Dropped {
   readonly proven: ReadonlySet<string>;
 }
 
-function parted(candidates: readonly Candidate[]): Dropped {
+function separateStages(candidates: readonly Candidate[]): Dropped {
   const names = (ofStages: boolean) =>
     new Set(candidates.flatMap(({ name, isOfStage }) => (isOfStage === ofStages ? [name] : [])));
   return { steps: names(false), stages: names(true) };
@@ -84,7 +84,7 @@ function isWithin(some: ReadonlySet<string>, all: ReadonlySet<string>): boolean 
  * Of a rule that does not hold without any bound. All that is left is tried at once after each bound that is needed, where no
  * stage's is left.
  */
-function neededOf(
+function findNeeded(
   candidates: readonly Candidate[],
   holds: (dropped: readonly Candidate[]) => boolean,
 ): Assumption[] {

@@ -37,7 +37,7 @@ export function concreteRun(machine: Machine, traced: Traced, moves: readonly Ti
   const steps: RunStep[] = [];
   for (const { edge, at } of moves) {
     if (edge === undefined) {
-      if (at > standing.at) steps.push(staying(traced, standing, at));
+      if (at > standing.at) steps.push(goOnInHand(traced, standing, at));
       standing = { ...standing, at };
       continue;
     }
@@ -78,7 +78,7 @@ function taskOrigins({ elements }: Traced): Set<string> {
 }
 
 /** Nothing happens, but what is in hand goes on. */
-function staying({ automaton, edgeOrigins }: Traced, { state }: Standing, at: number): RunStep {
+function goOnInHand({ automaton, edgeOrigins }: Traced, { state }: Standing, at: number): RunStep {
   const here = state[LOCATION] ?? 0;
   const location = automaton.locations[here];
   const origin = edgeOrigins[automaton.edges.findIndex(({ kind, to }) => kind === "start" && to === here)];

@@ -8,7 +8,7 @@ import {
   type State,
 } from "@limbwright/shared/runtime";
 import type { DroppableLimit } from "./automaton/durations.ts";
-import { forgetting } from "./live-variables.ts";
+import { forgetDeadVariables } from "./live-variables.ts";
 import { opposite } from "./zones/opposite.ts";
 import type { Constraint, TimedEdge } from "./zones/timed-system.ts";
 
@@ -67,12 +67,12 @@ export function discreteGraph(automaton: Automaton, options: GraphOptions): Disc
 
 /** The same states without the constraints that go with some bounds; the automaton was made with `isMarked`. */
 export function withoutBounds(graph: DiscreteGraph, dropped: ReadonlySet<string>): DiscreteGraph {
-  const left = (constraints: readonly DroppableConstraint[]) =>
+  const keepUndropped = (constraints: readonly DroppableConstraint[]) =>
     constraints.filter(({ bound }) => bound === undefined || !dropped.has(bound));
   const nodes = graph.nodes.map((node) => ({
     ...node,
-    deadlines: left(node.deadlines),
-    edges: node.edges.map((edge) => ({ ...edge, guard: left(edge.guard) })),
+    deadlines: keepUndropped(node.deadlines),
+    edges: node.edges.map((edge) => ({ ...edge, guard: keepUndropped(edge.guard) })),
   }));
   return { ...graph, nodes };
 }
@@ -92,7 +92,7 @@ class GraphUnfolding {
     this.#automaton = automaton;
     this.#options = options;
     this.#movesAt = movesOf(automaton);
-    this.#forget = forgetting(automaton, options.kept ?? (() => false));
+    this.#forget = forgetDeadVariables(automaton, options.kept ?? (() => false));
     this.#clockNumbers = new Map(automaton.clocks.map((clock, at) => [clock, at + 1]));
   }
 
@@ -118,20 +118,20 @@ class GraphUnfolding {
     const edges = [
       ...moves.moves.flatMap((move) => this.#edgesOf(from, move)),
       ...moves.checks.map((check) =>
-        this.#breaking({ from, check }, { guard: [], resets: [], isDecision: false }, check),
+        this.#addBreakingEdge({ from, check }, { guard: [], resets: [], isDecision: false }, check),
       ),
     ];
-    const deadlines = moves.deadlines.map((limit) => this.#constraint({ ...limit, is: "at-most" }));
+    const deadlines = moves.deadlines.map((limit) => this.#constraintOf({ ...limit, is: "at-most" }));
     const exact = moves.moves.flatMap((move) => this.#options.exactAt?.(state, move) ?? []);
     return { state, moves, edges, deadlines, exact: exact.map((clock) => this.#numberOf(clock)) };
   }
 
   /** The move itself, as far as no check ends the run there, and the breaking of each of its checks. */
   #edgesOf(from: number, move: Move): GraphEdge[] {
-    const guard = move.guard.map((condition) => this.#constraint(condition));
+    const guard = move.guard.map((condition) => this.#constraintOf(condition));
     const isDecision = this.#automaton.edges[move.edge]?.decision ?? false;
     const breaking = move.checks.map((check) =>
-      this.#breaking({ from, move, check }, { guard, resets: [], isDecision }, check),
+      this.#addBreakingEdge({ from, move, check }, { guard, resets: [], isDecision }, check),
     );
     const ending = move.checks
       .map((number) => this.#automaton.checks[number])
@@ -139,7 +139,7 @@ class GraphUnfolding {
       .map((check) => check?.clocks ?? []);
     if (ending.some((clocks) => clocks.length === 0)) return breaking;
     const passing = ending.flatMap((clocks) =>
-      clocks.map((condition) => opposite(this.#constraint(condition))),
+      clocks.map((condition) => opposite(this.#constraintOf(condition))),
     );
     const edge = {
       target: this.#idOf(this.#forget(move.next)),
@@ -150,9 +150,9 @@ class GraphUnfolding {
     return [...breaking, this.#edge({ from, move }, edge)];
   }
 
-  #breaking(meaning: EdgeMeaning, edge: Omit<GraphEdge, "id" | "target">, check: number): GraphEdge {
+  #addBreakingEdge(meaning: EdgeMeaning, edge: Omit<GraphEdge, "id" | "target">, check: number): GraphEdge {
     const clocks = this.#automaton.checks[check]?.clocks ?? [];
-    const guard = [...edge.guard, ...clocks.map((condition) => this.#constraint(condition))];
+    const guard = [...edge.guard, ...clocks.map((condition) => this.#constraintOf(condition))];
     return this.#edge(meaning, { ...edge, guard, target: this.#idOfCheck(check) });
   }
 
@@ -164,7 +164,7 @@ class GraphUnfolding {
     return this.#clockNumbers.get(clock) ?? 0;
   }
 
-  #constraint({ clock, is, seconds, bound }: ClockCondition & DroppableLimit): DroppableConstraint {
+  #constraintOf({ clock, is, seconds, bound }: ClockCondition & DroppableLimit): DroppableConstraint {
     const constraint = { clock: this.#numberOf(clock), kind: is, limit: seconds };
     return bound === undefined ? constraint : { ...constraint, bound };
   }

@@ -64,11 +64,11 @@ export function envelopeSearch(automaton: Automaton, cuffs: readonly string[]): 
       if (!move || !state || check !== undefined) return;
       if (isRelease(state, move)) {
         const span = state[holdRuns] === 1 ? spanOf(zone, clock(HOLD)) : AT_ONCE;
-        release = widened(release, foundAt(span, { node, edge }));
+        release = widen(release, addPlace(span, { node, edge }));
       }
       if (isDeflation(state, move)) {
         lastOnes ??= lastDeflations(graph, isDeflation, isPlanned);
-        if (lastOnes.has(edge.id)) occlusion = widened(occlusion, spanOf(zone, clock(OCCLUSION)));
+        if (lastOnes.has(edge.id)) occlusion = widen(occlusion, spanOf(zone, clock(OCCLUSION)));
       }
     },
     releases: () => ({
@@ -101,7 +101,7 @@ function spanOf(zone: ZoneView, clock: number): Span {
   };
 }
 
-function foundAt({ least, greatest }: Span, where: Omit<FoundRelease, keyof Extreme>): Span<FoundRelease> {
+function addPlace({ least, greatest }: Span, where: Omit<FoundRelease, keyof Extreme>): Span<FoundRelease> {
   return { least: { ...least, ...where }, greatest: greatest && { ...greatest, ...where } };
 }
 
@@ -110,7 +110,7 @@ function timeOf({ seconds, attained }: Extreme): Extreme {
 }
 
 /** Of two that come to the same, the one found first stays: it needs no more decisions. */
-function widened<Of extends Extreme>(span: Span<Of> | undefined, other: Span<Of>): Span<Of> {
+function widen<Of extends Extreme>(span: Span<Of> | undefined, other: Span<Of>): Span<Of> {
   if (!span) return { ...other };
   return {
     least: isLess(other.least, span.least) ? other.least : span.least,

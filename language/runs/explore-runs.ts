@@ -11,7 +11,7 @@ import type { Leaks } from "./automaton/place.ts";
 import type { Instant, Watcher } from "./automaton/watch.ts";
 import { concreteRun, type TimedMove, UnreplayableRun } from "./concrete-run.ts";
 import { type EnvelopeSearch, envelopeSearch } from "./envelope.ts";
-import { type ReachedState, reachedCounts } from "./given-doses.ts";
+import { collectReachedCounts, type ReachedState } from "./given-doses.ts";
 import { releaseRuns } from "./release-runs.ts";
 import type {
   BrokenCheck,
@@ -28,7 +28,7 @@ import type {
 } from "./runs.ts";
 import { stuckRuns } from "./stuck-runs.ts";
 import { MOST_STATES, type ProtocolSystem, systemOf } from "./system.ts";
-import { timedMoves } from "./timed-moves.ts";
+import { timeMoves } from "./timed-moves.ts";
 import { type Exploration, explore } from "./zones/explore.ts";
 import type { Leg } from "./zones/path.ts";
 
@@ -213,7 +213,7 @@ class Explored implements UntimedExploredRuns {
       return state ? [{ id, state, decisions: exploration.node(node).decisions }] : [];
     });
     const doses = protocol.doses.map(({ name }) => name).sort();
-    return reachedCounts(traced.automaton, doses, reached).map(({ id, ...counts }) => ({
+    return collectReachedCounts(traced.automaton, doses, reached).map(({ id, ...counts }) => ({
       ...counts,
       run: () => this.#run(this.#earliestTo((state) => state === id)),
     }));
@@ -255,7 +255,7 @@ class Explored implements UntimedExploredRuns {
   }
 
   #run(legs: readonly Leg[], end?: number): Run {
-    const moves = timedMoves(this.#exploring.system, legs);
+    const moves = timeMoves(this.#exploring.system, legs);
     if (!moves) throw new UnreplayableRun("the times of a run contradict each other");
     const waiting: TimedMove[] = end === undefined ? [] : [{ at: end }];
     return concreteRun(this.machine, this.#exploring.traced, [...moves, ...waiting]);

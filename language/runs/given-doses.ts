@@ -1,5 +1,5 @@
 import { type Automaton, type State, VARIABLES_FROM } from "@limbwright/shared/runtime";
-import { doseOf, given } from "./automaton/facts.ts";
+import { doseOf, givenVariable } from "./automaton/facts.ts";
 import type { GivenDoses } from "./runs.ts";
 
 /** A state that runs reach, with the fewest decisions of a run that does. */
@@ -15,7 +15,7 @@ export interface ReachedCounts extends Omit<GivenDoses, "run"> {
 }
 
 /** The counts of doses in reached states, each with the state that needs the fewest decisions. */
-export function reachedCounts(
+export function collectReachedCounts(
   automaton: Automaton,
   doses: readonly string[],
   reached: readonly ReachedState[],
@@ -53,5 +53,5 @@ export function doseBegun(automaton: Automaton, before: State, after: State): st
 }
 
 function slotOf({ variables }: Automaton, dose: string): number {
-  return VARIABLES_FROM + variables.findIndex(({ name }) => name === given(dose));
+  return VARIABLES_FROM + variables.findIndex(({ name }) => name === givenVariable(dose));
 }

@@ -9,10 +9,10 @@ export type { Leaks } from "./automaton/place.ts";
 export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/requirements.ts";
 export {
   cuffWords,
-  deedOf,
   durationWords,
   handlerWords,
   stepData,
+  stepWithoutTimes,
   stepWords,
 } from "./automaton/step-meaning.ts";
 export type { Instant, Watched, WatchedCheck, Watcher } from "./automaton/watch.ts";

@@ -12,7 +12,7 @@ import {
  * value that is not read again from there on before it is set anew. States that differ in nothing else are
  * then the same, and runs through them are explored once. `kept` are never forgotten.
  */
-export function forgetting(
+export function forgetDeadVariables(
   automaton: Automaton,
   kept: (variable: string) => boolean,
 ): (state: State) => State {
@@ -55,7 +55,7 @@ function liveAt(automaton: Automaton, kept: (variable: string) => boolean): Vari
     sets: read.alwaysSet(edge),
   }));
   const interrupted = new Set(automaton.edges.flatMap(({ interrupts, from }) => (interrupts ? from : [])));
-  while (flows.map((flow) => carriedBack(flow, live, interrupted)).some(Boolean));
+  while (flows.map((flow) => carryBack(flow, live, interrupted)).some(Boolean));
   return live;
 }
 
@@ -66,7 +66,7 @@ interface Flow {
   readonly sets: Variables;
 }
 
-function carriedBack(
+function carryBack(
   { edge, reads, sets }: Flow,
   live: Variables[],
   interrupted: ReadonlySet<number>,
@@ -100,7 +100,7 @@ class Reading {
   }
 
   byEdge({ when, set = [], reset = [], checks }: Edge): Variables {
-    const raised = set.map((one) => (one.plus === undefined ? NOTHING : this.#named(one.variable)));
+    const raised = set.map((one) => (one.plus === undefined ? NOTHING : this.#bitsOf(one.variable)));
     const conditions = [when, ...set.map((one) => one.when), ...reset.map((one) => one.when)];
     return union([this.byChecks(checks), ...raised, ...conditions.map((one) => this.#byCondition(one))]);
   }
@@ -111,18 +111,18 @@ class Reading {
 
   alwaysSet({ set = [] }: Edge): Variables {
     const always = set.filter(({ to, when }) => to !== undefined && !when);
-    return union(always.map(({ variable }) => this.#named(variable)));
+    return union(always.map(({ variable }) => this.#bitsOf(variable)));
   }
 
   #byCondition(condition: Condition | undefined): Variables {
     if (!condition) return NOTHING;
-    if ("variable" in condition) return this.#named(condition.variable);
+    if ("variable" in condition) return this.#bitsOf(condition.variable);
     if ("not" in condition) return this.#byCondition(condition.not);
     if ("all" in condition) return union(condition.all.map((one) => this.#byCondition(one)));
     return "any" in condition ? union(condition.any.map((one) => this.#byCondition(one))) : NOTHING;
   }
 
-  #named(variable: string): Variables {
+  #bitsOf(variable: string): Variables {
     return this.#names.get(variable) ?? NOTHING;
   }
 }

@@ -31,7 +31,7 @@ export function provenRules(
   const graphs = new Map<string, MarkedGraph | undefined>();
   return ({ steps, stages }) => {
     const key = [...stages].join("\n");
-    const graph = graphs.has(key) ? graphs.get(key) : markedGraph(protocol, stages, options);
+    const graph = graphs.has(key) ? graphs.get(key) : buildMarkedGraph(protocol, stages, options);
     graphs.set(key, graph);
     return graph ? provenIn(graph, steps, rules, options) : NONE;
   };
@@ -44,7 +44,7 @@ interface MarkedGraph {
   readonly checks: readonly Check[];
 }
 
-function markedGraph(
+function buildMarkedGraph(
   protocol: Protocol,
   dropped: ReadonlySet<string>,
   options: RunOptions,

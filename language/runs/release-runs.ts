@@ -5,7 +5,7 @@ import { concreteRun, type TimedMove, UnreplayableRun } from "./concrete-run.ts"
 import type { EnvelopeSearch, FoundRelease } from "./envelope.ts";
 import type { ReleaseRuns, Run } from "./runs.ts";
 import type { ProtocolSystem } from "./system.ts";
-import { timedMoves } from "./timed-moves.ts";
+import { timeMoves } from "./timed-moves.ts";
 import type { Exploration } from "./zones/explore.ts";
 import type { Constraint } from "./zones/timed-system.ts";
 
@@ -36,14 +36,14 @@ function runTo(explored: Explored, found: FoundRelease, kind: "at-most" | "at-le
   // How many deadlines of where it leads are past by then is not known from the search: each is tried.
   const ways = [-1, ...system.deadlinesOf(edge.target).keys()];
   for (const passed of ways) {
-    const moves = timedMoves(system, [...before, { edge, passed }]);
-    if (moves) return replayed(explored, [...moves, ...onward(machine, moves)]);
+    const moves = timeMoves(system, [...before, { edge, passed }]);
+    if (moves) return replayMoves(explored, [...moves, ...goToEnd(machine, moves)]);
   }
   return undefined;
 }
 
 /** No run is shown that cannot be followed step by step. */
-function replayed({ machine, traced }: Explored, moves: readonly TimedMove[]): Run | undefined {
+function replayMoves({ machine, traced }: Explored, moves: readonly TimedMove[]): Run | undefined {
   try {
     return concreteRun(machine, traced, moves);
   } catch (error) {
@@ -56,10 +56,10 @@ function replayed({ machine, traced }: Explored, moves: readonly TimedMove[]): R
 const MOST_MOVES = 300;
 
 /** How a run goes on to its end if nothing happens: each step as short as it may be. */
-function onward(machine: Machine, moves: readonly TimedMove[]): TimedMove[] {
+function goToEnd(machine: Machine, moves: readonly TimedMove[]): TimedMove[] {
   let standing: Standing | undefined = moves.reduce(
     (before: Standing | undefined, { edge, at }) =>
-      before && edge !== undefined ? taken(machine, before, edge, at) : before,
+      before && edge !== undefined ? takeEdge(machine, before, edge, at) : before,
     machine.start(),
   );
   const more: TimedMove[] = [];
@@ -67,12 +67,12 @@ function onward(machine: Machine, moves: readonly TimedMove[]): TimedMove[] {
     const next = earliestMove(machine, standing);
     if (!next) break;
     more.push(next);
-    standing = taken(machine, standing, next.edge, next.at);
+    standing = takeEdge(machine, standing, next.edge, next.at);
   }
   return more;
 }
 
-function taken(machine: Machine, standing: Standing, edge: number, at: number): Standing | undefined {
+function takeEdge(machine: Machine, standing: Standing, edge: number, at: number): Standing | undefined {
   const next = machine.take(standing, edge, at);
   return "kind" in next ? undefined : next;
 }

@@ -32,7 +32,7 @@ export function stuckRuns(setting: StuckSetting): StuckRuns {
   const waiting = search.stuck.map(({ state, path, times }) =>
     stuckRun(setting, state, "waits", run(path, times.end)),
   );
-  const circling = circles(setting, new Set(search.stuck.map(({ state }) => state)));
+  const circling = findCircles(setting, new Set(search.stuck.map(({ state }) => state)));
   return {
     stuck: [...waiting, ...circling],
     ...(search.end !== "complete" && { limit: "not every state was looked at for a way forward" }),
@@ -52,7 +52,7 @@ function isEnd({ system, traced }: StuckSetting, id: number): boolean {
 }
 
 /** One run for the first of the states from which no end is ever come to. */
-function circles(setting: StuckSetting, stuck: ReadonlySet<number>): StuckRun[] {
+function findCircles(setting: StuckSetting, stuck: ReadonlySet<number>): StuckRun[] {
   const { system, exploration, taken, run } = setting;
   const { nodes } = system.graph;
   const ends = [...exploration.states.keys()].filter(

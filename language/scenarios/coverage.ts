@@ -59,12 +59,12 @@ export function togetherCovered(coverages: readonly ProtocolCoverage[]): Protoco
   for (const coverage of coverages) {
     const key = `${coverage.file} ${coverage.protocol}`;
     const earlier = known.get(key);
-    known.set(key, earlier ? joined(earlier, coverage) : coverage);
+    known.set(key, earlier ? joinCoverage(earlier, coverage) : coverage);
   }
   return [...known.values()];
 }
 
-function joined(one: ProtocolCoverage, other: ProtocolCoverage): ProtocolCoverage {
+function joinCoverage(one: ProtocolCoverage, other: ProtocolCoverage): ProtocolCoverage {
   const touched = new Set(other.rules.flatMap(({ rule, isTouched }) => (isTouched ? [rule] : [])));
   return {
     ...one,

@@ -65,15 +65,15 @@ function offersOf({ trail, now }: Instant, steps: readonly AutomatonStep[]): Off
 
 function judgeAllowed(offers: readonly Offered[]): Judged {
   if (offers.some(isAllowed)) return { outcome: "passed", found: "it is allowed" };
-  return { outcome: "failed", found: foundWords(offers) };
+  return { outcome: "failed", found: wordsFound(offers) };
 }
 
 /** Taking the step at that instant would break the rule, also where it is accepted because nothing is mended by waiting. */
 function judgeRefused(offers: readonly Offered[], rule: string): Judged {
   const breaksIt = offers.filter(({ rules }) => rules.some((broken) => broken.rule === rule));
   if (offers.some(isAllowed)) return { outcome: "failed", found: "it is allowed" };
-  if (breaksIt.length > 0) return { outcome: "passed", found: foundWords(breaksIt) };
-  return { outcome: "failed", found: foundWords(offers) };
+  if (breaksIt.length > 0) return { outcome: "passed", found: wordsFound(breaksIt) };
+  return { outcome: "failed", found: wordsFound(offers) };
 }
 
 function isAllowed({ kind, rules }: Offered): boolean {
@@ -81,7 +81,7 @@ function isAllowed({ kind, rules }: Offered): boolean {
 }
 
 /** What the runtime says of the step; where several are meant, of the one that comes nearest. */
-function foundWords(offers: readonly Offered[]): string {
+function wordsFound(offers: readonly Offered[]): string {
   const [first] = [...offers].sort((a, b) => rank(a) - rank(b));
   if (!first) return "";
   if (first.kind === "refused") return first.words;

@@ -18,7 +18,7 @@ export function judgeDose(now: Case, dose: string, value: WrittenQuantity): Expe
   const expected = `\`${dose}\` is ${quantityText(value)}`;
   const { amount, rate } = now.dose(dose) ?? {};
   const given = isA(value, MASS) ? amount?.mass : amount?.volume;
-  if (given) return judged(expected, given, value, `\`${dose}\` is `);
+  if (given) return judge(expected, given, value, `\`${dose}\` is `);
   if (amount) {
     return notDecided(
       expected,
@@ -33,7 +33,7 @@ export function judgeDose(now: Case, dose: string, value: WrittenQuantity): Expe
 export function judgePressure({ pressure }: Case, value: WrittenQuantity): ExpectationOutcome {
   const expected = `the pressure is ${quantityText(value)}`;
   return pressure
-    ? judged(expected, pressure, value, "the pressure is ")
+    ? judge(expected, pressure, value, "the pressure is ")
     : notDecided(expected, withoutMeasure("the pressure"));
 }
 
@@ -41,7 +41,7 @@ function withoutMeasure(what: string): string {
   return `What ${what} is cannot be told for this patient: say with \`patient\` all that it rests on.`;
 }
 
-function judged(expected: string, given: Measure, value: WrittenQuantity, what: string): ExpectationOutcome {
+function judge(expected: string, given: Measure, value: WrittenQuantity, what: string): ExpectationOutcome {
   const exact = baseValue(given) ?? rational(given.value);
   const isSame = exact.equals(inBase(value));
   const found = `${what}${exactWords(fromBase(exact, value.unit.symbol))}`;

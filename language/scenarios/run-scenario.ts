@@ -18,12 +18,12 @@ import { Follower } from "./trail.ts";
  */
 export function runScenario(scenario: Scenario, rehearsal: Rehearsal): Rehearsed {
   const patient = patientOf(scenario);
-  if (typeof patient === "string") return untaken(notRun(scenario, patient));
+  if (typeof patient === "string") return markUntaken(notRun(scenario, patient));
   const started = start(rehearsal.file, patient, {}, { rehearsal: true });
   if (started.kind === "refused") {
-    return untaken(notRun(scenario, started.reasons.map(({ words }) => words).join(" ")));
+    return markUntaken(notRun(scenario, started.reasons.map(({ words }) => words).join(" ")));
   }
-  return new Walk(rehearsal, started.case).through(scenario);
+  return new Walk(rehearsal, started.case).goThrough(scenario);
 }
 
 /** A scenario that was run, with what it touched of its protocol. */
@@ -35,7 +35,7 @@ export interface Rehearsed {
   readonly rules: readonly string[];
 }
 
-function untaken(result: ScenarioResult): Rehearsed {
+function markUntaken(result: ScenarioResult): Rehearsed {
   return { result, taken: [], rules: [] };
 }
 
@@ -60,8 +60,8 @@ class Walk {
     this.#instant = { trail: this.#follower.begin(started), now: started.at, since: BEGINNING };
   }
 
-  through({ title, protocol, origin, lines }: Scenario): Rehearsed {
-    const results = lines.map((line) => this.#line(line));
+  goThrough({ title, protocol, origin, lines }: Scenario): Rehearsed {
+    const results = lines.map((line) => this.#runLine(line));
     const outcome = outcomeOf(results);
     const expectsNothing = outcome === "not-decided" && results.every((line) => line.outcome === "done");
     const { trail } = this.#instant;
@@ -80,8 +80,8 @@ class Walk {
     };
   }
 
-  #line(line: ScenarioLine): LineResult {
-    const outcome = this.#outcome(line);
+  #runLine(line: ScenarioLine): LineResult {
+    const outcome = this.#outcomeOf(line);
     const { trail, now, since } = this.#instant;
     if (isOfNoTime(line)) return { origin: line.origin, told: 0, ...outcome };
     const told = runEvidence(trail).lines.length;
@@ -89,7 +89,7 @@ class Walk {
     return { origin: line.origin, told, ...when, ...outcome };
   }
 
-  #outcome(line: ScenarioLine): LineOutcome {
+  #outcomeOf(line: ScenarioLine): LineOutcome {
     switch (line.kind) {
       case "patient":
         return { outcome: "done" };

@@ -1,5 +1,5 @@
 import type { Finding } from "@limbwright/shared/finding";
-import { judgedIn, textFindings } from "../check/judged.ts";
+import { judgeAllIn, textFindings } from "../check/judged.ts";
 import type { Site, SiteFile } from "../lower/site.ts";
 import type { Scenario } from "../model/index.ts";
 import type { JudgeOptions } from "../rules/engine/judge.ts";
@@ -107,7 +107,7 @@ function rehearse(
 ): Rehearsal | NoRehearsal {
   const isIt = (protocol: { readonly name: string }) => protocol.name === name;
   const declaring = files.find((file) => site.file(file)?.protocols.some(isIt));
-  const judged = declaring === undefined ? undefined : judgedIn(site, declaring, options);
+  const judged = declaring === undefined ? undefined : judgeAllIn(site, declaring, options);
   const one = judged?.find(({ judgement }) => isIt(judgement.protocol));
   return one ? rehearsalOf(one) : { kind: "not-ready", limit: `There is no protocol \`${name}\`.` };
 }

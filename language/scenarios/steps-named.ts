@@ -1,7 +1,7 @@
 import { type AutomatonStep, keyOfStep } from "@limbwright/shared/runtime";
 import { type Action, allSteps, type Protocol, type Step } from "../model/index.ts";
 import { actionData } from "../rules/facts/action-words.ts";
-import { chosen, cuffNames, doesAction, stepData } from "../runs/index.ts";
+import { cuffNames, doesAction, pickCuffs, stepData } from "../runs/index.ts";
 
 /** The steps of a protocol that an expectation names: the one that is written so; else each that does the same on the same cuffs. */
 export function stepsNamed(protocol: Protocol, action: Action): AutomatonStep[] {
@@ -19,5 +19,5 @@ export function stepsNamed(protocol: Protocol, action: Action): AutomatonStep[] 
 function isOnSameCuffs(step: Step, action: Action, protocol: Protocol): boolean {
   if (!("cuffs" in action) || !("cuffs" in step)) return true;
   const cuffs = cuffNames(protocol);
-  return chosen(step.cuffs, cuffs).length === chosen(action.cuffs, cuffs).length;
+  return pickCuffs(step.cuffs, cuffs).length === pickCuffs(action.cuffs, cuffs).length;
 }

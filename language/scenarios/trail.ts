@@ -4,9 +4,9 @@ import {
   locationOf,
   type Machine,
   machineOf,
-  moved,
   type Refusal,
   type Standing,
+  standingAfter,
 } from "@limbwright/shared/runtime";
 import { type RunStep, runTeller } from "../runs/index.ts";
 import type { Rehearsal } from "./rehearsal.ts";
@@ -47,7 +47,7 @@ export class Follower {
     for (const { edge, at, breaks } of later.history.slice(steps.length)) {
       const move = this.#machine.movesAt(standing).moves.find((one) => one.edge === edge);
       if (!move) throw new Error(`the runtime took edge ${edge}, which the automaton does not have there`);
-      const next = moved(standing, move, at);
+      const next = standingAfter(standing, move, at);
       const step = this.#told(edge, standing, next);
       const broken = [...new Set(breaks.map(({ rule }) => `breaks ${rule}`))];
       steps.push({ ...step, isKey: step.isKey || broken.length > 0, changes: [...step.changes, ...broken] });

@@ -16,7 +16,7 @@ export class Baseline {
 
   /** Reads a baseline from the text of its file. Throws `Trouble` when it is something else. */
   constructor(text: string, name: string) {
-    for (const { findings, protocols } of recordedFiles(text, name)) {
+    for (const { findings, protocols } of readRecordedFiles(text, name)) {
       const own = protocols.map((protocol) => protocol.name);
       for (const finding of findings) {
         if (finding.accepted) continue;
@@ -72,8 +72,8 @@ function keyOf(finding: Recorded, own: readonly string[]): string {
   return JSON.stringify([rule, severity, isOwn ? { protocol } : { file: origin.file }, what]);
 }
 
-function recordedFiles(text: string, name: string): RecordedFile[] {
-  const value = parsed(text);
+function readRecordedFiles(text: string, name: string): RecordedFile[] {
+  const value = parseJson(text);
   if (!isRecord(value) || !("formatVersion" in value)) throw notABaseline(name);
   if (value.formatVersion !== FINDINGS_FORMAT) {
     throw new Trouble({
@@ -93,7 +93,7 @@ function recordedFiles(text: string, name: string): RecordedFile[] {
   return value.files;
 }
 
-function parsed(text: string): unknown {
+function parseJson(text: string): unknown {
   try {
     return JSON.parse(text);
   } catch {

@@ -127,7 +127,7 @@ function compileAll(names: readonly string[], options: CompileOptions, invocatio
     progress.step();
   }
   progress.clear();
-  return told(work, done, [...troubles, ...opened.workspace.troubles]);
+  return tellDone(work, done, [...troubles, ...opened.workspace.troubles]);
 }
 
 function compileOne(work: Work, site: Site, file: string): Done[] {
@@ -154,7 +154,7 @@ function write(work: Work, file: string, protocol: string, text: string): string
   const { invocation, written } = work;
   const target = targetOf(work, file, protocol);
   const earlier = written.get(target.path);
-  if (earlier !== undefined) throw writtenTwice(target.name, protocol, earlier);
+  if (earlier !== undefined) throw secondTrouble(target.name, protocol, earlier);
   written.set(target.path, protocol);
   if (target.path === "-") invocation.output.write(text);
   else writeWhole(target.path, target.name, text);
@@ -167,12 +167,12 @@ function targetOf({ options, opened, invocation }: Work, file: string, protocol:
   if (options.out !== undefined) return { path: resolve(currentFolder, options.out), name: options.out };
   const beside = dirname(opened.workspace.pathOf(file));
   const folder =
-    options.into === undefined ? beside : madeFolder(resolve(currentFolder, options.into), options.into);
+    options.into === undefined ? beside : makeFolder(resolve(currentFolder, options.into), options.into);
   const path = join(folder, `${protocol}${FORMS[options.to].suffix}`);
   return { path, name: relative(currentFolder, path) };
 }
 
-function madeFolder(path: string, name: string): string {
+function makeFolder(path: string, name: string): string {
   try {
     mkdirSync(path, { recursive: true });
     return path;
@@ -188,7 +188,7 @@ function aFile(name: string, cause: unknown): Trouble {
   return new Trouble({ file: name, what, next }, { cause });
 }
 
-function writtenTwice(name: string, protocol: string, earlier: string): Trouble {
+function secondTrouble(name: string, protocol: string, earlier: string): Trouble {
   const isSame = protocol === earlier;
   return new Trouble({
     file: name,
@@ -199,7 +199,7 @@ function writtenTwice(name: string, protocol: string, earlier: string): Trouble 
   });
 }
 
-function told(
+function tellDone(
   { options, invocation, opened }: Work,
   done: readonly Done[],
   troubles: readonly Trouble[],

@@ -3,7 +3,7 @@ import { type ComparedSite, comparisonText, type ProtocolComparison, Site } from
 import { MOST_RULE_FILE_BYTES, RULE_FILE_SUFFIX } from "@limbwright/shared/rule-file";
 import { asRuleFile, type OpenedVersion } from "../workspace/open-version.ts";
 import { readText } from "../workspace/read-text.ts";
-import { compiledVersion } from "../workspace/rule-files.ts";
+import { readCompiled } from "../workspace/rule-files.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { Workspace } from "../workspace/workspace.ts";
 import { type CompareVersionsOptions, compareVersions, type Versions } from "./compare-versions.ts";
@@ -52,7 +52,7 @@ function versionOf({ path, file, word }: DrivenFile, { currentFolder }: Invocati
   const isThere = file !== NO_FILE;
   if (isThere && path.endsWith(RULE_FILE_SUFFIX)) {
     const text = readText(resolve(currentFolder, file), path, MOST_RULE_FILE_BYTES);
-    const version = asRuleFile(compiledVersion(path, text), path);
+    const version = asRuleFile(readCompiled(path, text), path);
     return { ...version, site: { ...version.site, name: `${version.site.name} ${word}` } };
   }
   const workspace = new Workspace(currentFolder);
@@ -70,7 +70,7 @@ function diffText(
   options: CompareVersionsOptions & { readonly verbose?: boolean },
   invocation: Invocation,
 ): string {
-  const used = usedFiles(versions);
+  const used = findUsedFiles(versions);
   const { report } = compareVersions(versions, options, invocation);
   const { hasColour, columns } = invocation.output;
   const { protocols, notCompared } = report.comparison;
@@ -94,7 +94,7 @@ function withLimit(comparison: ProtocolComparison, limit: string): ProtocolCompa
   };
 }
 
-function usedFiles({ before, now }: Versions): string[] {
+function findUsedFiles({ before, now }: Versions): string[] {
   const used = [before.site, now.site].flatMap(({ site, files }) =>
     files.flatMap((file) => {
       const read = site.file(file);

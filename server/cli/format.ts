@@ -1,7 +1,7 @@
 import { formatText } from "@limbwright/language";
 import type { Command } from "commander";
 import { openFiles } from "../workspace/open-files.ts";
-import { decoded, MOST_BYTES, readText } from "../workspace/read-text.ts";
+import { decodeText, MOST_BYTES, readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { STANDARD_INPUT, type Workspace } from "../workspace/workspace.ts";
 import { writeWhole } from "../workspace/write-whole.ts";
@@ -39,7 +39,7 @@ export function define(command: Command, invocation: Invocation): void {
 
 function formatInput(invocation: Invocation): ExitCode {
   invocation.output.write(
-    laidOut(decoded(invocation.input(MOST_BYTES + 1), "Standard input"), STANDARD_INPUT),
+    layOutOrThrow(decodeText(invocation.input(MOST_BYTES + 1), "Standard input"), STANDARD_INPUT),
   );
   return 0;
 }
@@ -78,14 +78,14 @@ function formatFiles(named: readonly string[], options: FormatOptions, invocatio
 function formatFile(workspace: Workspace, file: string, onlyCheck: boolean): Done {
   const path = workspace.realPathOf(workspace.pathOf(file));
   const text = readText(path, file);
-  const formatted = laidOut(text, file);
+  const formatted = layOutOrThrow(text, file);
   if (formatted === text) return { file, state: "unchanged" };
   if (onlyCheck) return { file, state: "not laid out" };
   writeWhole(path, file, formatted);
   return { file, state: "laid out" };
 }
 
-function laidOut(text: string, file: string): string {
+function layOutOrThrow(text: string, file: string): string {
   const result = formatText(text);
   if (result.kind === "formatted") return result.text;
   const { line, column } = result.place;

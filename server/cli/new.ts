@@ -74,7 +74,7 @@ interface Plan {
 }
 
 function start(name: string, options: NewOptions, invocation: Invocation): string {
-  const plan = planned(name, options, invocation);
+  const plan = planFiles(name, options, invocation);
   refuseErrors(plan, invocation);
   const { path, text, formulary, writesFormulary, shown } = plan;
   if (writesFormulary) writeWhole(formulary, shown(formulary), FORMULARY_TEMPLATE);
@@ -89,13 +89,13 @@ function start(name: string, options: NewOptions, invocation: Invocation): strin
   return `Wrote ${written.join(" and ")}.\nGo through every line: each number and text is yours to decide. Then: limb check ${shown(path)}\n`;
 }
 
-function planned(name: string, options: NewOptions, { currentFolder, today }: Invocation): Plan {
+function planFiles(name: string, options: NewOptions, { currentFolder, today }: Invocation): Plan {
   const path = resolve(currentFolder, options.out ?? `${name}${SUFFIX}`);
-  const shown = (of: string) => relative(currentFolder, of) || of;
+  const nameFromHere = (of: string) => relative(currentFolder, of) || of;
   if (existsSync(path)) {
     throw new Trouble({
-      file: shown(path),
-      what: `${shown(path)} is there already, and is left as it is.`,
+      file: nameFromHere(path),
+      what: `${nameFromHere(path)} is there already, and is left as it is.`,
       next: "Choose another name, or another file with --out.",
     });
   }
@@ -115,7 +115,7 @@ function planned(name: string, options: NewOptions, { currentFolder, today }: In
     formulary: relative(dirname(path), formulary).split(sep).join("/"),
     reviewBy: yearAfter(today),
   });
-  return { path, text, formulary, writesFormulary: !isThere, shown };
+  return { path, text, formulary, writesFormulary: !isThere, shown: nameFromHere };
 }
 
 /** The template with this formulary, before anything is written: an agent or a concentration may be missing there. */

@@ -18,7 +18,7 @@ function blockLines(block: string, columns: number, strong: (text: string) => st
   if (block.startsWith("#")) return [strong(block.replace(/^#+\s*/, ""))];
   if (block.startsWith("|")) return tableLines(block, columns);
   if (/^[-*] /.test(block)) return listLines(block, columns);
-  return wrap(spoken(block), columns);
+  return wrap(withoutMarks(block), columns);
 }
 
 function exampleLines(block: string): string[] {
@@ -28,7 +28,7 @@ function exampleLines(block: string): string[] {
 
 function listLines(block: string, columns: number): string[] {
   const items = block.split(/\n(?=\s*[-*] )/);
-  return items.flatMap((item) => wrap(spoken(item.replace(/^\s*[-*] /, "")), columns, "- "));
+  return items.flatMap((item) => wrap(withoutMarks(item.replace(/^\s*[-*] /, "")), columns, "- "));
 }
 
 /** A table as a list: the first cell of a row, and below it the others, each with the heading of its column. */
@@ -50,11 +50,11 @@ function cellsOf(line: string): string[] {
   return line
     .replace(/^\||\|$/g, "")
     .split(/(?<!\\)\|/)
-    .map((cell) => spoken(cell.trim()));
+    .map((cell) => withoutMarks(cell.trim()));
 }
 
 /** Without the marks of emphasis and links, which a terminal does not show. */
-function spoken(text: string): string {
+function withoutMarks(text: string): string {
   return text
     .replace(/\s*\n\s*/g, " ")
     .replace(/\*\*([^*]+)\*\*/g, "$1")

@@ -5,7 +5,7 @@ import {
   ReplayTally,
   type ReplayTextOptions,
   replayEndText,
-  replayedFileText,
+  replayFileText,
   replayJsonCase,
   replayJsonEnd,
   replayJsonStart,
@@ -112,8 +112,8 @@ async function ruleFileOf({ protocol, ...asked }: ReplayOptions, invocation: Inv
     return readText(resolve(invocation.currentFolder, protocol), protocol, MOST_RULE_FILE_BYTES);
   }
   // The compiler takes longer to start than a small record to replay.
-  const { compiledText } = await import("./replay/compiled-text.ts");
-  return compiledText(protocol, asked, invocation);
+  const { compileText } = await import("./replay/compiled-text.ts");
+  return compileText(protocol, asked, invocation);
 }
 
 /** Writes the report as it comes, and knows at the end with which code to exit. */
@@ -155,7 +155,7 @@ class ReportWriter {
     const file = { file: name, ...ended };
     this.#tally.addFile(file);
     this.#files.push(file);
-    if (!this.#options.json) this.#write(replayedFileText(file, this.#layout));
+    if (!this.#options.json) this.#write(replayFileText(file, this.#layout));
   }
 
   trouble(trouble: Trouble): void {

@@ -56,7 +56,9 @@ function verify(files: readonly string[], options: VerifyOptions, invocation: In
     }
   }
   for (const { what, next } of troubles) invocation.messages.write(`limb: ${what} ${next}\n`);
-  invocation.output.write(options.json ? verifiedJson(verified, troubles) : endText(verified, invocation));
+  invocation.output.write(
+    options.json ? verificationJson(verified, troubles) : endText(verified, invocation),
+  );
   const isUnreadable = verified.some(({ verification }) => verification.kind === "unreadable");
   return troubles.length > 0 || isUnreadable ? 2 : codeOfVerified(verified);
 }
@@ -68,11 +70,11 @@ function verifyOne(file: string, options: VerifyOptions, invocation: Invocation)
   const text = readText(resolve(currentFolder, file), file, MOST_RULE_FILE_BYTES);
   const approved = { ...(meaning !== undefined && { meaning }), ...(proof !== undefined && { proof }) };
   const one = { file, verification: verifyRuleFile(text, approved) };
-  if (!json) output.write(verifiedText(one, output.columns, verbose ?? false));
+  if (!json) output.write(verificationText(one, output.columns, verbose ?? false));
   return one;
 }
 
-function verifiedJson(verified: readonly Verified[], troubles: readonly Trouble[]): string {
+function verificationJson(verified: readonly Verified[], troubles: readonly Trouble[]): string {
   const files = verified.map(({ file, verification }) => ({ file, ...verification }));
   const unread = troubles.map((trouble) => trouble.toUnread());
   return `${JSON.stringify({ files, unread }, undefined, 2)}\n`;
@@ -89,7 +91,7 @@ function codeOfVerified(verified: readonly Verified[]): ExitCode {
   return verified.some(isOpen) ? 3 : 0;
 }
 
-function verifiedText({ file, verification }: Verified, columns: number, isVerbose: boolean): string {
+function verificationText({ file, verification }: Verified, columns: number, isVerbose: boolean): string {
   const lines =
     verification.kind === "unreadable"
       ? [`${file}: not a whole rule file.`, ...faultLines(verification.faults, columns)]

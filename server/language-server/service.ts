@@ -23,7 +23,7 @@ export interface AskedText extends FileInFolder {
 }
 
 /** Undefined for a text that is not known: neither open nor in a folder of the workspace. */
-export function askedText({ folders }: Service, { uri }: { readonly uri: string }): AskedText | undefined {
+export function findText({ folders }: Service, { uri }: { readonly uri: string }): AskedText | undefined {
   const found = folders.find(uri);
   if (!found) return undefined;
   const { folder, file } = found;
@@ -45,7 +45,7 @@ export function atPlace<Answer>(
   params: { readonly textDocument: { readonly uri: string }; readonly position: Position },
   answer: (asked: AskedText & { readonly offset: number }) => Answer,
 ): Answer | null {
-  const asked = askedText(service, params.textDocument);
+  const asked = findText(service, params.textDocument);
   return asked ? answer({ ...asked, offset: asked.document.offsetAt(params.position) }) : null;
 }
 
@@ -55,6 +55,6 @@ export function inText<Answer>(
   params: { readonly textDocument: { readonly uri: string } },
   answer: (asked: AskedText) => Answer,
 ): Answer | null {
-  const asked = askedText(service, params.textDocument);
+  const asked = findText(service, params.textDocument);
   return asked ? answer(asked) : null;
 }

@@ -100,7 +100,7 @@ function initializeResult(client: ClientCapabilities): InitializeResult {
     capabilities: {
       positionEncoding: "utf-16",
       textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: false },
-      ...offered.reduce(merged, {
+      ...offered.reduce(mergeOffers, {
         workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
       }),
     },
@@ -109,12 +109,12 @@ function initializeResult(client: ClientCapabilities): InitializeResult {
 }
 
 /** Two offers as one: several features may have their say under `workspace`. */
-function merged(a: object, b: object): object {
+function mergeOffers(a: object, b: object): object {
   const isObject = (value: unknown): value is object => typeof value === "object" && value !== null;
   const all = { ...a, ...b } as Record<string, unknown>;
   for (const [key, value] of Object.entries(a)) {
     const other = (b as Record<string, unknown>)[key];
-    if (isObject(value) && isObject(other)) all[key] = merged(value, other);
+    if (isObject(value) && isObject(other)) all[key] = mergeOffers(value, other);
   }
   return all;
 }

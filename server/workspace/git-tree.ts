@@ -3,7 +3,7 @@ import { posix } from "node:path";
 import { MOST_RULE_FILE_BYTES } from "@limbwright/shared/rule-file";
 import { SUFFIX } from "./find-files.ts";
 import { git, isRefusal, refusalWords } from "./git.ts";
-import { decoded, MOST_BYTES, tooLong } from "./read-text.ts";
+import { decodeText, MOST_BYTES, tooLong } from "./read-text.ts";
 import type { FoundContent } from "./rule-files.ts";
 import { codeOf, NothingThere, Trouble } from "./trouble.ts";
 
@@ -67,11 +67,11 @@ export class GitTree {
   filesAt(written: string): readonly string[] {
     const path = this.pathOf(written);
     if (this.isFile(path)) return this.readAll([path]);
-    const searched = this.searchedBelow(path, written);
+    const searched = this.searchBelow(path, written);
     const foreign = searched.filter((one) => this.entries.get(one)?.kind === "repository");
     for (const one of foreign) this.troubled.set(one, this.notRead(one));
     const files = searched.filter((one) => one.endsWith(SUFFIX) && !foreign.includes(one)).sort();
-    if (files.length === 0) throw this.empty(written);
+    if (files.length === 0) throw this.emptyTrouble(written);
     return this.readAll(files);
   }
 
@@ -83,7 +83,7 @@ export class GitTree {
     const path = this.pathOf(written);
     const named = this.isFile(path)
       ? [path]
-      : this.searchedBelow(path, written).filter((one) => one.endsWith(suffix));
+      : this.searchBelow(path, written).filter((one) => one.endsWith(suffix));
     const entries = named.flatMap((file) => {
       const entry = this.entries.get(file);
       return entry ? [{ file, ...entry }] : [];
@@ -115,10 +115,10 @@ export class GitTree {
     return kind === "file";
   }
 
-  private searchedBelow(path: string, written: string): readonly string[] {
+  private searchBelow(path: string, written: string): readonly string[] {
     const below = path === "" ? "" : `${path}/`;
     const inside = [...this.entries.keys()].filter((one) => one.startsWith(below));
-    if (inside.length === 0 && path !== "") throw this.missing(written);
+    if (inside.length === 0 && path !== "") throw this.missingTrouble(written);
     return inside.filter((one) => isSearched(one.slice(below.length)));
   }
 
@@ -149,7 +149,7 @@ export class GitTree {
   private pathOf(written: string): string {
     const isFromHere = /^\.\.?(\/|$)/.test(written);
     const path = posix.normalize(isFromHere ? `${this.prefix}${written}` : written).replace(/\/+$/, "");
-    if (path === ".." || path.startsWith("../") || path.startsWith("/")) throw this.missing(written);
+    if (path === ".." || path.startsWith("../") || path.startsWith("/")) throw this.missingTrouble(written);
     return path === "." ? "" : path;
   }
 
@@ -176,7 +176,7 @@ export class GitTree {
   }
 
   private textFrom(bytes: Uint8Array | undefined, file: string): string {
-    if (bytes) return decoded(bytes, this.nameOf(file));
+    if (bytes) return decodeText(bytes, this.nameOf(file));
     return this.notFetched(file);
   }
 
@@ -201,7 +201,7 @@ export class GitTree {
     return `${this.place}${file}`;
   }
 
-  private missing(written: string): Trouble {
+  private missingTrouble(written: string): Trouble {
     return new Trouble({
       file: this.nameOf(written),
       what: `The revision ${this.place.replace(/:$/, "")} has no file and no folder ${written}.`,
@@ -218,7 +218,7 @@ export class GitTree {
     });
   }
 
-  private empty(written: string): Trouble {
+  private emptyTrouble(written: string): Trouble {
     return new NothingThere({
       file: this.nameOf(written),
       what: `${this.nameOf(written)} holds no .limb file, so there is nothing to compare.`,

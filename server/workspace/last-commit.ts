@@ -28,12 +28,12 @@ export function textsOfCommit(folder: string, { key, entries, refusal }: CommitL
 function textsOf(folder: string, key: string, listed: () => CommitListed["entries"] | Refused): EarlierTexts {
   let opened: GitTree | undefined;
   let answer: CommitListed["entries"] | Refused | undefined;
-  const asked = () => {
+  const askOnce = () => {
     answer ??= listed();
     return answer;
   };
   const entries = () => {
-    const found = asked();
+    const found = askOnce();
     return "refusal" in found ? NONE : found;
   };
   const tree = () => {
@@ -44,7 +44,7 @@ function textsOf(folder: string, key: string, listed: () => CommitListed["entrie
     name: "the last commit",
     key,
     refusal: () => {
-      const found = asked();
+      const found = askOnce();
       return "refusal" in found ? found.refusal : undefined;
     },
     files: () => filesOf(tree()),

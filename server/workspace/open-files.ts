@@ -50,14 +50,14 @@ function filesOf(workspace: Workspace, name: string, path: string) {
     const found = findFiles(workspace, path);
     return found.files.length > 0 || found.troubles.length > 0
       ? found
-      : { files: [], troubles: [empty(name)] };
+      : { files: [], troubles: [emptyTrouble(name)] };
   } catch (error) {
     if (!(error instanceof Trouble)) throw error;
     return { files: [], troubles: [error] };
   }
 }
 
-function empty(folder: string): Trouble {
+function emptyTrouble(folder: string): Trouble {
   return new NothingThere({
     file: folder,
     what: `The folder ${folder} holds no .limb file, so there is nothing to do.`,

@@ -5,8 +5,13 @@ import { MOST_RULE_FILE_BYTES, RULE_FILE_SUFFIX } from "@limbwright/shared/rule-
 import { findFiles } from "./find-files.ts";
 import { type GitTree, revisionPathOf, revisionTree } from "./git-tree.ts";
 import { openFiles } from "./open-files.ts";
-import { decoded, readText, tooLong, unreadable } from "./read-text.ts";
-import { type CompiledInFolder, compiledInFolder, compiledVersion, type FoundContent } from "./rule-files.ts";
+import { decodeText, readText, tooLong, unreadable } from "./read-text.ts";
+import {
+  type CompiledInFolder,
+  type FoundContent,
+  readCompiled,
+  readCompiledInFolder,
+} from "./rule-files.ts";
 import { NothingThere, Trouble } from "./trouble.ts";
 import { isFolder, type Workspace } from "./workspace.ts";
 
@@ -28,7 +33,7 @@ export function openVersion(named: string, place: VersionPlace): OpenedVersion {
   if (revisionPath) return inRevision(named, revisionPath.revision, revisionPath.path, place);
   const path = resolve(place.currentFolder, named);
   return named.endsWith(RULE_FILE_SUFFIX) && !isFolder(path)
-    ? asRuleFile(compiledVersion(named, readText(path, named, MOST_RULE_FILE_BYTES)), named)
+    ? asRuleFile(readCompiled(named, readText(path, named, MOST_RULE_FILE_BYTES)), named)
     : onDisk(named, place);
 }
 
@@ -60,7 +65,7 @@ function onDisk(named: string, { workspace: asked, currentFolder }: VersionPlace
   const site = new Site(workspace.textOf);
   const read = readable(files, workspace.textOf);
   const searched = folders.length > 0 ? contentsOnDisk(workspace, resolve(currentFolder, named)) : NOTHING;
-  const kept = compiledInFolder(searched.contents, namesIn(site, read));
+  const kept = readCompiledInFolder(searched.contents, namesIn(site, read));
   const [first] = troubles;
   if (first && files.length === 0 && kept.versions.length === 0) throw kept.troubles[0] ?? first;
   const name = folders.length > 0 ? `the folder \`${named}\`` : `\`${named}\``;
@@ -123,13 +128,13 @@ function inRevision(
   if (path.endsWith(RULE_FILE_SUFFIX)) {
     const [only] = tree.contentsAt(path, RULE_FILE_SUFFIX);
     if (only?.name.endsWith(RULE_FILE_SUFFIX)) {
-      return asRuleFile(compiledVersion(named, decoded(only.read(), named, MOST_RULE_FILE_BYTES)), named);
+      return asRuleFile(readCompiled(named, decodeText(only.read(), named, MOST_RULE_FILE_BYTES)), named);
     }
   }
   const { files, nothing } = limbFilesAt(tree, path);
   const site = new Site(tree.textOf);
   const read = readable(files, tree.textOf);
-  const kept = compiledInFolder(tree.contentsAt(path, RULE_FILE_SUFFIX), namesIn(site, read));
+  const kept = readCompiledInFolder(tree.contentsAt(path, RULE_FILE_SUFFIX), namesIn(site, read));
   if (nothing && kept.versions.length === 0) throw kept.troubles[0] ?? nothing;
   const name = path === "" ? `\`${revision}\`` : `\`${named}\``;
   return {

@@ -23,14 +23,14 @@ export function readText(path: string, name: string, most = MOST_BYTES): string 
       });
     }
     if (stats.size > most) throw tooLong(name, stats.size, most);
-    return decoded(readFileSync(path), name, most);
+    return decodeText(readFileSync(path), name, most);
   } catch (error) {
     throw error instanceof Trouble ? error : unreadable(name, error);
   }
 }
 
 /** Text from its bytes: strictly UTF-8; a byte order mark is left out. Throws `Trouble`. */
-export function decoded(bytes: Uint8Array, name: string, most = MOST_BYTES): string {
+export function decodeText(bytes: Uint8Array, name: string, most = MOST_BYTES): string {
   if (bytes.length > most) throw tooLong(name, bytes.length, most);
   try {
     return new TextDecoder("utf-8", { fatal: true }).decode(bytes);

@@ -6,7 +6,7 @@ import {
   refusalOf,
 } from "@limbwright/language";
 import { MOST_RULE_FILE_BYTES } from "@limbwright/shared/rule-file";
-import { decoded } from "./read-text.ts";
+import { decodeText } from "./read-text.ts";
 import { Trouble } from "./trouble.ts";
 
 /** The content of a file, by the name under which the reader knows it. */
@@ -17,7 +17,7 @@ export interface FoundContent {
 }
 
 /** The version that a text of a rule file holds. Throws `Trouble` where it is none, or was changed. */
-export function compiledVersion(name: string, text: string): CompiledVersion {
+export function readCompiled(name: string, text: string): CompiledVersion {
   const reading = readCompiledVersion(name, text);
   if (reading.kind === "read") return reading.version;
   throw new Trouble({ file: name, ...refusalOf(name, reading.because) });
@@ -33,7 +33,7 @@ export interface CompiledInFolder {
  * Of the `.json` files of a folder those that are rule files; others are no matter of ours. One whose protocol the folder also
  * declares as text (`declared`) is left out, and of several of one protocol all but the newest.
  */
-export function compiledInFolder(
+export function readCompiledInFolder(
   found: Iterable<FoundContent>,
   declared: () => ReadonlySet<string>,
 ): CompiledInFolder {
@@ -43,7 +43,7 @@ export function compiledInFolder(
     try {
       const text = ruleFileText(name, bytesOf());
       if (text === undefined || declared().has(protocolNameIn(text))) continue;
-      read.push(compiledVersion(name, text));
+      read.push(readCompiled(name, text));
     } catch (error) {
       if (!(error instanceof Trouble)) throw error;
       troubles.push(error);
@@ -55,7 +55,7 @@ export function compiledInFolder(
 
 function ruleFileText(name: string, bytes: Uint8Array): string | undefined {
   if (!isMeantAsRuleFile(new TextDecoder("latin1").decode(bytes))) return undefined;
-  return decoded(bytes, name, MOST_RULE_FILE_BYTES);
+  return decodeText(bytes, name, MOST_RULE_FILE_BYTES);
 }
 
 /** What the file calls its protocol, be it whole or not; empty where that cannot be told. */

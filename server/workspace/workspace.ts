@@ -103,13 +103,13 @@ function isInside(folder: string, path: string): boolean {
  * everything lies in it; else the nearest folder that holds everything. Throws `Trouble`.
  */
 export function workspaceRoot(asked: string | undefined, current: string, named: readonly string[]): string {
-  if (asked !== undefined) return askedRoot(resolve(current, asked), asked, named);
+  if (asked !== undefined) return checkRoot(resolve(current, asked), asked, named);
   if (named.every((path) => isInside(current, path))) return current;
   const [first = current, ...rest] = named.map((path) => (isFolder(path) ? path : dirname(path)));
   return rest.reduce(nearestCommon, first);
 }
 
-function askedRoot(root: string, asked: string, named: readonly string[]): string {
+function checkRoot(root: string, asked: string, named: readonly string[]): string {
   if (!isFolder(root)) {
     throw new Trouble({
       file: asked,

@@ -12,7 +12,7 @@ export interface Interval {
   readonly upper?: Edge;
 }
 
-export function closed(lower: Rational, upper: Rational): Interval {
+export function closedInterval(lower: Rational, upper: Rational): Interval {
   return { lower: { value: lower, closed: true }, upper: { value: upper, closed: true } };
 }
 
@@ -36,13 +36,13 @@ export function isEmpty({ lower, upper }: Interval): boolean {
 }
 
 /** The numbers in both; may be empty, see `isEmpty`. */
-export function intersection(a: Interval, b: Interval): Interval {
-  const lower = tighter(a.lower, b.lower, greater);
-  const upper = tighter(a.upper, b.upper, lesser);
+export function intersect(a: Interval, b: Interval): Interval {
+  const lower = tighterEdge(a.lower, b.lower, greater);
+  const upper = tighterEdge(a.upper, b.upper, lesser);
   return { ...(lower && { lower }), ...(upper && { upper }) };
 }
 
-function tighter(
+function tighterEdge(
   a: Edge | undefined,
   b: Edge | undefined,
   choose: (a: Rational, b: Rational) => Rational,

@@ -1,6 +1,6 @@
 import { type Dimension, sameDimension } from "./dimension.ts";
 import { decimalText, type Rational, rational } from "./rational.ts";
-import { requiredUnit, type Unit } from "./unit.ts";
+import { requireUnit, type Unit } from "./unit.ts";
 
 /** A number with its unit, as written. `value` counts `unit`s, not base units. */
 export interface Quantity {
@@ -9,7 +9,7 @@ export interface Quantity {
 }
 
 export function quantity(value: Rational, symbol: string): Quantity {
-  return { value, unit: requiredUnit(symbol) };
+  return { value, unit: requireUnit(symbol) };
 }
 
 /** The value in base units: mg, mL, s, cm, mmHg, kg, years, and their quotients. */
@@ -27,7 +27,7 @@ export function convert(of: Quantity, to: Unit): Quantity {
 
 /** A base-unit value written in `symbol`. */
 export function fromBase(value: Rational, symbol: string): Quantity {
-  const unit = requiredUnit(symbol);
+  const unit = requireUnit(symbol);
   return { value: value.div(unit.perBase), unit };
 }
 

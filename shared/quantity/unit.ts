@@ -83,7 +83,7 @@ export function unitOf(symbol: string): Unit | undefined {
 }
 
 /** The unit spelled exactly so; throws where the program itself names a unit that does not exist. */
-export function requiredUnit(symbol: string): Unit {
+export function requireUnit(symbol: string): Unit {
   const found = BY_SYMBOL.get(symbol);
   if (!found) throw new Error(`no unit is spelled "${symbol}"`);
   return found;
@@ -180,7 +180,7 @@ const OTHER_SPELLINGS: readonly (readonly [string, string])[] = [
 ];
 
 const SPELLINGS: ReadonlyMap<string, Unit> = new Map(
-  OTHER_SPELLINGS.map(([wrong, right]) => [wrong, requiredUnit(right)]),
+  OTHER_SPELLINGS.map(([wrong, right]) => [wrong, requireUnit(right)]),
 );
 
 /** What was meant by a spelling the language does not accept; undefined when nothing is close. */

@@ -63,7 +63,7 @@ export class Course {
 
   /** Whether nothing more is to be told before the protocol is at its end. */
   isAtEnd(at: number): boolean {
-    return this.isOver || this.#stepper.clean(this.place, FINISH, this.began, at) !== undefined;
+    return this.isOver || this.#stepper.findClean(this.place, FINISH, this.began, at) !== undefined;
   }
 
   deviations(): Deviation[] {
@@ -78,17 +78,18 @@ export class Course {
   /** Takes what is told; `next` gives what is told after it, which is asked for only where something is amiss. */
   take(told: Told, next: () => readonly Told[]): void {
     const { event, at } = told;
-    if (event.kind === "end" && taken(this.#aside, event.key)) {
+    if (event.kind === "end" && takeOut(this.#aside, event.key)) {
       this.#doneBeside(told, this.#slips.at(-1));
       return;
     }
-    const clean = event.kind === "leak" ? undefined : this.#stepper.clean(this.place, event, this.began, at);
+    const clean =
+      event.kind === "leak" ? undefined : this.#stepper.findClean(this.place, event, this.began, at);
     if (clean) this.#go(clean, told);
     else if (!this.#isDoneLater(told)) this.#takeAmiss(told, next());
   }
 
   #takeAmiss(told: Told, next: readonly Told[]): void {
-    const best = bestReading(this.#stepper, this, told, next, (way) => this.#missed(way));
+    const best = bestReading(this.#stepper, this, told, next, (way) => this.#findMissed(way));
     if (best) this.#goOn(best, told);
     else if (told.event.kind === "end" || told.event.kind === "finish")
       this.#notes.add("end-again", told.line);
@@ -98,7 +99,7 @@ export class Course {
   #go(way: WayTo, told: Told): void {
     for (const _ of way.untold) this.#notes.add("untold", told.line);
     if (way.leftOut.length > 0) this.#real ??= this.#reality();
-    this.#real?.along(way, this.began, { ...told, slip: this.#slips.at(-1) });
+    this.#real?.goAlong(way, this.began, { ...told, slip: this.#slips.at(-1) });
     this.place = this.#stepper.go(way, this.began, told.at);
     if (this.#real?.isLike(this.place.state, this.began)) this.#real = undefined;
   }
@@ -106,7 +107,7 @@ export class Course {
   /** The protocol goes on along a way on which something is amiss. */
   #goOn(measured: Measured, told: Told): void {
     const { way } = measured;
-    const missed = this.#missed(way);
+    const missed = this.#findMissed(way);
     // When a timer began that was to begin with what was left out nobody knows: time lost over it is held against nobody.
     if (missed.length > 0 && this.#startsTimer(way)) {
       this.#slack += told.at - (this.began[this.#stepper.clocks + 1] as number);
@@ -121,7 +122,7 @@ export class Course {
       for (const rule of broken) this.#broken.set(this.#keyOf(rule), slip);
       if (overdue > 0) this.#late = { seconds: this.#late.seconds + overdue, slip };
     }
-    for (const { key } of way.leftOut) taken(this.#doneEarly, key);
+    for (const { key } of way.leftOut) takeOut(this.#doneEarly, key);
     this.#go(way, told);
   }
 
@@ -134,7 +135,7 @@ export class Course {
     if (!slip || !check || !isOnlyTooLate(this.#program, rule.check) || -(rule.by ?? 0) > seconds)
       return false;
     this.#broken.set(key, slip);
-    slip.ledToRule(check, at, line);
+    slip.noteLaterRule(check, at, line);
     return true;
   }
 
@@ -170,9 +171,9 @@ export class Course {
       isKnown: event.isKnown && (isStep || event.kind === "event"),
       words: outOfPlaceWords(event.says, at, this.#nextSteps()),
     });
-    this.#toldAt(at);
+    this.#noteTold(at);
     if (!isStep) return;
-    if (this.#stepper.ahead(this.place, event).length > 0) this.#doneEarly.push(event.key);
+    if (this.#stepper.waysAhead(this.place, event).length > 0) this.#doneEarly.push(event.key);
     this.#aside.push(event.key);
     this.#doneBeside(told, slip);
   }
@@ -199,11 +200,11 @@ export class Course {
   }
 
   #doneBeside({ event, at, line }: Told, slip: Slip | undefined): void {
-    this.#toldAt(at);
+    this.#noteTold(at);
     const edge = this.#edgeOf(event.kind, event);
     if (edge === undefined) return;
     this.#real ??= this.#reality();
-    this.#real.beside(edge, this.place.state, { at, line, slip });
+    this.#real.happenBeside(edge, this.place.state, { at, line, slip });
   }
 
   #reality(): Reality {
@@ -211,7 +212,7 @@ export class Course {
   }
 
   /** What is told beside the protocol takes time too: what follows is not late for that. */
-  #toldAt(at: number): void {
+  #noteTold(at: number): void {
     this.began[this.#stepper.clocks + 1] = at;
   }
 
@@ -222,9 +223,9 @@ export class Course {
   }
 
   /** The steps that a way passes over and that were not done before. */
-  #missed({ leftOut }: Way): Named[] {
+  #findMissed({ leftOut }: Way): Named[] {
     const early = [...this.#doneEarly];
-    return leftOut.filter(({ key }) => !taken(early, key));
+    return leftOut.filter(({ key }) => !takeOut(early, key));
   }
 
   /** Whether a step that is passed over starts a clock that goes on after it. */
@@ -259,7 +260,7 @@ export class Course {
 }
 
 /** Takes a key out of a list; whether it was there. */
-function taken(list: string[], key: string): boolean {
+function takeOut(list: string[], key: string): boolean {
   const index = list.indexOf(key);
   if (index >= 0) list.splice(index, 1);
   return index >= 0;

@@ -20,13 +20,13 @@ export class WayFinder {
   }
 
   /** The ways on which nothing is passed over, the plainest first. */
-  within(state: State, event: ToldEvent): Way[] {
+  waysWithin(state: State, event: ToldEvent): Way[] {
     const ways: Way[] = [];
     let open = [this.#steps.beginning(state)];
     while (open.length > 0 && ways.length < MOST_WAYS) {
       const next: Draft[] = [];
       for (const [draft, move, edge] of this.#onFrom(open)) {
-        if (this.#steps.isTold(move, edge, event)) ways.push(this.#steps.arrived(draft, move, edge));
+        if (this.#steps.isTold(move, edge, event)) ways.push(this.#steps.arrive(draft, move, edge));
         else if (draft.moves.length < LONGEST) next.push(...this.#silent(draft, move, edge, event));
       }
       open = next.sort((a, b) => a.untold.length - b.untold.length).slice(0, MOST_OPEN);
@@ -38,7 +38,7 @@ export class WayFinder {
    * The ways that pass over the fewest steps, and over one more, since the times may not allow the first; none where the event
    * lies nowhere ahead.
    */
-  ahead(state: State, event: ToldEvent): Way[] {
+  waysAhead(state: State, event: ToldEvent): Way[] {
     const ways: Way[] = [];
     const seen = new Set<string>();
     let open = [this.#steps.beginning(state)];
@@ -49,8 +49,8 @@ export class WayFinder {
       for (const [draft, move, edge] of this.#onFrom(open, seen)) {
         if (!this.#steps.isTold(move, edge, event)) {
           open.push(...this.#silent(draft, move, edge, event));
-          further.push(...this.#steps.passedOver(draft, move, edge));
-        } else if (left > 0) ways.push(this.#steps.arrived(draft, move, edge));
+          further.push(...this.#steps.passOver(draft, move, edge));
+        } else if (left > 0) ways.push(this.#steps.arrive(draft, move, edge));
       }
       open = further;
       if (ways.length > 0) more -= 1;
@@ -59,7 +59,7 @@ export class WayFinder {
   }
 
   #silent(draft: Draft, move: Move, edge: Edge, event: ToldEvent): Draft[] {
-    return this.#steps.silent(draft, move, edge, event).filter(isPossible);
+    return this.#steps.goSilently(draft, move, edge, event).filter(isPossible);
   }
 
   /** What can happen at the end of each draft; places that were seen are left out. */

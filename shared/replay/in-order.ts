@@ -21,7 +21,7 @@ export function inOrder(rows: CaseRows): Timeline {
     const notJudged: NotJudged = { because: "times-not-comparable", words: seconds, line: rows.line };
     return { told: [], notJudged: [notJudged] };
   }
-  const order = sorted(rows, seconds);
+  const order = sortByTime(rows, seconds);
   const first = seconds[order[0] ?? 0] ?? 0;
   const told: Told[] = [];
   for (const index of order) {
@@ -61,7 +61,7 @@ const RANK: Readonly<Record<ToldEvent["kind"], number>> = {
 };
 
 /** The places of the events in their order. */
-function sorted({ events, notes }: CaseRows, seconds: readonly number[]): number[] {
+function sortByTime({ events, notes }: CaseRows, seconds: readonly number[]): number[] {
   let latest = Number.NEGATIVE_INFINITY;
   for (const [index, { line }] of events.entries()) {
     const time = seconds[index] as number;
@@ -120,16 +120,16 @@ function onOneClock({ events, begins, notes }: CaseRows, hasInstant: boolean): n
   const anchor = hasInstant ? Math.min(...secondsOf("instant")) + offset : undefined;
   const ofDay = secondsOf("clock");
   const from = anchor === undefined ? afterLongestPause(ofDay) : undefined;
-  const placed = (time: number) => {
+  const placeNearest = (time: number) => {
     if (anchor !== undefined) return time + Math.round((anchor - time) / DAY) * DAY;
     return from !== undefined && time < from ? time + DAY : time;
   };
-  const zero = begins && (begins.kind === "clock" ? placed(begins.seconds) : begins.seconds + offset);
+  const zero = begins && (begins.kind === "clock" ? placeNearest(begins.seconds) : begins.seconds + offset);
   if (from !== undefined && ofDay.some((time) => time < from))
     notes.add("clock-went-back", events[0]?.line ?? 0);
   return events.map(({ time: { kind, seconds } }) => {
     if (kind === "instant") return seconds + offset;
-    return kind === "clock" ? placed(seconds) : seconds + (zero ?? 0);
+    return kind === "clock" ? placeNearest(seconds) : seconds + (zero ?? 0);
   });
 }
 

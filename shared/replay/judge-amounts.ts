@@ -2,7 +2,7 @@ import { decimalText, floorTo, type Rational, rational, unitWithCode } from "../
 import type { Dose, Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
 import { baseValue } from "../rule-file/measures.ts";
 import { doseFor, pressureFor } from "../runtime/amounts.ts";
-import { measured } from "../runtime/patient.ts";
+import { readMeasures } from "../runtime/patient.ts";
 import { valuesIn } from "../runtime/values-in.ts";
 import type { CaseRows, Written } from "./case-rows.ts";
 import type { Deviation, NotJudged } from "./deviation.ts";
@@ -103,7 +103,7 @@ export class AmountJudge {
     const unit = given.unit === "mL" || given.unit === "L" ? "mL" : "mg";
     const value = baseValue(given);
     const key = `${name}|${this.#personFor(name, patient)}`;
-    const planned = this.#plannedFor.of(key, () => this.#planned(dose, patient))[unit];
+    const planned = this.#plannedFor.of(key, () => this.#planDose(dose, patient))[unit];
     if (!value || !planned) {
       const words = `Whether the dose of \`${name}\` is that of the protocol cannot be told from what is recorded.`;
       return { kind: "unknown", words };
@@ -121,8 +121,8 @@ export class AmountJudge {
   }
 
   /** What a dose may be: the formula, or the formula rounded down to the syringe's graduation, as on the sheet. */
-  #planned(dose: Dose, patient: Patient): Planned {
-    const amount = doseFor(this.#file.protocol, measured(patient), dose.name)?.amount;
+  #planDose(dose: Dose, patient: Patient): Planned {
+    const amount = doseFor(this.#file.protocol, readMeasures(patient), dose.name)?.amount;
     const mL = amount?.volume && rational(amount.volume.value);
     const mg = amount?.mass && rational(amount.mass.value);
     const drawnUp = mL && floorTo(mL, this.#graduation);
@@ -137,7 +137,7 @@ export class AmountJudge {
     const given = readMeasure(text, "mmHg");
     const value = given?.unit === "mm[Hg]" ? baseValue(given) : undefined;
     if (!value) return UNREADABLE;
-    const planned = pressureFor(this.#file.protocol, measured(patient));
+    const planned = pressureFor(this.#file.protocol, readMeasures(patient));
     if (!planned) {
       return { kind: "unknown", words: "The cuff pressure of the protocol for this patient is not known." };
     }

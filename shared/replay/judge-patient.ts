@@ -118,7 +118,7 @@ export class PatientJudge {
         return names.includes(plain(name)) ? [{ isYes: /yes/i.test(answer), line: one.line }] : [];
       });
       const yes = given.find(({ isYes }) => isYes);
-      if (yes) deviations.push(this.#contraindicated(text, yes.line));
+      if (yes) deviations.push(this.#tellContraindication(text, yes.line));
       else if (given.length === 0 && !isNone) unanswered.push(text);
     }
     if (unanswered.length === 0) return;
@@ -127,7 +127,7 @@ export class PatientJudge {
     notJudged.push({ because: "not-answered", words });
   }
 
-  #contraindicated(text: string, line: number): Deviation {
+  #tellContraindication(text: string, line: number): Deviation {
     const { conditions } = this.#file.protocol.patients;
     const index = conditions.findIndex((one) => (one.text ?? one.condition) === text);
     const place = placeOf(this.#file, `/protocol/patients/conditions/${index}`);

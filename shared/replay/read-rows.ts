@@ -60,13 +60,13 @@ export class RowReader {
    * One row of a table: the first is the header, and another one may follow where records were put together. `isLast` says that
    * the file ends in the row, without the end of its line: it may be cut off.
    */
-  fields(fields: readonly string[], line: number, isLast = false): void {
+  takeFields(fields: readonly string[], line: number, isLast = false): void {
     this.#isLast = isLast;
     const header = this.#header;
     if (!header || isHeader(fields, header)) this.#takeHeader(fields, line);
     else if (fields.length === header.width) this.#row(fields, header.at, line);
     else if (fields.length > 1 || fields[0] !== "") {
-      this.unreadable(isLast ? "cut-off-row" : "broken-row", line, fields[header.at.case ?? -1]);
+      this.noteUnread(isLast ? "cut-off-row" : "broken-row", line, fields[header.at.case ?? -1]);
     }
   }
 
@@ -88,7 +88,7 @@ export class RowReader {
   }
 
   /** One row as an object; its event may be one of the published vocabulary as it stands there. */
-  object(row: Readonly<Record<string, unknown>>, line: number, isLast = false): void {
+  takeObject(row: Readonly<Record<string, unknown>>, line: number, isLast = false): void {
     this.#isLast = isLast;
     this.#rows += 1;
     const text = (name: string) => {
@@ -112,7 +112,7 @@ export class RowReader {
    * A line that cannot be read. If it does not even say of which case it is, it may be of the one before or the one after: both
    * are then not known in full.
    */
-  unreadable(kind: NoteKind, line: number, id?: string): void {
+  noteUnread(kind: NoteKind, line: number, id?: string): void {
     this.notes.add(kind, line);
     const known = id === undefined ? undefined : this.#open.get(id);
     if (known) {
@@ -199,7 +199,7 @@ export class RowReader {
 
   #isReadable(format: string | undefined, rows: CaseRows, line: number): boolean {
     if (format === undefined || format === "" || format === RECORD_FORMAT) return true;
-    return this.#cannot("other-format", rows, line);
+    return this.#dropRow("other-format", rows, line);
   }
 
   #measure(rows: CaseRows, name: keyof Patient, text: string | undefined, line: number): void {
@@ -223,7 +223,7 @@ export class RowReader {
       case "event":
       case "answer":
       case "leak":
-        this.#happened(rows, kind, told, line);
+        this.#takeHappening(rows, kind, told, line);
         break;
       case "weight":
       case "age":
@@ -250,23 +250,23 @@ export class RowReader {
       case "note":
         break;
       default:
-        this.#other(rows, told, line);
+        this.#takeOther(rows, told, line);
     }
   }
 
   /** The same kind in other letters; or one that says who somebody is; or one that is not known. */
-  #other(rows: CaseRows, told: ToldRow, line: number): void {
+  #takeOther(rows: CaseRows, told: ToldRow, line: number): void {
     const plain = plainColumn(told.kind);
     if (plain !== told.kind && KINDS.has(plain)) this.#take(rows, line, { ...told, kind: plain });
     else if (isIdentifying(told.kind)) rows.notes.add("identifying", line);
-    else this.#cannot("unknown-event", rows, line);
+    else this.#dropRow("unknown-event", rows, line);
   }
 
-  #happened(rows: CaseRows, kind: RunEvent["kind"], { value, cuff, time }: ToldRow, line: number): void {
+  #takeHappening(rows: CaseRows, kind: RunEvent["kind"], { value, cuff, time }: ToldRow, line: number): void {
     const at = this.#timeOf(rows, time, line);
     if (!at) return;
     const event = this.#events.find(kind, withCuff(kind, value, cuff));
-    if (this.#isLast && !event.isKnown) this.#cannot("cut-off-row", rows, line);
+    if (this.#isLast && !event.isKnown) this.#dropRow("cut-off-row", rows, line);
     else this.#add(rows, event, at, line);
   }
 
@@ -279,7 +279,7 @@ export class RowReader {
 
   #timeOf(rows: CaseRows, text: string, line: number): WrittenTime | undefined {
     const time = readTime(text);
-    if (!time) this.#cannot("no-time", rows, line);
+    if (!time) this.#dropRow("no-time", rows, line);
     return time;
   }
 
@@ -288,7 +288,7 @@ export class RowReader {
     rows.events.push({ event, time, line });
   }
 
-  #cannot(kind: NoteKind, rows: CaseRows, line: number): false {
+  #dropRow(kind: NoteKind, rows: CaseRows, line: number): false {
     rows.notes.add(kind, line);
     rows.unreadable.push(line);
     return false;

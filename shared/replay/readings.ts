@@ -22,8 +22,8 @@ export function bestReading(
   next: readonly Told[],
   missed: (way: Way) => readonly Named[],
 ): Measured | undefined {
-  const within = stepper.measured(stepper.within(place, event), began, at).slice(0, 2);
-  const ahead = stepper.measured(stepper.ahead(place, event), began, at).slice(0, 1);
+  const within = stepper.rankWays(stepper.waysWithin(place, event), began, at).slice(0, 2);
+  const ahead = stepper.rankWays(stepper.waysAhead(place, event), began, at).slice(0, 1);
   const readings = [...within, ...ahead].map((candidate) => {
     const after = began.slice();
     const steps = missed(candidate.way);
@@ -50,14 +50,14 @@ function fitOf(stepper: Stepper, from: Here, next: readonly Told[], free: readon
   let { place } = from;
   let fit = 0;
   for (const { event, at } of next) {
-    const clean = stepper.clean(place, event, from.began, at);
+    const clean = stepper.findClean(place, event, from.began, at);
     // With no more than one thing untold it weighs less than any way on which something is amiss.
     if (clean && clean.untold.length < 2) {
       fit += 1;
       place = stepper.go(clean, from.began, at);
       continue;
     }
-    const [best] = stepper.measured(stepper.within(place, event), from.began, at);
+    const [best] = stepper.rankWays(stepper.waysWithin(place, event), from.began, at);
     if (best) {
       fit += isAmiss(best) ? 0 : 1;
       place = stepper.go(best.way, from.began, at);

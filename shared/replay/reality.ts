@@ -30,13 +30,13 @@ export class Reality {
   }
 
   /** What is done beside the protocol changes what is so, not where the protocol is. */
-  beside(edge: number, state: State, because: Because): void {
+  happenBeside(edge: number, state: State, because: Because): void {
     this.#happen(edge, because, new Set());
-    this.#state = located(this.#state, state);
+    this.#state = placeAt(this.#state, state);
   }
 
   /** The protocol goes on along a way; `began` are its clocks before that. */
-  along(way: Way, began: Float64Array, because: Because): void {
+  goAlong(way: Way, began: Float64Array, because: Because): void {
     const { checks } = this.#program.automaton;
     const asked = way.asks.flatMap(({ asked: one }) => (one.kind === "rule" ? [one.check] : []));
     const expected = new Set([...asked, ...way.broken].map((check) => ruleKey(checks[check])));
@@ -44,7 +44,7 @@ export class Reality {
       if (passedOver) continue;
       this.#happen(edge, { ...because, at: momentValue(at, began, because.at) }, expected);
     }
-    this.#state = located(this.#state, way.target);
+    this.#state = placeAt(this.#state, way.target);
   }
 
   /** Whether nothing of a slip is left. */
@@ -70,11 +70,11 @@ export class Reality {
     const check = checks[number];
     if (!check || !slip || expected.has(ruleKey(check))) return;
     const began = Object.fromEntries(clocks.map((clock, index) => [clock, this.#began[index] as number]));
-    if (isBroken(check, { state: this.#state, at, began }, at)) slip.ledToRule(check, at, line);
+    if (isBroken(check, { state: this.#state, at, began }, at)) slip.noteLaterRule(check, at, line);
   }
 }
 
 /** The same facts at another place of the protocol. */
-function located(state: State, at: State): State {
+function placeAt(state: State, at: State): State {
   return state.with(LOCATION, at[LOCATION] as number).with(INTERRUPTED, at[INTERRUPTED] as number);
 }

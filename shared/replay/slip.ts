@@ -1,7 +1,7 @@
 import type { BrokenRule } from "../runtime/broken.ts";
 import type { Consequence, Deviation, DeviationKind, ProtocolPlace } from "./deviation.ts";
 import type { Named } from "./known-events.ts";
-import { leftOutWords, orderWords } from "./words.ts";
+import { orderWords, wordsForLeftOut } from "./words.ts";
 
 /** What is known of a deviation at once. */
 export interface SlipFacts {
@@ -32,7 +32,7 @@ export class Slip {
   }
 
   /** A rule that was broken later, and would not have been without this; each is told once. */
-  ledToRule({ rule, about }: BrokenRule, at: number, line: number): void {
+  noteLaterRule({ rule, about }: BrokenRule, at: number, line: number): void {
     const broken = { rule, ...(about !== undefined && { about }) };
     const isKnown = [...this.#facts.rules, ...this.#ledTo].some((one) => ruleKey(one) === ruleKey(broken));
     if (!isKnown) this.#ledTo.push({ ...broken, at, line });
@@ -70,7 +70,7 @@ export class Slip {
     const words = orderWords(before, later, facts.at);
     const order: Deviation = { ...whole, kind: "wrong-order", what: before, steps: later, words };
     if (never.length === 0) return [order];
-    const leftOut = { what: never.join(", "), steps: never, words: leftOutWords(never, before, facts.at) };
+    const leftOut = { what: never.join(", "), steps: never, words: wordsForLeftOut(never, before, facts.at) };
     return [order, { ...whole, ...leftOut, rules: [], ledTo: [] }];
   }
 }

@@ -3,7 +3,7 @@ import type { Program } from "../runtime/program.ts";
 import type { Named, Told } from "./known-events.ts";
 import type { SlipFacts } from "./slip.ts";
 import type { BrokenCheck, Measured } from "./stepper.ts";
-import { breaksWords, earlyWords, lateWords, leakWords, leftOutWords } from "./words.ts";
+import { breaksWords, earlyWords, lateWords, leakWords, wordsForLeftOut } from "./words.ts";
 
 /** A slip that was found, the breaks of rules that are told with it, and by how many seconds it was overdue. */
 interface FoundSlip {
@@ -39,7 +39,7 @@ function factsOf(
   const base = { what, at, line, rules, edge: way.edge };
   if (missed.length > 0) {
     const names = missed.map(({ says }) => says);
-    const words = leftOutWords(names, what, at);
+    const words = wordsForLeftOut(names, what, at);
     const steps = { missed: { steps: missed, before: what }, what: names.join(", ") };
     return { ...base, ...steps, kind: "left-out", edge: edge ?? way.edge, words };
   }

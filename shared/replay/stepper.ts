@@ -1,5 +1,5 @@
 import type { RunsExplored } from "../rule-file/generated/rule-file.ts";
-import { firstState, forcedMoves, type State } from "../runtime/index.ts";
+import { firstState, forceMoves, type State } from "../runtime/index.ts";
 import { WayFinder } from "./find-ways.ts";
 import { keysOfEdges, type ToldEvent } from "./known-events.ts";
 import { isTrue, lengthOf, momentValue, type Term } from "./moment.ts";
@@ -40,7 +40,7 @@ export interface BrokenCheck {
  */
 export class Stepper {
   readonly finder: WayFinder;
-  readonly forced: (state: State, edge: number) => ReturnType<ReturnType<typeof forcedMoves>>;
+  readonly forced: (state: State, edge: number) => ReturnType<ReturnType<typeof forceMoves>>;
   /** What tells the events of the edges apart. */
   readonly keys: readonly string[];
   readonly clocks: number;
@@ -53,7 +53,7 @@ export class Stepper {
   constructor({ automaton }: RunsExplored, options: WayOptions) {
     this.grace = options.grace;
     this.finder = new WayFinder(automaton, options);
-    this.forced = forcedMoves(automaton);
+    this.forced = forceMoves(automaton);
     this.keys = keysOfEdges(automaton);
     this.clocks = automaton.clocks.length;
     this.#values = new Float64Array(this.clocks);
@@ -69,25 +69,25 @@ export class Stepper {
     return place;
   }
 
-  within(place: Place, event: ToldEvent): readonly WayTo[] {
+  waysWithin(place: Place, event: ToldEvent): readonly WayTo[] {
     const known = place.within.get(event);
     if (known) return known;
-    const ways = event.isKnown ? this.#placed(this.finder.within(place.state, event)) : [];
+    const ways = event.isKnown ? this.#placeWays(this.finder.waysWithin(place.state, event)) : [];
     if (event.isKnown) place.within.set(event, ways);
     return ways;
   }
 
-  ahead(place: Place, event: ToldEvent): readonly WayTo[] {
+  waysAhead(place: Place, event: ToldEvent): readonly WayTo[] {
     const known = place.ahead.get(event);
     if (known) return known;
-    const ways = event.isKnown ? this.#placed(this.finder.ahead(place.state, event)) : [];
+    const ways = event.isKnown ? this.#placeWays(this.finder.waysAhead(place.state, event)) : [];
     if (event.isKnown) place.ahead.set(event, ways);
     return ways;
   }
 
   /** The first way on which nothing is amiss; one on which nothing is untold, if there is one. */
-  clean(place: Place, event: ToldEvent, began: Float64Array, now: number): WayTo | undefined {
-    const ways = this.within(place, event);
+  findClean(place: Place, event: ToldEvent, began: Float64Array, now: number): WayTo | undefined {
+    const ways = this.waysWithin(place, event);
     for (let index = 0; index < ways.length; index += 1) {
       const way = ways[index] as WayTo;
       if (isClean(way, began, now)) return way;
@@ -96,12 +96,12 @@ export class Stepper {
   }
 
   /** Of several ways, those that the order of times allows, the one with the least amiss first. */
-  measured(ways: readonly WayTo[], began: Float64Array, now: number): Measured[] {
+  rankWays(ways: readonly WayTo[], began: Float64Array, now: number): Measured[] {
     const weight = ({ early, late, rules, way }: Measured) =>
       early.length + late.length + rules.length + way.untold.length / 2 + way.leftOut.length;
     const excess = ({ early, late }: Measured) => [...early, ...late].reduce((sum, { by }) => sum + by, 0);
     return ways
-      .flatMap((way) => measuredOf(way, began, now) ?? [])
+      .flatMap((way) => measureWay(way, began, now) ?? [])
       .sort((a, b) => weight(a) - weight(b) || excess(a) - excess(b));
   }
 
@@ -120,7 +120,7 @@ export class Stepper {
     return place;
   }
 
-  #placed(ways: readonly Way[]): WayTo[] {
+  #placeWays(ways: readonly Way[]): WayTo[] {
     return ways.map((way) => ({ ...way, place: this.placeOf(way.target) }));
   }
 }
@@ -139,7 +139,7 @@ export function isAmiss({ early, late, rules }: Measured): boolean {
 }
 
 /** Undefined where the way asks for an order of times that was not. */
-function measuredOf(way: WayTo, began: Float64Array, now: number): Measured | undefined {
+function measureWay(way: WayTo, began: Float64Array, now: number): Measured | undefined {
   const early: { edge: number; by: number }[] = [];
   const late: { edge: number; by: number }[] = [];
   const rules: BrokenCheck[] = way.broken.map((check) => ({ check, began: "" }));

@@ -33,7 +33,7 @@ function isCleanAsTold(stepper: Stepper, here: Here, tied: readonly ToldEvent[],
   const began = here.began.slice();
   let { place } = here;
   for (const event of tied) {
-    const way = stepper.clean(place, event, began, now);
+    const way = stepper.findClean(place, event, began, now);
     if (!way || way.untold.length > 0) return false;
     place = stepper.go(way, began, now);
   }
@@ -54,7 +54,7 @@ function cleanOrder(
 ): number[] | undefined {
   if (tied.every((event) => event === undefined)) return [];
   for (const [index, event] of tied.entries()) {
-    const way = event && stepper.clean(place, event, began, asked.now);
+    const way = event && stepper.findClean(place, event, began, asked.now);
     if (!way || (way.untold.length > 0 && !asked.mayBeUntold)) continue;
     const after = began.slice();
     const there = { place: stepper.go(way, after, asked.now), began: after };
@@ -71,7 +71,7 @@ function firstClean(
   tied: readonly ToldEvent[],
   now: number,
 ): number[] {
-  const ways = tied.map((event) => stepper.clean(place, event, began, now));
+  const ways = tied.map((event) => stepper.findClean(place, event, began, now));
   const plain = ways.findIndex((way) => way?.untold.length === 0);
   const first = plain >= 0 ? plain : ways.findIndex((way) => way !== undefined);
   const order = [...tied.keys()];

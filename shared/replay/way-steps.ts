@@ -86,7 +86,7 @@ export class WaySteps {
   }
 
   /** What is told comes to pass here, now. */
-  arrived(draft: Draft, move: Move, edge: Edge): Way {
+  arrive(draft: Draft, move: Move, edge: Edge): Way {
     const isLimited = !isEmergency(this.automaton.locations[locationOf(draft.state)]?.phase ?? "end");
     const { latest } = draft;
     const late =
@@ -95,7 +95,7 @@ export class WaySteps {
         : [];
     const passing = draft.isNow ? [] : this.#dueUntil(draft, AT_NOW, move.edge);
     const asked: Asked = edge.kind === "end" ? { kind: "early", edge: move.edge } : { kind: "order" };
-    const done = this.#moved(
+    const done = this.#makeMove(
       { ...draft, asks: [...draft.asks, ...late, ...passing] },
       move,
       edge,
@@ -115,14 +115,14 @@ export class WaySteps {
   }
 
   /** What may have happened without anybody telling it. */
-  silent(draft: Draft, move: Move, edge: Edge, event: ToldEvent): Draft[] {
+  goSilently(draft: Draft, move: Move, edge: Edge, event: ToldEvent): Draft[] {
     const { state, at } = draft;
     if (edge.kind === "leak" || (edge.kind === "event" && !edge.due)) return [];
     if (edge.kind === "finish" && event.kind !== "finish") return [];
     if (edge.due) return this.#due(draft, move, edge);
     if (this.#kindOf(state) === "before") {
       if (this.#startsAStep(edge)) return this.#untoldStart(draft, move, edge, event);
-      return edge.decision ? [] : [this.#resumed(this.#moved(draft, move, edge, at, { kind: "order" }))];
+      return edge.decision ? [] : [this.#resume(this.#makeMove(draft, move, edge, at, { kind: "order" }))];
     }
     return edge.kind === "end" ? this.#untoldEnd(draft, move, edge) : [];
   }
@@ -137,11 +137,11 @@ export class WaySteps {
       const passing = this.#dueUntil(draft, ready, move.edge);
       const asks = [...draft.asks, ...passing, ...between(at, ready), ...between(ready, AT_NOW)];
       const latest = edge.decision ? this.#latestHere(state, draft.began) : draft.latest;
-      ends.push(this.#moved({ ...draft, asks, untold, latest }, move, edge, ready, { kind: "order" }));
+      ends.push(this.#makeMove({ ...draft, asks, untold, latest }, move, edge, ready, { kind: "order" }));
     }
     const passing = isNow ? [] : this.#dueUntil(draft, AT_NOW, move.edge);
     const now = { ...draft, isNow: true, asks: [...draft.asks, ...passing], untold };
-    ends.push(this.#moved(now, move, edge, AT_NOW, { kind: "early", edge: move.edge }));
+    ends.push(this.#makeMove(now, move, edge, AT_NOW, { kind: "early", edge: move.edge }));
     return ends;
   }
 
@@ -149,13 +149,13 @@ export class WaySteps {
   #due(draft: Draft, move: Move, edge: Edge): Draft[] {
     const { at, isNow, began } = draft;
     const [condition] = edge.guard ?? [];
-    if (!condition) return [this.#moved(draft, move, edge, at, { kind: "order" })];
+    if (!condition) return [this.#makeMove(draft, move, edge, at, { kind: "order" })];
     const clock = began[this.#clock(condition.clock)] ?? at;
     const moment: Moment = { base: clock.base, plus: clock.plus + condition.seconds };
-    const atOnce = this.#moved(draft, move, edge, at, { kind: "order" });
+    const atOnce = this.#makeMove(draft, move, edge, at, { kind: "order" });
     if (isNow) return [atOnce];
     const asks = [...draft.asks, ...between(at, moment), ...between(moment, AT_NOW)];
-    const later = this.#moved({ ...draft, asks, latest: moment }, move, edge, moment, { kind: "order" });
+    const later = this.#makeMove({ ...draft, asks, latest: moment }, move, edge, moment, { kind: "order" });
     return this.#kindOf(draft.state) === "during" ? [atOnce, later] : [atOnce];
   }
 
@@ -163,14 +163,14 @@ export class WaySteps {
     const isOwn = event.kind === "end" && event.key === this.#keys[move.edge];
     const isStruck = event.kind === "event" || event.kind === "leak";
     if (!isOwn && !isStruck && !isTimeOnly(edge)) return [];
-    if (isOwn) return [this.#startedBefore(draft, move, edge)];
+    if (isOwn) return [this.#startBefore(draft, move, edge)];
     const untold = isTimeOnly(edge) ? draft.untold : [...draft.untold, edge.says];
-    const started = this.#moved({ ...draft, untold }, move, edge, draft.at, { kind: "order" });
+    const started = this.#makeMove({ ...draft, untold }, move, edge, draft.at, { kind: "order" });
     return [{ ...started, latest: this.#latestAfter(draft, started) }];
   }
 
   /** The start of a step of which the end alone is told: as late as the step allows, and not before it could start. */
-  #startedBefore(draft: Draft, move: Move, edge: Edge): Draft {
+  #startBefore(draft: Draft, move: Move, edge: Edge): Draft {
     const untold = isTimeOnly(edge) ? draft.untold : [...draft.untold, edge.says];
     const end = this.movesOf(move.next).find(([, one]) => one.kind === "end" && !one.due);
     const shortest = end?.[1].guard?.find(
@@ -184,26 +184,26 @@ export class WaySteps {
       terms: [{ from: at.base, to: NOW, is: "at-least", seconds: seconds + at.plus }],
     };
     const before = { ...draft, untold, asks: [...draft.asks, lasted], latest: undefined };
-    return this.#moved(before, move, edge, { base: NOW, plus: -seconds }, { kind: "order" });
+    return this.#makeMove(before, move, edge, { base: NOW, plus: -seconds }, { kind: "order" });
   }
 
   /** Back in a step that was interrupted, its own limit counts again. */
-  #resumed(draft: Draft): Draft {
+  #resume(draft: Draft): Draft {
     if (this.#kindOf(draft.state) !== "during") return draft;
     return { ...draft, latest: this.#latestHere(draft.state, draft.began) };
   }
 
   /** A step is passed over: it starts and ends at once, and the record tells neither. */
-  passedOver(draft: Draft, move: Move, edge: Edge): Draft[] {
+  passOver(draft: Draft, move: Move, edge: Edge): Draft[] {
     if (edge.kind === "answer") {
       const passed = { ...draft, leftOut: [...draft.leftOut, this.#named(move, edge)] };
-      return [this.#moved(passed, move, edge, draft.at, { kind: "order" }, true)];
+      return [this.#makeMove(passed, move, edge, draft.at, { kind: "order" }, true)];
     }
     if (!this.#startsAStep(edge) || isTimeOnly(edge)) return [];
-    const started = this.#moved(draft, move, edge, draft.at, undefined, true);
+    const started = this.#makeMove(draft, move, edge, draft.at, undefined, true);
     const ends = this.movesOf(started.state).find(([, { kind, due }]) => kind === "end" && !due);
     if (!ends) return [];
-    const ended = this.#moved(started, ends[0], ends[1], draft.at, undefined, true);
+    const ended = this.#makeMove(started, ends[0], ends[1], draft.at, undefined, true);
     return [{ ...ended, leftOut: [...draft.leftOut, this.#named(move, edge)] }];
   }
 
@@ -217,7 +217,7 @@ export class WaySteps {
     return kind === event.kind && this.#keys[number] === event.key && (!due || kind === "event");
   }
 
-  #moved(
+  #makeMove(
     draft: Draft,
     move: Move,
     edge: Edge,

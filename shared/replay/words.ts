@@ -2,19 +2,19 @@ import { clockText } from "../quantity/index.ts";
 import type { BrokenRule } from "../runtime/index.ts";
 
 /** "`a`, `b` and `c`". */
-function listed(names: readonly string[]): string {
+function listNames(names: readonly string[]): string {
   const marked = names.map((name) => `\`${name}\``);
   const last = marked.pop() ?? "";
   return marked.length > 0 ? `${marked.join(", ")} and ${last}` : last;
 }
 
-export function leftOutWords(steps: readonly string[], before: string, at: number): string {
+export function wordsForLeftOut(steps: readonly string[], before: string, at: number): string {
   const are = steps.length === 1 ? "is" : "are";
-  return `${listed(steps)} ${are} not recorded before \`${before}\` at ${clockText(at)}.`;
+  return `${listNames(steps)} ${are} not recorded before \`${before}\` at ${clockText(at)}.`;
 }
 
 export function orderWords(what: string, before: readonly string[], at: number): string {
-  return `\`${what}\` came at ${clockText(at)}, before ${listed(before)}.`;
+  return `\`${what}\` came at ${clockText(at)}, before ${listNames(before)}.`;
 }
 
 export function outOfPlaceWords(what: string, at: number, next: readonly string[]): string {
@@ -34,7 +34,7 @@ export function lateWords(what: string, at: number, by: number, due: string | un
 }
 
 export function breaksWords(what: string, at: number, rules: readonly BrokenRule[]): string {
-  return `\`${what}\` at ${clockText(at)} breaks ${listed([...new Set(rules.map(({ rule }) => rule))])}.`;
+  return `\`${what}\` at ${clockText(at)} breaks ${listNames([...new Set(rules.map(({ rule }) => rule))])}.`;
 }
 
 export function leakWords(what: string, at: number): string {

@@ -1,4 +1,4 @@
-import { moved, type Standing, whenReached } from "./machine.ts";
+import { type Standing, standingAfter, whenReached } from "./machine.ts";
 import type { Move } from "./moves.ts";
 import type { Program } from "./program.ts";
 
@@ -31,7 +31,7 @@ export function brokenByStart(
   at: number,
   from: Standing = standing,
 ): number[] {
-  const after = moved(from, move, at);
+  const after = standingAfter(from, move, at);
   const before = machine.brokenBy(standing, machine.movesAt(standing), at);
   const there = machine.brokenBy(after, machine.movesAt(after), at);
   return [...machine.brokenBy(from, move, at), ...there.filter((check) => !before.includes(check))];

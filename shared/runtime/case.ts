@@ -3,9 +3,9 @@ import { type DoseForPatient, doseFor, pressureFor } from "./amounts.ts";
 import { againstStart, type BrokenRule } from "./broken.ts";
 import { type Due, dueAt } from "./due.ts";
 import { eventOf } from "./events.ts";
-import { type Offering, offering } from "./offer.ts";
+import { type Offering, tryEvent } from "./offer.ts";
 import { type Coming, comingBy, type Happening, type Pace, type Passage, passOn } from "./passage.ts";
-import { type Answers, againstPatient, type Measured, measured, type Unsuitable } from "./patient.ts";
+import { type Answers, againstPatient, type Measured, readMeasures, type Unsuitable } from "./patient.ts";
 import { isOver, type Program, programOf, startsAStep } from "./program.ts";
 import type { Refusal } from "./refusal.ts";
 
@@ -123,11 +123,11 @@ class StartedCase implements Case {
     this.isOver = isOver(program, passage.standing);
     this.#program = program;
     this.#passage = passage;
-    this.#measured = measured(patient);
+    this.#measured = readMeasures(patient);
   }
 
   offer(event: RunEvent, at: number): Offered {
-    const offered: Offering = offering(this.#program, this.#passage, event, numberOf(at));
+    const offered: Offering = tryEvent(this.#program, this.#passage, event, numberOf(at));
     if (offered.kind === "accepted") {
       const { passage, ...rest } = offered;
       return { ...rest, case: this.#with(passage), happenings: this.#since(passage) };
@@ -154,7 +154,7 @@ class StartedCase implements Case {
     );
     const happenings = this.#since(passage);
     const next = isFound(happenings.at(-1)) ? undefined : comingBy(program, passage.standing, pace);
-    const stoppedBy = next && next.at < to ? refusedStart(program, passage, next) : undefined;
+    const stoppedBy = next && next.at < to ? whyNotStarted(program, passage, next) : undefined;
     return { case: this.#with(passage), happenings, ...(stoppedBy && { stoppedBy }) };
   }
 
@@ -187,10 +187,10 @@ function startBreaksARule(program: Program, { move, at }: Coming, { standing }: 
 }
 
 /** Why a step does not start by itself, though it would be its time. */
-function refusedStart(program: Program, passage: Passage, { move, at }: Coming): Refusal | undefined {
+function whyNotStarted(program: Program, passage: Passage, { move, at }: Coming): Refusal | undefined {
   const edge = program.automaton.edges[move.edge];
   const event = edge && eventOf(edge);
-  const offered = event && offering(program, passage, event, at);
+  const offered = event && tryEvent(program, passage, event, at);
   if (offered?.kind !== "refused") return undefined;
   const { kind: _kind, anyway: _anyway, ...refusal } = offered;
   return refusal;

@@ -46,23 +46,23 @@ export function formulaValue(formula: Formula, setting: FormulaSetting): Value |
     case "occlusion-pressure":
       return setting.occlusion && formulaValue(setting.occlusion, setting);
     case "sum":
-      return combined(formula, setting, (left, right) => left.add(right));
+      return combineValues(formula, setting, (left, right) => left.add(right));
     case "difference":
-      return combined(formula, setting, (left, right) => left.sub(right));
+      return combineValues(formula, setting, (left, right) => left.sub(right));
     case "lesser":
-      return combined(formula, setting, lesser);
+      return combineValues(formula, setting, lesser);
     case "greater":
-      return combined(formula, setting, greater);
+      return combineValues(formula, setting, greater);
     case "capped":
-      return combined({ left: formula.of, right: formula.limit }, setting, lesser);
+      return combineValues({ left: formula.of, right: formula.limit }, setting, lesser);
     case "rounded-down":
-      return roundedValue(formula, setting);
+      return roundValue(formula, setting);
     case "share": {
       const of = formulaValue(formula.of, setting);
       return of && { ...of, value: of.value.mul(rational(formula.factor)) };
     }
     case "bands":
-      return bandedValue(formula, setting);
+      return chooseByBand(formula, setting);
   }
 }
 
@@ -75,8 +75,8 @@ export function inDimension(
   if (!of || sameDimension(of.dimension, wanted)) return of;
   if (!concentration || concentration.compare(0) <= 0) return undefined;
   const ofTime = of.dimension.time ?? 0;
-  const timed = (dimension: Dimension) => (ofTime ? { ...dimension, time: ofTime } : dimension);
-  const [mass, volume] = [timed(MASS), timed(VOLUME)];
+  const overTime = (dimension: Dimension) => (ofTime ? { ...dimension, time: ofTime } : dimension);
+  const [mass, volume] = [overTime(MASS), overTime(VOLUME)];
   if (sameDimension(of.dimension, mass) && sameDimension(wanted, volume)) {
     return { dimension: wanted, value: of.value.div(concentration) };
   }
@@ -108,7 +108,7 @@ function variableValue(variable: keyof Measured, { patient }: FormulaSetting): V
   return value && { dimension: DIMENSIONS[variable], value };
 }
 
-function combined(
+function combineValues(
   { left, right }: { readonly left: Formula; readonly right: Formula },
   setting: FormulaSetting,
   operation: (left: Rational, right: Rational) => Rational,
@@ -119,7 +119,7 @@ function combined(
 }
 
 /** Rounds in the dimension of the step: a mass rounded down to 1 mL is rounded as a volume. */
-function roundedValue(
+function roundValue(
   { of, step }: Extract<Formula, { kind: "rounded-down" }>,
   setting: FormulaSetting,
 ): Value | undefined {
@@ -134,7 +134,7 @@ function roundedValue(
 }
 
 /** The first row that holds the patient counts; all measure what the first row does. */
-function bandedValue(
+function chooseByBand(
   { variable, rows }: Extract<Formula, { kind: "bands" }>,
   setting: FormulaSetting,
 ): Value | undefined {

@@ -74,13 +74,13 @@ export function machineOf(automaton: Automaton): Machine {
         const span = spanOf(standing, move);
         return { kind: "not-now", ...(span && { from: span.from }) };
       }
-      return moved(standing, move, at);
+      return standingAfter(standing, move, at);
     },
   };
 }
 
 /** What a move leads to at a time, whether or not it may be made then. */
-export function moved({ began }: Standing, { next, resets }: Move, at: number): Standing {
+export function standingAfter({ began }: Standing, { next, resets }: Move, at: number): Standing {
   const restarted = Object.fromEntries(resets.map((clock) => [clock, at]));
   return { state: next, at, began: { ...began, ...restarted } };
 }
@@ -126,13 +126,13 @@ function spanFor(
   last: number | undefined,
 ): Span | undefined {
   let span: Span = { from: standing.at, ...(last !== undefined && { to: last }) };
-  for (const condition of guard) span = narrowed(span, condition, whenReached(condition, standing));
+  for (const condition of guard) span = narrowSpan(span, condition, whenReached(condition, standing));
   if (span.to === undefined) return span;
   const isPoint = span.to === span.from;
   return span.to < span.from || (isPoint && (span.open || span.after)) ? undefined : span;
 }
 
-function narrowed(span: Span, { is }: ClockCondition, time: number): Span {
+function narrowSpan(span: Span, { is }: ClockCondition, time: number): Span {
   const { from, after, to, open } = span;
   switch (is) {
     case "at-least":

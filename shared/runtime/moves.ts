@@ -28,7 +28,7 @@ export interface Moves {
 export type MovesOf = (state: State) => Moves;
 
 /** Gives what an edge does in a state, whether or not it may be taken there: for what was done all the same. */
-export function forcedMoves(automaton: Automaton): (state: State, edge: number) => Move | undefined {
+export function forceMoves(automaton: Automaton): (state: State, edge: number) => Move | undefined {
   const { ready } = readyEdges(automaton);
   return (state, number) => {
     const edge = ready[number];

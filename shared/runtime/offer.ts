@@ -12,7 +12,7 @@ import {
 import { isOf } from "./events.ts";
 import { isSo, type Standing } from "./machine.ts";
 import type { Move } from "./moves.ts";
-import { latestFor, type Passage, passOn, readyAt, taken } from "./passage.ts";
+import { latestFor, type Passage, passOn, readyAt, take } from "./passage.ts";
 import {
   edgesAhead,
   isBetweenSteps,
@@ -41,19 +41,19 @@ export type Offering =
     });
 
 /** Tries an event on a run. Time passes up to `at` first, with what happens by itself until then. */
-export function offering(program: Program, from: Passage, event: RunEvent, at: number): Offering {
-  if (at < from.standing.at) return refused(program, from, event, at, { because: "in-the-past", rules: [] });
+export function tryEvent(program: Program, from: Passage, event: RunEvent, at: number): Offering {
+  if (at < from.standing.at) return refuse(program, from, event, at, { because: "in-the-past", rules: [] });
   const passage = passOn(program, from, "must", (coming) => coming.at <= at);
   const direct = movesFor(program, passage, event, at);
   if (direct) {
     const late = lateness(program, passage, direct, at);
-    return made(program, passage, { event, move: direct, at, late });
+    return make(program, passage, { event, move: direct, at, late });
   }
   const end = event.kind === "start" ? endOfStep(program, passage) : undefined;
   const ended = end && withEnded(program, passage, at);
   const move = ended && movesFor(program, ended, event, at);
   return move
-    ? made(program, ended, { event, move, at, late: lateness(program, passage, end, at) })
+    ? make(program, ended, { event, move, at, late: lateness(program, passage, end, at) })
     : notNext(program, passage, event, at);
 }
 
@@ -61,7 +61,7 @@ export function offering(program: Program, from: Passage, event: RunEvent, at: n
 export function withEnded(program: Program, passage: Passage, at: number): Passage | undefined {
   const end = endOfStep(program, passage);
   if (!end || (readyAt(program, passage.standing, end) ?? at + 1) > at) return undefined;
-  return passOn(program, taken(program, passage, end, at), "must", (coming) => coming.at <= at);
+  return passOn(program, take(program, passage, end, at), "must", (coming) => coming.at <= at);
 }
 
 /** How the step in hand ends, where nobody has to say so. */
@@ -99,9 +99,9 @@ interface Making {
 }
 
 /** Makes a move that is there: unless it comes too early, or would break a rule as a step starts. */
-function made(program: Program, passage: Passage, { event, move, at, late }: Making): Offering {
+function make(program: Program, passage: Passage, { event, move, at, late }: Making): Offering {
   const { standing } = passage;
-  const after = () => passOn(program, taken(program, passage, move, at), "must", (coming) => coming.at <= at);
+  const after = () => passOn(program, take(program, passage, move, at), "must", (coming) => coming.at <= at);
   if (!isReady(program, passage, move, at)) {
     const from = readyAt(program, standing, move);
     const rest = {
@@ -110,14 +110,14 @@ function made(program: Program, passage: Passage, { event, move, at, late }: Mak
       ...(from !== undefined && { from }),
       anyway: after(),
     } as const;
-    return refused(program, passage, event, at, rest);
+    return refuse(program, passage, event, at, rest);
   }
   const brokenAt = (time: number) =>
     event.kind === "start" ? againstStart(program, standing, move, time) : [];
   const broken = brokenAt(at);
-  if (broken.length === 0) return accepted(passage, after(), late);
+  if (broken.length === 0) return accept(passage, after(), late);
   const from = firstTimeWithout(program, standing, at, brokenAt);
-  return refused(program, passage, event, at, {
+  return refuse(program, passage, event, at, {
     because: "breaks-a-rule",
     rules: brokenRules(program, broken),
     ...(from !== undefined && { from }),
@@ -126,7 +126,7 @@ function made(program: Program, passage: Passage, { event, move, at, late }: Mak
 }
 
 /** Nothing is made impossible by coming late: what was to be over by then is, and is said to be late. */
-function accepted(before: Passage, passage: Passage, late: number): Offering {
+function accept(before: Passage, passage: Passage, late: number): Offering {
   const since = passage.happenings.slice(before.happenings.length);
   const rules = since.flatMap(({ breaks }) => breaks);
   return { kind: "accepted", passage, rules, ...(late > 0 && { late }) };
@@ -139,14 +139,14 @@ function lateness(program: Program, { standing }: Passage, move: Move, at: numbe
 
 function notNext(program: Program, passage: Passage, event: RunEvent, at: number): Offering {
   const { standing } = passage;
-  if (isOver(program, standing)) return refused(program, passage, event, at, { because: "over", rules: [] });
+  if (isOver(program, standing)) return refuse(program, passage, event, at, { because: "over", rules: [] });
   if (event.kind === "start") return startNotNext(program, passage, event, at);
-  if (event.kind === "end") return refused(program, passage, event, at, { because: "not-next", rules: [] });
+  if (event.kind === "end") return refuse(program, passage, event, at, { because: "not-next", rules: [] });
   const started = isBetweenSteps(program, standing) ? withStarted(program, passage, at) : undefined;
   const strikes = started && movesFor(program, started, event, at);
-  if (!strikes) return refused(program, passage, event, at, { because: "not-provided-for", rules: [] });
-  const anyway = passOn(program, taken(program, started, strikes, at), "must", (coming) => coming.at <= at);
-  return refused(program, passage, event, at, { because: "between-steps", rules: [], anyway });
+  if (!strikes) return refuse(program, passage, event, at, { because: "not-provided-for", rules: [] });
+  const anyway = passOn(program, take(program, started, strikes, at), "must", (coming) => coming.at <= at);
+  return refuse(program, passage, event, at, { because: "between-steps", rules: [], anyway });
 }
 
 /** The run with the one step started that can be, if it breaks nothing. */
@@ -157,7 +157,7 @@ function withStarted(program: Program, passage: Passage, at: number): Passage | 
   });
   const [only, another] = starts.filter((move) => isReady(program, passage, move, at));
   if (!only || another || againstStart(program, passage.standing, only, at).length > 0) return undefined;
-  return taken(program, passage, only, at);
+  return take(program, passage, only, at);
 }
 
 /**
@@ -171,7 +171,7 @@ function startNotNext(program: Program, passage: Passage, event: RunEvent, at: n
   const broken = brokenAt(at);
   if (broken.length > 0) {
     const from = firstTimeWithout(program, standing, at, brokenAt);
-    return refused(program, passage, event, at, {
+    return refuse(program, passage, event, at, {
       because: "breaks-a-rule",
       rules: brokenRules(program, broken),
       ...(from !== undefined && { from }),
@@ -182,9 +182,9 @@ function startNotNext(program: Program, passage: Passage, event: RunEvent, at: n
   const ready = end && readyAt(program, standing, end);
   const ended = ready !== undefined && ready > at ? withEnded(program, passage, ready) : undefined;
   if (ready === undefined || !ended || !movesFor(program, ended, event, ready)) {
-    return refused(program, passage, event, at, { because: "not-next", rules });
+    return refuse(program, passage, event, at, { because: "not-next", rules });
   }
-  return refused(program, passage, event, at, { because: "too-early", rules, from: ready });
+  return refuse(program, passage, event, at, { because: "too-early", rules, from: ready });
 }
 
 /** What a step that is not next would break if it were taken where the run stands, by the time. */
@@ -213,7 +213,7 @@ function nearestStart(program: Program, { state }: Standing, event: RunEvent): n
   return edgesAhead(program, state).find(isWanted) ?? [...edges.keys()].find(isWanted) ?? -1;
 }
 
-function refused(
+function refuse(
   program: Program,
   { standing }: Passage,
   event: RunEvent,

@@ -1,6 +1,6 @@
 import type { AutomatonStep, EdgeKind } from "./automaton.ts";
 import { type BrokenRule, brokenRules } from "./broken.ts";
-import { isSo, moved, type Standing, whenReached } from "./machine.ts";
+import { isSo, type Standing, standingAfter, whenReached } from "./machine.ts";
 import type { Move } from "./moves.ts";
 import { isBetweenSteps, type Program, startsAStep } from "./program.ts";
 import { locationOf } from "./state.ts";
@@ -50,7 +50,7 @@ export function passOn(
   for (;;) {
     const coming = comingBy(program, now.standing, pace);
     if (!coming || !goesOn(coming, now)) return now;
-    now = taken(program, now, coming.move, coming.at);
+    now = take(program, now, coming.move, coming.at);
     // A file that somebody made up could go round in circles without any time passing.
     const key = `${now.standing.at} ${now.standing.state.join(" ")}`;
     if (seen.has(key)) return now;
@@ -59,7 +59,7 @@ export function passOn(
 }
 
 /** Makes a move at a time, whatever its guard says. */
-export function taken(program: Program, { standing, happenings }: Passage, move: Move, at: number): Passage {
+export function take(program: Program, { standing, happenings }: Passage, move: Move, at: number): Passage {
   const edge = program.automaton.edges[move.edge];
   const happening: Happening = {
     at,
@@ -69,7 +69,7 @@ export function taken(program: Program, { standing, happenings }: Passage, move:
     edge: move.edge,
     breaks: brokenRules(program, program.machine.brokenBy(standing, move, at)),
   };
-  return { standing: moved(standing, move, at), happenings: [...happenings, happening] };
+  return { standing: standingAfter(standing, move, at), happenings: [...happenings, happening] };
 }
 
 /** When a move can be made at the earliest, by its own guard; undefined where waiting does not help. */

@@ -30,13 +30,13 @@ export function contraindicationsOf({ protocol }: RuleFile): string[] {
 /** What stands against a patient; nothing where the protocol covers the patient. */
 export function againstPatient(file: RuleFile, patient: Patient, answers: Answers): Unsuitable[] {
   return [
-    ...neededOf(file).flatMap((measure) => againstMeasure(file, measure, patient[measure])),
+    ...findNeededMeasures(file).flatMap((measure) => againstMeasure(file, measure, patient[measure])),
     ...contraindicationsOf(file).flatMap((condition) => againstCondition(condition, answers)),
   ];
 }
 
 /** The measures of a patient that could be read, in base units. */
-export function measured(patient: Patient): Measured {
+export function readMeasures(patient: Patient): Measured {
   return Object.fromEntries(
     MEASURES.flatMap((measure) => {
       const value = readable(patient[measure]);
@@ -55,7 +55,7 @@ const WORDS: Readonly<Record<keyof Patient, string>> = {
 };
 
 /** The measures that are bounded, and those that a formula asks for. */
-function neededOf({ protocol }: RuleFile): (keyof Patient)[] {
+function findNeededMeasures({ protocol }: RuleFile): (keyof Patient)[] {
   const asked = new Set(valuesIn(protocol, "variable"));
   const perWeight = valuesIn(protocol.doses, "unit").some((unit) => String(unit).includes("/kg"));
   return MEASURES.filter(

@@ -19,7 +19,7 @@ type Attributes = Readonly<Record<string, string | number | undefined>>;
  */
 export function element(name: string, attributes: Attributes, ...content: readonly Content[]): Markup {
   const written = Object.entries(attributes).flatMap(([attribute, value]) =>
-    value === undefined ? [] : [` ${attribute}="${escaped(String(value))}"`],
+    value === undefined ? [] : [` ${attribute}="${escapeMarkup(String(value))}"`],
   );
   const start = `<${name}${written.join("")}>`;
   if (WITHOUT_END.has(name)) return { [WRITTEN]: start };
@@ -35,11 +35,11 @@ export function markupText(markup: Markup): string {
 const WITHOUT_END: ReadonlySet<string> = new Set(["meta", "br"]);
 
 function contentText(content: Content): string {
-  if (typeof content === "string") return escaped(content);
+  if (typeof content === "string") return escapeMarkup(content);
   return WRITTEN in content ? content[WRITTEN] : content.map(contentText).join("");
 }
 
-function escaped(text: string): string {
+function escapeMarkup(text: string): string {
   return plainCharacters(text).replace(/[&<>"']/g, (character) => ENTITIES[character] ?? character);
 }
 

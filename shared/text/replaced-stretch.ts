@@ -6,7 +6,7 @@ interface ReplacedStretch {
 }
 
 /** What was typed between two texts, taken as one stretch that was replaced by another; empty where they are the same. */
-export function replacedStretch(before: string, after: string): ReplacedStretch {
+export function findReplacedStretch(before: string, after: string): ReplacedStretch {
   const most = Math.min(before.length, after.length);
   let start = 0;
   while (start < most && before[start] === after[start]) start++;

@@ -9,7 +9,7 @@ const SITE = new Site((file) => (file === CHANGED.file ? CHANGED.text : textOf(f
 /** The scenarios of a file of the example hospital, with another text in its place. */
 function told(file: string, text: string): FileScenarios {
   Object.assign(CHANGED, { file, text });
-  SITE.changed(file);
+  SITE.noteChange(file);
   const results = scenarioResults(SITE, file, { on: "2026-11-25" });
   if (!results) throw new Error(`${file} is not there`);
   return results;

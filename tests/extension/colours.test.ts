@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import { Site } from "@limbwright/language";
-import { type ColouredToken, colouredTokens, isKeyword } from "@limbwright/language/editor";
+import { type ColouredToken, colourTokens, isKeyword } from "@limbwright/language/editor";
 import { beforeAll, expect, test } from "vitest";
 import oniguruma from "vscode-oniguruma";
 import textmate from "vscode-textmate";
@@ -58,7 +58,7 @@ function scopesOf(text: string): string[] {
 /** Where the colour by regular expressions is another than the server's. */
 function differences(file: string, text: string): string[] {
   const scopes = scopesOf(text);
-  return colouredTokens(new Site((one) => (one === file ? text : EXAMPLES[one])), file).flatMap(
+  return colourTokens(new Site((one) => (one === file ? text : EXAMPLES[one])), file).flatMap(
     ({ kind, origin: { start, end } }) => {
       const words = text.slice(start.offset, end.offset);
       const found = [...new Set(scopes.slice(start.offset, end.offset))];

@@ -4,7 +4,13 @@ import { expect, test } from "vitest";
 import { proofStatus } from "../../extension/client/proof-status.ts";
 import { faultInDay, faultInWords } from "../../extension/client/reason-faults.ts";
 import { faultInName, titleOf } from "../../extension/commands/protocol-name.ts";
-import { beginning, moved, old, stepWords, wordsBeside } from "../../extension/commands/run-stepping.ts";
+import {
+  beginStepping,
+  markOld,
+  moveBy,
+  stepWords,
+  wordsBeside,
+} from "../../extension/commands/run-stepping.ts";
 import { comparisonHtml } from "../../extension/comparison/comparison-html.ts";
 import { lineFrom } from "../../extension/comparison/line.ts";
 import { testOutcome } from "../../extension/scenarios/scenario-outcome.ts";
@@ -123,15 +129,15 @@ const RUN: RunToStepThrough = {
 };
 
 test("a run is stepped through from end to end, and not beyond", () => {
-  const first = beginning(RUN);
+  const first = beginStepping(RUN);
   if (!first) throw new Error("the run has steps");
   expect(stepWords(first)).toBe("1 of 2, at 0:00: inject local; then drug in the limb");
   expect(wordsBeside(first, "    inject local")).toBe("1 of 2 · 0:00 · then drug in the limb");
-  const last = moved(first, 5);
+  const last = moveBy(first, 5);
   expect(stepWords(last)).toBe("2 of 2, at 1:30: inject local ends. The cuff is let down 20:00 too early.");
-  expect(moved(last, -9)).toEqual(first);
-  expect(wordsBeside(old(first), "")).toContain("(from before the last change)");
-  expect(beginning({ ...RUN, steps: [] })).toBeUndefined();
+  expect(moveBy(last, -9)).toEqual(first);
+  expect(wordsBeside(markOld(first), "")).toContain("(from before the last change)");
+  expect(beginStepping({ ...RUN, steps: [] })).toBeUndefined();
 });
 
 const RAN: ScenarioRan = {

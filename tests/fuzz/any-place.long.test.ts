@@ -1,7 +1,8 @@
 import { Site } from "@limbwright/language";
 import {
-  colouredTokens,
+  colourTokens,
   completionsAt,
+  findUsedFileAt,
   foldsOf,
   hoverAt,
   inlaysOf,
@@ -11,7 +12,6 @@ import {
   selectionsAt,
   signatureAt,
   unreadWords,
-  usedFileAt,
 } from "@limbwright/language/editor";
 import type { Origin } from "@limbwright/shared/finding";
 import { expect, test } from "vitest";
@@ -58,7 +58,7 @@ function wholeText(site: Site): Origin[] {
 }
 
 function atPlace(site: Site, offset: number): Origin[] {
-  usedFileAt(site, FILE, offset);
+  findUsedFileAt(site, FILE, offset);
   signatureAt(site, FILE, offset);
   const hover = hoverAt(site, FILE, offset, () => undefined);
   completionsAt(site, FILE, offset, ["other.limb"]);
@@ -66,7 +66,7 @@ function atPlace(site: Site, offset: number): Origin[] {
 }
 
 function orderFaults(site: Site): string[] {
-  const tokens = colouredTokens(site, FILE);
+  const tokens = colourTokens(site, FILE);
   const isOver = tokens.some(({ origin }, index) => {
     const before = tokens[index - 1]?.origin.end.offset ?? 0;
     return origin.start.offset < before || origin.start.line !== origin.end.line;

@@ -11,7 +11,7 @@ const SITE = new Site((file) => (file === FILE ? TEXTS.random : textOf(file)));
 
 function toldOf(text: string): FileScenarios {
   TEXTS.random = text;
-  SITE.changed(FILE);
+  SITE.noteChange(FILE);
   const told = scenarioResults(SITE, FILE, { on: "2026-11-25" });
   if (!told) throw new Error("the text was not read");
   return told;

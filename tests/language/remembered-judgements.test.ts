@@ -56,7 +56,7 @@ test.each([true, false])(
         let before = judgeFile(site, TYPED, { on: ON, withoutRuns, remembered });
         for (const edit of edits) {
           text = edited(text, edit);
-          site.changed(TYPED);
+          site.noteChange(TYPED);
           const now = judgeFile(site, TYPED, { on: ON, withoutRuns, remembered });
           const fresh = new Site(textNow);
           const anew = judgeFile(fresh, TYPED, { on: ON, withoutRuns });
@@ -79,7 +79,7 @@ test("an edit of one protocol leaves what was found about another as it was, mov
   const last = () => judgeFile(site, TYPED, { on: ON, withoutRuns: true, remembered })?.protocols.at(-1);
   const before = last();
   text = TEXT.replace("protocol ", "// a line more\n\nprotocol ");
-  site.changed(TYPED);
+  site.noteChange(TYPED);
   const now = last();
   expect(now?.nameOrigin.start.line).toBe((before?.nameOrigin.start.line ?? 0) + 2);
   expect(now?.findings.map(({ what }) => what)).toEqual(before?.findings.map(({ what }) => what));
@@ -129,7 +129,7 @@ test("which protocol of the last commit another is renamed hangs on the others o
   const site = new Site(textNow);
   const [remembered, earlier] = [new RememberedJudgements(), earlierVersions(texts, site)];
   const verdict = () => {
-    site.changed(TYPED);
+    site.noteChange(TYPED);
     const judged = judgeFile(site, TYPED, { on: ON, remembered, earlierVersions: earlier });
     const another = judged?.protocols.find(({ name }) => name === "another");
     return another?.verdicts.find(({ rule }) => rule === "version-not-raised")?.kind;
@@ -179,7 +179,7 @@ test("with earlier versions, what is remembered is what would be found anew, whi
           earlier = earlierFor(site);
         } else {
           text = changed(text, one);
-          site.changed(TYPED);
+          site.noteChange(TYPED);
         }
         const now = judgeFile(site, TYPED, { on: ON, remembered, earlierVersions: earlier });
         const fresh = new Site(textNow);

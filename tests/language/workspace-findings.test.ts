@@ -49,12 +49,12 @@ test("a file whose text has changed is read again, and with it every file that u
   const problems = () => judgeFile(site, wrist, { on: ON })?.protocols.flatMap(({ findings }) => findings);
   const before = problems();
   texts.set("formulary.limb", textOf("formulary.limb")?.replace("4 mg/kg", "2 mg/kg"));
-  site.changed("formulary.limb");
+  site.noteChange("formulary.limb");
   expect(problems()?.map(({ rule }) => rule)).toContain("dose-over-maximum");
   texts.set("formulary.limb", undefined);
-  site.changed("formulary.limb");
+  site.noteChange("formulary.limb");
   expect(judgeFile(site, wrist, { on: ON })?.inText.map(({ rule }) => rule)).toContain("use-not-found");
   texts.set("formulary.limb", textOf("formulary.limb"));
-  site.changed("formulary.limb");
+  site.noteChange("formulary.limb");
   expect(problems()).toEqual(before);
 });

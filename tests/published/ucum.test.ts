@@ -5,7 +5,7 @@ import {
   misspeltUnit,
   quantity,
   rational,
-  requiredUnit,
+  requireUnit,
   sameDimension,
   UNITS,
   type Unit,
@@ -59,13 +59,13 @@ describe("spellings that UCUM does not know are never written to a file", () => 
   });
 
   test("mmHg is coded as mm[Hg]", () => {
-    expect(requiredUnit("mmHg").ucum).toBe("mm[Hg]");
+    expect(requireUnit("mmHg").ucum).toBe("mm[Hg]");
   });
 });
 
 describe("published conversions", () => {
   test("15 mL/kg/h is 0.25 mL/kg/min exactly", () => {
-    const ours = convert(quantity(rational(15), "mL/kg/h"), requiredUnit("mL/kg/min"));
+    const ours = convert(quantity(rational(15), "mL/kg/h"), requireUnit("mL/kg/min"));
     expect(exactText(ours.value)).toBe("0.25");
     expect(reference.convertUnitTo("mL/kg/h", 15, "mL/kg/min").toVal).toBe(0.25);
     expect(independent.convert(15, "mL/kg/h", "mL/kg/min")).toBe(0.25);
@@ -77,9 +77,9 @@ describe("published conversions", () => {
   });
 
   test("1 % is weight in volume, 10 mg/mL: UCUM's % is a plain number, so the code is g/dL", () => {
-    const ours = convert(quantity(rational(1), "%"), requiredUnit("mg/mL"));
+    const ours = convert(quantity(rational(1), "%"), requireUnit("mg/mL"));
     expect(exactText(ours.value)).toBe("10");
-    expect(requiredUnit("%").ucum).toBe("g/dL");
+    expect(requireUnit("%").ucum).toBe("g/dL");
     expect(reference.convertUnitTo("%", 1, "mg/mL").toVal).toBeNull();
     expect(independent.isConvertible("%", "mg/mL")).toBe(false);
     expect(independent.convert(1, "g/dL", "mg/mL")).toBeCloseTo(10, 10);

@@ -117,7 +117,7 @@ test("cases that come one after another are judged as they come, and few are hel
   const reader = new RowReader(judge.events, { name: "the-case", onCase: () => (given += 1) });
   for (const [index, row] of [header, ...all].entries()) {
     const fields = row.trim().split(",");
-    reader.fields(fields, index + 1);
+    reader.takeFields(fields, index + 1);
     if (index > 0) begun.add(fields[0] as string);
     mostOpen = Math.max(mostOpen, begun.size - given);
   }

@@ -6,7 +6,7 @@ import { type Expression, evaluate } from "../../language/population/index.ts";
 import { Marks } from "../../language/rule-file/marks.ts";
 import { isWhole, protocolPart } from "../../language/rule-file/protocol.ts";
 import { doseFor, pressureFor } from "../../shared/runtime/amounts.ts";
-import { measured } from "../../shared/runtime/patient.ts";
+import { readMeasures } from "../../shared/runtime/patient.ts";
 import { randomProtocol } from "../fuzz/random-protocol.ts";
 import { randomFrom } from "../solver/random.ts";
 import { startedCase, wristFile } from "./started-case.ts";
@@ -69,7 +69,7 @@ function compare(seed: number): Comparison[] {
       systolic: between(90, 180),
       circumference: between(25, 40),
     };
-    const patient = measured({
+    const patient = readMeasures({
       weight: { value: exactText(values.weight), unit: "kg" },
       age: { value: exactText(values.age), unit: "a" },
       systolic: { value: exactText(values.systolic), unit: "mm[Hg]" },

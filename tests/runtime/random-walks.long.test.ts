@@ -6,11 +6,11 @@ import type { Protocol } from "../../language/model/index.ts";
 import { catalogue } from "../../language/rules/catalogue.ts";
 import { timingOf, watchersOf } from "../../language/rules/engine/runs-for.ts";
 import { buildAutomaton, exploreRuns, type TracedAutomaton } from "../../language/runs/index.ts";
-import { forgetting } from "../../language/runs/live-variables.ts";
+import { forgetDeadVariables } from "../../language/runs/live-variables.ts";
 import { systemOf } from "../../language/runs/system.ts";
 import { explore } from "../../language/runs/zones/explore.ts";
 import { dueAt } from "../../shared/runtime/due.ts";
-import { offering } from "../../shared/runtime/offer.ts";
+import { tryEvent } from "../../shared/runtime/offer.ts";
 import { type Passage, passOn } from "../../shared/runtime/passage.ts";
 import { isOver, type Program, programOf } from "../../shared/runtime/program.ts";
 import { randomProtocol } from "../fuzz/random-protocol.ts";
@@ -94,7 +94,7 @@ function smallProtocol(seed: number, protocol: Protocol): SmallProtocol | undefi
   const system = systemOf(traced.automaton, { mostStates: MOST_STATES, kept });
   const exploration = system && explore(system, { extrapolation: "lower-upper", mostNodes: 4 * MOST_STATES });
   if (!system || exploration?.end !== "complete") return undefined;
-  const forget = forgetting(traced.automaton, kept);
+  const forget = forgetDeadVariables(traced.automaton, kept);
   const keys = new Set([...exploration.states.keys()].map((id) => system.graph.nodes[id]?.state?.join(" ")));
   const file = fileWith(traced);
   const program = programOf(file, file.runs as RunsExplored);
@@ -118,7 +118,7 @@ function randomWalk(program: Program, random: Random): Passage {
   for (let left = 80; left > 0 && !isOver(program, passage.standing); left -= 1) {
     const said = randomSaying(program, passage, random);
     if (!said) break;
-    const offered = offering(program, passage, said.event, said.at);
+    const offered = tryEvent(program, passage, said.event, said.at);
     if (offered.kind === "accepted" && offered.late !== undefined) break;
     const isForbidden = endsTheRun(program, offered.rules);
     if (isForbidden && offered.kind === "accepted") break;

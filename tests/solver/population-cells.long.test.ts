@@ -3,11 +3,11 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import {
   type Cell,
   type Constraint,
-  constrained,
+  constrain,
   constraintsOf,
   rangeIn,
   rangeOf,
-  simplified,
+  simplify,
 } from "../../language/population/cell.ts";
 import { VARIABLES, type Variable } from "../../language/population/index.ts";
 import { type Linear, slopesOf } from "../../language/population/linear.ts";
@@ -43,12 +43,12 @@ function checkCell(solver: Solver, random: Random, where: string): boolean {
     checkRange({ solver, constraints, value: variable, where }, rangeOf(cell, variable));
   }
   checkRange({ solver, constraints, value: smtForm(form), where }, rangeIn(cell, form));
-  checkSimplified(solver, constraints, simplified(cell), where);
+  checkSimplified(solver, constraints, simplify(cell), where);
   return true;
 }
 
 function cut(constraints: readonly Constraint[]): Cell | undefined {
-  return constraints.reduce<Cell | undefined>((cell, constraint) => cell && constrained(cell, constraint), {
+  return constraints.reduce<Cell | undefined>((cell, constraint) => cell && constrain(cell, constraint), {
     box: {},
     slanted: [],
   });

@@ -4,10 +4,10 @@ import {
   type Broken,
   compare,
   evaluate,
+  findUndefined,
   type Patient,
   type Region,
   type Relation,
-  undefinedFor,
   VARIABLES,
 } from "../../language/population/index.ts";
 import { again } from "../questions.ts";
@@ -157,7 +157,7 @@ function measured({ measure }: Question, excess: Rational, patient: Patient): st
 }
 
 function judgeGaps(solver: Solver, { left, box }: Question, tally: Tally): void {
-  const answer = undefinedFor(left, box);
+  const answer = findUndefined(left, box);
   if (answer.kind === "not-decided") throw new Error(`gaps not decided: ${answer.limit}`);
   if (answer.regions.length > 0) tally.bandsWithGaps += 1;
   const encoding = new Encoding();

@@ -13,7 +13,7 @@ const KNOWN: ReadonlySet<string> = new Set(
 const REFUSED_ATTRIBUTE = /^(on.*|style|src|href|xlink:href|formaction|srcdoc)$/i;
 
 /** A picture as an element of this page. Undefined where it is none. */
-export function adoptedPicture(svg: string): SVGElement | undefined {
+export function adoptPicture(svg: string): SVGElement | undefined {
   const read = new DOMParser().parseFromString(svg, "image/svg+xml");
   const root = document.importNode(read.documentElement, true);
   if (root.localName !== "svg" || !(root instanceof SVGElement)) return undefined;
@@ -22,7 +22,7 @@ export function adoptedPicture(svg: string): SVGElement | undefined {
 }
 
 /** A piece of HTML as elements of this page. */
-export function adoptedHtml(html: string): DocumentFragment {
+export function adoptHtml(html: string): DocumentFragment {
   const read = new DOMParser().parseFromString(html, "text/html");
   const fragment = document.createDocumentFragment();
   fragment.append(...[...read.body.childNodes].map((node) => document.importNode(node, true)));

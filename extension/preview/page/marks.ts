@@ -18,7 +18,7 @@ export function placeAt(target: EventTarget | null): Place | undefined {
  * Makes the marks of a picture or a sheet reachable by the keyboard: one of them by Tab, the others from there by the arrow keys, Home
  * and End; Enter or Space opens the line. In a picture each is a button with its words; on a sheet each stays the line of text it is.
  */
-export function reachable(root: Element | ShadowRoot, open: (place: Place) => void): void {
+export function makeReachable(root: Element | ShadowRoot, open: (place: Place) => void): void {
   const marks = [...root.querySelectorAll<HTMLElement | SVGElement>(MARK)];
   for (const picture of root.querySelectorAll("svg[role=img]")) asGroup(picture);
   for (const [at, mark] of marks.entries()) {
@@ -98,7 +98,7 @@ export function light(roots: readonly (Element | ShadowRoot)[], place: Place | u
 /** Brings the nearest of some marks into view, unless one is there already. */
 export function bringIntoView(marks: readonly Element[]): void {
   if (marks.some(isInView)) return;
-  const nearest = [...marks].sort((a, b) => distance(a) - distance(b))[0];
+  const nearest = [...marks].sort((a, b) => distanceFromTop(a) - distanceFromTop(b))[0];
   nearest?.scrollIntoView({ block: "center" });
 }
 
@@ -112,6 +112,6 @@ function headHeight(): number {
   return document.querySelector(".head")?.getBoundingClientRect().height ?? 0;
 }
 
-function distance(mark: Element): number {
+function distanceFromTop(mark: Element): number {
   return Math.abs(mark.getBoundingClientRect().top);
 }

@@ -1,7 +1,7 @@
 import type { PreviewModel } from "@limbwright/shared/editor";
-import { adoptedHtml } from "./adopt-markup.ts";
+import { adoptHtml } from "./adopt-markup.ts";
 import { make } from "./dom.ts";
-import { type Place, reachable } from "./marks.ts";
+import { makeReachable, type Place } from "./marks.ts";
 import { Section } from "./section.ts";
 
 /** The sheet as it will print: on white paper whatever the theme, with its own style, apart from the page around it. */
@@ -35,8 +35,8 @@ export class SheetSection {
     const paper = host.attachShadow({ mode: "open" });
     paper.adoptedStyleSheets = [styleOf(shown.style)];
     paper.append(make("div", { class: "page" }));
-    paper.firstElementChild?.append(withoutMain(adoptedHtml(shown.html)));
-    if (paper.firstElementChild) reachable(paper.firstElementChild, this.#open);
+    paper.firstElementChild?.append(withoutMain(adoptHtml(shown.html)));
+    if (paper.firstElementChild) makeReachable(paper.firstElementChild, this.#open);
     // The old sheet goes only when the new one is whole.
     this.#place.replaceChildren(host);
     this.#paper = paper;

@@ -10,7 +10,7 @@ export function textOfLines(lines: readonly Line[]): string[] {
   return groupsOf(lines).flatMap((group) => {
     const widths = widthsOf(group);
     return group.flatMap((line) =>
-      line.blankBefore ? ["", printed(line, widths)] : [printed(line, widths)],
+      line.blankBefore ? ["", printLine(line, widths)] : [printLine(line, widths)],
     );
   });
 }
@@ -46,7 +46,7 @@ function isAligned(line: Line): boolean {
   return line.columns !== undefined && line.cells.slice(0, -1).every((cell) => cell.length <= WIDEST_CELL);
 }
 
-function printed(line: Line, widths: readonly number[]): string {
+function printLine(line: Line, widths: readonly number[]): string {
   const gap = " ".repeat(line.columns?.gap ?? 1);
   const last = line.cells.length - 1;
   const cells = line.cells.map((cell, index) =>

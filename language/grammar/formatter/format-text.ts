@@ -28,14 +28,14 @@ export function formatText(text: string): FormatResult {
   const limb = parserServices();
   const parsed = limb.parser.LangiumParser.parse(text);
   const unreadable = firstUnreadable(text, parsed);
-  if (unreadable) return refused(text, unreadable.offset, unreadable.reason);
+  if (unreadable) return refuse(text, unreadable.offset, unreadable.reason);
   const pieces = piecesOf(text, limb.parser.Lexer);
   const unclosed = pieces.find(isUnclosedText);
-  if (unclosed) return refused(text, unclosed.offset, "This text has no closing quote on its line.");
+  if (unclosed) return refuse(text, unclosed.offset, "This text has no closing quote on its line.");
   const lines = textOfLines(layOut(pieces, statementsOf(parsed.value)));
   const lineEnd = lineEndOf(text);
   const formatted = lines.map((line) => line + lineEnd).join("");
-  return checked(text, pieces, formatted, limb.parser.Lexer);
+  return check(text, pieces, formatted, limb.parser.Lexer);
 }
 
 let services: LangiumCoreServices | undefined;
@@ -47,14 +47,14 @@ function parserServices(): LangiumCoreServices {
 }
 
 /** The last guard: what was laid out must read as exactly the same tokens and comments. */
-function checked(text: string, pieces: readonly Piece[], formatted: string, lexer: Lexer): FormatResult {
+function check(text: string, pieces: readonly Piece[], formatted: string, lexer: Lexer): FormatResult {
   const tooLong = refusalOf(formatted);
   if (tooLong) {
-    return refused(text, 0, "Laid out, the file would be too long or nested too deep to be read again.");
+    return refuse(text, 0, "Laid out, the file would be too long or nested too deep to be read again.");
   }
   const difference = sameContent(pieces, piecesOf(formatted, lexer));
   if (difference === undefined) return { kind: "formatted", text: formatted };
-  return refused(text, difference.offset, "Laid out, this place would not read as it does now.");
+  return refuse(text, difference.offset, "Laid out, this place would not read as it does now.");
 }
 
 interface Unreadable {
@@ -85,7 +85,7 @@ function isUnclosedText(piece: Piece): boolean {
   return piece.type === "STRING" && isUnclosed(piece.image);
 }
 
-function refused(text: string, offset: number, reason: string): FormatResult {
+function refuse(text: string, offset: number, reason: string): FormatResult {
   return { kind: "refused", reason: reason.replace("\n", " "), place: placeAt(text, offset) };
 }
 

@@ -20,8 +20,8 @@ export function layOut(pieces: readonly Piece[], statements: Statements): Line[]
   const ordered = bracesBeforeComments(pieces);
   const next = nextTokens(ordered);
   for (const [index, piece] of ordered.entries()) {
-    if (isComment(piece)) layout.comment(piece, next[index]);
-    else layout.token(piece);
+    if (isComment(piece)) layout.layComment(piece, next[index]);
+    else layout.layToken(piece);
   }
   return layout.lines.map(withoutColumnsOfBlocks);
 }
@@ -96,7 +96,7 @@ class Layout {
   }
 
   /** A comment stays on the line of the token before it, or has a line like that of the token after it. */
-  comment(piece: Piece, next: Piece | undefined): void {
+  layComment(piece: Piece, next: Piece | undefined): void {
     const line = this.lines.at(-1);
     if (line && piece.breaksBefore === 0 && line.comment === undefined) {
       line.comment = piece.image;
@@ -107,7 +107,7 @@ class Layout {
     this.startLine({ level, continues, cells: [], comment: piece.image }, piece);
   }
 
-  token(piece: Piece): void {
+  layToken(piece: Piece): void {
     if (piece.type === "}") this.closeBlock(piece);
     else if (this.startsStatement(piece)) this.startStatement(piece);
     else this.goOn(piece);

@@ -22,7 +22,7 @@ export function piecesOf(text: string, lexer: Lexer): Piece[] {
   return inOrder(tokens, hidden).map((token) => {
     const breaksBefore = breaksIn(text.slice(end, token.startOffset));
     end = token.startOffset + token.image.length;
-    return { type: token.tokenType.name, image: printed(token), offset: token.startOffset, breaksBefore };
+    return { type: token.tokenType.name, image: printToken(token), offset: token.startOffset, breaksBefore };
   });
 }
 
@@ -67,7 +67,7 @@ function breaksIn(space: string): number {
 const NUMBER_AND_UNIT = /^([\d.,]+)[ \t\u00a0]*(.+)$/;
 
 /** Exactly one space between a number and its unit; the digits and the unit's letters stay as written. */
-function printed(token: IToken): string {
+function printToken(token: IToken): string {
   switch (token.tokenType.name) {
     case "QUANTITY":
       return token.image.replace(NUMBER_AND_UNIT, "$1 $2").replace("\t", " ");

@@ -43,11 +43,11 @@ export function automataOf(
     };
     if (errors.length > 0) return refuse("there are errors");
     const missing = whyNoRuns(protocol);
-    return missing ? refuse(missing.limit) : built(protocol, leaks);
+    return missing ? refuse(missing.limit) : buildForProtocol(protocol, leaks);
   });
 }
 
-function built(protocol: Protocol, leaks: boolean): AutomatonResult {
+function buildForProtocol(protocol: Protocol, leaks: boolean): AutomatonResult {
   const traced = buildAutomaton(protocol, {
     timing: timingOf(protocol),
     watchers: watchersOf(protocol, catalogue),

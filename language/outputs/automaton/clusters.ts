@@ -23,13 +23,13 @@ export function clustersOf({
     says: "steps",
     locations: automaton.locations.flatMap(({ phase }, at) => (phase === "plan" ? [at] : [])),
   } as const;
-  return nested([plan, ...groups], automaton, []);
+  return nestGroups([plan, ...groups], automaton, []);
 }
 
 type Group = Pick<Cluster, "kind" | "says"> & { readonly locations: readonly number[] };
 
 /** Puts each group into the smallest that holds all of it. */
-function nested(groups: readonly Group[], automaton: Automaton, outer: readonly Limit[]): Cluster[] {
+function nestGroups(groups: readonly Group[], automaton: Automaton, outer: readonly Limit[]): Cluster[] {
   const sizes = [...groups].sort((a, b) => b.locations.length - a.locations.length);
   const outermost: { readonly group: Group; readonly within: Group[] }[] = [];
   for (const group of sizes) {
@@ -45,7 +45,7 @@ function nested(groups: readonly Group[], automaton: Automaton, outer: readonly 
       locations: new Set(group.locations),
       during,
       atMost: limits.filter((limit) => !outer.some((other) => isSame(limit, other))),
-      inner: nested(within, automaton, limits),
+      inner: nestGroups(within, automaton, limits),
     };
   });
 }

@@ -27,13 +27,13 @@ export function automatonDot(
   const others = [...drawing.nodes].filter(([at]) => !drawn.has(at)).map(([at, node]) => nodeLine(at, node));
   const lines = [
     ...HEAD,
-    `label=${quoted([name])}`,
+    `label=${quoteLines([name])}`,
     'start [shape=circle, style=filled, fillcolor=black, width=0.15, label=""]',
     ...frames,
     ...others,
     ...drawing.arrows.map((arrow) => arrowLine(arrow, ids)),
   ];
-  return `digraph ${quoted([name])} {\n${lines.map((line) => `  ${line}\n`).join("")}}\n`;
+  return `digraph ${quoteLines([name])} {\n${lines.map((line) => `  ${line}\n`).join("")}}\n`;
 }
 
 const HEAD = [
@@ -49,7 +49,7 @@ const HEAD = [
 class ClusterIds {
   readonly #ids = new Map<Cluster, string>();
 
-  of(cluster: Cluster): string {
+  idOf(cluster: Cluster): string {
     const id = this.#ids.get(cluster) ?? `cluster_${this.#ids.size + 1}`;
     this.#ids.set(cluster, id);
     return id;
@@ -57,14 +57,14 @@ class ClusterIds {
 }
 
 function clusterLines(cluster: Cluster, drawing: Drawing, ids: ClusterIds, drawn: Set<number>): string[] {
-  const id = ids.of(cluster);
+  const id = ids.idOf(cluster);
   const inner = cluster.inner.flatMap((one) => clusterLines(one, drawing, ids, drawn));
   const own = [...drawing.nodes].filter(([at]) => cluster.locations.has(at) && !drawn.has(at));
   for (const [at] of own) drawn.add(at);
   if (own.length === 0 && inner.length === 0) return [];
   const label = [titleOf(cluster), ...cluster.atMost.map(limitText), ...(drawing.notes.get(cluster) ?? [])];
   const lines = [
-    `label=${quoted(label)}`,
+    `label=${quoteLines(label)}`,
     `style=${STYLES[cluster.kind]}`,
     "fontsize=11",
     ...own.map(([at, node]) => nodeLine(at, node)),
@@ -91,15 +91,15 @@ const SHAPES: Readonly<Record<DrawnNode["kind"], string>> = {
 };
 
 function nodeLine(at: number, { kind, label }: DrawnNode): string {
-  return `n${at} [label=${quoted(label)}${SHAPES[kind]}]`;
+  return `n${at} [label=${quoteLines(label)}${SHAPES[kind]}]`;
 }
 
 /** An arrow from or to a frame is drawn from or to a step in it, and cut at the frame. */
 function arrowLine({ kind, from, to, label }: Arrow, ids: ClusterIds): string {
   const settings = [
-    label.length > 0 && `label=${quoted(label)}`,
-    typeof from === "object" && `ltail=${ids.of(from)}`,
-    typeof to === "object" && `lhead=${ids.of(to)}`,
+    label.length > 0 && `label=${quoteLines(label)}`,
+    typeof from === "object" && `ltail=${ids.idOf(from)}`,
+    typeof to === "object" && `lhead=${ids.idOf(to)}`,
     kind === "event" && "style=dashed",
     kind === "return" && "style=dotted, constraint=false",
   ].filter((setting) => typeof setting === "string");
@@ -114,11 +114,11 @@ function nodeName(anchor: Anchor): string {
 const WIDEST = 28;
 
 /** Lines as one quoted text; each is broken where it is wide. */
-function quoted(lines: readonly string[]): string {
-  const text = lines.flatMap((line) => wrap(plainCharacters(line), WIDEST)).map(escaped);
+function quoteLines(lines: readonly string[]): string {
+  const text = lines.flatMap((line) => wrap(plainCharacters(line), WIDEST)).map(escapeText);
   return `"${text.join("\\n")}"`;
 }
 
-function escaped(text: string): string {
+function escapeText(text: string): string {
   return text.replaceAll("\\", "\\\\").replaceAll('"', '\\"');
 }

@@ -40,7 +40,7 @@ export function drawingOf(traced: Pick<TracedAutomaton, "automaton" | "groups">)
         : [],
     ),
   );
-  const first = onward(automaton.initial, sketch);
+  const first = followOnward(automaton.initial, sketch);
   const arrows: Arrow[] = [
     ...first.to.map((to): Arrow => ({ kind: "next", to, label: first.label })),
     ...automaton.edges.flatMap((edge) => arrowsOf(edge, sketch)),
@@ -121,7 +121,7 @@ function arrowsOf(edge: Edge, sketch: Sketch): Arrow[] {
     }
     return [];
   }
-  const target = edge.to === "interrupted" ? { to: [], label: [] } : onward(edge.to, sketch);
+  const target = edge.to === "interrupted" ? { to: [], label: [] } : followOnward(edge.to, sketch);
   const kind = isOfMany(edge) ? "event" : target.isReturn ? "return" : "next";
   return sources.flatMap((from) =>
     target.to
@@ -137,17 +137,17 @@ interface Onward {
 }
 
 /** Where a run is next that comes to a location: there, or, where no time passes and one way leads on, along it. */
-function onward(at: number, sketch: Sketch, passed: readonly number[] = []): Onward {
+function followOnward(at: number, sketch: Sketch, passed: readonly number[] = []): Onward {
   const [way] = sketch.ways[at] ?? [];
   if (isDrawn(at, sketch) || !way || passed.includes(at)) return { to: [at], label: [] };
   const label = edgeLabel(way, sketch.automaton);
-  if (way.to === "interrupted") return { to: interruptedBy(at, sketch), label, isReturn: true };
-  const next = onward(way.to === "same" ? at : way.to, sketch, [...passed, at]);
+  if (way.to === "interrupted") return { to: anchorsInterrupted(at, sketch), label, isReturn: true };
+  const next = followOnward(way.to === "same" ? at : way.to, sketch, [...passed, at]);
   return { ...next, label: [...label, ...next.label] };
 }
 
 /** What the handler whose body holds a location may have interrupted. */
-function interruptedBy(at: number, sketch: Sketch): Anchor[] {
+function anchorsInterrupted(at: number, sketch: Sketch): Anchor[] {
   const body = sketch.clusters.find(({ kind, locations }) => kind === "handler" && locations.has(at));
   const entering = sketch.automaton.edges.filter(
     ({ interrupts, to }) => interrupts && typeof to === "number" && body?.locations.has(to),

@@ -28,8 +28,8 @@ function clockText(clock: string): string {
 
 /** A condition on variables in words; empty where it says nothing to a reader of a picture. */
 export function conditionText(condition: Condition, { variables }: Pick<Automaton, "variables">): string {
-  if ("all" in condition) return joined(condition.all, " and ", { variables });
-  if ("any" in condition) return joined(condition.any, " or ", { variables });
+  if ("all" in condition) return joinConditions(condition.all, " and ", { variables });
+  if ("any" in condition) return joinConditions(condition.any, " or ", { variables });
   if ("not" in condition) return oppositeText(condition.not, { variables });
   if ("at" in condition || "interrupted" in condition) return "";
   const { variable } = condition;
@@ -58,7 +58,7 @@ function oppositeText(condition: Condition, automaton: Pick<Automaton, "variable
   return words === "" ? "" : `not ${words}`;
 }
 
-function joined(
+function joinConditions(
   conditions: readonly Condition[],
   by: string,
   automaton: Pick<Automaton, "variables">,

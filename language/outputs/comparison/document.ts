@@ -8,7 +8,7 @@ import type {
   ComparedVersion,
   ProtocolComparison,
 } from "../../compare/comparison.ts";
-import { counted } from "../findings/words.ts";
+import { countText } from "../findings/words.ts";
 import type { ComparisonReport } from "./report.ts";
 import {
   byKind,
@@ -109,13 +109,13 @@ export function comparisonDocument(report: ComparisonReport): Part[] {
 }
 
 export function headPart({ before, now, on, comparison }: ComparisonReport): Extract<Part, { is: "head" }> {
-  const says = `${counted(comparison.protocols.length, "protocol")}, dates judged on ${on}.`;
+  const says = `${countText(comparison.protocols.length, "protocol")}, dates judged on ${on}.`;
   return { is: "head", before, now, says };
 }
 
 export function sameParts(names: readonly string[]): Part[] {
   if (names.length === 0) return [];
-  const says = `No change in ${counted(names.length, "protocol")}, compared in everything:`;
+  const says = `No change in ${countText(names.length, "protocol")}, compared in everything:`;
   return [{ is: "paragraph", says, names }];
 }
 

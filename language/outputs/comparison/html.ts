@@ -2,7 +2,7 @@ import { CAUTION, type Content, element, type Markup } from "@limbwright/shared/
 import type { ComparedProtocol } from "../../compare/compare-sites.ts";
 import type { ProtocolComparison } from "../../compare/comparison.ts";
 import { placeInRun } from "../findings/run-lines.ts";
-import { toldLines } from "../findings/told-lines.ts";
+import { tellRunShortly } from "../findings/told-lines.ts";
 import { placeText } from "../findings/words.ts";
 import { htmlPage } from "../html/page.ts";
 import {
@@ -122,7 +122,7 @@ function contentOf(part: Part): Content {
       );
     }
     case "run": {
-      const rows = toldLines(part.run).map(({ time, what, after, origins }) => [
+      const rows = tellRunShortly(part.run).map(({ time, what, after, origins }) => [
         time,
         what,
         after,

@@ -1,6 +1,6 @@
 import { CAUTION, plainCharacters } from "@limbwright/shared/text";
 import { placeInRun } from "../findings/run-lines.ts";
-import { toldLines } from "../findings/told-lines.ts";
+import { tellRunShortly } from "../findings/told-lines.ts";
 import { placeText } from "../findings/words.ts";
 import { comparisonDocument, type Part, type RunPart, type Side, type Sides } from "./document.ts";
 import type { ComparisonReport } from "./report.ts";
@@ -73,7 +73,7 @@ function runHeading({ heading, before, after = "" }: RunPart): string {
 }
 
 function runTable({ run, file }: RunPart): string {
-  const rows = toldLines(run).map((line) =>
+  const rows = tellRunShortly(run).map((line) =>
     [line.time, line.what, line.after, placeInRun(line.origins, file)].map(markdownText),
   );
   return table(["Time", "What happens", "What is so then", "Where"], rows);

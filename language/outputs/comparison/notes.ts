@@ -1,7 +1,7 @@
 import { CAUTION, listText } from "@limbwright/shared/text";
 import type { ChangeKind } from "../../compare/codes.ts";
 import type { Change, ChangeEvidence, ComparedTime, ProtocolComparison } from "../../compare/comparison.ts";
-import { counted } from "../findings/words.ts";
+import { countText } from "../findings/words.ts";
 import type { Part } from "./document.ts";
 import { type ComparisonReport, isUndecided } from "./report.ts";
 import { partsText } from "./text.ts";
@@ -82,7 +82,7 @@ function isJudgement({ part }: Change): boolean {
 
 function judgementNotes(changes: readonly Change[]): Part[] {
   if (changes.length === 0) return [];
-  const what = `${counted(changes.length, "answer")} of the check ${changes.length === 1 ? "is" : "are"} otherwise, too`;
+  const what = `${countText(changes.length, "answer")} of the check ${changes.length === 1 ? "is" : "are"} otherwise, too`;
   return [paragraph(`${what}; whoever signs this protocol has to read them in the whole comparison.`)];
 }
 
@@ -105,7 +105,7 @@ const HEADINGS: Readonly<Record<Exclude<ChangeKind, "wording">, string>> = {
 
 function kindNote(kind: ChangeKind, changes: readonly Change[]): Part {
   if (kind !== "wording") return list(HEADINGS[kind], changes.map(changeText));
-  const places = counted(changes.length, "more place");
+  const places = countText(changes.length, "more place");
   return paragraph(`${capital(places)} written otherwise, with the same meaning.`);
 }
 

@@ -13,7 +13,7 @@ import type {
   ValueConcerned,
   VersionRaise,
 } from "../../compare/comparison.ts";
-import { counted, placeText } from "../findings/words.ts";
+import { countText, placeText } from "../findings/words.ts";
 import { isUndecided, sideText } from "./report.ts";
 
 /** What each kind of change is called. */
@@ -84,9 +84,9 @@ export function conclusionText(comparison: ProtocolComparison): string {
   if (counts === "")
     return "No change: everything was compared, and both versions say, ask and allow the same.";
   if (changes.every(({ kind }) => kind === "wording")) {
-    return `Only wording: ${counted(changes.length, "text")} written otherwise, with the same meaning.`;
+    return `Only wording: ${countText(changes.length, "text")} written otherwise, with the same meaning.`;
   }
-  return `${counted(changes.length, "change")}: ${counts}.`;
+  return `${countText(changes.length, "change")}: ${counts}.`;
 }
 
 /** "1.4.0, approved"; "without a version"; "1.4.0, draft, kept as wrist-1.4.0.json". */

@@ -75,13 +75,13 @@ function runsOf({ rule, cells }: FaultRow, options: TextOptions): string[] {
         options,
         "",
       ),
-      ...shownRun(runEvidence(run), origin, options),
+      ...showRun(runEvidence(run), origin, options),
     ];
   });
 }
 
 /** Its key moments in a row; with --verbose line by line. */
-function shownRun(run: RunEvidence, origin: Origin, options: TextOptions): string[] {
+function showRun(run: RunEvidence, origin: Origin, options: TextOptions): string[] {
   if (options.verbose) return runLines(run, origin.file, { ...options, paint: paintOf(options) });
   const moments = run.lines.filter(({ isKey }) => isKey).map(({ time, what }) => `${time} ${what}`);
   const { after } = run.lines.at(-1) ?? { after: "" };

@@ -4,11 +4,11 @@ import { lastingText } from "../automaton/words.ts";
 import { emergencyTitle, handlerText, ownDuration, sentenceCase, stepText } from "../sheet/checklist.ts";
 import type { GivenDose } from "./activity-definitions.ts";
 import { canonicalOf, type Interchange } from "./definitions.ts";
-import { counted, type MomentActions, type MomentNotes } from "./moments.ts";
+import { type MomentActions, type MomentNotes, timerOrigin } from "./moments.ts";
 import { lastingOf, quantityOf } from "./quantities.ts";
 import type { Action, Applicability, RelatedAction } from "./resources.ts";
 import { ACTION_TYPE, STEP } from "./systems.ts";
-import { codedAs, inWords, some, stringOf } from "./texts.ts";
+import { codeableConcept, inWords, stringOf, unlessEmpty } from "./texts.ts";
 
 /** What the actions of a protocol are made from. */
 export interface ActionContext {
@@ -42,18 +42,18 @@ export function handlerAction(context: ActionContext, handler: Handler): Action 
     id,
     title: stringOf(title),
     textEquivalent: stringOf(part),
-    code: [codedAs(STEP, "when")],
+    code: [codeableConcept(STEP, "when")],
     precheckBehavior: "no",
     ...groupOf(stepActions(context, handler.steps)),
   } as const;
   if (handler.kind === "reaches") {
-    const from = counted(protocol, handler.timer, moments);
+    const from = timerOrigin(protocol, handler.timer, moments);
     const offsetDuration = quantityOf(handler.limit);
     const isCoded = from !== undefined && offsetDuration !== undefined;
     if (!isCoded) notCoded.inWords(part, "when that is: no one action begins its clock");
     return {
       ...common,
-      condition: [condition("start", words)],
+      condition: [applicabilityOf("start", words)],
       ...(isCoded && { relatedAction: [{ ...from, offsetDuration }] }),
     };
   }
@@ -78,11 +78,11 @@ function stepAction(context: ActionContext, step: Step, previous: Action | undef
     title: stringOf(titleOf(step, context.interchange)),
     ...(notes.length > 0 && { description: stringOf(notes.join("; ")) }),
     textEquivalent: stringOf(stepWords(step)),
-    code: [codedAs(STEP, step.kind === "task" && step.topic ? `task-${step.topic}` : step.kind)],
-    ...(step.kind === "go-to-emergency" && { type: codedAs(ACTION_TYPE, "fire-event") }),
-    ...some("relatedAction", [...after, ...relationsOf(context, step)]),
+    code: [codeableConcept(STEP, step.kind === "task" && step.topic ? `task-${step.topic}` : step.kind)],
+    ...(step.kind === "go-to-emergency" && { type: codeableConcept(ACTION_TYPE, "fire-event") }),
+    ...unlessEmpty("relatedAction", [...after, ...relationsOf(context, step)]),
     ...timing.coded,
-    ...some(
+    ...unlessEmpty(
       "participant",
       step.roles.map((role) => ({ type: "practitioner" as const, role: inWords(role) })),
     ),
@@ -100,9 +100,9 @@ function titleOf(step: Step, { protocol }: Interchange): string {
 }
 
 function noteMoments({ notes }: ActionContext, step: Step, id: string): void {
-  if (step.kind === "inject" || step.kind === "give") notes.lasts(step.dose, id);
-  if (step.kind === "stage") notes.lasts(step.name, id);
-  if (step.kind === "inflate") notes.inflated(id);
+  if (step.kind === "inject" || step.kind === "give") notes.noteSpan(step.dose, id);
+  if (step.kind === "stage") notes.noteSpan(step.name, id);
+  if (step.kind === "inflate") notes.noteInflation(id);
 }
 
 /** What a step waits for or leads to, besides the step before it. */
@@ -116,7 +116,7 @@ function relationsOf({ interchange, moments, emergencies }: ActionContext, step:
     notCoded.inWords(stepWords(step), "that what follows it in its group is then not done");
   }
   if (step.kind !== "wait-for") return [];
-  const from = counted(protocol, step.timer, moments);
+  const from = timerOrigin(protocol, step.timer, moments);
   const atLeast = protocol.timers.find(({ name }) => name === step.timer)?.atLeast;
   const low = atLeast && quantityOf(atLeast);
   if (!from || !low) {
@@ -153,7 +153,7 @@ function timingOf({ interchange }: ActionContext, step: Step): StepTiming {
 
 /** The steps inside a step, and the definitions of what it gives. */
 function innerOf(context: ActionContext, step: Step): Partial<Action> {
-  if ("dose" in step) return givenBy(context, step.dose);
+  if ("dose" in step) return definitionOfDose(context, step.dose);
   if (!holdsSteps(step)) return {};
   switch (step.kind) {
     case "stage":
@@ -166,23 +166,23 @@ function innerOf(context: ActionContext, step: Step): Partial<Action> {
       return groupOf(stepActions(context, step.steps));
     case "ask":
       return {
-        ...groupOf([answer(context, "Yes", step.yes), answer(context, "No", step.no)]),
+        ...groupOf([answerAction(context, "Yes", step.yes), answerAction(context, "No", step.no)]),
         selectionBehavior: "exactly-one",
       };
     case "confirm":
-      return step.otherwise ? groupOf([answer(context, "If not", step.otherwise)]) : {};
+      return step.otherwise ? groupOf([answerAction(context, "If not", step.otherwise)]) : {};
   }
 }
 
-function answer(context: ActionContext, words: string, steps: readonly Step[]): Action {
+function answerAction(context: ActionContext, words: string, steps: readonly Step[]): Action {
   const id = context.nextId();
   const inner = stepActions(context, steps);
   const title = inner.length > 0 ? words : `${words}: go on`;
-  return { id, title, condition: [condition("start", words)], ...groupOf(inner) };
+  return { id, title, condition: [applicabilityOf("start", words)], ...groupOf(inner) };
 }
 
 /** The definition of a dose; one of several by band; or with what is mixed into it. */
-function givenBy({ doses, nextId }: ActionContext, name: string): Partial<Action> {
+function definitionOfDose({ doses, nextId }: ActionContext, name: string): Partial<Action> {
   const given = doses.find(({ dose }) => dose === name);
   const [first, ...others] = given?.variants ?? [];
   if (!given || !first) return {};
@@ -193,7 +193,7 @@ function givenBy({ doses, nextId }: ActionContext, name: string): Partial<Action
     ({ forWhom, definition }): Action => ({
       id: nextId(),
       title: definition.title,
-      ...(forWhom !== undefined && { condition: [condition("applicability", forWhom)] }),
+      ...(forWhom !== undefined && { condition: [applicabilityOf("applicability", forWhom)] }),
       definitionCanonical: canonicalOf(definition),
     }),
   );
@@ -217,7 +217,7 @@ export function emergencyEvent(name: string): string {
   return stringOf(`emergency ${name}`);
 }
 
-export function condition(kind: Applicability["kind"], words: string): Applicability {
+export function applicabilityOf(kind: Applicability["kind"], words: string): Applicability {
   return { kind, expression: { description: stringOf(words), language: "text/fhirpath", expression: "{}" } };
 }
 

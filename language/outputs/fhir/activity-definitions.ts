@@ -13,7 +13,7 @@ import { dosagesOf } from "./dosages.ts";
 import { instructionsOf, productOf } from "./products.ts";
 import type { ActivityDefinition, CodeableConcept, Dosage } from "./resources.ts";
 import { sayableAmount } from "./sayable-amount.ts";
-import { inWords, some, stringOf } from "./texts.ts";
+import { inWords, stringOf, unlessEmpty } from "./texts.ts";
 
 /** What a step that gives a dose refers to. */
 export interface GivenDose {
@@ -25,7 +25,7 @@ export interface GivenDose {
 }
 
 /** The doses of a protocol and of its emergencies, each with its definitions. */
-export function givenDoses(interchange: Interchange): GivenDose[] {
+export function defineDoses(interchange: Interchange): GivenDose[] {
   const { protocol, notCoded } = interchange;
   const steps = [...allSteps(protocol)];
   return protocol.doses.map((dose, at) => {
@@ -33,7 +33,7 @@ export function givenDoses(interchange: Interchange): GivenDose[] {
     const making: Making = { interchange, dose, id: `dose-${at + 1}`, route: routeOf(dose, steps) };
     if (!making.route) notCoded.inWords(`dose ${name}`, "how it is given: no step gives it");
     const variants = agent ? variantsOf(making, agent) : [];
-    return { dose: name, variants, mixedIn: mixedInto(making) };
+    return { dose: name, variants, mixedIn: defineAdjuvants(making) };
   });
 }
 
@@ -52,14 +52,14 @@ function variantsOf(making: Making, agent: Agent): GivenDose["variants"] {
   const { dose, id } = making;
   const node = dose.amount?.node;
   if (node?.kind !== "bands") {
-    const definition = madeFrom(making, agent, { element: `dose ${dose.name}`, id, amount: node });
+    const definition = defineActivity(making, agent, { element: `dose ${dose.name}`, id, amount: node });
     return [{ definition }];
   }
   return node.rows.map(({ range, amount }, at) => {
     const forWhom = `${node.variable} ${rangeText(range.interval, range.unit)}`;
     const element = `dose ${dose.name} band ${at + 1}`;
     const naming = { element, id: `${id}-band-${at + 1}`, amount, forWhom };
-    return { forWhom, definition: madeFrom(making, agent, naming) };
+    return { forWhom, definition: defineActivity(making, agent, naming) };
   });
 }
 
@@ -70,7 +70,7 @@ interface Naming {
   readonly forWhom?: string;
 }
 
-function madeFrom(
+function defineActivity(
   making: Making,
   agent: Agent,
   { element, id, amount, forWhom }: Naming,
@@ -85,7 +85,7 @@ function madeFrom(
   return activity(making, { agent, element, id, title, concentration: dose.concentration, dosages });
 }
 
-function mixedInto(making: Making): ActivityDefinition[] {
+function defineAdjuvants(making: Making): ActivityDefinition[] {
   const { dose, id, interchange } = making;
   return dose.adjuvants.flatMap(({ agent, amount }, at) => {
     if (!agent) return [];
@@ -124,7 +124,7 @@ function activity(
   return {
     resourceType: "ActivityDefinition",
     ...definitionOf(interchange, naming),
-    ...some(
+    ...unlessEmpty(
       "relatedArtifact",
       agent.sources.map(({ value }) => ({ type: "citation" as const, display: stringOf(value) })),
     ),
@@ -133,7 +133,7 @@ function activity(
     productCodeableConcept: productOf(notCoded, agent, concentration),
     dosage: dosages.map((dosage) => ({
       ...dosage,
-      ...some("additionalInstruction", instructions),
+      ...unlessEmpty("additionalInstruction", instructions),
       ...(route && { route }),
     })),
   };

@@ -1,6 +1,6 @@
 import type { RuleFile } from "@limbwright/shared/rule-file";
 import type { Whole } from "../../rule-file/protocol.ts";
-import { definitionsOf, givenDoses } from "./activity-definitions.ts";
+import { defineDoses, definitionsOf } from "./activity-definitions.ts";
 import type { Interchange } from "./definitions.ts";
 import { canonicalUrl, identifiersOf } from "./identity.ts";
 import { type NotCoded, NotCodedList } from "./not-coded.ts";
@@ -21,7 +21,7 @@ export interface FhirBundle {
 export function fhirBundle(protocol: Whole, file: RuleFile): FhirBundle {
   const notCoded = new NotCodedList();
   const interchange: Interchange = { protocol, file, notCoded };
-  const doses = givenDoses(interchange);
+  const doses = defineDoses(interchange);
   const plan = planDefinition(interchange, doses);
   noteProof(interchange);
   const findings = findingsOutcome(interchange);

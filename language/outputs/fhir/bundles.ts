@@ -1,6 +1,6 @@
 import { readRuleFile } from "@limbwright/shared/rule-file";
 import type { Judged } from "../../check/judged.ts";
-import { judgedIn } from "../../check/judged.ts";
+import { judgeAllIn } from "../../check/judged.ts";
 import type { Site } from "../../lower/site.ts";
 import { type Compiled, compileProtocol, type Refused } from "../../rule-file/compile.ts";
 import type { CompileOptions } from "../../rule-file/compile-file.ts";
@@ -18,7 +18,7 @@ export type FhirCompiled =
  * file. Refused as a rule file is, and a function of the sources and the catalogue alone, as a rule file is.
  */
 export function fhirBundlesOf(site: Site, file: string, options: CompileOptions): FhirCompiled[] | undefined {
-  return judgedIn(site, file, options)?.map((judged) => fhirOf(judged, options.draft ?? false));
+  return judgeAllIn(site, file, options)?.map((judged) => fhirOf(judged, options.draft ?? false));
 }
 
 function fhirOf(judged: Judged, draft: boolean): FhirCompiled {

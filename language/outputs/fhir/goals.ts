@@ -1,12 +1,12 @@
 import { quantityText } from "@limbwright/shared/quantity";
 import {
   type Agent,
+  agentsOf,
   amountWords,
   type CuffSet,
   type Maximum,
   type Requirement,
   type Timer,
-  usedAgents,
 } from "../../model/index.ts";
 import { rangeText } from "../../population/index.ts";
 import { actionWords } from "../../rules/facts/action-words.ts";
@@ -17,7 +17,7 @@ import { cuffText } from "../sheet/checklist.ts";
 import type { Interchange } from "./definitions.ts";
 import { quantityOf } from "./quantities.ts";
 import type { Goal, Quantity } from "./resources.ts";
-import { inWords, some } from "./texts.ts";
+import { inWords, unlessEmpty } from "./texts.ts";
 
 type Target = NonNullable<Goal["target"]>[number];
 
@@ -27,7 +27,7 @@ export function goalsOf(interchange: Interchange): Goal[] {
   return [
     ...protocol.timers.map((timer) => timerGoal(interchange, timer)),
     cuffGoal(interchange, protocol.cuffs),
-    ...usedAgents(protocol).flatMap((agent) => maximumGoals(interchange, agent)),
+    ...agentsOf(protocol).flatMap((agent) => maximumGoals(interchange, agent)),
     ...protocol.requirements.map((requirement) => requirementGoal(interchange, requirement)),
   ];
 }
@@ -45,7 +45,7 @@ function timerGoal({ notCoded }: Interchange, { name, from, atLeast, atMost }: T
   ].filter((claim) => claim !== undefined);
   return {
     description: inWords(`${name}, from ${start}: ${claims.join(", ")}`),
-    ...some("target", [
+    ...unlessEmpty("target", [
       ...(least ? [target(`Time from ${start} to the release`, { low: least })] : []),
       ...(most ? [target(`Time from ${start} to the last deflation`, { high: most })] : []),
     ]),
@@ -69,7 +69,7 @@ function cuffGoal({ notCoded, protocol }: Interchange, cuffs: CuffSet): Goal {
     notCoded.inWords("cuffs", `the table of occlusion pressures, ${amountWords(occlusion.node)}`);
   return {
     description: inWords(parts.join("; ")),
-    ...some("target", [
+    ...unlessEmpty("target", [
       ...(fixed ? [{ measure: inWords("Pressure of a cuff that is up"), detailQuantity: fixed }] : []),
       ...(high ? [target("Pressure of any cuff at any time", { high })] : []),
     ]),
@@ -83,7 +83,7 @@ function maximumGoals({ notCoded }: Interchange, agent: Agent): Goal[] {
     if (!high) notCoded.inWords(`agent ${agent.name}`, `at most ${limitText(maximum)}`);
     const ages = maximum.ages ? `, for age ${rangeText(maximum.ages, "years")}` : "";
     const measure = `${agent.name} given in one run${ages}`;
-    return { description: inWords(words), ...some("target", high ? [target(measure, { high })] : []) };
+    return { description: inWords(words), ...unlessEmpty("target", high ? [target(measure, { high })] : []) };
   });
 }
 

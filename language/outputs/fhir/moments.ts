@@ -10,12 +10,12 @@ export class MomentNotes {
   readonly #actions = new Map<string, string[]>();
 
   /** A dose is given, or a stage gone through, from the start of an action to its end. */
-  lasts(target: string, action: string): void {
+  noteSpan(target: string, action: string): void {
     this.#note(`start of ${target}`, action);
     this.#note(`end of ${target}`, action);
   }
 
-  inflated(action: string): void {
+  noteInflation(action: string): void {
     if (!this.#actions.has(FIRST_INFLATION)) this.#note(FIRST_INFLATION, action);
   }
 
@@ -31,7 +31,7 @@ export class MomentNotes {
 const FIRST_INFLATION = "first inflation";
 
 /** Which action a timer counts from, and from which of its ends; undefined where it is not one action alone. */
-export function counted(
+export function timerOrigin(
   { timers }: Protocol,
   timer: string,
   actions: MomentActions,

@@ -15,7 +15,7 @@ export class NotCodedList {
     this.#note({ kept: "in-words", part, what });
   }
 
-  leftOut(part: string, what: string): void {
+  noteLeftOut(part: string, what: string): void {
     this.#note({ kept: "left-out", part, what });
   }
 

@@ -12,39 +12,40 @@ export function noteProof({ file, notCoded }: Interchange): void {
   const { proof, runs } = file;
   noteVerdicts(proof, notCoded);
   noteLocalRules(proof, notCoded);
-  for (const { what } of proof.notJudged) notCoded.leftOut("proof", `that no rule judged this text: ${what}`);
+  for (const { what } of proof.notJudged)
+    notCoded.noteLeftOut("proof", `that no rule judged this text: ${what}`);
   const how = runs.kind === "explored" ? "" : `, which were not gone through: ${runs.limit}`;
-  notCoded.leftOut("runs", `the automaton of all runs that the protocol allows${how}`);
-  notCoded.leftOut(
+  notCoded.noteLeftOut("runs", `the automaton of all runs that the protocol allows${how}`);
+  notCoded.noteLeftOut(
     "runs",
     "that clocks never stop, and what goes first where several things are due at once",
   );
-  notCoded.leftOut("doses", "the tables to look doses up; their formulas are there");
-  notCoded.leftOut("sources", "the lines that each part is written in");
+  notCoded.noteLeftOut("doses", "the tables to look doses up; their formulas are there");
+  notCoded.noteLeftOut("sources", "the lines that each part is written in");
 }
 
 function noteVerdicts({ verdicts, catalogue }: Proof, notCoded: NotCodedList): void {
   const holding = verdicts.filter(({ kind }) => kind === "holds").length;
-  notCoded.leftOut("proof", `${holding} rules hold, by version ${catalogue} of the catalogue`);
+  notCoded.noteLeftOut("proof", `${holding} rules hold, by version ${catalogue} of the catalogue`);
   for (const verdict of verdicts) {
     if (verdict.kind === "not-decided") {
-      notCoded.leftOut(`rule ${verdict.rule}`, `not decided: ${verdict.limit}`);
+      notCoded.noteLeftOut(`rule ${verdict.rule}`, `not decided: ${verdict.limit}`);
     } else {
-      for (const one of verdict.assumptions ?? []) notCoded.leftOut("proof", assumptionWords(one));
+      for (const one of verdict.assumptions ?? []) notCoded.noteLeftOut("proof", assumptionWords(one));
     }
   }
 }
 
 function noteLocalRules({ localRules, accepted, parameters }: Proof, notCoded: NotCodedList): void {
   if (localRules !== undefined)
-    notCoded.leftOut("proof", `that it was judged by the local rules ${localRules}`);
+    notCoded.noteLeftOut("proof", `that it was judged by the local rules ${localRules}`);
   for (const { name, value, unit, because, from } of parameters) {
     const why = because === undefined ? "" : `: ${because}`;
     if (from === "local-rules")
-      notCoded.leftOut(`parameter ${name}`, `${value} ${unit} by local rules${why}`);
+      notCoded.noteLeftOut(`parameter ${name}`, `${value} ${unit} by local rules${why}`);
   }
   for (const { rule, because, by, until } of accepted) {
-    notCoded.leftOut(`rule ${rule}`, `its findings are accepted until ${until} by ${by}: ${because}`);
+    notCoded.noteLeftOut(`rule ${rule}`, `its findings are accepted until ${until} by ${by}: ${because}`);
   }
 }
 

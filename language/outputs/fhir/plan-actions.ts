@@ -3,7 +3,7 @@ import { rangeText, VARIABLES } from "../../population/index.ts";
 import { conditionText, prepareText } from "../sheet/build-sheet.ts";
 import {
   type ActionContext,
-  condition,
+  applicabilityOf,
   emergencyEvent,
   groupOf,
   handlerAction,
@@ -17,18 +17,18 @@ import { drugCode } from "./products.ts";
 import { everyOf } from "./quantities.ts";
 import type { Action, Applicability } from "./resources.ts";
 import { PREPARATION, STEP } from "./systems.ts";
-import { codedAs, stringOf } from "./texts.ts";
+import { codeableConcept, stringOf } from "./texts.ts";
 
 /**
  * What a protocol does: the procedure with all its steps, what may interrupt it, and the emergencies. Made twice: the first
  * time tells which action begins which clock, which may stand after the actions that count from it.
  */
 export function planActions(interchange: Interchange, doses: readonly GivenDose[]): Action[] {
-  const first = made({ ...interchange, notCoded: new NotCodedList() }, doses, new Map());
-  return made(interchange, doses, first.moments).actions;
+  const first = buildActions({ ...interchange, notCoded: new NotCodedList() }, doses, new Map());
+  return buildActions(interchange, doses, first.moments).actions;
 }
 
-function made(interchange: Interchange, doses: readonly GivenDose[], moments: MomentActions) {
+function buildActions(interchange: Interchange, doses: readonly GivenDose[], moments: MomentActions) {
   const { protocol } = interchange;
   const emergencies = new Map(protocol.emergencies.map(({ name }, at) => [name, `emergency-${at + 1}`]));
   const notes = new MomentNotes();
@@ -38,11 +38,11 @@ function made(interchange: Interchange, doses: readonly GivenDose[], moments: Mo
     return `action-${count}`;
   };
   const context: ActionContext = { interchange, doses, emergencies, moments, notes, nextId };
-  const actions = [procedure(context), ...throughout(context), ...emergencyActions(context)];
+  const actions = [procedureAction(context), ...throughoutActions(context), ...emergencyActions(context)];
   return { actions, moments: notes.all() };
 }
 
-function procedure(context: ActionContext): Action {
+function procedureAction(context: ActionContext): Action {
   const { interchange } = context;
   const { protocol } = interchange;
   const before = [...careActions(context), ...prepareActions(context)];
@@ -77,7 +77,7 @@ function applicability({ protocol, notCoded }: Interchange): Applicability[] {
   );
   const all = [...measures, ...hindrances];
   for (const words of all) notCoded.inWords("patients", `a condition that a person has to judge: ${words}`);
-  return all.map((words) => condition("applicability", words));
+  return all.map((words) => applicabilityOf("applicability", words));
 }
 
 const MEASURES = {
@@ -94,7 +94,7 @@ function careActions({ interchange, nextId }: ActionContext): Action[] {
     if (one.decision === "contraindicated") return [];
     interchange.notCoded.inWords("patients", `${one.decision}: ${conditionText(one)}`);
     const title = one.decision === "caution" ? `Take care: ${conditionText(one)}` : conditionText(one);
-    return [{ id: nextId(), title: stringOf(title), code: [codedAs(PREPARATION, one.decision)] }];
+    return [{ id: nextId(), title: stringOf(title), code: [codeableConcept(PREPARATION, one.decision)] }];
   });
 }
 
@@ -121,7 +121,7 @@ function itemAction({ notCoded }: Interchange, item: PrepareItem, id: string): A
     id,
     title: stringOf(prepareText(item)),
     code: [
-      codedAs(PREPARATION, item.kind),
+      codeableConcept(PREPARATION, item.kind),
       ...drugs.map((agent) => ({ ...drugCode(notCoded, agent), text: stringOf(agent.name) })),
     ],
     requiredBehavior: "must",
@@ -129,7 +129,7 @@ function itemAction({ notCoded }: Interchange, item: PrepareItem, id: string): A
   };
 }
 
-function throughout(context: ActionContext): Action[] {
+function throughoutActions(context: ActionContext): Action[] {
   const { interchange, nextId } = context;
   const { protocol, notCoded } = interchange;
   if (protocol.throughout.length === 0) return [];
@@ -145,7 +145,7 @@ function emergencyActions(context: ActionContext): Action[] {
     id: context.emergencies.get(name) ?? context.nextId(),
     title: stringOf(title ?? name),
     textEquivalent: stringOf(`emergency ${name}`),
-    code: [codedAs(STEP, "emergency")],
+    code: [codeableConcept(STEP, "emergency")],
     trigger: [{ type: "named-event", name: emergencyEvent(name) }],
     precheckBehavior: "no",
     ...groupOf(stepActions(context, steps)),

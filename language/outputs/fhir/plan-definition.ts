@@ -7,7 +7,7 @@ import { planActions } from "./plan-actions.ts";
 import { rangeOf } from "./quantities.ts";
 import type { Coding, PlanDefinition } from "./resources.ts";
 import { LOINC, MEASURE, PLAN_TYPE, USAGE_CONTEXT } from "./systems.ts";
-import { codedAs, some, stringOf } from "./texts.ts";
+import { codeableConcept, stringOf, unlessEmpty } from "./texts.ts";
 
 export function planDefinition(interchange: Interchange, doses: readonly GivenDose[]): PlanDefinition {
   const { protocol, file, notCoded } = interchange;
@@ -15,9 +15,9 @@ export function planDefinition(interchange: Interchange, doses: readonly GivenDo
   const definition = definitionOf(interchange, { element: "plan", id: "plan", title: title ?? name });
   const approved = status.value.kind === "approved" ? status.value : undefined;
   if (status.value.kind === "in-review")
-    notCoded.leftOut("status", "that it is in review: FHIR knows draft, active and retired");
+    notCoded.noteLeftOut("status", "that it is in review: FHIR knows draft, active and retired");
   if (approved && file.use === "draft") {
-    notCoded.leftOut(
+    notCoded.noteLeftOut(
       "status",
       `that its text was approved by ${approved.by} on ${approved.on}: this is a draft`,
     );
@@ -26,9 +26,9 @@ export function planDefinition(interchange: Interchange, doses: readonly GivenDo
   return {
     resourceType: "PlanDefinition",
     ...definition,
-    type: codedAs(PLAN_TYPE, "clinical-protocol"),
+    type: codeableConcept(PLAN_TYPE, "clinical-protocol"),
     ...(owner && { contact: [{ name: stringOf(owner.value) }] }),
-    ...some("useContext", useContexts(interchange)),
+    ...unlessEmpty("useContext", useContexts(interchange)),
     ...(protocol.indications.length > 0 && {
       purpose: protocol.indications.map(({ value }) => plainMarkdown(stringOf(value))).join("\n\n"),
     }),

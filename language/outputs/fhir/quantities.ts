@@ -1,4 +1,4 @@
-import { exactText, type Quantity, type Rational, requiredUnit } from "@limbwright/shared/quantity";
+import { exactText, type Quantity, type Rational, requireUnit } from "@limbwright/shared/quantity";
 import type { Duration, WrittenRange } from "../../model/index.ts";
 import type { Quantity as FhirQuantity, Range, Timing } from "./resources.ts";
 import { UCUM } from "./systems.ts";
@@ -16,7 +16,7 @@ export function quantityOf({ value, unit }: Quantity): FhirQuantity | undefined 
 
 /** A range as FHIR has it: its ends belong to it. Undefined where an end of this one does not, or is not exact. */
 export function rangeOf({ interval, unit: symbol }: WrittenRange): Range | undefined {
-  const unit = requiredUnit(symbol);
+  const unit = requireUnit(symbol);
   const { lower, upper } = interval;
   if (lower?.closed === false || upper?.closed === false) return undefined;
   const low = lower && quantityOf({ value: lower.value.div(unit.perBase), unit });

@@ -15,12 +15,12 @@ export function inWords(text: string): CodeableConcept {
   return { text: stringOf(text) };
 }
 
-export function codedAs(system: string, code: string): CodeableConcept {
+export function codeableConcept(system: string, code: string): CodeableConcept {
   return { coding: [{ system, code }] };
 }
 
 /** A member of a resource that is left out where it is empty: FHIR has no empty lists. */
-export function some<Key extends string, T>(
+export function unlessEmpty<Key extends string, T>(
   key: Key,
   values: readonly T[],
 ): Partial<Record<Key, readonly T[]>> {

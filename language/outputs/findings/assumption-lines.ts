@@ -1,12 +1,12 @@
 import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
-import { holding } from "../../rules/engine/judge.ts";
+import { rulesThatHold } from "../../rules/engine/judge.ts";
 import { assumptionText } from "../../runs/index.ts";
 import { paragraph, type TextOptions } from "./text-finding.ts";
 
 /** The bounds on times that the rules lean on which hold, each with those rules; empty where there are none. */
 export function assumptionLines({ explored, verdicts }: ProtocolJudgement, options: TextOptions): string[] {
   const leaning = new Map<string, string[]>();
-  for (const [rule, assumptions] of explored.assumptionsOf(holding(verdicts))) {
+  for (const [rule, assumptions] of explored.assumptionsOf(rulesThatHold(verdicts))) {
     for (const assumption of assumptions) {
       const words = assumptionText(assumption);
       leaning.set(words, [...(leaning.get(words) ?? []), rule]);

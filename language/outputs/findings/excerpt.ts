@@ -22,33 +22,33 @@ export function excerpt(
   const start = Math.min(origin.start.column - 1, line.length);
   const end = origin.end.line > origin.start.line ? line.trimEnd().length : origin.end.column - 1;
   const words = {
-    before: shown(line.slice(0, start)),
-    marked: shown(line.slice(start, Math.max(end, start))),
-    after: shown(line.slice(Math.max(end, start))),
+    before: showCharacters(line.slice(0, start)),
+    marked: showCharacters(line.slice(start, Math.max(end, start))),
+    after: showCharacters(line.slice(Math.max(end, start))),
   };
   const number = String(origin.start.line).padStart(3);
-  const { before, marked, after } = fitted(words, width - number.length - 4);
+  const { before, marked, after } = fitInto(words, width - number.length - 4);
   const carets = "^".repeat(Math.max(1, widthOf(marked)));
   const gutter = `${" ".repeat(number.length)} │ ${" ".repeat(widthOf(before))}`;
   const oneLine = `${gutter}${carets} ${label}`;
   const source = `${paint.faint(`${number} │`)} ${`${before}${marked}${after}`.trimEnd()}`;
-  if (oneLine.length <= width) return [source, `${painted(gutter, paint)}${mark(`${carets} ${label}`)}`];
+  if (oneLine.length <= width) return [source, `${paintGutter(gutter, paint)}${mark(`${carets} ${label}`)}`];
   const room = Math.max(width - gutter.length, 30);
   const below = gutter.length + 30 > width ? `${" ".repeat(number.length)} │ ` : gutter;
   return [
     source,
-    `${painted(gutter, paint)}${mark(carets)}`,
+    `${paintGutter(gutter, paint)}${mark(carets)}`,
     ...wrap(label, below === gutter ? room : width - below.length).map(
-      (part) => `${painted(below, paint)}${mark(part)}`,
+      (part) => `${paintGutter(below, paint)}${mark(part)}`,
     ),
   ];
 }
 
-function painted(gutter: string, paint: Paint): string {
+function paintGutter(gutter: string, paint: Paint): string {
   return gutter.replace(/^\s*│/, (bar) => paint.faint(bar));
 }
 
-function shown(text: string): string {
+function showCharacters(text: string): string {
   return plainCharacters(text.replaceAll("\t", TAB));
 }
 
@@ -59,7 +59,7 @@ interface Words {
 }
 
 /** Cut so that the line fits and the marked words stay in sight. */
-function fitted({ before, marked, after }: Words, room: number): Words {
+function fitInto({ before, marked, after }: Words, room: number): Words {
   if (widthOf(before + marked + after) <= room) return { before, marked, after };
   const keepsBefore = widthOf(before) <= room / 3;
   const mostMarked = room - (keepsBefore ? widthOf(before) : 1) - 1;

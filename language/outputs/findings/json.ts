@@ -1,7 +1,7 @@
 import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
 import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
-import { holding } from "../../rules/engine/judge.ts";
+import { rulesThatHold } from "../../rules/engine/judge.ts";
 import { faultReport } from "../faults/json.ts";
 import type { Report, ReportEnd } from "./report.ts";
 
@@ -55,7 +55,7 @@ function fileValue({ file, findings, protocols }: FileCheck, withFaults: boolean
       ...(protocol.version && { version: protocol.version.value }),
       verdicts,
       notJudged,
-      ...(withFaults && { faults: faultReport(explored.faults(holding(verdicts))) }),
+      ...(withFaults && { faults: faultReport(explored.faults(rulesThatHold(verdicts))) }),
     })),
   };
 }

@@ -18,10 +18,10 @@ export const PLAIN: Paint = {
 };
 
 export const COLOURED: Paint = {
-  severity: (severity, text) => wrapped(SEVERITY_CODES[severity], text),
-  accepted: (text) => wrapped("32", text),
-  strong: (text) => wrapped("1", text),
-  faint: (text) => wrapped("2", text),
+  severity: (severity, text) => wrapInCode(SEVERITY_CODES[severity], text),
+  accepted: (text) => wrapInCode("32", text),
+  strong: (text) => wrapInCode("1", text),
+  faint: (text) => wrapInCode("2", text),
 };
 
 const SEVERITY_CODES: Readonly<Record<Severity, string>> = {
@@ -31,6 +31,6 @@ const SEVERITY_CODES: Readonly<Record<Severity, string>> = {
   advice: "1;36",
 };
 
-function wrapped(code: string, text: string): string {
+function wrapInCode(code: string, text: string): string {
   return text === "" ? "" : `\u001b[${code}m${text}\u001b[0m`;
 }

@@ -1,7 +1,7 @@
 import type { Origin, RunEvidence } from "@limbwright/shared/finding";
 import { plainCharacters } from "@limbwright/shared/text";
 import type { Paint } from "./paint.ts";
-import { allLines, type ToldLine, toldLines } from "./told-lines.ts";
+import { allLines, type ToldLine, tellRunShortly } from "./told-lines.ts";
 import { wrap } from "./wrap.ts";
 
 export interface RunLayout {
@@ -22,7 +22,7 @@ const LONGEST_PLACE = 24;
  * of another file than `file` is named with it.
  */
 export function runLines(run: RunEvidence, file: string, layout: RunLayout): string[] {
-  const told = layout.verbose ? allLines(run) : toldLines(run);
+  const told = layout.verbose ? allLines(run) : tellRunShortly(run);
   const more =
     layout.verbose === false && told.length < run.lines.length ? " (line by line with --verbose)" : "";
   const rows = told.map((line) => rowOf(line, file));
@@ -80,7 +80,7 @@ function columnsOf(rows: readonly Row[], width: number): Columns {
 
 function rowLines(row: Row, columns: Columns, { faint }: Paint): string[] {
   const { time, place } = row;
-  return saidLines(row, columns).map((line, at) => {
+  return sayRow(row, columns).map((line, at) => {
     const shownTime = (at === 0 ? time : "").padStart(columns.time).padEnd(columns.what);
     if (at > 0 || place === "") return `${shownTime}${line}`.trimEnd();
     const gap = columns.width - columns.what - line.length - place.length;
@@ -89,7 +89,7 @@ function rowLines(row: Row, columns: Columns, { faint }: Paint): string[] {
 }
 
 /** What happens and what is so then: side by side where both fit, else one below the other. */
-function saidLines({ what, after, place }: Row, columns: Columns): string[] {
+function sayRow({ what, after, place }: Row, columns: Columns): string[] {
   const offset = columns.after - columns.what;
   const room = columns.width - columns.what - GAP - place.length;
   if (after === "") return wrap(what, room);

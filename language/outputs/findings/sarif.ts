@@ -7,7 +7,7 @@ import type { AnyRule } from "../../rules/engine/definition.ts";
 import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
 import { pageOf } from "../../rules/rule-pages.ts";
 import type { Report, ReportEnd, Unread } from "./report.ts";
-import { acceptedText, counted, messageText } from "./words.ts";
+import { acceptanceText, countText, messageText } from "./words.ts";
 
 export interface SarifReportOptions {
   /** The version of the program that writes. */
@@ -100,7 +100,7 @@ function findingResult(finding: Finding) {
         {
           kind: "external",
           status: "accepted",
-          justification: `Accepted ${acceptedText(accepted)}`,
+          justification: `Accepted ${acceptanceText(accepted)}`,
           location: location(accepted.origin),
         },
       ],
@@ -134,7 +134,7 @@ function openResults({ protocol, verdicts, notJudged }: ProtocolJudgement): obje
   const review = {
     kind: "review",
     level: "none",
-    message: { text: `No rule judges ${counted(notJudged.length, "text")}; people have to: ${texts}.` },
+    message: { text: `No rule judges ${countText(notJudged.length, "text")}; people have to: ${texts}.` },
     locations: at(protocol.nameOrigin),
   };
   return [...open, review];

@@ -3,7 +3,7 @@ import { plainCharacters } from "@limbwright/shared/text";
 import { excerpt } from "./excerpt.ts";
 import { COLOURED, type Paint, PLAIN } from "./paint.ts";
 import { runLines } from "./run-lines.ts";
-import { acceptedText, patientsText, placeText } from "./words.ts";
+import { acceptanceText, patientsText, placeText } from "./words.ts";
 import { wrap } from "./wrap.ts";
 
 export interface TextOptions {
@@ -40,7 +40,7 @@ export function findingLines(
       paragraph("See:  ", `${placeText(place)}, ${note}`, options),
     ),
     ...(finding.why ? paragraph("Why:  ", finding.why, options) : []),
-    ...(accepted ? paragraph("Accepted ", acceptedText(accepted), options) : []),
+    ...(accepted ? paragraph("Accepted ", acceptanceText(accepted), options) : []),
     ...nextLines(finding, options),
   ];
 }
@@ -48,7 +48,9 @@ export function findingLines(
 /** A paragraph that hangs under its heading; names between backticks are set apart. */
 export function paragraph(heading: string, text: string, options: TextOptions, indent = "  "): string[] {
   const paint = paintOf(options);
-  return wrap(plainCharacters(text), options.width, `${indent}${heading}`).map((line) => named(line, paint));
+  return wrap(plainCharacters(text), options.width, `${indent}${heading}`).map((line) =>
+    paintNames(line, paint),
+  );
 }
 
 export function paintOf({ colour }: Pick<TextOptions, "colour">): Paint {
@@ -72,12 +74,12 @@ function nextLines({ next, rule }: Finding, options: TextOptions): string[] {
   const paint = paintOf(options);
   const last = lines.at(-1) ?? "";
   const gap = options.width - last.length - more.length;
-  const shown = lines.map((line) => named(line, paint));
+  const shown = lines.map((line) => paintNames(line, paint));
   if (gap < 2) return [...shown, `${" ".repeat(options.width - more.length)}${paint.faint(more)}`];
   return [...shown.slice(0, -1), `${shown.at(-1)}${" ".repeat(gap)}${paint.faint(more)}`];
 }
 
-function named(line: string, paint: Paint): string {
+function paintNames(line: string, paint: Paint): string {
   const marks = line.split("`").length - 1;
   return paint === PLAIN || marks % 2 === 1
     ? line

@@ -1,14 +1,14 @@
 import type { Finding, Severity } from "@limbwright/shared/finding";
 import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
-import { holding, type ProtocolJudgement } from "../../rules/engine/judge.ts";
+import { type ProtocolJudgement, rulesThatHold } from "../../rules/engine/judge.ts";
 import { faultLines } from "../faults/text.ts";
 import { assumptionLines } from "./assumption-lines.ts";
 import { envelopeLines } from "./envelope-lines.ts";
 import type { Report, ReportEnd } from "./report.ts";
 import type { Reason, Summary, UndecidedRule } from "./tally.ts";
 import { findingLines, paintOf, paragraph, type TextOptions } from "./text-finding.ts";
-import { counted, placeText, severitiesText, someNames } from "./words.ts";
+import { countText, placeText, severitiesText, someNames } from "./words.ts";
 
 export interface TextReportOptions extends TextOptions {
   /** Tells runs line by line; names every rule that is not decided, and every text that is not judged. */
@@ -42,12 +42,12 @@ function protocolLines(check: FileCheck, judgement: ProtocolJudgement, options: 
   const judged = new Set(findings.map(keyOf));
   const inText = check.findings.filter((one) => one.protocol === undefined && !judged.has(keyOf(one)));
   const count = (kind: string) => verdicts.filter((verdict) => verdict.kind === kind).length;
-  const found = foundText([...inText, ...findings]);
-  const held = `${counted(count("holds"), "rule holds", "rules hold")}, ${count("not-decided")} not decided`;
+  const found = textOfFound([...inText, ...findings]);
+  const held = `${countText(count("holds"), "rule holds", "rules hold")}, ${count("not-decided")} not decided`;
   const line = `${protocol.name || "A protocol without a name"} (${check.file}): ${found}; ${held}.`;
   const listed = options.verbose && notJudged.length > 0 ? notJudgedLines(notJudged, options) : [];
   const faults = options.faults
-    ? ["", ...faultLines(explored.faults(holding(verdicts)), protocol.name, options)]
+    ? ["", ...faultLines(explored.faults(rulesThatHold(verdicts)), protocol.name, options)]
     : [];
   return [
     ...paragraph("", line, options, "").map(paint.strong),
@@ -63,7 +63,7 @@ function keyOf({ rule, origin, what }: Finding): string {
   return `${rule} ${placeText(origin)} ${what}`;
 }
 
-function foundText(findings: readonly Finding[]): string {
+function textOfFound(findings: readonly Finding[]): string {
   const counts: Record<Severity, number> = { error: 0, unsafe: 0, doubtful: 0, advice: 0 };
   for (const { severity, accepted } of findings) if (!accepted) counts[severity] += 1;
   const accepted = findings.filter((finding) => finding.accepted).length;
@@ -97,13 +97,13 @@ function endLines({ summary, unread, known }: ReportEnd, options: TextReportOpti
   const nothing = `No ${isNew}findings${accepted > 0 ? " that count" : ""}.`;
   return [
     ...say(
-      `Checked ${counted(protocols, "protocol")} in ${counted(files, "file")}, dates judged on ${options.on}.`,
+      `Checked ${countText(protocols, "protocol")} in ${countText(files, "file")}, dates judged on ${options.on}.`,
     ),
     ...say(total === "" ? nothing : `${isNew === "" ? "Found" : "New"}: ${total}.`),
-    ...(accepted > 0 ? say(`Accepted: ${counted(accepted, "finding")}, printed above, not counted.`) : []),
-    ...(known ? say(`Known: ${counted(known, "finding")} of the baseline, not shown.`) : []),
+    ...(accepted > 0 ? say(`Accepted: ${countText(accepted, "finding")}, printed above, not counted.`) : []),
+    ...(known ? say(`Known: ${countText(known, "finding")} of the baseline, not shown.`) : []),
     ...(unread.length > 0
-      ? say(`Not read: ${counted(unread.length, "file or folder", "files or folders")}, named above.`)
+      ? say(`Not read: ${countText(unread.length, "file or folder", "files or folders")}, named above.`)
       : []),
     ...notDecidedLines(summary, options),
     ...notJudgedSummary(summary, options),
@@ -126,11 +126,11 @@ const PLACED = 3;
 function reasonText({ limit, rules }: Reason, isVerbose: boolean): string {
   const names = rules.map((rule) => (rules.length <= PLACED ? ruleText(rule) : rule.rule));
   if (rules.length === 1) return `${names.join("")}: ${limit}.`;
-  return `${counted(rules.length, "rule")}: ${limit} (${someNames(names, isVerbose, PLACED)}).`;
+  return `${countText(rules.length, "rule")}: ${limit} (${someNames(names, isVerbose, PLACED)}).`;
 }
 
 function ruleText({ rule, protocols, origin }: UndecidedRule): string {
-  const rest = protocols > 1 ? ` and in ${counted(protocols - 1, "more protocol")}` : "";
+  const rest = protocols > 1 ? ` and in ${countText(protocols - 1, "more protocol")}` : "";
   return `${rule} at ${placeText(origin)}${rest}`;
 }
 
@@ -139,7 +139,7 @@ function notJudgedSummary({ notJudged }: Summary, options: TextReportOptions): s
   const where = options.verbose ? "listed above" : "listed with --verbose";
   return paragraph(
     "",
-    `Not judged: ${counted(notJudged, "text")} that only people can judge, such as notes and tasks; ${where}.`,
+    `Not judged: ${countText(notJudged, "text")} that only people can judge, such as notes and tasks; ${where}.`,
     options,
     "",
   );

@@ -12,7 +12,7 @@ export interface ToldLine {
 
 /** Every line of a run. */
 export function allLines({ lines }: RunEvidence): ToldLine[] {
-  return lines.map((line) => toldLine([line]));
+  return lines.map((line) => tellLine([line]));
 }
 
 /** A run of more lines than these is told in fewer, as far as its key lines allow. */
@@ -23,15 +23,15 @@ const MOST_LINES = 14;
  * little are summed up: those before the injection where the run goes on after it; more where it would be too
  * long. Key lines are always told.
  */
-export function toldLines({ lines }: RunEvidence): ToldLine[] {
-  const parts = joined(lines);
+export function tellRunShortly({ lines }: RunEvidence): ToldLine[] {
+  const parts = joinLines(lines);
   const goesOn = (lines.at(-2)?.isInjected ?? false) && parts.some((part) => !part.isInjected);
   const ways: ((part: Part) => boolean)[] = [
     ({ isInjected, changes }) => !isInjected && (goesOn || !changes),
     ({ isInjected, changes }) => (!isInjected && goesOn) || !changes,
     () => true,
   ];
-  const told = ways.map((isMinor) => summedUp(parts, (part) => !part.isKey && isMinor(part)));
+  const told = ways.map((isMinor) => sumUp(parts, (part) => !part.isKey && isMinor(part)));
   return told.find((one) => one.length <= MOST_LINES) ?? told.at(-1) ?? [];
 }
 
@@ -45,7 +45,7 @@ interface Part {
 }
 
 /** The end of a step belongs to its start where nothing is between them; one that says nothing is not told by itself. */
-function joined(lines: readonly RunLine[]): Part[] {
+function joinLines(lines: readonly RunLine[]): Part[] {
   const groups: RunLine[][] = [];
   for (const line of lines) {
     const [before, ...more] = groups.at(-1) ?? [];
@@ -69,11 +69,11 @@ function isEndOf(end: RunLine, start: RunLine): boolean {
 }
 
 /** Tells two or more minor steps in a row in one line. */
-function summedUp(parts: readonly Part[], isMinor: (part: Part) => boolean): ToldLine[] {
+function sumUp(parts: readonly Part[], isMinor: (part: Part) => boolean): ToldLine[] {
   const told: ToldLine[] = [];
   let waiting: Part[] = [];
   const tellWaiting = () => {
-    told.push(...summary(waiting));
+    told.push(...summarise(waiting));
     waiting = [];
   };
   for (const part of parts) {
@@ -81,7 +81,7 @@ function summedUp(parts: readonly Part[], isMinor: (part: Part) => boolean): Tol
       waiting.push(part);
     } else {
       tellWaiting();
-      told.push(toldLine(part.lines));
+      told.push(tellLine(part.lines));
     }
   }
   tellWaiting();
@@ -89,12 +89,12 @@ function summedUp(parts: readonly Part[], isMinor: (part: Part) => boolean): Tol
 }
 
 /** "12 steps, apply cuffs to confirm no pulse", with what is so after them where they changed something. */
-function summary(parts: readonly Part[]): ToldLine[] {
+function summarise(parts: readonly Part[]): ToldLine[] {
   const steps = parts.flatMap(({ isStart, lines: [line] }) => (isStart && line ? [line] : []));
   const lines = parts.flatMap((part) => part.lines);
   const [first, last] = [lines[0], lines.at(-1)];
   const [from, to] = [steps[0], steps.at(-1)];
-  if (steps.length < 2 || !first || !last || !from || !to) return parts.map((part) => toldLine(part.lines));
+  if (steps.length < 2 || !first || !last || !from || !to) return parts.map((part) => tellLine(part.lines));
   const names = from.what === to.what ? from.what : `${from.what} to ${to.what}`;
   return [
     {
@@ -107,7 +107,7 @@ function summary(parts: readonly Part[]): ToldLine[] {
 }
 
 /** A step that ends in the instant it starts is told by its start, unless it is the end that matters. */
-function toldLine(lines: readonly RunLine[]): ToldLine {
+function tellLine(lines: readonly RunLine[]): ToldLine {
   const teller = lines.find(({ isKey }) => isKey) ?? lines[0];
   return {
     time: teller?.time ?? "",

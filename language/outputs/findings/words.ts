@@ -20,7 +20,7 @@ function witnessText(rank: string, { patient, says }: { patient: string; says: s
 }
 
 /** "by Pharmacy until 2027-01-31: Box ends at 66 kg". */
-export function acceptedText({ because, by, until }: AcceptedBy): string {
+export function acceptanceText({ because, by, until }: AcceptedBy): string {
   return `by ${by} until ${until}: ${because}`;
 }
 
@@ -36,19 +36,19 @@ export function messageLines({ what, patients, why, next, accepted }: Finding): 
     patients ? `Patients: ${patientsText(patients)}.` : "",
     why,
     next ? `Next: ${next}` : "",
-    accepted ? `Accepted ${acceptedText(accepted)}` : "",
+    accepted ? `Accepted ${acceptanceText(accepted)}` : "",
   ].filter((line) => line !== "");
 }
 
 /** "1 rule", "3 rules". */
-export function counted(count: number, one: string, many = `${one}s`): string {
+export function countText(count: number, one: string, many = `${one}s`): string {
   return `${thousands(count)} ${count === 1 ? one : many}`;
 }
 
 /** "2 errors, 1 unsafe, 3 advice"; empty when there is none. */
 export function severitiesText(counts: Readonly<Record<Severity, number>>): string {
   const parts = [
-    counts.error > 0 && counted(counts.error, "error"),
+    counts.error > 0 && countText(counts.error, "error"),
     counts.unsafe > 0 && `${counts.unsafe} unsafe`,
     counts.doubtful > 0 && `${counts.doubtful} doubtful`,
     counts.advice > 0 && `${counts.advice} advice`,

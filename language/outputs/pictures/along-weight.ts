@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { CurvePoint, CurveStretch, PicturePlace } from "@limbwright/shared/pictures";
-import { type Interval, intersection, isEmpty, type Rational } from "@limbwright/shared/quantity";
+import { type Interval, intersect, isEmpty, type Rational } from "@limbwright/shared/quantity";
 import type { Dose } from "../../model/index.ts";
 import {
   compare,
@@ -103,7 +103,7 @@ export function piecesAbove(
     const range = region.ranges.weight ?? weight;
     const pieces = upperAlong.segments.flatMap((segment) =>
       lowerAlong.segments.flatMap((bound) => {
-        const part = intersection(intersection(segment.range, bound.range), range);
+        const part = intersect(intersect(segment.range, bound.range), range);
         if (isEmpty(part) || !part.lower || !part.upper) return [];
         const points = [part.lower.value, part.upper.value].map((at) => ({
           weight: at.valueOf(),
@@ -118,7 +118,7 @@ export function piecesAbove(
 }
 
 /** The place that a mark leads to, under its name; nothing where there is none. */
-export function placed<Key extends string>(
+export function linkTo<Key extends string>(
   key: Key,
   origin: Origin | undefined,
 ): Partial<Record<Key, PicturePlace>> {

@@ -1,5 +1,5 @@
 import type { DoseComparison, DosesApart } from "@limbwright/shared/pictures";
-import { type Interval, intersection, isEmpty } from "@limbwright/shared/quantity";
+import { type Interval, intersect, isEmpty } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../../model/index.ts";
 import { type Box, type Expression, type Patient, VARIABLES } from "../../population/index.ts";
 import { boxOf } from "../../rules/engine/judge.ts";
@@ -8,8 +8,8 @@ import {
   type Along,
   agentText,
   alongWeight,
+  linkTo,
   piecesAbove,
-  placed,
   stretchesOf,
   whoText,
 } from "./along-weight.ts";
@@ -46,7 +46,7 @@ function ownDoses({ doses }: Protocol): Dose[] {
 /** The patients whom both cover, whatever they weigh; undefined where there are none. */
 function bothCover(before: Box, now: Box): Box | undefined {
   const ranges = VARIABLES.flatMap((variable) => {
-    const range = intersection(before[variable] ?? {}, now[variable] ?? {});
+    const range = intersect(before[variable] ?? {}, now[variable] ?? {});
     return variable === "weight" ? [] : [[variable, range] as const];
   });
   return ranges.some(([, range]) => isEmpty(range)) ? undefined : Object.fromEntries(ranges);
@@ -76,13 +76,13 @@ function comparisonOf(
   );
   if (!old || !given || edges.length < 4) return [];
   const isSameAgent = before.dose.agent?.name === now.dose.agent?.name;
-  const apart = isSameAgent ? apartOf(old, given, patient, intersection(before.weight, now.weight)) : [];
+  const apart = isSameAgent ? apartOf(old, given, patient, intersect(before.weight, now.weight)) : [];
   return [
     {
       id,
       title,
       description: isSameAgent
-        ? describedApart(apart)
+        ? describeApart(apart)
         : "another drug: neither amount can be said to be more than the other",
       unit,
       from: Math.min(...edges),
@@ -90,8 +90,8 @@ function comparisonOf(
       before: stretchesOf(old.along),
       now: stretchesOf(given.along),
       apart: apart ?? [],
-      ...placed("beforePlace", before.dose.amount?.origin),
-      ...placed("nowPlace", now.dose.amount?.origin),
+      ...linkTo("beforePlace", before.dose.amount?.origin),
+      ...linkTo("nowPlace", now.dose.amount?.origin),
     },
   ];
 }
@@ -152,7 +152,7 @@ function whom(who: string): string {
   return who === "every patient" ? "every patient whom both versions cover" : who;
 }
 
-function describedApart(apart: readonly DosesApart[] | undefined): string {
+function describeApart(apart: readonly DosesApart[] | undefined): string {
   if (!apart) return "where the two versions are apart could not be decided";
   return apart.length === 0
     ? "both versions give the same to whoever they both cover"

@@ -10,8 +10,8 @@ import {
   type Along,
   agentText,
   alongWeight,
+  linkTo,
   piecesAbove,
-  placed,
   pointOf,
   stretchesOf,
   type TwoAmounts,
@@ -73,8 +73,8 @@ function curveOf(
       maximumSays: maxima.map(limitText).join(", "),
       caps: capsOf(along, amount.node, patient, dose),
       over,
-      ...placed("place", amount.origin),
-      ...placed("maximumPlace", maxima[0]?.origin),
+      ...linkTo("place", amount.origin),
+      ...linkTo("maximumPlace", maxima[0]?.origin),
     },
   ];
 }

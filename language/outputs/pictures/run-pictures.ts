@@ -123,7 +123,7 @@ function stripOf({ name, spanOf }: Track, changes: readonly Change[], until: num
     const next = changes[at + 1];
     const to = next?.seconds ?? until;
     const end = next ? `${clockText(seconds)} to ${clockText(to)}` : `from ${clockText(seconds)}`;
-    return [{ from: seconds, to, is, says: `${factWords(fact)}, ${end}`, ...placed(line.origin) }];
+    return [{ from: seconds, to, is, says: `${factWords(fact)}, ${end}`, ...linkTo(line.origin) }];
   });
   return { name, spans };
 }
@@ -145,7 +145,7 @@ function clockOf(limits: ClockLimits, lines: readonly RunLine[]): RunClock[] {
       to: lines.at(-1)?.seconds ?? start,
       ...(least && { least: mark(least) }),
       ...(most && { most: mark(most) }),
-      ...placed(origin),
+      ...linkTo(origin),
     },
   ];
 }
@@ -190,9 +190,9 @@ function releaseText(release: RunLine | undefined, lines: readonly RunLine[]): s
 }
 
 function momentOf(line: RunLine | undefined, says: string): RunPicture["moment"] {
-  return line && { at: line.seconds, says, ...placed(line.origin) };
+  return line && { at: line.seconds, says, ...linkTo(line.origin) };
 }
 
-function placed(origin: Origin | undefined): { place?: PicturePlace } {
+function linkTo(origin: Origin | undefined): { place?: PicturePlace } {
   return origin ? { place: { file: origin.file, line: origin.start.line } } : {};
 }

@@ -1,7 +1,7 @@
 import { clockText } from "@limbwright/shared/quantity";
 import type { CaseReport, Deviation, Note } from "@limbwright/shared/replay";
 import { CAUTION, listText, plainCharacters } from "@limbwright/shared/text";
-import { counted } from "../findings/words.ts";
+import { countText } from "../findings/words.ts";
 import { wrap } from "../findings/wrap.ts";
 import type { Found, ReplayedFile, ReplayTally } from "./tally.ts";
 import { KIND_WORDS, NOT_JUDGED_WORDS, NOTE_WORDS } from "./words.ts";
@@ -23,7 +23,7 @@ export function caseText(file: string, report: CaseReport, { width, verbose }: R
   const name = plainCharacters(report.case);
   const result =
     outcome === "deviates"
-      ? counted(deviations.length, "deviation")
+      ? countText(deviations.length, "deviation")
       : outcome === "as-written"
         ? "as the protocol says"
         : "not judged";
@@ -53,7 +53,7 @@ function deviationLines({ kind, at, line, rules, ledTo, place, words }: Deviatio
 }
 
 /** What was found about a file as a whole. */
-export function replayedFileText(
+export function replayFileText(
   { file, notes, identifying, unread }: ReplayedFile,
   { width }: ReplayTextOptions,
 ): string {
@@ -78,7 +78,7 @@ function noteLines({ kind, count, lines }: Note, width: number, first: string, s
   const shown = lines.slice(0, MOST_LINES).join(", ");
   const more = count > MOST_LINES ? " and more" : "";
   const which = `line${count === 1 ? "" : "s"} ${shown}${more}`;
-  return wrap(`${subject}${counted(count, "row")} ${NOTE_WORDS[kind]} (${which}).`, width, first);
+  return wrap(`${subject}${countText(count, "row")} ${NOTE_WORDS[kind]} (${which}).`, width, first);
 }
 
 /** What all cases came to, by deviation and by rule, and the caution. */
@@ -86,7 +86,7 @@ export function replayEndText(tally: ReplayTally, files: number, { width }: Repl
   const { outcomes } = tally;
   const lines = [
     ...wrap(
-      `Replayed ${counted(tally.cases, "case")} with ${counted(tally.events, "event")} from ${counted(files, "file")}: ${outcomes["as-written"]} as the protocol says, ${outcomes.deviates} with deviations, ${outcomes["not-judged"]} not judged.`,
+      `Replayed ${countText(tally.cases, "case")} with ${countText(tally.events, "event")} from ${countText(files, "file")}: ${outcomes["as-written"]} as the protocol says, ${outcomes.deviates} with deviations, ${outcomes["not-judged"]} not judged.`,
       width,
     ),
     ...section("Deviations:", tally.byKind, (kind) => KIND_WORDS[kind]),
@@ -111,7 +111,7 @@ function section<Key extends string>(
     title,
     ...rows.map(
       ([key, { count, cases }]) =>
-        `  ${String(count).padStart(7)}  ${words(key)} (${counted(cases, "case")})`,
+        `  ${String(count).padStart(7)}  ${words(key)} (${countText(cases, "case")})`,
     ),
   ];
 }

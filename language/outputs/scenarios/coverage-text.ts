@@ -12,9 +12,9 @@ export function coverageText(coverages: readonly ProtocolCoverage[], options: Sc
 function coverageLines(coverage: ProtocolCoverage, options: ScenarioTextOptions): string[] {
   const { protocol, file, steps, handlers, rules } = coverage;
   const lines = [
-    ...untouched("Steps:    ", steps.filter(isUntouched).map(named(file)), steps.length, options),
-    ...untouched("Handlers: ", handlers.filter(isUntouched).map(named(file)), handlers.length, options),
-    ...untouched(
+    ...tell("Steps:    ", steps.filter(isUntouched).map(nameOf(file)), steps.length, options),
+    ...tell("Handlers: ", handlers.filter(isUntouched).map(nameOf(file)), handlers.length, options),
+    ...tell(
       "Rules:    ",
       rules.filter(isUntouched).map(({ rule }) => rule),
       rules.length,
@@ -31,11 +31,11 @@ function isUntouched({ isTouched }: { readonly isTouched: boolean }): boolean {
 }
 
 /** "inflate distal (line 32)". */
-function named(file: string): (touchable: Touchable) => string {
+function nameOf(file: string): (touchable: Touchable) => string {
   return ({ says, origin }) => `\`${says}\` (${placeInRun([origin], file)})`;
 }
 
-function untouched(
+function tell(
   heading: string,
   names: readonly string[],
   all: number,

@@ -3,7 +3,7 @@ import type { ScenarioResult } from "../../scenarios/result.ts";
 import type { FileScenarios } from "../../scenarios/scenario-results.ts";
 import type { Unread } from "../findings/report.ts";
 import type { TextOptions } from "../findings/text-finding.ts";
-import { counted, placeText } from "../findings/words.ts";
+import { countText, placeText } from "../findings/words.ts";
 import { scenarioLines } from "./text.ts";
 import { type XmlElement, xmlDocument } from "./xml.ts";
 
@@ -74,7 +74,7 @@ function sum(suites: readonly Counts[]): Counts {
 function casesOf({ file, errors, results }: FileScenarios, textOf: JunitOptions["textOf"]): XmlElement[] {
   const told = results.map((result) => caseOf(result, textOf));
   if (errors.length === 0) return told;
-  const message = `${counted(errors.length, "error")} in the text: no scenario of it is decided; one may not even have been recognised.`;
+  const message = `${countText(errors.length, "error")} in the text: no scenario of it is decided; one may not even have been recognised.`;
   const where = errors.map(({ what, origin }) => `${placeText(origin)} ${what}`).join("\n");
   const understood = { name: "the text is understood", classname: file };
   return [testCase(understood, [problem("error", message, where)]), ...told];

@@ -6,7 +6,7 @@ import { excerpt } from "../findings/excerpt.ts";
 import type { Paint } from "../findings/paint.ts";
 import { runLines } from "../findings/run-lines.ts";
 import { paintOf, paragraph, type TextOptions } from "../findings/text-finding.ts";
-import { counted, placeText } from "../findings/words.ts";
+import { countText, placeText } from "../findings/words.ts";
 import type { ScenarioTally } from "./tally.ts";
 
 export interface ScenarioTextOptions extends TextOptions {
@@ -21,7 +21,7 @@ export function scenariosText(
 ): string {
   const blocks = results.map((result) => scenarioLines(result, options));
   if (errors.length > 0) {
-    const count = counted(errors.length, "error");
+    const count = countText(errors.length, "error");
     const what = `${file} has ${count}, so no scenario in it is decided; one may not even have been recognised. \`limb check\` shows what to mend.`;
     blocks.push([...paragraph("", what, options, ""), ""]);
   }
@@ -31,7 +31,7 @@ export function scenariosText(
 /** What all came to, and the caution. */
 export function scenarioEndText(tally: ScenarioTally, options: ScenarioTextOptions): string {
   const { passed, failed, "not-decided": open } = tally.byOutcome;
-  const ran = `Ran ${counted(passed + failed + open, "scenario")} in ${counted(tally.files, "file")}`;
+  const ran = `Ran ${countText(passed + failed + open, "scenario")} in ${countText(tally.files, "file")}`;
   const parts = [
     failed > 0 && `${failed} failed`,
     open > 0 && `${open} not decided, which is not a pass`,
@@ -42,7 +42,7 @@ export function scenarioEndText(tally: ScenarioTally, options: ScenarioTextOptio
     ...(tally.withErrors > 0
       ? paragraph(
           "",
-          `Not understood: ${counted(tally.withErrors, "file")} with errors, named above.`,
+          `Not understood: ${countText(tally.withErrors, "file")} with errors, named above.`,
           options,
           "",
         )

@@ -16,7 +16,7 @@ function elementText({ name, attributes = {}, children = [] }: XmlElement, inden
   if (children.length === 0) return `${open}/>\n`;
   const isText = children.some((child) => typeof child === "string");
   const inside = children.map((child) =>
-    typeof child === "string" ? escaped(child) : elementText(child, isText ? "" : `${indent}  `),
+    typeof child === "string" ? escapeText(child) : elementText(child, isText ? "" : `${indent}  `),
   );
   return isText
     ? `${open}>${inside.join("")}</${name}>\n`
@@ -25,7 +25,7 @@ function elementText({ name, attributes = {}, children = [] }: XmlElement, inden
 
 /** A reader of XML makes spaces of line ends and tabs in an attribute, unless they are written as references. */
 function attributeText(text: string): string {
-  return escaped(text).replace(/[\t\n]/g, (character) => `&#${character.charCodeAt(0)};`);
+  return escapeText(text).replace(/[\t\n]/g, (character) => `&#${character.charCodeAt(0)};`);
 }
 
 const REFERENCES: Readonly<Record<string, string>> = {
@@ -37,7 +37,7 @@ const REFERENCES: Readonly<Record<string, string>> = {
   "\r": "&#13;",
 };
 
-function escaped(text: string): string {
+function escapeText(text: string): string {
   return text
     .replace(NO_CHARACTER, "\ufffd")
     .replace(/[&<>"'\r]/g, (character) => REFERENCES[character] ?? "");

@@ -8,7 +8,7 @@ const TIMES = 30;
  * sheet, for browsers print what is fixed to a page, or hangs from a repeated head, on the first page alone. A last page with
  * only a few lines has no room for it; the head says the same on every page.
  */
-export function across(marks: readonly string[]): Content {
+export function writeAcross(marks: readonly string[]): Content {
   if (marks.length === 0) return [];
   const text = marks.join(" · ");
   const drawn = element(

@@ -2,17 +2,17 @@ import type { Finding } from "@limbwright/shared/finding";
 import { type Quantity, quantityText } from "@limbwright/shared/quantity";
 import { CAUTION } from "@limbwright/shared/text";
 import {
+  agentsOf,
   type PatientCondition,
   type PrepareItem,
   type Protocol,
   type Step,
-  usedAgents,
 } from "../../model/index.ts";
 import { rangeText, VARIABLES } from "../../population/index.ts";
 import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
 import type { Releases } from "../../rules/engine/over-runs.ts";
 import type { Envelope } from "../../runs/index.ts";
-import { acceptedText, patientsText } from "../findings/words.ts";
+import { acceptanceText, patientsText } from "../findings/words.ts";
 import { doseCurvesOf } from "../pictures/dose-curves.ts";
 import { releasePictures } from "../pictures/run-pictures.ts";
 import { BETWEEN_ROWS } from "../table/table.ts";
@@ -56,7 +56,7 @@ export function sheetOf(subject: SheetSubject, options: SheetOptions): Sheet | u
     ],
     cautions: [
       ...conditions.flatMap((one) => (one.decision === "contraindicated" ? [] : [conditionText(one)])),
-      ...usedAgents(protocol).flatMap(({ name, cautions }) =>
+      ...agentsOf(protocol).flatMap(({ name, cautions }) =>
         cautions.map(({ text, group }) => `${group === undefined ? "" : `${group}: `}${text} (${name})`),
       ),
     ],
@@ -185,6 +185,6 @@ function findingOf({ severity, rule, what, patients, accepted }: Finding): Sheet
     severity,
     rule,
     what: patients ? `${what} ${patientsText(patients)}.` : what,
-    ...(accepted && { accepted: acceptedText(accepted) }),
+    ...(accepted && { accepted: acceptanceText(accepted) }),
   };
 }

@@ -1,17 +1,17 @@
 import { doseCurve } from "@limbwright/shared/pictures";
 import { type Content, element, type Markup } from "@limbwright/shared/text";
-import { across } from "./across.ts";
-import { checklist, placed, plainList, section } from "./page-parts.ts";
+import { writeAcross } from "./across.ts";
+import { checklist, placeAttributes, plainList, section } from "./page-parts.ts";
 import { HALF, isNoWiderThan, tableBlocks } from "./page-tables.ts";
 import type { Sheet, SheetEmergency, SheetFinding, SheetStanding } from "./sheet.ts";
 
 /** The back: doses, pressures, emergencies, and what was found about the protocol. */
-export function back(sheet: Sheet): Markup {
+export function backPage(sheet: Sheet): Markup {
   const { doses, emergencies, standing, betweenRows } = sheet;
   return element(
     "section",
     { class: "back" },
-    across(sheet.marks),
+    writeAcross(sheet.marks),
     section(
       "Doses",
       doses.map((table) => tableBlocks(table)),
@@ -19,7 +19,7 @@ export function back(sheet: Sheet): Markup {
     ),
     pressuresAndCurves(sheet),
     emergencies.map(emergency),
-    section("What was found about this protocol", found(standing)),
+    section("What was found about this protocol", standingSection(standing)),
   );
 }
 
@@ -46,14 +46,14 @@ function pressuresAndCurves({ pressures, curves }: Sheet): Content {
 function emergency({ title, items, tables, place }: SheetEmergency): Markup {
   return element(
     "section",
-    { class: "emergency", ...placed(place) },
+    { class: "emergency", ...placeAttributes(place) },
     element("h2", {}, title),
     checklist(items),
     tables.map((table) => tableBlocks(table)),
   );
 }
 
-function found({ findings, holding, notDecided, notJudged }: SheetStanding): Content {
+function standingSection({ findings, holding, notDecided, notJudged }: SheetStanding): Content {
   const counts = `${findings.length === 0 ? "No findings" : `${findings.length} found`}; ${holding} rules hold; ${notDecided.length} not decided, which is not a pass; ${notJudged} texts that only people can judge.`;
   return [
     element("p", {}, counts),

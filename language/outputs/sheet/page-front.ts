@@ -1,17 +1,17 @@
 import { runPicture } from "@limbwright/shared/pictures";
 import { type Content, element, type Markup } from "@limbwright/shared/text";
-import { across } from "./across.ts";
+import { writeAcross } from "./across.ts";
 import { sentenceCase } from "./checklist.ts";
-import { checklist, clock, field, plainList, section } from "./page-parts.ts";
+import { checklist, clockBlanks, fieldLine, plainList, section } from "./page-parts.ts";
 import type { Sheet, SheetBound, SheetCuffs, SheetTimes } from "./sheet.ts";
 
 /** The front: for whom, what is written down, the steps and the times. */
-export function front(sheet: Sheet): Markup {
+export function frontPage(sheet: Sheet): Markup {
   const { indications, patients, contraindicated, cautions, prepare, times } = sheet;
   return element(
     "section",
     { class: "front" },
-    across(sheet.marks),
+    writeAcross(sheet.marks),
     element(
       "div",
       { class: "halves" },
@@ -74,15 +74,15 @@ function patientFields(): Content {
     element(
       "div",
       { class: "fields" },
-      field("Name, number (label)", true),
-      field("Date"),
-      field("Side"),
-      field("Measured weight, kg"),
-      field("Systolic, mmHg"),
-      field("Allergies", true),
-      field("Batch"),
-      field("Drawn up by"),
-      field("Checked by"),
+      fieldLine("Name, number (label)", true),
+      fieldLine("Date"),
+      fieldLine("Side"),
+      fieldLine("Measured weight, kg"),
+      fieldLine("Systolic, mmHg"),
+      fieldLine("Allergies", true),
+      fieldLine("Batch"),
+      fieldLine("Drawn up by"),
+      fieldLine("Checked by"),
     ),
   );
 }
@@ -110,9 +110,9 @@ function plainListBoxes(texts: readonly string[]): Content {
 /** The clock times to be worked out and written down. */
 function timesTable({ moments, bounds, hasSwap }: SheetTimes): Content {
   const rows: [Content, Content][] = [
-    ...moments.map((moment): [Content, Content] => [sentenceCase(moment), clock()]),
-    ...bounds.map((bound): [Content, Content] => [boundText(bound), clock()]),
-    ...(hasSwap ? [["Cuffs swapped", clock()] as [Content, Content]] : []),
+    ...moments.map((moment): [Content, Content] => [sentenceCase(moment), clockBlanks()]),
+    ...bounds.map((bound): [Content, Content] => [boundText(bound), clockBlanks()]),
+    ...(hasSwap ? [["Cuffs swapped", clockBlanks()] as [Content, Content]] : []),
   ];
   return element(
     "table",
@@ -129,7 +129,7 @@ function timesTable({ moments, bounds, hasSwap }: SheetTimes): Content {
 }
 
 function deflations({ deflations: count }: SheetTimes): Content {
-  return count === 0 ? [] : element("p", {}, "Deflations:", Array.from({ length: count }, clock));
+  return count === 0 ? [] : element("p", {}, "Deflations:", Array.from({ length: count }, clockBlanks));
 }
 
 function boundText({ what, step, from, plus }: SheetBound): Content {
@@ -164,6 +164,6 @@ function discharge({ discharge: items }: Sheet): Content {
     items.length === 0
       ? element("p", {}, "This protocol says nothing about discharge; local policy decides.")
       : checklist(items),
-    element("div", { class: "fields two" }, field("Advice given by"), field("Left at")),
+    element("div", { class: "fields two" }, fieldLine("Advice given by"), fieldLine("Left at")),
   ];
 }

@@ -2,7 +2,7 @@ import { type Content, element, type Markup } from "@limbwright/shared/text";
 import type { SheetBlank, SheetItem, SheetPlace } from "./sheet.ts";
 
 /** The attributes by which a mark leads to its line. */
-export function placed({ file, line }: SheetPlace) {
+export function placeAttributes({ file, line }: SheetPlace) {
   return { "data-file": file, "data-line": line };
 }
 
@@ -34,7 +34,7 @@ function itemOf(item: SheetItem): Markup {
   ];
   return element(
     "li",
-    { class: kind, ...placed(place) },
+    { class: kind, ...placeAttributes(place) },
     element(
       "div",
       { class: "step" },
@@ -48,17 +48,17 @@ function itemOf(item: SheetItem): Markup {
 
 /** Room to write a value down, with its unit. */
 function blankOf(blank: SheetBlank): Content {
-  return blank === "clock" ? clock() : [element("span", { class: "line" }), ` ${blank}`];
+  return blank === "clock" ? clockBlanks() : [element("span", { class: "line" }), ` ${blank}`];
 }
 
 /** Room for a time of day. */
-export function clock(): Markup {
+export function clockBlanks(): Markup {
   const digits = () => element("span", { class: "digit" });
   return element("span", { class: "clock" }, digits(), ":", digits());
 }
 
 /** A label with a line to write on. */
-export function field(label: string, isWhole = false): Markup {
+export function fieldLine(label: string, isWhole = false): Markup {
   return element(
     "div",
     { class: isWhole ? "field whole" : "field" },

@@ -1,5 +1,5 @@
 import { type Content, element, type Markup } from "@limbwright/shared/text";
-import { placed } from "./page-parts.ts";
+import { placeAttributes } from "./page-parts.ts";
 import type { SheetTable } from "./sheet.ts";
 
 /** The width of a page, of half of one, and of the gap between two pieces, in mm. */
@@ -34,7 +34,7 @@ export function tableBlocks(table: SheetTable, room = PAGE): Content {
   const pieces = Array.from({ length: across }, (_, at) => rows.slice(at * longest, (at + 1) * longest));
   return element(
     "div",
-    placed(place),
+    placeAttributes(place),
     element("h3", {}, caption),
     facts.length === 0 ? [] : element("p", { class: "facts" }, `${facts.join("; ")}.`),
     element(

@@ -1,7 +1,7 @@
 import { type Content, element, type Markup, markupText } from "@limbwright/shared/text";
 import { htmlPage } from "../html/page.ts";
-import { back } from "./page-back.ts";
-import { front } from "./page-front.ts";
+import { backPage } from "./page-back.ts";
+import { frontPage } from "./page-front.ts";
 import type { Sheet, SheetHead } from "./sheet.ts";
 import { STYLE } from "./style.ts";
 
@@ -28,7 +28,7 @@ function paperOf(sheet: Sheet): Markup {
     "div",
     { class: "sheet" },
     headOf(head, marks),
-    element("main", {}, front(sheet), back(sheet)),
+    element("main", {}, frontPage(sheet), backPage(sheet)),
     element("footer", { class: "foot" }, element("div", { class: "foot-inner" }, element("p", {}, caution))),
   );
 }

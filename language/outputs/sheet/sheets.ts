@@ -1,5 +1,5 @@
 import type { Quantity } from "@limbwright/shared/quantity";
-import { judgedIn, textFindingsBefore } from "../../check/judged.ts";
+import { judgeAllIn, textFindingsBefore } from "../../check/judged.ts";
 import type { JudgedProtocol } from "../../check/judged-protocol.ts";
 import type { Site } from "../../lower/site.ts";
 import type { Protocol } from "../../model/index.ts";
@@ -28,7 +28,7 @@ export type SheetResult =
  */
 export function sheetsOf(site: Site, file: string, options: DoseTableOptions): SheetResult[] | undefined {
   const graduation = graduationOf(options);
-  return judgedIn(site, file, options)?.map(({ judgement, inTheText }) => {
+  return judgeAllIn(site, file, options)?.map(({ judgement, inTheText }) => {
     const { runs } = judgement.explored;
     const subject = { ...judgement, inTheText, envelope: wholeEnvelope(runs), releases: releasesOf(runs) };
     const result = sheetFor(subject, { ...options, graduation });

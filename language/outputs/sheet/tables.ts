@@ -108,7 +108,7 @@ class Laying {
     const shown = [...OF_PATIENT, ...OF_DOSE].filter(({ key }) =>
       rows.some((row) => this.#text(key, row) !== ""),
     );
-    const [alike, differing] = this.#sortedOut(shown, rows);
+    const [alike, differing] = this.#separateAlike(shown, rows);
     const wanted = [{ key: "weight" as const, heading: "kg" }, ...differing];
     return [
       {
@@ -119,7 +119,7 @@ class Laying {
           ...alike.map(({ key, heading }) => `${heading} ${this.#text(key, first)}`),
         ],
         headings: wanted.map(({ heading }) => heading),
-        rows: this.#banded(wanted, rows),
+        rows: this.#joinInBands(wanted, rows),
         place: placeOf(dose.origin),
       },
     ];
@@ -241,13 +241,13 @@ class Laying {
   }
 
   /** Columns that say the same in every row, and the others. A cap is always shown at its rows. */
-  #sortedOut(wanted: readonly Wanted[], rows: readonly TableRow[]): [Wanted[], Wanted[]] {
+  #separateAlike(wanted: readonly Wanted[], rows: readonly TableRow[]): [Wanted[], Wanted[]] {
     const isAlike = ({ key }: Wanted) =>
       (key === "mixedIn" || key === "note") && new Set(rows.map((row) => this.#text(key, row))).size === 1;
     return [wanted.filter(isAlike), wanted.filter((one) => !isAlike(one))];
   }
 
-  #banded(wanted: readonly Wanted[], rows: readonly TableRow[]): SheetRow[] {
+  #joinInBands(wanted: readonly Wanted[], rows: readonly TableRow[]): SheetRow[] {
     const alike = wanted.filter(({ key }) => key !== "weight" && !PER_WEIGHT.has(key));
     const drawn = rows.map((row) => ({
       cells: wanted.map(({ key }) => this.#text(key, row)),

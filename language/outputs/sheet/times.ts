@@ -56,10 +56,10 @@ function urgentBounds(protocol: Protocol): SheetBound[] {
 
 /** How often steps let every cuff down after the drug is in, as far as the plan goes. */
 function deflationsIn(steps: readonly Step[]): number {
-  return countedFrom(steps, false).count;
+  return countDeflations(steps, false).count;
 }
 
-function countedFrom(
+function countDeflations(
   steps: readonly Step[],
   injectedBefore: boolean,
 ): { readonly count: number; readonly injected: boolean } {
@@ -69,7 +69,7 @@ function countedFrom(
     if (step.kind === "inject") injected = true;
     if (step.kind === "deflate" && injected) count += 1;
     if (step.kind !== "repeat" && step.kind !== "do" && step.kind !== "stage") continue;
-    const inner = countedFrom(step.steps, injected);
+    const inner = countDeflations(step.steps, injected);
     count += inner.count * (step.kind === "repeat" ? step.times : 1);
     injected = inner.injected;
   }

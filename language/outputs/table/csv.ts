@@ -5,10 +5,10 @@
  */
 export function csvText(records: readonly (readonly string[])[]): string {
   const width = Math.max(0, ...records.map((record) => record.length));
-  return records.map((record) => `${padded(record, width).map(field).join(",")}\r\n`).join("");
+  return records.map((record) => `${padRecord(record, width).map(field).join(",")}\r\n`).join("");
 }
 
-function padded(record: readonly string[], width: number): string[] {
+function padRecord(record: readonly string[], width: number): string[] {
   return Array.from({ length: width }, (_, index) => record[index] ?? "");
 }
 

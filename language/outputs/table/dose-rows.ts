@@ -69,7 +69,7 @@ export function doseRow(
     isMassRate: rate?.dimension.mass === 1,
     ...(most && { total: most }),
     isMassTotal: total?.dimension.mass === 1,
-    mixedIn: dose.adjuvants.map((adjuvant) => mixedIn(adjuvant, row)),
+    mixedIn: dose.adjuvants.map((adjuvant) => amountMixedIn(adjuvant, row)),
     isLeftOut: (amount !== undefined && !amounts.mass && !amounts.volume) || (rate !== undefined && !flow),
   };
 }
@@ -93,7 +93,7 @@ function amountsOf(
   };
 }
 
-function mixedIn({ agent, mass, volume }: Adjuvant, { patient }: RowPatient): MixedIn {
+function amountMixedIn({ agent, mass, volume }: Adjuvant, { patient }: RowPatient): MixedIn {
   const heavy = mass && evaluate(mass, patient);
   const wide = volume && evaluate(volume, patient);
   return { agent: agent?.name ?? "", ...(heavy && { mass: heavy }), ...(wide && { volume: wide }) };

@@ -1,5 +1,5 @@
 import { type Quantity, quantity, rational } from "@limbwright/shared/quantity";
-import { judgedIn } from "../../check/judged.ts";
+import { judgeAllIn } from "../../check/judged.ts";
 import type { Site } from "../../lower/site.ts";
 import { type Refused, refusalOf } from "../../rule-file/compile.ts";
 import type { JudgeOptions } from "../../rules/engine/judge.ts";
@@ -36,7 +36,7 @@ export function doseTablesOf(
 ): DoseTableResult[] | undefined {
   const graduation = graduationOf(options);
   const draft = options.draft ?? false;
-  return judgedIn(site, file, options)?.map((judged) => {
+  return judgeAllIn(site, file, options)?.map((judged) => {
     const refusal = refusalOf(judged, draft);
     if (refusal) return refusal;
     const { protocol } = judged.judgement;

@@ -1,14 +1,14 @@
 import {
   contains,
   type Interval,
-  intersection,
+  intersect,
   isEmpty,
   type Rational,
   ratio,
   rational,
 } from "@limbwright/shared/quantity";
 import { type AmountNode, type Maximum, partsOfAmount } from "../../model/index.ts";
-import { difference } from "../../population/bands.ts";
+import { subtractRange } from "../../population/bands.ts";
 import type { Box, Patient, Variable } from "../../population/index.ts";
 import { byLowerEdge } from "../../population/interval-order.ts";
 
@@ -35,7 +35,7 @@ export function rowPatients(
   for (const variable of ["age", "systolic", "circumference", "weight"] as const) {
     const bands = changes[variable];
     if (variable === stepped?.variable) {
-      const values = steppedValues(box[variable], stepped.step, bands ?? []);
+      const values = stepThroughRange(box[variable], stepped.step, bands ?? []);
       if (!values) return undefined;
       rows = rows.flatMap((row) =>
         values.map((value) => ({ ...row, patient: { ...row.patient, [variable]: value } })),
@@ -57,7 +57,7 @@ function withRange(row: RowPatient, variable: Variable, range: Interval): RowPat
 }
 
 /** Every multiple of the step in the range, its own ends, and the edges of bands inside it. */
-function steppedValues(
+function stepThroughRange(
   range: Interval | undefined,
   step: number,
   bands: readonly Interval[],
@@ -79,7 +79,7 @@ function partsOf(range: Interval, bands: readonly Interval[]): Interval[] {
   let parts: Interval[] = isEmpty(range) ? [] : [range];
   for (const band of bands) {
     parts = parts
-      .flatMap((part) => [intersection(part, band), ...difference(part, band)])
+      .flatMap((part) => [intersect(part, band), ...subtractRange(part, band)])
       .filter((part) => !isEmpty(part));
   }
   return parts.sort(byLowerEdge);

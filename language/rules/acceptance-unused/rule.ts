@@ -1,6 +1,6 @@
 import { isInForce } from "../engine/acceptances.ts";
 import { found, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
-import { unusedIn } from "./unused.ts";
+import { tellUnused } from "./unused.ts";
 
 export const rule: Rule<"findings"> = {
   id: "acceptance-unused",
@@ -28,5 +28,5 @@ function judge({ protocol, on, holding }: RuleContext<"findings">): Judgement {
   const unused = (protocol.localRules?.acceptances ?? []).filter(
     (one) => one.protocol === protocol.name && isInForce(one, on) && holding.includes(one.rule),
   );
-  return found(...unused.map((acceptance) => unusedIn(acceptance, `\`${protocol.name}\``)));
+  return found(...unused.map((acceptance) => tellUnused(acceptance, `\`${protocol.name}\``)));
 }

@@ -1,5 +1,5 @@
 import { type Adjuvant, canonicalName, type Dose } from "../../model/index.ts";
-import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../engine/definition.ts";
+import { combine, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 export const rule: Rule = {
@@ -22,7 +22,7 @@ export const rule: Rule = {
   ],
   judge: ({ protocol }) =>
     judgeInjectedAnaesthetics(protocol, (dose) =>
-      together(dose.adjuvants.map((adjuvant) => judgeAdjuvant(dose, adjuvant))),
+      combine(dose.adjuvants.map((adjuvant) => judgeAdjuvant(dose, adjuvant))),
     ),
 };
 

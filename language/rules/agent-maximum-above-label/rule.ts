@@ -1,22 +1,22 @@
 import {
   fromBase,
   type Interval,
-  intersection,
+  intersect,
   isEmpty,
   quantityText,
-  requiredUnit,
+  requireUnit,
 } from "@limbwright/shared/quantity";
-import { type Agent, type Maximum, usedAgents } from "../../model/index.ts";
+import { type Agent, agentsOf, type Maximum } from "../../model/index.ts";
 import { bandFaults, rangeText } from "../../population/index.ts";
 import {
   type AgentContext,
+  combine,
   type Detected,
   found,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
 import type { ParameterValue } from "../engine/parameter.ts";
@@ -136,12 +136,12 @@ export const rule: Rule = {
   ],
   parameters: LABEL_MAXIMA.map(({ parameter }) => parameter),
   judgeAgent: (agent, context) =>
-    together(
+    combine(
       labelsOf(agent, context, {})
         .filter(isForEveryProtocol)
         .map((label) => judgeWritten(agent, label)),
     ),
-  judge: (context) => together(usedAgents(context.protocol).map((agent) => judgeUsed(agent, context))),
+  judge: (context) => combine(agentsOf(context.protocol).map((agent) => judgeUsed(agent, context))),
 };
 
 /** A published maximum for an agent, with the ages among the patients it is for. */
@@ -153,7 +153,7 @@ interface Label {
 
 function labelsOf(agent: Agent, context: AgentContext, covered: Interval): Label[] {
   return LABEL_MAXIMA.filter(({ isOf }) => isOf(agent)).flatMap((of) => {
-    const ages = intersection(covered, agesOf(of, context));
+    const ages = intersect(covered, agesOf(of, context));
     return isEmpty(ages) ? [] : [{ of, value: context.parameter(of.parameter.name), ages }];
   });
 }
@@ -179,7 +179,7 @@ function judgeUsed(agent: Agent, context: RuleContext): Judgement {
   if (labels.length === 0 && isGiven && cannotCompare) {
     return undecided(`no published maximum of ${agent.name} is known here`, agent.nameOrigin);
   }
-  return together([
+  return combine([
     ...labels.filter((label) => !isForEveryProtocol(label)).map((label) => judgeWritten(agent, label)),
     ...(isGiven && !agent.contraindicated ? labels.map((label) => judgeMissing(agent, label)) : []),
   ]);
@@ -200,7 +200,7 @@ function judgeWritten(agent: Agent, label: Label): Judgement {
   const within = written.filter(isWithin).map(({ ages }) => ages ?? {});
   const { gaps } = bandFaults(within, label.ages);
   const above = written.filter(
-    (maximum) => !isWithin(maximum) && gaps.some((gap) => !isEmpty(intersection(gap, maximum.ages ?? {}))),
+    (maximum) => !isWithin(maximum) && gaps.some((gap) => !isEmpty(intersect(gap, maximum.ages ?? {}))),
   );
   return found(...above.map((maximum) => tooHigh(agent, maximum, label)));
 }
@@ -219,7 +219,7 @@ function comparable(agent: Agent, { value }: Label): Maximum[] {
 }
 
 function limitLike(agent: Agent, maximum: Maximum, { of }: Label) {
-  return limitInUnit(agent, maximum, requiredUnit(of.parameter.unit).dimension);
+  return limitInUnit(agent, maximum, requireUnit(of.parameter.unit).dimension);
 }
 
 function labelText({ of, value }: Label): string {

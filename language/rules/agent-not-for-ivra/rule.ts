@@ -1,8 +1,8 @@
 import type { Related } from "@limbwright/shared/finding";
 import type { Agent } from "../../model/index.ts";
-import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../engine/definition.ts";
-import { type InjectedDrug, injectedDrugs, injectedWithoutKind } from "../facts/injected-drugs.ts";
-import { isAcceptedDrug, isKnownAnaesthetic, refusedDrug } from "../facts/other-drugs.ts";
+import { combine, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import { findInjectedDrugs, type InjectedDrug, tellUnknownKinds } from "../facts/injected-drugs.ts";
+import { findRefusedDrug, isAcceptedDrug, isKnownAnaesthetic } from "../facts/other-drugs.ts";
 
 export const rule: Rule = {
   id: "agent-not-for-ivra",
@@ -49,15 +49,15 @@ export const rule: Rule = {
     { source: "atc-chloroprocaine", says: "the code of chloroprocaine" },
   ],
   judge: ({ protocol }) => {
-    const drugs = injectedDrugs(protocol);
-    return together([...drugs.map(judgeDrug), { found: [], undecided: injectedWithoutKind(drugs) }]);
+    const drugs = findInjectedDrugs(protocol);
+    return combine([...drugs.map(judgeDrug), { found: [], undecided: tellUnknownKinds(drugs) }]);
   },
 };
 
 function judgeDrug(drug: InjectedDrug): Judgement {
   const { agent } = drug;
   if (!agent) return HOLDS;
-  const refused = refusedDrug(agent);
+  const refused = findRefusedDrug(agent);
   if (refused) {
     const { name, because } = refused.drug;
     const isSo = agent.name === name ? "" : `it is ${name} ${refused.by}, and `;

@@ -2,7 +2,7 @@ import type { Repair } from "@limbwright/shared/finding";
 import type { Agent } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import type { Detected, Rule } from "../engine/definition.ts";
-import { type InjectedDrug, injectedDrugs, injectedWithoutKind } from "../facts/injected-drugs.ts";
+import { findInjectedDrugs, type InjectedDrug, tellUnknownKinds } from "../facts/injected-drugs.ts";
 import { isLocalAnaesthetic } from "../facts/known-agents.ts";
 
 export const rule: Rule = {
@@ -22,11 +22,11 @@ export const rule: Rule = {
     },
   ],
   judge: ({ protocol }) => {
-    const drugs = injectedDrugs(protocol);
+    const drugs = findInjectedDrugs(protocol);
     const anaesthetics = drugs.filter(({ agent }) => isLocalAnaesthetic(agent));
     return {
       found: firstOfEach(anaesthetics).flatMap(lackOf),
-      undecided: injectedWithoutKind(drugs),
+      undecided: tellUnknownKinds(drugs),
     };
   },
 };
@@ -50,12 +50,12 @@ function lackOf({ agent, dose, origin }: InjectedDrug): Detected[] {
       what: `\`${dose.name}\` injects ${agent.name}, but the formulary does not say that it is ${words}.`,
       label: `not said to be ${missing.join(" and ")}`,
       next: `Look at the ampoule. If it is so, write ${words} (\`plain\` means without adrenaline); if not, name another product.`,
-      repairs: saidOf(agent, missing),
+      repairs: writeMissing(agent, missing),
       related: [{ origin, note: "injected here" }],
     },
   ];
 }
 
-function saidOf({ kind }: Agent, missing: readonly string[]): Repair[] {
+function writeMissing({ kind }: Agent, missing: readonly string[]): Repair[] {
   return kind ? needsALook(`Say that it is ${missing.join(" and ")}`, linesBefore(kind.origin, missing)) : [];
 }

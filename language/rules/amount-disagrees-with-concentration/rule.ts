@@ -2,13 +2,13 @@ import { inBase, quantityText, sameDimension, VOLUME, ZERO } from "@limbwright/s
 import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
 import { type Broken, compare, regionsText, type Witness } from "../../population/index.ts";
 import {
+  combine,
   type Detected,
   found,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
 import { amountText, evidenceOf } from "../engine/evidence.ts";
@@ -23,7 +23,7 @@ export const rule: Rule = {
     { source: "lidocaine-dosages", says: "10 to 60 mL of 0.5 % are 50 to 300 mg" },
     { source: "miller-children", says: "lidocaine 0.5 %, 3 mg/kg are 0.6 mL/kg" },
   ],
-  judge: (context) => together(context.protocol.doses.map((dose) => judgeDose(dose, context))),
+  judge: (context) => combine(context.protocol.doses.map((dose) => judgeDose(dose, context))),
 };
 
 function judgeDose(dose: Dose, context: RuleContext): Judgement {

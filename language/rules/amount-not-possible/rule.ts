@@ -2,12 +2,12 @@ import { inBase, ZERO } from "@limbwright/shared/quantity";
 import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
 import { type Box, type Broken, compare, type Expression, regionsText } from "../../population/index.ts";
 import {
+  combine,
   found,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
 import { amountText, evidenceOf } from "../engine/evidence.ts";
@@ -24,13 +24,13 @@ export const rule: Rule = {
       says: "an amount that a person can give: it is over zero, and one giving is not more than all givings together",
     },
   ],
-  judge: (context) => together(context.protocol.doses.map((dose) => judgeDose(dose, context))),
+  judge: (context) => combine(context.protocol.doses.map((dose) => judgeDose(dose, context))),
 };
 
 function judgeDose(dose: Dose, context: RuleContext): Judgement {
   const { amount, sameAmount, rate, total, adjuvants } = dose;
   const written = [amount, sameAmount, rate, total, ...adjuvants.map((one) => one.amount)];
-  return together([
+  return combine([
     ...written.map((one) => (one ? judgeOverZero(dose, one, context) : HOLDS)),
     amount && total ? judgeWithinTotal(dose, amount, total, context) : HOLDS,
   ]);

@@ -1,8 +1,8 @@
 import { type BrokenCheck, not, someConfirmed } from "../../runs/index.ts";
 import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
-import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
+import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
-import { confirmedBefore, occludedBefore } from "../facts/step-repairs.ts";
+import { confirmBefore, occludeBefore } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "bandage-off-before-occlusion";
@@ -28,7 +28,7 @@ export const rule: Rule<"runs"> = {
       instant.kind === "start" && instant.step.kind === "remove-bandage"
         ? endingUnlessLeaked({ when: not(someConfirmed(cuffs)) })
         : [],
-  judge: (context) => judgedOverRuns(context, ID, (broken) => words(broken, context)),
+  judge: (context) => judgeOverRuns(context, ID, (broken) => words(broken, context)),
 };
 
 function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<Detected, "run"> {
@@ -39,7 +39,7 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
       what: "The bandage comes off while no cuff is up, and the limb fills again.",
       label: "no cuff is up yet",
       next: "Inflate and confirm a cuff before `remove bandage`.",
-      repairs: occludedBefore(protocol, origin),
+      repairs: occludeBefore(protocol, origin),
     };
   }
   return {
@@ -47,6 +47,6 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
     what: `The bandage comes off while ${areUpText(up)}, but not confirmed: nobody has felt that it holds.`,
     label: "no cuff is confirmed yet",
     next: `Write ${up.map((cuff) => `\`confirm ${cuff}\``).join(" or ")} before \`remove bandage\`.`,
-    repairs: confirmedBefore(protocol, origin, up),
+    repairs: confirmBefore(protocol, origin, up),
   };
 }

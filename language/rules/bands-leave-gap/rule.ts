@@ -1,14 +1,14 @@
-import { intersection, isEmpty } from "@limbwright/shared/quantity";
+import { intersect, isEmpty } from "@limbwright/shared/quantity";
 import { type AmountNode, type Protocol, partsOfAmount } from "../../model/index.ts";
 import { type Box, bandFaults, hull } from "../../population/index.ts";
 import {
+  combine,
   type Detected,
   found,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
 import { type BandTable, gapFound, overlapFound, type Place } from "./words.ts";
@@ -33,7 +33,7 @@ export const rule: Rule = {
 };
 
 function judge({ protocol, box }: RuleContext): Judgement {
-  return together(amountsOf(protocol).map(({ node, of }) => judgeNode(node, { of, box, singledOut: {} })));
+  return combine(amountsOf(protocol).map(({ node, of }) => judgeNode(node, { of, box, singledOut: {} })));
 }
 
 /** Every amount of the protocol, with what it is the amount of. */
@@ -53,19 +53,19 @@ function amountsOf({ doses, cuffs }: Protocol): { readonly node: AmountNode; rea
 /** The tables within an amount. `occlusion-pressure` is left out: its table is judged where it stands. */
 function judgeNode(node: AmountNode, place: Place): Judgement {
   if (node.kind === "occlusion-pressure") return HOLDS;
-  if (node.kind !== "bands") return together(partsOfAmount(node).map((part) => judgeNode(part, place)));
-  return together([judgeTable(node, place), ...node.rows.map((row) => judgeRow(node, row, place))]);
+  if (node.kind !== "bands") return combine(partsOfAmount(node).map((part) => judgeNode(part, place)));
+  return combine([judgeTable(node, place), ...node.rows.map((row) => judgeRow(node, row, place))]);
 }
 
 /** A table inside a row has to answer for the patients of that row alone. */
 function judgeRow({ variable }: BandTable, row: BandTable["rows"][number], place: Place): Judgement {
-  const range = intersection(row.range.interval, place.box[variable] ?? {});
+  const range = intersect(row.range.interval, place.box[variable] ?? {});
   if (isEmpty(range)) return HOLDS;
-  const narrowed = (of: Box) => ({ ...of, [variable]: range });
+  const narrow = (of: Box) => ({ ...of, [variable]: range });
   return judgeNode(row.amount, {
     ...place,
-    box: narrowed(place.box),
-    singledOut: narrowed(place.singledOut),
+    box: narrow(place.box),
+    singledOut: narrow(place.singledOut),
   });
 }
 
@@ -77,7 +77,7 @@ function judgeTable(table: BandTable, place: Place): Judgement {
     ...gaps.map((gap) => gapFound(table, gap, place)),
     ...overlaps.map((overlap) => overlapFound(table, overlap, place)),
   ];
-  return covered ? found(...faults) : together([found(...faults), openEnds(table)]);
+  return covered ? found(...faults) : combine([found(...faults), openEnds(table)]);
 }
 
 /** Without a stated range of the patients only the holes between the rows are known to be holes. */

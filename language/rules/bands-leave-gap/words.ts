@@ -1,7 +1,7 @@
 import type { PatientEvidence, Repair } from "@limbwright/shared/finding";
 import { type Edge, type Interval, isDecimal, isEmpty } from "@limbwright/shared/quantity";
 import type { AmountBand, AmountNode } from "../../model/index.ts";
-import { writtenInstead } from "../../model/text-changes.ts";
+import { writeInstead } from "../../model/text-changes.ts";
 import { type Box, type Overlap, rangeText, regionText } from "../../population/index.ts";
 import type { Detected } from "../engine/definition.ts";
 
@@ -29,7 +29,7 @@ export function gapFound(table: BandTable, gap: Interval, place: Place): Detecte
       : "Add a row for them, or leave these patients out under `patients`.",
     ...(before && after && { related: [{ origin: after.range.origin, note: "the next row" }] }),
     patients: evidence(whom, place.box[table.variable], gap),
-    repairs: before && after ? lengthened(before, gap) : [],
+    repairs: before && after ? lengthenRow(before, gap) : [],
   };
 }
 
@@ -45,7 +45,7 @@ export function overlapFound(table: BandTable, overlap: Overlap, place: Place): 
     next: "Let each patient stand in one row. A row ends *under* where the next one begins.",
     related: [{ origin: first.range.origin, note: "the other row" }],
     patients: evidence(textOf(table, overlap.range, place), place.box[table.variable], overlap.range),
-    repairs: shortened(first, second),
+    repairs: shortenRow(first, second),
   };
 }
 
@@ -73,20 +73,20 @@ function evidence(text: string, covered: Interval | undefined, range: Interval):
 }
 
 /** The row before the gap reaches to the row after it. */
-function lengthened(before: AmountBand, gap: Interval): Repair[] {
+function lengthenRow(before: AmountBand, gap: Interval): Repair[] {
   const { upper } = gap;
-  return upper ? rewritten(before, { ...before.range.interval, upper }) : [];
+  return upper ? rewriteRow(before, { ...before.range.interval, upper }) : [];
 }
 
 /** The row that starts first ends where the other begins. */
-function shortened(first: AmountBand, second: AmountBand): Repair[] {
+function shortenRow(first: AmountBand, second: AmountBand): Repair[] {
   const start = second.range.interval.lower;
   if (!start) return [];
   const upper = { value: start.value, closed: !start.closed };
   const interval = { ...first.range.interval, upper };
   const earlier = first.range.interval.lower;
   if (isEmpty(interval) || (earlier && earlier.value.compare(start.value) >= 0)) return [];
-  return rewritten(first, interval);
+  return rewriteRow(first, interval);
 }
 
 /** A range in the words of the language, which says `70 kg and under` for what is told as "up to 70 kg". */
@@ -94,8 +94,8 @@ function rangeWords(interval: Interval, unit: AmountBand["range"]["unit"]): stri
   return rangeText(interval, unit).replace(/^up to (.*)$/, "$1 and under");
 }
 
-function rewritten({ range }: AmountBand, interval: Interval): Repair[] {
+function rewriteRow({ range }: AmountBand, interval: Interval): Repair[] {
   const edges = [interval.lower, interval.upper].filter((edge) => edge !== undefined);
   if (edges.some(({ value }) => !isDecimal(value))) return [];
-  return writtenInstead(range.origin, rangeWords(interval, range.unit));
+  return writeInstead(range.origin, rangeWords(interval, range.unit));
 }

@@ -1,4 +1,4 @@
-import { type Interval, inBase, intersection, isEmpty } from "@limbwright/shared/quantity";
+import { type Interval, inBase, intersect, isEmpty } from "@limbwright/shared/quantity";
 import type { Maximum } from "../../model/index.ts";
 import { type Box, bandFaults, type Expression } from "../../population/index.ts";
 import type { Drug } from "../facts/drugs.ts";
@@ -41,7 +41,7 @@ function inMass({ agents }: Drug, maximum: Maximum): Expression | undefined {
 function agesApart(limits: readonly Limit[], box: Box): Interval[] {
   let parts: Interval[] = [box.age ?? {}];
   for (const { ages } of limits) {
-    parts = parts.flatMap((part) => [intersection(part, ages), ...bandFaults([ages], part).gaps]);
+    parts = parts.flatMap((part) => [intersect(part, ages), ...bandFaults([ages], part).gaps]);
   }
   return parts.filter((part) => !isEmpty(part));
 }

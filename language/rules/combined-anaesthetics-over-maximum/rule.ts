@@ -26,7 +26,7 @@ import type { DoseCounts } from "../facts/dose-counts.ts";
 import { type Drug, drugsInDoses } from "../facts/drugs.ts";
 import { isLocalAnaesthetic } from "../facts/known-agents.ts";
 import { withoutMaximum } from "../facts/maximum.ts";
-import { type Giving, judgedOverCounts } from "../facts/over-counts.ts";
+import { type Giving, judgeOverCounts } from "../facts/over-counts.ts";
 import { countsText, givingsOf } from "../facts/run-words.ts";
 import { leastMaximum } from "./limit.ts";
 
@@ -48,10 +48,10 @@ export const rule: Rule<"runs"> = {
 
 function judgeProtocol(context: RuleContext<"runs">): Judgement {
   if (drugsInDoses(context.protocol).length < 2) return HOLDS;
-  return judgedOverCounts(context, {
+  return judgeOverCounts(context, {
     rule: rule.id,
     isOver: (counts) => judgeCounts(counts, context)?.kind === "over",
-    words: (counts, givings) => detected(counts, givings, context),
+    words: (counts, givings) => tellOver(counts, givings, context),
     atMost: (counts, limit) => judgeMost(counts, limit, context),
   });
 }
@@ -128,7 +128,7 @@ function notDecided(limit: string, { agent }: Drug): Answer {
   return { kind: "not-decided", limit, origin: agent.nameOrigin };
 }
 
-function detected(
+function tellOver(
   counts: DoseCounts,
   givings: readonly Giving[],
   context: RuleContext<"runs">,
@@ -153,7 +153,7 @@ function detected(
 }
 
 function evidence({ regions, worst, clean, portions }: Over): PatientEvidence {
-  const told = (patient: Patient) => ({
+  const tellPatient = (patient: Patient) => ({
     patient: patientText(patient) || "every patient",
     says: fractionsText(portions, patient),
   });
@@ -161,8 +161,8 @@ function evidence({ regions, worst, clean, portions }: Over): PatientEvidence {
     ranges: regions.map(regionText),
     exact: regions.every((region) => region.exact),
     everybody: regions.some((region) => region.everybody),
-    ...(worst && { worst: told(worst) }),
-    example: told(clean),
+    ...(worst && { worst: tellPatient(worst) }),
+    example: tellPatient(clean),
   };
 }
 

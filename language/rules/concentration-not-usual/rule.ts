@@ -2,12 +2,12 @@ import { fromBase, inBase, quantityText, type Rational } from "@limbwright/share
 import type { Dose, Place, WrittenQuantity } from "../../model/index.ts";
 import { regionText } from "../../population/index.ts";
 import {
+  combine,
   found,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
 import { adultsOf, type PatientGroup } from "../facts/age-groups.ts";
@@ -69,7 +69,7 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
   const { concentration } = dose;
   if (!concentration)
     return undecided(`the concentration of \`${dose.name}\` is not known`, dose.agentOrigin);
-  return together([tooStrong(dose, concentration, context), tooWeak(dose, concentration, context)]);
+  return combine([tooStrong(dose, concentration, context), tooWeak(dose, concentration, context)]);
 }
 
 function tooStrong(dose: Dose, concentration: WrittenQuantity, context: RuleContext): Judgement {

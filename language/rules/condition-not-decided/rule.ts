@@ -1,11 +1,11 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { listText } from "@limbwright/shared/text";
 import {
+  agentsOf,
   type KnownCondition,
   type PatientCondition,
   type Patients,
   type Protocol,
-  usedAgents,
 } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
@@ -62,7 +62,7 @@ function judge(protocol: Protocol): Judgement {
     return undecided("a condition was not understood", patients.origin);
   }
   const detected = [
-    ...withoutReason.map(allowedWithoutReason),
+    ...withoutReason.map(tellAllowedWithoutReason),
     ...(undecidedConditions.length > 0 ? [notNamed(patients, undecidedConditions)] : []),
   ];
   return detected.length > 0 ? found(...detected) : HOLDS;
@@ -70,9 +70,7 @@ function judge(protocol: Protocol): Judgement {
 
 /** The conditions asked for that the protocol does not name at all. */
 function missingFrom(protocol: Protocol, patients: Patients): KnownCondition[] {
-  const asked = usedAgents(protocol).some(isPrilocaine)
-    ? [...ALWAYS, "methaemoglobinaemia" as const]
-    : ALWAYS;
+  const asked = agentsOf(protocol).some(isPrilocaine) ? [...ALWAYS, "methaemoglobinaemia" as const] : ALWAYS;
   return asked.filter((condition) => !patients.conditions.some((one) => one.condition === condition));
 }
 
@@ -80,7 +78,7 @@ function hasReason({ because }: PatientCondition): boolean {
   return because !== undefined && because.trim() !== "";
 }
 
-function allowedWithoutReason({ condition, text, origin }: PatientCondition): Detected {
+function tellAllowedWithoutReason({ condition, text, origin }: PatientCondition): Detected {
   return {
     origin,
     what: `\`${condition ?? text ?? "This"}\` is allowed without a reason.`,
@@ -100,12 +98,12 @@ function notNamed(patients: Patients, conditions: readonly KnownCondition[]): De
         ? "1 condition is not decided"
         : `${conditions.length} conditions are not decided`,
     next: `For each write \`contraindicated ${first} "…"\`, \`caution ${first} "…"\` or \`allowed ${first} because "…"\`.`,
-    repairs: contraindicated(patients, conditions),
+    repairs: writeContraindicated(patients, conditions),
   };
 }
 
 /** The strictest decision, which nobody is harmed by before an author has looked at it. */
-function contraindicated(
+function writeContraindicated(
   { conditions: decided, bounds }: Patients,
   conditions: readonly KnownCondition[],
 ): Repair[] {

@@ -34,7 +34,7 @@ function judge({ protocol, box }: RuleContext): Judgement {
   const { cuffs, patients } = protocol;
   if (!cuffs) return undecided("the cuffs were not understood");
   if (!cuffs.fits) return undecided("the cuffs do not say which limbs they fit (`fits`)", cuffs.origin);
-  const fits = fitted(cuffs, cuffs.fits.interval);
+  const fits = limitToThigh(cuffs, cuffs.fits.interval);
   const circumference = box.circumference;
   if (circumference) {
     const [first, ...others] = bandFaults([fits], circumference).gaps;
@@ -47,13 +47,13 @@ function judge({ protocol, box }: RuleContext): Judgement {
     what: `The cuff fits limbs of ${rangeText(fits, "cm")}, and \`patients\` does not say how large their limbs are.`,
     label: "patients of any limb size are covered",
     next: `Add \`circumference ${rangeText(fits, "cm")}\` to \`patients\`, so that the team measures the limb first.`,
-    repairs: measured(patients, fits),
+    repairs: writeCircumference(patients, fits),
     related: [{ origin: patients.origin, note: "no circumference here" }],
   });
 }
 
 /** No cuff is said to fit a thigh over the published limit. */
-function fitted(cuffs: CuffSet, fits: Interval): Interval {
+function limitToThigh(cuffs: CuffSet, fits: Interval): Interval {
   const isOver =
     cuffs.place?.value === "thigh" && !(fits.upper && fits.upper.value.compare(WIDEST_THIGH) <= 0);
   return isOver ? { ...fits, upper: { value: WIDEST_THIGH, closed: true } } : fits;
@@ -74,7 +74,7 @@ function doesNotFit(cuffs: CuffSet, fits: Interval, gaps: readonly Interval[], c
 }
 
 /** Behind the last of the ranges that are there. */
-function measured({ bounds, origin }: Patients, fits: Interval): Repair[] {
+function writeCircumference({ bounds, origin }: Patients, fits: Interval): Repair[] {
   const last = Object.values(bounds)
     .map(({ origin }) => origin)
     .sort(compareOrigins)

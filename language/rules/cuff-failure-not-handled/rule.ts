@@ -16,7 +16,7 @@ import {
 } from "../../runs/index.ts";
 import { rule as earlyRelease } from "../early-release/rule.ts";
 import type { Detected, Rule } from "../engine/definition.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
 import { sinceInjectionText } from "../facts/planned-release.ts";
 
 const ID = "cuff-failure-not-handled";
@@ -49,7 +49,7 @@ export const rule: Rule<"runs"> = {
       instant.kind === "any"
         ? cuffs.flatMap((cuff) => {
             const isAnswered = instant.answered((handler) => isAnswerToLeak(handler, [cuff]));
-            return unanswered(all(isUp(cuff), not(isAnswered)), minimum).map((check) => ({
+            return checksUnanswered(all(isUp(cuff), not(isAnswered)), minimum).map((check) => ({
               ...check,
               origin,
               ...(hasAnswers && { about: cuff }),
@@ -57,11 +57,11 @@ export const rule: Rule<"runs"> = {
           })
         : [];
   },
-  judge: (context) => judgedOverRuns(context, ID, (broken) => words(broken, context.protocol)),
+  judge: (context) => judgeOverRuns(context, ID, (broken) => words(broken, context.protocol)),
 };
 
 /** The drug is in the limb, the minimum has not passed, and nothing would answer a leak. */
-function unanswered(condition: Condition, minimum: number): WatchedCheck[] {
+function checksUnanswered(condition: Condition, minimum: number): WatchedCheck[] {
   const asked = [DRUG_IN_LIMB, condition];
   return [
     { when: all(...asked, not(HOLD_RUNS)) },
@@ -83,13 +83,13 @@ function words({ origin, about, run }: BrokenCheck, protocol: Protocol): Omit<De
         : `Where ${about ?? "a cuff"} loses pressure ${sinceInjectionText(run)}, no \`when cuff-leak\` is in force that gets a cuff up and confirmed again, or goes to an emergency.`,
     label: "no answer to a leak",
     next: "Write `when cuff-leak { inflate all … confirm all }` in `throughout { … }`, without `once` and without the name of a cuff.",
-    repairs: handlers.length === 0 ? answered(protocol) : [],
+    repairs: handlers.length === 0 ? writeAnswer(protocol) : [],
     related: handlers.map(({ origin: at }) => ({ origin: at, note: "answers a leak, but not this one" })),
   };
 }
 
 /** Where there is no `throughout` yet, before the emergencies. */
-function answered({ throughout, emergencies }: Protocol): Repair[] {
+function writeAnswer({ throughout, emergencies }: Protocol): Repair[] {
   const handler = ["when cuff-leak {", "  inflate all", "  confirm all", "}"];
   const [first] = throughout;
   const place = first?.origin ?? emergencies[0]?.origin;

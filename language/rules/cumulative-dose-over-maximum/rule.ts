@@ -1,12 +1,12 @@
 import type { Maximum } from "../../model/index.ts";
 import { type Box, type Comparison, compare, regionsText } from "../../population/index.ts";
 import {
+  combine,
   type Detected,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
 import { absoluteText, evidenceOf, perWeightText } from "../engine/evidence.ts";
@@ -22,7 +22,7 @@ import {
   withoutMaximum,
 } from "../facts/maximum.ts";
 import { mostGiven } from "../facts/most-given.ts";
-import { type Giving, judgedOverCounts } from "../facts/over-counts.ts";
+import { type Giving, judgeOverCounts } from "../facts/over-counts.ts";
 import { countsText, givingsOf } from "../facts/run-words.ts";
 
 export const rule: Rule<"runs"> = {
@@ -50,12 +50,12 @@ export const rule: Rule<"runs"> = {
     },
   ],
   needs: ["runs"],
-  judge: (context) => together(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, context))),
+  judge: (context) => combine(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, context))),
 };
 
 function judgeDrug(drug: Drug, context: RuleContext<"runs">): Judgement {
   const lacking = withoutMaximum(drug.maxima, context.box);
-  return together([
+  return combine([
     ...drug.maxima.map((maximum) => judgeMaximum({ drug, maximum, context })),
     ...(lacking !== undefined && givesSeveral(drug, context)
       ? [undecided(`the formulary gives ${drug.agent.name} no maximum${lacking}`, drug.agent.nameOrigin)]
@@ -74,17 +74,17 @@ function judgeMaximum(question: Question): Judgement {
   const { context, maximum } = question;
   const box = patientsUnder(context.box, maximum);
   if (!box) return HOLDS;
-  return judgedOverCounts(context, {
+  return judgeOverCounts(context, {
     rule: rule.id,
-    isOver: (counts) => held(question, counts, box)?.kind === "broken",
-    words: (counts, givings) => detected(question, counts, givings, held(question, counts, box)),
+    isOver: (counts) => compareTotal(question, counts, box)?.kind === "broken",
+    words: (counts, givings) => tellTotal(question, counts, givings, compareTotal(question, counts, box)),
     atMost: (counts, limit) => judgeMost(question, counts, limit, box),
   });
 }
 
 /** What no run exceeds is within the maximum, or it is not known whether such a run exists. */
 function judgeMost(question: Question, counts: DoseCounts, limit: string, box: Box): Judgement {
-  const answer = held(question, counts, box);
+  const answer = compareTotal(question, counts, box);
   if (!answer || answer.kind === "holds") return HOLDS;
   if (answer.kind !== "broken") return undecided(answer.limit);
   const { drug, maximum, context } = question;
@@ -95,7 +95,7 @@ function judgeMost(question: Question, counts: DoseCounts, limit: string, box: B
 }
 
 /** The total of a run held against the maximum; undefined where a single giving is all there is. */
-function held({ drug, maximum, context }: Question, counts: DoseCounts, box: Box) {
+function compareTotal({ drug, maximum, context }: Question, counts: DoseCounts, box: Box) {
   const total = totalIn(drug, counts, context, isVolumeLimit(maximum) ? "volume" : "mass");
   if (total.kind === "unknown") return { kind: "not-decided", limit: total.limit } satisfies Comparison;
   if (total.givings < 2) return undefined;
@@ -118,7 +118,7 @@ function givesSeveral(drug: Drug, context: RuleContext<"runs">): boolean {
   });
 }
 
-function detected(
+function tellTotal(
   { drug, maximum, context }: Question,
   counts: DoseCounts,
   givings: readonly Giving[],

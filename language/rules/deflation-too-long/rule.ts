@@ -1,5 +1,5 @@
 import { clockText, secondsText } from "@limbwright/shared/quantity";
-import { writtenInstead } from "../../model/text-changes.ts";
+import { writeInstead } from "../../model/text-changes.ts";
 import {
   all,
   DRUG_GIVEN,
@@ -10,7 +10,7 @@ import {
   type WatchedCheck,
 } from "../../runs/index.ts";
 import type { Judgement, Rule, RuleContext } from "../engine/definition.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
 import { stepAt } from "../facts/shown-run.ts";
 import { STAGED_RELEASE } from "../sources/shared-citations.ts";
 
@@ -74,12 +74,12 @@ function bringsCuffUp(instant: Instant): boolean {
 
 function judge(context: RuleContext<"runs">): Judgement {
   const longest = secondsText(context.parameter("maximum").value.valueOf());
-  return judgedOverRuns(context, ID, ({ origin, run }) => {
+  return judgeOverRuns(context, ID, ({ origin, run }) => {
     const flatFor = clockText(run.clocks[FLAT_TIME] ?? 0);
     const step = stepAt(context.protocol, origin);
     return {
       origin,
-      repairs: step?.kind === "deflate" && step.flatFor ? writtenInstead(step.flatFor.origin, "10 s") : [],
+      repairs: step?.kind === "deflate" && step.flatFor ? writeInstead(step.flatFor.origin, "10 s") : [],
       what: `A cuff can come up again only ${flatFor} after the last one went down; ${longest} is the most in a staged release.`,
       label: `over ${longest} without a cuff`,
       next:

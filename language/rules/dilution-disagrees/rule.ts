@@ -1,6 +1,6 @@
 import { inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import type { Agent, WrittenQuantity } from "../../model/index.ts";
-import { takenOut } from "../../model/text-changes.ts";
+import { removeStatement } from "../../model/text-changes.ts";
 import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
 
 export const rule: Rule = {
@@ -18,7 +18,7 @@ export const rule: Rule = {
 
 function judgeAgent(agent: Agent): Judgement {
   const { supply, diluent, concentrations } = agent;
-  if (!supply) return diluent ? found(dilutedFromNothing(agent)) : HOLDS;
+  if (!supply) return diluent ? found(tellNoSupply(agent)) : HOLDS;
   if (concentrations.length === 0) {
     return undecided(
       `${agent.name} has no concentration that its supply could be held against`,
@@ -52,13 +52,13 @@ function withoutDiluent(agent: Agent, wanted: WrittenQuantity, supply: Supply, s
     origin: supply.origin,
     what: `${agent.name} is supplied as ${quantityText(supply.concentration)} and given as ${quantityText(wanted)}, but nothing says what it is diluted with.`,
     label: "diluted with what?",
-    next: `Add \`diluted with "…"\`. ${recipe(wanted, supply, supplied)}`,
+    next: `Add \`diluted with "…"\`. ${recipeText(wanted, supply, supplied)}`,
     related: [{ origin: wanted.origin, note: "in the syringe" }],
   };
 }
 
 /** "20 mL of 1 % and 20 mL of diluent make 40 mL of 0.5 %." */
-function recipe(wanted: WrittenQuantity, { concentration, volume }: Supply, supplied: Rational): string {
+function recipeText(wanted: WrittenQuantity, { concentration, volume }: Supply, supplied: Rational): string {
   if (inBase(wanted).compare(0) <= 0) return "A concentration of zero cannot be made.";
   const whole = volume.value.mul(supplied).div(inBase(wanted));
   const text = (value: Rational) => quantityText({ value, unit: volume.unit });
@@ -73,12 +73,12 @@ function needlessDiluent(agent: Agent, diluent: NonNullable<Agent["diluent"]>, s
     label: "nothing to dilute",
     why: "A team that dilutes what is already right gives too weak a block.",
     next: "Remove the line, or correct the concentration in the syringe.",
-    repairs: takenOut(diluent.origin, "the diluent"),
+    repairs: removeStatement(diluent.origin, "the diluent"),
     related: [{ origin: supply.origin, note: "supplied" }],
   };
 }
 
-function dilutedFromNothing(agent: Agent): Detected {
+function tellNoSupply(agent: Agent): Detected {
   return {
     origin: agent.diluent?.origin ?? agent.nameOrigin,
     severity: "doubtful",

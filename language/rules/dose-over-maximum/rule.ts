@@ -8,15 +8,15 @@ import {
   type Maximum,
   massAndVolume,
 } from "../../model/index.ts";
-import { needsALook, wordsAfter, writtenInstead } from "../../model/text-changes.ts";
+import { needsALook, wordsAfter, writeInstead } from "../../model/text-changes.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
 import {
+  combine,
   found,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
 import { absoluteText, evidenceOf, perWeightText } from "../engine/evidence.ts";
@@ -47,7 +47,7 @@ export const rule: Rule = {
     },
     { source: "theatre-card", says: "lipid emulsion 20 %, 15 mL/kg/h, at most 12 mL/kg" },
   ],
-  judge: (context) => together(context.protocol.doses.map((dose) => judgeDose(dose, context))),
+  judge: (context) => combine(context.protocol.doses.map((dose) => judgeDose(dose, context))),
 };
 
 function judgeDose(dose: Dose, context: RuleContext): Judgement {
@@ -62,7 +62,7 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
   const origin = (rate ? total?.origin : amount?.origin) ?? dose.origin;
   const own = judgeGiven({ dose, agent, origin, in: (measured) => singleAmount(dose, measured) }, context);
   const other = own.found.length === 0 ? judgeOtherWriting(dose, agent, context) : HOLDS;
-  return together([own, other, ...dose.adjuvants.map((adjuvant) => judgeAdjuvant(dose, adjuvant, context))]);
+  return combine([own, other, ...dose.adjuvants.map((adjuvant) => judgeAdjuvant(dose, adjuvant, context))]);
 }
 
 /** The second way in which the amount is written, which somebody may read alone. */
@@ -100,7 +100,7 @@ interface Given {
 function judgeGiven(given: Given, context: RuleContext): Judgement {
   const { agent, origin } = given;
   const lacking = withoutMaximum(agent.maxima, context.box);
-  return together([
+  return combine([
     ...(lacking === undefined
       ? []
       : [undecided(`the formulary gives ${agent.name} no maximum${lacking}`, origin)]),
@@ -150,9 +150,9 @@ function withinMaximum({ amount, sameAmount }: Dose, origin: Origin, { limit, ag
   const most = quantityText(limit);
   const isLimited = (one: AmountNode) =>
     one.kind === "quantity" && sameDimension(one.quantity.unit.dimension, limit.unit.dimension);
-  if (isLimited(node)) return writtenInstead(node.origin, most);
+  if (isLimited(node)) return writeInstead(node.origin, most);
   if (!sameDimension(amount.dimension, limit.unit.dimension)) return [];
   if (node.kind === "quantity")
     return needsALook(`End it with up to ${most}`, wordsAfter(node.origin, `up to ${most}`));
-  return node.kind === "capped" && isLimited(node.limit) ? writtenInstead(node.limit.origin, most) : [];
+  return node.kind === "capped" && isLimited(node.limit) ? writeInstead(node.limit.origin, most) : [];
 }

@@ -1,7 +1,7 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { fromBase, quantityText } from "@limbwright/shared/quantity";
 import type { Dose, Maximum } from "../../model/index.ts";
-import { type Box, type Expression, extremes, patientText } from "../../population/index.ts";
+import { type Box, type Expression, findExtremes, patientText } from "../../population/index.ts";
 import {
   found,
   HOLDS,
@@ -38,7 +38,7 @@ export const rule: Rule = {
 function judgeDose(dose: Dose, context: RuleContext): Judgement {
   if (!dose.amount) return undecided(`the amount of \`${dose.name}\` is not understood`, dose.origin);
   const limits = { cancelled: context.isCancelled };
-  const growing = extremes(unrounded(dose.amount.expression), withoutHeaviest(context.box), limits);
+  const growing = findExtremes(unround(dose.amount.expression), withoutHeaviest(context.box), limits);
   if (growing.kind === "not-decided") return undecided(growing.limit, dose.origin);
   if (growing.greatest.kind !== "endless") return HOLDS;
   const cap = dose.agent?.maxima.find(isAbsoluteMass);
@@ -65,19 +65,19 @@ function withoutHeaviest(box: Box): Box {
 }
 
 /** Rounding down takes off less than one step, so it neither gives a dose an end nor takes one away. */
-function unrounded(expression: Expression): Expression {
+function unround(expression: Expression): Expression {
   switch (expression.kind) {
     case "rounded-down":
-      return unrounded(expression.of);
+      return unround(expression.of);
     case "scaled":
-      return { ...expression, of: unrounded(expression.of) };
+      return { ...expression, of: unround(expression.of) };
     case "sum":
     case "difference":
     case "lesser":
     case "greater":
-      return { ...expression, left: unrounded(expression.left), right: unrounded(expression.right) };
+      return { ...expression, left: unround(expression.left), right: unround(expression.right) };
     case "bands":
-      return { ...expression, rows: expression.rows.map((row) => ({ ...row, value: unrounded(row.value) })) };
+      return { ...expression, rows: expression.rows.map((row) => ({ ...row, value: unround(row.value) })) };
     case "constant":
     case "variable":
       return expression;
@@ -85,7 +85,7 @@ function unrounded(expression: Expression): Expression {
 }
 
 function heaviestText(dose: Dose, { box, isCancelled }: RuleContext): string {
-  const given = dose.mass && extremes(dose.mass, box, { cancelled: isCancelled });
+  const given = dose.mass && findExtremes(dose.mass, box, { cancelled: isCancelled });
   if (given?.kind !== "extremes" || given.greatest.kind === "endless") return "";
   return `: ${quantityText(fromBase(given.greatest.value, "mg"))} at ${patientText(given.greatest.patient)}`;
 }

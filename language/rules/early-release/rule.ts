@@ -2,12 +2,12 @@ import type { Origin, Repair } from "@limbwright/shared/finding";
 import { clockText, inBase, secondsText } from "@limbwright/shared/quantity";
 import { allSteps, type Protocol, type Timer } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
-import { chosen, HOLD, type Instant, type Watched, type WatchedCheck } from "../../runs/index.ts";
+import { HOLD, type Instant, pickCuffs, type Watched, type WatchedCheck } from "../../runs/index.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
 import { isPlannedRelease, releaseBefore } from "../facts/planned-release.ts";
 import { lastInjected } from "../facts/shown-run.ts";
-import { waitedForBefore } from "../facts/step-repairs.ts";
+import { waitBefore } from "../facts/step-repairs.ts";
 
 const ID = "early-release";
 
@@ -68,7 +68,7 @@ function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly Wa
   const minimum = parameter("minimum");
   return (instant) =>
     isPlannedRelease(instant) && instant.kind === "start" && instant.step.kind === "deflate"
-      ? releaseBefore(minimum, chosen(instant.step.cuffs, cuffs), cuffs)
+      ? releaseBefore(minimum, pickCuffs(instant.step.cuffs, cuffs), cuffs)
       : [];
 }
 
@@ -76,7 +76,7 @@ function judge(context: RuleContext<"runs">): Judgement {
   const { value, isLocal, from } = context.parameter("minimum");
   const minimum = value.valueOf();
   const least = secondsText(minimum);
-  return judgedOverRuns(context, ID, ({ origin, run }) => {
+  return judgeOverRuns(context, ID, ({ origin, run }) => {
     const dose = lastInjected(run) ?? "the injection";
     const held = run.variables["hold runs"] === 1 ? (run.clocks[HOLD] ?? 0) : undefined;
     const when =
@@ -87,13 +87,13 @@ function judge(context: RuleContext<"runs">): Judgement {
       origin,
       what: `\`${run.steps.at(-1)?.says}\` can let the last cuff down ${when}; ${least} is the least${isLocal ? ` (${from})` : ""}.`,
       label: held === undefined ? "before the injection is over" : `${clockText(minimum - held)} too early`,
-      ...mended(context.protocol, origin, dose, minimum),
+      ...repairFor(context.protocol, origin, dose, minimum),
     };
   });
 }
 
 /** A timer that counts from the end of the injection is waited for; one has to be written where there is none. */
-function mended(
+function repairFor(
   protocol: Protocol,
   origin: Origin,
   dose: string,
@@ -109,10 +109,10 @@ function mended(
   }
   const long = counting.find((one) => atLeast(one) >= minimum);
   if (long) {
-    const repairs = waitedForBefore(protocol, origin, long);
+    const repairs = waitBefore(protocol, origin, long);
     return { next: `Write \`wait for ${long.name}\` before this step.`, repairs };
   }
-  const waited = isWaitedFor(protocol, timer) ? [] : waitedForBefore(protocol, origin, timer);
+  const waited = isWaitedFor(protocol, timer) ? [] : waitBefore(protocol, origin, timer);
   return {
     next: `Let \`${timer.name}\` say \`at least ${least}\`, and write \`wait for ${timer.name}\` before this step.`,
     repairs: timer.atLeast ? longerWait(timer.atLeast.origin, least, waited) : [],

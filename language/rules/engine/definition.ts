@@ -174,7 +174,7 @@ export function undecided(limit: string, origin?: Origin): Judgement {
 }
 
 /** Several judgements as one. */
-export function together(judgements: readonly Judgement[]): Judgement {
+export function combine(judgements: readonly Judgement[]): Judgement {
   return {
     found: judgements.flatMap((judgement) => judgement.found),
     undecided: judgements.flatMap((judgement) => judgement.undecided),

@@ -1,16 +1,16 @@
 import type { Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
-import { type Agent, type Problem, type Protocol, usedAgents } from "../../model/index.ts";
+import { type Agent, agentsOf, type Problem, type Protocol } from "../../model/index.ts";
 import { type Box, VARIABLES } from "../../population/index.ts";
 import { acceptanceOf } from "./acceptances.ts";
 import {
   type AnyRule,
+  combine,
   type Detected,
   type Earlier,
   type Group,
   type Judgement,
   type Need,
   type RuleContext,
-  together,
   type Undecided,
   undecided,
 } from "./definition.ts";
@@ -61,7 +61,7 @@ export function judgeProtocol(
 ): ProtocolJudgement {
   const unread = unreadLimit(protocol, inTheText);
   const about = catalogue.filter(({ isAbout }) => !isAbout || isAbout(protocol));
-  const compare = about.some(needsEarlierVersion) ? comparing(protocol, unread, options) : undefined;
+  const compare = about.some(needsEarlierVersion) ? chooseComparison(protocol, unread, options) : undefined;
   const rules = about.filter((rule) => compare || !needsEarlierVersion(rule));
   const findings: Finding[] = [];
   const verdicts: Verdict[] = [];
@@ -112,7 +112,7 @@ function needsEarlierVersion({ needs = [] }: AnyRule): boolean {
  * How a protocol is compared with its earlier version; undefined where there is none. While its text was not understood, nothing is
  * compared.
  */
-function comparing(
+function chooseComparison(
   protocol: Protocol,
   unread: string | undefined,
   options: JudgeOptions,
@@ -126,7 +126,7 @@ function comparing(
 const notGiven: CompareWithEarlier = () => ({ kind: "not-compared", limit: "no earlier version was given" });
 
 /** The rules that hold. */
-export function holding(verdicts: readonly Verdict[]): string[] {
+export function rulesThatHold(verdicts: readonly Verdict[]): string[] {
   return verdicts.filter(({ kind }) => kind === "holds").map(({ rule }) => rule);
 }
 
@@ -179,9 +179,9 @@ function judgementOf(rule: AnyRule, judging: Judging): Judgement {
   const context = contextOf(rule, judging);
   const { protocol } = judging;
   const { judge, judgeAgent } = rule;
-  const onAgents = judgeAgent ? usedAgents(protocol).map((agent) => judgeAgent(agent, context)) : [];
+  const onAgents = judgeAgent ? agentsOf(protocol).map((agent) => judgeAgent(agent, context)) : [];
   const onProtocol = judge ? [ifPatientsUnderstood(protocol, () => judge(context))] : [];
-  return together([...onAgents, ...onProtocol]);
+  return combine([...onAgents, ...onProtocol]);
 }
 
 /** All that rules may need, each worked out when it is read: a rule sees of it what its `needs` say. */
@@ -208,7 +208,7 @@ function contextOf(rule: AnyRule, judging: Judging): RuleContext<Need> {
       return findings.map(earlierOf);
     },
     get holding() {
-      return holding(decided());
+      return rulesThatHold(decided());
     },
   };
 }

@@ -9,7 +9,7 @@ export function notJudged(protocol: Protocol): NotJudged[] {
     ...preparationTexts(protocol),
     ...protocol.doses.flatMap(doseTexts),
     ...[...allSteps(protocol)].flatMap(stepTexts),
-    ...declaredEventTexts(protocol),
+    ...textsOfDeclaredEvents(protocol),
   ];
   const seen = new Set<string>();
   const once = listed.filter(({ origin, what }) => {
@@ -47,7 +47,7 @@ function stepTexts(step: Step): NotJudged[] {
 }
 
 /** An event of the hospital's own is explored like any other; what it means is text. */
-function declaredEventTexts(protocol: Protocol): NotJudged[] {
+function textsOfDeclaredEvents(protocol: Protocol): NotJudged[] {
   const handled = new Set(allHandlers(protocol).flatMap((one) => (one.kind === "event" ? [one.event] : [])));
   return protocol.declaredEvents
     .filter((event) => handled.has(event.name))

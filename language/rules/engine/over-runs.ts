@@ -21,15 +21,15 @@ import { type Detected, type Judgement, type RuleContext, type Undecided, undeci
  * A rule's judgement over all runs: what some run breaks, in the rule's own words. Where none does, the rule
  * holds only when every run was followed to its end.
  */
-export function judgedOverRuns(
+export function judgeOverRuns(
   { runs }: Pick<RuleContext<"runs">, "runs">,
   rule: string,
   words: (broken: BrokenCheck) => Omit<Detected, "run">,
 ): Judgement {
-  if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, rule) };
+  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, rule) };
   return ifReplayed(() => {
     const found = runs.brokenBy(rule).map((broken) => ({ ...words(broken), run: runEvidence(broken.run) }));
-    return { found, undecided: found.length > 0 ? [] : undecidedRuns(runs, rule) };
+    return { found, undecided: found.length > 0 ? [] : whyUndecided(runs, rule) };
   });
 }
 
@@ -44,7 +44,7 @@ export function ifReplayed(judge: () => Judgement): Judgement {
 }
 
 /** Why nothing can be said of every run; empty where it can. */
-export function undecidedRuns(runs: RunsWithLeak, rule: string): Undecided[] {
+export function whyUndecided(runs: RunsWithLeak, rule: string): Undecided[] {
   if (runs.kind === "not-explored") {
     return [{ limit: runs.limit, ...(runs.origin && { origin: runs.origin }) }];
   }

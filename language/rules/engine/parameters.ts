@@ -5,7 +5,7 @@ import {
   quantityText,
   type Rational,
   rational,
-  requiredUnit,
+  requireUnit,
   sameDimension,
 } from "@limbwright/shared/quantity";
 import type { LocalRules, ParameterSetting } from "../../model/index.ts";
@@ -26,7 +26,7 @@ export function parametersFor(
     const setting = localRules?.settings.find(
       (one) => one.parameter === name && one.rule === (own ? rule.id : undefined),
     );
-    const accepted = setting && acceptedValue(parameter, setting);
+    const accepted = setting && acceptValue(parameter, setting);
     const value = accepted ?? standardOf(parameter);
     const word = parameter.choices?.[value.valueOf()];
     return {
@@ -47,14 +47,14 @@ function standardOf(parameter: Parameter): Rational {
 
 function inUnit(parameter: Parameter, text: string): Rational {
   const value = rational(text);
-  return parameter.unit === "" ? value : inBase({ value, unit: requiredUnit(parameter.unit) });
+  return parameter.unit === "" ? value : inBase({ value, unit: requireUnit(parameter.unit) });
 }
 
 function dimensionOf(parameter: Parameter) {
-  return parameter.unit === "" ? {} : requiredUnit(parameter.unit).dimension;
+  return parameter.unit === "" ? {} : requireUnit(parameter.unit).dimension;
 }
 
-function acceptedValue(parameter: Parameter, setting: ParameterSetting): Rational | undefined {
+function acceptValue(parameter: Parameter, setting: ParameterSetting): Rational | undefined {
   if (refusalOf(parameter, setting) !== undefined) return undefined;
   const { value } = setting;
   return value.kind === "quantity" ? inBase(value.quantity) : chosenWord(parameter, value.word);

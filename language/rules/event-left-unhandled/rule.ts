@@ -30,9 +30,9 @@ function judge(protocol: Protocol): Judgement {
   );
   const unhandled = [
     ...(handled.has("tourniquet-pain") ? [] : tourniquetPain(protocol)),
-    ...declaredHere(protocol)
+    ...eventsDeclaredHere(protocol)
       .filter(({ name }) => !handled.has(name))
-      .map(declaredEvent),
+      .map(tellUnanswered),
   ];
   if (unhandled.length === 0) return HOLDS;
   if (protocol.incomplete) return undecided("part of the steps was not understood");
@@ -53,11 +53,11 @@ function tourniquetPain({ cuffs }: Protocol): Detected[] {
 }
 
 /** Events of a shared file are for the protocols that want them; those of the protocol's own file are for it. */
-function declaredHere(protocol: Protocol): DeclaredEvent[] {
+function eventsDeclaredHere(protocol: Protocol): DeclaredEvent[] {
   return protocol.declaredEvents.filter(({ origin }) => origin.file === protocol.origin.file);
 }
 
-function declaredEvent({ name, origin }: DeclaredEvent): Detected {
+function tellUnanswered({ name, origin }: DeclaredEvent): Detected {
   return {
     origin,
     what: `The event \`${name}\` is declared, but no \`when\` answers it.`,

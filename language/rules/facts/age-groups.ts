@@ -1,4 +1,4 @@
-import { type Interval, intersection, isEmpty, type Rational } from "@limbwright/shared/quantity";
+import { type Interval, intersect, isEmpty, type Rational } from "@limbwright/shared/quantity";
 import type { Box, Broken } from "../../population/index.ts";
 
 /** Some of the patients of a box, with the ranges that single them out from the rest; none if all are. */
@@ -19,7 +19,7 @@ export function adultsOf(box: Box, childAge: Rational): PatientGroup | undefined
 
 function ofAges(box: Box, ages: Interval, edge: Rational): PatientGroup | undefined {
   const covered = box.age ?? {};
-  const age = intersection(covered, ages);
+  const age = intersect(covered, ages);
   if (isEmpty(age)) return undefined;
   const all = isAllOneSide(covered, edge);
   return { box: { ...box, age }, singledOut: all ? {} : { age } };
@@ -27,8 +27,8 @@ function ofAges(box: Box, ages: Interval, edge: Rational): PatientGroup | undefi
 
 /** Whether a range of ages does not cross the edge between children and adults. */
 function isAllOneSide(covered: Interval, edge: Rational): boolean {
-  const children = intersection(covered, { upper: { value: edge, closed: false } });
-  const adults = intersection(covered, { lower: { value: edge, closed: true } });
+  const children = intersect(covered, { upper: { value: edge, closed: false } });
+  const adults = intersect(covered, { lower: { value: edge, closed: true } });
   return isEmpty(children) || isEmpty(adults);
 }
 

@@ -85,7 +85,7 @@ function portionsOf(
   count: number,
   measured: Measured,
 ): readonly Portion[] | UnknownTotal {
-  if (!dose.agent) return unknown("the drug of", dose);
+  if (!dose.agent) return unknownTotal("the drug of", dose);
   const times = count * (1 + (dose.repeat?.times ?? 0));
   const own = isSameDrug(dose.agent, agent) ? ownPortions(dose, times, measured) : [];
   if ("kind" in own) return own;
@@ -93,7 +93,7 @@ function portionsOf(
   for (const adjuvant of dose.adjuvants) {
     if (adjuvant.agent && !isSameDrug(adjuvant.agent, agent)) continue;
     const amount = adjuvant.agent && adjuvant[measured];
-    if (!amount) return unknown("what is mixed into", dose, adjuvant.origin);
+    if (!amount) return unknownTotal("what is mixed into", dose, adjuvant.origin);
     mixedIn.push({ amount: notNegative(amount), times });
   }
   return [...own, ...mixedIn];
@@ -101,7 +101,7 @@ function portionsOf(
 
 /** What the dose gives of its own drug: its amount each time, and a rate's total once, for it caps them all. */
 function ownPortions(dose: Dose, times: number, measured: Measured): readonly Portion[] | UnknownTotal {
-  if (!dose.amount && !dose.rate) return unknown("the amount of", dose);
+  if (!dose.amount && !dose.rate) return unknownTotal("the amount of", dose);
   const portions: Portion[] = [];
   if (dose.rate) {
     const cap = capOf(dose, measured);
@@ -110,7 +110,7 @@ function ownPortions(dose: Dose, times: number, measured: Measured): readonly Po
   }
   if (dose.amount) {
     const amount = dose[measured];
-    if (!amount) return unknown(`without a concentration the ${measured} of`, dose);
+    if (!amount) return unknownTotal(`without a concentration the ${measured} of`, dose);
     portions.push({ amount: notNegative(amount), times });
   }
   return portions;
@@ -130,7 +130,7 @@ function noTotal(dose: Dose, measured: Measured): UnknownTotal {
   return { kind: "unknown", limit: what, origin: dose.rate?.origin ?? dose.origin };
 }
 
-function unknown(what: string, dose: Dose, origin = dose.origin): UnknownTotal {
+function unknownTotal(what: string, dose: Dose, origin = dose.origin): UnknownTotal {
   return { kind: "unknown", limit: `${what} \`${dose.name}\` is not known`, origin };
 }
 
@@ -162,11 +162,11 @@ function hasDifference(amount: Expression): boolean {
 const NOTHING: Expression = { kind: "constant", value: ZERO };
 
 function sumOf(portions: readonly Portion[]): Expression {
-  const amounts = portions.map(({ amount, times }) => scaled(amount, times));
+  const amounts = portions.map(({ amount, times }) => scaleAmount(amount, times));
   const [first, ...others] = amounts.filter((amount) => amount !== NOTHING);
   return others.reduce<Expression>((left, right) => ({ kind: "sum", left, right }), first ?? NOTHING);
 }
 
-function scaled(amount: Expression, times: number): Expression {
+function scaleAmount(amount: Expression, times: number): Expression {
   return times === 1 ? amount : { kind: "scaled", factor: rational(times), of: amount };
 }

@@ -6,13 +6,13 @@ export interface Uncounted {
   readonly limit: string;
 }
 
-export function plus(a: DoseCounts, b: DoseCounts): DoseCounts {
+export function addCounts(a: DoseCounts, b: DoseCounts): DoseCounts {
   const result = new Map(a);
   for (const [dose, count] of b) result.set(dose, count + (a.get(dose) ?? 0));
   return result;
 }
 
-export function once(dose: string): DoseCounts {
+export function countOnce(dose: string): DoseCounts {
   return new Map([[dose, 1]]);
 }
 

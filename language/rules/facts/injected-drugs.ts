@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { type Agent, allSteps, type Dose, type Protocol, type Step } from "../../model/index.ts";
-import { type Judgement, together, type Undecided } from "../engine/definition.ts";
+import { combine, type Judgement, type Undecided } from "../engine/definition.ts";
 import { isLocalAnaesthetic } from "./known-agents.ts";
 
 /** A drug that goes behind the cuff: that of an injected dose, or one mixed into it. */
@@ -16,7 +16,7 @@ export interface InjectedDrug {
 }
 
 /** Every drug of every injected dose, in the order of the text. */
-export function injectedDrugs(protocol: Protocol): InjectedDrug[] {
+export function findInjectedDrugs(protocol: Protocol): InjectedDrug[] {
   const steps = new Map<string, Step>();
   for (const step of allSteps(protocol)) {
     if (step.kind === "inject" && !steps.has(step.dose)) steps.set(step.dose, step);
@@ -42,7 +42,7 @@ function drugsOf(dose: Dose, step: Step): InjectedDrug[] {
 }
 
 /** Why nobody can say what kind of drug some injected ones are: the name is unknown, or the kind is not written. */
-export function injectedWithoutKind(drugs: readonly InjectedDrug[]): Undecided[] {
+export function tellUnknownKinds(drugs: readonly InjectedDrug[]): Undecided[] {
   return drugs.flatMap(({ agent, origin }) => {
     if (!agent) return [{ limit: "an injected drug is not known", origin }];
     if (!agent.kind)
@@ -56,10 +56,10 @@ export function injectedWithoutKind(drugs: readonly InjectedDrug[]): Undecided[]
  * formulary saying what kind of drug it is, is not decided.
  */
 export function judgeInjectedAnaesthetics(protocol: Protocol, judge: (dose: Dose) => Judgement): Judgement {
-  const drugs = injectedDrugs(protocol).filter(({ isMixedIn }) => !isMixedIn);
+  const drugs = findInjectedDrugs(protocol).filter(({ isMixedIn }) => !isMixedIn);
   const anaesthetics = drugs.filter(({ agent }) => isLocalAnaesthetic(agent));
-  return together([
-    { found: [], undecided: injectedWithoutKind(drugs) },
+  return combine([
+    { found: [], undecided: tellUnknownKinds(drugs) },
     ...anaesthetics.map(({ dose }) => judge(dose)),
   ]);
 }

@@ -3,7 +3,7 @@ import {
   greater,
   type Interval,
   inBase,
-  intersection,
+  intersect,
   isEmpty,
   lesser,
   quantityText,
@@ -39,7 +39,7 @@ export function limitText({ limit, ages }: Maximum): string {
 /** The patients of the box for whom the limit holds; undefined when it holds for none of them. */
 export function patientsUnder(box: Box, { ages }: Maximum): Box | undefined {
   if (!ages) return box;
-  const age = box.age ? intersection(box.age, ages) : ages;
+  const age = box.age ? intersect(box.age, ages) : ages;
   return isEmpty(age) ? undefined : { ...box, age };
 }
 

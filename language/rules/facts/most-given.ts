@@ -7,12 +7,12 @@ import {
   stepsWithin,
 } from "../../model/index.ts";
 import {
+  addCounts,
+  countOnce,
   countsKey,
   type DoseCounts,
   greaterOfEach,
   isWithin,
-  once,
-  plus,
   type Uncounted,
 } from "./dose-counts.ts";
 
@@ -26,7 +26,7 @@ export function mostGiven(protocol: Protocol): readonly DoseCounts[] | Uncounted
     const steps = mostOf(protocol.steps ?? []);
     const handlers = protocol.throughout.map(mostOfHandler);
     const emergencies = protocol.emergencies.map((emergency) => mostOfEmergency(emergency, protocol, []));
-    return [steps, ...handlers, greatest([NOTHING, ...emergencies])].reduce(sums, NOTHING);
+    return [steps, ...handlers, greatest([NOTHING, ...emergencies])].reduce(sumPairs, NOTHING);
   } catch (error) {
     if (error instanceof Endless) return { limit: error.message };
     throw error;
@@ -42,23 +42,23 @@ class Endless extends Error {}
 const NOTHING: readonly DoseCounts[] = [new Map()];
 
 function mostOf(steps: readonly Step[]): readonly DoseCounts[] {
-  return steps.map(mostOfStep).reduce(sums, NOTHING);
+  return steps.map(mostOfStep).reduce(sumPairs, NOTHING);
 }
 
 function mostOfStep(step: Step): readonly DoseCounts[] {
-  if ("dose" in step) return [once(step.dose)];
+  if ("dose" in step) return [countOnce(step.dose)];
   if (!holdsSteps(step)) return NOTHING;
   switch (step.kind) {
     case "do":
       return mostOf(step.steps);
     case "repeat":
-      return repeated(mostOf(step.steps), step.times);
+      return repeatCounts(mostOf(step.steps), step.times);
     case "ask":
       return greatest([mostOf(step.yes), mostOf(step.no)]);
     case "confirm":
       return mostOf(step.otherwise ?? []);
     case "stage":
-      return [mostOf(step.steps), ...step.handlers.map(mostOfHandler)].reduce(sums, NOTHING);
+      return [mostOf(step.steps), ...step.handlers.map(mostOfHandler)].reduce(sumPairs, NOTHING);
   }
 }
 
@@ -68,7 +68,7 @@ function mostOfHandler(handler: Handler): readonly DoseCounts[] {
   if (each.every((counts) => counts.size === 0)) return NOTHING;
   const times = handler.kind === "reaches" ? 1 : handler.times;
   if (times === undefined) throw new Endless("a `when` gives a dose without saying how often");
-  return repeated(each, times);
+  return repeatCounts(each, times);
 }
 
 function mostOfEmergency(
@@ -81,7 +81,7 @@ function mostOfEmergency(
   }
   const next = protocol.emergencies.filter((other) => leadsTo(emergency.steps, other.name));
   const further = next.map((other) => mostOfEmergency(other, protocol, [...within, emergency.name]));
-  return sums(mostOf(emergency.steps), greatest([NOTHING, ...further]));
+  return sumPairs(mostOf(emergency.steps), greatest([NOTHING, ...further]));
 }
 
 function leadsTo(steps: readonly Step[], emergency: string): boolean {
@@ -91,24 +91,24 @@ function leadsTo(steps: readonly Step[], emergency: string): boolean {
 }
 
 /** By doubling, so that even a great number of times is soon there. */
-function repeated(alternatives: readonly DoseCounts[], times: number): readonly DoseCounts[] {
+function repeatCounts(alternatives: readonly DoseCounts[], times: number): readonly DoseCounts[] {
   if (times === 0) return NOTHING;
-  const half = repeated(alternatives, Math.floor(times / 2));
-  const even = sums(half, half);
-  return times % 2 === 0 ? even : sums(even, alternatives);
+  const half = repeatCounts(alternatives, Math.floor(times / 2));
+  const even = sumPairs(half, half);
+  return times % 2 === 0 ? even : sumPairs(even, alternatives);
 }
 
 /** Every sum of one of the first and one of the second. */
-function sums(first: readonly DoseCounts[], second: readonly DoseCounts[]): readonly DoseCounts[] {
-  return undominated(first.flatMap((a) => second.map((b) => plus(a, b))));
+function sumPairs(first: readonly DoseCounts[], second: readonly DoseCounts[]): readonly DoseCounts[] {
+  return dropDominated(first.flatMap((a) => second.map((b) => addCounts(a, b))));
 }
 
 function greatest(alternatives: readonly (readonly DoseCounts[])[]): readonly DoseCounts[] {
-  return undominated(alternatives.flat());
+  return dropDominated(alternatives.flat());
 }
 
 /** Those that no other exceeds in everything; when they are too many, the one that is as great as all. */
-function undominated(all: readonly DoseCounts[]): readonly DoseCounts[] {
+function dropDominated(all: readonly DoseCounts[]): readonly DoseCounts[] {
   const found = [...new Map(all.map((counts) => [countsKey(counts), counts])).values()];
   if (found.length > MOST_ALTERNATIVES ** 2) return [found.reduce(greaterOfEach)];
   const kept = found.filter((counts) => !found.some((other) => other !== counts && isWithin(counts, other)));

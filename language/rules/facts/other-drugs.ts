@@ -53,7 +53,9 @@ const ACCEPTED: readonly Drug[] = [
  * The refused drug that an agent is by its name, its title or its ATC code; any one of them is enough, also
  * where they disagree. A part of a name counts: `bupivacaine-heavy` is bupivacaine.
  */
-export function refusedDrug(agent: Agent): { readonly drug: RefusedDrug; readonly by: string } | undefined {
+export function findRefusedDrug(
+  agent: Agent,
+): { readonly drug: RefusedDrug; readonly by: string } | undefined {
   const code = codeOf(agent);
   const words = [agent.name, ...(agent.title ?? "").split(/[^\p{L}-]+/u)].flatMap(wordsOf);
   for (const drug of REFUSED) {
@@ -74,7 +76,7 @@ export function isAcceptedDrug(agent: Agent): boolean {
 /** Whether an agent is one of the local anaesthetics known here, or its code is of their group, N01B. */
 export function isKnownAnaesthetic(agent: Agent): boolean {
   const name = canonicalName(agent.name);
-  const isNamed = ACCEPTED.some((drug) => drug.name === name) || refusedDrug(agent) !== undefined;
+  const isNamed = ACCEPTED.some((drug) => drug.name === name) || findRefusedDrug(agent) !== undefined;
   return isNamed || (codeOf(agent)?.startsWith("N01B") ?? false);
 }
 

@@ -8,14 +8,14 @@ import {
 } from "../../model/index.ts";
 import { type GivenDoses, isOfLeaks, type RunStep, type RunsWithLeak } from "../../runs/index.ts";
 import {
+  combine,
   type Detected,
   found,
   type Judgement,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
-import { ifReplayed, runEvidence, undecidedRuns } from "../engine/over-runs.ts";
+import { ifReplayed, runEvidence, whyUndecided } from "../engine/over-runs.ts";
 import type { DoseCounts } from "./dose-counts.ts";
 import { mostGiven } from "./most-given.ts";
 
@@ -37,16 +37,16 @@ export type Giving = Pick<RunStep, "dose" | "origin">;
  * Judges what runs give in all: the run with the fewest decisions that gives too much is found. Where not every run is known, what
  * no run could exceed is asked instead; if even that is not too much, the rule holds.
  */
-export function judgedOverCounts(
+export function judgeOverCounts(
   context: Pick<RuleContext<"runs">, "protocol" | "runs" | "leaks">,
   question: CountsQuestion,
 ): Judgement {
   const { protocol } = context;
   const runs = givesAtLeaks(protocol) ? context.leaks : context.runs;
   const alone = protocol.emergencies.filter((emergency) => !isEntered(emergency, protocol));
-  return together([
-    judgedRuns(protocol, runs, question),
-    ...alone.map((emergency) => judgedAlone(emergency, protocol, question)),
+  return combine([
+    judgeRuns(protocol, runs, question),
+    ...alone.map((emergency) => judgeAlone(emergency, protocol, question)),
   ]);
 }
 
@@ -58,19 +58,19 @@ function givesAtLeaks(protocol: Protocol): boolean {
   return steps.some(({ kind }) => kind === "give" || kind === "inject" || kind === "go-to-emergency");
 }
 
-function judgedRuns(protocol: Protocol, runs: RunsWithLeak, question: CountsQuestion): Judgement {
+function judgeRuns(protocol: Protocol, runs: RunsWithLeak, question: CountsQuestion): Judgement {
   if (runs.kind === "explored") {
     const over = firstOver(runs.given, question);
-    if (over) return shown(over, question);
+    if (over) return showRun(over, question);
   }
-  const [open] = undecidedRuns(runs, question.rule);
+  const [open] = whyUndecided(runs, question.rule);
   if (!open && runs.kind === "explored") {
     const greatest = runs.given.filter(({ isGreatest }) => isGreatest);
-    return together(greatest.map(({ counts }) => question.atMost(counts, "")));
+    return combine(greatest.map(({ counts }) => question.atMost(counts, "")));
   }
   const most = mostGiven(protocol);
   if ("limit" in most) return undecided(most.limit);
-  return together(most.map((counts) => question.atMost(counts, open?.limit ?? "")));
+  return combine(most.map((counts) => question.atMost(counts, open?.limit ?? "")));
 }
 
 function firstOver(given: readonly GivenDoses[], { isOver }: CountsQuestion): GivenDoses | undefined {
@@ -78,7 +78,7 @@ function firstOver(given: readonly GivenDoses[], { isOver }: CountsQuestion): Gi
   return isAnyOver ? given.find(({ counts }) => isOver(counts)) : undefined;
 }
 
-function shown(given: GivenDoses, { words }: CountsQuestion): Judgement {
+function showRun(given: GivenDoses, { words }: CountsQuestion): Judgement {
   return ifReplayed(() => {
     const run = given.run();
     return found({ ...words(given.counts, run.steps), run: runEvidence(run) });
@@ -86,11 +86,11 @@ function shown(given: GivenDoses, { words }: CountsQuestion): Judgement {
 }
 
 /** An emergency that no step leads to is judged by itself: somebody may still follow it. */
-function judgedAlone({ steps }: Emergency, protocol: Protocol, question: CountsQuestion): Judgement {
+function judgeAlone({ steps }: Emergency, protocol: Protocol, question: CountsQuestion): Judgement {
   const most = mostGiven({ ...protocol, steps, throughout: [], emergencies: [] });
   if ("limit" in most) return undecided(most.limit);
   const over = most.find((counts) => question.isOver(counts));
-  if (!over) return together(most.map((counts) => question.atMost(counts, "")));
+  if (!over) return combine(most.map((counts) => question.atMost(counts, "")));
   const givings = [...stepsReached(steps)].flatMap((step) =>
     step.kind === "give" || step.kind === "inject" ? [{ dose: step.dose, origin: step.origin }] : [],
   );

@@ -2,13 +2,13 @@ import { clockText } from "@limbwright/shared/quantity";
 import type { Condition } from "@limbwright/shared/runtime";
 import {
   all,
-  chosen,
   DRUG_IN_LIMB,
   HOLD,
   HOLD_RUNS,
   type Instant,
   leavesNoneUp,
   not,
+  pickCuffs,
   type Run,
   type WatchedCheck,
 } from "../../runs/index.ts";
@@ -42,27 +42,27 @@ export function releaseBefore(
 
 /** How far a shown run came before its release: "5:00 after `local`, 25:00 too early". */
 export function releaseTimeText(run: Run, minimum: number): string {
-  const held = heldOf(run);
+  const held = secondsHeld(run);
   const since = sinceInjectionText(run);
   return held === undefined ? since : `${since}, ${clockText(minimum - held)} too early`;
 }
 
 /** When the shown run ends, counted from the injection: "5:00 after `local`". */
 export function sinceInjectionText(run: Run): string {
-  const held = heldOf(run);
+  const held = secondsHeld(run);
   const dose = lastInjected(run);
   const injection = dose === undefined ? "the injection" : `\`${dose}\``;
   return held === undefined ? `before ${injection} is all in` : `${clockText(held)} after ${injection}`;
 }
 
 /** Seconds since the last injection ended; undefined while it goes on. */
-function heldOf({ clocks, variables }: Run): number | undefined {
+function secondsHeld({ clocks, variables }: Run): number | undefined {
   return variables["hold runs"] === 1 ? clocks[HOLD] : undefined;
 }
 
 /** What has to be so for a step to let down the last cuff that is up; undefined at every other instant. */
 export function letsLastCuffDown(instant: Instant, cuffs: readonly string[]): Condition | undefined {
   return instant.kind === "start" && instant.step.kind === "deflate"
-    ? leavesNoneUp(chosen(instant.step.cuffs, cuffs), cuffs)
+    ? leavesNoneUp(pickCuffs(instant.step.cuffs, cuffs), cuffs)
     : undefined;
 }

@@ -1,7 +1,7 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import { listText } from "@limbwright/shared/text";
 import { innerSteps, type Protocol, type Step, type Timer } from "../../model/index.ts";
-import { linesBefore, needsALook, writtenBefore } from "../../model/text-changes.ts";
+import { insertBefore, linesBefore, needsALook } from "../../model/text-changes.ts";
 import { cuffWords, stepWords } from "../../runs/index.ts";
 import { isSamePlace } from "./shown-run.ts";
 
@@ -46,7 +46,7 @@ export function doneBefore(protocol: Protocol, origin: Origin, ...wanted: readon
   const standing = standingOf(protocol, origin);
   const later = standing?.list.slice(standing.at + 1).filter(isBare) ?? [];
   const moved = wanted.flatMap((words) => later.find((step) => stepWords(step) === words) ?? []);
-  if (moved.length === 0) return writtenBefore(origin, ...wanted);
+  if (moved.length === 0) return insertBefore(origin, ...wanted);
   const does = moved.length < wanted.length ? "Write or move" : "Move";
   return needsALook(
     `${does} ${listText(wanted)} before it`,
@@ -61,13 +61,13 @@ function isBare({ notes, roles, takes }: Step): boolean {
 }
 
 /** The repair that has one of the cuffs that are up confirmed before a step. */
-export function confirmedBefore(protocol: Protocol, origin: Origin, up: readonly string[]): Repair[] {
+export function confirmBefore(protocol: Protocol, origin: Origin, up: readonly string[]): Repair[] {
   const [first] = up;
   return first === undefined ? [] : doneBefore(protocol, origin, `confirm ${first}`);
 }
 
 /** The repair that has a cuff up and confirmed before a step: the one that the steps behind it inflate, else the first. */
-export function occludedBefore(protocol: Protocol, origin: Origin): Repair[] {
+export function occludeBefore(protocol: Protocol, origin: Origin): Repair[] {
   const standing = standingOf(protocol, origin);
   const later = standing?.list.slice(standing.at + 1).find(({ kind }) => kind === "inflate");
   const cuff = later?.kind === "inflate" ? cuffWords(later.cuffs) : protocol.cuffs?.cuffs[0]?.name;
@@ -79,17 +79,17 @@ export function occludedBefore(protocol: Protocol, origin: Origin): Repair[] {
  * release is part of: a routine of a file of its own knows no timers, and a repeat would wait again. None where the timer
  * may not run yet.
  */
-export function waitedForBefore(protocol: Protocol, release: Origin, timer: Timer): Repair[] {
+export function waitBefore(protocol: Protocol, release: Origin, timer: Timer): Repair[] {
   const place = beforeRounds(protocol, release);
   const standing = standingOf(protocol, place);
   const { from } = timer;
   const starts = (step: Step) => step.kind === "inject" && from?.kind === "end" && step.dose === from.target;
   const isRunning = standing?.list.slice(0, standing.at).some(starts);
-  return isRunning ? writtenBefore(place, `wait for ${timer.name}`) : [];
+  return isRunning ? insertBefore(place, `wait for ${timer.name}`) : [];
 }
 
 /** The repair that writes lines before a step, and before the repeats or the routine that it is part of. */
-export function writtenBeforeRounds(
+export function writeBeforeRounds(
   protocol: Protocol,
   origin: Origin,
   title: string,

@@ -1,8 +1,8 @@
 import { all, type BrokenCheck, not, someConfirmed, someUp } from "../../runs/index.ts";
 import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
-import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
+import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
-import { confirmedBefore } from "../facts/step-repairs.ts";
+import { confirmBefore } from "../facts/step-repairs.ts";
 
 const ID = "inject-before-confirm";
 
@@ -45,7 +45,7 @@ export const rule: Rule<"runs"> = {
       instant.kind === "start" && instant.step.kind === "inject"
         ? endingUnlessLeaked({ when: all(someUp(cuffs), not(someConfirmed(cuffs))) })
         : [],
-  judge: (context) => judgedOverRuns(context, ID, (broken) => words(broken, context)),
+  judge: (context) => judgeOverRuns(context, ID, (broken) => words(broken, context)),
 };
 
 function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<Detected, "run"> {
@@ -55,6 +55,6 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
     what: `The injection can begin while ${areUpText(up)}, but not confirmed.`,
     label: "no cuff is confirmed here",
     next: `Write ${up.map((cuff) => `\`confirm ${cuff}\``).join(" or ")} after the inflation and before this step; \`confirm no pulse\` alone confirms no cuff.`,
-    repairs: confirmedBefore(protocol, origin, up),
+    repairs: confirmBefore(protocol, origin, up),
   };
 }

@@ -1,6 +1,6 @@
 import { BANDAGE_ON } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
-import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
+import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
@@ -26,7 +26,7 @@ export const rule: Rule<"runs"> = {
       ? endingUnlessLeaked({ when: BANDAGE_ON })
       : [],
   judge: (context) =>
-    judgedOverRuns(context, ID, ({ origin }) => ({
+    judgeOverRuns(context, ID, ({ origin }) => ({
       origin,
       what: "The injection can begin while the bandage is still on.",
       label: "the bandage is still on",

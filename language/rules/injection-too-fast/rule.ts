@@ -1,15 +1,15 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import { durationText, type Rational } from "@limbwright/shared/quantity";
 import { allSteps, type Dose, type Duration } from "../../model/index.ts";
-import { lineInside, needsALook, writtenInstead } from "../../model/text-changes.ts";
+import { lineInside, needsALook, writeInstead } from "../../model/text-changes.ts";
 import {
+  combine,
   type Detected,
   found,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
@@ -51,7 +51,7 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
   );
   const stated = injections.map((step) => step.takes ?? dose.over);
   const times = [...new Set(stated)];
-  return together(times.map((time) => judgeTime(dose, time, context)));
+  return combine(times.map((time) => judgeTime(dose, time, context)));
 }
 
 function judgeTime(dose: Dose, time: Duration | undefined, context: RuleContext): Judgement {
@@ -69,7 +69,7 @@ function judgeTime(dose: Dose, time: Duration | undefined, context: RuleContext)
   return tooFast(minimum, {
     origin: time.origin,
     what: `\`${dose.name}\` may be injected in ${durationText(time.shortest)}`,
-    repairs: writtenInstead(time.origin, slowTime(minimum)),
+    repairs: writeInstead(time.origin, slowTime(minimum)),
   });
 }
 

@@ -1,9 +1,9 @@
 import { durationText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
-import { type BrokenCheck, chosen, cuffNames, type Instant, stepWords } from "../../runs/index.ts";
+import { type BrokenCheck, cuffNames, type Instant, pickCuffs, stepWords } from "../../runs/index.ts";
 import { rule as earlyRelease } from "../early-release/rule.ts";
 import type { Detected, Rule } from "../engine/definition.ts";
-import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
+import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { parametersFor } from "../engine/parameters.ts";
 import { isPlannedRelease, releaseBefore, releaseTimeText } from "../facts/planned-release.ts";
 import { cuffsText, stepAt } from "../facts/shown-run.ts";
@@ -44,11 +44,11 @@ export const rule: Rule<"runs"> = {
       if (instant.kind === "leak") return releaseBefore(minimum, instant.cuffs, cuffs);
       if (isIntoOtherLimb(instant)) return [{ endsRun: true }];
       if (instant.kind !== "start" || instant.step.kind !== "deflate" || isPlannedRelease(instant)) return [];
-      const deflated = chosen(instant.step.cuffs, cuffs);
+      const deflated = pickCuffs(instant.step.cuffs, cuffs);
       return releaseBefore(minimum, deflated, cuffs).flatMap((check) => endingUnlessLeaked(check));
     },
   watchesEmergencies: true,
-  judge: (context) => judgedOverRuns(context, ID, (broken) => words(broken, context.protocol)),
+  judge: (context) => judgeOverRuns(context, ID, (broken) => words(broken, context.protocol)),
 };
 
 /** The single fault of taking the wrong line: no cuff is between the drug and the body. */
@@ -62,7 +62,7 @@ function words({ origin, run }: BrokenCheck, protocol: Protocol): Omit<Detected,
   const minimum = parametersFor(earlyRelease, protocol.localRules)("minimum");
   const from = minimum.isLocal ? minimum.from : `the standard of \`${earlyRelease.id}\``;
   const isInEmergency = run.variables.emergency === 1;
-  const deflated = step?.kind === "deflate" ? chosen(step.cuffs, cuffNames(protocol)) : [];
+  const deflated = step?.kind === "deflate" ? pickCuffs(step.cuffs, cuffNames(protocol)) : [];
   const others = cuffNames(protocol).filter((cuff) => !deflated.includes(cuff));
   return {
     origin,

@@ -76,7 +76,7 @@ function judge(context: RuleContext): Judgement {
     const unknown = protocol.doses.find(({ agent }) => !agent);
     return unknown ? undecided(`the drug of \`${unknown.name}\` is not known`, unknown.agentOrigin) : HOLDS;
   }
-  if (plans(protocol).length > 0) return HOLDS;
+  if (findPlans(protocol).length > 0) return HOLDS;
   if (protocol.incomplete) return undecided("part of the steps was not understood", first.agentOrigin);
   return found({
     origin: first.agentOrigin,
@@ -92,7 +92,7 @@ function givesPrilocaine(dose: Dose): boolean {
 }
 
 /** The emergencies with methylthioninium that a handler leads to, whenever it is needed until recovery ends. */
-function plans(protocol: Protocol): Emergency[] {
+function findPlans(protocol: Protocol): Emergency[] {
   const answers = protocol.throughout.filter(({ kind }) => kind === "event");
   return emergenciesFrom(protocol, answers).filter((emergency) => givesMethylthioninium(protocol, emergency));
 }

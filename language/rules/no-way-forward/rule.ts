@@ -7,7 +7,7 @@ import {
   type RuleContext,
   undecided,
 } from "../engine/definition.ts";
-import { ifReplayed, runEvidence, undecidedRuns } from "../engine/over-runs.ts";
+import { ifReplayed, runEvidence, whyUndecided } from "../engine/over-runs.ts";
 
 const ID = "no-way-forward";
 
@@ -28,12 +28,12 @@ export const rule: Rule<"runs"> = {
 };
 
 function judge({ runs }: RuleContext<"runs">): Judgement {
-  if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, ID) };
+  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, ID) };
   return ifReplayed(() => {
     const { stuck, limit } = runs.stuck;
-    const found = stuck.filter(isFirstOfItsPlace).map(detectedIn);
+    const found = stuck.filter(isFirstOfItsPlace).map(tellStuck);
     if (found.length > 0) return { found, undecided: [] };
-    return limit === undefined ? { found, undecided: undecidedRuns(runs, ID) } : undecided(limit);
+    return limit === undefined ? { found, undecided: whyUndecided(runs, ID) } : undecided(limit);
   });
 }
 
@@ -43,7 +43,7 @@ function isFirstOfItsPlace({ origin, how }: StuckRun, at: number, all: readonly 
   return all.findIndex(isSame) === at;
 }
 
-function detectedIn({ origin, says, how, run }: StuckRun): Detected {
+function tellStuck({ origin, says, how, run }: StuckRun): Detected {
   const words =
     how === "waits"
       ? {

@@ -1,9 +1,9 @@
 import type { Repair } from "@limbwright/shared/finding";
 import type { Protocol } from "../../model/index.ts";
-import { writtenBefore } from "../../model/text-changes.ts";
+import { insertBefore } from "../../model/text-changes.ts";
 import { all, DRUG_GIVEN, EMPTIED, not, someUp } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "not-exsanguinated";
@@ -39,16 +39,16 @@ export const rule: Rule<"runs"> = {
         ? [{ when: all(someUp(cuffs), not(EMPTIED), not(DRUG_GIVEN)) }]
         : [],
   judge: (context) =>
-    judgedOverRuns(context, ID, ({ origin }) => ({
+    judgeOverRuns(context, ID, ({ origin }) => ({
       origin,
       what: "The injection can begin in a limb that was never emptied of its blood.",
       label: "the limb is still full",
       next: "Write `exsanguinate by elevation 3 min`, or `exsanguinate by bandage`, before the first `inflate`.",
-      repairs: emptiedFirst(context.protocol),
+      repairs: exsanguinateFirst(context.protocol),
     })),
 };
 
-function emptiedFirst({ steps }: Protocol): Repair[] {
+function exsanguinateFirst({ steps }: Protocol): Repair[] {
   const first = steps?.find(({ kind }) => kind === "inflate");
-  return first ? writtenBefore(first.origin, "exsanguinate by elevation 3 min") : [];
+  return first ? insertBefore(first.origin, "exsanguinate by elevation 3 min") : [];
 }

@@ -97,12 +97,12 @@ function judge(context: RuleContext): Judgement {
     what: `Not in place before the first step: ${missing.map(({ what }) => what).join("; ")}.`,
     label: missing.length === 1 ? "1 thing is missing" : `${missing.length} things are missing`,
     next: preparation ? `Write ${lines} in \`prepare\`.` : `Add \`prepare { … }\` with ${lines}.`,
-    repairs: prepared(protocol, missing),
+    repairs: writeMissing(protocol, missing),
   });
 }
 
 /** The missing lines written, in a section of their own where there is none; a lipid emulsion has to be in the formulary. */
-function prepared(protocol: Protocol, missing: readonly Missing[]): Repair[] {
+function writeMissing(protocol: Protocol, missing: readonly Missing[]): Repair[] {
   const { preparation, timers, emergencies, cuffs } = protocol;
   if (
     missing.some(({ line }) => line === RESCUE) &&

@@ -17,7 +17,7 @@ import {
   type RuleContext,
   undecided,
 } from "../engine/definition.ts";
-import { ifReplayed, judgedOverRuns } from "../engine/over-runs.ts";
+import { ifReplayed, judgeOverRuns } from "../engine/over-runs.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { cuffsUpAfter } from "../facts/shown-run.ts";
 
@@ -97,7 +97,7 @@ function judge(context: RuleContext<"runs">): Judgement {
   const limb = limbOf(context.protocol);
   const longest = context.parameter(longestOcclusion(context.protocol));
   const most = secondsText(longest.value.valueOf());
-  const judgement = judgedOverRuns(context, ID, ({ origin, run }) => {
+  const judgement = judgeOverRuns(context, ID, ({ origin, run }) => {
     const last = run.steps.at(-1);
     const place = { origin: last?.origin ?? origin };
     return last?.kind === "finish"

@@ -7,7 +7,7 @@ import {
   type Relation,
   regionsText,
 } from "../../population/index.ts";
-import { found, HOLDS, type Judgement, type RuleContext, together, undecided } from "../engine/definition.ts";
+import { combine, found, HOLDS, type Judgement, type RuleContext, undecided } from "../engine/definition.ts";
 import { amountText, evidenceOf } from "../engine/evidence.ts";
 import { adultsOf, amongThose, childrenOf, type PatientGroup } from "../facts/age-groups.ts";
 import type { CuffsWithPressure } from "../facts/target-pressure.ts";
@@ -59,7 +59,7 @@ export function judgeOverOcclusion(cuffs: CuffsWithPressure, context: RuleContex
   const children = childrenOf(context.box, childAge);
   const judge = (group: PatientGroup | undefined, steps: readonly Step[]) =>
     group ? steps.map((step) => judgeStep(step, { cuffs, occlusion, group, context })) : [];
-  return together([...judge(adults, ADULT_STEPS), ...judge(children, [CHILD_STEP])]);
+  return combine([...judge(adults, ADULT_STEPS), ...judge(children, [CHILD_STEP])]);
 }
 
 interface Question {
@@ -79,7 +79,7 @@ function judgeStep(step: Step, question: Question): Judgement {
     left: occlusion,
     right: { kind: "constant", value: margin },
   };
-  return together(
+  return combine(
     chosen.map(({ box, singledOut }) => {
       const answer = compare(cuffs.pressure.expression, "at-least", needed, box, {
         cancelled: context.isCancelled,
@@ -102,14 +102,14 @@ function patientsIn(step: Step, { cuffs, occlusion, group, context }: Question):
       if (answer.regions.some(({ exact }) => !exact)) {
         return undecided("the occlusion pressures are not told by ranges of the patients", cuffs.origin);
       }
-      kept.push(...answer.regions.map(({ ranges }) => narrowed(box, singledOut, ranges)));
+      kept.push(...answer.regions.map(({ ranges }) => narrow(box, singledOut, ranges)));
     }
     chosen = kept;
   }
   return [...chosen];
 }
 
-function narrowed(box: Box, singledOut: Box, ranges: Box): PatientGroup {
+function narrow(box: Box, singledOut: Box, ranges: Box): PatientGroup {
   return { box: { ...box, ...ranges }, singledOut: { ...singledOut, ...ranges } };
 }
 

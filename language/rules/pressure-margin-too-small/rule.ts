@@ -1,7 +1,7 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { fromBase, quantityText } from "@limbwright/shared/quantity";
 import { usesOcclusionPressure } from "../../model/index.ts";
-import { writtenInstead } from "../../model/text-changes.ts";
+import { writeInstead } from "../../model/text-changes.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
 import {
   found,
@@ -95,7 +95,7 @@ function judgeOverSystolic({ pressure, origin }: CuffsWithPressure, context: Rul
 /** Only where a pressure is `systolic` and a margin, as it mostly is: the margin then is the one thing to change. */
 function wideMargin({ node }: CuffsWithPressure["pressure"], marginText: string): Repair[] {
   const isMargin = node.kind === "sum" && node.left.kind === "variable" && node.left.variable === "systolic";
-  return isMargin ? writtenInstead(node.right.origin, marginText) : [];
+  return isMargin ? writeInstead(node.right.origin, marginText) : [];
 }
 
 function setBy({ isLocal, from }: ParameterValue): string {

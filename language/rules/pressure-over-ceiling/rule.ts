@@ -1,15 +1,15 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import { inBase, lesser, quantityText, type Rational } from "@limbwright/shared/quantity";
 import { type CuffSet, type Place, usesOcclusionPressure } from "../../model/index.ts";
-import { lineInside, needsALook, writtenInstead } from "../../model/text-changes.ts";
+import { lineInside, needsALook, writeInstead } from "../../model/text-changes.ts";
 import { compare, type Expression, regionsText, regionText } from "../../population/index.ts";
 import {
+  combine,
   found,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
 import { absoluteText, amountText, evidenceOf } from "../engine/evidence.ts";
@@ -65,10 +65,10 @@ export const rule: Rule = {
     },
   ],
   judge: (context) =>
-    together([
+    combine([
       judgeCeiling(context),
       judgeTargetPressure(context, (cuffs) =>
-        together([judgeTarget(cuffs, context), judgeChildren(cuffs, context)]),
+        combine([judgeTarget(cuffs, context), judgeChildren(cuffs, context)]),
       ),
     ]),
 };
@@ -82,7 +82,7 @@ const PARAMETERS: Readonly<Record<Place, string>> = {
 };
 
 /** The published ceiling for the place of the cuffs; undefined where the place is not known. */
-function publishedCeiling(cuffs: CuffSet, context: RuleContext): Rational | undefined {
+function ceilingFor(cuffs: CuffSet, context: RuleContext): Rational | undefined {
   return cuffs.place && context.parameter(PARAMETERS[cuffs.place.value]).value;
 }
 
@@ -90,7 +90,7 @@ function publishedCeiling(cuffs: CuffSet, context: RuleContext): Rational | unde
 function judgeCeiling(context: RuleContext): Judgement {
   const { cuffs, incomplete } = context.protocol;
   if (!cuffs) return undecided("the cuffs were not understood");
-  const published = publishedCeiling(cuffs, context);
+  const published = ceilingFor(cuffs, context);
   if (!published) return undecided("the place of the cuffs is not known", cuffs.origin);
   if (!cuffs.ceiling) {
     return incomplete
@@ -103,7 +103,7 @@ function judgeCeiling(context: RuleContext): Judgement {
     what: `The ceiling, ${quantityText(cuffs.ceiling)}, is over ${amountText(published, "mmHg")} for the ${cuffs.place?.value}.`,
     label: `over ${amountText(published, "mmHg")}`,
     next: `Lower it to ${amountText(published, "mmHg")} or less.`,
-    repairs: writtenInstead(cuffs.ceiling.origin, amountText(published, "mmHg")),
+    repairs: writeInstead(cuffs.ceiling.origin, amountText(published, "mmHg")),
   });
 }
 
@@ -126,7 +126,7 @@ function withCeiling(cuffs: Origin, pressure: Origin, ceiling: string): Repair[]
 
 /** The target pressure against the lower of the two ceilings. */
 function judgeTarget(cuffs: CuffsWithPressure, context: RuleContext): Judgement {
-  const published = publishedCeiling(cuffs, context);
+  const published = ceilingFor(cuffs, context);
   const own = cuffs.ceiling && inBase(cuffs.ceiling);
   const ceiling = own && published ? lesser(own, published) : (own ?? published);
   if (!ceiling) return HOLDS;

@@ -1,7 +1,7 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { clockText, secondsText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
-import { lineAfter, needsALook, writtenInstead } from "../../model/text-changes.ts";
+import { lineAfter, needsALook, writeInstead } from "../../model/text-changes.ts";
 import {
   all,
   cuffNames,
@@ -17,7 +17,7 @@ import {
   type WatchedCheck,
 } from "../../runs/index.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
 import { isPrilocaine } from "../facts/known-agents.ts";
 import { lastBegun } from "../facts/shown-run.ts";
 
@@ -76,10 +76,10 @@ function judge(context: RuleContext<"runs">): Judgement {
   const least = secondsText(context.parameter("minimum").value.valueOf());
   const { protocol } = context;
   const later = protocol.doses.some(({ agent }) => isPrilocaine(agent)) ? LATER : "";
-  return judgedOverRuns(context, ID, ({ origin, run }) => {
+  return judgeOverRuns(context, ID, ({ origin, run }) => {
     const { what, label, next } = isAnyUp(run, protocol) ? notReleased(least) : tooShort(run, least);
     const watching = lastBegun(run, "recovery") ?? lastBegun(run, "deflate");
-    const repairs = isAnyUp(run, protocol) ? [] : watchedLonger(protocol, least);
+    const repairs = isAnyUp(run, protocol) ? [] : watchLonger(protocol, least);
     return { origin: watching?.origin ?? origin, what, label, next: `${next}${later}`, repairs };
   });
 }
@@ -110,10 +110,10 @@ const LATER =
   " Say also what the patient is told at discharge: methaemoglobin from prilocaine rises for hours.";
 
 /** The last step made longer, or one more written behind it; none behind a block, where the text may go on. */
-function watchedLonger({ steps = [] }: Protocol, least: string): Repair[] {
+function watchLonger({ steps = [] }: Protocol, least: string): Repair[] {
   const last = steps.at(-1);
   const words = `recovery ${least}`;
-  if (last?.kind === "recovery") return last.notes.length === 0 ? writtenInstead(last.origin, words) : [];
+  if (last?.kind === "recovery") return last.notes.length === 0 ? writeInstead(last.origin, words) : [];
   const isOneLine = last?.kind === "do" || last?.kind === "watch" || last?.kind === "deflate";
   return isOneLine ? needsALook(`Write ${words} as the last step`, lineAfter(last.origin, words)) : [];
 }

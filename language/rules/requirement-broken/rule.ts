@@ -3,7 +3,7 @@ import { quantityText } from "@limbwright/shared/quantity";
 import type { Protocol, Requirement } from "../../model/index.ts";
 import { type BrokenCheck, requirementsInOrder } from "../../runs/index.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
 import { actionWords } from "../facts/action-words.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
 import { conditionWords } from "./condition-words.ts";
@@ -29,7 +29,7 @@ export const rule: Rule<"runs"> = {
 
 function judge(context: RuleContext<"runs">): Judgement {
   const requirements = requirementsInOrder(context.protocol);
-  return judgedOverRuns(context, ID, (broken) => {
+  return judgeOverRuns(context, ID, (broken) => {
     const requirement = requirements[Number(broken.about)];
     if (!requirement) throw new Error(`there is no requirement ${broken.about}`);
     return {

@@ -38,8 +38,8 @@ export function amountDifference(
   box: Box,
   cancelled: () => boolean,
 ): AmountDifference | { readonly limit: string } | undefined {
-  const least = scaled(given.low, ONE.sub(TOLERANCE));
-  const most = scaled(given.high, ONE.add(TOLERANCE));
+  const least = scaleBy(given.low, ONE.sub(TOLERANCE));
+  const most = scaleBy(given.high, ONE.add(TOLERANCE));
   const under = compare(written.low, "at-least", least, box, { cancelled });
   const over = compare(written.high, "at-most", most, box, { cancelled });
   const limit = limitOf(under) ?? limitOf(over);
@@ -64,7 +64,7 @@ function limitOf(comparison: Comparison): string | undefined {
   return comparison.kind === "not-decided" ? comparison.limit : undefined;
 }
 
-export function scaled(of: Expression, factor: Rational): Expression {
+export function scaleBy(of: Expression, factor: Rational): Expression {
   return { kind: "scaled", factor, of };
 }
 

@@ -3,7 +3,7 @@ import { durationText, inBase, ONE, rational } from "@limbwright/shared/quantity
 import type { Dose } from "../../model/index.ts";
 import type { Box } from "../../population/index.ts";
 import type { Undecided } from "../engine/definition.ts";
-import { amountDifference, scaled, type WrittenAmount } from "./amount-difference.ts";
+import { amountDifference, scaleBy, type WrittenAmount } from "./amount-difference.ts";
 import { bolusVolume, infusionRate, type RescuePlan, totalVolume } from "./plan.ts";
 import { type Given, type Scheme, TOLERANCE } from "./schemes.ts";
 
@@ -126,7 +126,7 @@ function rates(plan: RescuePlan, scheme: Scheme, patients: Patients): Outcome[] 
 
 function isDoubled(dose: Dose, { rate }: Scheme, patients: Patients): boolean {
   const double = rational(2);
-  const doubled = { low: scaled(rate.low, double), high: scaled(rate.high, double), says: rate.says };
+  const doubled = { low: scaleBy(rate.low, double), high: scaleBy(rate.high, double), says: rate.says };
   return amounts("rate", dose, infusionRate(dose), doubled, patients).length === 0;
 }
 

@@ -9,7 +9,7 @@ import {
 import { type Amount, type Dose, type Emergency, massOrVolume, type Protocol } from "../../model/index.ts";
 import { isInfusion, lipidDosesGiven } from "../facts/lipid-doses.ts";
 import { mostGiven } from "../facts/most-given.ts";
-import { scaled, type WrittenAmount } from "./amount-difference.ts";
+import { scaleBy, type WrittenAmount } from "./amount-difference.ts";
 
 /** The lipid emulsion that one emergency gives. */
 export interface RescuePlan {
@@ -54,7 +54,7 @@ export function infusionRate(dose: Dose): WrittenAmount | undefined {
   if (dose.rate) return asWritten(dose, dose.rate, VOLUME_RATE, "mL/h");
   const { amount, volume, over } = dose;
   if (!amount || !volume || !over?.longest) return undefined;
-  const within = (seconds: Rational) => scaled(volume, seconds.inverse());
+  const within = (seconds: Rational) => scaleBy(volume, seconds.inverse());
   return { low: within(over.longest), high: within(over.shortest), unit: "mL/h", origin: amount.origin };
 }
 

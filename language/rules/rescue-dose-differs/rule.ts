@@ -1,12 +1,12 @@
 import { inBase, quantityText } from "@limbwright/shared/quantity";
 import type { Dose } from "../../model/index.ts";
 import {
+  combine,
   type Detected,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
 import { type Difference, type Differences, differencesFrom } from "./differences.ts";
@@ -52,18 +52,18 @@ function judge(context: RuleContext): Judgement {
     .map((emergency) => planOf(protocol, emergency))
     .filter(({ boluses, infusions }) => boluses.length + infusions.length > 0);
   if (plans.length === 0) return undecided("no emergency gives a lipid emulsion that could be compared");
-  return together(plans.map((plan) => judgePlan(plan, context)));
+  return combine(plans.map((plan) => judgePlan(plan, context)));
 }
 
 function judgePlan(plan: RescuePlan, context: RuleContext): Judgement {
-  const strengths = together([...plan.boluses, ...plan.infusions].map(judgeStrength));
+  const strengths = combine([...plan.boluses, ...plan.infusions].map(judgeStrength));
   if (strengths.found.length + strengths.undecided.length > 0) return strengths;
   const patients = { box: context.box, cancelled: context.isCancelled };
   const compared = SCHEMES.map((scheme) => differencesFrom(scheme, plan, patients));
   const [nearest, ...others] = [...compared].sort((a, b) => a.differences.length - b.differences.length);
   if (!nearest) return HOLDS;
   return {
-    found: nearest.differences.map((difference) => detected(difference, nearest, others)),
+    found: nearest.differences.map((difference) => tellDifference(difference, nearest, others)),
     undecided: nearest.undecided,
   };
 }
@@ -88,7 +88,11 @@ function judgeStrength(dose: Dose): Judgement {
   };
 }
 
-function detected(difference: Difference, nearest: Differences, others: readonly Differences[]): Detected {
+function tellDifference(
+  difference: Difference,
+  nearest: Differences,
+  others: readonly Differences[],
+): Detected {
   const { part, dose, origin, severity, is, published, evidence } = difference;
   const { name } = nearest.scheme;
   const fits = others.find(

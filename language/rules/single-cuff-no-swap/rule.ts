@@ -10,7 +10,7 @@ import {
   type RuleContext,
   undecided,
 } from "../engine/definition.ts";
-import { undecidedRuns } from "../engine/over-runs.ts";
+import { whyUndecided } from "../engine/over-runs.ts";
 
 const ID = "single-cuff-no-swap";
 
@@ -44,11 +44,11 @@ export const rule: Rule<"runs"> = {
 
 function judge({ protocol, runs }: RuleContext<"runs">): Judgement {
   const { cuffs } = protocol;
-  if (runs.kind === "not-explored" || !cuffs) return { found: [], undecided: undecidedRuns(runs, ID) };
+  if (runs.kind === "not-explored" || !cuffs) return { found: [], undecided: whyUndecided(runs, ID) };
   if (cuffs.cuffs.length !== 1 || answersPain(protocol)) return HOLDS;
   const { occlusion } = runs.envelope;
   if (occlusion && isLong(occlusion.longest)) return found(words(cuffs, occlusion.longest));
-  const limits = undecidedRuns(runs, ID);
+  const limits = whyUndecided(runs, ID);
   return occlusion || limits.length > 0
     ? { found: [], undecided: limits }
     : undecided(NEVER_DOWN, cuffs.origin);

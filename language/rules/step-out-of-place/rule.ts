@@ -5,18 +5,18 @@ import {
   any,
   type BrokenCheck,
   CANNULA_IN,
-  chosen,
   cuffNames,
   isFlat,
   noneUp,
   not,
+  pickCuffs,
   someUp,
   stepWords,
 } from "../../runs/index.ts";
-import { type Detected, type Rule, type RuleContext, together } from "../engine/definition.ts";
-import { endingUnlessLeaked, judgedOverRuns } from "../engine/over-runs.ts";
+import { combine, type Detected, type Rule, type RuleContext } from "../engine/definition.ts";
+import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areFlatText, areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
-import { doneBefore, occludedBefore } from "../facts/step-repairs.ts";
+import { doneBefore, occludeBefore } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 import { stagesNotAround } from "./stages.ts";
 
@@ -52,8 +52,8 @@ export const rule: Rule<"runs"> = {
       return lacking ? endingUnlessLeaked({ when: lacking }) : [];
     },
   judge: (context) =>
-    together([
-      judgedOverRuns(context, ID, (broken) => words(broken, context)),
+    combine([
+      judgeOverRuns(context, ID, (broken) => words(broken, context)),
       { found: stagesNotAround(context.protocol), undecided: [] },
     ]),
 };
@@ -107,16 +107,16 @@ const NEEDS: { readonly [Kind in NeedyKind]: Need<Extract<Step, { readonly kind:
     repairs: () => [],
   },
   deflate: {
-    lacking: (step, cuffs) => noneUp(chosen(step.cuffs, cuffs)),
+    lacking: (step, cuffs) => noneUp(pickCuffs(step.cuffs, cuffs)),
     words: ({ says, step, protocol }) => ({
-      what: `${says} can begin while ${areFlatText(chosen(step.cuffs, cuffNames(protocol)))}.`,
+      what: `${says} can begin while ${areFlatText(pickCuffs(step.cuffs, cuffNames(protocol)))}.`,
       label: "flat already",
       next: "Name the cuff that is up here, inflate it before, or remove the step.",
     }),
     repairs: () => [],
   },
   confirm: {
-    lacking: (step, cuffs) => any(...chosen(step.cuffs, cuffs).map(isFlat)),
+    lacking: (step, cuffs) => any(...pickCuffs(step.cuffs, cuffs).map(isFlat)),
     words: (lack) => ({
       what: `${lack.says} can begin while ${areFlatText(flatOf(lack))}.`,
       label: "nothing to confirm",
@@ -132,12 +132,12 @@ const NEEDS: { readonly [Kind in NeedyKind]: Need<Extract<Step, { readonly kind:
       label: "no cuff is up here",
       next: "Inflate and confirm a cuff before it.",
     }),
-    repairs: ({ step, protocol }) => occludedBefore(protocol, step.origin),
+    repairs: ({ step, protocol }) => occludeBefore(protocol, step.origin),
   },
 };
 
 function flatOf({ step, up, protocol }: Lack<Extract<Step, { readonly kind: "confirm" }>>): string[] {
-  return chosen(step.cuffs, cuffNames(protocol)).filter((cuff) => !up.includes(cuff));
+  return pickCuffs(step.cuffs, cuffNames(protocol)).filter((cuff) => !up.includes(cuff));
 }
 
 function needOf(step: Step): Need<Step> | undefined {

@@ -1,21 +1,21 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import { durationText } from "@limbwright/shared/quantity";
 import { allHandlers, type Protocol, stepsWithin } from "../../model/index.ts";
-import { writtenBefore, writtenInstead } from "../../model/text-changes.ts";
+import { insertBefore, writeInstead } from "../../model/text-changes.ts";
 import {
   all,
   type BrokenCheck,
-  chosen,
   DRUG_IN_LIMB,
   HOLD,
   HOLD_RUNS,
   LEAKED,
   not,
+  pickCuffs,
   someUp,
   stepWords,
 } from "../../runs/index.ts";
 import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
 import { sinceInjectionText } from "../facts/planned-release.ts";
 import { areText, cuffsText, cuffsUpAfter, isSamePlace, stepAt } from "../facts/shown-run.ts";
 
@@ -63,7 +63,7 @@ export const rule: Rule<"runs"> = {
     ({ cuffs, parameter }) =>
     (instant) => {
       if (instant.kind !== "start" || instant.step.kind !== "deflate") return [];
-      const deflated = chosen(instant.step.cuffs, cuffs);
+      const deflated = pickCuffs(instant.step.cuffs, cuffs);
       const others = cuffs.filter((cuff) => !deflated.includes(cuff));
       const swaps = [someUp(deflated), someUp(others), DRUG_IN_LIMB, not(LEAKED)];
       return [
@@ -74,7 +74,7 @@ export const rule: Rule<"runs"> = {
         },
       ];
     },
-  judge: (context) => judgedOverRuns(context, ID, (broken) => words(broken, context)),
+  judge: (context) => judgeOverRuns(context, ID, (broken) => words(broken, context)),
 };
 
 function words({ origin, run }: BrokenCheck, { protocol, parameter }: RuleContext): Omit<Detected, "run"> {
@@ -96,7 +96,7 @@ function laterSwap(protocol: Protocol, origin: Origin, minimum: string): Repair[
   const handler = allHandlers(protocol).find(({ steps }) =>
     [...stepsWithin(steps)].some((step) => isSamePlace(step.origin, origin)),
   );
-  if (!handler) return writtenBefore(origin, `wait ${minimum}`);
+  if (!handler) return insertBefore(origin, `wait ${minimum}`);
   if (handler.kind !== "event" || handler.notBefore) return [];
   const { event, cuff, times } = handler;
   const heading = [
@@ -105,5 +105,5 @@ function laterSwap(protocol: Protocol, origin: Origin, minimum: string): Repair[
     `not before ${minimum}`,
     times === undefined ? "" : times === 1 ? "once" : `up to ${times} times`,
   ];
-  return writtenInstead(handler.origin, heading.filter((part) => part !== "").join(" "));
+  return writeInstead(handler.origin, heading.filter((part) => part !== "").join(" "));
 }

@@ -4,7 +4,7 @@ import type { Protocol, Timer, WrittenQuantity } from "../../model/index.ts";
 import {
   all,
   DRUG_IN_LIMB,
-  happened,
+  hasBeen,
   type Instant,
   momentName,
   not,
@@ -21,9 +21,9 @@ import {
   type RuleContext,
   undecided,
 } from "../engine/definition.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
-import { waitedForBefore } from "../facts/step-repairs.ts";
+import { waitBefore } from "../facts/step-repairs.ts";
 
 const ID = "timer-claim-broken";
 
@@ -77,7 +77,7 @@ function watch({ protocol, cuffs }: Watched): (instant: Instant) => readonly Wat
 }
 
 function checksOf({ kind, clock, bound }: Claim, instant: Instant, cuffs: readonly string[]): WatchedCheck[] {
-  const runs = happened(clock);
+  const runs = hasBeen(clock);
   const seconds = inBase(bound).valueOf();
   const isAtMost = kind === "at most";
   if (instant.kind === "finish") return isAtMost ? [{ when: all(someUp(cuffs), runs) }] : [];
@@ -96,20 +96,20 @@ function judge(context: RuleContext<"runs">): Judgement {
   const { runs } = context;
   if (runs.kind === "not-explored") return judgement;
   const told = [...runs.brokenBy("early-release"), ...runs.brokenBy("no-cuff-up")];
-  const toldBy = ({ related: [last] = [] }: Detected) =>
+  const ruleThatTold = ({ related: [last] = [] }: Detected) =>
     told.find(({ origin }) => last && compareOrigins(origin, last.origin) === 0)?.rule;
-  const found = judgement.found.filter((one) => !toldBy(one));
-  const [first] = judgement.found.filter(toldBy);
+  const found = judgement.found.filter((one) => !ruleThatTold(one));
+  const [first] = judgement.found.filter(ruleThatTold);
   if (found.length > 0 || !first) return { ...judgement, found };
   return undecided(
-    `\`${toldBy(first)}\` found a release that comes before this claim is true; mend that first`,
+    `\`${ruleThatTold(first)}\` found a release that comes before this claim is true; mend that first`,
     first.origin,
   );
 }
 
 function judgeClaims(context: RuleContext<"runs">): Judgement {
   const claims = claimsOf(context.protocol);
-  return judgedOverRuns(context, ID, (broken) => {
+  return judgeOverRuns(context, ID, (broken) => {
     const claim = claims.find(({ about }) => about === broken.about);
     if (!claim) throw new Error(`no timer claims ${broken.about}`);
     const { origin } = claim.bound;
@@ -119,7 +119,7 @@ function judgeClaims(context: RuleContext<"runs">): Judgement {
       ...wordsOf(claim, broken.run, timeOf(claim, broken.run, context.runs)),
       ...(last?.origin && {
         related: [{ origin: last.origin, note: `here, \`${last.says}\`` }],
-        repairs: claim.kind === "at least" ? waitedForBefore(context.protocol, last.origin, claim.timer) : [],
+        repairs: claim.kind === "at least" ? waitBefore(context.protocol, last.origin, claim.timer) : [],
       }),
     };
   });

@@ -1,14 +1,7 @@
 import type { Moment, Protocol, Timer } from "../../model/index.ts";
-import {
-  happened,
-  type Instant,
-  momentName,
-  not,
-  type Watched,
-  type WatchedCheck,
-} from "../../runs/index.ts";
+import { hasBeen, type Instant, momentName, not, type Watched, type WatchedCheck } from "../../runs/index.ts";
 import type { Judgement, Rule, RuleContext } from "../engine/definition.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
 
 const ID = "timer-never-starts";
 
@@ -33,12 +26,12 @@ function watch({ protocol }: Watched): (instant: Instant) => readonly WatchedChe
   return (instant) => {
     if (instant.kind !== "start" || instant.step.kind !== "wait-for") return [];
     const from = timerOf(protocol, instant.step.timer)?.from;
-    return from ? [{ about: instant.step.timer, when: not(happened(momentName(from))), endsRun: true }] : [];
+    return from ? [{ about: instant.step.timer, when: not(hasBeen(momentName(from))), endsRun: true }] : [];
   };
 }
 
 function judge(context: RuleContext<"runs">): Judgement {
-  return judgedOverRuns(context, ID, ({ origin, about = "" }) => {
+  return judgeOverRuns(context, ID, ({ origin, about = "" }) => {
     const from = timerOf(context.protocol, about)?.from;
     const moment = from ? momentName(from) : "its moment";
     return {

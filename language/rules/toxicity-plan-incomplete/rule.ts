@@ -6,8 +6,8 @@ import {
   stepsReached,
   type TaskTopic,
 } from "../../model/index.ts";
-import { writtenBefore } from "../../model/text-changes.ts";
-import { found, HOLDS, type Judgement, type Rule, together, undecided } from "../engine/definition.ts";
+import { insertBefore } from "../../model/text-changes.ts";
+import { combine, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
 import { answersToxicity, emergenciesFrom } from "../facts/emergencies-reached.ts";
 import { isInfusion, lipidDosesGiven } from "../facts/lipid-doses.ts";
 
@@ -47,7 +47,7 @@ function judge(protocol: Protocol): Judgement {
   if (emergencies.length === 0) {
     return undecided("nothing leads from signs of toxicity to an emergency that could be judged");
   }
-  return together(emergencies.map((emergency) => judgeEmergency(protocol, emergency)));
+  return combine(emergencies.map((emergency) => judgeEmergency(protocol, emergency)));
 }
 
 function judgeEmergency(protocol: Protocol, emergency: Emergency): Judgement {
@@ -75,7 +75,7 @@ interface Missing {
 function withTasks({ steps }: Emergency, missing: readonly Missing[]): Repair[] {
   const [first] = steps;
   const tasks = missing.flatMap(({ task }) => task ?? []);
-  return first && tasks.length === missing.length ? writtenBefore(first.origin, ...tasks) : [];
+  return first && tasks.length === missing.length ? insertBefore(first.origin, ...tasks) : [];
 }
 
 function missingLipid(protocol: Protocol, emergency: Emergency): Missing[] {

@@ -11,14 +11,14 @@ import {
 } from "../../model/index.ts";
 import { doesAction, isOfLeaks, originKey, type RunsWithLeak } from "../../runs/index.ts";
 import {
+  combine,
   type Detected,
   found,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
 } from "../engine/definition.ts";
-import { undecidedRuns } from "../engine/over-runs.ts";
+import { whyUndecided } from "../engine/over-runs.ts";
 import { handlerNever, noStepDoes, notEntered, stepNever } from "./words.ts";
 
 const ID = "unreachable-step";
@@ -41,18 +41,18 @@ export const rule: Rule<"runs"> = {
 
 function judge(context: RuleContext<"runs">): Judgement {
   const { protocol, runs } = context;
-  return together([
-    ofRuns(runs, (isUnreached) => unreachedIn(protocol, isUnreached)),
+  return combine([
+    ofRuns(runs, (isUnreached) => findUnreached(protocol, isUnreached)),
     judgeLeakHandlers(context),
     found(...protocol.emergencies.filter((one) => !isEntered(one, protocol)).map(notEntered)),
-    found(...protocol.requirements.flatMap((requirement) => vacuous(requirement, protocol))),
+    found(...protocol.requirements.flatMap((requirement) => findVacuous(requirement, protocol))),
   ]);
 }
 
 /** Without leaks nothing answers one, so these are looked for among the runs with a leak. */
 function judgeLeakHandlers(context: RuleContext<"runs">): Judgement {
   const handlers = allHandlers(context.protocol).filter(isOfLeaks);
-  if (handlers.length === 0) return together([]);
+  if (handlers.length === 0) return combine([]);
   return ofRuns(context.leaks, (isUnreached) => handlers.flatMap((one) => inHandler(one, isUnreached)));
 }
 
@@ -60,16 +60,16 @@ type IsUnreached = (origin: Origin) => boolean;
 
 /** What is unreached is not known where runs were not followed to their ends. */
 function ofRuns(runs: RunsWithLeak, look: (isUnreached: IsUnreached) => Detected[]): Judgement {
-  if (runs.kind === "not-explored") return { found: [], undecided: undecidedRuns(runs, ID) };
+  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, ID) };
   const keys = new Set(runs.unreached.map(({ origin }) => originKey(origin)));
   const unreached = look((origin) => keys.has(originKey(origin)));
-  const limits = undecidedRuns(runs, ID);
-  if (unreached.length === 0) return together([]);
+  const limits = whyUndecided(runs, ID);
+  if (unreached.length === 0) return combine([]);
   return limits.length > 0 ? { found: [], undecided: limits } : found(...unreached);
 }
 
 /** The outermost unreached parts: what lies in one, and what follows one, is unreached with it. */
-function unreachedIn(protocol: Protocol, isUnreached: IsUnreached): Detected[] {
+function findUnreached(protocol: Protocol, isUnreached: IsUnreached): Detected[] {
   const handlers = protocol.throughout.filter((handler) => !isOfLeaks(handler));
   return [
     ...inList(protocol.steps ?? [], isUnreached),
@@ -119,7 +119,7 @@ function inHandler(handler: Handler, isUnreached: IsUnreached): Detected[] {
 }
 
 /** A requirement that is kept because nothing it speaks of is ever done. */
-function vacuous({ property, title, origin }: Requirement, protocol: Protocol): Detected[] {
+function findVacuous({ property, title, origin }: Requirement, protocol: Protocol): Detected[] {
   if (property.kind === "never") return [];
   const asked = property.kind === "within" ? property.earlier : property.action;
   const isDone = [...allSteps(protocol)].some((step) => doesAction(step, asked, protocol));

@@ -14,9 +14,9 @@ import {
   type WatchedCheck,
 } from "../../runs/index.ts";
 import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
 import { lastBegun } from "../facts/shown-run.ts";
-import { writtenBeforeRounds } from "../facts/step-repairs.ts";
+import { writeBeforeRounds } from "../facts/step-repairs.ts";
 import { STAGED_RELEASE } from "../sources/shared-citations.ts";
 
 const ID = "unstaged-release";
@@ -71,7 +71,7 @@ function beginsRecovery(instant: Instant): Condition | undefined {
 }
 
 function judge(context: RuleContext<"runs">): Judgement {
-  const judgement = judgedOverRuns(context, ID, ({ origin, about, run }) => {
+  const judgement = judgeOverRuns(context, ID, ({ origin, about, run }) => {
     const deflation = lastBegun(run, "deflate");
     const count = run.variables.deflations ?? 0;
     const times = count === 1 ? "once" : `${count} times`;
@@ -80,7 +80,7 @@ function judge(context: RuleContext<"runs">): Judgement {
       what: `The cuff can be let down ${times} before recovery; a staged release lets it down ${DEFLATIONS} times.`,
       label: `let down ${times}`,
       next: "Before it, write `repeat 2 times { … }` with `deflate all for 10 s` and `watch 1 min` in it.",
-      repairs: deflation?.origin ? stagedBefore(context.protocol, deflation.origin) : [],
+      repairs: deflation?.origin ? writeStagedRelease(context.protocol, deflation.origin) : [],
       severity: about === SOON ? "doubtful" : "advice",
     };
   });
@@ -97,7 +97,7 @@ function isWorst(one: Detected, _: number, others: readonly Detected[]): boolean
   );
 }
 
-function stagedBefore(protocol: Protocol, origin: Origin): Repair[] {
+function writeStagedRelease(protocol: Protocol, origin: Origin): Repair[] {
   const rounds = ["repeat 2 times {", "  deflate all for 10 s", "  watch 1 min", "}"];
-  return writtenBeforeRounds(protocol, origin, "Write a staged release before it", rounds);
+  return writeBeforeRounds(protocol, origin, "Write a staged release before it", rounds);
 }

@@ -51,7 +51,7 @@ function notRaised(
   before: string,
   { name, needed, says }: Extract<ComparedWithEarlier, { kind: "compared" }>,
 ) {
-  const enough = raised(before, needed);
+  const enough = raiseVersion(before, needed);
   return {
     origin: version.origin,
     what: `\`${protocol}\` ${version.value} changes what ${name} says as ${before}: ${says}. That asks for the ${needed} number to be raised.`,
@@ -68,7 +68,7 @@ function notRaised(
 }
 
 /** A version with one of its numbers raised by one, and the numbers after it begun again. */
-function raised(version: string, number: "first" | "second" | "third" | "none"): string {
+function raiseVersion(version: string, number: "first" | "second" | "third" | "none"): string {
   const at = ["first", "second", "third"].indexOf(number);
   return version
     .split(".")

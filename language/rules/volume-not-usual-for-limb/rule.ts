@@ -2,12 +2,12 @@ import { type Rational, ratio } from "@limbwright/shared/quantity";
 import type { Dose } from "../../model/index.ts";
 import { type Comparison, compare, type Expression, regionsText } from "../../population/index.ts";
 import {
+  combine,
   found,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
   undecided,
 } from "../engine/definition.ts";
 import { amountText, evidenceOf } from "../engine/evidence.ts";
@@ -66,7 +66,7 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
       : "the place of the cuffs is not known";
     return undecided(why, context.protocol.cuffs?.place?.origin ?? context.protocol.cuffs?.origin);
   }
-  return together([tooMuch(dose, dose.volume, usual, context), tooLittle(dose, dose.volume, usual, context)]);
+  return combine([tooMuch(dose, dose.volume, usual, context), tooLittle(dose, dose.volume, usual, context)]);
 }
 
 /** In mL; undefined for the ankle, for which none is published. */
@@ -87,7 +87,7 @@ function usualVolume({ protocol, parameter }: RuleContext): Rational | undefined
 function tooMuch(dose: Dose, volume: Expression, usual: Rational, context: RuleContext): Judgement {
   const limit: Expression = { kind: "constant", value: usual };
   const answer = compare(volume, "at-most", limit, context.box, { cancelled: context.isCancelled });
-  return judged(dose, answer, usual, {
+  return judgeVolume(dose, answer, usual, {
     what: `more than the usual ${amountText(usual, "mL")}`,
     label: "more than usual",
     next: "Ask whether the limb needs it; the agent's maximum comes first. Less volume, or a weaker solution, gives a smaller dose.",
@@ -101,7 +101,7 @@ function tooLittle(dose: Dose, volume: Expression, usual: Rational, context: Rul
   const limit: Expression = { kind: "constant", value: usual.mul(HALF) };
   const answer = compare(volume, "at-least", limit, adults.box, { cancelled: context.isCancelled });
   const told = answer.kind === "broken" ? amongThose(answer, adults.singledOut) : answer;
-  return judged(dose, told, usual, {
+  return judgeVolume(dose, told, usual, {
     what: `less than half of the usual ${amountText(usual, "mL")}`,
     label: "less than half of usual",
     next: "Ask whether it fills the limb. Where the maximum does not allow more drug, a weaker solution gives more volume.",
@@ -114,7 +114,7 @@ interface Words {
   readonly next: string;
 }
 
-function judged(dose: Dose, answer: Comparison, usual: Rational, words: Words): Judgement {
+function judgeVolume(dose: Dose, answer: Comparison, usual: Rational, words: Words): Judgement {
   if (answer.kind === "holds") return HOLDS;
   if (answer.kind === "not-decided") return undecided(answer.limit, dose.origin);
   return found({

@@ -3,7 +3,6 @@ import { type Protocol, stepsReached } from "../../model/index.ts";
 import {
   all,
   type BrokenCheck,
-  chosen,
   cuffNames,
   DRUG_GIVEN,
   EMPTIED,
@@ -11,19 +10,20 @@ import {
   isUp,
   LEAKED,
   not,
+  pickCuffs,
   type Run,
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
 import {
+  combine,
   type Detected,
   HOLDS,
   type Judgement,
   type Rule,
   type RuleContext,
-  together,
 } from "../engine/definition.ts";
-import { judgedOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
 import { cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
@@ -71,7 +71,7 @@ export const rule: Rule<"runs"> = {
   needs: ["runs"],
   watch,
   judge: (context) =>
-    together([judgedOverRuns(context, ID, (broken) => words(broken, context)), neverBoth(context)]),
+    combine([judgeOverRuns(context, ID, (broken) => words(broken, context)), neverBoth(context)]),
 };
 
 function watch({ cuffs, parameter }: Watched): ReturnType<NonNullable<Rule["watch"]>> {
@@ -85,7 +85,7 @@ function watch({ cuffs, parameter }: Watched): ReturnType<NonNullable<Rule["watc
     if (instant.kind !== "start") return [];
     const { step } = instant;
     if (step.kind === "inject") return [{ when: all(...before, isUp(distal)) }];
-    if (!("cuffs" in step) || !chosen(step.cuffs, cuffs).includes(distal)) return [];
+    if (!("cuffs" in step) || !pickCuffs(step.cuffs, cuffs).includes(distal)) return [];
     if (step.kind === "inflate" && order === PROXIMAL_ALONE) return [{ when: all(...inEarnest) }];
     if (step.kind === "deflate" && order === BOTH_THEN_PROXIMAL) {
       const bothHold = all(isConfirmed(proximal), isConfirmed(distal));
@@ -101,7 +101,7 @@ function neverBoth({ protocol, parameter }: RuleContext): Judgement {
   const distal = cuffs[1];
   if (distal === undefined || parameter("order").word !== BOTH_THEN_PROXIMAL) return HOLDS;
   for (const step of stepsReached(protocol.steps ?? [])) {
-    if (step.kind === "inflate" && chosen(step.cuffs, cuffs).includes(distal)) return HOLDS;
+    if (step.kind === "inflate" && pickCuffs(step.cuffs, cuffs).includes(distal)) return HOLDS;
     if (step.kind === "inject") {
       return {
         found: [

@@ -4,12 +4,12 @@ import { checksAt } from "./checks.ts";
 import { Draft, type DraftEdge, type LocationGroup, type TracedAutomaton } from "./draft.ts";
 import type { Timing } from "./durations.ts";
 import { buildEnding } from "./ending.ts";
-import { baseVariables, chosen, cuffNames, given, HOLD, IN_FORCE, OCCLUSION } from "./facts.ts";
+import { baseVariables, cuffNames, givenVariable, HOLD, IN_FORCE, OCCLUSION, pickCuffs } from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
 import { isInForce } from "./in-force.ts";
 import { LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
 import { buildLeaks } from "./leaks.ts";
-import { countedMoments } from "./moments.ts";
+import { collectCountedMoments } from "./moments.ts";
 import { type Building, emptyScope, type Leaks, type Place } from "./place.ts";
 import { trackRequirements } from "./requirements.ts";
 import { withoutTwins } from "./same-clocks.ts";
@@ -32,9 +32,9 @@ export function buildAutomaton(
 ): TracedAutomaton {
   const draft = new Draft();
   const cuffs = cuffNames(protocol);
-  const counted = countedMoments(protocol);
+  const counted = collectCountedMoments(protocol);
   const requirements = trackRequirements(protocol);
-  const end = draft.location({ name: "the end", kind: "end", phase: "end" });
+  const end = draft.addLocation({ name: "the end", kind: "end", phase: "end" });
   const building: Building = {
     protocol,
     draft,
@@ -58,7 +58,7 @@ export function buildAutomaton(
   if (leaks) draft.variables.push({ name: LEAK_WAITS, first: 0 }, { name: LEAKING_CUFF, first: 0 });
   const initial = buildPlan(building);
   for (const work of building.afterwards) work();
-  return traced(building, initial);
+  return buildTraced(building, initial);
 }
 
 function buildPlan(building: Building): number {
@@ -79,7 +79,7 @@ function variablesOf(protocol: Protocol, cuffs: readonly string[], counted: read
     ...baseVariables(cuffs),
     ...cuffs.map((cuff) => ({ name: `again ${cuff}`, first: 0 })),
     ...counted.map((moment) => ({ name: `${moment} has been`, values: ["no", "yes"], first: 0 })),
-    ...doses.map((dose) => ({ name: given(dose), first: 0 })),
+    ...doses.map((dose) => ({ name: givenVariable(dose), first: 0 })),
   ];
 }
 
@@ -90,7 +90,7 @@ function inflationsLater(steps: readonly Step[], cuffs: readonly string[]): Map<
   let inflated: readonly string[] = [];
   for (const step of inOrder.reverse()) {
     later.set(step, inflated);
-    if (step.kind === "inflate") inflated = [...new Set([...inflated, ...chosen(step.cuffs, cuffs)])];
+    if (step.kind === "inflate") inflated = [...new Set([...inflated, ...pickCuffs(step.cuffs, cuffs)])];
   }
   return later;
 }
@@ -110,10 +110,11 @@ function* planSteps(steps: readonly Step[]): Generator<Step> {
 function withMomentChecks(building: Building): Location[] {
   const { draft, protocol } = building;
   const ofPhase = new Map<Phase, readonly number[]>();
-  const answered = (isAsked: (handler: Handler) => boolean) => isInForce(building, isAsked);
+  const isAnswered = (isAsked: (handler: Handler) => boolean) => isInForce(building, isAsked);
   const checksOf = (phase: Phase) => {
     const known =
-      ofPhase.get(phase) ?? checksAt(building, { kind: "any", phase, answered }, protocol.nameOrigin);
+      ofPhase.get(phase) ??
+      checksAt(building, { kind: "any", phase, answered: isAnswered }, protocol.nameOrigin);
     ofPhase.set(phase, known);
     return known;
   };
@@ -123,7 +124,7 @@ function withMomentChecks(building: Building): Location[] {
   });
 }
 
-function traced(building: Building, initial: number): TracedAutomaton {
+function buildTraced(building: Building, initial: number): TracedAutomaton {
   const { draft } = building;
   const locations = withMomentChecks(building);
   const parts = {

@@ -10,7 +10,7 @@ export function checksAt({ draft, watchers }: Building, instant: Instant, origin
     .filter(({ inEmergencies }) => inEmergencies || !isEmergency(instant.phase))
     .flatMap(({ rule, checksAt: ask }) =>
       inOneOrder(ask(instant)).map(({ origin: own, ...check }) =>
-        draft.check({ rule, ...check }, own ?? origin),
+        draft.addCheck({ rule, ...check }, own ?? origin),
       ),
     );
 }

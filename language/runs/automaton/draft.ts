@@ -57,25 +57,25 @@ export class Draft {
   readonly checkOrigins: Origin[] = [];
   readonly elements: Element[] = [];
 
-  location(location: Location): number {
+  addLocation(location: Location): number {
     return this.locations.push(location) - 1;
   }
 
-  edge(edge: NewEdge): number {
+  addEdge(edge: NewEdge): number {
     return this.edges.push({ ...edge, checks: edge.checks ?? [] }) - 1;
   }
 
-  check(check: Check, origin: Origin): number {
+  addCheck(check: Check, origin: Origin): number {
     this.checkOrigins.push(origin);
     return this.checks.push(check) - 1;
   }
 
-  variable(variable: Variable): string {
+  addVariable(variable: Variable): string {
     this.variables.push(variable);
     return variable.name;
   }
 
-  element(element: Element): void {
+  addElement(element: Element): void {
     this.elements.push(element);
   }
 }

@@ -55,7 +55,7 @@ export function longestStay(clock: string, lasting: Lasting, { isMarked }: Timin
   const { longest, droppable } = lasting;
   return longest === undefined
     ? []
-    : [{ clock, seconds: longest, ...(isMarked && named(droppable?.longest)) }];
+    : [{ clock, seconds: longest, ...(isMarked && nameBound(droppable?.longest)) }];
 }
 
 /** When a step may be over at the earliest. */
@@ -66,17 +66,17 @@ export function shortestStay(
 ): (ClockCondition & DroppableLimit)[] {
   const { shortest, droppable, surely = 0 } = lasting;
   const from = (seconds: number, bound?: string) =>
-    seconds > 0 ? [{ clock, is: "at-least", seconds, ...named(bound) } as const] : [];
+    seconds > 0 ? [{ clock, is: "at-least", seconds, ...nameBound(bound) } as const] : [];
   const isDroppable = isMarked && droppable?.shortest !== undefined;
   return isDroppable ? [...from(shortest, droppable.shortest), ...from(surely)] : from(shortest);
 }
 
-function named(bound: string | undefined) {
+function nameBound(bound: string | undefined) {
   return bound === undefined ? {} : { bound };
 }
 
 /** How long a step `takes`, where that is written. */
-export function writtenLasting({ origin, takes }: Step, { dropped }: Timing): Lasting | undefined {
+export function lastingAsWritten({ origin, takes }: Step, { dropped }: Timing): Lasting | undefined {
   if (!takes) return undefined;
   const { shortest, longest } = lastingOfDuration(takes);
   const names = { shortest: boundName("shortest", { origin }), longest: boundName("longest", { origin }) };
@@ -91,17 +91,17 @@ export function writtenLasting({ origin, takes }: Step, { dropped }: Timing): La
 /** What an action takes; as any time of a step, it is what the step `takes` where that is written. */
 export function action(step: Step, timing: Timing): Lasting {
   const { actionTime, dropped } = timing;
-  return writtenLasting(step, timing) ?? actionOf(ACTION_TIME, actionTime, dropped);
+  return lastingAsWritten(step, timing) ?? actionOf(ACTION_TIME, actionTime, dropped);
 }
 
 export function cuffAction(step: Step, timing: Timing): Lasting {
   const { cuffActionTime, dropped } = timing;
-  return writtenLasting(step, timing) ?? actionOf(CUFF_ACTION_TIME, cuffActionTime, dropped);
+  return lastingAsWritten(step, timing) ?? actionOf(CUFF_ACTION_TIME, cuffActionTime, dropped);
 }
 
 export function durationOrAction(step: Step, duration: Duration | undefined, timing: Timing): Lasting {
   const own = duration && lastingOfDuration(duration);
-  return writtenLasting(step, timing) ?? own ?? action(step, timing);
+  return lastingAsWritten(step, timing) ?? own ?? action(step, timing);
 }
 
 /** A dose lasts its `over`; a rate begins and runs on beside the steps; without either it is an action. */
@@ -109,7 +109,7 @@ export function givingTime(step: Step & { readonly dose: string }, timing: Timin
   const dose = timing.doses.find(({ name }) => name === step.dose);
   if (dose?.over) return durationOrAction(step, dose.over, timing);
   const runsOn = dose?.rate && { shortest: 0, longest: 0 };
-  return writtenLasting(step, timing) ?? runsOn ?? action(step, timing);
+  return lastingAsWritten(step, timing) ?? runsOn ?? action(step, timing);
 }
 
 function actionOf(name: string, longest: number, dropped: ReadonlySet<string>): Lasting {

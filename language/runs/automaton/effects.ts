@@ -6,7 +6,7 @@ import {
   DRUG_IN_LIMB,
   FLAT,
   FLAT_TIME,
-  given,
+  givenVariable,
   INFLATED,
   is,
   isFlat,
@@ -19,7 +19,7 @@ import {
   set,
   UP,
 } from "./facts.ts";
-import { changing, type Effect, effects, passing } from "./moments.ts";
+import { changing, type Effect, joinEffects, passMoment } from "./moments.ts";
 
 /** What the effects of steps need to know of the protocol. */
 export interface EffectSetting {
@@ -32,7 +32,7 @@ export interface EffectSetting {
 export function goingFlat(deflated: readonly string[], { cuffs, counted }: EffectSetting): Effect {
   const leavesNone = leavesNoneUp(deflated, cuffs);
   const releases: Condition = all(leavesNone, DRUG_IN_LIMB);
-  return effects(
+  return joinEffects(
     {
       set: [
         ...deflated.map((cuff) => set(cuffVariable(cuff), FLAT)),
@@ -41,7 +41,7 @@ export function goingFlat(deflated: readonly string[], { cuffs, counted }: Effec
       ],
       reset: [{ clock: FLAT_TIME, when: leavesNone }],
     },
-    passing("release", counted, releases),
+    passMoment("release", counted, releases),
   );
 }
 
@@ -55,7 +55,7 @@ export function goingUp(
   from: (cuff: string) => Condition,
   { counted }: EffectSetting,
 ): Effect {
-  return effects(
+  return joinEffects(
     {
       set: [
         ...inflated.map((cuff) => set(cuffVariable(cuff), UP, all(from(cuff), isFlat(cuff)))),
@@ -64,7 +64,7 @@ export function goingUp(
       ],
       reset: [{ clock: OCCLUSION, when: not(INFLATED) }],
     },
-    passing("first inflation", counted, not(INFLATED)),
+    passMoment("first inflation", counted, not(INFLATED)),
   );
 }
 
@@ -83,12 +83,12 @@ export function feeling(
 }
 
 /** Which cuffs are up, so that the same ones come up again. */
-export function remembering(cuffs: readonly string[]): Effect {
+export function rememberCuffs(cuffs: readonly string[]): Effect {
   return changing(
     ...cuffs.flatMap((cuff) => [set(`again ${cuff}`, 1, isUp(cuff)), set(`again ${cuff}`, 0, isFlat(cuff))]),
   );
 }
 
-export function giving(dose: string): Effect {
-  return changing({ variable: given(dose), plus: 1 });
+export function giveDose(dose: string): Effect {
+  return changing({ variable: givenVariable(dose), plus: 1 });
 }

@@ -18,7 +18,7 @@ export function enterEmergency(building: Building, name: string): number {
     buildEnding(building, place, emergency.nameOrigin),
     place,
   );
-  building.draft.edge({
+  building.draft.addEdge({
     kind: "pass",
     says: `emergency ${name}`,
     from: [entry],

@@ -6,7 +6,7 @@ import { type Building, locationBefore, type Place } from "./place.ts";
 export function buildEnding(building: Building, place: Place, at: Origin): number {
   const { draft } = building;
   const before = locationBefore(building, "after the last step", place);
-  draft.edge({
+  draft.addEdge({
     kind: "finish",
     says: "the protocol ends",
     from: [before],

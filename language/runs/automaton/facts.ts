@@ -109,11 +109,11 @@ export const INFLATED = is("inflated", 1);
 export const IN_FORCE = is("in force", 1);
 export const LEAKED = is("leaked", 1);
 
-export function happened(moment: string): Condition {
+export function hasBeen(moment: string): Condition {
   return is(`${moment} has been`, 1);
 }
 
-export function given(dose: string): string {
+export function givenVariable(dose: string): string {
   return `${GIVEN}${dose}`;
 }
 
@@ -133,7 +133,7 @@ export function cuffNames(protocol: Protocol): string[] {
 }
 
 /** The names of the cuffs that a step acts on. */
-export function chosen(choice: CuffChoice, cuffs: readonly string[]): string[] {
+export function pickCuffs(choice: CuffChoice, cuffs: readonly string[]): string[] {
   return choice.kind === "all" ? [...cuffs] : cuffs.filter((name) => name === choice.name);
 }
 

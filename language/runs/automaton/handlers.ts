@@ -6,7 +6,7 @@ import {
 } from "@limbwright/shared/runtime";
 import type { Handler } from "../../model/index.ts";
 import { secondsOf } from "./durations.ts";
-import { all, happened, not, set } from "./facts.ts";
+import { all, hasBeen, not, set } from "./facts.ts";
 import { answersLeak, isOfLeaks, LEAK_WAITS } from "./leak-facts.ts";
 import { momentName } from "./moments.ts";
 import { inOneOrder } from "./one-order.ts";
@@ -33,7 +33,7 @@ export function handlerCounts({ draft, counter }: Building, handlers: readonly H
   return inOneOrder(handlers).flatMap((handler) => {
     const most = handler.kind === "reaches" ? 1 : handler.times;
     if (most === undefined) return [];
-    return [{ handler, most, variable: draft.variable({ name: `times ${counter.next++}`, first: 0 }) }];
+    return [{ handler, most, variable: draft.addVariable({ name: `times ${counter.next++}`, first: 0 }) }];
   });
 }
 
@@ -115,7 +115,7 @@ function addReturn({ draft, touched }: Building, back: number, handler: Handler,
     const inside = [...stage.during, ...stage.before].filter((location) => interrupted.has(location));
     return inside.length > 0 ? [set(variable, 1, { interrupted: inside })] : [];
   });
-  draft.edge({
+  draft.addEdge({
     kind: "return",
     says: "go on",
     from: [back],
@@ -172,7 +172,7 @@ function addEdge(
   if (from.length === 0 || !trigger) return [];
   const conditions = [force.when, isFree(count), when, trigger.when].filter((one) => one !== undefined);
   const raised = count ? [{ variable: count.variable, plus: 1 }] : [];
-  const edge = building.draft.edge({
+  const edge = building.draft.addEdge({
     kind: handler.kind,
     says: handlerWords(handler),
     ...(handler.kind === "event"
@@ -203,7 +203,7 @@ function triggerOf({ protocol, setting }: Building, handler: Handler, { clock }:
     if (!from) return undefined;
     const counting = momentName(from);
     return {
-      when: happened(counting),
+      when: hasBeen(counting),
       guard: [{ clock: counting, is: "at-least", seconds: secondsOf(handler.limit) }],
       set: [],
     };
@@ -225,5 +225,5 @@ function isOnlyEmergency({ steps }: Handler): boolean {
 }
 
 function noteHandler({ draft }: Building, handler: Handler, edges: readonly number[]): void {
-  draft.element({ kind: "handler", says: handlerWords(handler), origin: handler.origin, edges });
+  draft.addElement({ kind: "handler", says: handlerWords(handler), origin: handler.origin, edges });
 }

@@ -25,7 +25,7 @@ export function buildLeaks(building: Building, plan: Scope): void {
     const cuff = (number === 0 ? undefined : leaking[0]) ?? EVERY_CUFF;
     const flat = goingFlat(leaking, setting);
     const instant = { kind: "leak", cuffs: leaking, phase: "plan" } as const;
-    draft.edge({
+    draft.addEdge({
       kind: "leak",
       says: wordsOfLeak(cuff),
       cuff,

@@ -14,7 +14,7 @@ export function changing(...set: readonly Assignment[]): Effect {
   return { set, reset: [] };
 }
 
-export function effects(...parts: readonly Effect[]): Effect {
+export function joinEffects(...parts: readonly Effect[]): Effect {
   return { set: parts.flatMap((part) => part.set), reset: parts.flatMap((part) => part.reset) };
 }
 
@@ -32,7 +32,7 @@ export function momentName(moment: Moment): string {
 }
 
 /** The moments that timers and requirements count from, each once. */
-export function countedMoments(protocol: Protocol): string[] {
+export function collectCountedMoments(protocol: Protocol): string[] {
   const fromTimers = protocol.timers.flatMap(({ from }) => (from ? [from] : []));
   const fromRequirements = protocol.requirements.flatMap(momentsOfRequirement);
   return [...new Set([...fromTimers, ...fromRequirements].map(momentName))].sort();
@@ -62,7 +62,7 @@ function momentsOfCondition(condition: StateCondition): Moment[] {
 }
 
 /** A moment comes to pass: whatever counts from it begins anew. */
-export function passing(moment: string, counted: readonly string[], when?: Condition): Effect {
+export function passMoment(moment: string, counted: readonly string[], when?: Condition): Effect {
   if (!counted.includes(moment)) return NO_EFFECT;
   return {
     set: [set(`${moment} has been`, 1, when)],

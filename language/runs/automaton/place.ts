@@ -100,7 +100,7 @@ export type Leaks = "one" | "both";
 
 /** A location before something, where no time passes. */
 export function locationBefore(building: Building, name: string, place: Place): number {
-  const location = building.draft.location({ name, kind: "before", phase: place.phase });
+  const location = building.draft.addLocation({ name, kind: "before", phase: place.phase });
   for (const scope of place.scopes) scope.before.push(location);
   return location;
 }
@@ -114,7 +114,7 @@ export function locationDuring(
   step: Step,
 ): number {
   const limits = [...atMost, ...place.atMost];
-  const location = building.draft.location({
+  const location = building.draft.addLocation({
     name,
     kind: "during",
     phase: place.phase,

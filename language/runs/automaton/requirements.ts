@@ -16,19 +16,19 @@ import {
   any,
   BANDAGE_ON,
   CANNULA_IN,
-  chosen,
   cuffNames,
   DRUG_GIVEN,
-  happened,
+  hasBeen,
   is,
   isConfirmed,
   isFlat,
   isUp,
   not,
+  pickCuffs,
   set,
   someUp,
 } from "./facts.ts";
-import { type Effect, effects, momentName, NO_EFFECT } from "./moments.ts";
+import { type Effect, joinEffects, momentName, NO_EFFECT } from "./moments.ts";
 import { inOneOrder } from "./one-order.ts";
 import type { Instant, WatchedCheck, Watcher } from "./watch.ts";
 
@@ -54,8 +54,8 @@ export function trackRequirements(protocol: Protocol): RequirementTracking {
       kind === "only-after" || kind === "within" ? [{ name: noteOf(at), first: 0 }] : [],
     ),
     tracked: (at, step) =>
-      effects(
-        ...requirements.map((requirement, number) => trackedBy(requirement, number, at, step, protocol)),
+      joinEffects(
+        ...requirements.map((requirement, number) => trackAt(requirement, number, at, step, protocol)),
       ),
     watcher: {
       rule: REQUIREMENT_RULE,
@@ -75,7 +75,7 @@ function noteOf(number: number): string {
   return `requirement ${number + 1}`;
 }
 
-function trackedBy(
+function trackAt(
   { property }: Requirement,
   number: number,
   at: "start" | "end",
@@ -137,8 +137,8 @@ export function doesAction(step: Step, action: Action, protocol: Protocol): bool
   if (!("cuffs" in action)) return true;
   if (!("cuffs" in step)) return false;
   const cuffs = cuffNames(protocol);
-  const actsOn = chosen(step.cuffs, cuffs);
-  const actsOnAll = chosen(action.cuffs, cuffs).every((cuff) => actsOn.includes(cuff));
+  const actsOn = pickCuffs(step.cuffs, cuffs);
+  const actsOnAll = pickCuffs(action.cuffs, cuffs).every((cuff) => actsOn.includes(cuff));
   if (action.kind !== "deflate" || !action.flatFor) return actsOnAll;
   const flatFor = step.kind === "deflate" && step.flatFor;
   return (
@@ -163,10 +163,10 @@ function alternatives(condition: StateCondition, negated: boolean, protocol: Pro
       const right = alternatives(condition.right, negated, protocol);
       return (condition.kind === "or") !== negated
         ? [...left, ...right]
-        : left.flatMap((a) => right.map((b) => both(a, b)));
+        : left.flatMap((a) => right.map((b) => conjoin(a, b)));
     }
     case "since":
-      return compared(
+      return compareClock(
         momentName(condition.moment),
         condition.comparison,
         secondsOf(condition.limit),
@@ -175,7 +175,7 @@ function alternatives(condition: StateCondition, negated: boolean, protocol: Pro
     case "timer": {
       const from = protocol.timers.find(({ name }: Timer) => name === condition.timer)?.from;
       return from
-        ? compared(momentName(from), condition.comparison, seconds(inBase(condition.limit)), negated)
+        ? compareClock(momentName(from), condition.comparison, seconds(inBase(condition.limit)), negated)
         : [{ when: negated ? ALWAYS : any(), clocks: [] }];
     }
     case "cuff":
@@ -189,7 +189,7 @@ function alternatives(condition: StateCondition, negated: boolean, protocol: Pro
   }
 }
 
-function both(a: Alternative, b: Alternative): Alternative {
+function conjoin(a: Alternative, b: Alternative): Alternative {
   return { when: all(a.when, b.when), clocks: [...a.clocks, ...b.clocks] };
 }
 
@@ -197,10 +197,10 @@ const OPPOSITE = { under: "at-least", over: "at-most", least: "under", most: "ov
 const SAME = { under: "under", over: "over", least: "at-least", most: "at-most" } as const;
 
 /** Before the moment has been, every comparison is false. */
-function compared(clock: string, comparison: Comparison, limit: number, negated: boolean): Alternative[] {
+function compareClock(clock: string, comparison: Comparison, limit: number, negated: boolean): Alternative[] {
   const kind = (negated ? OPPOSITE : SAME)[comparison];
-  const asked: Alternative = { when: happened(clock), clocks: [{ clock, is: kind, seconds: limit }] };
-  return negated ? [asked, { when: not(happened(clock)), clocks: [] }] : [asked];
+  const asked: Alternative = { when: hasBeen(clock), clocks: [{ clock, is: kind, seconds: limit }] };
+  return negated ? [asked, { when: not(hasBeen(clock)), clocks: [] }] : [asked];
 }
 
 type Fact = Extract<StateCondition, { kind: "cuff" | "bandage" | "cannula" | "drug-in-limb" | "occluded" }>;
@@ -209,7 +209,7 @@ function factOf(condition: Fact, cuffs: readonly string[]): Condition {
   switch (condition.kind) {
     case "cuff": {
       const ask = { up: isUp, flat: isFlat, confirmed: isConfirmed }[condition.state];
-      return all(...chosen(condition.cuffs, cuffs).map(ask));
+      return all(...pickCuffs(condition.cuffs, cuffs).map(ask));
     }
     case "bandage":
       return condition.on ? BANDAGE_ON : not(BANDAGE_ON);

@@ -12,12 +12,12 @@ export interface WithoutTwins {
  */
 export function withoutTwins(automaton: Omit<Automaton, "clocks">, wanted: readonly string[]): WithoutTwins {
   const kept = standIns(automaton, wanted);
-  const asked = (clock: string) => kept.get(clock) ?? clock;
+  const clockKeptFor = (clock: string) => kept.get(clock) ?? clock;
   const limits = <T extends Limit>(list: readonly T[]): T[] =>
-    list.map((one) => ({ ...one, clock: asked(one.clock) }));
-  const clocks = [...new Set([...wanted, ...askedClocks(automaton)].map(asked))].sort();
+    list.map((one) => ({ ...one, clock: clockKeptFor(one.clock) }));
+  const clocks = [...new Set([...wanted, ...collectAskedClocks(automaton)].map(clockKeptFor))].sort();
   const resets = (list: readonly Reset[]) =>
-    list.filter(({ clock }) => asked(clock) === clock && clocks.includes(clock));
+    list.filter(({ clock }) => clockKeptFor(clock) === clock && clocks.includes(clock));
   const lean: Automaton = {
     ...automaton,
     clocks,
@@ -36,7 +36,7 @@ export function withoutTwins(automaton: Omit<Automaton, "clocks">, wanted: reado
       check.clocks ? { ...check, clocks: limits<ClockCondition>(check.clocks) } : check,
     ),
   };
-  return { automaton: lean, clockFor: asked };
+  return { automaton: lean, clockFor: clockKeptFor };
 }
 
 /** For each clock one of those that are reset by the same edges under the same conditions: a wanted one first. */
@@ -59,7 +59,7 @@ function standIns({ edges }: Omit<Automaton, "clocks">, wanted: readonly string[
   return found;
 }
 
-function askedClocks({ locations, edges, checks }: Omit<Automaton, "clocks">): Set<string> {
+function collectAskedClocks({ locations, edges, checks }: Omit<Automaton, "clocks">): Set<string> {
   const limits: Limit[] = [
     ...locations.flatMap(({ atMost = [] }) => atMost),
     ...edges.flatMap(({ guard = [] }) => guard),

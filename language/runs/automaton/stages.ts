@@ -1,9 +1,9 @@
 import type { ClockCondition } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
-import { writtenLasting } from "./durations.ts";
+import { lastingAsWritten } from "./durations.ts";
 import { is, set } from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
-import { type Effect, effects, passing } from "./moments.ts";
+import { type Effect, joinEffects, passMoment } from "./moments.ts";
 import {
   type Building,
   emptyScope,
@@ -28,12 +28,12 @@ export function buildStage(
   const { draft, setting, counter } = building;
   const says = stepWords(step);
   const clock = stageClock(step.name, place);
-  const lasting = writtenLasting(step, building.timing);
+  const lasting = lastingAsWritten(step, building.timing);
   const touched =
     lasting?.longest === undefined
       ? undefined
-      : draft.variable({ name: `touched ${counter.next++}`, first: 0 });
-  const atExit = passing(`end of ${step.name}`, setting.counted);
+      : draft.addVariable({ name: `touched ${counter.next++}`, first: 0 });
+  const atExit = passMoment(`end of ${step.name}`, setting.counted);
   const stage: OpenStage = {
     name: step.name,
     exit: after,
@@ -57,13 +57,13 @@ export function buildStage(
   buildStageEnd(building, { step, stage, done, inside, clock, shortest: lasting?.shortest ?? 0 });
   const counts = handlerCounts(building, step.handlers);
   const before = locationBefore(building, `before ${says}`, place);
-  const start = draft.edge({
+  const start = draft.addEdge({
     kind: "start",
     says,
     step: stepData(step),
     from: [before],
     to: inner,
-    ...effects(
+    ...joinEffects(
       {
         set: [...counts.map(({ variable }) => set(variable, 0)), ...(touched ? [set(touched, 0)] : [])],
         reset: [{ clock }],
@@ -72,10 +72,10 @@ export function buildStage(
     ),
     origin: step.origin,
   });
-  draft.element({ kind: "step", says, origin: step.origin, edges: [start], step });
+  draft.addElement({ kind: "step", says, origin: step.origin, edges: [start], step });
   if (touched !== undefined && longest !== undefined) {
     building.touched.push({ variable: touched, scope });
-    draft.edge({
+    draft.addEdge({
       kind: "end",
       says,
       step: stepData(step),
@@ -83,7 +83,7 @@ export function buildStage(
       to: after,
       when: is(touched, 1),
       guard: [{ clock, is: "at-least", seconds: longest }],
-      ...effects(...stage.within.map((inner) => cutShort(inner, setting.counted)), atExit),
+      ...joinEffects(...stage.within.map((inner) => endInnerStage(inner, setting.counted)), atExit),
       due: true,
       origin: step.origin,
     });
@@ -103,12 +103,12 @@ function stageClock(name: string, place: Place): string {
 }
 
 /** A stage within one whose time is over ends with it, if the run stands there. */
-function cutShort({ name, scope }: OpenStage["within"][number], counted: readonly string[]): Effect {
-  return passing(`end of ${name}`, counted, { at: [...scope.during, ...scope.before] });
+function endInnerStage({ name, scope }: OpenStage["within"][number], counted: readonly string[]): Effect {
+  return passMoment(`end of ${name}`, counted, { at: [...scope.during, ...scope.before] });
 }
 
 function stageStart(name: string, counted: readonly string[]): Effect {
-  return passing(`start of ${name}`, counted);
+  return passMoment(`start of ${name}`, counted);
 }
 
 interface StageEnd {
@@ -132,12 +132,12 @@ function buildStageEnd(building: Building, { step, stage, done, inside, clock, s
     ...stage.atExit,
   } as const;
   if (shortest === 0) {
-    draft.edge({ ...ending, from: [done] });
+    draft.addEdge({ ...ending, from: [done] });
     return;
   }
   const rest = locationDuring(building, `rest of ${stepWords(step)}`, inside, [], step);
-  draft.edge({ ...ending, from: [done], guard: guard("at-least") });
+  draft.addEdge({ ...ending, from: [done], guard: guard("at-least") });
   const { says, step: data, origin } = ending;
-  draft.edge({ kind: "pass", says, step: data, from: [done], to: rest, guard: guard("under"), origin });
-  draft.edge({ ...ending, from: [rest], guard: guard("at-least") });
+  draft.addEdge({ kind: "pass", says, step: data, from: [done], to: rest, guard: guard("under"), origin });
+  draft.addEdge({ ...ending, from: [rest], guard: guard("at-least") });
 }

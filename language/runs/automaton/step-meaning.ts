@@ -15,23 +15,23 @@ import {
   durationOrAction,
   givingTime,
   type Lasting,
+  lastingAsWritten,
   lastingOfDuration,
   longerBy,
   secondsOf,
   type Timing,
-  writtenLasting,
 } from "./durations.ts";
 import {
   comingUpAgain,
   type EffectSetting,
   feeling,
-  giving,
+  giveDose,
   goingFlat,
   goingUp,
-  remembering,
+  rememberCuffs,
 } from "./effects.ts";
-import { CONFIRMED, chosen, HOLD, IN_LIMB, isConfirmed, isFlat, isUp, set, UP } from "./facts.ts";
-import { changing, type Effect, effects, NO_EFFECT, passing } from "./moments.ts";
+import { CONFIRMED, HOLD, IN_LIMB, isConfirmed, isFlat, isUp, pickCuffs, set, UP } from "./facts.ts";
+import { changing, type Effect, joinEffects, NO_EFFECT, passMoment } from "./moments.ts";
 
 type Kind = Step["kind"];
 export type StepOf<K extends Kind> = Extract<Step, { readonly kind: K }>;
@@ -105,29 +105,29 @@ const MEANINGS = {
     data: ({ cuffs }) => cuffData(cuffs),
     lasting: cuffAction,
     atStart: nothing,
-    atEnd: ({ cuffs }, setting) => goingUp(chosen(cuffs, setting.cuffs), isFlat, setting),
+    atEnd: ({ cuffs }, setting) => goingUp(pickCuffs(cuffs, setting.cuffs), isFlat, setting),
     onFailure: "cannot fail",
   },
   deflate: {
     data: ({ cuffs, flatFor }) => ({ ...cuffData(cuffs), ...(flatFor && { for: secondsOf(flatFor) }) }),
     lasting: (step, timing) => longerBy(secondsOf(step.flatFor), cuffAction(step, timing)),
     atStart: ({ cuffs, flatFor }, setting) => {
-      const deflated = chosen(cuffs, setting.cuffs);
-      return effects(flatFor ? remembering(deflated) : NO_EFFECT, goingFlat(deflated, setting));
+      const deflated = pickCuffs(cuffs, setting.cuffs);
+      return joinEffects(flatFor ? rememberCuffs(deflated) : NO_EFFECT, goingFlat(deflated, setting));
     },
     atEnd: ({ cuffs, flatFor }, setting) =>
-      flatFor ? comingUpAgain(chosen(cuffs, setting.cuffs), setting) : NO_EFFECT,
+      flatFor ? comingUpAgain(pickCuffs(cuffs, setting.cuffs), setting) : NO_EFFECT,
     onFailure: "cannot fail",
   },
   confirm: {
     data: ({ cuffs }) => cuffData(cuffs),
     lasting: cuffAction,
     atStart: nothing,
-    atEnd: ({ cuffs }, setting) => feeling(chosen(cuffs, setting.cuffs), isUp, CONFIRMED),
+    atEnd: ({ cuffs }, setting) => feeling(pickCuffs(cuffs, setting.cuffs), isUp, CONFIRMED),
     onFailure: {
       otherwise: ({ otherwise }) => otherwise,
       // Whatever was felt before, it counts no longer.
-      effect: ({ cuffs }, setting) => feeling(chosen(cuffs, setting.cuffs), isConfirmed, UP),
+      effect: ({ cuffs }, setting) => feeling(pickCuffs(cuffs, setting.cuffs), isConfirmed, UP),
     },
   },
   "confirm-no-pulse": {
@@ -143,26 +143,26 @@ const MEANINGS = {
     atStart: ({ dose, intoOtherLimb }, { counted }) =>
       // In another limb it is in the body at once, as any dose that is given.
       intoOtherLimb
-        ? giving(dose)
-        : effects(
+        ? giveDose(dose)
+        : joinEffects(
             changing(set("drug", IN_LIMB), set("hold runs", 0), set("deflations", 0)),
-            giving(dose),
-            passing(`start of ${dose}`, counted),
+            giveDose(dose),
+            passMoment(`start of ${dose}`, counted),
           ),
     atEnd: ({ dose, intoOtherLimb }, { counted }) =>
       intoOtherLimb
         ? NO_EFFECT
-        : effects(
+        : joinEffects(
             { set: [set("hold runs", 1)], reset: [{ clock: HOLD }] },
-            passing(`end of ${dose}`, counted),
+            passMoment(`end of ${dose}`, counted),
           ),
     onFailure: "cannot fail",
   },
   give: {
     data: ({ dose }) => ({ dose }),
     lasting: givingTime,
-    atStart: ({ dose }, { counted }) => effects(giving(dose), passing(`start of ${dose}`, counted)),
-    atEnd: ({ dose }, { counted }) => passing(`end of ${dose}`, counted),
+    atStart: ({ dose }, { counted }) => joinEffects(giveDose(dose), passMoment(`start of ${dose}`, counted)),
+    atEnd: ({ dose }, { counted }) => passMoment(`end of ${dose}`, counted),
     onFailure: "cannot fail",
   },
   wait: {
@@ -188,7 +188,7 @@ const MEANINGS = {
   },
   task: {
     data: ({ text, topic }) => (text === "" && topic ? { topic } : { text }),
-    lasting: (step, timing) => writtenLasting(step, timing) ?? { shortest: 0 },
+    lasting: (step, timing) => lastingAsWritten(step, timing) ?? { shortest: 0 },
     atStart: nothing,
     atEnd: nothing,
     onFailure: "cannot fail",
@@ -256,7 +256,7 @@ export function stepData(step: Step): AutomatonStep {
 }
 
 /** A step without its times: what is done, not how long it takes. */
-export function deedOf(step: Step): string {
+export function stepWithoutTimes(step: Step): string {
   return keyOfDeed(stepData(step));
 }
 

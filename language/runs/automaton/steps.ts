@@ -4,8 +4,8 @@ import { checksAt } from "./checks.ts";
 import type { NewEdge } from "./draft.ts";
 import { longestStay, secondsOf, shortestStay } from "./durations.ts";
 import { enterEmergency } from "./emergencies.ts";
-import { happened, not, set } from "./facts.ts";
-import { effects, momentName } from "./moments.ts";
+import { hasBeen, not, set } from "./facts.ts";
+import { joinEffects, momentName } from "./moments.ts";
 import {
   type Building,
   isInHandler,
@@ -41,7 +41,7 @@ function buildStepLeadingOn(building: Building, step: StepLeadingOn, after: numb
     case "stage":
       return buildStage(building, step, after, place);
     case "do":
-      return entered(building, step, buildSteps(building, step.steps, after, place), place);
+      return enter(building, step, buildSteps(building, step.steps, after, place), place);
     case "repeat":
       return buildRepeat(building, step, after, place);
     case "ask":
@@ -65,8 +65,8 @@ function buildStepInHand(building: Building, step: StepInHand, after: number, pl
   const clock = stepClock(place);
   const before = locationBefore(building, `before ${says}`, place);
   const during = locationDuring(building, says, place, longestStay(clock, lasting, timing), step);
-  const atStart = effects(meaning.atStart(step, setting), building.tracked("start", step));
-  const start = draft.edge({
+  const atStart = joinEffects(meaning.atStart(step, setting), building.tracked("start", step));
+  const start = draft.addEdge({
     kind: "start",
     says,
     step: data,
@@ -77,7 +77,7 @@ function buildStepInHand(building: Building, step: StepInHand, after: number, pl
     checks: checksAt(building, instantOf(building, "start", step, place), step.origin),
     origin: step.origin,
   });
-  const atEnd = effects(meaning.atEnd(step, setting), building.tracked("end", step));
+  const atEnd = joinEffects(meaning.atEnd(step, setting), building.tracked("end", step));
   const guard = shortestStay(clock, lasting, timing);
   const end = {
     kind: "end",
@@ -88,18 +88,18 @@ function buildStepInHand(building: Building, step: StepInHand, after: number, pl
     ...(guard.length > 0 && { guard }),
     origin: step.origin,
   } as const;
-  draft.edge({
+  draft.addEdge({
     ...end,
     ...atEnd,
     ...(step.kind === "task" && lasting.shortest !== lasting.longest && { decision: true }),
     checks: checksAt(building, instantOf(building, "end", step, place), step.origin),
   });
-  draft.element({ kind: "step", says, origin: step.origin, edges: [start], step });
+  draft.addElement({ kind: "step", says, origin: step.origin, edges: [start], step });
   const { onFailure } = meaning;
   const otherwise = onFailure === "cannot fail" ? undefined : onFailure.otherwise(step);
   if (onFailure !== "cannot fail" && otherwise) {
     const failed = wordsOfAnswer(data, "no");
-    const answer = draft.edge({
+    const answer = draft.addEdge({
       ...end,
       kind: "answer",
       says: failed,
@@ -108,7 +108,7 @@ function buildStepInHand(building: Building, step: StepInHand, after: number, pl
       ...onFailure.effect(step, setting),
       decision: true,
     });
-    draft.element({
+    draft.addElement({
       kind: "answer",
       says: failed,
       answer: "no",
@@ -136,13 +136,13 @@ function buildInstantStep(
   const says = stepWords(step);
   const before = locationBefore(building, `before ${says}`, place);
   const own = { says, step: stepData(step), origin: step.origin };
-  const number = draft.edge({ ...own, from: [before], ...edge() });
-  draft.element({ kind: "step", says, origin: step.origin, edges: [number], step });
+  const number = draft.addEdge({ ...own, from: [before], ...edge() });
+  draft.addElement({ kind: "step", says, origin: step.origin, edges: [number], step });
   return before;
 }
 
 /** A step that only leads on to what it holds. */
-function entered(building: Building, step: Step, entry: number, place: Place): number {
+function enter(building: Building, step: Step, entry: number, place: Place): number {
   return buildInstantStep(building, step, place, () => ({ kind: "pass", to: entry }));
 }
 
@@ -154,13 +154,13 @@ function buildRepeat(
 ): number {
   const { draft, counter } = building;
   const says = stepWords(step);
-  const round = draft.variable({ name: `round ${counter.next++}`, first: 0 });
+  const round = draft.addVariable({ name: `round ${counter.next++}`, first: 0 });
   const again = locationBefore(building, `after a round of ${says}`, place);
   const inner = buildSteps(building, step.steps, again, place);
   const pass = { kind: "pass", says, step: stepData(step), from: [again], origin: step.origin } as const;
   const isLast = { variable: round, atLeast: step.times };
-  draft.edge({ ...pass, to: inner, when: not(isLast), set: [{ variable: round, plus: 1 }] });
-  draft.edge({ ...pass, to: after, when: isLast, set: [set(round, 0)] });
+  draft.addEdge({ ...pass, to: inner, when: not(isLast), set: [{ variable: round, plus: 1 }] });
+  draft.addEdge({ ...pass, to: after, when: isLast, set: [set(round, 0)] });
   return buildInstantStep(building, step, place, () => ({ kind: "pass", to: inner, set: [set(round, 1)] }));
 }
 
@@ -176,7 +176,7 @@ function buildQuestion(
     const data = stepData(step);
     const says = wordsOfAnswer(data, answer);
     const to = buildSteps(building, step[answer], after, place);
-    const edge = draft.edge({
+    const edge = draft.addEdge({
       kind: "answer",
       says,
       step: data,
@@ -186,7 +186,7 @@ function buildQuestion(
       decision: true,
       origin: step.origin,
     });
-    draft.element({ kind: "answer", says, answer, origin: step.origin, edges: [edge] });
+    draft.addElement({ kind: "answer", says, answer, origin: step.origin, edges: [edge] });
   }
   return before;
 }
@@ -201,9 +201,9 @@ function buildEndOfStage(
   const at =
     step.stage === undefined ? stages.length - 1 : stages.findLastIndex(({ name }) => name === step.stage);
   const target = stages[at];
-  if (!target) return entered(building, step, after, place);
+  if (!target) return enter(building, step, after, place);
   const leavesHandler = isInHandler(place) && !target.inHandler;
-  const effect = effects(...stages.slice(at).map(({ atExit }) => atExit));
+  const effect = joinEffects(...stages.slice(at).map(({ atExit }) => atExit));
   // The stages around go on, and the handler has taken of their time.
   const touched = stages
     .slice(0, at)
@@ -250,26 +250,26 @@ function buildWaitFor(
   const { draft, protocol } = building;
   const says = stepWords(step);
   const timer = protocol.timers.find(({ name }) => name === step.timer);
-  if (!timer?.from) return entered(building, step, after, place);
+  if (!timer?.from) return enter(building, step, after, place);
   const clock = momentName(timer.from);
-  const runs = happened(clock);
+  const runs = hasBeen(clock);
   const before = locationBefore(building, `before ${says}`, place);
   const common = { says, step: stepData(step), from: [before], origin: step.origin } as const;
   const seconds = secondsOf(timer.atLeast);
   const checks = checksAt(building, instantOf(building, "start", step, place), step.origin);
-  const missing = draft.edge({ ...common, kind: "start", to: after, when: not(runs), checks });
+  const missing = draft.addEdge({ ...common, kind: "start", to: after, when: not(runs), checks });
   if (!timer.atLeast) {
     // Nothing says how long: whoever waits, waits for ever.
     const forever = locationDuring(building, says, place, [], step);
-    const start = draft.edge({ ...common, kind: "start", to: forever, when: runs });
-    draft.element({ kind: "step", says, origin: step.origin, edges: [missing, start], step });
+    const start = draft.addEdge({ ...common, kind: "start", to: forever, when: runs });
+    draft.addElement({ kind: "step", says, origin: step.origin, edges: [missing, start], step });
     return before;
   }
   const during = locationDuring(building, says, place, [{ clock, seconds }], step);
   const guard = (is: ClockCondition["is"]): ClockCondition[] => [{ clock, is, seconds }];
-  const start = draft.edge({ ...common, kind: "start", to: during, when: runs, guard: guard("under") });
-  const pass = draft.edge({ ...common, kind: "pass", to: after, when: runs, guard: guard("at-least") });
-  draft.edge({ ...common, kind: "end", from: [during], to: after, guard: guard("at-least") });
-  draft.element({ kind: "step", says, origin: step.origin, edges: [missing, start, pass], step });
+  const start = draft.addEdge({ ...common, kind: "start", to: during, when: runs, guard: guard("under") });
+  const pass = draft.addEdge({ ...common, kind: "pass", to: after, when: runs, guard: guard("at-least") });
+  draft.addEdge({ ...common, kind: "end", from: [during], to: after, guard: guard("at-least") });
+  draft.addElement({ kind: "step", says, origin: step.origin, edges: [missing, start, pass], step });
   return before;
 }

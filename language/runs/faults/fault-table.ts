@@ -59,7 +59,7 @@ export function faultTable(protocol: Protocol, { rules, notAsked, explore }: Fau
   const tallies = new Map(rules.map((rule) => [rule, new Map<Fault, FaultCell>()]));
   for (const faulty of faultyRuns(protocol, explore)) {
     for (const [rule, cells] of tallies) {
-      cells.set(faulty.fault, counted(cells.get(faulty.fault) ?? { kind: "absent" }, faulty, rule));
+      cells.set(faulty.fault, countFaulty(cells.get(faulty.fault) ?? { kind: "absent" }, faulty, rule));
     }
   }
   const absent: FaultCell = { kind: "absent" };
@@ -87,7 +87,7 @@ function* faultyRuns(protocol: Protocol, explore: FaultSetting["explore"]): Gene
   }
 }
 
-function counted(cell: FaultCell, { says, origin, runs }: Faulty, rule: string): FaultCell {
+function countFaulty(cell: FaultCell, { says, origin, runs }: Faulty, rule: string): FaultCell {
   if (cell.kind === "not-decided") return cell;
   if (runs.kind === "not-explored") return { kind: "not-decided", limit: runs.limit };
   const ways = cell.kind === "absent" ? 1 : cell.ways + 1;

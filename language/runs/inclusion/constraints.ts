@@ -8,13 +8,15 @@ export type AnyOf = readonly (readonly Constraint[])[];
 export const always: AnyOf = [[]];
 
 /** When not all of the conditions are so. */
-export function negations(guard: readonly Constraint[]): AnyOf {
+export function negate(guard: readonly Constraint[]): AnyOf {
   return guard.map((one) => [opposite(one)]);
 }
 
 /** When one of the first and one of the second is so, without what contradicts itself and what another one covers. */
-export function conjoined(first: AnyOf, second: AnyOf): AnyOf {
-  const all = first.flatMap((one) => second.map((other) => tightest([...one, ...other]))).filter(isPossible);
+export function conjoin(first: AnyOf, second: AnyOf): AnyOf {
+  const all = first
+    .flatMap((one) => second.map((other) => keepTightest([...one, ...other])))
+    .filter(isPossible);
   return all.filter((one, at) =>
     all.every(
       (other, place) => place === at || !isCoveredBy(one, other) || (place > at && isCoveredBy(other, one)),
@@ -23,7 +25,7 @@ export function conjoined(first: AnyOf, second: AnyOf): AnyOf {
 }
 
 /** Of several bounds on one side of a clock only the tightest says anything. */
-function tightest(guard: readonly Constraint[]): Constraint[] {
+function keepTightest(guard: readonly Constraint[]): Constraint[] {
   return guard.filter((one, at) =>
     guard.every(
       (other, place) => place === at || !implies(other, one) || (place > at && implies(one, other)),

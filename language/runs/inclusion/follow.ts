@@ -1,4 +1,4 @@
-import { type Machine, type Move, moved, type Span, type Standing } from "@limbwright/shared/runtime";
+import { type Machine, type Move, type Span, type Standing, standingAfter } from "@limbwright/shared/runtime";
 
 /** Something that is seen at a time, in seconds from the beginning. */
 export interface Sight {
@@ -27,9 +27,9 @@ const MOST_STANDINGS = 5_000;
 export function follow(machine: Machine, seenAs: SeenAs, sights: readonly Sight[]): Followed | undefined {
   let standings: readonly Standing[] = [machine.start()];
   for (const [count, sight] of sights.entries()) {
-    const reached = silently(machine, seenAs, standings, sight.at);
+    const reached = goSilently(machine, seenAs, standings, sight.at);
     if (!reached) return undefined;
-    const next = reached.flatMap((standing) => doing(machine, seenAs, standing, sight));
+    const next = reached.flatMap((standing) => takeSeen(machine, seenAs, standing, sight));
     if (next.length === 0) return { count, spans: spansOf(machine, seenAs, reached, sight) };
     standings = withoutTwins(next);
   }
@@ -37,7 +37,7 @@ export function follow(machine: Machine, seenAs: SeenAs, sights: readonly Sight[
 }
 
 /** Everywhere it can come without being seen up to a time. */
-function silently(
+function goSilently(
   machine: Machine,
   seenAs: SeenAs,
   standings: readonly Standing[],
@@ -50,7 +50,7 @@ function silently(
     for (const move of machine.movesAt(standing).moves) {
       if (seenAs(move) !== undefined) continue;
       for (const at of momentsOf(machine.spanOf(standing, move), until)) {
-        const next = moved(standing, move, at);
+        const next = standingAfter(standing, move, at);
         const key = keyOf(next);
         if (found.has(key)) continue;
         found.set(key, next);
@@ -70,7 +70,7 @@ function momentsOf(span: Span | undefined, until: number): number[] {
   return first === end ? [first] : [first, end];
 }
 
-function doing(machine: Machine, seenAs: SeenAs, standing: Standing, { seen, at }: Sight): Standing[] {
+function takeSeen(machine: Machine, seenAs: SeenAs, standing: Standing, { seen, at }: Sight): Standing[] {
   return machine.movesAt(standing).moves.flatMap((move) => {
     if (seenAs(move) !== seen) return [];
     const next = machine.take(standing, move.edge, at);
@@ -84,7 +84,7 @@ function spansOf(
   standings: readonly Standing[],
   { seen, at }: Sight,
 ): Span[] {
-  const later = silently(machine, seenAs, standings, at + A_DAY) ?? standings;
+  const later = goSilently(machine, seenAs, standings, at + A_DAY) ?? standings;
   return later.flatMap((standing) =>
     machine.movesAt(standing).moves.flatMap((move) => {
       const span = seenAs(move) === seen ? machine.spanOf(standing, move) : undefined;

@@ -28,15 +28,15 @@ interface Named {
  * Two automata observed alike: an end that only one of them counts from is seen in both. Undefined when one has too many
  * states, or when it was cancelled.
  */
-export function observedAlike(
+export function observeAlike(
   first: TracedAutomaton,
   second: TracedAutomaton,
   isCancelled?: () => boolean,
 ): readonly [Observed, Observed] | undefined {
-  const [a, b] = [named(first, isCancelled), named(second, isCancelled)];
+  const [a, b] = [nameMoves(first, isCancelled), nameMoves(second, isCancelled)];
   if (!a || !b) return undefined;
   const open = new Set([...openNames(a), ...openNames(b)]);
-  const observed = ({ traced, system, nameOf }: Named): Observed => ({
+  const observe = ({ traced, system, nameOf }: Named): Observed => ({
     traced,
     system,
     seen: (move) => {
@@ -44,14 +44,14 @@ export function observedAlike(
       return name !== undefined && open.has(name) ? name : undefined;
     },
   });
-  return [observed(a), observed(b)];
+  return [observe(a), observe(b)];
 }
 
-function named(traced: TracedAutomaton, isCancelled?: () => boolean): Named | undefined {
+function nameMoves(traced: TracedAutomaton, isCancelled?: () => boolean): Named | undefined {
   const { automaton } = traced;
   const system = systemOf(automaton, { mostStates: MOST_STATES, ...(isCancelled && { isCancelled }) });
   if (!system) return undefined;
-  const edges = observedEdges(traced);
+  const edges = observeEdges(traced);
   const endsRun = ({ next }: Move) => automaton.locations[locationOf(next)]?.kind === "end";
   return {
     traced,
@@ -74,7 +74,7 @@ interface ObservedEdge {
   readonly isPlain: boolean;
 }
 
-function observedEdges({ automaton }: TracedAutomaton): ObservedEdge[] {
+function observeEdges({ automaton }: TracedAutomaton): ObservedEdge[] {
   return automaton.edges.map((edge) => {
     const { kind, step, reaches } = edge;
     const event = kind === "event" || kind === "answer" ? eventLike(edge) : undefined;

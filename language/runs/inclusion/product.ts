@@ -2,7 +2,7 @@ import type { GraphNode } from "../discrete-graph.ts";
 import { MOST_STATES } from "../system.ts";
 import { type FiniteLocation, systemOf } from "../zones/finite-system.ts";
 import type { Constraint, TimedEdge, TimedSystem } from "../zones/timed-system.ts";
-import { type AnyOf, always, conjoined, negations } from "./constraints.ts";
+import { type AnyOf, always, conjoin, negate } from "./constraints.ts";
 import type { Observed } from "./observed.ts";
 import { type Way, waysOf } from "./ways.ts";
 
@@ -92,7 +92,10 @@ class Pairing {
     const follows = silent.length > 0;
     return {
       invariant: [],
-      deadlines: [...goer.deadlines, ...(follows ? follower.deadlines.map((one) => this.#shifted(one)) : [])],
+      deadlines: [
+        ...goer.deadlines,
+        ...(follows ? follower.deadlines.map((one) => this.#shiftClock(one)) : []),
+      ],
       isUrgent: isUrgent(goer) || (follows && isUrgent(follower)),
       edges: [
         ...goer.edges.flatMap((edge) => this.#goerEdges(pair, edge)),
@@ -104,7 +107,7 @@ class Pairing {
 
   /** The follower's silent moves by itself: at once where no time passes, else when its time is up. */
   #silentEdges(pair: Pair, follower: GraphNode, edge: TimedEdge): TimedEdge[] {
-    const guard = edge.guard.map((one) => this.#shifted(one));
+    const guard = edge.guard.map((one) => this.#shiftClock(one));
     return this.#lastMoments(follower).map((moment) =>
       this.#edge(
         {},
@@ -121,8 +124,8 @@ class Pairing {
   /** Where its time is up and no silent move is open, it stops; what is seen after that it cannot follow. */
   #stoppingEdges(pair: Pair, follower: GraphNode, silent: readonly TimedEdge[]): TimedEdge[] {
     const closed = silent
-      .map(({ guard }) => negations(guard.map((one) => this.#shifted(one))))
-      .reduce(conjoined, this.#lastMoments(follower));
+      .map(({ guard }) => negate(guard.map((one) => this.#shiftClock(one))))
+      .reduce(conjoin, this.#lastMoments(follower));
     return closed.map((guard) =>
       this.#edge(
         {},
@@ -139,7 +142,7 @@ class Pairing {
   /** When no more time passes where the follower stands: any one of these. */
   #lastMoments(follower: GraphNode): AnyOf {
     if (isUrgent(follower)) return always;
-    return follower.deadlines.map((limit) => [this.#shifted({ ...limit, kind: "at-least" })]);
+    return follower.deadlines.map((limit) => [this.#shiftClock({ ...limit, kind: "at-least" })]);
   }
 
   #goerEdges(pair: Pair, edge: TimedEdge): TimedEdge[] {
@@ -181,7 +184,7 @@ class Pairing {
     const atOnce: Constraint = { clock: this.#sinceSeen, kind: "at-most", limit: 0 };
     if (isUrgent(follower)) return [[atOnce]];
     if (follower.deadlines.length === 0) return always;
-    return [[atOnce], follower.deadlines.map((one) => this.#shifted(one))];
+    return [[atOnce], follower.deadlines.map((one) => this.#shiftClock(one))];
   }
 
   /** When none of the ways is open: any one of these. */
@@ -190,7 +193,7 @@ class Pairing {
     const open = ways.flatMap((way) => standing.map((moment) => [...way.guard, ...moment]));
     let missed: AnyOf = [pair.moved ? [later] : []];
     for (const guard of open) {
-      missed = conjoined(missed, negations(guard));
+      missed = conjoin(missed, negate(guard));
       if (missed.length > MOST_CONJUNCTIONS) {
         this.#isTooMuch = true;
         break;
@@ -202,7 +205,7 @@ class Pairing {
   #waysOf(follower: number, seen: string): readonly Way[] {
     return waysOf(this.#follower, follower, seen).map(({ target, guard, resets }) => ({
       target,
-      guard: guard.map((one) => this.#shifted(one)),
+      guard: guard.map((one) => this.#shiftClock(one)),
       resets: resets.map((clock) => clock + this.#shift),
     }));
   }
@@ -215,7 +218,7 @@ class Pairing {
     });
   }
 
-  #shifted(constraint: Constraint): Constraint {
+  #shiftClock(constraint: Constraint): Constraint {
     return { ...constraint, clock: constraint.clock + this.#shift };
   }
 

@@ -6,7 +6,7 @@ import type { Run } from "../runs.ts";
 import { type Exploration, explore } from "../zones/explore.ts";
 import { traceTimes } from "../zones/trace-times.ts";
 import { follow, type Sight } from "./follow.ts";
-import { type Observed, observedAlike } from "./observed.ts";
+import { type Observed, observeAlike } from "./observed.ts";
 import { type Parting, type Product, productOf } from "./product.ts";
 
 /** A run of one protocol that another does not allow, up to the moment at which they part. */
@@ -52,18 +52,18 @@ export function runDifference(
   now: TracedAutomaton,
   options: DifferenceOptions = {},
 ): RunDifference {
-  const observed = observedAlike(before, now, options.isCancelled);
+  const observed = observeAlike(before, now, options.isCancelled);
   if (!observed) return { kind: "not-decided", limit: "the runs pass through too many states" };
   const [old, recent] = observed;
-  const gained = beyond(recent, old, options);
-  const lost = typeof gained === "string" ? gained : beyond(old, recent, options);
+  const gained = findBeyond(recent, old, options);
+  const lost = typeof gained === "string" ? gained : findBeyond(old, recent, options);
   if (typeof gained === "string") return { kind: "not-decided", limit: gained };
   if (typeof lost === "string") return { kind: "not-decided", limit: lost };
   return { kind: "compared", gained, lost };
 }
 
 /** The runs of the goer beyond those of the follower, or why that cannot be said. */
-function beyond(
+function findBeyond(
   goer: Observed,
   follower: Observed,
   { isCancelled }: DifferenceOptions,
@@ -83,7 +83,7 @@ function beyond(
   });
   try {
     return parted.map(({ parting, node }) =>
-      shownRun({ goer, follower, product, exploration }, parting, node),
+      showRun({ goer, follower, product, exploration }, parting, node),
     );
   } catch (error) {
     if (error instanceof UnreplayableRun) return error.limit;
@@ -99,7 +99,7 @@ interface Parted {
 }
 
 /** The run with real times, taken through both machines. */
-function shownRun(
+function showRun(
   { goer, follower, product, exploration }: Parted,
   parting: Parting,
   node: number,

@@ -24,14 +24,14 @@ function waysFrom(observed: Observed, seen: string, before: Way, passed: readonl
     if (!move || check !== undefined) return [];
     const what = observed.seen(move);
     if (what !== undefined && what !== seen) return [];
-    const way = goneOn(before, edge);
+    const way = goOn(before, edge);
     if (!way) return [];
     return what === seen ? [way] : waysFrom(observed, seen, way, [...passed, before.target]);
   });
 }
 
 /** One move more, at the same moment; undefined where a clock that has just been started forbids it. */
-function goneOn({ guard, resets }: Way, edge: TimedEdge): Way | undefined {
+function goOn({ guard, resets }: Way, edge: TimedEdge): Way | undefined {
   const isNew = ({ clock }: Constraint) => resets.includes(clock);
   if (!edge.guard.every((one) => !isNew(one) || isSoAtZero(one))) return undefined;
   return {

@@ -23,12 +23,12 @@ export function isStrict(packed: number): boolean {
 }
 
 /** The bound on a − c that follows from bounds on a − b and b − c; strict when one of them is. */
-export function sum(left: number, right: number): number {
+export function addBounds(left: number, right: number): number {
   if (left === INFINITY || right === INFINITY) return INFINITY;
   return left + right - ((left | right) & 1);
 }
 
 /** The bound on b − a that holds exactly where this one on a − b does not. Needs a finite bound. */
-export function negated(packed: number): number {
+export function negateBound(packed: number): number {
   return 1 - packed;
 }

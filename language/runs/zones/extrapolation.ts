@@ -1,4 +1,4 @@
-import { bound, INFINITY, sum, valueIn, ZERO } from "./bound.ts";
+import { addBounds, bound, INFINITY, valueIn, ZERO } from "./bound.ts";
 import { close, type Zone } from "./zone.ts";
 
 /**
@@ -63,6 +63,6 @@ function forgetColumn(zone: Zone, size: number, column: number, most: number): v
   const least = most < 0 ? ZERO : bound(-most, true);
   zone[column] = least;
   for (let row = 1; row < size; row += 1) {
-    if (row !== column) zone[row * size + column] = sum(zone[row * size] as number, least);
+    if (row !== column) zone[row * size + column] = addBounds(zone[row * size] as number, least);
   }
 }

@@ -78,7 +78,7 @@ function carryBack(locations: readonly FiniteLocation[], bounds: readonly Int32A
   for (let state = waiting.pop(); state !== undefined; state = waiting.pop()) {
     isWaiting[state] = 0;
     for (const { from, edge } of leading[state] ?? []) {
-      const changed = carriedOver(edge, bounds[state] as Int32Array, bounds[from] as Int32Array);
+      const changed = carryOver(edge, bounds[state] as Int32Array, bounds[from] as Int32Array);
       if (changed && isWaiting[from] === 0) {
         isWaiting[from] = 1;
         waiting.push(from);
@@ -87,7 +87,7 @@ function carryBack(locations: readonly FiniteLocation[], bounds: readonly Int32A
   }
 }
 
-function carriedOver({ resets }: TimedEdge, target: Int32Array, source: Int32Array): boolean {
+function carryOver({ resets }: TimedEdge, target: Int32Array, source: Int32Array): boolean {
   let changed = false;
   for (let clock = 1; clock < target.length; clock += 1) {
     if (!resets.includes(clock) && raise(source, clock, target[clock] as number)) changed = true;

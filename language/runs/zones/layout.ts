@@ -47,7 +47,7 @@ export class Layouts {
     }
     // Of the total time only the least value is asked for: compared from above with anything, from below never.
     if (this.#withTotalTime) this.#append(this.#clockCount + 1, -1, MOST_VALUE);
-    return this.#kept(digest);
+    return this.#keepOne(digest);
   }
 
   #add(clock: number, below: number, above: number): void {
@@ -62,7 +62,7 @@ export class Layouts {
     this.#upper.push(upper);
   }
 
-  #kept(digest: number): Layout {
+  #keepOne(digest: number): Layout {
     const alike = this.#byDigest.get(digest) ?? [];
     for (const layout of alike) if (this.#isLookedFor(layout)) return layout;
     const layout = {

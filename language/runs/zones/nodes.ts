@@ -93,7 +93,7 @@ export class Nodes {
     this.#dropCovered(this.zones.block(node), this.zones.at(node), node, 0);
   }
 
-  keptCount({ index }: Place): number {
+  countKept({ index }: Place): number {
     return index < this.#keptCount.length ? this.#keptCount.at(index) : 0;
   }
 

@@ -108,7 +108,7 @@ export class Search {
     const nodes = this.nodes;
     if (this.#stepper.wentFar) return { end: "out-of-budget", limit: "values" };
     const { size } = place.layout;
-    const work = size ** 2 * (size + nodes.keptCount(place) + 10);
+    const work = size ** 2 * (size + nodes.countKept(place) + 10);
     return this.patience.sizeExceeded(nodes.count, nodes.zones.entries) ?? this.patience.afterWork(work);
   }
 

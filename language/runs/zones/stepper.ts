@@ -1,4 +1,4 @@
-import { INFINITY, MOST_VALUE, negated, sum, valueIn, ZERO } from "./bound.ts";
+import { addBounds, INFINITY, MOST_VALUE, negateBound, valueIn, ZERO } from "./bound.ts";
 import { extrapolate } from "./extrapolation.ts";
 import type { Extrapolation } from "./layout.ts";
 import type { Move, Place } from "./unfolding.ts";
@@ -65,7 +65,7 @@ export class Stepper {
       const limit = guard[entry + 2] as number;
       if (!isTightened) {
         if (limit >= (zones[at + row * size + column] as number)) continue;
-        if (sum(limit, zones[at + column * size + row] as number) < ZERO) return false;
+        if (addBounds(limit, zones[at + column * size + row] as number) < ZERO) return false;
         copy(zones, at, this.#tightened, 0, size);
         isTightened = true;
       }
@@ -121,7 +121,7 @@ function splitOff(zone: Zone, { layout: { size }, deadlines }: Place, passed: nu
     if (!constrain(zone, size, deadlines[entry] as number, 0, deadlines[entry + 1] as number)) return false;
   }
   if (passed === IN_TIME) return true;
-  return constrain(zone, size, 0, deadlines[ahead] as number, negated(deadlines[ahead + 1] as number));
+  return constrain(zone, size, 0, deadlines[ahead] as number, negateBound(deadlines[ahead + 1] as number));
 }
 
 /** Values stay below an eighth of the greatest, and limits too: no sum of a few overflows. */

@@ -1,4 +1,4 @@
-import { INFINITY, negated } from "./bound.ts";
+import { INFINITY, negateBound } from "./bound.ts";
 import { constrain, type Zone } from "./zone.ts";
 
 /**
@@ -13,7 +13,7 @@ export function subtract(zone: Zone, other: Zone, size: number): Zone[] {
       const limit = other[row * size + column] as number;
       if (limit === INFINITY || limit >= (rest[row * size + column] as number)) continue;
       const outside = rest.slice();
-      if (constrain(outside, size, column, row, negated(limit))) pieces.push(outside);
+      if (constrain(outside, size, column, row, negateBound(limit))) pieces.push(outside);
       if (!constrain(rest, size, row, column, limit)) return pieces;
     }
   }

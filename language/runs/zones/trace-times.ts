@@ -97,7 +97,7 @@ class PathConstraints {
     this.#wait(state, passed, instant);
     this.#zeroAt[0] = instant;
     for (const { clock, minus, limit, strict } of ending) {
-      this.arcs.push({ from: this.#zero(minus), to: this.#zero(clock), delay: -limit, strict });
+      this.arcs.push({ from: this.#zeroOf(minus), to: this.#zeroOf(clock), delay: -limit, strict });
     }
   }
 
@@ -106,7 +106,7 @@ class PathConstraints {
   }
 
   #demand(instant: number, { clock, kind, limit }: Constraint): void {
-    const zero = this.#zero(clock);
+    const zero = this.#zeroOf(clock);
     const strict = kind === "under" || kind === "over";
     const isFromAbove = kind === "at-most" || kind === "under";
     this.arcs.push(
@@ -116,7 +116,7 @@ class PathConstraints {
     );
   }
 
-  #zero(clock: number): number {
+  #zeroOf(clock: number): number {
     return this.#zeroAt[clock] ?? 0;
   }
 }
@@ -125,13 +125,13 @@ class PathConstraints {
 function leastSolution(arcs: readonly Arc[], instants: number, parts: number): number[] | undefined {
   const times = new Array<number>(instants).fill(0);
   for (let round = 0; round <= instants; round += 1) {
-    if (!lengthened(times, arcs, parts)) return times[0] === 0 ? times : undefined;
+    if (!moveLater(times, arcs, parts)) return times[0] === 0 ? times : undefined;
   }
   return undefined;
 }
 
 /** Moves instants that come too early to where one arc allows them, once for each arc. False when none did. */
-function lengthened(times: number[], arcs: readonly Arc[], parts: number): boolean {
+function moveLater(times: number[], arcs: readonly Arc[], parts: number): boolean {
   let changed = false;
   for (const { from, to, delay, strict } of arcs) {
     const time = (times[from] ?? 0) + delay * parts + (strict ? 1 : 0);

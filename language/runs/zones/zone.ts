@@ -1,4 +1,4 @@
-import { INFINITY, sum, ZERO } from "./bound.ts";
+import { addBounds, INFINITY, ZERO } from "./bound.ts";
 
 /**
  * A zone is the set of clock values that satisfy bounds on all differences of two clocks, kept as a matrix in
@@ -23,7 +23,7 @@ export function unboundedZone(size: number): Zone {
 export function constrain(zone: Zone, size: number, row: number, column: number, limit: number): boolean {
   const at = row * size + column;
   if (limit >= (zone[at] as number)) return true;
-  if (sum(limit, zone[column * size + row] as number) < ZERO) return false;
+  if (addBounds(limit, zone[column * size + row] as number) < ZERO) return false;
   zone[at] = limit;
   for (let other = 0; other < size; other += 1) {
     const toRow = zone[other * size + row] as number;
@@ -62,7 +62,7 @@ export function letTimePassWithin(zone: Zone, size: number, limits: readonly num
   for (let row = size; row < size * size; row += size) {
     let greatest = INFINITY;
     for (let at = 0; at < limits.length; at += 2) {
-      const through = sum(zone[row + (limits[at] as number)] as number, limits[at + 1] as number);
+      const through = addBounds(zone[row + (limits[at] as number)] as number, limits[at + 1] as number);
       if (through < greatest) greatest = through;
     }
     // A way to the reference clock takes one limit only, as it ends there: this closes the matrix again.

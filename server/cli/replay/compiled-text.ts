@@ -12,7 +12,7 @@ export interface CompiledTextOptions {
 }
 
 /** The rule file of a protocol, also of one that is a draft. Throws `Trouble` where there is none. */
-export function compiledText(
+export function compileText(
   file: string,
   { named, workspace: asked }: CompiledTextOptions,
   { currentFolder, today }: Invocation,

@@ -84,7 +84,7 @@ class RecordRows {
   }
 
   tooLong(): void {
-    this.#reader.unreadable("broken-row", this.#line);
+    this.#reader.noteUnread("broken-row", this.#line);
     this.#line += 1;
   }
 
@@ -111,16 +111,16 @@ class RecordRows {
     if (text === "") return;
     const fields = text.includes("\ufffd") ? undefined : fieldsOf(text);
     const kind = isLast ? "cut-off-row" : text.includes("\ufffd") ? "not-utf-8" : "broken-row";
-    if (fields) this.#reader.fields(fields, line, isLast);
-    else this.#reader.unreadable(kind, line, text.slice(0, text.indexOf(",")));
+    if (fields) this.#reader.takeFields(fields, line, isLast);
+    else this.#reader.noteUnread(kind, line, text.slice(0, text.indexOf(",")));
   }
 
   #object(text: string, line: number, isLast: boolean): void {
     if (text.trim() === "") return;
     const row = text.includes("\ufffd") ? "not-utf-8" : objectOf(text);
-    if (typeof row === "object") this.#reader.object(row, line, isLast);
+    if (typeof row === "object") this.#reader.takeObject(row, line, isLast);
     else
-      this.#reader.unreadable(isLast ? "cut-off-row" : row, line, /"case"\s*:\s*"([^"\\]*)"/.exec(text)?.[1]);
+      this.#reader.noteUnread(isLast ? "cut-off-row" : row, line, /"case"\s*:\s*"([^"\\]*)"/.exec(text)?.[1]);
   }
 }
 

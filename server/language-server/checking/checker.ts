@@ -69,9 +69,9 @@ export class Checker {
   }
 
   /** Takes note that the text of a file may be another, or that it came or went. */
-  changed({ folder, file }: FileInFolder): void {
+  noteChange({ folder, file }: FileInFolder): void {
     const entries = this.#folders.get(folder.uri) ?? this.#newEntries(folder);
-    entries.changed(file);
+    entries.noteChange(file);
     if (this.#task) this.#options.prover.interrupt(this.#task.number);
     this.#judging ??= setTimeout(() => this.#judge(), PAUSE);
   }
@@ -137,7 +137,7 @@ export class Checker {
     this.#mirror(folder, [...texts.keys()]);
     this.#tasks += 1;
     const task = this.#tasks;
-    const { ran } = await this.#answered({
+    const { ran } = await this.#askProver({
       kind: "run-scenario",
       folder: folder.uri,
       file,
@@ -164,7 +164,7 @@ export class Checker {
     const task = this.#tasks;
     onCancel(() => this.#options.prover.cancel(task));
     const on = this.#today();
-    return (await this.#answered({ kind: "compare", folder: folder.uri, on, task, ...asked })).compared;
+    return (await this.#askProver({ kind: "compare", folder: folder.uri, on, task, ...asked })).compared;
   }
 
   /** Comes once nothing is left to be checked and what was found is shown. */
@@ -202,7 +202,7 @@ export class Checker {
     this.#followed.set(uri, end);
   }
 
-  async #answered(request: AwaitedRequest): Promise<ProverAnswer> {
+  async #askProver(request: AwaitedRequest): Promise<ProverAnswer> {
     const answer = new Promise<ProverAnswer>((resolve) => this.#awaited.set(request.task, resolve));
     this.#options.prover.post(request);
     const { fault, ...answered } = await answer;
@@ -338,6 +338,6 @@ export class Checker {
   }
 
   #findings(folder: Folder): ReadonlyMap<string, readonly Finding[]> {
-    return workspaceFindings(this.#folders.get(folder.uri)?.shown() ?? [], this.#day);
+    return workspaceFindings(this.#folders.get(folder.uri)?.judgedFiles() ?? [], this.#day);
   }
 }

@@ -1,4 +1,4 @@
-import { messageLines, toldLines } from "@limbwright/language/editor";
+import { messageLines, tellRunShortly } from "@limbwright/language/editor";
 import type { Finding, Severity } from "@limbwright/shared/finding";
 import {
   type Diagnostic,
@@ -34,7 +34,7 @@ export function diagnosticOf(finding: Finding, folder: Folder, link: RulePageLin
     ...(link !== undefined && { codeDescription: { href: link.replace("{rule}", rule) } }),
     source: stale ? STALE_SOURCE : SOURCE,
     message: messageLines(finding).join("\n"),
-    relatedInformation: relatedInformation(finding, folder),
+    relatedInformation: relatedInformationOf(finding, folder),
     ...(rule === "unreachable-step" && { tags: [DiagnosticTag.Unnecessary] }),
   };
 }
@@ -51,8 +51,8 @@ export function troubleDiagnostic({ what, next }: Trouble): Diagnostic {
 }
 
 /** Other places that belong to a finding, then the run that shows it, told shortly: each step with its time. */
-function relatedInformation({ related, run }: Finding, folder: Folder): DiagnosticRelatedInformation[] {
-  const steps = run ? toldLines(run) : [];
+function relatedInformationOf({ related, run }: Finding, folder: Folder): DiagnosticRelatedInformation[] {
+  const steps = run ? tellRunShortly(run) : [];
   const told = steps.flatMap(({ origins: [origin], time, what, after }) =>
     origin ? [{ origin, note: `${time}  ${what}${after === "" ? "" : `: ${after}`}` }] : [],
   );

@@ -38,7 +38,7 @@ export class Entries {
   }
 
   /** Takes note that the text of a file may be another: it, and all that use it, are to be checked again. */
-  changed(file: string): void {
+  noteChange(file: string): void {
     if (!this.folder.openDocument(file)) this.remembered.forget(file);
     const isToBeChecked = this.folder.openDocument(file) || this.folder.listed.has(file);
     if (!isToBeChecked) this.#entries.delete(file);
@@ -99,7 +99,7 @@ export class Entries {
   }
 
   /** What is to be shown of each file now. */
-  shown(): JudgedFile[] {
+  judgedFiles(): JudgedFile[] {
     const textOf = (file: string) => this.folder.textOf(file);
     return [...this.#entries.values()].flatMap(({ quick, proven, isProven }) => {
       if (proven && isProven) return [proven.judged];

@@ -1,6 +1,6 @@
 import type { JudgedFile, JudgedProtocol } from "@limbwright/language";
 import type { Finding, Origin, Place, RunLine } from "@limbwright/shared/finding";
-import { replacedStretch } from "@limbwright/shared/text";
+import { findReplacedStretch } from "@limbwright/shared/text";
 
 /** What was judged of a file, with the texts it was judged on: its own, and those it uses. */
 export interface Proven {
@@ -17,7 +17,7 @@ export function withStale(
   earlier: Proven,
   textOf: (file: string) => string | undefined,
 ): JudgedFile {
-  const moved = movedTo(earlier, textOf);
+  const moved = movementTo(earlier, textOf);
   const protocols = quick.protocols.map((protocol): JudgedProtocol => {
     const before = earlier.judged.protocols.find(({ name }) => name === protocol.name);
     if (!before) return protocol;
@@ -29,7 +29,7 @@ export function withStale(
 
 /** The same of a file that is not open: nothing of it was judged again yet. */
 export function allStale(earlier: Proven, textOf: (file: string) => string | undefined): JudgedFile {
-  const moved = movedTo(earlier, textOf);
+  const moved = movementTo(earlier, textOf);
   const stale = (findings: readonly Finding[]) => findings.map((one) => staleAt(one, moved));
   const { judged } = earlier;
   return {
@@ -47,18 +47,18 @@ function staleAt(finding: Finding, moved: Move): Finding {
     ...finding,
     origin: moved(finding.origin),
     related: finding.related.map((one) => ({ ...one, origin: moved(one.origin) })),
-    ...(run && { run: { lines: run.lines.map((line) => movedLine(line, moved)) } }),
+    ...(run && { run: { lines: run.lines.map((line) => moveLine(line, moved)) } }),
     // A repair that was worked out for another text may spoil this one.
     repairs: [],
     stale: true,
   };
 }
 
-function movedLine(line: RunLine, moved: Move): RunLine {
+function moveLine(line: RunLine, moved: Move): RunLine {
   return line.origin ? { ...line, origin: moved(line.origin) } : line;
 }
 
-function movedTo({ texts }: Proven, textOf: (file: string) => string | undefined): Move {
+function movementTo({ texts }: Proven, textOf: (file: string) => string | undefined): Move {
   const shifts = new Map<string, (origin: Origin) => Origin>();
   return (origin) => {
     const shift = shifts.get(origin.file) ?? shiftBetween(texts.get(origin.file), textOf(origin.file));
@@ -70,7 +70,7 @@ function movedTo({ texts }: Proven, textOf: (file: string) => string | undefined
 /** Moves places by what was typed between two texts, taken as one stretch that was replaced by another. */
 function shiftBetween(before = "", after = ""): Move {
   if (before === after) return (origin) => origin;
-  const { start, endBefore, endAfter } = replacedStretch(before, after);
+  const { start, endBefore, endAfter } = findReplacedStretch(before, after);
   const place = placesIn(after);
   const shift = (offset: number) => {
     if (offset <= start) return offset;

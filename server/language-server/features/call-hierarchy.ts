@@ -3,7 +3,7 @@ import { type CallHierarchyItem, SymbolKind } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
 import { nameAt, usesOf } from "../names/names-in-folder.ts";
 import { rangeOf } from "../places.ts";
-import { askedText, atPlace, type Feature } from "../service.ts";
+import { atPlace, type Feature, findText } from "../service.ts";
 
 /** Which protocols and routines do a routine, and which routines it does in turn. */
 export const callHierarchy: Feature = {
@@ -18,12 +18,12 @@ export const callHierarchy: Feature = {
       }),
     );
     languages.callHierarchy.onIncomingCalls(({ item }) => {
-      const asked = askedText(service, item);
+      const asked = findText(service, item);
       const key = typeof item.data === "string" ? item.data : "";
       const declared = asked && declarationOf(asked.folder, key);
       if (!asked || !declared) return null;
       const calls = usesOf(asked.folder, declared).filter(({ isDeclaration }) => !isDeclaration);
-      return grouped(calls, ({ within }) => within).flatMap(([caller, uses]) => {
+      return groupBy(calls, ({ within }) => within).flatMap(([caller, uses]) => {
         const from = declarationOf(asked.folder, caller);
         return from
           ? [{ from: itemOf(asked.folder, from), fromRanges: uses.map(({ origin }) => rangeOf(origin)) }]
@@ -31,13 +31,13 @@ export const callHierarchy: Feature = {
       });
     });
     languages.callHierarchy.onOutgoingCalls(({ item }) => {
-      const asked = askedText(service, item);
+      const asked = findText(service, item);
       if (!asked) return null;
       const inside = namesIn(asked.site, asked.file)?.uses ?? [];
       const calls = inside.filter(
         (use) => use.kind === "routine" && !use.isDeclaration && use.within === item.data,
       );
-      return grouped(calls, ({ key }) => key).flatMap(([called, uses]) => {
+      return groupBy(calls, ({ key }) => key).flatMap(([called, uses]) => {
         const to = declarationOf(asked.folder, called);
         return to
           ? [{ to: itemOf(asked.folder, to), fromRanges: uses.map(({ origin }) => rangeOf(origin)) }]
@@ -68,7 +68,7 @@ function itemOf(folder: Folder, { name, kind, key, origin }: NameUse): CallHiera
   };
 }
 
-function grouped(uses: readonly NameUse[], by: (use: NameUse) => string | undefined): [string, NameUse[]][] {
+function groupBy(uses: readonly NameUse[], by: (use: NameUse) => string | undefined): [string, NameUse[]][] {
   const groups = new Map<string, NameUse[]>();
   for (const use of uses) {
     const key = by(use);

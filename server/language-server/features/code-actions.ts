@@ -16,7 +16,7 @@ import {
 } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
 import { overlaps, positionOf, rangeOf } from "../places.ts";
-import { type AskedText, askedText, type Feature, inText, type Service } from "../service.ts";
+import { type AskedText, type Feature, findText, inText, type Service } from "../service.ts";
 
 /** What a client calls to accept a finding; the reason is asked for then. */
 const ACCEPT = "limbwright.acceptFinding";
@@ -131,7 +131,7 @@ async function accept(service: Service, request: unknown): Promise<void> {
   const { uri, rule, protocol } = (request ?? {}) as Record<string, unknown>;
   if (typeof uri !== "string" || typeof rule !== "string" || typeof protocol !== "string") return;
   const reason = await connection.sendRequest<AcceptanceReason | null>(ASK_FOR_REASON, { rule, protocol });
-  const asked = askedText(service, { uri });
+  const asked = findText(service, { uri });
   const place = asked && placeToAccept(asked, rule, protocol);
   if (!reason || !asked || !place) return;
   const parts = [reason.because, reason.by].map((part) => part.replace(/["\s]+/g, " ").trim());

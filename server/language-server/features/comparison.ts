@@ -8,7 +8,7 @@ import {
 import { RULE_FILE_SUFFIX } from "@limbwright/shared/rule-file";
 import { type CancellationToken, LSPErrorCodes, ResponseError } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
-import { type AskedText, askedText, type Feature, type Service } from "../service.ts";
+import { type AskedText, type Feature, findText, type Service } from "../service.ts";
 
 /** What a text allows, asks and says otherwise than an earlier one. */
 export const comparison: Feature = {
@@ -16,8 +16,8 @@ export const comparison: Feature = {
   register: (service) => {
     service.connection.onRequest(COMPARISON, async (params: ComparisonAsked, token: CancellationToken) => {
       // A token that is cancelled before anybody asks for it never says so again.
-      if (token.isCancellationRequested) return cancelled();
-      const asked = askedText(service, params);
+      if (token.isCancellationRequested) return cancelledError();
+      const asked = findText(service, params);
       return asked ? pageOf(service, asked, params, token) : null;
     });
   },
@@ -43,7 +43,7 @@ async function pageOf(
     used,
     (cancel) => token.onCancellationRequested(cancel),
   );
-  if (compared === undefined) return cancelled();
+  if (compared === undefined) return cancelledError();
   if ("refused" in compared) return compared;
   const named = new Set([...before.texts.keys(), ...before.used, ...files, ...used]);
   return {
@@ -66,7 +66,7 @@ function versionBefore(files: readonly string[], textOf: (file: string) => strin
   return { files, used, texts: textsOf([...files, ...used], textOf) };
 }
 
-function cancelled(): ResponseError<void> {
+function cancelledError(): ResponseError<void> {
   return new ResponseError(LSPErrorCodes.RequestCancelled, "The comparison was cancelled.");
 }
 

@@ -53,11 +53,11 @@ function itemOf(
     kind: isTemplate ? CompletionItemKind.Snippet : KINDS[kind],
     ...(detail !== "" && { detail }),
     insertTextFormat: isSnippet ? InsertTextFormat.Snippet : InsertTextFormat.PlainText,
-    textEdit: { range, newText: isTemplate && !takesTemplates ? filledIn(text) : text },
+    textEdit: { range, newText: isTemplate && !takesTemplates ? fillIn(text) : text },
   };
 }
 
 /** A template with its places filled in as they are proposed. */
-function filledIn(template: string): string {
+function fillIn(template: string): string {
   return template.replace(/\$\{\d+:([^}]*)\}/g, "$1").replace(/\$0/g, "");
 }

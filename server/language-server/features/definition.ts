@@ -1,4 +1,4 @@
-import { namesIn, usedFileAt } from "@limbwright/language/editor";
+import { findUsedFileAt, namesIn } from "@limbwright/language/editor";
 import type { Location } from "vscode-languageserver";
 import { locationOf, nameAt } from "../names/names-in-folder.ts";
 import { atPlace, type Feature } from "../service.ts";
@@ -9,7 +9,7 @@ export const definition: Feature = {
   register: (service) => {
     service.connection.onDefinition((params) =>
       atPlace(service, params, ({ folder, file, site, offset }): Location | null => {
-        const used = usedFileAt(site, file, offset);
+        const used = findUsedFileAt(site, file, offset);
         if (used !== undefined) return { uri: folder.uriOf(used), range: START };
         const name = nameAt(folder, file, offset);
         if (!name) return null;

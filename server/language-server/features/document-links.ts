@@ -1,4 +1,4 @@
-import { usedFilesIn } from "@limbwright/language/editor";
+import { findUsedFiles } from "@limbwright/language/editor";
 import { rangeOf } from "../places.ts";
 import { type Feature, inText } from "../service.ts";
 
@@ -8,7 +8,7 @@ export const documentLinks: Feature = {
   register: (service) => {
     service.connection.onDocumentLinks((params) =>
       inText(service, params, ({ folder, file, site }) =>
-        usedFilesIn(site, file)
+        findUsedFiles(site, file)
           .filter(({ used }) => folder.textOf(used) !== undefined)
           .map(({ origin, used }) => ({ range: rangeOf(origin), target: folder.uriOf(used) })),
       ),

@@ -1,4 +1,4 @@
-import { type UsedFile, usedFilesIn } from "@limbwright/language/editor";
+import { findUsedFiles, type UsedFile } from "@limbwright/language/editor";
 import type { TextEdit, WorkspaceEdit } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
 import { filesOf } from "../names/names-in-folder.ts";
@@ -34,7 +34,7 @@ function addChanges(
   moves: ReadonlyMap<string, string>,
 ): void {
   for (const file of filesOf(folder)) {
-    const edits = usedFilesIn(folder.site, file).flatMap((use) => newPath(file, use, moves) ?? []);
+    const edits = findUsedFiles(folder.site, file).flatMap((use) => newPath(file, use, moves) ?? []);
     if (edits.length > 0) changes[folder.uriOf(file)] = edits;
   }
 }

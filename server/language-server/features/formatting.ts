@@ -32,7 +32,7 @@ export const formatting: Feature = {
 
 function editsOrRefusal(document: TextDocument): TextEdit[] {
   const result = formatText(document.getText());
-  if (result.kind === "formatted") return changedLines(document, result.text);
+  if (result.kind === "formatted") return editsOfLines(document, result.text);
   const { reason, place } = result;
   throw new ResponseError(
     LSPErrorCodes.RequestFailed,
@@ -42,11 +42,11 @@ function editsOrRefusal(document: TextDocument): TextEdit[] {
 
 function editsOf(document: TextDocument): TextEdit[] | undefined {
   const result = formatText(document.getText());
-  return result.kind === "formatted" ? changedLines(document, result.text) : undefined;
+  return result.kind === "formatted" ? editsOfLines(document, result.text) : undefined;
 }
 
 /** Only the lines that change, so that the cursor and marks on others stay where they are. */
-function changedLines(document: TextDocument, formatted: string): TextEdit[] {
+function editsOfLines(document: TextDocument, formatted: string): TextEdit[] {
   const edits: TextEdit[] = [];
   let line = 0;
   for (const { value, added, removed } of diffArrays(linesOf(document.getText()), linesOf(formatted))) {

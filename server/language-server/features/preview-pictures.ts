@@ -6,7 +6,7 @@ import {
   type Site,
   sheetOfJudged,
 } from "@limbwright/language";
-import { coveredBox, toldLines } from "@limbwright/language/editor";
+import { findCoveredBox, tellRunShortly } from "@limbwright/language/editor";
 import type {
   PreviewPart,
   PreviewPicture,
@@ -50,7 +50,7 @@ export function runsIn({
     if (!run) return [];
     const title = `${rule}, line ${origin.start.line}`;
     const picture = runPictureOf(protocol, run, { id: runIdOf(at), title }, label);
-    return [drawn(picture, run, "breaks-a-rule", stale)];
+    return [drawRun(picture, run, "breaks-a-rule", stale)];
   });
   if (isStale)
     return broken.length > 0 ? { shown: broken, because: BEING_CHECKED } : { because: BEING_CHECKED };
@@ -58,20 +58,20 @@ export function runsIn({
   const releases = releasePictures(protocol, judged.releases ?? {}, "run").flatMap((picture) => {
     const kind = picture.id === "run-earliest" ? "earliest" : "latest";
     const run = kind === "earliest" ? earliest : latest;
-    return run ? [drawn(picture, run, kind, false)] : [];
+    return run ? [drawRun(picture, run, kind, false)] : [];
   });
   const because = whatIsMissing(judged, releases);
   return { shown: [...broken, ...releases], ...(because !== undefined && { because }) };
 }
 
-function drawn(
+function drawRun(
   picture: RunPicture,
   run: RunEvidence,
   kind: PreviewRun["kind"],
   isStale: boolean,
 ): PreviewRun {
   const { id, title } = picture;
-  const lines = toldLines(run).map(({ time, what, after, origins: [origin] }) => ({
+  const lines = tellRunShortly(run).map(({ time, what, after, origins: [origin] }) => ({
     time,
     what,
     after,
@@ -97,7 +97,7 @@ function whatIsMissing({ envelope }: JudgedProtocol, releases: readonly PreviewR
 
 /** The dose curves of the text as it stands: they ask for no run. */
 export function curvesIn({ protocol }: Previewed): PreviewPart<readonly PreviewPicture[]> {
-  if (!protocol || !coveredBox(protocol)) return { because: NOT_UNDERSTOOD };
+  if (!protocol || !findCoveredBox(protocol)) return { because: NOT_UNDERSTOOD };
   const curves = doseCurvesOf(protocol, "curve").map((curve) => ({
     id: curve.id,
     title: curve.title,

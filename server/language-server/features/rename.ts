@@ -1,7 +1,7 @@
 import { LSPErrorCodes, ResponseError, type TextEdit, type WorkspaceEdit } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
 import { nameAt, usesOf } from "../names/names-in-folder.ts";
-import { renaming } from "../names/renaming.ts";
+import { planRenaming } from "../names/renaming.ts";
 import { rangeOf } from "../places.ts";
 import { atPlace, type Feature } from "../service.ts";
 
@@ -23,7 +23,7 @@ export const rename: Feature = {
       atPlace(service, params, ({ folder, file, offset }) => {
         const name = nameAt(folder, file, offset);
         if (!name) throw refusal("No name that is declared in this workspace stands here.");
-        const result = renaming(folder, name, params.newName);
+        const result = planRenaming(folder, name, params.newName);
         if (result.kind === "refused") throw refusal(result.reason);
         return editOf(folder, result.uses, params.newName);
       }),
@@ -37,7 +37,7 @@ function refusal(reason: string): ResponseError<void> {
 
 function editOf(
   folder: Folder,
-  uses: Extract<ReturnType<typeof renaming>, { kind: "renamed" }>["uses"],
+  uses: Extract<ReturnType<typeof planRenaming>, { kind: "renamed" }>["uses"],
   newName: string,
 ): WorkspaceEdit {
   const changes: Record<string, TextEdit[]> = {};

@@ -10,7 +10,7 @@ import {
   type ScenariosAsked,
 } from "@limbwright/shared/editor";
 import { rangeOf } from "../places.ts";
-import { type AskedText, askedText, type Feature, inText } from "../service.ts";
+import { type AskedText, type Feature, findText, inText } from "../service.ts";
 import { stepsShown } from "../steps-shown.ts";
 
 /** The scenarios of a text, and what one of them comes to. */
@@ -24,7 +24,7 @@ export const scenarios: Feature = {
     connection.onRequest(
       RUN_SCENARIO,
       async ({ uri, scenario }: RunScenarioAsked): Promise<ScenarioRan | null> => {
-        const asked = askedText(service, { uri });
+        const asked = findText(service, { uri });
         if (!asked) return null;
         const { result, isStale } = await checker.runScenario(asked, scenario);
         return result ? ranOf(asked, result, isStale) : null;
@@ -35,17 +35,17 @@ export const scenarios: Feature = {
 
 /** The scenarios of a text, in its order. */
 export function scenariosIn({ site, file }: Pick<AskedText, "site" | "file">): ListedScenario[] {
-  return (site.file(file)?.scenarios ?? []).map(listed);
+  return (site.file(file)?.scenarios ?? []).map(listScenario);
 }
 
-function listed({ title, protocol, origin }: Pick<ScenarioResult, "title" | "protocol" | "origin">) {
+function listScenario({ title, protocol, origin }: Pick<ScenarioResult, "title" | "protocol" | "origin">) {
   return { name: title, protocol, range: rangeOf(origin) };
 }
 
 function ranOf({ folder }: AskedText, result: ScenarioResult, isStale: boolean): ScenarioRan {
   const { outcome, limit, lines, timeline } = result;
   return {
-    ...listed(result),
+    ...listScenario(result),
     outcome,
     ...(limit !== undefined && { limit }),
     lines: lines.map(lineOf),

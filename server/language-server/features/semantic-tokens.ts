@@ -1,4 +1,4 @@
-import { type ColouredToken, colouredTokens, type TokenKind } from "@limbwright/language/editor";
+import { type ColouredToken, colourTokens, type TokenKind } from "@limbwright/language/editor";
 import { type SemanticTokens, SemanticTokensBuilder } from "vscode-languageserver";
 import { overlaps, rangeOf } from "../places.ts";
 import { type Feature, inText } from "../service.ts";
@@ -51,12 +51,14 @@ export const semanticTokens: Feature = {
   register: (service) => {
     const { semanticTokens: tokens } = service.connection.languages;
     tokens.on(
-      (params) => inText(service, params, ({ site, file }) => built(colouredTokens(site, file))) ?? NONE,
+      (params) => inText(service, params, ({ site, file }) => buildTokens(colourTokens(site, file))) ?? NONE,
     );
     tokens.onRange(
       (params) =>
         inText(service, params, ({ site, file }) =>
-          built(colouredTokens(site, file).filter(({ origin }) => overlaps(rangeOf(origin), params.range))),
+          buildTokens(
+            colourTokens(site, file).filter(({ origin }) => overlaps(rangeOf(origin), params.range)),
+          ),
         ) ?? NONE,
     );
   },
@@ -64,7 +66,7 @@ export const semanticTokens: Feature = {
 
 const NONE: SemanticTokens = { data: [] };
 
-function built(tokens: readonly ColouredToken[]): SemanticTokens {
+function buildTokens(tokens: readonly ColouredToken[]): SemanticTokens {
   const builder = new SemanticTokensBuilder();
   for (const { origin, kind, isDeclaration } of tokens) {
     const { start, end } = rangeOf(origin);

@@ -68,7 +68,7 @@ export class Folder {
     if (document) this.#open.set(file, document);
     else this.#open.delete(file);
     this.#texts.delete(file);
-    this.site.changed(file);
+    this.site.noteChange(file);
   }
 
   /** Reads a file again that was changed, created or deleted outside the editor. Whether its text is another now. */
@@ -81,7 +81,7 @@ export class Folder {
     else if (this.isWhole) this.listed.add(file);
     const isSame = wasKnown && (before === now || (before instanceof Trouble && now instanceof Trouble));
     if (isSame || this.#open.has(file)) return false;
-    this.site.changed(file);
+    this.site.noteChange(file);
     return true;
   }
 

@@ -77,7 +77,7 @@ class Following {
   /** What was listed for an older commit comes too late where a newer one was met meanwhile. */
   async #takeIn(heard: GitAnswer | undefined): Promise<void> {
     this.#heard = heard;
-    const commit = await this.#listed(heard);
+    const commit = await this.#listCommit(heard);
     if (!this.#isEnded && this.#heard === heard) this.#take(commit);
   }
 
@@ -96,10 +96,10 @@ class Following {
     return tree?.refusal === undefined ? undefined : tree;
   }
 
-  async #listed(heard: GitAnswer | undefined): Promise<CommitListed | undefined> {
+  async #listCommit(heard: GitAnswer | undefined): Promise<CommitListed | undefined> {
     const key = heard?.printed?.trim();
     const listed = key === undefined ? heard : await this.#entriesOf(key);
-    if (listed?.refusal !== undefined) return refused(listed.refusal);
+    if (listed?.refusal !== undefined) return refuseCommit(listed.refusal);
     if (key === undefined || listed === undefined) return undefined;
     return { key, entries: entriesOf(listed.printed) };
   }
@@ -109,6 +109,6 @@ class Following {
   }
 }
 
-function refused(words: string): CommitListed {
+function refuseCommit(words: string): CommitListed {
   return { key: `refused: ${words}`, entries: new Map(), refusal: notRead(words) };
 }

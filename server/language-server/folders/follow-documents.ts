@@ -8,14 +8,14 @@ export function followDocuments({ connection, folders, checker }: Service): void
   documents.onDidChangeContent(({ document }) => {
     const place = folders.findOrMake(document.uri);
     place.folder.show(place.file, document);
-    checker.changed(place);
+    checker.noteChange(place);
   });
   documents.onDidClose(({ document }) => {
     const place = folders.find(document.uri);
     if (!place) return;
     place.folder.show(place.file, undefined);
     if (folders.release(place.folder)) checker.close(place.folder);
-    else checker.changed(place);
+    else checker.noteChange(place);
   });
   documents.listen(connection);
 }

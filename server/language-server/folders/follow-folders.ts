@@ -8,7 +8,7 @@ export function followFolders(service: Service, first: readonly string[]): void 
   const watchesForUs = client.workspace?.didChangeWatchedFiles?.dynamicRegistration ?? false;
   const watches = new Map<string, () => void>();
   const reread = (folder: Folder, file: string) => {
-    if (folder.reread(file)) checker.changed({ folder, file });
+    if (folder.reread(file)) checker.noteChange({ folder, file });
   };
   const open = (uri: string) => {
     const folder = folders.add(uri);
@@ -34,7 +34,7 @@ export function followFolders(service: Service, first: readonly string[]): void 
   connection.onDidChangeWatchedFiles(({ changes }) => {
     for (const { uri } of changes) {
       const place = folders.find(uri);
-      if (place) void refreshed(place.folder, place.file).then(() => reread(place.folder, place.file));
+      if (place) void refreshFile(place.folder, place.file).then(() => reread(place.folder, place.file));
     }
   });
   connection.onNotification("workspace/didChangeWorkspaceFolders", ({ event }) => {
@@ -43,7 +43,7 @@ export function followFolders(service: Service, first: readonly string[]): void 
   });
 }
 
-async function refreshed({ files }: Folder, file: string): Promise<void> {
+async function refreshFile({ files }: Folder, file: string): Promise<void> {
   await files?.refresh(file);
 }
 
@@ -53,7 +53,7 @@ async function listFiles({ checker, connection }: Service, folder: Folder): Prom
       folder.listed.add(file);
       // What was asked for before the files were here was taken to be missing.
       folder.reread(file);
-      checker.changed({ folder, file });
+      checker.noteChange({ folder, file });
     }
   } catch (error) {
     connection.console.error(`The files of ${folder.uri} cannot be listed: ${error}`);
@@ -70,9 +70,9 @@ function moveOpenFiles({ folders, checker }: Service, changed: Folder): void {
       if (place.folder === folder) continue;
       folder.show(file, undefined);
       if (folders.release(folder)) checker.close(folder);
-      else checker.changed({ folder, file });
+      else checker.noteChange({ folder, file });
       place.folder.show(place.file, document);
-      checker.changed(place);
+      checker.noteChange(place);
     }
   }
 }

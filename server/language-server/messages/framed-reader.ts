@@ -82,7 +82,7 @@ export class FramedReader extends AbstractMessageReader implements MessageReader
   }
 
   #readHeader(): boolean {
-    const all = this.#joined();
+    const all = this.#joinChunks();
     const end = indexOfText(all, HEADER_END);
     if (end < 0) {
       if (all.length > MOST_HEADER) this.#takeBytes(all.length - HEADER_END.length);
@@ -103,13 +103,13 @@ export class FramedReader extends AbstractMessageReader implements MessageReader
     return true;
   }
 
-  #joined(): Uint8Array {
+  #joinChunks(): Uint8Array {
     if (this.#chunks.length !== 1) this.#chunks = [Buffer.concat(this.#chunks)];
     return this.#chunks[0] ?? new Uint8Array();
   }
 
   #takeBytes(count: number): Uint8Array {
-    const all = this.#joined();
+    const all = this.#joinChunks();
     const taken = all.subarray(0, count);
     this.#chunks = [all.subarray(count)];
     this.#waiting = all.length - count;

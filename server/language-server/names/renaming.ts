@@ -14,20 +14,20 @@ const NAME = /^[a-z][a-z0-9]*(?:-[a-z0-9]+)*$/;
  * Works out whether a thing can have another name, by giving it that name in all texts and reading them again: every name
  * must mean what it meant before, and no text may be understood less.
  */
-export function renaming(folder: Folder, target: NameUse, newName: string): Renaming {
+export function planRenaming(folder: Folder, target: NameUse, newName: string): Renaming {
   const wrong = whatIsWrong(newName);
-  if (wrong) return refused(wrong);
+  if (wrong) return refuseRenaming(wrong);
   const hidden = filesNaming(folder, target.name).find((file) =>
     unreadWords(folder.site, file).has(target.name),
   );
   if (hidden !== undefined) {
-    return refused(
+    return refuseRenaming(
       `\`${target.name}\` also stands in text of ${hidden} that is not understood. Mend the errors there first.`,
     );
   }
   const uses = usesOf(folder, target);
   const changed = namesChanged(folder, uses, target, newName);
-  return changed ? refused(changed) : { kind: "renamed", uses };
+  return changed ? refuseRenaming(changed) : { kind: "renamed", uses };
 }
 
 function whatIsWrong(newName: string): string | undefined {
@@ -89,6 +89,6 @@ function withNewName(text: string, uses: readonly NameUse[], newName: string): s
     );
 }
 
-function refused(reason: string): Renaming {
+function refuseRenaming(reason: string): Renaming {
   return { kind: "refused", reason };
 }

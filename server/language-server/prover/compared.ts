@@ -12,12 +12,12 @@ import { markupText } from "@limbwright/shared/text";
 import type { ProverAnswer, ProverRequest } from "./prover-messages.ts";
 
 /** Compares files of a site with what they were, as markup. */
-export function compared(
+export function compareInProver(
   site: Site,
   { before, now, on, task }: Extract<ProverRequest, { kind: "compare" }>,
   isCancelled: () => boolean,
 ): ProverAnswer {
-  const kept = before.ruleFile && keptVersion(before.ruleFile);
+  const kept = before.ruleFile && readKeptVersion(before.ruleFile);
   if (kept && "refused" in kept) return { task, compared: kept };
   const protocols: ProtocolComparison[] = [];
   const sections: ComparisonSection[] = [];
@@ -39,7 +39,7 @@ export function compared(
   return { task, compared: { markup: markupText(comparisonBody(report, sections)) } };
 }
 
-function keptVersion({ path, text }: { readonly path: string; readonly text: string }) {
+function readKeptVersion({ path, text }: { readonly path: string; readonly text: string }) {
   const reading = readCompiledVersion(path, text);
   if (reading.kind === "read") return reading.version;
   const { what, next } = refusalOf(path, reading.because);

@@ -8,7 +8,7 @@ import {
   scenarioResult,
 } from "@limbwright/language";
 import type { CommitListed } from "../../workspace/last-commit.ts";
-import { compared } from "./compared.ts";
+import { compareInProver } from "./compared.ts";
 import type { ProverAnswer, ProverRequest } from "./prover-messages.ts";
 
 interface MirroredFolder {
@@ -60,7 +60,7 @@ export function proverService({
     if (request.kind === "text") {
       if (request.text === undefined) folder.texts.delete(request.file);
       else folder.texts.set(request.file, request.text);
-      folder.site.changed(request.file);
+      folder.site.noteChange(request.file);
       return undefined;
     }
     if (request.kind === "commit") {
@@ -70,9 +70,9 @@ export function proverService({
       return undefined;
     }
     return withFault(request.task, () => {
-      if (request.kind === "judge") return judged(folder, request, isInterrupted);
+      if (request.kind === "judge") return judgeInProver(folder, request, isInterrupted);
       if (request.kind === "run-scenario") return scenarioRan(folder, request);
-      return compared(folder.site, request, () => isCancelled(request.task));
+      return compareInProver(folder.site, request, () => isCancelled(request.task));
     });
   };
 }
@@ -85,7 +85,7 @@ function withFault(task: number, answer: () => ProverAnswer): ProverAnswer {
   }
 }
 
-function judged(
+function judgeInProver(
   { site, remembered, earlier }: MirroredFolder,
   { file, on, task, isOpen }: Extract<ProverRequest, { kind: "judge" }>,
   isInterrupted: (task: number) => boolean,

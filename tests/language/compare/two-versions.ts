@@ -21,7 +21,7 @@ class Side {
 
   with(texts: Texts): Site {
     for (const file of new Set([...Object.keys(this.#texts), ...Object.keys(texts)])) {
-      if (this.#texts[file] !== texts[file]) this.site.changed(file);
+      if (this.#texts[file] !== texts[file]) this.site.noteChange(file);
     }
     this.#texts = texts;
     return this.site;

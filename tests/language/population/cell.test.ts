@@ -3,12 +3,12 @@ import { describe, expect, test } from "vitest";
 import {
   type Cell,
   type Constraint,
-  constrained,
+  constrain,
   rangeIn,
-  split,
+  splitCell,
 } from "../../../language/population/cell.ts";
 import { rangeText } from "../../../language/population/index.ts";
-import { type Linear, lessConstant, times } from "../../../language/population/linear.ts";
+import { type Linear, lessConstant, multiplyForm } from "../../../language/population/linear.ts";
 import { range } from "./expressions.ts";
 
 const BOX: Cell = { box: { weight: range("[40, 100]"), systolic: range("[90, 180]") }, slanted: [] };
@@ -20,12 +20,12 @@ const DIFFERENCE: Linear = {
 };
 
 function cut(...constraints: readonly Constraint[]): Cell | undefined {
-  return constraints.reduce<Cell | undefined>((cell, next) => cell && constrained(cell, next), BOX);
+  return constraints.reduce<Cell | undefined>((cell, next) => cell && constrain(cell, next), BOX);
 }
 
 describe("constraints in one direction", () => {
   const closed: Constraint = { form: DIFFERENCE, strict: false };
-  const open: Constraint = { form: times(DIFFERENCE, rational(3)), strict: true };
+  const open: Constraint = { form: multiplyForm(DIFFERENCE, rational(3)), strict: true };
   const tighter: Constraint = { form: lessConstant(DIFFERENCE, rational(10)), strict: false };
 
   test("of one line twice the strict one counts, in whichever order they come", () => {
@@ -40,7 +40,7 @@ describe("constraints in one direction", () => {
   });
 
   test("those that look the other way are kept too", () => {
-    const other: Constraint = { form: times(DIFFERENCE, rational(-1)), strict: false };
+    const other: Constraint = { form: multiplyForm(DIFFERENCE, rational(-1)), strict: false };
     expect(cut(closed, other)?.slanted).toHaveLength(2);
     expect(cut(open, other)).toBeUndefined();
   });
@@ -48,13 +48,13 @@ describe("constraints in one direction", () => {
 
 test("a corner that is only touched is a half of its own when the edges belong to the box", () => {
   const atCorner = lessConstant(DIFFERENCE, rational(110));
-  expect(split(BOX, atCorner).atLeast).toBeDefined();
+  expect(splitCell(BOX, atCorner).atLeast).toBeDefined();
   const openBox: Cell = { box: { ...BOX.box, weight: range("[40, 100)") }, slanted: [] };
-  expect(split(openBox, atCorner).atLeast).toBeUndefined();
+  expect(splitCell(openBox, atCorner).atLeast).toBeUndefined();
 });
 
 test("the range of a value over a cell says which ends are attained", () => {
-  const { below } = split(BOX, DIFFERENCE);
+  const { below } = splitCell(BOX, DIFFERENCE);
   if (!below) throw new Error("half of the box lies below");
   expect(rangeText(rangeIn(below, DIFFERENCE), "mmHg")).toBe("-100 mmHg to under 0 mmHg");
 });

@@ -5,9 +5,9 @@ import {
   type ComparisonOptions,
   compare,
   type Expression,
+  findUndefined,
   type Relation,
   regionsText,
-  undefinedFor,
 } from "../../../language/population/index.ts";
 import {
   bands,
@@ -127,7 +127,7 @@ describe("bands", () => {
   });
 
   test("a hole between 49 and 50 kg is named", () => {
-    const answer = undefinedFor(volumes, ADULTS);
+    const answer = findUndefined(volumes, ADULTS);
     if (answer.kind !== "regions") throw new Error(answer.limit);
     expect(regionsText(answer.regions)).toBe("over 49 kg to under 50 kg");
   });
@@ -154,7 +154,10 @@ describe("bands", () => {
   });
 
   test("bands that leave out exactly 70 kg say so", () => {
-    const answer = undefinedFor(bands("weight", { "[45, 70)": constant(30), "(70,]": constant(40) }), ADULTS);
+    const answer = findUndefined(
+      bands("weight", { "[45, 70)": constant(30), "(70,]": constant(40) }),
+      ADULTS,
+    );
     if (answer.kind !== "regions") throw new Error(answer.limit);
     expect(regionsText(answer.regions)).toBe("exactly 70 kg");
   });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { type Box, type Expression, type Extreme, extremes } from "../../../language/population/index.ts";
+import { type Box, type Expression, type Extreme, findExtremes } from "../../../language/population/index.ts";
 import {
   bands,
   constant,
@@ -16,7 +16,7 @@ import {
 const BOX: Box = { weight: range("[45, 130]"), systolic: range("[90, 180]") };
 
 function ends(expression: Expression, box: Box = BOX): { least: string; greatest: string } {
-  const answer = extremes(expression, box);
+  const answer = findExtremes(expression, box);
   if (answer.kind !== "extremes") throw new Error(answer.limit);
   return { least: told(answer.least), greatest: told(answer.greatest) };
 }
@@ -78,6 +78,6 @@ describe("the least and the greatest value", () => {
   });
 
   test("of nobody is not decided", () => {
-    expect(extremes(bands("weight", { "[1, 2]": constant(1) }), BOX).kind).toBe("not-decided");
+    expect(findExtremes(bands("weight", { "[1, 2]": constant(1) }), BOX).kind).toBe("not-decided");
   });
 });

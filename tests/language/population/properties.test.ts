@@ -1,15 +1,15 @@
 import { contains } from "@limbwright/shared/quantity";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { type Cell, split } from "../../../language/population/cell.ts";
+import { type Cell, splitCell } from "../../../language/population/cell.ts";
 import {
   type Box,
   type Expression,
   evaluate,
-  extremes,
+  findExtremes,
+  findUndefined,
   type Patient,
   piecesOf,
-  undefinedFor,
   VARIABLES,
 } from "../../../language/population/index.ts";
 import { valueAt } from "../../../language/population/linear.ts";
@@ -82,7 +82,7 @@ describe("pieces", () => {
       if (cut.kind === "not-decided") return false;
       const patients = interestingPatients([expression], box);
       for (const { cell, value } of cut.pieces.slice(0, 3)) {
-        const { atLeast, below } = split(cell, value);
+        const { atLeast, below } = splitCell(cell, value);
         for (const patient of patients.filter((one) => isIn(cell, one))) {
           const isNegative = valueAt(value, patient).compare(0) < 0;
           expect(below !== undefined && isIn(below, patient)).toBe(isNegative);
@@ -96,7 +96,7 @@ describe("pieces", () => {
 
 test("nobody is above the greatest value or below the least, and who attains one has it", () => {
   holdsFor((expression, box) => {
-    const ends = extremes(expression, box);
+    const ends = findExtremes(expression, box);
     if (ends.kind === "not-decided" || ends.least.kind === "endless" || ends.greatest.kind === "endless")
       return false;
     for (const patient of interestingPatients([expression], box)) {
@@ -117,7 +117,7 @@ test("nobody is above the greatest value or below the least, and who attains one
 
 test("the patients without a value are exactly those that evaluation leaves without one", () => {
   holdsFor((expression, box) => {
-    const found = undefinedFor(expression, box);
+    const found = findUndefined(expression, box);
     if (found.kind === "not-decided") return false;
     for (const patient of interestingPatients([expression], box)) {
       const inside = found.regions.filter(({ ranges }) => isIn({ box: ranges, slanted: [] }, patient));

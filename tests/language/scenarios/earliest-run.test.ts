@@ -98,7 +98,7 @@ function expected(
     return [...due, ...steps.map((step) => `after ${at} s expect ${step} allowed`)];
   });
   TEXTS.one = `use "../${file}"\nscenario "All" for ${name} {\n${lines.join("\n")}\n}\n`;
-  SITE.changed(FILE);
+  SITE.noteChange(FILE);
   const told = scenarioResults(SITE, FILE, { on: ON });
   expect(told?.errors.map(({ what }) => what)).toEqual([]);
   const [result] = told?.results ?? [];

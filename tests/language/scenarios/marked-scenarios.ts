@@ -26,7 +26,7 @@ export function toldOf(text: string, others: Readonly<Record<string, string>> = 
   ] as const) {
     if (TEXTS.get(file) === content) continue;
     TEXTS.set(file, content);
-    SITE.changed(file);
+    SITE.noteChange(file);
   }
   const told = scenarioResults(SITE, FILE, { on: ON });
   if (!told) throw new Error("the scenarios were not read");

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { undecidedRuns } from "../../../../language/rules/engine/over-runs.ts";
+import { whyUndecided } from "../../../../language/rules/engine/over-runs.ts";
 import { ruled } from "../broken-rules.ts";
 import { begin } from "./walk.ts";
 
@@ -73,7 +73,7 @@ describe("what a step needs", () => {
   test("what only such a run would come to is not decided, and what it breaks later is not found", () => {
     const { runs } = ruled({ steps: "confirm proximal\ndeflate distal" });
     expect(runs.brokenBy("step-out-of-place").map(({ origin }) => origin.start.line)).toEqual([3]);
-    expect(undecidedRuns(runs, "unreachable-step")).toEqual([
+    expect(whyUndecided(runs, "unreachable-step")).toEqual([
       { limit: "runs are followed only up to what `step-out-of-place` found; mend that first" },
     ]);
   });

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { type AnyOf, always, conjoined, negations } from "../../../../language/runs/inclusion/constraints.ts";
+import { type AnyOf, always, conjoin, negate } from "../../../../language/runs/inclusion/constraints.ts";
 import type { Constraint } from "../../../../language/runs/zones/timed-system.ts";
 import { type Random, randomFrom } from "../../../solver/random.ts";
 
@@ -31,7 +31,7 @@ test("what misses several guards is so exactly where none of them is, however it
   const random = randomFrom(5);
   for (let round = 0; round < 400; round += 1) {
     const guards = Array.from({ length: 1 + random.below(5) }, () => guardFrom(random));
-    const missed = guards.map(negations).reduce(conjoined, always);
+    const missed = guards.map(negate).reduce(conjoin, always);
     for (const values of VALUES) expect(isOneSo(missed, values)).toBe(!isOneSo(guards, values));
   }
 });
@@ -42,5 +42,5 @@ test("many guards on few clocks are missed in few ways", () => {
     { clock: 1, kind: "at-most", limit: at + 10 },
     { clock: 2, kind: "under", limit: at },
   ]);
-  expect(guards.map(negations).reduce(conjoined, always).length).toBeLessThan(60);
+  expect(guards.map(negate).reduce(conjoin, always).length).toBeLessThan(60);
 });

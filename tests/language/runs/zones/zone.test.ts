@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { bound, INFINITY, negated, sum, ZERO } from "../../../../language/runs/zones/bound.ts";
+import { addBounds, bound, INFINITY, negateBound, ZERO } from "../../../../language/runs/zones/bound.ts";
 import { extrapolate } from "../../../../language/runs/zones/extrapolation.ts";
 import { subtract } from "../../../../language/runs/zones/subtraction.ts";
 import {
@@ -46,16 +46,16 @@ function expectClosed(zone: Zone): void {
 }
 
 test("a sum of bounds is strict when one of them is, and without end when one of them is", () => {
-  expect(sum(bound(3, false), bound(-5, false))).toBe(bound(-2, false));
-  expect(sum(bound(3, true), bound(-5, false))).toBe(bound(-2, true));
-  expect(sum(bound(3, true), bound(4, true))).toBe(bound(7, true));
-  expect(sum(INFINITY, bound(-5, true))).toBe(INFINITY);
+  expect(addBounds(bound(3, false), bound(-5, false))).toBe(bound(-2, false));
+  expect(addBounds(bound(3, true), bound(-5, false))).toBe(bound(-2, true));
+  expect(addBounds(bound(3, true), bound(4, true))).toBe(bound(7, true));
+  expect(addBounds(INFINITY, bound(-5, true))).toBe(INFINITY);
 });
 
 test("a difference satisfies a bound or, turned round, its negation", () => {
   fc.assert(
     fc.property(bounds, fc.integer({ min: -60, max: 60 }), ({ limit }, difference) => {
-      expect(isWithin(-difference, negated(limit))).toBe(!isWithin(difference, limit));
+      expect(isWithin(-difference, negateBound(limit))).toBe(!isWithin(difference, limit));
     }),
     RUNS,
   );
