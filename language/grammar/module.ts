@@ -1,22 +1,26 @@
 import {
+  type CstNode,
   createDefaultCoreModule,
   createDefaultSharedCoreModule,
   DefaultServiceRegistry,
+  DefaultValueConverter,
   EmptyFileSystem,
+  type GrammarAST,
   inject,
   type LangiumCoreServices,
   type LangiumSharedCoreServices,
   type Module,
   type PartialLangiumCoreServices,
   type PartialLangiumSharedCoreServices,
+  type ValueType,
 } from "langium";
 import { ErrorBudget } from "./error-budget.ts";
 import { LimbGeneratedModule, LimbGeneratedSharedModule } from "./generated/module.ts";
 import { createGuardedParser } from "./guarded-parser.ts";
 import { LimbLexerWords, LimbParserWords } from "./parse-error-words.ts";
 import { LimbScopeComputation, LimbScopeProvider } from "./scopes.ts";
+import { removeQuotes } from "./texts.ts";
 import { LimbTokenBuilder } from "./tokens.ts";
-import { LimbValueConverter } from "./values.ts";
 
 /** The services of the language, without those of an editor. */
 export interface LimbServices {
@@ -62,4 +66,11 @@ export function createLimbServices(): LimbServices {
   const limb = inject(createDefaultCoreModule({ shared }), LimbGeneratedModule, LimbModule);
   shared.ServiceRegistry.register(limb);
   return { shared, limb };
+}
+
+/** Takes the quotes off a text; every other token stays as it is written, for lowering to read. */
+class LimbValueConverter extends DefaultValueConverter {
+  protected override runConverter(rule: GrammarAST.AbstractRule, input: string, _node: CstNode): ValueType {
+    return rule.name === "STRING" ? removeQuotes(input) : input;
+  }
 }

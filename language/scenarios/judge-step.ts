@@ -1,15 +1,14 @@
 import { inBase } from "@limbwright/shared/quantity";
 import { type AutomatonStep, keyOfStep, type Offered, type Refusal } from "@limbwright/shared/runtime";
 import { listText } from "@limbwright/shared/text";
-import type { Action, ScenarioExpectation } from "../model/index.ts";
+import { type Action, allSteps, type Protocol, type ScenarioExpectation, type Step } from "../model/index.ts";
 import { closestName } from "../model/spelling.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import { actionWords } from "../rules/facts/action-words.ts";
-import { REQUIREMENT_RULE } from "../runs/index.ts";
+import { actionData, actionWords } from "../rules/facts/action-words.ts";
+import { cuffNames, doesAction, pickCuffs, REQUIREMENT_RULE, stepData } from "../runs/index.ts";
 import { afterText, type Instant, waitingWords, whenText } from "./instant.ts";
 import type { Rehearsal } from "./rehearsal.ts";
 import type { ExpectationOutcome } from "./result.ts";
-import { stepsNamed } from "./steps-named.ts";
 import type { Follower, Trail } from "./trail.ts";
 
 type StepExpectation = Extract<ScenarioExpectation, { readonly action: Action }>;
@@ -140,4 +139,23 @@ function notComing(follower: Follower, trail: Trail, stoppedBy: Refusal | undefi
   return stoppedBy || trail.case.isOver
     ? { outcome: "failed", found: why }
     : { outcome: "not-decided", limit: why };
+}
+
+/** The steps of a protocol that an expectation names: the one that is written so; else each that does the same on the same cuffs. */
+function stepsNamed(protocol: Protocol, action: Action): AutomatonStep[] {
+  const steps = [...allSteps(protocol)];
+  const written = actionData(action);
+  const key = keyOfStep(written);
+  if (steps.some((step) => keyOfStep(stepData(step)) === key)) return [written];
+  const alike = steps
+    .filter((step) => doesAction(step, action, protocol) && isOnSameCuffs(step, action, protocol))
+    .map(stepData);
+  return [...new Map(alike.map((step) => [keyOfStep(step), step])).values()];
+}
+
+/** `deflate all` is no way to `deflate proximal` alone, unless there is one cuff. */
+function isOnSameCuffs(step: Step, action: Action, protocol: Protocol): boolean {
+  if (!("cuffs" in action) || !("cuffs" in step)) return true;
+  const cuffs = cuffNames(protocol);
+  return pickCuffs(step.cuffs, cuffs).length === pickCuffs(action.cuffs, cuffs).length;
 }

@@ -1,12 +1,12 @@
-import { inBase } from "@limbwright/shared/quantity";
-import { type Case, start } from "@limbwright/shared/runtime";
+import { exactText, inBase } from "@limbwright/shared/quantity";
+import { type Case, type Patient, start } from "@limbwright/shared/runtime";
 import type { Scenario, ScenarioExpectation, ScenarioLine, WrittenQuantity } from "../model/index.ts";
+import { VARIABLES } from "../population/index.ts";
 import { runEvidence } from "../rules/engine/over-runs.ts";
 import { happen } from "./happen.ts";
 import { BEGINNING, type Instant, overdueWords, type Reached, whenText } from "./instant.ts";
 import { judgeStep, stepExpectationWords } from "./judge-step.ts";
 import { judgeDose, judgePressure } from "./judge-value.ts";
-import { patientOf } from "./patient.ts";
 import type { Rehearsal } from "./rehearsal.ts";
 import { type LineOutcome, type LineResult, outcomeOf, type ScenarioResult } from "./result.ts";
 import { runTo } from "./run-to.ts";
@@ -161,3 +161,22 @@ function isOfNoTime(line: ScenarioLine): boolean {
 }
 
 const EXPECTS_NOTHING = "It expects nothing: write a line that begins with `expect`.";
+
+/** The patient of a scenario, in the units of a rule file; or why there is none. */
+function patientOf({ lines }: Scenario): Patient | string {
+  const values = new Map<string, WrittenQuantity>();
+  for (const line of lines) {
+    if (line.kind !== "patient") continue;
+    for (const variable of VARIABLES) {
+      const value = line.values[variable];
+      if (!value) continue;
+      if (values.has(variable)) return `The patient's \`${variable}\` is said twice: keep one of the two.`;
+      values.set(variable, value);
+    }
+  }
+  const measures = [...values].map(([variable, { value, unit }]) => [
+    variable,
+    { value: exactText(value), unit: unit.ucum },
+  ]);
+  return Object.fromEntries(measures);
+}

@@ -2,8 +2,8 @@ import type { Finding, Severity } from "@limbwright/shared/finding";
 import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
 import { type ProtocolJudgement, rulesThatHold } from "../../rules/engine/judge.ts";
+import { assumptionText } from "../../runs/index.ts";
 import { faultLines } from "../faults/text.ts";
-import { assumptionLines } from "./assumption-lines.ts";
 import { envelopeLines } from "./envelope-lines.ts";
 import type { Report, ReportEnd } from "./report.ts";
 import type { Reason, Summary, UndecidedRule } from "./tally.ts";
@@ -143,4 +143,22 @@ function notJudgedSummary({ notJudged }: Summary, options: TextReportOptions): s
     options,
     "",
   );
+}
+
+/** The bounds on times that the rules lean on which hold, each with those rules; empty where there are none. */
+function assumptionLines({ explored, verdicts }: ProtocolJudgement, options: TextOptions): string[] {
+  const leaning = new Map<string, string[]>();
+  for (const [rule, assumptions] of explored.assumptionsOf(rulesThatHold(verdicts))) {
+    for (const assumption of assumptions) {
+      const words = assumptionText(assumption);
+      leaning.set(words, [...(leaning.get(words) ?? []), rule]);
+    }
+  }
+  if (leaning.size === 0) return [];
+  return [
+    "  Assumed, since no protocol can make it so:",
+    ...[...leaning].flatMap(([words, rules]) =>
+      paragraph("- ", `${words} (${rules.join(", ")})`, options, "    "),
+    ),
+  ];
 }

@@ -1,9 +1,17 @@
-import { inBase, quantityText, rational } from "@limbwright/shared/quantity";
+import {
+  decimalText,
+  floorTo,
+  inBase,
+  quantityText,
+  type Rational,
+  ratio,
+  rational,
+  thousands,
+} from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../../model/index.ts";
 import { rangeText, type Variable } from "../../population/index.ts";
 import { isVolumeLimit } from "../../rules/facts/maximum.ts";
 import type { DoseRow, MixedIn } from "./dose-rows.ts";
-import { atLeast, atMost } from "./numbers.ts";
 import type { RowPatient } from "./patients.ts";
 import type { PressureRow } from "./pressure-rows.ts";
 
@@ -184,4 +192,22 @@ function noteOf({ protocol, kind, row }: TableRow): string {
   if (!row.pressure) return "no pressure by this protocol";
   const ceiling = protocol.cuffs?.ceiling;
   return row.isOverCeiling && ceiling ? `over the ceiling of ${quantityText(ceiling)}` : "";
+}
+
+/** Decimals of an amount in a table: a syringe shows no more. */
+const PLACES = 2;
+
+/** A number for a reader, never more than it is: at most two decimals, no trailing zero, commas in thousands. */
+function atMost(value: Rational): string {
+  return writeNumber(floorTo(value, ratio(1, 10 ** PLACES)));
+}
+
+/** A number for a reader, never less than it is: for what is held against a maximum. */
+function atLeast(value: Rational): string {
+  return writeNumber(floorTo(value.neg(), ratio(1, 10 ** PLACES)).neg());
+}
+
+function writeNumber(value: Rational): string {
+  const [whole = "0", fraction] = decimalText(value, PLACES).text.split(".");
+  return fraction ? `${thousands(whole)}.${fraction}` : thousands(whole);
 }

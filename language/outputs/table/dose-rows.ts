@@ -1,10 +1,9 @@
 import { contains, floorTo, inBase, type Rational } from "@limbwright/shared/quantity";
-import type { Adjuvant, Dose, Maximum } from "../../model/index.ts";
+import type { Adjuvant, Agent, Dose, Maximum, WrittenQuantity } from "../../model/index.ts";
 import { type Box, evaluate, type Patient } from "../../population/index.ts";
 import { isVolumeLimit, limitExpression, limitText, patientsUnder } from "../../rules/facts/maximum.ts";
 import { capInForce } from "./cap.ts";
 import { bandsIn, type RowPatient, rowPatients } from "./patients.ts";
-import { type Preparation, preparationOf } from "./syringe.ts";
 
 /** What one patient gets of one dose. Numbers are exact, in mg, mL, mL/s or mg/s. */
 export interface DoseRow extends RowPatient {
@@ -119,4 +118,27 @@ function nearestMaximum(
 
 function isFor({ ages }: Maximum, { age }: Patient): boolean {
   return !ages || (age !== undefined && contains(ages, age));
+}
+
+/** How a volume at a concentration is made up from what is supplied. */
+interface Preparation {
+  /** What is taken out of ampoules, mL. */
+  readonly stock: Rational;
+  /** How many ampoules have to be opened. */
+  readonly ampoules: Rational;
+  /** What is added, mL. */
+  readonly diluent: Rational;
+}
+
+/** Undefined where the supply is not known, or is weaker than what is to be given. */
+function preparationOf(
+  volume: Rational,
+  concentration: WrittenQuantity,
+  supply: Agent["supply"],
+): Preparation | undefined {
+  if (!supply) return undefined;
+  const strength = inBase(supply.concentration).div(inBase(concentration));
+  if (strength.compare(1) < 0) return undefined;
+  const stock = volume.div(strength);
+  return { stock, ampoules: stock.div(inBase(supply.volume)).ceil(), diluent: volume.sub(stock) };
 }

@@ -3,7 +3,6 @@ import { CAUTION } from "@limbwright/shared/text";
 import type { Protocol } from "../../model/index.ts";
 import { boxOf } from "../../rules/engine/judge.ts";
 import { columnsOf, type TableRow } from "./columns.ts";
-import { csvText } from "./csv.ts";
 import { doseRows } from "./dose-rows.ts";
 import { pressureRows } from "./pressure-rows.ts";
 
@@ -71,4 +70,23 @@ function headText({ name, version, hospital, status }: Protocol, draft: boolean)
   const standing = status?.value.kind === "approved" ? "" : ` Status: ${status?.value.kind ?? "unknown"}.`;
   const mark = draft ? " DRAFT, not for use." : standing;
   return `${title}.${mark} ${BETWEEN_ROWS} ${CAUTION}`;
+}
+
+/**
+ * Records as CSV (RFC 4180): CRLF line ends, every record with as many fields as the first, a field in quotes
+ * where it holds a comma, a quote or a line end. A field that a spreadsheet would run as a formula gets a
+ * space before it.
+ */
+function csvText(records: readonly (readonly string[])[]): string {
+  const width = Math.max(0, ...records.map((record) => record.length));
+  return records.map((record) => `${padRecord(record, width).map(field).join(",")}\r\n`).join("");
+}
+
+function padRecord(record: readonly string[], width: number): string[] {
+  return Array.from({ length: width }, (_, index) => record[index] ?? "");
+}
+
+function field(text: string): string {
+  const safe = /^[=+\-@\t\r]/.test(text) ? ` ${text}` : text;
+  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
 }

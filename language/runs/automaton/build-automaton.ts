@@ -1,12 +1,21 @@
-import type { Edge, Location, Phase } from "@limbwright/shared/runtime";
+import type { Condition, Edge, Location, Phase } from "@limbwright/shared/runtime";
 import { type Handler, type Protocol, type Step, stepsWithin } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
 import { Draft, type DraftEdge, type LocationGroup, type TracedAutomaton } from "./draft.ts";
 import type { Timing } from "./durations.ts";
 import { buildEnding } from "./ending.ts";
-import { baseVariables, cuffNames, givenVariable, HOLD, IN_FORCE, OCCLUSION, pickCuffs } from "./facts.ts";
+import {
+  all,
+  any,
+  baseVariables,
+  cuffNames,
+  givenVariable,
+  HOLD,
+  IN_FORCE,
+  OCCLUSION,
+  pickCuffs,
+} from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
-import { isInForce } from "./in-force.ts";
 import { LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
 import { buildLeaks } from "./leaks.ts";
 import { collectCountedMoments } from "./moments.ts";
@@ -160,4 +169,17 @@ function edgeOf({ origin: _, set, reset, checks, ...edge }: DraftEdge): Edge {
     ...(reset && reset.length > 0 && { reset }),
     ...(checks.length > 0 && { checks }),
   };
+}
+
+/** Whether, where the run is, one of some handlers is in force, or will be as soon as another has run. */
+function isInForce({ inForce }: Building, isAsked: (handler: Handler) => boolean): Condition {
+  return any(
+    ...inForce
+      .filter(({ handler }) => isAsked(handler))
+      .map(({ scope, when }) => {
+        const places = [...scope.during, ...scope.before];
+        const isHere = any({ at: places }, { interrupted: places });
+        return when ? all(isHere, when) : isHere;
+      }),
+  );
 }

@@ -1,10 +1,9 @@
-import { INFINITY, isStrict, valueIn } from "./bound.ts";
+import { INFINITY, isStrict, negateBound, valueIn } from "./bound.ts";
 import type { Layout } from "./layout.ts";
 import { type Leg, pathTo } from "./path.ts";
 import type { Interruption, PatienceOptions } from "./patience.ts";
 import { Search, type SearchEnd } from "./search.ts";
 import { IN_TIME, Stepper } from "./stepper.ts";
-import { subtract } from "./subtraction.ts";
 import type { TimedSystem } from "./timed-system.ts";
 import { type DifferenceBound, type TraceTimes, traceTimes } from "./trace-times.ts";
 import type { Move, Place, Unfolding } from "./unfolding.ts";
@@ -190,4 +189,23 @@ function boundsOf(zone: Zone, { clocks, size }: Layout): DifferenceBound[] {
     });
   });
   return bounds;
+}
+
+/**
+ * The points of `zone` that are not in `other`, as zones that share no point. Both are closed, have points, and
+ * are of the same size; neither is changed.
+ */
+export function subtract(zone: Zone, other: Zone, size: number): Zone[] {
+  const pieces: Zone[] = [];
+  const rest = zone.slice(0, size * size);
+  for (let row = 0; row < size; row += 1) {
+    for (let column = 0; column < size; column += 1) {
+      const limit = other[row * size + column] as number;
+      if (limit === INFINITY || limit >= (rest[row * size + column] as number)) continue;
+      const outside = rest.slice();
+      if (constrain(outside, size, column, row, negateBound(limit))) pieces.push(outside);
+      if (!constrain(rest, size, row, column, limit)) return pieces;
+    }
+  }
+  return pieces;
 }

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { expect, test } from "vitest";
 import { addBounds, bound, INFINITY, negateBound, ZERO } from "../../../../language/runs/zones/bound.ts";
 import { extrapolate } from "../../../../language/runs/zones/extrapolation.ts";
-import { subtract } from "../../../../language/runs/zones/subtraction.ts";
+import { subtract } from "../../../../language/runs/zones/stuck.ts";
 import {
   carryOver,
   close,
