@@ -5,7 +5,6 @@ export * from "./automaton/facts.ts";
 export { isAnswerToLeak, isOfLeaks } from "./automaton/leak-facts.ts";
 export { momentName } from "./automaton/moments.ts";
 export { originKey } from "./automaton/origin-key.ts";
-export type { Leaks } from "./automaton/place.ts";
 export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/requirements.ts";
 export {
   cuffWords,
