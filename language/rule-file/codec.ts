@@ -149,7 +149,9 @@ function typeWritten(writing: Writing, { type, placed }: FormField, value: unkno
       return listWritten(writing, type, value as readonly unknown[]);
     case "name":
       return type.kind === "agent" && !type.own ? (value as Agent).name : value;
-    default:
+    case "value":
+    case "boolean":
+    case "map":
       return placed ? (value as Written<unknown>).value : value;
   }
 }
@@ -217,7 +219,8 @@ function typeRestored(
       return type.kind === "agent" && !type.own ? restoring.agents.get(value as string) : value;
     case "boolean":
       return placed ? (value ? restoring.places.at(path) : undefined) : value;
-    default:
+    case "value":
+    case "map":
       return placed ? { value, origin: restoring.places.at(path) } : value;
   }
 }
