@@ -1,5 +1,11 @@
 import type { Origin, RunEvidence } from "@limbwright/shared/finding";
-import type { ChangeCode, ChangedPart, ChangeKind, RaisedNumber } from "./codes.ts";
+import {
+  CHANGE_KINDS,
+  type ChangeCode,
+  type ChangedPart,
+  type ChangeKind,
+  type RaisedNumber,
+} from "./codes.ts";
 
 /** One side of a change: what stands there, in words, and where. */
 export interface ChangedSide {
@@ -137,4 +143,46 @@ export interface SiteComparison {
   readonly protocols: readonly ProtocolComparison[];
   /** Files and texts that could not be read or paired, and other limits that belong to no one protocol. */
   readonly notCompared: readonly NotCompared[];
+}
+
+/** What each kind of change is called. */
+export const KIND_WORDS: Readonly<Record<ChangeKind, string>> = {
+  looser: "looser",
+  different: "different",
+  tighter: "tighter",
+  "needs-a-reader": "needs a reader",
+  wording: "wording",
+};
+
+export function countsOf(changes: readonly Change[]): ChangeCounts {
+  const counts: Record<ChangeKind, number> = {
+    looser: 0,
+    different: 0,
+    tighter: 0,
+    "needs-a-reader": 0,
+    wording: 0,
+  };
+  for (const { kind } of changes) counts[kind] += 1;
+  return counts;
+}
+
+/** "2 looser, 1 tighter, 1 needs a reader"; empty when there is no change. */
+export function countsText(changes: readonly Change[]): string {
+  const counts = countsOf(changes);
+  return CHANGE_KINDS.filter((kind) => counts[kind] > 0)
+    .map(
+      (kind) =>
+        `${counts[kind]} ${kind === "needs-a-reader" && counts[kind] > 1 ? "need a reader" : KIND_WORDS[kind]}`,
+    )
+    .join(", ");
+}
+
+/** Whether anything about a protocol was not compared or not decided. */
+export function isUndecided({ outcome, changes, notCompared, times }: ProtocolComparison): boolean {
+  return (
+    outcome === "not-decided" ||
+    notCompared.length > 0 ||
+    changes.some(({ notDecided }) => notDecided !== undefined) ||
+    times.some(({ kind }) => kind === "not-decided")
+  );
 }

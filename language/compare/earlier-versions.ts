@@ -1,12 +1,10 @@
 import { textFindingsBefore } from "../check/judged.ts";
 import { type ReadText, Site, type SiteFile } from "../lower/site.ts";
 import type { Protocol } from "../model/index.ts";
-import { isUndecided } from "../outputs/comparison/report.ts";
-import { countsText } from "../outputs/comparison/words.ts";
 import type { ComparedWithEarlier } from "../rules/engine/definition.ts";
 import type { ComparingOptions, EarlierVersions } from "../rules/engine/earlier-versions.ts";
 import { type ComparedSite, type ProtocolWithEarlier, withEarlier } from "./compare-sites.ts";
-import type { ProtocolComparison } from "./comparison.ts";
+import { countsText, isUndecided, type ProtocolComparison } from "./comparison.ts";
 import type { CompiledVersion } from "./compiled-version.ts";
 import { isWrittenAlike, writtenText } from "./same.ts";
 import type { ComparedSideJudged } from "./side.ts";

@@ -74,7 +74,7 @@ function eventOfHappening(
       return { kind: "end", step: { kind: "task", text: happening.text } };
     case "answer": {
       const { question, yes } = happening;
-      return { kind: "answer", step: askedWith(traced, question), answer: yes ? "yes" : "no" };
+      return { kind: "answer", step: askedWith(traced, question, instant), answer: yes ? "yes" : "no" };
     }
     case "event": {
       const { event, cuff } = happening;
@@ -90,9 +90,13 @@ function eventOfHappening(
 }
 
 /** The step that a text asks about: a question, or `confirm CUFF`, which can be answered, too. */
-function askedWith({ automaton }: Rehearsal["traced"], text: string): AutomatonStep {
+function askedWith({ automaton }: Rehearsal["traced"], text: string, { trail, now }: Instant): AutomatonStep {
   const steps = automaton.edges.flatMap(({ kind, step }) => (kind === "answer" && step ? [step] : []));
-  return steps.find((step) => wordsOfStep(step) === text) ?? { kind: "ask", question: text };
+  const asked: AutomatonStep = { kind: "ask", question: text };
+  const meant = [asked, ...steps.filter((step) => wordsOfStep(step) === text)];
+  const canBeAnswered = (step: AutomatonStep) =>
+    trail.case.offer({ kind: "answer", step, answer: "no" }, now).kind === "accepted";
+  return meant.find(canBeAnswered) ?? meant[1] ?? asked;
 }
 
 function cuffsUp({ automaton }: Rehearsal["traced"], { trail, now }: Instant): string[] {

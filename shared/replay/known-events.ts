@@ -4,6 +4,7 @@ import {
   type AutomatonStep,
   type Edge,
   eventLike,
+  isEvent,
   keyOfEvent,
   keyOfStep,
   wordsOfEvent,
@@ -43,16 +44,17 @@ function keyOfEdge(edge: Edge): string {
   return event ? keyOf(event) : "";
 }
 
+/** A record tells an answer in words: a question that is asked in those of a `confirm` is one with it to whoever reads. */
 function keyOf(event: RunEvent): string {
-  return "step" in event && event.kind !== "answer" ? keyOfStep(event.step) : keyOfEvent(event);
+  if (event.kind === "answer") return wordsOfEvent(event);
+  return "step" in event ? keyOfStep(event.step) : keyOfEvent(event);
 }
 
 /** The events that a protocol knows, each one value however often it is told, so that ways can be looked up by it. */
 export class KnownEvents {
   readonly #exact = new Map<string, ToldEvent>();
   readonly #plain = new Map<string, ToldEvent>();
-  /** The words of each event by its data. */
-  readonly #words = new Map<string, string>();
+  readonly #byData = new Map<string, ToldEvent>();
 
   constructor({ runs }: RuleFile) {
     const edges = runs.kind === "explored" ? runs.automaton.edges : [];
@@ -64,26 +66,29 @@ export class KnownEvents {
 
   /** What is told by a kind and its words; upper case and spaces make no difference. */
   find(kind: RunEvent["kind"], says: string): ToldEvent {
-    const told = `${kind} ${says}`;
-    return this.#exact.get(told) ?? this.#plain.get(plain(told)) ?? unknown(kind, says);
+    const words = `${kind} ${says}`;
+    return this.#exact.get(words) ?? this.#plain.get(plain(words)) ?? unknown(kind, says);
   }
 
-  /** The words by which a record tells an event that is given as data. */
-  wordsOf(event: object): string {
-    return this.#words.get(keyOfEvent(event)) ?? "an event that is not known";
+  /** An event that is given as data, which keeps what it is where the protocol does not have it; undefined where it is none. */
+  findWhole(event: object): ToldEvent | undefined {
+    return isEvent(event) ? (this.#byData.get(keyOfEvent(event)) ?? told(event, false)) : undefined;
   }
 
   #know(event: RunEvent): void {
-    const { kind } = event;
-    const says = wordsOfEvent(event);
-    this.#words.set(keyOfEvent(event), event.kind === "leak" ? event.cuff : says);
-    const words = `${kind} ${says}`;
-    if (this.#exact.has(words)) return;
-    const step = kind === "start" || kind === "end" ? event.step : undefined;
-    const told = { kind, key: keyOf(event), says, isKnown: true, ...(step && { step }) };
-    this.#exact.set(words, told);
-    this.#plain.set(plain(words), told);
+    const known = told(event, true);
+    const words = `${known.kind} ${known.says}`;
+    const first = this.#exact.get(words);
+    if (!first) this.#exact.set(words, known);
+    this.#plain.set(plain(words), first ?? known);
+    this.#byData.set(keyOfEvent(event), first?.key === known.key ? first : known);
   }
+}
+
+function told(event: RunEvent, isKnown: boolean): ToldEvent {
+  const { kind } = event;
+  const step = kind === "start" || kind === "end" ? event.step : undefined;
+  return { kind, key: keyOf(event), says: wordsOfEvent(event), isKnown, ...(step && { step }) };
 }
 
 /** What no protocol knows has nothing but its words; but that cuffs are let down is seen from these, too. */
@@ -93,6 +98,6 @@ function unknown(kind: RunEvent["kind"], written: string): ToldEvent {
   return { kind, key: `? ${says}`, says, isKnown: false, ...(isDeflation && { step: { kind: "deflate" } }) };
 }
 
-function plain(told: string): string {
-  return told.trim().toLowerCase().replace(/\s+/g, " ");
+function plain(words: string): string {
+  return words.trim().toLowerCase().replace(/\s+/g, " ");
 }

@@ -1,10 +1,10 @@
-import type { Patient, RunEvent } from "../rule-file/generated/rule-file.ts";
+import type { Patient } from "../rule-file/generated/rule-file.ts";
 import { CaseRows, type Written } from "./case-rows.ts";
 import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from "./columns.ts";
 import type { NoteKind } from "./deviation.ts";
 import { FINISH, type KnownEvents, type ToldEvent } from "./known-events.ts";
 import { Notes } from "./notes.ts";
-import { isWhole, KINDS, type ToldRow, withCuff } from "./told-row.ts";
+import { KINDS, type ToldRow, withCuff } from "./told-row.ts";
 import { readTime, type WrittenTime } from "./written-time.ts";
 
 /**
@@ -103,9 +103,14 @@ export class RowReader {
     }
     this.#protocol(rows, text("protocol"), line);
     const { event } = row;
-    const kind = isWhole(event) ? String(event.kind) : text("event");
-    const value = isWhole(event) ? this.#events.wordsOf(event) : text("value");
-    this.#take(rows, line, { kind, value, cuff: text("cuff"), time: text("time") });
+    const time = text("time");
+    if (typeof event !== "object" || event === null) {
+      this.#take(rows, line, { kind: text("event"), value: text("value"), cuff: text("cuff"), time });
+      return;
+    }
+    const told = this.#events.findWhole(event);
+    if (told) this.#takeHappening(rows, told, time, line);
+    else this.#dropRow("unknown-event", rows, line);
   }
 
   /**
@@ -223,7 +228,7 @@ export class RowReader {
       case "event":
       case "answer":
       case "leak":
-        this.#takeHappening(rows, kind, told, line);
+        this.#takeHappening(rows, this.#events.find(kind, withCuff(kind, value, told.cuff)), told.time, line);
         break;
       case "weight":
       case "age":
@@ -262,10 +267,9 @@ export class RowReader {
     else this.#dropRow("unknown-event", rows, line);
   }
 
-  #takeHappening(rows: CaseRows, kind: RunEvent["kind"], { value, cuff, time }: ToldRow, line: number): void {
+  #takeHappening(rows: CaseRows, event: ToldEvent, time: string, line: number): void {
     const at = this.#timeOf(rows, time, line);
     if (!at) return;
-    const event = this.#events.find(kind, withCuff(kind, value, cuff));
     if (this.#isLast && !event.isKnown) this.#dropRow("cut-off-row", rows, line);
     else this.#add(rows, event, at, line);
   }

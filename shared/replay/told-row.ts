@@ -19,8 +19,3 @@ export function withCuff(kind: string, value: string, cuff: string): string {
   const [action = "", ...rest] = value.trim().split(/\s+/);
   return [action, cuff.trim(), ...rest].join(" ");
 }
-
-/** An event as it stands in a row of JSON: one of the published vocabulary, but whatever it holds is not known yet. */
-export function isWhole(event: unknown): event is { readonly kind: unknown } {
-  return typeof event === "object" && event !== null && "kind" in event;
-}

@@ -27,6 +27,46 @@ export function eventLike({ kind, step, event, answer, cuff }: Edge): RunEvent |
   }
 }
 
+/** Whether what somebody made up is an event of the vocabulary, well enough to be told in words. */
+export function isEvent(value: unknown): value is RunEvent {
+  if (!isRecord(value)) return false;
+  const { kind, step, event, answer, cuff } = value;
+  switch (kind) {
+    case "start":
+    case "end":
+      return isStep(step);
+    case "event":
+      return isRecord(event) && typeof event.name === "string" && isTextOrMissing(event.cuff);
+    case "answer":
+      return isStep(step) && (answer === "yes" || answer === "no");
+    case "leak":
+      return typeof cuff === "string";
+  }
+  return false;
+}
+
+const NUMBERS = new Set(["times", "for", "shortest", "longest"]);
+
+function isStep(value: unknown): boolean {
+  return (
+    isRecord(value) &&
+    typeof value.kind === "string" &&
+    Object.entries(value).every(([name, member]) =>
+      NUMBERS.has(name) && member !== undefined
+        ? Number.isSafeInteger(member) && (member as number) >= 0
+        : isTextOrMissing(member),
+    )
+  );
+}
+
+function isRecord(value: unknown): value is Readonly<Record<string, unknown>> {
+  return typeof value === "object" && value !== null;
+}
+
+function isTextOrMissing(value: unknown): boolean {
+  return value === undefined || typeof value === "string";
+}
+
 /** What tells an event from all others, whatever the order of its members. */
 export function keyOfEvent(event: object): string {
   return keyOf(event);

@@ -1,6 +1,6 @@
 import { clockText } from "../quantity/index.ts";
 import type { RunEvent } from "../rule-file/generated/rule-file.ts";
-import { wordsOfEvent } from "./events.ts";
+import { isEvent, wordsOfEvent } from "./events.ts";
 import type { Refusal } from "./refusal.ts";
 
 /** Where the run stands. */
@@ -20,7 +20,7 @@ export function wordsOfRefusal(
   { because, rules, from }: Omit<Refusal, "words">,
   { inHand, next, at: last }: Place,
 ): string {
-  const says = wordsOfEvent(event);
+  const says = isEvent(event) ? wordsOfEvent(event) : "something that is no event";
   const what = event.kind === "end" ? `The end of \`${says}\`` : `\`${says}\``;
   const comes =
     inHand === undefined

@@ -1,6 +1,6 @@
 import { CAUTION, type Content, element, type Markup } from "@limbwright/shared/text";
 import type { ComparedProtocol } from "../../compare/compare-sites.ts";
-import type { ProtocolComparison } from "../../compare/comparison.ts";
+import { KIND_WORDS, type ProtocolComparison } from "../../compare/comparison.ts";
 import { placeInRun } from "../findings/run-lines.ts";
 import { tellRunShortly } from "../findings/told-lines.ts";
 import { placeText } from "../findings/words.ts";
@@ -17,7 +17,7 @@ import {
 import { picturesOf } from "./html-pictures.ts";
 import { STYLE } from "./html-style.ts";
 import type { ComparisonReport } from "./report.ts";
-import { capital, conclusionText, KIND_MEANINGS, KIND_WORDS, sentencePieces, TIME_WORDS } from "./words.ts";
+import { capital, conclusionText, KIND_MEANINGS, sentencePieces, TIME_WORDS } from "./words.ts";
 
 /** One protocol of a page, finished, so that the page of thousands needs no more than one of them judged at a time. */
 export interface ComparisonSection {

@@ -1,10 +1,10 @@
 import { CAUTION } from "@limbwright/shared/text";
 import { CHANGE_KINDS, type ChangeKind } from "../../compare/codes.ts";
-import type { ChangeCounts } from "../../compare/comparison.ts";
+import { type ChangeCounts, countsOf } from "../../compare/comparison.ts";
 import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
 import type { Unread } from "../findings/report.ts";
 import { type ComparisonReport, verdictOf } from "./report.ts";
-import { countsOf } from "./words.ts";
+import type {} from "./words.ts";
 
 /**
  * The number of the form, raised by any change that a reader could notice. `comparison.schema.json` beside this file

@@ -1,10 +1,11 @@
 import { CAUTION, plainCharacters } from "@limbwright/shared/text";
+import { KIND_WORDS } from "../../compare/comparison.ts";
 import { placeInRun } from "../findings/run-lines.ts";
 import { tellRunShortly } from "../findings/told-lines.ts";
 import { placeText } from "../findings/words.ts";
 import { comparisonDocument, type Part, type RunPart, type Side, type Sides } from "./document.ts";
 import type { ComparisonReport } from "./report.ts";
-import { capital, KIND_MEANINGS, KIND_WORDS, sentencePieces, TIME_WORDS } from "./words.ts";
+import { capital, KIND_MEANINGS, sentencePieces, TIME_WORDS } from "./words.ts";
 
 /** A comparison as the comment of a merge request. Every text of a protocol reads as it stands there, never as Markdown. */
 export function comparisonMarkdown(report: ComparisonReport): string {

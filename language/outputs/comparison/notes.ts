@@ -1,9 +1,15 @@
 import { CAUTION, listText } from "@limbwright/shared/text";
 import type { ChangeKind } from "../../compare/codes.ts";
-import type { Change, ChangeEvidence, ComparedTime, ProtocolComparison } from "../../compare/comparison.ts";
+import {
+  type Change,
+  type ChangeEvidence,
+  type ComparedTime,
+  isUndecided,
+  type ProtocolComparison,
+} from "../../compare/comparison.ts";
 import { countText } from "../findings/words.ts";
 import type { Part } from "./document.ts";
-import { type ComparisonReport, isUndecided } from "./report.ts";
+import type { ComparisonReport } from "./report.ts";
 import { partsText } from "./text.ts";
 import { byKind, capital, notComparedText } from "./words.ts";
 

@@ -1,4 +1,4 @@
-import type { NotCompared, SiteComparison } from "../../compare/comparison.ts";
+import { isUndecided, type NotCompared, type SiteComparison } from "../../compare/comparison.ts";
 
 /** A comparison with what its readers have to know of how it was made. */
 export interface ComparisonReport {
@@ -27,21 +27,6 @@ export function verdictOf({ protocols, notCompared }: SiteComparison): Compariso
   );
   if (isWanting) return "not-raised";
   return notCompared.length > 0 || protocols.some(isUndecided) ? "not-decided" : "clear";
-}
-
-/** Whether anything about a protocol was not compared or not decided. */
-export function isUndecided({
-  outcome,
-  changes,
-  notCompared,
-  times,
-}: SiteComparison["protocols"][number]): boolean {
-  return (
-    outcome === "not-decided" ||
-    notCompared.length > 0 ||
-    changes.some(({ notDecided }) => notDecided !== undefined) ||
-    times.some(({ kind }) => kind === "not-decided")
-  );
 }
 
 /** "before", "now", "on both sides": where something could not be compared. */

@@ -1,29 +1,21 @@
 import { listText } from "@limbwright/shared/text";
 import { CHANGE_KINDS, type ChangeKind, type RaisedNumber } from "../../compare/codes.ts";
-import type {
-  Change,
-  ChangeCounts,
-  ComparedTime,
-  ComparedVersion,
-  NotCompared,
-  PatientExample,
-  PatientsConcerned,
-  ProtocolComparison,
-  RunConcerned,
-  ValueConcerned,
-  VersionRaise,
+import {
+  type Change,
+  type ComparedTime,
+  type ComparedVersion,
+  countsText,
+  isUndecided,
+  type NotCompared,
+  type PatientExample,
+  type PatientsConcerned,
+  type ProtocolComparison,
+  type RunConcerned,
+  type ValueConcerned,
+  type VersionRaise,
 } from "../../compare/comparison.ts";
 import { countText, placeText } from "../findings/words.ts";
-import { isUndecided, sideText } from "./report.ts";
-
-/** What each kind of change is called. */
-export const KIND_WORDS: Readonly<Record<ChangeKind, string>> = {
-  looser: "looser",
-  different: "different",
-  tighter: "tighter",
-  "needs-a-reader": "needs a reader",
-  wording: "wording",
-};
+import { sideText } from "./report.ts";
 
 /** One sentence a kind, for those who meet the words for the first time. */
 export const KIND_MEANINGS: Readonly<Record<ChangeKind, string>> = {
@@ -42,29 +34,6 @@ export function byKind(
     kind,
     changes: changes.filter((change) => change.kind === kind),
   })).filter((one) => one.changes.length > 0);
-}
-
-export function countsOf(changes: readonly Change[]): ChangeCounts {
-  const counts: Record<ChangeKind, number> = {
-    looser: 0,
-    different: 0,
-    tighter: 0,
-    "needs-a-reader": 0,
-    wording: 0,
-  };
-  for (const { kind } of changes) counts[kind] += 1;
-  return counts;
-}
-
-/** "2 looser, 1 tighter, 1 needs a reader"; empty when there is no change. */
-export function countsText(changes: readonly Change[]): string {
-  const counts = countsOf(changes);
-  return CHANGE_KINDS.filter((kind) => counts[kind] > 0)
-    .map(
-      (kind) =>
-        `${counts[kind]} ${kind === "needs-a-reader" && counts[kind] > 1 ? "need a reader" : KIND_WORDS[kind]}`,
-    )
-    .join(", ");
 }
 
 /**
