@@ -2,7 +2,7 @@ import { fileURLToPath } from "node:url";
 import { defineConfig } from "vitest/config";
 import { asking } from "./questions.ts";
 
-/** The fast tests, run before every commit. They read the sources; only those of the house need what is built. */
+/** The fast tests, run before every commit. They read the sources; those of `server`, `extension` and `house` run what is built. */
 export default defineConfig({
   root: fileURLToPath(new URL("..", import.meta.url)),
   ssr: { resolve: { conditions: ["limbwright-source"] } },

@@ -31,15 +31,15 @@ interface Measure {
 }
 
 const RUNS_STAY = "Every run stays as it was.";
-const OF_RESCUE = "It is of a rescue drug, of which neither more nor less is looser.";
+const OF_RESCUE = "It concerns a rescue drug, where neither more nor less is looser.";
 const BOUND = {
-  looser: "It asks for less, or for nothing any more.",
+  looser: "It asks for less, or no longer asks for anything.",
   tighter: "It asks for more than it did.",
 };
 const RUN_TIME = {
   looser: "It allows a time that was not allowed, and some run is gained.",
   tighter: "It no longer allows a time, and some run is lost.",
-  different: "Runs are gained or lost, and not by this.",
+  different: "Runs are gained or lost, but not because of this.",
   wording: RUNS_STAY,
 };
 
@@ -49,16 +49,16 @@ const MEASURES = {
   gap: { tighter: "higher", isOfFirstNumber: true, kinds: { ...BOUND, different: OF_RESCUE } },
   giving: {
     isOfFirstNumber: true,
-    kinds: { looser: "It may be as it could not.", tighter: "It no longer may be so.", different: OF_RESCUE },
+    kinds: { looser: "It may be given in a way that was not allowed.", tighter: "It may no longer be given in a way that was allowed.", different: OF_RESCUE },
   },
   amount: {
     isOfFirstNumber: true,
     kinds: {
       looser: "It is more for some patient whom both versions cover.",
-      tighter: "It is less for some patient, and more for nobody.",
+      tighter: "It is less for some patient, and more for none.",
       different:
-        "It could not be decided, or it is given of a rescue drug, where neither more nor less is looser.",
-      "needs-a-reader": "It is another only for patients whom the earlier version did not cover.",
+        "It could not be decided, or it is the amount of a rescue drug, where neither more nor less is looser.",
+      "needs-a-reader": "It differs only for patients whom the earlier version did not cover.",
     },
   },
   pressure: { kinds: { different: "Too low lets the drug past the cuff, too high harms the nerve." } },
@@ -66,23 +66,23 @@ const MEASURES = {
   demand: { kinds: { looser: "Less is asked for.", tighter: "More is asked for." } },
   decision: {
     kinds: {
-      looser: "It was a contraindication and is none any more.",
-      tighter: "It is a contraindication and was none.",
-      "needs-a-reader": "It was and is no contraindication.",
+      looser: "It was a contraindication and no longer is one.",
+      tighter: "It is a contraindication and was not one before.",
+      "needs-a-reader": "It was not a contraindication, and is not one now.",
     },
   },
   parameter: {
     kinds: {
-      looser: "A value is enough that was not.",
-      tighter: "A value is no longer enough.",
-      different: "Of this parameter no value asks for more than another.",
+      looser: "A value passes that did not.",
+      tighter: "A value no longer passes.",
+      different: "No value of this parameter asks for more than another.",
     },
   },
-  replaced: { isOfFirstNumber: true, kinds: { different: "Neither can be held against the other." } },
-  different: { kinds: { different: "It is otherwise, and neither looser nor tighter can be said." } },
+  replaced: { isOfFirstNumber: true, kinds: { different: "One cannot be measured against the other." } },
+  different: { kinds: { different: "It has changed, and can be called neither looser nor tighter." } },
   order: {
     isOfFirstNumber: true,
-    kinds: { different: "Something else is done, or at another place.", wording: RUNS_STAY },
+    kinds: { different: "Something else is done, or it is done at another point.", wording: RUNS_STAY },
   },
   "run-least": { tighter: "higher", kinds: RUN_TIME },
   "run-most": { tighter: "lower", kinds: RUN_TIME },
@@ -91,10 +91,10 @@ const MEASURES = {
     kinds: {
       looser: "A step may come at a time at which it could not.",
       tighter: "A step may no longer come at a time at which it could.",
-      different: "Other steps come, or in another order; or it was not decided.",
+      different: "Other steps come, or come in another order; or it was not decided.",
     },
   },
-  gained: { kinds: { looser: "Some run goes further than every run did." } },
+  gained: { kinds: { looser: "Some run releases earlier or later than any run did before." } },
   text: { kinds: { "needs-a-reader": "Only a person can judge it." } },
   name: {
     kinds: {
@@ -102,7 +102,7 @@ const MEASURES = {
       "needs-a-reader": "All else says nearly the same, so a person has to say whether it is the same one.",
     },
   },
-  title: { kinds: { wording: "Its title stays.", "needs-a-reader": "Its title is another." } },
+  title: { kinds: { wording: "Its title has not changed.", "needs-a-reader": "Its title has changed." } },
   wording: { kinds: { wording: "It means the same." } },
   standing: {
     isStanding: true,
@@ -110,12 +110,12 @@ const MEASURES = {
   },
   recorded: {
     isStanding: true,
-    kinds: { different: "The rules are others than when the rule file was compiled, not the protocol." },
+    kinds: { different: "The rules have changed since the rule file was compiled, not the protocol." },
   },
-  catalogue: { isStanding: true, kinds: { "needs-a-reader": "The rules are others, not the protocol." } },
+  catalogue: { isStanding: true, kinds: { "needs-a-reader": "The rules have changed, not the protocol." } },
   answer: {
     kinds: {
-      different: "The change that brought it stands beside it.",
+      different: "The change that caused it is listed beside it.",
       wording: "The rule looks at how something is written.",
     },
   },
@@ -157,7 +157,7 @@ const PARTS = {
     "dose-concentration": ["replaced", "the concentration of a dose", "concentration-not-usual"],
     "dose-amount": ["amount", "the amount of a dose", ...MAXIMA, "dose-without-cap"],
     "dose-rate": ["amount", "the rate of a dose", "rescue-dose-differs"],
-    "dose-total": ["amount", "the most that is given of a dose in all", "cumulative-dose-over-maximum"],
+    "dose-total": ["amount", "the most of a dose that is given in all", "cumulative-dose-over-maximum"],
     "dose-duration": ["giving", "the time over which a dose is given", "injection-too-fast"],
     "dose-repeats": ["giving", "how often a dose is given again", "cumulative-dose-over-maximum"],
     "dose-interval": ["gap", "the time between two givings of a dose"],
@@ -223,7 +223,7 @@ const PARTS = {
     "readiness-text": ["text", "a readiness item in words of the author's own"],
   },
   requirement: {
-    "requirement-title": ["wording", "the title of a requirement that asks for the same"],
+    "requirement-title": ["wording", "the title of a requirement whose meaning stays"],
     "requirement-changed": ["different", "what a requirement asks for", "requirement-broken"],
     "requirement-removed": ["different", "a requirement that is no longer there"],
     "requirement-added": ["different", "a requirement that is new", "requirement-broken"],
@@ -240,8 +240,8 @@ const PARTS = {
     "rule-answer": ["answer", "the answer of a rule"],
     "proof-assumption": ["different", "what the proofs lean on"],
     "rule-catalogue": ["catalogue", "the catalogue of rules that a version is judged by"],
-    "rule-answer-of-then": ["recorded", "the answer of a rule that a rule file records"],
-    "proof-assumption-of-then": ["recorded", "what a proof leans on that a rule file records"],
+    "rule-answer-of-then": ["recorded", "the answer of a rule, as a rule file records it"],
+    "proof-assumption-of-then": ["recorded", "what a proof leans on, as a rule file records it"],
     "runs-of-then": ["recorded", "the runs that stand in a rule file"],
   },
   indication: {
@@ -256,7 +256,7 @@ const PARTS = {
     "protocol-review": ["standing", "the day of review", "review-overdue"],
     "part-renamed": ["wording", "the name of a cuff, a dose, a timer, a stage or an emergency"],
     "written-otherwise": ["wording", "how a whole section is written"],
-    "not-told-apart": ["text", "something in a section that no other code tells"],
+    "not-told-apart": ["text", "a difference in a section that has no code of its own"],
   },
 } as const satisfies Readonly<Record<string, Readonly<Record<string, Row>>>>;
 
@@ -321,17 +321,17 @@ export const changeList: readonly ListedChange[] = [...ROWS].map(([code, { part,
 /** What a change is, as a page of Markdown. */
 export function changePage({ code, title, kinds, near }: ListedChange): string {
   const kindLine = ({ kind, when, raises }: ListedChange["kinds"][number]) =>
-    `- *${kind.replaceAll("-", " ")}*, which asks for ${raises === "none" ? "no" : `the ${raises}`} number of the version: ${when}`;
+    `- *${kind.replaceAll("-", " ")}*: ${when} ${raises === "none" ? "No number of the version has to be raised." : `The ${raises} number of the version has to be raised.`}`;
   const parts = [
     `# ${code}`,
-    `${title}: one version says otherwise than the other, and \`limb compare\` tells it under this name.`,
+    `${title}: \`limb compare\` reports such a change under this code.`,
     "## What kind of change it is",
     kinds.map(kindLine).join("\n"),
     ...(kinds.length > 1
-      ? ["Where several are true, the first counts: nothing is netted, and all is shown."]
+      ? ["Where several apply, the first one counts. They are never set off against one another, and each is shown."]
       : []),
     ...(near.length > 0
-      ? ["## Rules that look at the same", `${near.map((rule) => `\`${rule}\``).join(", ")}.`]
+      ? ["## Rules about the same thing", `${near.map((rule) => `\`${rule}\``).join(", ")}.`]
       : []),
   ];
   return `${parts.join("\n\n")}\n`;

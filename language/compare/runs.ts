@@ -95,7 +95,7 @@ function sentence(isLooser: boolean, isTighter: boolean, ofOrder: boolean): stri
     ...(isLooser ? ["Steps may come at times at which they could not before."] : []),
     ...(isTighter ? ["Steps may no longer come at times at which they could before."] : []),
     ...(ofOrder
-      ? ["Other steps come, or in another order; what follows them is not compared time by time."]
+      ? ["Other steps come, or come in another order; what follows them is not compared time by time."]
       : []),
   ];
   return times.join(" ");

@@ -173,7 +173,7 @@ function answeredOtherwise(
   return {
     code: "rule-answer-of-then",
     about: `rule \`${today.rule}\``,
-    what: `\`${today.rule}\` ${IS[today.kind]} today for the very protocol of ${path}; when that file was compiled, it ${WAS[then]}. The rules are others, not the protocol.${why}`,
+    what: `\`${today.rule}\` ${IS[today.kind]} today for the very protocol of ${path}; when that file was compiled, it ${WAS[then]}. The rules have changed, not the protocol.${why}`,
     ...bothSides(undefined, finding, ({ what }) => what),
     ...(today.kind === "not-decided" && { notDecided: today.limit }),
   };

@@ -13,8 +13,8 @@ Examples:
 
 export function define(command: Command, invocation: Invocation): void {
   command
-    .argument("[name]", "a rule, or a change as `limb compare` names it; without a name all are listed")
-    .option("--json", "print it with its page (Markdown), or the list, as JSON")
+    .argument("[name]", "a rule, or a kind of change as `limb compare` names it; without a name, all are listed")
+    .option("--json", "print it as JSON, with its page in Markdown; without a name, the list")
     .addHelpText("after", HELP)
     .action((name: string | undefined, { json }: { json?: true }) => {
       const { output } = invocation;
@@ -34,7 +34,7 @@ function explained(name: string) {
   const near = closestName(name, [...ruleList.map(({ id }) => id), ...changeList.map(({ code }) => code)]);
   throw new Trouble({
     file: name,
-    what: `There is no rule and no change called ${name}.`,
+    what: `There is no rule or kind of change called ${name}.`,
     next: near ? `Did you mean ${near}?` : "`limb why` lists them all.",
   });
 }
@@ -50,7 +50,7 @@ function everything(columns: number) {
     "Rules, which `limb check` proves or finds broken:",
     ...ruleList.flatMap(({ id, title }) => lines(id, title)),
     "",
-    "Changes, which `limb compare` tells:",
+    "Kinds of change, which `limb compare` reports:",
     ...changeList.flatMap(({ code, title }) => lines(code, title)),
     "",
   ];

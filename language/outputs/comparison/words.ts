@@ -20,7 +20,7 @@ import { sideText } from "./report.ts";
 /** One sentence a kind, for those who meet the words for the first time. */
 export const KIND_MEANINGS: Readonly<Record<ChangeKind, string>> = {
   looser: "Something is allowed now that was not.",
-  different: "It is otherwise, and neither looser nor tighter can be said.",
+  different: "It has changed, and can be called neither looser nor tighter.",
   tighter: "Something is no longer allowed.",
   "needs-a-reader": "A text changed that only a person can judge.",
   wording: "It is written otherwise and means the same.",

@@ -69,17 +69,18 @@ test(`what is looser one way is tighter the other way (${SEEDS.length} mutants)`
 });
 
 test(`a mutant never passes as unchanged (${SEEDS.length} mutants)`, () => {
-  let decided = 0;
+  let told = 0;
   const found = SEEDS.flatMap((seed) => {
     const [text, mutant] = mutantFor(seed);
     const comparison = compared(text, mutant.text);
-    if (isUndecided(comparison)) return [];
-    decided += 1;
-    return comparison.outcome === "nothing" ? [`${again(seed)}, ${mutant.says}`] : [];
+    if (comparison.outcome !== "nothing") told += 1;
+    return comparison.outcome === "nothing" && !isUndecided(comparison)
+      ? [`${again(seed)}, ${mutant.says}`]
+      : [];
   });
   expect(found).toEqual([]);
-  // A protocol with too many runs is not decided, and is said to be; most have fewer.
-  expect(decided).toBeGreaterThanOrEqual(SEEDS.length / 8);
+  // Where a protocol has too many runs, a change of a time may be left undecided, which is said; most changes are told.
+  expect(told).toBeGreaterThanOrEqual(SEEDS.length / 4);
 });
 
 test(`every change that is looser shows somebody or something that is let in (${SEEDS.length} mutants)`, () => {

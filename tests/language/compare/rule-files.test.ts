@@ -129,7 +129,7 @@ describe("another catalogue of rules, for the very same protocol:", () => {
       verdictIn(file, "recovery-too-short").kind = "broken" as never;
     });
     expect(told).toEqual([
-      "different verdict: `recovery-too-short` holds today for the very protocol of approved.json; when that file was compiled, it was broken. The rules are others, not the protocol.",
+      "different verdict: `recovery-too-short` holds today for the very protocol of approved.json; when that file was compiled, it was broken. The rules have changed, not the protocol.",
     ]);
     expect(needed).toBe("none");
   });
