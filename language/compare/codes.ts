@@ -49,7 +49,11 @@ const MEASURES = {
   gap: { tighter: "higher", isOfFirstNumber: true, kinds: { ...BOUND, different: OF_RESCUE } },
   giving: {
     isOfFirstNumber: true,
-    kinds: { looser: "It may be given in a way that was not allowed.", tighter: "It may no longer be given in a way that was allowed.", different: OF_RESCUE },
+    kinds: {
+      looser: "It may be given in a way that was not allowed.",
+      tighter: "It may no longer be given in a way that was allowed.",
+      different: OF_RESCUE,
+    },
   },
   amount: {
     isOfFirstNumber: true,
@@ -328,7 +332,9 @@ export function changePage({ code, title, kinds, near }: ListedChange): string {
     "## What kind of change it is",
     kinds.map(kindLine).join("\n"),
     ...(kinds.length > 1
-      ? ["Where several apply, the first one counts. They are never set off against one another, and each is shown."]
+      ? [
+          "Where several apply, the first one counts. They are never set off against one another, and each is shown.",
+        ]
       : []),
     ...(near.length > 0
       ? ["## Rules about the same thing", `${near.map((rule) => `\`${rule}\``).join(", ")}.`]

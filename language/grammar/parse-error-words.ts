@@ -6,7 +6,7 @@ import { insteadOf, insteadOfFirst } from "./everyday-words.ts";
 import { KEYWORDS } from "./generated/keywords.ts";
 
 /** What stands in the way and what to do about it; `parse.ts` takes the two apart at the line break. */
-function joinWords(what: string, next: string): string {
+function whatAndNext(what: string, next: string): string {
   return `${what}\n${next}`;
 }
 
@@ -109,7 +109,7 @@ export class LimbParserWords implements IParserErrorMessageProvider {
     if (expected.name === "{") return missingOpeningBrace(actual, previous);
     const named = wordsForExpected(rule, expected.name, previous);
     if (expected.name === "ID" && isKeyword(actual) && !startsNewLine(actual, previous)) {
-      return joinWords(
+      return whatAndNext(
         `${quoteToken(actual)} ${CANNOT_BE_A_NAME}`,
         insteadOf(actual.image, previous.image) ?? "Choose another name, in lower case with hyphens.",
       );
@@ -117,13 +117,13 @@ export class LimbParserWords implements IParserErrorMessageProvider {
     if (expected.name === "STRING" && isName(previous)) return missingQuotes(actual, previous);
     if (named) return missing(named, actual, previous);
     if (isNear(actual.image, expected.name)) {
-      return joinWords(`${quoteToken(actual)} is not known here.`, `Did you mean \`${expected.name}\`?`);
+      return whatAndNext(`${quoteToken(actual)} is not known here.`, `Did you mean \`${expected.name}\`?`);
     }
     return missing(`\`${expected.name}\``, actual, previous, COMPLETE_BY_RULE[rule]);
   }
 
   buildNotAllInputParsedMessage({ firstRedundant }: { firstRedundant: IToken }): string {
-    return joinWords(
+    return whatAndNext(
       `${quoteToken(firstRedundant)} cannot stand here.`,
       "A statement starts on its own line with a word of the language; a text or a number follows such a word.",
     );
@@ -141,17 +141,20 @@ export class LimbParserWords implements IParserErrorMessageProvider {
       .map((token) => token.name)
       .filter(isWord);
     const near = isWord(actual.image) && !isKeyword(actual) ? closestName(actual.image, keywords) : undefined;
-    if (near) return joinWords(`${quoteToken(actual)} is not known here.`, `Did you mean \`${near}\`?`);
+    if (near) return whatAndNext(`${quoteToken(actual)} is not known here.`, `Did you mean \`${near}\`?`);
     if (actual.image === "-" && plainRule(found.ruleName).startsWith("Range")) {
-      return joinWords("A range is written with `to`, not with a dash.", "Write `to`, as in `45 to 130 kg`.");
+      return whatAndNext(
+        "A range is written with `to`, not with a dash.",
+        "Write `to`, as in `45 to 130 kg`.",
+      );
     }
     const rule = plainRule(found.ruleName);
     if (STATEMENTS.has(rule) && isKeyword(actual) && startsNewLine(actual, found.previous)) {
-      return joinWords(`${quoteToken(actual)} ${LINE_NOT_UNDERSTOOD}`, SHAPES[actual.image] ?? COMPARE);
+      return whatAndNext(`${quoteToken(actual)} ${LINE_NOT_UNDERSTOOD}`, SHAPES[actual.image] ?? COMPARE);
     }
     const expected = wordsForExpected(rule, "", found.previous);
     if (expected) return missing(expected, actual, found.previous);
-    return joinWords(
+    return whatAndNext(
       `${isEnd(actual) ? "The file ends" : `${quoteToken(actual)} does not fit`} after ${quoteToken(found.previous)}.`,
       COMPARE,
     );
@@ -159,7 +162,7 @@ export class LimbParserWords implements IParserErrorMessageProvider {
 
   buildEarlyExitMessage(found: { previous: IToken; actual: IToken[] }): string {
     const actual = found.actual[0] ?? found.previous;
-    return joinWords(
+    return whatAndNext(
       `${quoteToken(actual)} does not fit after ${quoteToken(found.previous)}.`,
       "Complete the line before it.",
     );
@@ -168,24 +171,24 @@ export class LimbParserWords implements IParserErrorMessageProvider {
 
 /** After a unit a full stop can be taken for a digit; after anything else it is left over from a sentence. */
 function fullStop(previous: IToken): string {
-  return joinWords(`No full stop follows ${quoteToken(previous)}.`, "Remove the full stop.");
+  return whatAndNext(`No full stop follows ${quoteToken(previous)}.`, "Remove the full stop.");
 }
 
 function missingOpeningBrace(actual: IToken, previous: IToken): string {
   if (actual.tokenType.name === "QUANTITY" && !startsNewLine(actual, previous)) {
-    return joinWords(
+    return whatAndNext(
       `${quoteToken(actual)} does not fit after ${quoteToken(previous)}.`,
       `A concentration is written with \`at\`: \`at ${actual.image}\`. Other values stand in the block, after { at the end of the line.`,
     );
   }
-  return joinWords(
+  return whatAndNext(
     `An opening brace { is missing after ${quoteToken(previous)}.`,
     "Write { at the end of the line, and } on a line of its own after the last statement of the block.",
   );
 }
 
 function missingQuotes(actual: IToken, previous: IToken): string {
-  return joinWords(
+  return whatAndNext(
     `After ${quoteToken(previous)} should come a text in quotes${startsNewLine(actual, previous) ? "" : `, not ${quoteToken(actual)}`}.`,
     `Write a text in straight quotes, as in \`"${previous.image}"\`.`,
   );
@@ -209,22 +212,22 @@ const MOST_OF_A_LINE = 2_000;
 
 function missingClosingBrace(actual: IToken, { before, startsStatement }: Place): string {
   if (isEnd(actual)) {
-    return joinWords(
+    return whatAndNext(
       "A closing brace } is missing: the file ends inside a block.",
       "Write } on a line of its own after the last statement of the block.",
     );
   }
   if (actual.image === "{") {
-    return joinWords(
+    return whatAndNext(
       "This opening brace belongs to no statement.",
       "Remove it with its closing brace, or write the words that it belongs to in front of it.",
     );
   }
   const everyday = startsStatement ? insteadOfFirst(actual.image) : undefined;
-  if (everyday) return joinWords(`${quoteToken(actual)} ${CANNOT_STAND}.`, everyday);
+  if (everyday) return whatAndNext(`${quoteToken(actual)} ${CANNOT_STAND}.`, everyday);
   if (!startsStatement || !isKeyword(actual) || JOINING_WORDS.has(actual.image))
     return doesNotGoOn(actual, before);
-  return joinWords(
+  return whatAndNext(
     `${quoteToken(actual)} ${CANNOT_STAND}, or the block's closing brace } is missing before it.`,
     "Write } before it if the block ends there; otherwise mend or remove the words.",
   );
@@ -254,15 +257,15 @@ const JOINING_WORDS: ReadonlySet<string> = new Set([
 /** No statement starts with these words, and they do not go on with what stands before them. */
 function doesNotGoOn(actual: IToken, before: string): string {
   const everyday = insteadOf(actual.image, before);
-  if (everyday) return joinWords(`${quoteToken(actual)} ${NOT_PART_OF_IT}`, everyday);
+  if (everyday) return whatAndNext(`${quoteToken(actual)} ${NOT_PART_OF_IT}`, everyday);
   if (actual.image === "and") {
-    return joinWords(
+    return whatAndNext(
       `${quoteToken(actual)} ${NOT_PART_OF_IT}`,
       "`lesser of` and `greater of` take two amounts; put parentheses for more: `lesser of A and (lesser of B and C)`.",
     );
   }
   const near = isKeyword(actual) ? undefined : joiningNear(actual.image);
-  return joinWords(
+  return whatAndNext(
     `${quoteToken(actual)} ${NOT_PART_OF_IT}`,
     near ? `Did you mean \`${near}\`?` : repairOfTheRest(actual, before),
   );
@@ -305,7 +308,10 @@ export function forOneBraceTooMany(message: string): string {
   const [what = message] = message.split("\n");
   if (!what.includes(CANNOT_STAND)) return message;
   const upTo = what.slice(0, what.indexOf(CANNOT_STAND) + CANNOT_STAND.length);
-  return joinWords(`${upTo}; ${CLOSED_TOO_EARLY}.`, "Remove that brace; otherwise mend or remove the words.");
+  return whatAndNext(
+    `${upTo}; ${CLOSED_TOO_EARLY}.`,
+    "Remove that brace; otherwise mend or remove the words.",
+  );
 }
 
 function missing(
@@ -316,9 +322,9 @@ function missing(
 ): string {
   const what = `After ${quoteToken(previous)} should come ${expected}`;
   if (isEnd(actual) || startsNewLine(actual, previous)) {
-    return joinWords(`${what}, but the line ends there.`, next ?? `Complete the line with ${expected}.`);
+    return whatAndNext(`${what}, but the line ends there.`, next ?? `Complete the line with ${expected}.`);
   }
-  return joinWords(`${what}, not ${quoteToken(actual)}.`, next ?? `Write ${expected} there.`);
+  return whatAndNext(`${what}, not ${quoteToken(actual)}.`, next ?? `Write ${expected} there.`);
 }
 
 function startsNewLine(actual: IToken, previous: IToken): boolean {
@@ -355,20 +361,20 @@ export class LimbLexerWords extends DefaultLexerErrorMessageProvider {
   override buildUnexpectedCharactersMessage(fullText: string, startOffset: number, length: number): string {
     const characters = fullText.slice(startOffset, startOffset + Math.min(length, 20));
     if (/[\u2212\u2013\u2014]/.test(characters)) {
-      return joinWords(
+      return whatAndNext(
         `The dash \`${characters}\` is not the minus sign of the language.`,
         "Write - with a space on both sides for minus, or `to` for a range.",
       );
     }
     const instead = insteadOf(characters, "");
-    if (instead) return joinWords(`\`${characters}\` is no sign of the language.`, instead);
-    return joinWords(
+    if (instead) return whatAndNext(`\`${characters}\` is no sign of the language.`, instead);
+    return whatAndNext(
       `\`${characters}\` belongs to nothing in the language.`,
       "Remove it. Names take the letters a to z, digits and hyphens; other text stands in quotes.",
     );
   }
 
   override buildUnableToPopLexerModeMessage(): string {
-    return joinWords("This cannot be read.", "Remove it.");
+    return whatAndNext("This cannot be read.", "Remove it.");
   }
 }

@@ -58,33 +58,33 @@ type FieldsPart = Extract<FormPart, { is: "fields" }>;
 type ListType = Extract<FormType, { is: "list" }>;
 
 /** A part of the model as a rule file has it. */
-export function written<P extends keyof Models>(writing: Writing, part: P, model: ModelOf<P>): Parts[P] {
-  return writtenPart(writing, part, model) as never;
+export function writePart<P extends keyof Models>(writing: Writing, part: P, model: ModelOf<P>): Parts[P] {
+  return writeByForm(writing, part, model) as never;
 }
 
 /** The same with its fields alone, where the model's form of it was made into this one. */
-export function writtenFields<P extends keyof Models>(writing: Writing, part: P, model: Models[P]): Parts[P] {
-  return fieldsWritten(fieldsOf(part), writing, model as unknown as Fields) as never;
+export function writeFields<P extends keyof Models>(writing: Writing, part: P, model: Models[P]): Parts[P] {
+  return writeEachField(fieldsOf(part), writing, model as unknown as Fields) as never;
 }
 
 /** What the model holds for a part of a rule file, which stands at `path` in it. */
-export function restored<P extends keyof Models>(
+export function restorePart<P extends keyof Models>(
   restoring: Restoring,
   part: P,
   file: Parts[P],
   path: string,
 ): ModelOf<P> {
-  return partRestored(restoring, part, file, path) as never;
+  return restoreByForm(restoring, part, file, path) as never;
 }
 
 /** The same with its fields alone, of which the model's form is still to be made. */
-export function restoredFields<P extends keyof Models>(
+export function restoreFields<P extends keyof Models>(
   restoring: Restoring,
   part: P,
   file: Parts[P],
   path: string,
 ): Models[P] {
-  return fieldsRestored(restoring, fieldsOf(part), file as unknown as Fields, path) as never;
+  return restoreEachField(restoring, fieldsOf(part), file as unknown as Fields, path) as never;
 }
 
 function fieldsOf(part: keyof Parts): FieldsPart {
@@ -93,15 +93,15 @@ function fieldsOf(part: keyof Parts): FieldsPart {
   return found;
 }
 
-function writtenPart(writing: Writing, name: keyof Parts, model: unknown): unknown {
+function writeByForm(writing: Writing, name: keyof Parts, model: unknown): unknown {
   const pair = writing.pairs[name];
   if (pair?.write) return pair.write(writing, model);
   const part = formOf(name);
   switch (part.is) {
     case "fields":
-      return fieldsWritten(part, writing, model as Fields);
+      return writeEachField(part, writing, model as Fields);
     case "choice":
-      return writtenPart(writing, partOf(part.of, model as Fields), model);
+      return writeByForm(writing, partOf(part.of, model as Fields), model);
     case "quantity":
       return fileQuantity(model as never);
     case "range":
@@ -109,7 +109,7 @@ function writtenPart(writing: Writing, name: keyof Parts, model: unknown): unkno
   }
 }
 
-function fieldsWritten({ fields }: FieldsPart, writing: Writing, model: Fields): Fields {
+function writeEachField({ fields }: FieldsPart, writing: Writing, model: Fields): Fields {
   const file: Record<string, unknown> = {};
   const places: Record<string, Origin | undefined> = {};
   for (const [key, field] of Object.entries(fields)) {
@@ -117,7 +117,7 @@ function fieldsWritten({ fields }: FieldsPart, writing: Writing, model: Fields):
     if (field.placed) places[key] = placeOf(field.type, value, model[`${key}Origin`]);
     if (isSaid(field)) file[key] = value !== undefined;
     else if (value !== undefined && !isLeftOut(field.type, value))
-      file[key] = typeWritten(writing, field, value);
+      file[key] = writeType(writing, field, value);
     else if (!field.optional) file[key] = "";
   }
   return writing.marks.at(file, undefined, places);
@@ -139,14 +139,14 @@ function placeOf({ is }: FormType, value: unknown, beside: unknown): Origin | un
   return is === "value" ? (value as Written<unknown> | undefined)?.origin : undefined;
 }
 
-function typeWritten(writing: Writing, { type, placed }: FormField, value: unknown): unknown {
+function writeType(writing: Writing, { type, placed }: FormField, value: unknown): unknown {
   switch (type.is) {
     case "part": {
-      const part = writtenPart(writing, type.part, value) as object;
+      const part = writeByForm(writing, type.part, value) as object;
       return placed ? writing.marks.at(part, (value as Written<unknown>).origin) : part;
     }
     case "list":
-      return listWritten(writing, type, value as readonly unknown[]);
+      return writeList(writing, type, value as readonly unknown[]);
     case "name":
       return type.kind === "agent" && !type.own ? (value as Agent).name : value;
     case "value":
@@ -156,16 +156,16 @@ function typeWritten(writing: Writing, { type, placed }: FormField, value: unkno
   }
 }
 
-function listWritten(writing: Writing, { of, order, placed }: ListType, list: readonly unknown[]) {
-  const items = list.map((item) => typeWritten(writing, { type: of, placed }, item));
-  if (of.is === "value" && placed) return textsWritten(writing, list as readonly Written<string>[]);
+function writeList(writing: Writing, { of, order, placed }: ListType, list: readonly unknown[]) {
+  const items = list.map((item) => writeType(writing, { type: of, placed }, item));
+  if (of.is === "value" && placed) return writeTexts(writing, list as readonly Written<string>[]);
   if (order === undefined || order === "number") return items;
   if (order === "in any order") return inFixedOrder(items);
   return (items as Record<string, string>[]).sort((a, b) => compareTexts(a[order] ?? "", b[order] ?? ""));
 }
 
 /** Texts in a fixed order, each with its place. */
-function textsWritten({ marks }: Writing, texts: readonly Written<string>[]): string[] {
+function writeTexts({ marks }: Writing, texts: readonly Written<string>[]): string[] {
   const sorted = [...texts].sort((a, b) => compareTexts(a.value, b.value));
   return marks.at(
     sorted.map(({ value }) => value),
@@ -174,15 +174,15 @@ function textsWritten({ marks }: Writing, texts: readonly Written<string>[]): st
   );
 }
 
-function partRestored(restoring: Restoring, name: keyof Parts, file: unknown, path: string): unknown {
+function restoreByForm(restoring: Restoring, name: keyof Parts, file: unknown, path: string): unknown {
   const pair = restoring.pairs[name];
   if (pair?.restore) return pair.restore(restoring, file, path);
   const part = formOf(name);
   switch (part.is) {
     case "fields":
-      return fieldsRestored(restoring, part, file as Fields, path);
+      return restoreEachField(restoring, part, file as Fields, path);
     case "choice":
-      return partRestored(restoring, partOf(part.of, file as Fields), file, path);
+      return restoreByForm(restoring, partOf(part.of, file as Fields), file, path);
     case "quantity":
       return quantityFrom(file as never, restoring.places.at(path));
     case "range":
@@ -190,21 +190,21 @@ function partRestored(restoring: Restoring, name: keyof Parts, file: unknown, pa
   }
 }
 
-function fieldsRestored(restoring: Restoring, part: FieldsPart, file: Fields, path: string): Fields {
+function restoreEachField(restoring: Restoring, part: FieldsPart, file: Fields, path: string): Fields {
   const { places } = restoring;
   const model: Record<string, unknown> = part.placed ? { origin: places.at(path) } : {};
   for (const [key, field] of Object.entries(part.fields)) {
     const { type, placed } = field;
     const value = file[key] ?? (type.is === "list" && type.some ? [] : undefined);
     if (value === undefined) continue;
-    const found = typeRestored(restoring, field, value, pointer(path, key));
+    const found = restoreType(restoring, field, value, pointer(path, key));
     if (found !== undefined) model[key] = found;
     if (placed && type.is === "name") model[`${key}Origin`] = places.at(pointer(path, key));
   }
   return model;
 }
 
-function typeRestored(
+function restoreType(
   restoring: Restoring,
   { type, placed }: FormField,
   value: unknown,
@@ -212,9 +212,9 @@ function typeRestored(
 ): unknown {
   switch (type.is) {
     case "part":
-      return partRestored(restoring, type.part, value, path);
+      return restoreByForm(restoring, type.part, value, path);
     case "list":
-      return listRestored(restoring, type, value as readonly unknown[], path);
+      return restoreList(restoring, type, value as readonly unknown[], path);
     case "name":
       return type.kind === "agent" && !type.own ? restoring.agents.get(value as string) : value;
     case "boolean":
@@ -226,15 +226,13 @@ function typeRestored(
 }
 
 /** What the author may write in any order stands in the model as it was written. */
-function listRestored(
+function restoreList(
   restoring: Restoring,
   { of, order, placed }: ListType,
   list: readonly unknown[],
   path: string,
 ): unknown[] {
-  const items = list.map((item, at) =>
-    typeRestored(restoring, { type: of, placed }, item, pointer(path, at)),
-  );
+  const items = list.map((item, at) => restoreType(restoring, { type: of, placed }, item, pointer(path, at)));
   return order === undefined
     ? items.filter((item) => item !== undefined)
     : (items as Written<unknown>[]).sort((a, b) => compareOrigins(a.origin, b.origin));

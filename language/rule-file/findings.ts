@@ -1,6 +1,6 @@
 import type { Finding } from "@limbwright/shared/finding";
 import type { Finding as FileFinding } from "@limbwright/shared/rule-file";
-import { writingWith, written } from "./codec.ts";
+import { writePart, writingWith } from "./codec.ts";
 import type { Marks } from "./marks.ts";
 import { inFixedOrder } from "./values.ts";
 
@@ -14,7 +14,7 @@ export function findingParts(
     findings.flatMap((finding) => {
       const { severity, origin } = finding;
       if (severity === "error") return [];
-      const part = written(writingWith(marks), "Finding", {
+      const part = writePart(writingWith(marks), "Finding", {
         ...finding,
         severity,
         accepted: isAccepted(finding),

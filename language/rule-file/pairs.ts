@@ -14,19 +14,19 @@ import { type AmountNode, KNOWN_CONDITIONS, massAndVolume, type WrittenQuantity 
 import { bandFaults } from "../population/index.ts";
 import { byLowerEdge } from "../population/interval-order.ts";
 import { amountModel, measuredFrom, rateModel } from "./amounts.ts";
-import { type Pair, type Pairs, restored, restoredFields, written, writtenFields } from "./codec.ts";
+import { type Pair, type Pairs, restoreFields, restorePart, writeFields, writePart } from "./codec.ts";
 import type { ModelOf, Models } from "./generated/models.ts";
 import { exactSeconds, Senseless } from "./values.ts";
 
 const adjuvant: Pair<"Adjuvant"> = {
   write: (writing, { agent, amount, origin }) =>
-    writtenFields(writing, "Adjuvant", {
+    writeFields(writing, "Adjuvant", {
       origin,
       ...(agent && { agent }),
       ...(amount && { amount: amountModel(writing, amount, onlyOne(agent?.concentrations)) }),
     }),
   restore(restoring, file, path) {
-    const { amount, ...fields } = restoredFields(restoring, "Adjuvant", file, path);
+    const { amount, ...fields } = restoreFields(restoring, "Adjuvant", file, path);
     const concentration = onlyOne(fields.agent?.concentrations);
     const of = amount && measuredFrom(amount.formula, concentration, `${path}/amount/formula`, AMOUNTS);
     return { ...fields, ...(of && { amount: of }), ...massAndVolume(of, concentration) };
@@ -43,7 +43,7 @@ const RATES: readonly Dimension[] = [MASS_RATE, VOLUME_RATE];
 const dose: Pair<"Dose"> = {
   write(writing, { amount, sameAmount, rate, total, ...fields }) {
     const { concentration } = fields;
-    return writtenFields(writing, "Dose", {
+    return writeFields(writing, "Dose", {
       ...fields,
       ...(amount && { amount: amountModel(writing, amount, concentration, sameAmount) }),
       ...(rate && { rate: rateModel(writing, rate) }),
@@ -51,7 +51,7 @@ const dose: Pair<"Dose"> = {
     });
   },
   restore(restoring, file, path) {
-    const found = restoredFields(restoring, "Dose", file, path);
+    const found = restoreFields(restoring, "Dose", file, path);
     const { amount, rate, total, concentration: named, ...fields } = found;
     const only = onlyOne(fields.agent?.concentrations);
     // The agent's own where it is the same, so that it has the place where it was written.
@@ -76,7 +76,7 @@ const dose: Pair<"Dose"> = {
 
 const cuffs: Pair<"Cuffs"> = {
   write: (writing, { pressure, occlusion, ...fields }) =>
-    writtenFields(writing, "Cuffs", {
+    writeFields(writing, "Cuffs", {
       ...fields,
       ...(pressure && { pressure: pressure.node }),
       ...(occlusion && { occlusion: occlusion.node }),
@@ -84,10 +84,10 @@ const cuffs: Pair<"Cuffs"> = {
   restore(restoring, file, path) {
     const measured = (key: string, node: AmountNode | undefined) =>
       node && measuredFrom(node, undefined, `${path}/${key}`, [PRESSURE]);
-    const table = file.occlusion && restored(restoring, "Formula", file.occlusion, `${path}/occlusion`);
+    const table = file.occlusion && restorePart(restoring, "Formula", file.occlusion, `${path}/occlusion`);
     const occlusion = measured("occlusion", table);
     const knowing = { ...restoring, ...(occlusion && { occlusion }) };
-    const { pressure, occlusion: _, ...fields } = restoredFields(knowing, "Cuffs", file, path);
+    const { pressure, occlusion: _, ...fields } = restoreFields(knowing, "Cuffs", file, path);
     const target = measured("pressure", pressure);
     return { ...fields, ...(target && { pressure: target }), ...(occlusion && { occlusion }) };
   },
@@ -95,7 +95,7 @@ const cuffs: Pair<"Cuffs"> = {
 
 const condition: Pair<"Condition"> = {
   restore(restoring, file, path) {
-    const { condition: name, ...fields } = restoredFields(restoring, "Condition", file, path);
+    const { condition: name, ...fields } = restoreFields(restoring, "Condition", file, path);
     const known = KNOWN_CONDITIONS.find((one) => one === name);
     if (name !== undefined && !known) throw new Senseless(`no condition is called ${name}`);
     return { ...fields, ...(known && { condition: known }) };
@@ -104,7 +104,7 @@ const condition: Pair<"Condition"> = {
 
 const patients: Pair<"Patients"> = {
   restore: (restoring, file, path) => ({
-    ...restoredFields(restoring, "Patients", file, path),
+    ...restoreFields(restoring, "Patients", file, path),
     incomplete: false,
     boundsIncomplete: false,
   }),
@@ -113,12 +113,12 @@ const patients: Pair<"Patients"> = {
 /** The model has a maximum's ages without a place. */
 const maximum: Pair<"Maximum"> = {
   write: (writing, { ages, ...fields }) =>
-    writtenFields(writing, "Maximum", {
+    writeFields(writing, "Maximum", {
       ...fields,
       ...(ages && { ages: { interval: ages, unit: "years", origin: fields.origin } }),
     }),
   restore(restoring, file, path) {
-    const { ages, ...fields } = restoredFields(restoring, "Maximum", file, path);
+    const { ages, ...fields } = restoreFields(restoring, "Maximum", file, path);
     return { ...fields, ...(ages && { ages: ages.interval }) };
   },
 };
@@ -136,7 +136,7 @@ const cuffChoice: Pair<"CuffChoice"> = {
     const names = choice.kind === "all" ? writing.cuffs.map(({ name }) => name) : [choice.name];
     return {
       all: choice.kind === "all",
-      on: names.map((name) => written(writing, "CuffReference", name)),
+      on: names.map((name) => writePart(writing, "CuffReference", name)),
     };
   },
   restore: (_, { all, on }) => (all ? { kind: "all" } : { kind: "cuff", name: on[0]?.name ?? "" }),
@@ -164,12 +164,12 @@ const occlusion: Pair<"FormulaOcclusion"> = {
 
 const share: Pair<"FormulaShare"> = {
   write: (writing, { factor, ...fields }) =>
-    writtenFields(writing, "FormulaShare", {
+    writeFields(writing, "FormulaShare", {
       ...fields,
       factor: exactText(factor === "half" ? ratio(1, 2) : factor.value.div(100)),
     }),
   restore(restoring, file, path) {
-    const { factor: text, ...fields } = restoredFields(restoring, "FormulaShare", file, path);
+    const { factor: text, ...fields } = restoreFields(restoring, "FormulaShare", file, path);
     const factor = rational(text);
     const percent = { value: factor.mul(100), unit: requireUnit("%"), origin: fields.origin };
     return { ...fields, factor: factor.mul(2).equals(1) ? "half" : percent };
@@ -178,7 +178,7 @@ const share: Pair<"FormulaShare"> = {
 
 const roundedDown: Pair<"FormulaRoundedDown"> = {
   restore(restoring, file, path) {
-    const model = restoredFields(restoring, "FormulaRoundedDown", file, path);
+    const model = restoreFields(restoring, "FormulaRoundedDown", file, path);
     if (model.step.value.compare(0) > 0) return model;
     throw new Senseless(`${path} is rounded to a step that is not over zero`);
   },
@@ -192,7 +192,7 @@ function bands<P extends Bands>(part: P): Pair<P> {
       const ranges = rows.map(({ range }) => range.interval);
       const overlap = bandFaults(ranges, {}).overlaps.length > 0;
       const sorted = [...rows].sort((a, b) => byLowerEdge(a.range.interval, b.range.interval));
-      return writtenFields(writing, part, { ...model, rows: overlap ? rows : sorted } as Models[P]);
+      return writeFields(writing, part, { ...model, rows: overlap ? rows : sorted } as Models[P]);
     },
   };
 }

@@ -2,7 +2,7 @@ import type { Protocol as FileProtocol, RuleFile, Standing } from "@limbwright/s
 import { agentsOf, type Protocol } from "../model/index.ts";
 import { boxOf } from "../rules/engine/judge.ts";
 import { requirementsInOrder } from "../runs/index.ts";
-import { type Restoring, restored, restoredFields, type Writing, written } from "./codec.ts";
+import { type Restoring, restoreFields, restorePart, type Writing, writePart } from "./codec.ts";
 import { localRulesFrom } from "./local-rules.ts";
 import type { Marks } from "./marks.ts";
 import type { OtherForms } from "./other-forms.ts";
@@ -26,7 +26,7 @@ export function isWhole(protocol: Protocol): protocol is Whole {
 /** What the protocol means, without where and how it is written; `marks` takes note of that. */
 export function protocolPart(marks: Marks, protocol: Whole): FileProtocol {
   const { preparation, ...fields } = protocol;
-  const part = written(writingOf(marks, protocol), "Protocol", {
+  const part = writePart(writingOf(marks, protocol), "Protocol", {
     ...fields,
     agents: agentsOf(protocol),
     events: protocol.declaredEvents,
@@ -41,7 +41,7 @@ export function protocolPart(marks: Marks, protocol: Whole): FileProtocol {
 /** Where the document stands: it may change without the protocol meaning anything else. */
 export function standingPart(marks: Marks, protocol: Whole): Standing {
   const { status, reviewBy } = protocol;
-  return written(writingOf(marks, protocol), "Standing", {
+  return writePart(writingOf(marks, protocol), "Standing", {
     status: { ...status.value, origin: status.origin },
     ...(reviewBy && { reviewBy }),
   });
@@ -67,11 +67,11 @@ export function restoreProtocol(file: RuleFile): Whole | { readonly senseless: s
 function protocolFrom({ protocol, standing, proof, ...file }: RuleFile): Whole {
   const places = new Places(file);
   const bare: Restoring = { places, agents: new Map(), pairs: PAIRS };
-  const agents = protocol.agents.map((one, at) => restored(bare, "Agent", one, `/protocol/agents/${at}`));
+  const agents = protocol.agents.map((one, at) => restorePart(bare, "Agent", one, `/protocol/agents/${at}`));
   const restoring = { ...bare, agents: new Map(agents.map((agent) => [agent.name, agent])) };
-  const found = restoredFields(restoring, "Protocol", protocol, "/protocol");
+  const found = restoreFields(restoring, "Protocol", protocol, "/protocol");
   const { events, preparation, doses, ...fields } = found;
-  const { status, reviewBy } = restored(restoring, "Standing", standing, "/standing");
+  const { status, reviewBy } = restorePart(restoring, "Standing", standing, "/standing");
   const { origin, ...value } = status;
   const localRules = localRulesFrom(places, proof);
   return {

@@ -13,7 +13,7 @@ import {
   OCCLUSION,
   type TracedAutomaton,
 } from "../runs/index.ts";
-import { writingWith, written } from "./codec.ts";
+import { writePart, writingWith } from "./codec.ts";
 import type { Marks } from "./marks.ts";
 import { rulesOfFile } from "./proof.ts";
 import { byName, compareTexts, inFixedOrder } from "./values.ts";
@@ -31,7 +31,7 @@ export function runsPart(marks: Marks, { protocol, explored }: ProtocolJudgement
     automaton: automatonPart(marks, traced),
     timers: timerParts(protocol, traced),
     endedBy: [...runs.endedBy].sort(compareTexts),
-    envelope: written(writingWith(marks), "Envelope", runs.envelope),
+    envelope: writePart(writingWith(marks), "Envelope", runs.envelope),
     given: givenParts(runs),
   };
 }

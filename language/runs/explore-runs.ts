@@ -28,7 +28,7 @@ import type {
 } from "./runs.ts";
 import { stuckRuns } from "./stuck-runs.ts";
 import { MOST_STATES, type ProtocolSystem, systemOf } from "./system.ts";
-import { timeMoves } from "./timed-moves.ts";
+import { movesWithTimes } from "./timed-moves.ts";
 import { type Exploration, explore } from "./zones/explore.ts";
 import type { Leg } from "./zones/path.ts";
 
@@ -255,7 +255,7 @@ class Explored implements UntimedExploredRuns {
   }
 
   #run(legs: readonly Leg[], end?: number): Run {
-    const moves = timeMoves(this.#exploring.system, legs);
+    const moves = movesWithTimes(this.#exploring.system, legs);
     if (!moves) throw new UnreplayableRun("the times of a run contradict each other");
     const waiting: TimedMove[] = end === undefined ? [] : [{ at: end }];
     return concreteRun(this.machine, this.#exploring.traced, [...moves, ...waiting]);

@@ -5,7 +5,7 @@ import { concreteRun, type TimedMove, UnreplayableRun } from "./concrete-run.ts"
 import type { EnvelopeSearch, FoundRelease } from "./envelope.ts";
 import type { ReleaseRuns, Run } from "./runs.ts";
 import type { ProtocolSystem } from "./system.ts";
-import { timeMoves } from "./timed-moves.ts";
+import { movesWithTimes } from "./timed-moves.ts";
 import type { Exploration } from "./zones/explore.ts";
 import type { Constraint } from "./zones/timed-system.ts";
 
@@ -36,7 +36,7 @@ function runTo(explored: Explored, found: FoundRelease, kind: "at-most" | "at-le
   // How many deadlines of where it leads are past by then is not known from the search: each is tried.
   const ways = [-1, ...system.deadlinesOf(edge.target).keys()];
   for (const passed of ways) {
-    const moves = timeMoves(system, [...before, { edge, passed }]);
+    const moves = movesWithTimes(system, [...before, { edge, passed }]);
     if (moves) return replayMoves(explored, [...moves, ...goToEnd(machine, moves)]);
   }
   return undefined;

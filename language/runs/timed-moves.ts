@@ -4,7 +4,7 @@ import type { Leg } from "./zones/path.ts";
 import { traceTimes } from "./zones/trace-times.ts";
 
 /** The moves of a path at the earliest times at which it can be taken; undefined when no run takes it. */
-export function timeMoves(system: ProtocolSystem, legs: readonly Leg[]): TimedMove[] | undefined {
+export function movesWithTimes(system: ProtocolSystem, legs: readonly Leg[]): TimedMove[] | undefined {
   const { times } = traceTimes(system, legs) ?? {};
   return (
     times &&

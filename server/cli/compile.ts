@@ -154,7 +154,7 @@ function write(work: Work, file: string, protocol: string, text: string): string
   const { invocation, written } = work;
   const target = targetOf(work, file, protocol);
   const earlier = written.get(target.path);
-  if (earlier !== undefined) throw secondTrouble(target.name, protocol, earlier);
+  if (earlier !== undefined) throw nameTakenTrouble(target.name, protocol, earlier);
   written.set(target.path, protocol);
   if (target.path === "-") invocation.output.write(text);
   else writeWhole(target.path, target.name, text);
@@ -188,7 +188,7 @@ function aFile(name: string, cause: unknown): Trouble {
   return new Trouble({ file: name, what, next }, { cause });
 }
 
-function secondTrouble(name: string, protocol: string, earlier: string): Trouble {
+function nameTakenTrouble(name: string, protocol: string, earlier: string): Trouble {
   const isSame = protocol === earlier;
   return new Trouble({
     file: name,

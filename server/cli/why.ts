@@ -13,7 +13,10 @@ Examples:
 
 export function define(command: Command, invocation: Invocation): void {
   command
-    .argument("[name]", "a rule, or a kind of change as `limb compare` names it; without a name, all are listed")
+    .argument(
+      "[name]",
+      "a rule, or a kind of change as `limb compare` names it; without a name, all are listed",
+    )
     .option("--json", "print it as JSON, with its page in Markdown; without a name, the list")
     .addHelpText("after", HELP)
     .action((name: string | undefined, { json }: { json?: true }) => {

@@ -2,7 +2,7 @@ import { type BrokenCheck, not, someConfirmed } from "../../runs/index.ts";
 import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
-import { confirmBefore, occludeBefore } from "../facts/step-repairs.ts";
+import { repairByConfirming, repairByOccluding } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "bandage-off-before-occlusion";
@@ -39,7 +39,7 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
       what: "The bandage comes off while no cuff is up, and the limb fills again.",
       label: "no cuff is up yet",
       next: "Inflate and confirm a cuff before `remove bandage`.",
-      repairs: occludeBefore(protocol, origin),
+      repairs: repairByOccluding(protocol, origin),
     };
   }
   return {
@@ -47,6 +47,6 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
     what: `The bandage comes off while ${areUpText(up)}, but not confirmed: nobody has felt that it holds.`,
     label: "no cuff is confirmed yet",
     next: `Write ${up.map((cuff) => `\`confirm ${cuff}\``).join(" or ")} before \`remove bandage\`.`,
-    repairs: confirmBefore(protocol, origin, up),
+    repairs: repairByConfirming(protocol, origin, up),
   };
 }

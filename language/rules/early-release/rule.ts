@@ -7,7 +7,7 @@ import type { Detected, Judgement, Rule, RuleContext } from "../engine/definitio
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { isPlannedRelease, releaseBefore } from "../facts/planned-release.ts";
 import { lastInjected } from "../facts/shown-run.ts";
-import { waitBefore } from "../facts/step-repairs.ts";
+import { repairByWaiting } from "../facts/step-repairs.ts";
 
 const ID = "early-release";
 
@@ -109,10 +109,10 @@ function repairFor(
   }
   const long = counting.find((one) => atLeast(one) >= minimum);
   if (long) {
-    const repairs = waitBefore(protocol, origin, long);
+    const repairs = repairByWaiting(protocol, origin, long);
     return { next: `Write \`wait for ${long.name}\` before this step.`, repairs };
   }
-  const waited = isWaitedFor(protocol, timer) ? [] : waitBefore(protocol, origin, timer);
+  const waited = isWaitedFor(protocol, timer) ? [] : repairByWaiting(protocol, origin, timer);
   return {
     next: `Let \`${timer.name}\` say \`at least ${least}\`, and write \`wait for ${timer.name}\` before this step.`,
     repairs: timer.atLeast ? longerWait(timer.atLeast.origin, least, waited) : [],

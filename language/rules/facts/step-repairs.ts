@@ -61,13 +61,13 @@ function isBare({ notes, roles, takes }: Step): boolean {
 }
 
 /** The repair that has one of the cuffs that are up confirmed before a step. */
-export function confirmBefore(protocol: Protocol, origin: Origin, up: readonly string[]): Repair[] {
+export function repairByConfirming(protocol: Protocol, origin: Origin, up: readonly string[]): Repair[] {
   const [first] = up;
   return first === undefined ? [] : doneBefore(protocol, origin, `confirm ${first}`);
 }
 
 /** The repair that has a cuff up and confirmed before a step: the one that the steps behind it inflate, else the first. */
-export function occludeBefore(protocol: Protocol, origin: Origin): Repair[] {
+export function repairByOccluding(protocol: Protocol, origin: Origin): Repair[] {
   const standing = standingOf(protocol, origin);
   const later = standing?.list.slice(standing.at + 1).find(({ kind }) => kind === "inflate");
   const cuff = later?.kind === "inflate" ? cuffWords(later.cuffs) : protocol.cuffs?.cuffs[0]?.name;
@@ -79,7 +79,7 @@ export function occludeBefore(protocol: Protocol, origin: Origin): Repair[] {
  * release is part of: a routine of a file of its own knows no timers, and a repeat would wait again. None where the timer
  * may not run yet.
  */
-export function waitBefore(protocol: Protocol, release: Origin, timer: Timer): Repair[] {
+export function repairByWaiting(protocol: Protocol, release: Origin, timer: Timer): Repair[] {
   const place = beforeRounds(protocol, release);
   const standing = standingOf(protocol, place);
   const { from } = timer;

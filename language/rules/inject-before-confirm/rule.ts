@@ -2,7 +2,7 @@ import { all, type BrokenCheck, not, someConfirmed, someUp } from "../../runs/in
 import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
-import { confirmBefore } from "../facts/step-repairs.ts";
+import { repairByConfirming } from "../facts/step-repairs.ts";
 
 const ID = "inject-before-confirm";
 
@@ -55,6 +55,6 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
     what: `The injection can begin while ${areUpText(up)}, but not confirmed.`,
     label: "no cuff is confirmed here",
     next: `Write ${up.map((cuff) => `\`confirm ${cuff}\``).join(" or ")} after the inflation and before this step; \`confirm no pulse\` alone confirms no cuff.`,
-    repairs: confirmBefore(protocol, origin, up),
+    repairs: repairByConfirming(protocol, origin, up),
   };
 }

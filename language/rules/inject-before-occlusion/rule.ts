@@ -1,7 +1,7 @@
 import { noneUp } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
-import { occludeBefore } from "../facts/step-repairs.ts";
+import { repairByOccluding } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 
 const ID = "inject-before-occlusion";
@@ -36,7 +36,7 @@ export const rule: Rule<"runs"> = {
         : [],
   judge: (context) =>
     judgeOverRuns(context, ID, ({ origin }) => ({
-      repairs: occludeBefore(context.protocol, origin),
+      repairs: repairByOccluding(context.protocol, origin),
       origin,
       what: "The injection can begin while no cuff is up: it would go straight into the circulation.",
       label: "no cuff is up here",

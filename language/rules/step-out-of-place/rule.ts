@@ -16,7 +16,7 @@ import {
 import { combine, type Detected, type Rule, type RuleContext } from "../engine/definition.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areFlatText, areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
-import { doneBefore, occludeBefore } from "../facts/step-repairs.ts";
+import { doneBefore, repairByOccluding } from "../facts/step-repairs.ts";
 import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 import { stagesNotAround } from "./stages.ts";
 
@@ -132,7 +132,7 @@ const NEEDS: { readonly [Kind in NeedyKind]: Need<Extract<Step, { readonly kind:
       label: "no cuff is up here",
       next: "Inflate and confirm a cuff before it.",
     }),
-    repairs: ({ step, protocol }) => occludeBefore(protocol, step.origin),
+    repairs: ({ step, protocol }) => repairByOccluding(protocol, step.origin),
   },
 };
 

@@ -23,7 +23,7 @@ import {
 } from "../engine/definition.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
-import { waitBefore } from "../facts/step-repairs.ts";
+import { repairByWaiting } from "../facts/step-repairs.ts";
 
 const ID = "timer-claim-broken";
 
@@ -119,7 +119,7 @@ function judgeClaims(context: RuleContext<"runs">): Judgement {
       ...wordsOf(claim, broken.run, timeOf(claim, broken.run, context.runs)),
       ...(last?.origin && {
         related: [{ origin: last.origin, note: `here, \`${last.says}\`` }],
-        repairs: claim.kind === "at least" ? waitBefore(context.protocol, last.origin, claim.timer) : [],
+        repairs: claim.kind === "at least" ? repairByWaiting(context.protocol, last.origin, claim.timer) : [],
       }),
     };
   });

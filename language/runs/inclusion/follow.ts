@@ -29,7 +29,7 @@ export function follow(machine: Machine, seenAs: SeenAs, sights: readonly Sight[
   for (const [count, sight] of sights.entries()) {
     const reached = goSilently(machine, seenAs, standings, sight.at);
     if (!reached) return undefined;
-    const next = reached.flatMap((standing) => takeSeen(machine, seenAs, standing, sight));
+    const next = reached.flatMap((standing) => takeSeenMoves(machine, seenAs, standing, sight));
     if (next.length === 0) return { count, spans: spansOf(machine, seenAs, reached, sight) };
     standings = withoutTwins(next);
   }
@@ -70,7 +70,12 @@ function momentsOf(span: Span | undefined, until: number): number[] {
   return first === end ? [first] : [first, end];
 }
 
-function takeSeen(machine: Machine, seenAs: SeenAs, standing: Standing, { seen, at }: Sight): Standing[] {
+function takeSeenMoves(
+  machine: Machine,
+  seenAs: SeenAs,
+  standing: Standing,
+  { seen, at }: Sight,
+): Standing[] {
   return machine.movesAt(standing).moves.flatMap((move) => {
     if (seenAs(move) !== seen) return [];
     const next = machine.take(standing, move.edge, at);
