@@ -270,3 +270,13 @@ test("after the end nothing more is provided for", () => {
   expect(over.due(over.at).next).toEqual([]);
   expect(refused(over.offer(eventFrom("event toxicity-signs"), over.at)).because).toBe("over");
 });
+
+test.each([
+  { kind: "start", step: "inject local" },
+  { kind: "start", step: { kind: "wait", for: "long" } },
+  { kind: "event", event: "tourniquet-pain" },
+  { kind: "note" },
+])("what is no event of the vocabulary is refused in words: %j", (made) => {
+  const refusal = refused(begun.offer(made as never, 0));
+  expect(refusal.words).toContain("something that is no event");
+});
