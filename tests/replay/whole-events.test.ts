@@ -45,3 +45,12 @@ test.each([
   expect(report.notJudged.map(({ because }) => because)).toContain("unreadable-rows");
   expect(report.deviations).toEqual([]);
 });
+
+test("a question that is asked in the words of a step can be answered", () => {
+  const judge = judgeOf("hand-laceration", (text) =>
+    text.replace("Does the patient still agree?", "confirm upper"),
+  );
+  const rows = ["case,time,event,value", "a,0:00:00,answer,confirm upper: no", "a,0:05:00,finish,"];
+  const [report] = replayed(judge, `${rows.join("\n")}\n`).cases;
+  expect(report?.deviations.filter(({ what }) => what.startsWith("confirm upper"))).toEqual([]);
+});
