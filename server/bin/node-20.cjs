@@ -29,7 +29,7 @@ module.exports = (bundle) => {
   script.runInThisContext()(loaded.exports, createRequire(bundle), loaded, bundle, dirname(bundle));
 };
 
-/** A short run ends before optimised code pays, and a replay needs the cores to read and judge. A server runs for hours. */
+/** A short run ends before optimised code pays. A replay of a large record lasts longer, and a server runs for hours. */
 function delayOptimising(command) {
   // V8 took this flag out after Node 20.
   if (command === "replay") setFlagsFromString("--interrupt-budget=300000");
