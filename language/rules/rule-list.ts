@@ -22,7 +22,7 @@ export const ruleList: readonly ListedRule[] = [...catalogue.map(listRule)].sort
 );
 
 function listRule(rule: AnyRule): ListedRule {
-  const { id, title, group, severity, sources, parameters = [], acceptable } = rule;
+  const { id, title, group, severity, sources, parameters, acceptable } = rule;
   const isAcceptable = acceptable !== false && severity !== "error";
   const cited = sources.map((citation) => ({ ...citation, ...sourceOf(citation.source) }));
   return { id, title, group, severity, sources: cited, parameters, isAcceptable };

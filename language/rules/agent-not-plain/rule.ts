@@ -6,21 +6,6 @@ import { findInjectedDrugs, type InjectedDrug, tellUnknownKinds } from "../facts
 import { isLocalAnaesthetic } from "../facts/known-agents.ts";
 
 export const rule: Rule = {
-  id: "agent-not-plain",
-  title: "What is injected is free of adrenaline and of preservatives, and the formulary says so",
-  group: "dose",
-  severity: "unsafe",
-  why: "The label names only a solution without adrenaline and without preservative for this block; other ampoules look alike.",
-  sources: [
-    {
-      source: "lidocaine-monograph",
-      says: "for intravenous regional anaesthesia only the 0.5 % solution without preservative and without adrenaline",
-    },
-    {
-      source: "common-practice",
-      says: "that the same is asked of other local anaesthetics, and what adrenaline would do in the limb",
-    },
-  ],
   judge: ({ protocol }) => {
     const drugs = findInjectedDrugs(protocol);
     const anaesthetics = drugs.filter(({ agent }) => isLocalAnaesthetic(agent));

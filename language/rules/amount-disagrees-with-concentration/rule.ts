@@ -14,15 +14,6 @@ import {
 import { amountText, evidenceOf } from "../engine/evidence.ts";
 
 export const rule: Rule = {
-  id: "amount-disagrees-with-concentration",
-  title: "A dose written as a mass and as a volume is the same dose, for every patient",
-  group: "dose",
-  severity: "unsafe",
-  why: "One person reads the milligrams, another draws up the millilitres; they must not give different doses.",
-  sources: [
-    { source: "lidocaine-dosages", says: "10 to 60 mL of 0.5 % are 50 to 300 mg" },
-    { source: "miller-children", says: "lidocaine 0.5 %, 3 mg/kg are 0.6 mL/kg" },
-  ],
   judge: (context) => combine(context.protocol.doses.map((dose) => judgeDose(dose, context))),
 };
 

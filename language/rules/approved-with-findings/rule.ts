@@ -1,23 +1,7 @@
 import { isAtLeast } from "@limbwright/shared/finding";
 import { found, HOLDS, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
 
-export const rule: Rule<"findings"> = {
-  id: "approved-with-findings",
-  title: "What is approved has no finding that nobody answers for",
-  group: "governance",
-  severity: "doubtful",
-  acceptable: false,
-  why: "An approval says that somebody looked and found it safe; a finding says that it is not.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "an approval that answers for what is known to be wrong: each finding is mended, or accepted by a role with a reason and an end",
-    },
-  ],
-  needs: ["findings"],
-  judgedOnDate: true,
-  judge,
-};
+export const rule: Rule<"findings"> = { needs: ["findings"], judge };
 
 function judge({ protocol, earlier }: RuleContext<"findings">): Judgement {
   const { status } = protocol;

@@ -13,24 +13,7 @@ import {
 } from "../engine/definition.ts";
 import { type BandTable, gapFound, overlapFound, type Place } from "./words.ts";
 
-export const rule: Rule = {
-  id: "bands-leave-gap",
-  title: "A table has exactly one row for every patient",
-  group: "dose",
-  severity: "error",
-  why: "For a patient without a row the team has to invent an amount; for one with two rows it has to guess.",
-  sources: [
-    {
-      source: "asra-2020-reported",
-      says: "lipid schemes for adults: a dose for patients under 70 kg and one for patients over 70 kg: exactly 70 kg has none",
-    },
-    {
-      source: "aorn-taught",
-      says: "margins over the limb occlusion pressure: a margin under 130, one for 131 to 190, one over 190 mmHg: exactly 130 mmHg has none",
-    },
-  ],
-  judge,
-};
+export const rule: Rule = { judge };
 
 function judge({ protocol, box }: RuleContext): Judgement {
   return combine(amountsOf(protocol).map(({ node, of }) => judgeNode(node, { of, box, singledOut: {} })));

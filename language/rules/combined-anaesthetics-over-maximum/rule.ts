@@ -31,17 +31,6 @@ import { countsText, givingsOf } from "../facts/run-words.ts";
 import { leastMaximum } from "./limit.ts";
 
 export const rule: Rule<"runs"> = {
-  id: "combined-anaesthetics-over-maximum",
-  title: "Several local anaesthetics together stay within what one of them may be",
-  group: "dose",
-  severity: "unsafe",
-  why: "Local anaesthetics harm the brain and the heart in the same way: half the maximum of each of two is a whole maximum.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "that the fractions of the maxima are added up: the sum of the fractions of the maxima is at most one",
-    },
-  ],
   needs: ["runs"],
   judge: judgeProtocol,
 };
@@ -49,7 +38,6 @@ export const rule: Rule<"runs"> = {
 function judgeProtocol(context: RuleContext<"runs">): Judgement {
   if (drugsInDoses(context.protocol).length < 2) return HOLDS;
   return judgeOverCounts(context, {
-    rule: rule.id,
     isOver: (counts) => judgeCounts(counts, context)?.kind === "over",
     words: (counts, givings) => tellOver(counts, givings, context),
     atMost: (counts, limit) => judgeMost(counts, limit, context),

@@ -14,54 +14,6 @@ import { adultsOf, type PatientGroup } from "../facts/age-groups.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 export const rule: Rule = {
-  id: "concentration-not-usual",
-  title: "The local anaesthetic is injected at a usual concentration",
-  group: "dose",
-  severity: "doubtful",
-  why: "An ampoule that was not diluted is the classic slip: the same volume then holds two or four times the dose.",
-  sources: [
-    {
-      source: "lidocaine-monograph",
-      says: "intravenous regional anaesthesia: only 0.5 %, without preservative and without adrenaline",
-    },
-    { source: "lidocaine-label", says: "adults 0.5 % plain; children at most 3 mg/kg with 0.25 to 0.5 %" },
-    { source: "miller-nerve-blocks", says: "arm 40 mL of 0.5 %; leg 50 to 100 mL of 0.25 %" },
-    {
-      source: "below-the-knee",
-      says: "prilocaine 40 mL of 0.5 %, 20 mL of 1 %, 40 mL of 1 %: stronger than usual; 400 mg gave effects on the brain in 5 of 6",
-    },
-    { source: "regional-atlas", says: "12 to 15 mL of 2 % lidocaine: the rule finds this" },
-    { source: "forearm-trial", says: "lidocaine 0.5 % or ropivacaine 0.375 %" },
-    { source: "ropivacaine-volunteers-1999", says: "ropivacaine 0.2 %, volunteers only" },
-    { source: "marsch-2004", says: "chloroprocaine 0.5 % or 1 %, 40 mL" },
-    {
-      source: "tucker-boas-1971",
-      says: "the peak in the blood after release is about 40 % lower with 0.5 % than with 1 %",
-    },
-  ],
-  parameters: [
-    {
-      name: "highest",
-      title: "Strongest usual solution",
-      unit: "%",
-      standard: "0.5",
-      tighter: "lower",
-    },
-    {
-      name: "lowest",
-      title: "Weakest usual solution for the arm of an adult",
-      unit: "%",
-      standard: "0.5",
-      tighter: "higher",
-    },
-    {
-      name: "lowest-child-or-leg",
-      title: "Weakest usual solution for a child or a leg",
-      unit: "%",
-      standard: "0.25",
-      tighter: "higher",
-    },
-  ],
   judge: (context) => judgeInjectedAnaesthetics(context.protocol, (dose) => judgeDose(dose, context)),
 };
 

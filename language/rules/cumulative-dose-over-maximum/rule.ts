@@ -26,29 +26,6 @@ import { type Giving, judgeOverCounts } from "../facts/over-counts.ts";
 import { countsText, givingsOf } from "../facts/run-words.ts";
 
 export const rule: Rule<"runs"> = {
-  id: "cumulative-dose-over-maximum",
-  title: "Several doses of a drug together stay within its maximum, for any patient",
-  group: "dose",
-  severity: "unsafe",
-  why: "The body adds up what it is given: a top-up counts on top of the first dose, and a maximum is for all of a run.",
-  sources: [
-    {
-      source: "lidocaine-label",
-      says: "intravenous regional anaesthesia: at most 4 mg/kg in adults, 3 mg/kg in children",
-    },
-    {
-      source: "theatre-card",
-      says: "lipid emulsion 1.5 mL/kg, the same again at 5 and 10 min, and 15 mL/kg/h, at most 12 mL/kg in all",
-    },
-    {
-      source: "tucker-boas-1971",
-      says: "a second block 10 to 30 min after the release needs about half the dose; that is no ground to count the first dose less",
-    },
-    {
-      source: "common-practice",
-      says: "that doses of one sitting are added up without counting what the body has already cleared; it never counts too little",
-    },
-  ],
   needs: ["runs"],
   judge: (context) => combine(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, context))),
 };
@@ -75,7 +52,6 @@ function judgeMaximum(question: Question): Judgement {
   const box = patientsUnder(context.box, maximum);
   if (!box) return HOLDS;
   return judgeOverCounts(context, {
-    rule: rule.id,
     isOver: (counts) => compareTotal(question, counts, box)?.kind === "broken",
     words: (counts, givings) => tellTotal(question, counts, givings, compareTotal(question, counts, box)),
     atMost: (counts, limit) => judgeMost(question, counts, limit, box),

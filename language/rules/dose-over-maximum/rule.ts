@@ -31,22 +31,6 @@ import {
 } from "../facts/maximum.ts";
 
 export const rule: Rule = {
-  id: "dose-over-maximum",
-  title: "No single dose is over its agent's maximum, for any patient",
-  group: "dose",
-  severity: "unsafe",
-  why: "If the cuff fails, the whole dose reaches the heart and the brain at once.",
-  sources: [
-    {
-      source: "lidocaine-dosages",
-      says: "intravenous regional anaesthesia: 10 to 60 mL of 0.5 %, 50 to 300 mg",
-    },
-    {
-      source: "lidocaine-label",
-      says: "intravenous regional anaesthesia: at most 4 mg/kg in adults, 3 mg/kg in children",
-    },
-    { source: "theatre-card", says: "lipid emulsion 20 %, 15 mL/kg/h, at most 12 mL/kg" },
-  ],
   judge: (context) => combine(context.protocol.doses.map((dose) => judgeDose(dose, context))),
 };
 

@@ -14,24 +14,6 @@ import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 import { isPerWeight, isVolumeLimit } from "../facts/maximum.ts";
 
 export const rule: Rule = {
-  id: "dose-without-cap",
-  title: "A dose that grows with the weight ends at a greatest amount",
-  group: "dose",
-  severity: "advice",
-  why: "Published limits are both per kilogram and in milligrams; without a greatest amount a heavy patient, or a weight written down wrongly, gets a dose that nobody meant.",
-  sources: [
-    {
-      source: "lidocaine-dosages",
-      says: "intravenous regional anaesthesia: 50 to 300 mg, so that 4 mg/kg ends at 75 kg (arithmetic)",
-    },
-    { source: "clark-update", says: "prilocaine: at most 400 mg" },
-    { source: "forearm-trial", says: "0.4 mL/kg up to 25 mL" },
-    {
-      source: "bier-block-chapter",
-      says: "lidocaine 0.5 %, 1 mL/kg for an arm, without a greatest amount: the rule finds this",
-    },
-    { source: "prilocaine-formulary", says: "in obesity dose on ideal body weight" },
-  ],
   judge: (context) => judgeInjectedAnaesthetics(context.protocol, (dose) => judgeDose(dose, context)),
 };
 

@@ -9,56 +9,7 @@ import { isPlannedRelease, releaseBefore } from "../facts/planned-release.ts";
 import { lastInjected } from "../facts/shown-run.ts";
 import { repairByWaiting } from "../facts/step-repairs.ts";
 
-const ID = "early-release";
-
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "The cuff is released only after the minimum",
-  group: "time",
-  severity: "unsafe",
-  why: "What has not yet bound to the tissues of the limb reaches the heart and the brain when the cuff goes down.",
-  sources: [
-    {
-      source: "rcem-2017",
-      says: "at least 20 min, in an emergency department: the floor that local rules cannot cross",
-    },
-    { source: "melbourne-children", says: "children: at least 20 min" },
-    { source: "miller-children", says: "children: at least 20 min" },
-    { source: "miller-block", says: "safely released after 25 min" },
-    { source: "general-teaching", says: "30 min" },
-    {
-      source: "guay-2009",
-      says: "a seizure after release at a cuff time of 60 min: no minimum is a guarantee",
-    },
-    {
-      source: "tucker-boas-1971",
-      says: "the peak falls with the time of the cuff; about 30 % of the dose comes with a fast release",
-    },
-    { source: "common-practice", says: "30 min: the standard of this rule" },
-    {
-      source: "perioperative-nurses",
-      says: "surgery over within 20 min of the injection: release in several steps, 2 min apart",
-      disagrees: true,
-    },
-    { source: "general-teaching", says: "at least 15 min", disagrees: true },
-    {
-      source: "ann-clin-res-1979",
-      says: "no correlation of the peak with cuff times of 12 to 87 min",
-      disagrees: true,
-    },
-  ],
-  acceptable: false,
-  parameters: [
-    {
-      name: "minimum",
-      title: "Shortest time from the end of the injection to the release",
-      unit: "min",
-      standard: "30",
-      tighter: "higher",
-      bound: "20",
-      source: "common-practice",
-    },
-  ],
   needs: ["runs"],
   watch,
   judge,
@@ -76,7 +27,7 @@ function judge(context: RuleContext<"runs">): Judgement {
   const { value, isLocal, from } = context.parameter("minimum");
   const minimum = value.valueOf();
   const least = secondsText(minimum);
-  return judgeOverRuns(context, ID, ({ origin, run }) => {
+  return judgeOverRuns(context, ({ origin, run }) => {
     const dose = lastInjected(run) ?? "the injection";
     const held = run.variables["hold runs"] === 1 ? (run.clocks[HOLD] ?? 0) : undefined;
     const when =

@@ -11,6 +11,7 @@ import {
   type Judgement,
   type Need,
   type RuleContext,
+  type StatedRule,
   type Undecided,
   undecided,
 } from "./definition.ts";
@@ -188,6 +189,7 @@ function judgementOf(rule: AnyRule, judging: Judging): Judgement {
 function contextOf(rule: AnyRule, judging: Judging): RuleContext<Need> {
   const { protocol, options, explored, findings, compare, decided } = judging;
   return {
+    rule,
     parameter: parametersFor(rule, protocol.localRules),
     on: options.on,
     protocol,
@@ -249,7 +251,8 @@ export function boxOf(protocol: Protocol): Box {
   );
 }
 
-function findingOf(rule: AnyRule, found: Detected | Problem): Finding {
+/** What a rule found, or the reading found for it, as a finding. */
+export function findingOf(rule: StatedRule, found: Detected | Problem): Finding {
   const { why, patients, run } = found as Detected;
   return {
     rule: rule.id,

@@ -22,14 +22,15 @@ import { type Detected, type Judgement, type RuleContext, type Undecided, undeci
  * holds only when every run was followed to its end.
  */
 export function judgeOverRuns(
-  { runs }: Pick<RuleContext<"runs">, "runs">,
-  rule: string,
+  { rule, runs }: Pick<RuleContext<"runs">, "rule" | "runs">,
   words: (broken: BrokenCheck) => Omit<Detected, "run">,
 ): Judgement {
-  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, rule) };
+  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, rule.id) };
   return ifReplayed(() => {
-    const found = runs.brokenBy(rule).map((broken) => ({ ...words(broken), run: runEvidence(broken.run) }));
-    return { found, undecided: found.length > 0 ? [] : whyUndecided(runs, rule) };
+    const found = runs
+      .brokenBy(rule.id)
+      .map((broken) => ({ ...words(broken), run: runEvidence(broken.run) }));
+    return { found, undecided: found.length > 0 ? [] : whyUndecided(runs, rule.id) };
   });
 }
 

@@ -33,6 +33,8 @@ export interface ParameterValue {
   readonly value: Rational;
   /** The word that was chosen, where the parameter is a choice of words. */
   readonly word?: string;
+  /** The unit that its standard is stated in; "" for a bare number or a word. */
+  readonly unit: string;
   readonly dimension: Dimension;
   /** Whether local rules set it. */
   readonly isLocal: boolean;

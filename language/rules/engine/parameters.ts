@@ -10,17 +10,17 @@ import {
 } from "@limbwright/shared/quantity";
 import type { LocalRules, ParameterSetting } from "../../model/index.ts";
 import { closestName } from "../../model/spelling.ts";
-import type { AnyRule } from "./definition.ts";
+import type { StatedRule } from "./definition.ts";
 import { GENERAL_PARAMETERS } from "./general-parameters.ts";
 import type { Parameter, ParameterValue } from "./parameter.ts";
 
 /** The parameters of one rule as a protocol's local rules set them; a setting that is refused is left out. */
 export function parametersFor(
-  rule: Pick<AnyRule, "id" | "parameters">,
+  rule: Pick<StatedRule, "id" | "parameters">,
   localRules: LocalRules | undefined,
 ): (name: string) => ParameterValue {
   return (name) => {
-    const own = rule.parameters?.find((parameter) => parameter.name === name);
+    const own = rule.parameters.find((parameter) => parameter.name === name);
     const parameter = own ?? GENERAL_PARAMETERS.find((general) => general.name === name);
     if (!parameter) throw new Error(`rule ${rule.id} has no parameter ${name}`);
     const setting = localRules?.settings.find(
@@ -32,6 +32,7 @@ export function parametersFor(
     return {
       value,
       ...(word !== undefined && { word }),
+      unit: parameter.unit,
       dimension: dimensionOf(parameter),
       isLocal: accepted !== undefined,
       from: accepted === undefined ? "the standard of this rule" : `local rules ${localRules?.name}`,
@@ -144,7 +145,7 @@ function boundText(parameter: Parameter): string {
 }
 
 /** What is asked of a rule to judge how local rules set it or accept its findings. */
-export type KnownRule = Pick<AnyRule, "id" | "severity" | "parameters" | "acceptable">;
+export type KnownRule = Pick<StatedRule, "id" | "severity" | "parameters" | "acceptable">;
 
 /** What is wrong with the settings of local rules: unknown rules and parameters, and values that do not hold. */
 export function settingProblems(localRules: LocalRules, rules: readonly KnownRule[]): Finding[] {
@@ -183,7 +184,7 @@ function problemOf(setting: ParameterSetting, rules: readonly KnownRule[]): Sett
       rules.map((one) => one.id),
     );
   }
-  const parameters = rule ? (rule.parameters ?? []) : GENERAL_PARAMETERS;
+  const parameters = rule ? rule.parameters : GENERAL_PARAMETERS;
   const parameter = parameters.find((one) => one.name === setting.parameter);
   if (!parameter) {
     const names = parameters.map((one) => one.name);

@@ -16,57 +16,7 @@ import { emergenciesFrom } from "../facts/emergencies-reached.ts";
 import { isMethylthioninium, isPrilocaine } from "../facts/known-agents.ts";
 import { mostGiven } from "../facts/most-given.ts";
 
-export const rule: Rule = {
-  id: "no-methaemoglobinaemia-plan",
-  title: "Where prilocaine is used, there is an answer to methaemoglobinaemia",
-  group: "readiness",
-  severity: "doubtful",
-  why: "Prilocaine turns haemoglobin into methaemoglobin, which carries no oxygen and does not answer to oxygen.",
-  sources: [
-    {
-      source: "miller-local-anaesthetics",
-      says: "clinically significant methaemoglobinaemia from about 600 mg of prilocaine in adults",
-    },
-    { source: "openanesthesia", says: "clinically significant from about 600 mg of prilocaine in adults" },
-    {
-      source: "prilocaine-58-patients",
-      says: "methaemoglobin is highest 155 min after release, 1.02 g/100 mL on average, without cyanosis",
-    },
-    { source: "schurg-1990", says: "prilocaine 200 to 300 mg: at most 3.8 %" },
-    {
-      source: "methylthioninium-formulary",
-      says: "1 to 2 mg/kg over 5 min, again after 30 to 60 min, at most 7 mg/kg a course (4 after dapsone or aniline)",
-    },
-    {
-      source: "methylthioninium-background",
-      says: "treat over 30 %, or over 20 % with symptoms; caution with G6PD deficiency and serotonergic drugs",
-    },
-    {
-      source: "prilocaine-characteristics",
-      says: "contraindicated in congenital or acquired methaemoglobinaemia and in anaemia; not under 6 months",
-    },
-    {
-      source: "prilocaine-formulary",
-      says: "contraindicated in methaemoglobinaemia and anaemia, not under 6 months",
-    },
-    {
-      source: "methylthioninium-label",
-      says: "1 mg/kg over 5 to 30 min, once more after 1 h if over 30 %",
-      disagrees: true,
-    },
-  ],
-  parameters: [
-    {
-      name: "unsafe-from",
-      title: "The prilocaine of one run from which a missing plan is unsafe",
-      unit: "mg",
-      standard: "600",
-      tighter: "lower",
-      source: "miller-local-anaesthetics",
-    },
-  ],
-  judge,
-};
+export const rule: Rule = { judge };
 
 function judge(context: RuleContext): Judgement {
   const { protocol } = context;

@@ -21,48 +21,7 @@ import { ifReplayed, judgeOverRuns } from "../engine/over-runs.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { cuffsUpAfter } from "../facts/shown-run.ts";
 
-const ID = "occlusion-too-long";
-
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "The last cuff is let down before the maximum",
-  group: "time",
-  severity: "unsafe",
-  why: "Nerves and muscles under and beyond a cuff suffer with every minute that it stays up.",
-  sources: [
-    { source: "rcem-2017", says: "forearm in an emergency department: at most 45 min (shorter)" },
-    { source: "clark-update", says: "operations of up to 40 min; cuff pain from 40 to 60 min (shorter)" },
-    { source: "hobart", says: "contraindicated for over 60 min, over 10 years: the standard of this rule" },
-    { source: "miller-block", says: "operations under 90 min (longer)" },
-    { source: "miller-children", says: "children: at most 90 min (longer)" },
-    { source: "perioperative-course", says: "surgery: arm at most 1 h, thigh at most 2 h" },
-    { source: "perioperative-nurses", says: "surgery: arm 1.5 h, leg 2 h, children 1 h" },
-    { source: "foot-and-ankle-review", says: "at most 120 min" },
-    {
-      source: "hartmannsgruber-1999",
-      says: "the proximal cuff was borne for 36 to 38 min, then the distal one for 34 to 36 min",
-    },
-  ],
-  parameters: [
-    {
-      name: "maximum-arm",
-      title: "Longest occlusion of an arm",
-      unit: "min",
-      standard: "60",
-      tighter: "lower",
-      bound: "90",
-      source: "hobart",
-    },
-    {
-      name: "maximum-leg",
-      title: "Longest occlusion of a leg",
-      unit: "min",
-      standard: "60",
-      tighter: "lower",
-      bound: "120",
-      source: "hobart",
-    },
-  ],
   needs: ["runs"],
   watch,
   judge,
@@ -97,7 +56,7 @@ function judge(context: RuleContext<"runs">): Judgement {
   const limb = limbOf(context.protocol);
   const longest = context.parameter(longestOcclusion(context.protocol));
   const most = secondsText(longest.value.valueOf());
-  const judgement = judgeOverRuns(context, ID, ({ origin, run }) => {
+  const judgement = judgeOverRuns(context, ({ origin, run }) => {
     const last = run.steps.at(-1);
     const place = { origin: last?.origin ?? origin };
     return last?.kind === "finish"

@@ -17,53 +17,6 @@ import { childrenOf } from "../facts/age-groups.ts";
 import { type CuffsWithPressure, judgeTargetPressure } from "../facts/target-pressure.ts";
 
 export const rule: Rule = {
-  id: "pressure-over-ceiling",
-  title: "The target pressure stays under a ceiling, for every patient",
-  group: "cuff",
-  severity: "unsafe",
-  why: "Nerves and muscle under the cuff are harmed by pressure; the published ceilings are for adults.",
-  sources: [
-    { source: "emergency-handbook", says: "arm: systolic + 100, never over 300 mmHg" },
-    {
-      source: "perioperative-course",
-      says: "at most 250 to 300 mmHg on an arm or lower leg, 300 to 350 mmHg on a thigh: the standard takes the upper ends",
-    },
-    { source: "schurg-1990", says: "foot surgery, about 500 patients: ankle cuff at 350 mmHg" },
-    { source: "below-the-knee", says: "300 mmHg" },
-    { source: "ropivacaine-comparison", says: "250 mmHg for everybody" },
-    {
-      source: "tredwell",
-      says: "measured occlusion pressure + 50: arm 173.4 ± 11.6 (155 to 190), leg 176.7 ± 28.7 (140 to 250) mmHg",
-    },
-    {
-      source: "miller-children",
-      says: "children: 2 to 3 times the systolic pressure, which is not measured: the rule reports it as doubtful",
-    },
-    {
-      source: "common-practice",
-      says: "children judged by adult values under 16 years: the age is a parameter, `child-age`",
-    },
-  ],
-  parameters: [
-    {
-      name: "arm-and-calf",
-      title: "Highest pressure on the upper arm, forearm or calf",
-      unit: "mmHg",
-      standard: "300",
-      tighter: "lower",
-      bound: "300",
-      source: "perioperative-course",
-    },
-    {
-      name: "thigh-and-ankle",
-      title: "Highest pressure on the thigh or ankle",
-      unit: "mmHg",
-      standard: "350",
-      tighter: "lower",
-      bound: "350",
-      source: "perioperative-course",
-    },
-  ],
   judge: (context) =>
     combine([
       judgeCeiling(context),

@@ -8,28 +8,12 @@ import { actionWords } from "../facts/action-words.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
 import { conditionWords } from "./condition-words.ts";
 
-const ID = "requirement-broken";
-
 /** What it looks for in every run is written in the protocol: the automaton watches for it. */
-export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "The hospital's own requirements hold on every run",
-  group: "time",
-  severity: "unsafe",
-  why: "The hospital has said that this must hold.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "the hospital's own requirements: what is required, and why, is for the hospital to say",
-    },
-  ],
-  needs: ["runs"],
-  judge,
-};
+export const rule: Rule<"runs"> = { needs: ["runs"], judge };
 
 function judge(context: RuleContext<"runs">): Judgement {
   const requirements = requirementsInOrder(context.protocol);
-  return judgeOverRuns(context, ID, (broken) => {
+  return judgeOverRuns(context, (broken) => {
     const requirement = requirements[Number(broken.about)];
     if (!requirement) throw new Error(`there is no requirement ${broken.about}`);
     return {

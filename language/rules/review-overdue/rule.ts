@@ -7,21 +7,7 @@ import {
   undecided,
 } from "../engine/definition.ts";
 
-export const rule: Rule = {
-  id: "review-overdue",
-  title: "The protocol is reviewed by the date it names",
-  group: "governance",
-  severity: "doubtful",
-  why: "Labels, cuffs and evidence change; a protocol that nobody looks at again goes on saying what was right then.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "a date of review on every clinical protocol: how long it may be is the hospital's to say",
-    },
-  ],
-  judgedOnDate: true,
-  judge,
-};
+export const rule: Rule = { judge };
 
 function judge({ protocol, on }: RuleContext): Judgement {
   const { reviewBy, status } = protocol;

@@ -17,32 +17,9 @@ import { combine, type Detected, type Rule, type RuleContext } from "../engine/d
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areFlatText, areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { doneBefore, repairByOccluding } from "../facts/step-repairs.ts";
-import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
 import { stagesNotAround } from "./stages.ts";
 
-const ID = "step-out-of-place";
-
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "Every step finds what it needs",
-  group: "cuff",
-  severity: "unsafe",
-  why: "A step that cannot be done as it is written leaves the team to improvise, or is ticked off although nothing happened.",
-  sources: [
-    {
-      source: "miller-block",
-      says: "the cannula in, the limb emptied, the cuff up, the pulse gone, the injection",
-    },
-    {
-      source: "colour-atlas",
-      says: "the cannula first, then the bandage, the cuff, the injection; the cannula out afterwards",
-    },
-    ...TAUGHT_ORDER,
-    {
-      source: "common-practice",
-      says: "a cuff is let down or felt only while it is up; nobody recovers behind a cuff",
-    },
-  ],
   needs: ["runs"],
   watch:
     ({ cuffs }) =>
@@ -53,7 +30,7 @@ export const rule: Rule<"runs"> = {
     },
   judge: (context) =>
     combine([
-      judgeOverRuns(context, ID, (broken) => words(broken, context)),
+      judgeOverRuns(context, (broken) => words(broken, context)),
       { found: stagesNotAround(context.protocol), undecided: [] },
     ]),
 };

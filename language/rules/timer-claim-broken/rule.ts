@@ -25,20 +25,7 @@ import { judgeOverRuns } from "../engine/over-runs.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { repairByWaiting } from "../facts/step-repairs.ts";
 
-const ID = "timer-claim-broken";
-
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "What a timer claims is true on every run",
-  group: "time",
-  severity: "unsafe",
-  why: "Whoever reads the timer trusts it; nothing but the steps can make it true.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "what a protocol says of its own times is kept by its own steps: the bounds are the author's; published ones are judged by other rules",
-    },
-  ],
   needs: ["runs"],
   watch,
   judge,
@@ -109,7 +96,7 @@ function judge(context: RuleContext<"runs">): Judgement {
 
 function judgeClaims(context: RuleContext<"runs">): Judgement {
   const claims = claimsOf(context.protocol);
-  return judgeOverRuns(context, ID, (broken) => {
+  return judgeOverRuns(context, (broken) => {
     const claim = claims.find(({ about }) => about === broken.about);
     if (!claim) throw new Error(`no timer claims ${broken.about}`);
     const { origin } = claim.bound;

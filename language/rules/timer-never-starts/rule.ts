@@ -3,20 +3,7 @@ import { hasBeen, type Instant, momentName, not, type Watched, type WatchedCheck
 import type { Judgement, Rule, RuleContext } from "../engine/definition.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 
-const ID = "timer-never-starts";
-
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "A timer that is waited for has started",
-  group: "time",
-  severity: "unsafe",
-  why: "A timer that does not run cannot reach its time: the team waits for ever, or goes on without waiting.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "only a clock that runs can be waited for: otherwise nobody knows when the wait is over",
-    },
-  ],
   needs: ["runs"],
   watch,
   judge,
@@ -31,7 +18,7 @@ function watch({ protocol }: Watched): (instant: Instant) => readonly WatchedChe
 }
 
 function judge(context: RuleContext<"runs">): Judgement {
-  return judgeOverRuns(context, ID, ({ origin, about = "" }) => {
+  return judgeOverRuns(context, ({ origin, about = "" }) => {
     const from = timerOf(context.protocol, about)?.from;
     const moment = from ? momentName(from) : "its moment";
     return {

@@ -21,28 +21,12 @@ import {
 import { whyUndecided } from "../engine/over-runs.ts";
 import { handlerNever, noStepDoes, notEntered, stepNever } from "./words.ts";
 
-const ID = "unreachable-step";
-
-export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "Every step can be reached",
-  group: "time",
-  severity: "doubtful",
-  why: "What no run comes to is never done, though everybody who reads it counts on it.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "whatever is written down is done on some run: a line that nobody ever comes to is a slip, or belongs elsewhere",
-    },
-  ],
-  needs: ["runs"],
-  judge,
-};
+export const rule: Rule<"runs"> = { needs: ["runs"], judge };
 
 function judge(context: RuleContext<"runs">): Judgement {
   const { protocol, runs } = context;
   return combine([
-    ofRuns(runs, (isUnreached) => findUnreached(protocol, isUnreached)),
+    ofRuns(context, runs, (isUnreached) => findUnreached(protocol, isUnreached)),
     judgeLeakHandlers(context),
     found(...protocol.emergencies.filter((one) => !isEntered(one, protocol)).map(notEntered)),
     found(...protocol.requirements.flatMap((requirement) => findVacuous(requirement, protocol))),
@@ -53,17 +37,21 @@ function judge(context: RuleContext<"runs">): Judgement {
 function judgeLeakHandlers(context: RuleContext<"runs">): Judgement {
   const handlers = allHandlers(context.protocol).filter(isOfLeaks);
   if (handlers.length === 0) return combine([]);
-  return ofRuns(context.leaks, (isUnreached) => handlers.flatMap((one) => inHandler(one, isUnreached)));
+  return ofRuns(context, context.leaks, (isUnreached) => handlers.flatMap((one) => inHandler(one, isUnreached)));
 }
 
 type IsUnreached = (origin: Origin) => boolean;
 
 /** What is unreached is not known where runs were not followed to their ends. */
-function ofRuns(runs: RunsWithLeak, look: (isUnreached: IsUnreached) => Detected[]): Judgement {
-  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, ID) };
+function ofRuns(
+  { rule }: RuleContext,
+  runs: RunsWithLeak,
+  look: (isUnreached: IsUnreached) => Detected[],
+): Judgement {
+  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, rule.id) };
   const keys = new Set(runs.unreached.map(({ origin }) => originKey(origin)));
   const unreached = look((origin) => keys.has(originKey(origin)));
-  const limits = whyUndecided(runs, ID);
+  const limits = whyUndecided(runs, rule.id);
   if (unreached.length === 0) return combine([]);
   return limits.length > 0 ? { found: [], undecided: limits } : found(...unreached);
 }

@@ -17,9 +17,6 @@ import type { Detected, Judgement, Rule, RuleContext } from "../engine/definitio
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { lastBegun } from "../facts/shown-run.ts";
 import { writeBeforeRounds } from "../facts/step-repairs.ts";
-import { STAGED_RELEASE } from "../sources/shared-citations.ts";
-
-const ID = "unstaged-release";
 
 /** Two cycles before the last deflation: the three deflations of the trial. */
 const DEFLATIONS = 3;
@@ -31,18 +28,6 @@ const SOON = "up to 40 min on hold";
 const AT_ANY_TIME = "at any time";
 
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "The cuff is released in stages",
-  group: "time",
-  severity: "doubtful",
-  why: "A release in stages brings the peak in the blood later, and leaves time to see the first signs with the cuff up.",
-  sources: [
-    ...STAGED_RELEASE,
-    {
-      source: "perioperative-nurses",
-      says: "surgery over within 20 min of the injection: release in several steps, 2 min apart",
-    },
-  ],
   needs: ["runs"],
   watch,
   judge,
@@ -71,7 +56,7 @@ function beginsRecovery(instant: Instant): Condition | undefined {
 }
 
 function judge(context: RuleContext<"runs">): Judgement {
-  const judgement = judgeOverRuns(context, ID, ({ origin, about, run }) => {
+  const judgement = judgeOverRuns(context, ({ origin, about, run }) => {
     const deflation = lastBegun(run, "deflate");
     const count = run.variables.deflations ?? 0;
     const times = count === 1 ? "once" : `${count} times`;

@@ -10,18 +10,6 @@ import {
 } from "../engine/definition.ts";
 
 export const rule: Rule<"earlier-version"> = {
-  id: "version-not-raised",
-  title: "A version is raised as far as its changes over the earlier one ask",
-  group: "governance",
-  severity: "doubtful",
-  why: "The number tells a reader how much to look at again; a looser protocol under a small raise is taken for a slip of the pen.",
-  sources: [
-    { source: "semantic-versioning", says: "three numbers, raised by how much changes" },
-    {
-      source: "common-practice",
-      says: "what asks for which number: looser, or another drug, concentration or order: the first; tighter, different or for a reader: the second; wording: the third",
-    },
-  ],
   needs: ["earlier-version"],
   // What is in use, or on its way there: a draft may change as it likes.
   isAbout: ({ status }) => status?.value.kind !== "draft",

@@ -17,42 +17,6 @@ import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 const HALF = ratio(1, 2);
 
 export const rule: Rule = {
-  id: "volume-not-usual-for-limb",
-  title: "The volume is one that is usual for the limb",
-  group: "dose",
-  severity: "advice",
-  why: "More than the veins of an emptied limb take raises the pressure under the cuff; much less may leave the block patchy.",
-  sources: [
-    { source: "handbooks-together", says: "forearm 20 to 25, arm 40 to 50, calf 40 to 50, thigh 100 mL" },
-    { source: "lidocaine-dosages", says: "10 to 60 mL of 0.5 %" },
-    { source: "miller-nerve-blocks", says: "arm 40 mL of 0.5 %; leg 50 to 100 mL of 0.25 %" },
-    { source: "miller-children", says: "children: 0.6 mL/kg of 0.5 %" },
-    {
-      source: "clark-update",
-      says: "prilocaine 0.5 %: arm 40 mL, leg 60 mL; its greatest dose, 400 mg, is 80 mL",
-    },
-    { source: "forearm-low-doses", says: "forearm 25 mL or 15 mL of 0.5 %" },
-    { source: "forearm-trial", says: "forearm 0.4 mL/kg up to 25 mL" },
-    { source: "below-the-knee", says: "calf 40 mL of 0.5 %, 20 mL or 40 mL of 1 %" },
-    {
-      source: "regional-atlas",
-      says: "12 to 15 mL of 2 % lidocaine: less than half of the usual volume, which the rule finds",
-    },
-    {
-      source: "bier-block-chapter",
-      says: "arm 1 mL/kg of 0.5 %, leg 2 mL/kg of 0.25 %: more than the usual volume for most adults, which the rule finds",
-    },
-  ],
-  parameters: [
-    { name: "upper-arm", title: "Usual volume behind a cuff on the upper arm", unit: "mL", standard: "40" },
-    { name: "forearm", title: "Usual volume behind a cuff on the forearm", unit: "mL", standard: "25" },
-    {
-      name: "thigh",
-      title: "Usual volume behind a cuff on the thigh; half of it is usual behind one on the calf",
-      unit: "mL",
-      standard: "100",
-    },
-  ],
   judge: (context) => judgeInjectedAnaesthetics(context.protocol, (dose) => judgeDose(dose, context)),
 };
 

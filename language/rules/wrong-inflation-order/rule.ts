@@ -26,9 +26,6 @@ import {
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
-import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
-
-const ID = "wrong-inflation-order";
 
 const EITHER = "either";
 const PROXIMAL_ALONE = "proximal-alone";
@@ -36,42 +33,10 @@ const BOTH_THEN_PROXIMAL = "both-then-proximal";
 const ORDERS = [EITHER, PROXIMAL_ALONE, BOTH_THEN_PROXIMAL];
 
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "The cuffs are inflated in the order that the hospital teaches",
-  group: "cuff",
-  severity: "advice",
-  why: "The distal cuff is kept for the swap: its place gets numb only while it is flat. A team that always does the same is less likely to take the wrong cuff.",
-  sources: [
-    {
-      source: "miller-block",
-      says: "the proximal cuff alone; for cuff pain the distal one up, then the proximal one released",
-    },
-    {
-      source: "colour-atlas",
-      says: "both cuffs tried one after the other, the limb emptied, then the proximal one alone",
-    },
-    ...TAUGHT_ORDER,
-    { source: "rcem-2017", says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
-    {
-      source: "emergency-reference",
-      says: "the distal cuff about 10 min after the injection: so the proximal one alone first (the inference is ours)",
-    },
-    {
-      source: "miller-children",
-      says: "children: the distal cuff about 10 min after the injection: so the proximal one alone first (the inference is ours)",
-    },
-    {
-      source: "general-teaching",
-      says: "both cuffs up and checked, then the distal one down: taught as well",
-    },
-  ],
-  parameters: [
-    { name: "order", title: "The order that is taught", unit: "", standard: EITHER, choices: ORDERS },
-  ],
   needs: ["runs"],
   watch,
   judge: (context) =>
-    combine([judgeOverRuns(context, ID, (broken) => words(broken, context)), neverBoth(context)]),
+    combine([judgeOverRuns(context, (broken) => words(broken, context)), neverBoth(context)]),
 };
 
 function watch({ cuffs, parameter }: Watched): ReturnType<NonNullable<Rule["watch"]>> {
@@ -119,7 +84,7 @@ function neverBoth({ protocol, parameter }: RuleContext): Judgement {
   return HOLDS;
 }
 
-function words({ origin, run }: BrokenCheck, { protocol, parameter }: RuleContext): Omit<Detected, "run"> {
+function words({ origin, run }: BrokenCheck, { rule, protocol, parameter }: RuleContext): Omit<Detected, "run"> {
   const [proximal = "", distal = ""] = cuffNames(protocol);
   const { from } = parameter("order");
   const kind = stepAt(protocol, origin)?.kind;
