@@ -1,5 +1,6 @@
 import { acceptancesFor } from "../engine/acceptances.ts";
-import { found, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { found, type Judgement } from "../engine/judgement.ts";
 
 export const rule: Rule = {
   comesLast: true,

@@ -1,7 +1,8 @@
 import type { Acceptance } from "../../model/index.ts";
 import { removeStatement } from "../../model/text-changes.ts";
 import { isInForce } from "../engine/acceptances.ts";
-import { type Detected, found, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { type Detected, found, type Judgement } from "../engine/judgement.ts";
 
 export const rule: Rule<"findings"> = { needs: ["findings"], judge };
 

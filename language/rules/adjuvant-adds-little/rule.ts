@@ -1,5 +1,6 @@
 import { type Adjuvant, canonicalName, type Dose } from "../../model/index.ts";
-import { combine, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 export const rule: Rule = {

@@ -1,23 +1,10 @@
-import {
-  fromBase,
-  type Interval,
-  intersect,
-  isEmpty,
-  quantityText,
-} from "@limbwright/shared/quantity";
+import { type Interval, intersect, isEmpty } from "@limbwright/shared/quantity";
 import { type Agent, agentsOf, isAgent, type Maximum } from "../../model/index.ts";
+import { needsALook } from "../../model/text-changes.ts";
 import { bandFaults, rangeText } from "../../population/index.ts";
-import {
-  type AgentContext,
-  combine,
-  type Detected,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { AgentContext, Rule, RuleContext } from "../engine/definition.ts";
+import { amountText } from "../engine/evidence.ts";
+import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import type { ParameterValue } from "../engine/parameter.ts";
 import {
   isLipidEmulsion,
@@ -135,7 +122,7 @@ function limitLike(agent: Agent, maximum: Maximum, { value }: Label) {
 }
 
 function labelText({ value }: Label): string {
-  return quantityText(fromBase(value.value, value.unit));
+  return amountText(value.value, value.unit);
 }
 
 function tooHigh(agent: Agent, maximum: Maximum, label: Label): Detected {
@@ -149,24 +136,18 @@ function tooHigh(agent: Agent, maximum: Maximum, label: Label): Detected {
     label: `over the published ${most}`,
     next: isForChildren ? `Add \`${line}\`.` : `Write \`${line}\` or less.`,
     ...(label.value.isLocal && { why: `${label.value.from} sets ${most}.` }),
-    repairs: [
-      isForChildren
-        ? { title: `Add ${line}`, safety: "needs-a-look", changes: [insertion(maximum, `\n  ${line}`)] }
-        : {
-            title: `Write ${line}`,
-            safety: "needs-a-look",
-            changes: [{ origin: maximum.limit.origin, text: most }],
-          },
-    ],
+    repairs: isForChildren
+      ? needsALook(`Add ${line}`, lineBehindMaximum(maximum, line))
+      : needsALook(`Write ${line}`, { origin: maximum.limit.origin, text: most }),
   };
 }
 
 function ageEdge({ ages }: Label): string {
-  return ages.upper ? quantityText(fromBase(ages.upper.value, "years")) : "";
+  return ages.upper ? amountText(ages.upper.value, "years") : "";
 }
 
-function insertion({ origin }: Maximum, text: string) {
-  return { origin: { ...origin, start: origin.end }, text };
+function lineBehindMaximum({ origin }: Maximum, line: string) {
+  return { origin: { ...origin, start: origin.end }, text: `\n  ${line}` };
 }
 
 function missing(agent: Agent, label: Label, gaps: readonly Interval[]): Detected {

@@ -1,6 +1,7 @@
 import type { Related } from "@limbwright/shared/finding";
 import type { Agent } from "../../model/index.ts";
-import { combine, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { findInjectedDrugs, type InjectedDrug, tellUnknownKinds } from "../facts/injected-drugs.ts";
 import { findRefusedDrug, isAcceptedDrug, isKnownAnaesthetic } from "../facts/other-drugs.ts";
 

@@ -1,7 +1,8 @@
 import type { Repair } from "@limbwright/shared/finding";
 import type { Agent } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import type { Detected, Rule } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { findInjectedDrugs, type InjectedDrug, tellUnknownKinds } from "../facts/injected-drugs.ts";
 import { isLocalAnaesthetic } from "../facts/known-agents.ts";
 

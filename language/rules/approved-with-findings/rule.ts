@@ -1,5 +1,7 @@
 import { isAtLeast } from "@limbwright/shared/finding";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
+import { needsALook } from "../../model/text-changes.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement } from "../engine/judgement.ts";
 
 export const rule: Rule<"findings"> = { needs: ["findings"], judge };
 
@@ -15,12 +17,6 @@ function judge({ protocol, earlier }: RuleContext<"findings">): Judgement {
     what: `\`${protocol.name}\` is approved, and ${count} that nobody accepted: ${rules.join(", ")}.`,
     label: "approved with findings",
     next: "Mend them, accept each in the local rules with a reason, a role and an end, or set `status in-review`.",
-    repairs: [
-      {
-        title: "Set status in-review",
-        safety: "needs-a-look",
-        changes: [{ origin: status.origin, text: "status in-review" }],
-      },
-    ],
+    repairs: needsALook("Set status in-review", { origin: status.origin, text: "status in-review" }),
   });
 }

@@ -1,5 +1,6 @@
 import { type BrokenCheck, not, someConfirmed } from "../../runs/index.ts";
-import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
 import { repairByConfirming, repairByOccluding } from "../facts/step-repairs.ts";

@@ -1,16 +1,8 @@
 import { intersect, isEmpty } from "@limbwright/shared/quantity";
 import { type AmountNode, type Protocol, partsOfAmount } from "../../model/index.ts";
 import { type Box, bandFaults, hull } from "../../population/index.ts";
-import {
-  combine,
-  type Detected,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { type BandTable, gapFound, overlapFound, type Place } from "./words.ts";
 
 export const rule: Rule = { judge };

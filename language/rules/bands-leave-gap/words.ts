@@ -3,7 +3,7 @@ import { type Edge, type Interval, isDecimal, isEmpty } from "@limbwright/shared
 import type { AmountBand, AmountNode } from "../../model/index.ts";
 import { writeInstead } from "../../model/text-changes.ts";
 import { type Box, type Overlap, rangeText, regionText } from "../../population/index.ts";
-import type { Detected } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 
 export type BandTable = AmountNode & { readonly kind: "bands" };
 

@@ -7,20 +7,12 @@ import {
   type Patient,
   patientText,
   regionsText,
-  regionText,
   type Share,
   type SharesOver,
 } from "../../population/index.ts";
-import {
-  type Detected,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  type Undecided,
-  undecided,
-} from "../engine/definition.ts";
-import { amountText } from "../engine/evidence.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { amountText, whom } from "../engine/evidence.ts";
+import { type Detected, HOLDS, type Judgement, type Undecided, undecided } from "../engine/judgement.ts";
 import { totalOf } from "../facts/cumulative.ts";
 import type { DoseCounts } from "../facts/dose-counts.ts";
 import { type Drug, drugsInDoses } from "../facts/drugs.ts";
@@ -146,9 +138,7 @@ function evidence({ regions, worst, clean, portions }: Over): PatientEvidence {
     says: fractionsText(portions, patient),
   });
   return {
-    ranges: regions.map(regionText),
-    exact: regions.every((region) => region.exact),
-    everybody: regions.some((region) => region.everybody),
+    ...whom(regions),
     ...(worst && { worst: tellPatient(worst) }),
     example: tellPatient(clean),
   };

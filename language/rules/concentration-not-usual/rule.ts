@@ -1,15 +1,9 @@
-import { fromBase, inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
+import { inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import type { Dose, Place, WrittenQuantity } from "../../model/index.ts";
 import { regionText } from "../../population/index.ts";
-import {
-  combine,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { amountText } from "../engine/evidence.ts";
+import { combine, found, HOLDS, type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { adultsOf, type PatientGroup } from "../facts/age-groups.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
@@ -28,9 +22,9 @@ function tooStrong(dose: Dose, concentration: WrittenQuantity, context: RuleCont
   const highest = context.parameter("highest").value;
   if (inBase(concentration).compare(highest) <= 0) return HOLDS;
   return unusual(dose, concentration, {
-    what: `\`${dose.name}\` is injected at ${quantityText(concentration)}; up to ${percent(highest)} is usual.`,
-    label: `stronger than ${percent(highest)}`,
-    next: `Dilute it to ${percent(highest)} and say so in the formulary (\`concentration\`, \`diluted with\`), or say why not in the local rules.`,
+    what: `\`${dose.name}\` is injected at ${quantityText(concentration)}; up to ${amountText(highest, "%")} is usual.`,
+    label: `stronger than ${amountText(highest, "%")}`,
+    next: `Dilute it to ${amountText(highest, "%")} and say so in the formulary (\`concentration\`, \`diluted with\`), or say why not in the local rules.`,
   });
 }
 
@@ -56,21 +50,16 @@ function weak(dose: Dose, concentration: WrittenQuantity, least: Rational, adult
     dose,
     concentration,
     {
-      what: `\`${dose.name}\` is injected at ${quantityText(concentration)}; ${percent(least)} or more is usual${whom}.`,
-      label: `weaker than ${percent(least)}`,
-      next: `Use ${percent(least)}, or say why not in the local rules.`,
+      what: `\`${dose.name}\` is injected at ${quantityText(concentration)}; ${amountText(least, "%")} or more is usual${whom}.`,
+      label: `weaker than ${amountText(least, "%")}`,
+      next: `Use ${amountText(least, "%")}, or say why not in the local rules.`,
     },
     adults,
   );
 }
 
 /** Stands at the dose: the formulary may well hold the solution, the dose chooses it. */
-function unusual(
-  dose: Dose,
-  concentration: WrittenQuantity,
-  words: { readonly what: string; readonly label: string; readonly next: string },
-  adults?: PatientGroup,
-): Judgement {
+function unusual(dose: Dose, concentration: WrittenQuantity, words: Words, adults?: PatientGroup): Judgement {
   const isOfAgent = dose.agent?.concentrations.includes(concentration) ?? false;
   const everybody = adults === undefined || Object.keys(adults.singledOut).length === 0;
   return found({
@@ -83,8 +72,4 @@ function unusual(
       everybody,
     },
   });
-}
-
-function percent(value: Rational): string {
-  return quantityText(fromBase(value, "%"));
 }

@@ -8,7 +8,8 @@ import {
   type Protocol,
 } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { isPrilocaine } from "../facts/known-agents.ts";
 
 export const rule: Rule = {

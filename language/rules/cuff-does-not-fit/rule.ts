@@ -3,14 +3,8 @@ import { type Interval, inBase, quantity, rational } from "@limbwright/shared/qu
 import type { CuffSet, Patients } from "../../model/index.ts";
 import { lineInside, needsALook } from "../../model/text-changes.ts";
 import { bandFaults, rangeText, regionText } from "../../population/index.ts";
-import {
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule = { judge };
 

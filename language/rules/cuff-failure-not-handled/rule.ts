@@ -14,7 +14,8 @@ import {
   not,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import type { Detected, Rule } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { sinceInjectionText } from "../facts/planned-release.ts";
 

@@ -1,24 +1,17 @@
 import type { Maximum } from "../../model/index.ts";
 import { type Box, type Comparison, compare, regionsText } from "../../population/index.ts";
-import {
-  combine,
-  type Detected,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { absoluteText, evidenceOf, perWeightText } from "../engine/evidence.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { evidenceOf } from "../engine/evidence.ts";
+import { combine, type Detected, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { type Measured, totalOf } from "../facts/cumulative.ts";
 import type { DoseCounts } from "../facts/dose-counts.ts";
 import { type Drug, drugsInDoses } from "../facts/drugs.ts";
 import {
-  isPerWeight,
   isVolumeLimit,
-  limitExpression,
   limitText,
+  overText,
   patientsUnder,
+  withinLimit,
   withoutMaximum,
 } from "../facts/maximum.ts";
 import { mostGiven } from "../facts/most-given.ts";
@@ -75,10 +68,8 @@ function compareTotal({ drug, maximum, context }: Question, counts: DoseCounts, 
   const total = totalIn(drug, counts, context, isVolumeLimit(maximum) ? "volume" : "mass");
   if (total.kind === "unknown") return { kind: "not-decided", limit: total.limit } satisfies Comparison;
   if (total.givings < 2) return undefined;
-  return compare(total.amount, "at-most", limitExpression(maximum), box, {
-    measure: isPerWeight(maximum.limit.unit.dimension) ? "per-weight" : "absolute",
-    cancelled: context.isCancelled,
-  });
+  const { amount, is, limit, measure } = withinLimit(total.amount, maximum);
+  return compare(amount, is, limit, box, { measure, cancelled: context.isCancelled });
 }
 
 function totalIn(drug: Drug, counts: DoseCounts, { protocol }: RuleContext, measured: Measured) {
@@ -100,7 +91,6 @@ function tellTotal(
   givings: readonly Giving[],
   answer: Comparison | undefined,
 ): Omit<Detected, "run"> {
-  const unit = isVolumeLimit(maximum) ? "mL" : "mg";
   const { last, related } = givingsOf([drug], givings, context.protocol);
   const broken = answer?.kind === "broken" ? answer : undefined;
   const who = broken ? ` (${regionsText(broken.regions)})` : "";
@@ -110,12 +100,6 @@ function tellTotal(
     label: `over ${limitText(maximum)} in all`,
     next: `Lower one of the doses, or cap them all with \`total up to\` ${limitText(maximum)}.`,
     related: [...related, { origin: maximum.origin, note: "the maximum" }],
-    ...(broken && {
-      patients: evidenceOf(broken, (witness) =>
-        isPerWeight(maximum.limit.unit.dimension)
-          ? perWeightText(witness, unit)
-          : absoluteText(witness, unit),
-      ),
-    }),
+    ...(broken && { patients: evidenceOf(broken, (witness) => overText(witness, maximum)) }),
   };
 }

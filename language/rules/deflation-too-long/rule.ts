@@ -9,7 +9,8 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import type { Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { stepAt } from "../facts/shown-run.ts";
 

@@ -1,7 +1,8 @@
 import { inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import type { Agent, WrittenQuantity } from "../../model/index.ts";
 import { removeStatement } from "../../model/text-changes.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule = { judgeAgent };
 

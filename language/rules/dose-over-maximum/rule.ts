@@ -9,24 +9,17 @@ import {
   massAndVolume,
 } from "../../model/index.ts";
 import { needsALook, wordsAfter, writeInstead } from "../../model/text-changes.ts";
-import { compare, type Expression, regionsText } from "../../population/index.ts";
-import {
-  combine,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { absoluteText, evidenceOf, perWeightText } from "../engine/evidence.ts";
+import { type Expression, regionsText } from "../../population/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { combine, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { type Measured, singleAmount } from "../facts/cumulative.ts";
 import {
-  isPerWeight,
   isVolumeLimit,
-  limitExpression,
   limitText,
+  overText,
   patientsUnder,
+  withinLimit,
   withoutMaximum,
 } from "../facts/maximum.ts";
 
@@ -103,25 +96,15 @@ function judgeMaximum(given: Given, maximum: Maximum, context: RuleContext): Jud
   }
   const box = patientsUnder(context.box, maximum);
   if (!box) return HOLDS;
-  const perWeight = isPerWeight(maximum.limit.unit.dimension);
-  const answer = compare(amount, "at-most", limitExpression(maximum), box, {
-    measure: perWeight ? "per-weight" : "absolute",
-    cancelled: context.isCancelled,
-  });
-  if (answer.kind === "holds") return HOLDS;
-  if (answer.kind === "not-decided") return undecided(answer.limit, dose.origin);
-  const unit = isVolumeLimit(maximum) ? "mL" : "mg";
-  return found({
+  return judgePatients(context, { ...withinLimit(amount, maximum), box, origin: dose.origin }, (broken) => ({
     origin,
-    what: `\`${dose.name}\` gives more ${agent.name} than ${limitText(maximum)}: ${regionsText(answer.regions)}.`,
+    what: `\`${dose.name}\` gives more ${agent.name} than ${limitText(maximum)}: ${regionsText(broken.regions)}.`,
     label: `over ${limitText(maximum)}`,
     next: `Lower the amount, or end it with \`up to\` ${quantityText(maximum.limit)}.`,
     repairs: withinMaximum(dose, origin, maximum),
     related: [{ origin: maximum.origin, note: "the maximum" }],
-    patients: evidenceOf(answer, (witness) =>
-      perWeight ? perWeightText(witness, unit) : absoluteText(witness, unit),
-    ),
-  });
+    patients: evidenceOf(broken, (witness) => overText(witness, maximum)),
+  }));
 }
 
 /**

@@ -1,15 +1,9 @@
-import type {
-  Origin,
-  PatientEvidence,
-  Related,
-  Repair,
-  RunEvidence,
-  Severity,
-} from "@limbwright/shared/finding";
+import type { Severity } from "@limbwright/shared/finding";
 import type { Agent, Protocol } from "../../model/index.ts";
 import type { Box } from "../../population/index.ts";
 import type { Instant, Runs, RunsWithLeak, Watched, WatchedCheck } from "../../runs/index.ts";
 import type { Citation } from "../sources/sources.ts";
+import type { Judgement } from "./judgement.ts";
 import type { Parameter, ParameterValue } from "./parameter.ts";
 
 export type Group = "text" | "numbers" | "dose" | "cuff" | "time" | "readiness" | "governance";
@@ -140,49 +134,4 @@ export interface Earlier {
   readonly rule: string;
   readonly severity: Severity;
   readonly accepted: boolean;
-}
-
-/** What a rule found wrong at one place. Sentences end in a full stop; `label` is a few words. */
-export interface Detected {
-  readonly origin: Origin;
-  readonly what: string;
-  readonly label: string;
-  readonly next: string;
-  /** Instead of the rule's own sentence and severity, where the case asks for it. */
-  readonly why?: string;
-  readonly severity?: Severity;
-  readonly related?: readonly Related[];
-  readonly patients?: PatientEvidence;
-  readonly run?: RunEvidence;
-  readonly repairs?: readonly Repair[];
-}
-
-/** Why a question could not be answered; never a pass. */
-export interface Undecided {
-  readonly limit: string;
-  readonly origin?: Origin;
-}
-
-/** Nothing found and nothing undecided: the rule holds. */
-export interface Judgement {
-  readonly found: readonly Detected[];
-  readonly undecided: readonly Undecided[];
-}
-
-export const HOLDS: Judgement = { found: [], undecided: [] };
-
-export function found(...detected: readonly Detected[]): Judgement {
-  return { found: detected, undecided: [] };
-}
-
-export function undecided(limit: string, origin?: Origin): Judgement {
-  return { found: [], undecided: [{ limit, ...(origin && { origin }) }] };
-}
-
-/** Several judgements as one. */
-export function combine(judgements: readonly Judgement[]): Judgement {
-  return {
-    found: judgements.flatMap((judgement) => judgement.found),
-    undecided: judgements.flatMap((judgement) => judgement.undecided),
-  };
 }

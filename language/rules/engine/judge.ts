@@ -2,20 +2,9 @@ import type { Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
 import { type Agent, agentsOf, type Problem, type Protocol } from "../../model/index.ts";
 import { type Box, VARIABLES } from "../../population/index.ts";
 import { acceptanceOf } from "./acceptances.ts";
-import {
-  type AnyRule,
-  combine,
-  type Detected,
-  type Earlier,
-  type Group,
-  type Judgement,
-  type Need,
-  type RuleContext,
-  type StatedRule,
-  type Undecided,
-  undecided,
-} from "./definition.ts";
+import type { AnyRule, Earlier, Group, Need, RuleContext, StatedRule } from "./definition.ts";
 import type { CompareWithEarlier, EarlierVersions } from "./earlier-versions.ts";
+import { combine, type Detected, type Judgement, type Undecided, undecided } from "./judgement.ts";
 import { notJudged } from "./not-judged.ts";
 import { parametersFor } from "./parameters.ts";
 import { type RunsFor, runsFor } from "./runs-for.ts";

@@ -15,7 +15,8 @@ import {
   type WatchedCheck,
   wholeEnvelope,
 } from "../../runs/index.ts";
-import { type Detected, type Judgement, type RuleContext, type Undecided, undecided } from "./definition.ts";
+import type { RuleContext } from "./definition.ts";
+import { type Detected, type Judgement, type Undecided, undecided } from "./judgement.ts";
 
 /**
  * A rule's judgement over all runs: what some run breaks, in the rule's own words. Where none does, the rule

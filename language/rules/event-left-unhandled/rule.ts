@@ -1,5 +1,6 @@
 import { allHandlers, type DeclaredEvent, type Protocol } from "../../model/index.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule = {
   judge: ({ protocol }) => judge(protocol),

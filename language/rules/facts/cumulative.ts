@@ -2,7 +2,7 @@ import type { Origin } from "@limbwright/shared/finding";
 import { inBase, MASS, rational, VOLUME, ZERO } from "@limbwright/shared/quantity";
 import { type Agent, type Dose, massOrVolume } from "../../model/index.ts";
 import type { Expression } from "../../population/index.ts";
-import type { Undecided } from "../engine/definition.ts";
+import type { Undecided } from "../engine/judgement.ts";
 import type { DoseCounts } from "./dose-counts.ts";
 import { isSameDrug } from "./drugs.ts";
 

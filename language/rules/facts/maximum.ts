@@ -12,7 +12,15 @@ import {
   VOLUME,
 } from "@limbwright/shared/quantity";
 import type { Agent, Maximum } from "../../model/index.ts";
-import { type Box, bandFaults, type Expression, rangeText } from "../../population/index.ts";
+import {
+  type Box,
+  bandFaults,
+  type Expression,
+  type Measure,
+  rangeText,
+  type Witness,
+} from "../../population/index.ts";
+import { absoluteText, perWeightText } from "../engine/evidence.ts";
 
 /** The limit as a function of the patient, in mg, or in mL where it is a volume. */
 export function limitExpression({ limit }: Maximum): Expression {
@@ -29,6 +37,20 @@ export function isPerWeight(dimension: Dimension): boolean {
 /** Whether the limit is on a volume (mL, mL/kg) and not on a mass. */
 export function isVolumeLimit({ limit }: Maximum): boolean {
   return limit.unit.dimension.volume === VOLUME.volume;
+}
+
+/** What is asked of an amount, in mg or in mL as the limit is, that it is within it. */
+export function withinLimit(amount: Expression, maximum: Maximum) {
+  const measure: Measure = isPerWeight(maximum.limit.unit.dimension) ? "per-weight" : "absolute";
+  return { amount, is: "at-most", limit: limitExpression(maximum), measure } as const;
+}
+
+/** How far an amount is over a limit for a patient: "200 mg = 4.44 mg/kg, 0.44 mg/kg over". */
+export function overText(witness: Witness, maximum: Maximum): string {
+  const unit = isVolumeLimit(maximum) ? "mL" : "mg";
+  return isPerWeight(maximum.limit.unit.dimension)
+    ? perWeightText(witness, unit)
+    : absoluteText(witness, unit);
 }
 
 /** The limit in words: "4 mg/kg", "3 mg/kg for age under 12 years". */

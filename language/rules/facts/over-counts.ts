@@ -7,14 +7,8 @@ import {
   stepsWithin,
 } from "../../model/index.ts";
 import { type GivenDoses, isOfLeaks, type RunStep, type RunsWithLeak } from "../../runs/index.ts";
-import {
-  combine,
-  type Detected,
-  found,
-  type Judgement,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
 import { ifReplayed, runEvidence, whyUndecided } from "../engine/over-runs.ts";
 import type { DoseCounts } from "./dose-counts.ts";
 import { mostGiven } from "./most-given.ts";

@@ -1,5 +1,6 @@
 import { all, type BrokenCheck, not, someConfirmed, someUp } from "../../runs/index.ts";
-import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
 import { repairByConfirming } from "../facts/step-repairs.ts";

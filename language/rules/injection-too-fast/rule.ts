@@ -2,16 +2,8 @@ import type { Origin, Repair } from "@limbwright/shared/finding";
 import { durationText, type Rational } from "@limbwright/shared/quantity";
 import { allSteps, type Dose, type Duration } from "../../model/index.ts";
 import { lineInside, needsALook, writeInstead } from "../../model/text-changes.ts";
-import {
-  combine,
-  type Detected,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 export const rule: Rule = {

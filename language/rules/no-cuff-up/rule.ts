@@ -1,6 +1,7 @@
 import { durationText } from "@limbwright/shared/quantity";
 import { type BrokenCheck, cuffNames, type Instant, pickCuffs, stepWords } from "../../runs/index.ts";
-import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { parametersFor } from "../engine/parameters.ts";
 import { isPlannedRelease, releaseBefore, releaseTimeText } from "../facts/planned-release.ts";

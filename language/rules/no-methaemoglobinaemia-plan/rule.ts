@@ -1,16 +1,8 @@
-import { fromBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import { type Dose, type Emergency, type Protocol, stepsReached } from "../../model/index.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
-import {
-  type Detected,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { absoluteText, evidenceOf } from "../engine/evidence.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { absoluteText, amountText, evidenceOf } from "../engine/evidence.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { totalOf } from "../facts/cumulative.ts";
 import { emergenciesFrom } from "../facts/emergencies-reached.ts";
 import { isMethylthioninium, isPrilocaine } from "../facts/known-agents.ts";
@@ -63,16 +55,13 @@ function largeDose(context: RuleContext, doses: readonly Dose[]): Partial<Detect
     cancelled: context.isCancelled,
   });
   if (answer.kind !== "broken") return {};
+  const milligrams = amountText(limit, "mg");
   return {
     severity: "unsafe",
-    label: `no plan, from ${milligrams(limit)} on`,
-    why: `From about ${milligrams(limit)} of prilocaine methaemoglobinaemia is clinically significant: ${regionsText(answer.regions)}.`,
+    label: `no plan, from ${milligrams} on`,
+    why: `From about ${milligrams} of prilocaine methaemoglobinaemia is clinically significant: ${regionsText(answer.regions)}.`,
     patients: evidenceOf(answer, (witness) => absoluteText(witness, "mg")),
   };
-}
-
-function milligrams(value: Rational): string {
-  return quantityText(fromBase(value, "mg"));
 }
 
 /** All prilocaine that a run may give, in mg; undefined when it cannot be told. */

@@ -1,6 +1,7 @@
 import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
 import { all, DRUG_GIVEN, IN_FORCE, not, type Runs } from "../../runs/index.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { runEvidence } from "../engine/over-runs.ts";
 import {
   alwaysLeadsToEmergency,

@@ -1,12 +1,7 @@
 import { compareOrigins } from "@limbwright/shared/finding";
 import type { StuckRun } from "../../runs/index.ts";
-import {
-  type Detected,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { type Detected, type Judgement, undecided } from "../engine/judgement.ts";
 import { ifReplayed, runEvidence, whyUndecided } from "../engine/over-runs.ts";
 
 export const rule: Rule<"runs"> = { needs: ["runs"], judge };

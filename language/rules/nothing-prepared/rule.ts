@@ -3,14 +3,8 @@ import { durationText, inBase, type Rational } from "@limbwright/shared/quantity
 import { listText } from "@limbwright/shared/text";
 import { MONITORS, type Monitor, type PrepareItem, type Protocol } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import {
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { isLipidEmulsion } from "../facts/known-agents.ts";
 
 export const rule: Rule = { judge };

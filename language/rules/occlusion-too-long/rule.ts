@@ -10,13 +10,8 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import {
-  type Detected,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { ifReplayed, judgeOverRuns } from "../engine/over-runs.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { cuffsUpAfter } from "../facts/shown-run.ts";
@@ -75,8 +70,6 @@ function canStickWithCuffUp({ protocol, runs }: RuleContext<"runs">): boolean {
     runs.kind === "explored" && runs.stuck.stuck.some(({ run }) => cuffsUpAfter(run, protocol).length > 0)
   );
 }
-
-type Words = Pick<Detected, "what" | "label" | "next">;
 
 function neverDown(): Words {
   return {

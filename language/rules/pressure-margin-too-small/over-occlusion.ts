@@ -1,14 +1,15 @@
 import { rational } from "@limbwright/shared/quantity";
 import {
   type Box,
-  type Comparison,
   compare,
   type Expression,
   type Relation,
   regionsText,
+  type Witness,
 } from "../../population/index.ts";
-import { combine, found, HOLDS, type Judgement, type RuleContext, undecided } from "../engine/definition.ts";
-import { amountText, evidenceOf } from "../engine/evidence.ts";
+import type { RuleContext } from "../engine/definition.ts";
+import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { combine, type Judgement, undecided } from "../engine/judgement.ts";
 import { adultsOf, amongThose, childrenOf, type PatientGroup } from "../facts/age-groups.ts";
 import type { CuffsWithPressure } from "../facts/target-pressure.ts";
 
@@ -79,13 +80,25 @@ function judgeStep(step: Step, question: Question): Judgement {
     left: occlusion,
     right: { kind: "constant", value: margin },
   };
+  const marginText = amountText(margin, "mmHg");
+  const { origin, pressure } = cuffs;
   return combine(
-    chosen.map(({ box, singledOut }) => {
-      const answer = compare(cuffs.pressure.expression, "at-least", needed, box, {
-        cancelled: context.isCancelled,
-      });
-      return judgement(answer, singledOut, { step, marginText: amountText(margin, "mmHg"), cuffs });
-    }),
+    chosen.map(({ box, singledOut }) =>
+      judgePatients(
+        context,
+        { amount: pressure.expression, is: "at-least", limit: needed, box, origin },
+        (answer) => {
+          const broken = amongThose(answer, singledOut);
+          return {
+            origin: pressure.origin,
+            what: `The target pressure is less than ${step.whose} + ${marginText}: ${regionsText(broken.regions)}.`,
+            label: `less than occlusion pressure + ${marginText}`,
+            next: `Raise it to at least \`occlusion-pressure + ${marginText}\` for these patients.`,
+            patients: evidenceOf(broken, shortText),
+          };
+        },
+      ),
+    ),
   );
 }
 
@@ -113,23 +126,7 @@ function narrow(box: Box, singledOut: Box, ranges: Box): PatientGroup {
   return { box: { ...box, ...ranges }, singledOut: { ...singledOut, ...ranges } };
 }
 
-function judgement(
-  answer: Comparison,
-  singledOut: Box,
-  about: { readonly step: Step; readonly marginText: string; readonly cuffs: CuffsWithPressure },
-): Judgement {
-  const { step, marginText, cuffs } = about;
-  if (answer.kind === "holds") return HOLDS;
-  if (answer.kind === "not-decided") return undecided(answer.limit, cuffs.origin);
-  const broken = amongThose(answer, singledOut);
-  return found({
-    origin: cuffs.pressure.origin,
-    what: `The target pressure is less than ${step.whose} + ${marginText}: ${regionsText(broken.regions)}.`,
-    label: `less than occlusion pressure + ${marginText}`,
-    next: `Raise it to at least \`occlusion-pressure + ${marginText}\` for these patients.`,
-    patients: evidenceOf(
-      broken,
-      ({ left, excess }) => `${amountText(left, "mmHg")}, ${amountText(excess, "mmHg")} short`,
-    ),
-  });
+/** "250 mmHg, 30 mmHg short". */
+export function shortText({ left, excess }: Witness): string {
+  return `${amountText(left, "mmHg")}, ${amountText(excess, "mmHg")} short`;
 }

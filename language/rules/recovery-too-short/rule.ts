@@ -16,7 +16,8 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Judgement, Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { isPrilocaine } from "../facts/known-agents.ts";
 import { lastBegun } from "../facts/shown-run.ts";
@@ -52,8 +53,6 @@ function judge(context: RuleContext<"runs">): Judgement {
     return { origin: watching?.origin ?? origin, what, label, next: `${next}${later}`, repairs };
   });
 }
-
-type Words = Pick<Detected, "what" | "label" | "next">;
 
 function isAnyUp({ variables }: Run, protocol: Protocol): boolean {
   return cuffNames(protocol).some((cuff) => variables[cuffVariable(cuff)] !== FLAT);

@@ -2,7 +2,8 @@ import type { Repair } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
 import type { Protocol, Requirement } from "../../model/index.ts";
 import { type BrokenCheck, requirementsInOrder } from "../../runs/index.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected, Judgement, Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { actionWords } from "../facts/action-words.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
@@ -24,8 +25,6 @@ function judge(context: RuleContext<"runs">): Judgement {
     };
   });
 }
-
-type Words = Pick<Detected, "what" | "label" | "next">;
 
 function wordsOf(requirement: Requirement, { run }: BrokenCheck): Words {
   const { property } = requirement;

@@ -2,7 +2,7 @@ import type { Origin, PatientEvidence, Severity } from "@limbwright/shared/findi
 import { durationText, inBase, ONE, rational } from "@limbwright/shared/quantity";
 import type { Dose } from "../../model/index.ts";
 import type { Box } from "../../population/index.ts";
-import type { Undecided } from "../engine/definition.ts";
+import type { Undecided } from "../engine/judgement.ts";
 import { amountDifference, scaleBy, type WrittenAmount } from "./amount-difference.ts";
 import { bolusVolume, infusionRate, type RescuePlan, totalVolume } from "./plan.ts";
 import { type Given, type Scheme, TOLERANCE } from "./schemes.ts";

@@ -1,14 +1,7 @@
 import { inBase, quantityText } from "@limbwright/shared/quantity";
 import type { Dose } from "../../model/index.ts";
-import {
-  combine,
-  type Detected,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { type Difference, type Differences, differencesFrom } from "./differences.ts";
 import { planOf, type RescuePlan } from "./plan.ts";
 import { SCHEMES, STRENGTH } from "./schemes.ts";

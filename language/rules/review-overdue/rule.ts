@@ -1,11 +1,5 @@
-import {
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule = { judge };
 

@@ -1,15 +1,8 @@
 import { clockText } from "@limbwright/shared/quantity";
 import { allHandlers, type CuffSet, type Protocol } from "../../model/index.ts";
 import type { Extreme } from "../../runs/index.ts";
-import {
-  type Detected,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { whyUndecided } from "../engine/over-runs.ts";
 
 /** Seconds. Pain is to be expected from here on: Update in Anaesthesia 15. */

@@ -1,5 +1,6 @@
 import type { Agent } from "../../model/index.ts";
-import { found, HOLDS, type Judgement, type Rule } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement } from "../engine/judgement.ts";
 
 export const rule: Rule = { judgeAgent };
 

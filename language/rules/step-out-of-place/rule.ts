@@ -13,7 +13,8 @@ import {
   someUp,
   stepWords,
 } from "../../runs/index.ts";
-import { combine, type Detected, type Rule, type RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, type Words } from "../engine/judgement.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areFlatText, areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { doneBefore, repairByOccluding } from "../facts/step-repairs.ts";
@@ -51,7 +52,6 @@ interface Lack<S> {
   readonly protocol: Protocol;
 }
 
-type Words = Pick<Detected, "what" | "label" | "next">;
 type NeedyKind = "inject" | "exsanguinate" | "recovery" | "deflate" | "confirm" | "confirm-no-pulse";
 
 /** What this rule asks of the steps; the others need nothing, or another rule asks for it. */

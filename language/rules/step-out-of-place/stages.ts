@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { innerSteps, type Protocol, type Step } from "../../model/index.ts";
-import type { Detected } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 
 /**
  * Every `end stage` that names a stage which is not around it. Nothing ends there: whoever follows the

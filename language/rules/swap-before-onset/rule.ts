@@ -14,7 +14,8 @@ import {
   someUp,
   stepWords,
 } from "../../runs/index.ts";
-import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { sinceInjectionText } from "../facts/planned-release.ts";
 import { areText, cuffsText, cuffsUpAfter, isSamePlace, stepAt } from "../facts/shown-run.ts";
@@ -39,7 +40,10 @@ export const rule: Rule<"runs"> = {
   judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };
 
-function words({ origin, run }: BrokenCheck, { rule, protocol, parameter }: RuleContext): Omit<Detected, "run"> {
+function words(
+  { origin, run }: BrokenCheck,
+  { rule, protocol, parameter }: RuleContext,
+): Omit<Detected, "run"> {
   const step = stepAt(protocol, origin);
   const left = cuffsUpAfter(run, protocol);
   const minimum = parameter("minimum");

@@ -14,13 +14,8 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import {
-  type Detected,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { type Detected, type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { repairByWaiting } from "../facts/step-repairs.ts";
@@ -117,8 +112,6 @@ function timeOf({ clock }: Claim, { clocks, variables }: Run, runs: Runs): numbe
   if (runs.kind === "not-explored" || variables[`${clock} has been`] !== 1) return undefined;
   return clocks[runs.traced.clockFor(clock)];
 }
-
-type Words = Pick<Detected, "what" | "label" | "next">;
 
 function wordsOf({ kind, timer, bound }: Claim, run: Run, time: number | undefined): Words {
   const limit = secondsText(inBase(bound).valueOf());

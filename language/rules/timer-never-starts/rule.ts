@@ -1,6 +1,7 @@
 import type { Moment, Protocol, Timer } from "../../model/index.ts";
 import { hasBeen, type Instant, momentName, not, type Watched, type WatchedCheck } from "../../runs/index.ts";
-import type { Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 
 export const rule: Rule<"runs"> = {

@@ -7,7 +7,8 @@ import {
   type TaskTopic,
 } from "../../model/index.ts";
 import { insertBefore } from "../../model/text-changes.ts";
-import { combine, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { answersToxicity, emergenciesFrom } from "../facts/emergencies-reached.ts";
 import { isInfusion, lipidDosesGiven } from "../facts/lipid-doses.ts";
 

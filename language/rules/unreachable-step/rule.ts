@@ -10,14 +10,8 @@ import {
   type Step,
 } from "../../model/index.ts";
 import { doesAction, isOfLeaks, originKey, type RunsWithLeak } from "../../runs/index.ts";
-import {
-  combine,
-  type Detected,
-  found,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, found, type Judgement } from "../engine/judgement.ts";
 import { whyUndecided } from "../engine/over-runs.ts";
 import { handlerNever, noStepDoes, notEntered, stepNever } from "./words.ts";
 
@@ -37,7 +31,9 @@ function judge(context: RuleContext<"runs">): Judgement {
 function judgeLeakHandlers(context: RuleContext<"runs">): Judgement {
   const handlers = allHandlers(context.protocol).filter(isOfLeaks);
   if (handlers.length === 0) return combine([]);
-  return ofRuns(context, context.leaks, (isUnreached) => handlers.flatMap((one) => inHandler(one, isUnreached)));
+  return ofRuns(context, context.leaks, (isUnreached) =>
+    handlers.flatMap((one) => inHandler(one, isUnreached)),
+  );
 }
 
 type IsUnreached = (origin: Origin) => boolean;

@@ -1,7 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Action, Emergency, Handler, Step } from "../../model/index.ts";
 import { handlerWords, stepWords } from "../../runs/index.ts";
-import type { Detected } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { actionWords } from "../facts/action-words.ts";
 
 /** The first step of a list that no run comes to, with how many stand after it. */

@@ -13,7 +13,8 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected, Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { lastBegun } from "../facts/shown-run.ts";
 import { writeBeforeRounds } from "../facts/step-repairs.ts";

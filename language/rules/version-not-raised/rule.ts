@@ -1,13 +1,7 @@
 import type { Written } from "../../model/index.ts";
-import {
-  type ComparedWithEarlier,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import { needsALook } from "../../model/text-changes.ts";
+import type { ComparedWithEarlier, Rule, RuleContext } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule<"earlier-version"> = {
   needs: ["earlier-version"],
@@ -45,13 +39,7 @@ function notRaised(
     what: `\`${protocol}\` ${version.value} changes what ${name} says as ${before}: ${says}. That asks for the ${needed} number to be raised.`,
     label: `raise the ${needed} number`,
     next: `Write \`version ${enough}\`, or take back what asks for it; \`limb compare\` shows each change.`,
-    repairs: [
-      {
-        title: `Write version ${enough}`,
-        safety: "needs-a-look" as const,
-        changes: [{ origin: version.origin, text: enough }],
-      },
-    ],
+    repairs: needsALook(`Write version ${enough}`, { origin: version.origin, text: enough }),
   };
 }
 

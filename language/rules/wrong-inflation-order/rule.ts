@@ -15,14 +15,8 @@ import {
   type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import {
-  combine,
-  type Detected,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, HOLDS, type Judgement, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
@@ -84,7 +78,10 @@ function neverBoth({ protocol, parameter }: RuleContext): Judgement {
   return HOLDS;
 }
 
-function words({ origin, run }: BrokenCheck, { rule, protocol, parameter }: RuleContext): Omit<Detected, "run"> {
+function words(
+  { origin, run }: BrokenCheck,
+  { rule, protocol, parameter }: RuleContext,
+): Omit<Detected, "run"> {
   const [proximal = "", distal = ""] = cuffNames(protocol);
   const { from } = parameter("order");
   const kind = stepAt(protocol, origin)?.kind;
@@ -113,11 +110,7 @@ function words({ origin, run }: BrokenCheck, { rule, protocol, parameter }: Rule
   };
 }
 
-function atInjection(
-  proximal: string,
-  distal: string,
-  areBoth: boolean,
-): Pick<Detected, "what" | "label" | "next"> {
+function atInjection(proximal: string, distal: string, areBoth: boolean): Words {
   return {
     what: areBoth
       ? `Both cuffs can be up at the injection: the skin under \`${distal}\` does not get numb for the swap.`
