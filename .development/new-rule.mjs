@@ -14,7 +14,8 @@ const { positionals, values } = parseArgs({
 const [id = "", group = ""] = positionals;
 const folder = join(values.folder, id);
 
-const RULE = `import { HOLDS, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
+const RULE = `import type { Rule, RuleContext } from "../engine/definition.ts";
+import { HOLDS, type Judgement } from "../engine/judgement.ts";
 
 export const rule: Rule = { judge };
 

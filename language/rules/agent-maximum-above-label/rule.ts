@@ -6,6 +6,7 @@ import type { AgentContext, Rule, RuleContext } from "../engine/definition.ts";
 import { amountText } from "../engine/evidence.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import type { ParameterValue } from "../engine/parameter.ts";
+import { agentsIn } from "../facts/drugs.ts";
 import {
   isLipidEmulsion,
   isLocalAnaesthetic,
@@ -71,9 +72,7 @@ function isForEveryProtocol({ of }: Label): boolean {
 /** What one protocol adds: the maxima for its children, those it lacks, and those that nobody can compare. */
 function judgeUsed(agent: Agent, context: RuleContext): Judgement {
   const labels = labelsOf(agent, context, context.box.age ?? {});
-  const isGiven = context.protocol.doses.some(
-    (dose) => dose.agent === agent || dose.adjuvants.some((adjuvant) => adjuvant.agent === agent),
-  );
+  const isGiven = context.protocol.doses.some((dose) => agentsIn(dose).includes(agent));
   const cannotCompare = agent.maxima.length > 0 || isLocalAnaesthetic(agent);
   if (labels.length === 0 && isGiven && cannotCompare) {
     return undecided(`no published maximum of ${agent.name} is known here`, agent.nameOrigin);

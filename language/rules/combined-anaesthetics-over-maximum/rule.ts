@@ -15,7 +15,7 @@ import { amountText, whom } from "../engine/evidence.ts";
 import { type Detected, HOLDS, type Judgement, type Undecided, undecided } from "../engine/judgement.ts";
 import { totalOf } from "../facts/cumulative.ts";
 import type { DoseCounts } from "../facts/dose-counts.ts";
-import { type Drug, drugsInDoses } from "../facts/drugs.ts";
+import { agentsIn, type Drug, drugsInDoses } from "../facts/drugs.ts";
 import { isLocalAnaesthetic } from "../facts/known-agents.ts";
 import { withoutMaximum } from "../facts/maximum.ts";
 import { type Giving, judgeOverCounts } from "../facts/over-counts.ts";
@@ -60,10 +60,7 @@ function judgeCounts(counts: DoseCounts, context: RuleContext<"runs">): Answer |
   const given = drugsInDoses(context.protocol).filter(({ agents }) =>
     context.protocol.doses.some(
       (dose) =>
-        (counts.get(dose.name) ?? 0) > 0 &&
-        [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)].some(
-          (agent) => agent && agents.includes(agent),
-        ),
+        (counts.get(dose.name) ?? 0) > 0 && agentsIn(dose).some((agent) => agent && agents.includes(agent)),
     ),
   );
   const anaesthetics = given.filter(({ agents }) => agents.some(isLocalAnaesthetic));

@@ -1,23 +1,11 @@
 import type { Repair } from "@limbwright/shared/finding";
-import type { Condition } from "@limbwright/shared/runtime";
 import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import {
-  all,
-  type BrokenCheck,
-  DRUG_IN_LIMB,
-  HOLD,
-  HOLD_RUNS,
-  isAnswerToLeak,
-  isOfLeaks,
-  isUp,
-  not,
-  type WatchedCheck,
-} from "../../runs/index.ts";
+import { type BrokenCheck, isAnswerToLeak, isOfLeaks, isUp, not } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { sinceInjectionText } from "../facts/planned-release.ts";
+import { beforeHoldReaches, sinceInjectionText } from "../facts/planned-release.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
@@ -29,7 +17,7 @@ export const rule: Rule<"runs"> = {
       instant.kind === "any"
         ? cuffs.flatMap((cuff) => {
             const isAnswered = instant.answered((handler) => isAnswerToLeak(handler, [cuff]));
-            return checksUnanswered(all(isUp(cuff), not(isAnswered)), minimum).map((check) => ({
+            return beforeHoldReaches(minimum, isUp(cuff), not(isAnswered)).map((check) => ({
               ...check,
               origin,
               ...(hasAnswers && { about: cuff }),
@@ -39,15 +27,6 @@ export const rule: Rule<"runs"> = {
   },
   judge: (context) => judgeOverRuns(context, (broken) => words(broken, context.protocol)),
 };
-
-/** The drug is in the limb, the minimum has not passed, and nothing would answer a leak. */
-function checksUnanswered(condition: Condition, minimum: number): WatchedCheck[] {
-  const asked = [DRUG_IN_LIMB, condition];
-  return [
-    { when: all(...asked, not(HOLD_RUNS)) },
-    { when: all(...asked, HOLD_RUNS), clocks: [{ clock: HOLD, is: "under", seconds: minimum }] },
-  ];
-}
 
 function leakHandlers(protocol: Protocol): Handler[] {
   return allHandlers(protocol).filter(isOfLeaks);

@@ -1,14 +1,6 @@
 import { clockText, secondsText } from "@limbwright/shared/quantity";
 import { writeInstead } from "../../model/text-changes.ts";
-import {
-  all,
-  DRUG_GIVEN,
-  FLAT_TIME,
-  type Instant,
-  noneUp,
-  type Watched,
-  type WatchedCheck,
-} from "../../runs/index.ts";
+import { all, DRUG_GIVEN, FLAT_TIME, type Instant, noneUp } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
@@ -16,22 +8,19 @@ import { stepAt } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch,
+  watch:
+    ({ cuffs, parameter }) =>
+    (instant) =>
+      bringsCuffUp(instant)
+        ? [
+            {
+              when: all(DRUG_GIVEN, { variable: "deflations", atLeast: 1 }, noneUp(cuffs)),
+              clocks: [{ clock: FLAT_TIME, is: "over", seconds: parameter("maximum") }],
+            },
+          ]
+        : [],
   judge,
 };
-
-function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const longest = parameter("maximum");
-  return (instant) =>
-    bringsCuffUp(instant)
-      ? [
-          {
-            when: all(DRUG_GIVEN, { variable: "deflations", atLeast: 1 }, noneUp(cuffs)),
-            clocks: [{ clock: FLAT_TIME, is: "over", seconds: longest }],
-          },
-        ]
-      : [];
-}
 
 /** A cuff is up when its inflation ends; `deflate … for` ends with one. */
 function bringsCuffUp(instant: Instant): boolean {

@@ -2,7 +2,7 @@ import type { Origin, Repair } from "@limbwright/shared/finding";
 import { clockText, inBase, secondsText } from "@limbwright/shared/quantity";
 import { allSteps, type Protocol, type Timer } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
-import { HOLD, type Instant, pickCuffs, type Watched, type WatchedCheck } from "../../runs/index.ts";
+import { HOLD, pickCuffs } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected, Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
@@ -12,17 +12,14 @@ import { repairByWaiting } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch,
+  watch:
+    ({ cuffs, parameter }) =>
+    (instant) =>
+      isPlannedRelease(instant) && instant.kind === "start" && instant.step.kind === "deflate"
+        ? releaseBefore(parameter("minimum"), pickCuffs(instant.step.cuffs, cuffs), cuffs)
+        : [],
   judge,
 };
-
-function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const minimum = parameter("minimum");
-  return (instant) =>
-    isPlannedRelease(instant) && instant.kind === "start" && instant.step.kind === "deflate"
-      ? releaseBefore(minimum, pickCuffs(instant.step.cuffs, cuffs), cuffs)
-      : [];
-}
 
 function judge(context: RuleContext<"runs">): Judgement {
   const { value, isLocal, from } = context.parameter("minimum");

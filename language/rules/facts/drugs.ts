@@ -12,8 +12,7 @@ export interface Drug {
 /** The drugs that doses name or mix in, each once, in the order of the text. */
 export function drugsInDoses(protocol: Protocol): Drug[] {
   const drugs: Agent[][] = [];
-  const agents = protocol.doses.flatMap((dose) => [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)]);
-  for (const agent of new Set(agents)) {
+  for (const agent of new Set(protocol.doses.flatMap(agentsIn))) {
     if (!agent) continue;
     const known = drugs.find((drug) => drug.some((other) => isSameDrug(other, agent)));
     if (known) known.push(agent);
@@ -28,9 +27,12 @@ export function drugsInDoses(protocol: Protocol): Drug[] {
 
 /** Whether a dose is of the drug, or mixes it in. */
 export function givesDrug({ agent }: Drug, dose: Dose): boolean {
-  return [dose.agent, ...dose.adjuvants.map((adjuvant) => adjuvant.agent)].some((one) =>
-    isSameDrug(one, agent),
-  );
+  return agentsIn(dose).some((one) => isSameDrug(one, agent));
+}
+
+/** The agents of a dose: its own, and those that are mixed in; undefined where a name is not known. */
+export function agentsIn({ agent, adjuvants }: Dose): (Agent | undefined)[] {
+  return [agent, ...adjuvants.map((one) => one.agent)];
 }
 
 /** Whether two agents of a formulary are the same drug: by their name, in either spelling, or by their code. */

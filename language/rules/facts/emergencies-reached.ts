@@ -1,4 +1,5 @@
 import {
+  type Dose,
   type Emergency,
   type Handler,
   holdsSteps,
@@ -13,6 +14,14 @@ export function emergenciesFrom(protocol: Protocol, handlers: readonly Handler[]
   const reached = handlers.flatMap(({ steps }) => [...stepsReached(steps)]);
   const names = new Set(reached.flatMap((step) => (step.kind === "go-to-emergency" ? [step.emergency] : [])));
   return protocol.emergencies.filter((emergency) => names.has(emergency.name));
+}
+
+/** The doses that the steps of an emergency give, each once, in the order of the text. */
+export function dosesGivenIn({ doses }: Protocol, { steps }: Emergency): Dose[] {
+  const given = new Set(
+    [...stepsReached(steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
+  );
+  return doses.filter(({ name }) => given.has(name));
 }
 
 /**

@@ -1,12 +1,10 @@
-import { type Dose, type Emergency, type Protocol, stepsReached } from "../../model/index.ts";
+import type { Dose, Emergency, Protocol } from "../../model/index.ts";
+import { dosesGivenIn } from "./emergencies-reached.ts";
 import { isLipidEmulsion } from "./known-agents.ts";
 
 /** The doses of lipid emulsion that an emergency gives, each once, in the order of the text. */
 export function lipidDosesGiven(protocol: Protocol, emergency: Emergency): Dose[] {
-  const given = new Set(
-    [...stepsReached(emergency.steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
-  );
-  return protocol.doses.filter((dose) => given.has(dose.name) && isLipidEmulsion(dose.agent));
+  return dosesGivenIn(protocol, emergency).filter(({ agent }) => isLipidEmulsion(agent));
 }
 
 /** The published boluses last up to 3 min, the infusions from 15 min on; what lies between is split in the middle. */

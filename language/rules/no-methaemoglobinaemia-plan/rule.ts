@@ -1,10 +1,11 @@
-import { type Dose, type Emergency, type Protocol, stepsReached } from "../../model/index.ts";
+import type { Dose, Emergency, Protocol } from "../../model/index.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { absoluteText, amountText, evidenceOf } from "../engine/evidence.ts";
 import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { totalOf } from "../facts/cumulative.ts";
-import { emergenciesFrom } from "../facts/emergencies-reached.ts";
+import { agentsIn } from "../facts/drugs.ts";
+import { dosesGivenIn, emergenciesFrom } from "../facts/emergencies-reached.ts";
 import { isMethylthioninium, isPrilocaine } from "../facts/known-agents.ts";
 import { mostGiven } from "../facts/most-given.ts";
 
@@ -12,7 +13,7 @@ export const rule: Rule = { judge };
 
 function judge(context: RuleContext): Judgement {
   const { protocol } = context;
-  const doses = protocol.doses.filter(givesPrilocaine);
+  const doses = protocol.doses.filter((dose) => agentsIn(dose).some(isPrilocaine));
   const [first] = doses;
   if (!first) {
     const unknown = protocol.doses.find(({ agent }) => !agent);
@@ -29,10 +30,6 @@ function judge(context: RuleContext): Judgement {
   });
 }
 
-function givesPrilocaine(dose: Dose): boolean {
-  return [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)].some(isPrilocaine);
-}
-
 /** The emergencies with methylthioninium that a handler leads to, whenever it is needed until recovery ends. */
 function findPlans(protocol: Protocol): Emergency[] {
   const answers = protocol.throughout.filter(({ kind }) => kind === "event");
@@ -40,10 +37,7 @@ function findPlans(protocol: Protocol): Emergency[] {
 }
 
 function givesMethylthioninium(protocol: Protocol, emergency: Emergency): boolean {
-  const given = new Set(
-    [...stepsReached(emergency.steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
-  );
-  return protocol.doses.some((dose) => given.has(dose.name) && isMethylthioninium(dose.agent));
+  return dosesGivenIn(protocol, emergency).some(({ agent }) => isMethylthioninium(agent));
 }
 
 /** Unsafe, with the patients, when a run can give as much as methaemoglobinaemia was seen from. */
@@ -66,8 +60,7 @@ function largeDose(context: RuleContext, doses: readonly Dose[]): Partial<Detect
 
 /** All prilocaine that a run may give, in mg; undefined when it cannot be told. */
 function mostInRun(protocol: Protocol, doses: readonly Dose[]): Expression | undefined {
-  const agents = doses.flatMap((dose) => [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)]);
-  const prilocaine = agents.find(isPrilocaine);
+  const prilocaine = doses.flatMap(agentsIn).find(isPrilocaine);
   const most = mostGiven(protocol);
   if (!prilocaine || "limit" in most) return undefined;
   const totals = most.map((counts) => totalOf(prilocaine, counts, protocol.doses, "mass"));

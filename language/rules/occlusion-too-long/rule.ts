@@ -1,24 +1,26 @@
 import { clockText, secondsText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
-import {
-  all,
-  INFLATED,
-  type Instant,
-  OCCLUSION,
-  type Run,
-  someUp,
-  type Watched,
-  type WatchedCheck,
-} from "../../runs/index.ts";
+import { all, INFLATED, OCCLUSION, type Run, someUp } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { ifReplayed, judgeOverRuns } from "../engine/over-runs.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { cuffsUpAfter } from "../facts/shown-run.ts";
 
+/** All checks stand at one place, so that the whole protocol has one finding, with the best run of all. */
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch,
+  watch: ({ protocol, cuffs, parameter }) => {
+    const seconds = parameter(longestOcclusion(protocol));
+    const origin = protocol.nameOrigin;
+    return (instant) => {
+      if (instant.kind === "finish") return [{ when: all(INFLATED, someUp(cuffs)), origin }];
+      const last = letsLastCuffDown(instant, cuffs);
+      return last
+        ? [{ when: all(INFLATED, last), clocks: [{ clock: OCCLUSION, is: "over", seconds }], origin }]
+        : [];
+    };
+  },
   judge,
 };
 
@@ -31,20 +33,6 @@ function limbOf({ cuffs }: Protocol): "arm" | "leg" {
 /** The name of the parameter that limits the occlusion of a protocol's limb. */
 export function longestOcclusion(protocol: Protocol): string {
   return `maximum-${limbOf(protocol)}`;
-}
-
-/** All checks stand at one place, so that the whole protocol has one finding, with the best run of all. */
-function watch({ protocol, cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const longest = parameter(longestOcclusion(protocol));
-  const origin = protocol.nameOrigin;
-  return (instant) => {
-    if (instant.kind === "finish") return [{ when: all(INFLATED, someUp(cuffs)), origin }];
-    const last = letsLastCuffDown(instant, cuffs);
-    if (!last) return [];
-    return [
-      { when: all(INFLATED, last), clocks: [{ clock: OCCLUSION, is: "over", seconds: longest }], origin },
-    ];
-  };
 }
 
 function judge(context: RuleContext<"runs">): Judgement {

@@ -9,12 +9,9 @@ import {
   DRUG_GIVEN,
   FLAT,
   FLAT_TIME,
-  type Instant,
   noneUp,
   type Run,
   someUp,
-  type Watched,
-  type WatchedCheck,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Judgement, Words } from "../engine/judgement.ts";
@@ -24,23 +21,20 @@ import { lastBegun } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch,
+  watch:
+    ({ cuffs, parameter }) =>
+    (instant) =>
+      instant.kind === "finish"
+        ? [
+            {
+              when: all(DRUG_GIVEN, noneUp(cuffs), { variable: "deflations", atLeast: 1 }),
+              clocks: [{ clock: FLAT_TIME, is: "under", seconds: parameter("minimum") }],
+            },
+            { when: all(DRUG_GIVEN, someUp(cuffs)) },
+          ]
+        : [],
   judge,
 };
-
-function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const shortest = parameter("minimum");
-  return (instant) =>
-    instant.kind === "finish"
-      ? [
-          {
-            when: all(DRUG_GIVEN, noneUp(cuffs), { variable: "deflations", atLeast: 1 }),
-            clocks: [{ clock: FLAT_TIME, is: "under", seconds: shortest }],
-          },
-          { when: all(DRUG_GIVEN, someUp(cuffs)) },
-        ]
-      : [];
-}
 
 function judge(context: RuleContext<"runs">): Judgement {
   const least = secondsText(context.parameter("minimum").value.valueOf());

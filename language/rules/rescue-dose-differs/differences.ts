@@ -83,25 +83,16 @@ function repeats(plan: RescuePlan, scheme: Scheme, patients: Patients): Outcome[
   const [dose] = plan.boluses;
   if (!dose) return [];
   if (!plan.repeatsStandWithTheDose) {
-    return [
-      {
-        limit: "the bolus is repeated by steps; when each comes is not explored in this version",
-        origin: dose.origin,
-      },
-    ];
+    const limit = "the bolus is repeated by steps; when each comes is not explored in this version";
+    return [{ limit, origin: dose.origin }];
   }
   const { repeat } = dose;
   const difference = { part: "repeats", dose: dose.name, severity: "doubtful" } as const;
   if (!scheme.repeat) {
     if (repeat || plan.infusions.some((infusion) => isDoubled(infusion, scheme, patients))) return [];
-    return [
-      {
-        ...difference,
-        origin: dose.nameOrigin,
-        is: "is not repeated, and the infusion not doubled",
-        published: "repeat the bolus or double the infusion",
-      },
-    ];
+    const is = "is not repeated, and the infusion not doubled";
+    const published = "repeat the bolus or double the infusion";
+    return [{ ...difference, origin: dose.nameOrigin, is, published }];
   }
   const published = scheme.repeat.says;
   if (!repeat) return [{ ...difference, origin: dose.nameOrigin, is: "is not repeated", published }];
@@ -137,15 +128,7 @@ function totals(plan: RescuePlan, { total }: Scheme, patients: Patients): Outcom
   if (limited.length > 0 || !first) {
     return limited.flatMap((dose) => amounts("total", dose, totalVolume(dose), total, patients));
   }
+  const { name, nameOrigin: origin } = first;
   const is = "does not say where to stop";
-  return [
-    {
-      part: "total",
-      dose: first.name,
-      origin: first.nameOrigin,
-      severity: "doubtful",
-      is,
-      published: total.says,
-    },
-  ];
+  return [{ part: "total", dose: name, origin, severity: "doubtful", is, published: total.says }];
 }

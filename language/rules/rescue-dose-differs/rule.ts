@@ -1,7 +1,7 @@
 import { inBase, quantityText } from "@limbwright/shared/quantity";
 import type { Dose } from "../../model/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { combine, type Detected, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { type Difference, type Differences, differencesFrom } from "./differences.ts";
 import { planOf, type RescuePlan } from "./plan.ts";
 import { SCHEMES, STRENGTH } from "./schemes.ts";
@@ -35,19 +35,14 @@ function judgeStrength(dose: Dose): Judgement {
   const { concentration } = dose;
   if (!concentration) return undecided("the strength of the lipid emulsion is not known", dose.agentOrigin);
   if (inBase(concentration).equals(STRENGTH)) return HOLDS;
-  return {
-    found: [
-      {
-        origin: dose.agentOrigin,
-        severity: "unsafe",
-        what: `\`${dose.name}\` is of a lipid emulsion of ${quantityText(concentration)}; the published schemes are for 20 %.`,
-        label: "not the 20 % of the schemes",
-        next: "Use a 20 % lipid emulsion, or correct the concentration of the agent.",
-        related: [{ origin: concentration.origin, note: "the concentration" }],
-      },
-    ],
-    undecided: [],
-  };
+  return found({
+    origin: dose.agentOrigin,
+    severity: "unsafe",
+    what: `\`${dose.name}\` is of a lipid emulsion of ${quantityText(concentration)}; the published schemes are for 20 %.`,
+    label: "not the 20 % of the schemes",
+    next: "Use a 20 % lipid emulsion, or correct the concentration of the agent.",
+    related: [{ origin: concentration.origin, note: "the concentration" }],
+  });
 }
 
 function tellDifference(

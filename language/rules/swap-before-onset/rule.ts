@@ -2,22 +2,11 @@ import type { Origin, Repair } from "@limbwright/shared/finding";
 import { durationText } from "@limbwright/shared/quantity";
 import { allHandlers, type Protocol, stepsWithin } from "../../model/index.ts";
 import { insertBefore, writeInstead } from "../../model/text-changes.ts";
-import {
-  all,
-  type BrokenCheck,
-  DRUG_IN_LIMB,
-  HOLD,
-  HOLD_RUNS,
-  LEAKED,
-  not,
-  pickCuffs,
-  someUp,
-  stepWords,
-} from "../../runs/index.ts";
+import { type BrokenCheck, LEAKED, not, pickCuffs, someUp, stepWords } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { sinceInjectionText } from "../facts/planned-release.ts";
+import { beforeHoldReaches, sinceInjectionText } from "../facts/planned-release.ts";
 import { areText, cuffsText, cuffsUpAfter, isSamePlace, stepAt } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {
@@ -28,14 +17,7 @@ export const rule: Rule<"runs"> = {
       if (instant.kind !== "start" || instant.step.kind !== "deflate") return [];
       const deflated = pickCuffs(instant.step.cuffs, cuffs);
       const others = cuffs.filter((cuff) => !deflated.includes(cuff));
-      const swaps = [someUp(deflated), someUp(others), DRUG_IN_LIMB, not(LEAKED)];
-      return [
-        { when: all(...swaps, not(HOLD_RUNS)) },
-        {
-          when: all(...swaps, HOLD_RUNS),
-          clocks: [{ clock: HOLD, is: "under", seconds: parameter("minimum") }],
-        },
-      ];
+      return beforeHoldReaches(parameter("minimum"), someUp(deflated), someUp(others), not(LEAKED));
     },
   judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };

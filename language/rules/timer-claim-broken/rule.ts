@@ -11,7 +11,6 @@ import {
   type Run,
   type Runs,
   someUp,
-  type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
@@ -22,7 +21,17 @@ import { repairByWaiting } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch,
+  watch: ({ protocol, cuffs }) => {
+    const claims = claimsOf(protocol);
+    return (instant) =>
+      claims.flatMap((claim) =>
+        checksOf(claim, instant, cuffs).map((check) => ({
+          ...check,
+          about: claim.about,
+          origin: claim.bound.origin,
+        })),
+      );
+  },
   judge,
 };
 
@@ -44,18 +53,6 @@ function claimsOf({ timers }: Protocol): Claim[] {
       bound ? [{ about: `${name} ${kind}`, kind, timer, clock: momentName(from), bound }] : [];
     return [...claim("at least", from.kind === "release" ? undefined : atLeast), ...claim("at most", atMost)];
   });
-}
-
-function watch({ protocol, cuffs }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const claims = claimsOf(protocol);
-  return (instant) =>
-    claims.flatMap((claim) =>
-      checksOf(claim, instant, cuffs).map((check) => ({
-        ...check,
-        about: claim.about,
-        origin: claim.bound.origin,
-      })),
-    );
 }
 
 function checksOf({ kind, clock, bound }: Claim, instant: Instant, cuffs: readonly string[]): WatchedCheck[] {

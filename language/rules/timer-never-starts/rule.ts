@@ -1,22 +1,21 @@
 import type { Moment, Protocol, Timer } from "../../model/index.ts";
-import { hasBeen, type Instant, momentName, not, type Watched, type WatchedCheck } from "../../runs/index.ts";
+import { hasBeen, momentName, not } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch,
+  watch:
+    ({ protocol }) =>
+    (instant) => {
+      if (instant.kind !== "start" || instant.step.kind !== "wait-for") return [];
+      const about = instant.step.timer;
+      const from = timerOf(protocol, about)?.from;
+      return from ? [{ about, when: not(hasBeen(momentName(from))), endsRun: true }] : [];
+    },
   judge,
 };
-
-function watch({ protocol }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  return (instant) => {
-    if (instant.kind !== "start" || instant.step.kind !== "wait-for") return [];
-    const from = timerOf(protocol, instant.step.timer)?.from;
-    return from ? [{ about: instant.step.timer, when: not(hasBeen(momentName(from))), endsRun: true }] : [];
-  };
-}
 
 function judge(context: RuleContext<"runs">): Judgement {
   return judgeOverRuns(context, ({ origin, about = "" }) => {

@@ -1,22 +1,11 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import type { Condition } from "@limbwright/shared/runtime";
 import type { Protocol } from "../../model/index.ts";
-import {
-  all,
-  DRUG_GIVEN,
-  HOLD,
-  HOLD_RUNS,
-  IN_FORCE,
-  type Instant,
-  noneUp,
-  not,
-  type Watched,
-  type WatchedCheck,
-} from "../../runs/index.ts";
+import { all, DRUG_GIVEN, HOLD, HOLD_RUNS, IN_FORCE, type Instant, noneUp, not } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected, Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { lastBegun } from "../facts/shown-run.ts";
+import { isSamePlace, lastBegun } from "../facts/shown-run.ts";
 import { writeBeforeRounds } from "../facts/step-repairs.ts";
 
 /** Two cycles before the last deflation: the three deflations of the trial. */
@@ -30,25 +19,20 @@ const AT_ANY_TIME = "at any time";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch,
+  watch: ({ cuffs }) => {
+    const released = all(DRUG_GIVEN, noneUp(cuffs), not({ variable: "deflations", atLeast: DEFLATIONS }));
+    return (instant) => {
+      const begins = beginsRecovery(instant);
+      if (!begins) return [];
+      const clocks = [{ clock: HOLD, is: "at-most", seconds: ONCE_IS_TAUGHT_AFTER } as const];
+      return [
+        { about: SOON, when: all(released, HOLD_RUNS, begins), clocks },
+        { about: AT_ANY_TIME, when: all(released, begins) },
+      ];
+    };
+  },
   judge,
 };
-
-function watch({ cuffs }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const released = all(DRUG_GIVEN, noneUp(cuffs), not({ variable: "deflations", atLeast: DEFLATIONS }));
-  return (instant) => {
-    const begins = beginsRecovery(instant);
-    if (!begins) return [];
-    return [
-      {
-        about: SOON,
-        when: all(released, HOLD_RUNS, begins),
-        clocks: [{ clock: HOLD, is: "at-most", seconds: ONCE_IS_TAUGHT_AFTER }],
-      },
-      { about: AT_ANY_TIME, when: all(released, begins) },
-    ];
-  };
-}
 
 /** When an instant is the first after the release that belongs to it no more; undefined where it never is. */
 function beginsRecovery(instant: Instant): Condition | undefined {
@@ -75,11 +59,9 @@ function judge(context: RuleContext<"runs">): Judgement {
 
 /** One finding for each place: the doubtful one goes before the advice. */
 function isWorst(one: Detected, _: number, others: readonly Detected[]): boolean {
-  const isSamePlace = ({ origin }: Detected) =>
-    origin.file === one.origin.file && origin.start.offset === one.origin.start.offset;
   return (
     one.severity === "doubtful" ||
-    !others.some((other) => other.severity === "doubtful" && isSamePlace(other))
+    !others.some((other) => other.severity === "doubtful" && isSamePlace(other.origin, one.origin))
   );
 }
 

@@ -12,11 +12,9 @@ import {
   not,
   pickCuffs,
   type Run,
-  type Watched,
-  type WatchedCheck,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { combine, type Detected, HOLDS, type Judgement, type Words } from "../engine/judgement.ts";
+import { combine, type Detected, found, HOLDS, type Judgement, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
@@ -28,31 +26,29 @@ const ORDERS = [EITHER, PROXIMAL_ALONE, BOTH_THEN_PROXIMAL];
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch,
+  watch: ({ cuffs, parameter }) => {
+    const [proximal, distal] = cuffs;
+    if (proximal === undefined || distal === undefined) return () => [];
+    const order = ORDERS[parameter("order")];
+    const before = [not(DRUG_GIVEN), not(LEAKED)];
+    // Both cuffs may be tried before the limb is emptied, in whatever order.
+    const inEarnest = [...before, EMPTIED];
+    return (instant) => {
+      if (instant.kind !== "start") return [];
+      const { step } = instant;
+      if (step.kind === "inject") return [{ when: all(...before, isUp(distal)) }];
+      if (!("cuffs" in step) || !pickCuffs(step.cuffs, cuffs).includes(distal)) return [];
+      if (step.kind === "inflate" && order === PROXIMAL_ALONE) return [{ when: all(...inEarnest) }];
+      if (step.kind === "deflate" && order === BOTH_THEN_PROXIMAL) {
+        const bothHold = all(isConfirmed(proximal), isConfirmed(distal));
+        return [{ when: all(...inEarnest, isUp(distal), not(bothHold)) }];
+      }
+      return [];
+    };
+  },
   judge: (context) =>
     combine([judgeOverRuns(context, (broken) => words(broken, context)), neverBoth(context)]),
 };
-
-function watch({ cuffs, parameter }: Watched): ReturnType<NonNullable<Rule["watch"]>> {
-  const [proximal, distal] = cuffs;
-  if (proximal === undefined || distal === undefined) return () => [];
-  const order = ORDERS[parameter("order")];
-  const before = [not(DRUG_GIVEN), not(LEAKED)];
-  // Both cuffs may be tried before the limb is emptied, in whatever order.
-  const inEarnest = [...before, EMPTIED];
-  return (instant): WatchedCheck[] => {
-    if (instant.kind !== "start") return [];
-    const { step } = instant;
-    if (step.kind === "inject") return [{ when: all(...before, isUp(distal)) }];
-    if (!("cuffs" in step) || !pickCuffs(step.cuffs, cuffs).includes(distal)) return [];
-    if (step.kind === "inflate" && order === PROXIMAL_ALONE) return [{ when: all(...inEarnest) }];
-    if (step.kind === "deflate" && order === BOTH_THEN_PROXIMAL) {
-      const bothHold = all(isConfirmed(proximal), isConfirmed(distal));
-      return [{ when: all(...inEarnest, isUp(distal), not(bothHold)) }];
-    }
-    return [];
-  };
-}
 
 /** Where both cuffs are to be inflated first, the plan has to inflate the distal one before it injects. */
 function neverBoth({ protocol, parameter }: RuleContext): Judgement {
@@ -62,17 +58,12 @@ function neverBoth({ protocol, parameter }: RuleContext): Judgement {
   for (const step of stepsReached(protocol.steps ?? [])) {
     if (step.kind === "inflate" && pickCuffs(step.cuffs, cuffs).includes(distal)) return HOLDS;
     if (step.kind === "inject") {
-      return {
-        found: [
-          {
-            origin: step.origin,
-            what: `The injection comes without \`${distal}\` having been inflated, and local rules ask for both cuffs first.`,
-            label: "only one cuff was tried",
-            next: `Inflate and confirm \`${distal}\` too, then \`deflate ${distal}\`, before this step.`,
-          },
-        ],
-        undecided: [],
-      };
+      return found({
+        origin: step.origin,
+        what: `The injection comes without \`${distal}\` having been inflated, and local rules ask for both cuffs first.`,
+        label: "only one cuff was tried",
+        next: `Inflate and confirm \`${distal}\` too, then \`deflate ${distal}\`, before this step.`,
+      });
     }
   }
   return HOLDS;
