@@ -6,13 +6,13 @@ import type { AgentContext, Rule, RuleContext } from "../engine/definition.ts";
 import { amountText } from "../engine/evidence.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import type { ParameterValue } from "../engine/parameter.ts";
-import { agentsIn } from "../facts/drugs.ts";
 import {
+  agentsIn,
   isLipidEmulsion,
   isLocalAnaesthetic,
   isMethylthioninium,
   isPrilocaine,
-} from "../facts/known-agents.ts";
+} from "../facts/drugs.ts";
 import { agesText, isPerWeight, limitInUnit, limitText } from "../facts/maximum.ts";
 
 export const rule: Rule = {

@@ -2,8 +2,8 @@ import type { Related } from "@limbwright/shared/finding";
 import type { Agent } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { findRefusedDrug, isAcceptedDrug, isKnownAnaesthetic } from "../facts/drugs.ts";
 import { findInjectedDrugs, type InjectedDrug, tellUnknownKinds } from "../facts/injected-drugs.ts";
-import { findRefusedDrug, isAcceptedDrug, isKnownAnaesthetic } from "../facts/other-drugs.ts";
 
 export const rule: Rule = {
   judge: ({ protocol }) => {

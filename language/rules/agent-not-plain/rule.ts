@@ -3,8 +3,8 @@ import type { Agent } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import type { Rule } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
+import { isLocalAnaesthetic } from "../facts/drugs.ts";
 import { findInjectedDrugs, type InjectedDrug, tellUnknownKinds } from "../facts/injected-drugs.ts";
-import { isLocalAnaesthetic } from "../facts/known-agents.ts";
 
 export const rule: Rule = {
   judge: ({ protocol }) => {

@@ -9,8 +9,8 @@ import {
 } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import type { Rule } from "../engine/definition.ts";
-import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
-import { isPrilocaine } from "../facts/known-agents.ts";
+import { type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
+import { isPrilocaine } from "../facts/drugs.ts";
 
 export const rule: Rule = {
   judge: ({ protocol }) => judge(protocol),
@@ -26,11 +26,10 @@ function judge(protocol: Protocol): Judgement {
   if (undecidedConditions.length > 0 && patients.incomplete) {
     return undecided("a condition was not understood", patients.origin);
   }
-  const detected = [
+  return found(
     ...withoutReason.map(tellAllowedWithoutReason),
     ...(undecidedConditions.length > 0 ? [notNamed(patients, undecidedConditions)] : []),
-  ];
-  return detected.length > 0 ? found(...detected) : HOLDS;
+  );
 }
 
 /** The conditions asked for that the protocol does not name at all. */

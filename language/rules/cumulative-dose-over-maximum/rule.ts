@@ -4,7 +4,6 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import { evidenceOf } from "../engine/evidence.ts";
 import { combine, type Detected, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { type Measured, totalOf } from "../facts/cumulative.ts";
-import type { DoseCounts } from "../facts/dose-counts.ts";
 import { type Drug, drugsInDoses } from "../facts/drugs.ts";
 import {
   isVolumeLimit,
@@ -14,9 +13,9 @@ import {
   withinLimit,
   withoutMaximum,
 } from "../facts/maximum.ts";
-import { mostGiven } from "../facts/most-given.ts";
+import { type DoseCounts, mostGiven } from "../facts/most-given.ts";
 import { type Giving, judgeOverCounts } from "../facts/over-counts.ts";
-import { countsText, givingsOf } from "../facts/run-words.ts";
+import { countsText, givingsOf } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],

@@ -45,17 +45,10 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
 /** The second way in which the amount is written, which somebody may read alone. */
 function judgeOtherWriting(dose: Dose, agent: Agent, context: RuleContext): Judgement {
   const { sameAmount, concentration } = dose;
-  return sameAmount
-    ? judgeGiven(
-        {
-          dose,
-          agent,
-          origin: sameAmount.origin,
-          in: (measured) => massAndVolume(sameAmount, concentration)[measured],
-        },
-        context,
-      )
-    : HOLDS;
+  if (!sameAmount) return HOLDS;
+  const written = massAndVolume(sameAmount, concentration);
+  const given = { dose, agent, origin: sameAmount.origin, in: (measured: Measured) => written[measured] };
+  return judgeGiven(given, context);
 }
 
 function judgeAdjuvant(dose: Dose, adjuvant: Adjuvant, context: RuleContext): Judgement {

@@ -1,17 +1,14 @@
-import { allHandlers, type DeclaredEvent, type Protocol } from "../../model/index.ts";
+import type { DeclaredEvent, Protocol } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { answeredEvents } from "../facts/emergencies-reached.ts";
 
 export const rule: Rule = {
   judge: ({ protocol }) => judge(protocol),
 };
 
 function judge(protocol: Protocol): Judgement {
-  const handled = new Set(
-    allHandlers(protocol).flatMap((handler) =>
-      handler.kind === "event" && handler.steps.length > 0 ? [handler.event] : [],
-    ),
-  );
+  const handled = answeredEvents(protocol);
   const unhandled = [
     ...(handled.has("tourniquet-pain") ? [] : tourniquetPain(protocol)),
     ...eventsDeclaredHere(protocol)

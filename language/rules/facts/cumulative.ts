@@ -3,8 +3,8 @@ import { inBase, MASS, rational, VOLUME, ZERO } from "@limbwright/shared/quantit
 import { type Agent, type Dose, massOrVolume } from "../../model/index.ts";
 import type { Expression } from "../../population/index.ts";
 import type { Undecided } from "../engine/judgement.ts";
-import type { DoseCounts } from "./dose-counts.ts";
 import { isSameDrug } from "./drugs.ts";
+import type { DoseCounts } from "./most-given.ts";
 
 /** In what an amount is counted: mg, or mL. */
 export type Measured = "mass" | "volume";

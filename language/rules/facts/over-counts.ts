@@ -10,8 +10,7 @@ import { type GivenDoses, isOfLeaks, type RunStep, type RunsWithLeak } from "../
 import type { RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
 import { ifReplayed, runEvidence, whyUndecided } from "../engine/over-runs.ts";
-import type { DoseCounts } from "./dose-counts.ts";
-import { mostGiven } from "./most-given.ts";
+import { type DoseCounts, mostGiven } from "./most-given.ts";
 
 /** What is asked of the doses of a run. */
 export interface CountsQuestion {

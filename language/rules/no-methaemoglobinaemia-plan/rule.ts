@@ -4,9 +4,8 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import { absoluteText, amountText, evidenceOf } from "../engine/evidence.ts";
 import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { totalOf } from "../facts/cumulative.ts";
-import { agentsIn } from "../facts/drugs.ts";
+import { agentsIn, isMethylthioninium, isPrilocaine } from "../facts/drugs.ts";
 import { dosesGivenIn, emergenciesFrom } from "../facts/emergencies-reached.ts";
-import { isMethylthioninium, isPrilocaine } from "../facts/known-agents.ts";
 import { mostGiven } from "../facts/most-given.ts";
 
 export const rule: Rule = { judge };

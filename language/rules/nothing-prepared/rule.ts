@@ -5,7 +5,7 @@ import { MONITORS, type Monitor, type PrepareItem, type Protocol } from "../../m
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
-import { isLipidEmulsion } from "../facts/known-agents.ts";
+import { isLipidEmulsion } from "../facts/drugs.ts";
 
 export const rule: Rule = { judge };
 

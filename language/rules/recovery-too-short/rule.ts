@@ -16,7 +16,7 @@ import {
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Judgement, Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { isPrilocaine } from "../facts/known-agents.ts";
+import { isPrilocaine } from "../facts/drugs.ts";
 import { lastBegun } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {

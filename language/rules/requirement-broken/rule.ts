@@ -1,11 +1,11 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
-import type { Protocol, Requirement, StateCondition } from "../../model/index.ts";
-import { type BrokenCheck, cuffWords, momentName, requirementsInOrder } from "../../runs/index.ts";
+import type { Protocol, Requirement } from "../../model/index.ts";
+import { type BrokenCheck, requirementsInOrder } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected, Judgement, Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { actionWords } from "../facts/action-words.ts";
+import { actionWords, conditionWords } from "../facts/action-words.ts";
 import { isSamePlace } from "../facts/shown-run.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
 
@@ -78,40 +78,4 @@ function doneFirst(protocol: Protocol, { property }: Requirement, { origin }: Br
   return property.kind === "only-after" && property.earlier.kind !== "task"
     ? doneBefore(protocol, origin, actionWords(property.earlier))
     : [];
-}
-
-const COMPARISONS = { under: "under", over: "over", least: "at least", most: "at most" } as const;
-
-/** A condition in the words of the language; a part of another kind of joining stands in parentheses. */
-function conditionWords(condition: StateCondition): string {
-  switch (condition.kind) {
-    case "and":
-    case "or": {
-      const part = (of: StateCondition) =>
-        isJoined(of) && of.kind !== condition.kind ? `(${conditionWords(of)})` : conditionWords(of);
-      return `${part(condition.left)} ${condition.kind} ${part(condition.right)}`;
-    }
-    case "not":
-      return isJoined(condition.of)
-        ? `not (${conditionWords(condition.of)})`
-        : `not ${conditionWords(condition.of)}`;
-    case "cuff":
-      return `${cuffWords(condition.cuffs)} ${condition.state}`;
-    case "bandage":
-      return `bandage ${condition.on ? "on" : "off"}`;
-    case "cannula":
-      return `cannula ${condition.in ? "in" : "out"}`;
-    case "drug-in-limb":
-      return "drug in limb";
-    case "occluded":
-      return "occluded";
-    case "since":
-      return `since ${momentName(condition.moment)} ${COMPARISONS[condition.comparison]} ${quantityText(condition.limit)}`;
-    case "timer":
-      return `${condition.timer} ${COMPARISONS[condition.comparison]} ${quantityText(condition.limit)}`;
-  }
-}
-
-function isJoined({ kind }: StateCondition): boolean {
-  return kind === "and" || kind === "or";
 }

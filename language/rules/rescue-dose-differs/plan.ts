@@ -7,9 +7,9 @@ import {
   ZERO,
 } from "@limbwright/shared/quantity";
 import { type Amount, type Dose, type Emergency, massOrVolume, type Protocol } from "../../model/index.ts";
-import { isInfusion, lipidDosesGiven } from "../facts/lipid-doses.ts";
+import { isInfusion, lipidDosesGiven } from "../facts/emergencies-reached.ts";
 import { mostGiven } from "../facts/most-given.ts";
-import { scaleBy, type WrittenAmount } from "./amount-difference.ts";
+import { scaleBy, type WrittenAmount } from "./differences.ts";
 
 /** The lipid emulsion that one emergency gives. */
 export interface RescuePlan {

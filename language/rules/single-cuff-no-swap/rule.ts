@@ -1,9 +1,10 @@
 import { clockText } from "@limbwright/shared/quantity";
-import { allHandlers, type CuffSet, type Protocol } from "../../model/index.ts";
+import type { CuffSet } from "../../model/index.ts";
 import type { Extreme } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { whyUndecided } from "../engine/over-runs.ts";
+import { answeredEvents } from "../facts/emergencies-reached.ts";
 
 /** Seconds. Pain is to be expected from here on: Update in Anaesthesia 15. */
 const LONG = 40 * 60;
@@ -13,7 +14,7 @@ export const rule: Rule<"runs"> = { needs: ["runs"], judge };
 function judge({ rule, protocol, runs }: RuleContext<"runs">): Judgement {
   const { cuffs } = protocol;
   if (runs.kind === "not-explored" || !cuffs) return { found: [], undecided: whyUndecided(runs, rule.id) };
-  if (cuffs.cuffs.length !== 1 || answersPain(protocol)) return HOLDS;
+  if (cuffs.cuffs.length !== 1 || answeredEvents(protocol).has("tourniquet-pain")) return HOLDS;
   const { occlusion } = runs.envelope;
   if (occlusion && isLong(occlusion.longest)) return found(words(cuffs, occlusion.longest));
   const limits = whyUndecided(runs, rule.id);
@@ -23,12 +24,6 @@ function judge({ rule, protocol, runs }: RuleContext<"runs">): Judgement {
 }
 
 const NEVER_DOWN = "no run lets the cuff down, so how long it may be up is not known";
-
-function answersPain(protocol: Protocol): boolean {
-  return allHandlers(protocol).some(
-    (handler) => handler.kind === "event" && handler.event === "tourniquet-pain" && handler.steps.length > 0,
-  );
-}
 
 /** Whether the cuff may be up over the time at which pain is to be expected; no longest is without limit. */
 function isLong(longest: Extreme | undefined): boolean {

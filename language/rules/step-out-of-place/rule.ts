@@ -1,6 +1,6 @@
-import type { Repair } from "@limbwright/shared/finding";
+import type { Origin, Repair } from "@limbwright/shared/finding";
 import type { Condition } from "@limbwright/shared/runtime";
-import type { Protocol, Step } from "../../model/index.ts";
+import { innerSteps, type Protocol, type Step } from "../../model/index.ts";
 import {
   any,
   type BrokenCheck,
@@ -17,8 +17,7 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, type Words } from "../engine/judgement.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areFlatText, areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
-import { doneBefore, repairByOccluding } from "../facts/step-repairs.ts";
-import { stagesNotAround } from "./stages.ts";
+import { doneBefore, listsOfSteps, repairByOccluding } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
@@ -127,4 +126,50 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
   if (!need) throw new Error("a need was watched where no step is written");
   const lack = { step, says: `\`${stepWords(step)}\``, up: cuffsUpAfter(run, protocol), protocol };
   return { origin, ...need.words(lack), repairs: need.repairs(lack) };
+}
+
+/**
+ * Every `end stage` that names a stage which is not around it. Nothing ends there: whoever follows the
+ * protocol just goes on, so no run shows it.
+ */
+function stagesNotAround(protocol: Protocol): Detected[] {
+  const ends = listsOfSteps(protocol).flatMap((steps) => endsWithin(steps, []));
+  // A routine that is done in several places is written once.
+  return [...new Map(ends.map((end) => [`${end.origin.file} ${end.origin.start.offset}`, end])).values()].map(
+    tellStrayEnd,
+  );
+}
+
+interface StrayEnd {
+  readonly origin: Origin;
+  readonly stage: string;
+  /** The innermost stage that is around. */
+  readonly around?: string;
+}
+
+function endsWithin(steps: readonly Step[], around: readonly string[]): StrayEnd[] {
+  return steps.flatMap((step) => endsIn(step, around));
+}
+
+function endsIn(step: Step, around: readonly string[]): StrayEnd[] {
+  if (step.kind === "end-stage") {
+    const { stage, origin } = step;
+    const innermost = around.at(-1);
+    if (stage === undefined || around.includes(stage)) return [];
+    return [{ origin, stage, ...(innermost !== undefined && { around: innermost }) }];
+  }
+  const inside = step.kind === "stage" ? [...around, step.name] : around;
+  return innerSteps(step).flatMap((list) => endsWithin(list, inside));
+}
+
+function tellStrayEnd({ origin, stage, around }: StrayEnd): Detected {
+  return {
+    origin,
+    what: `\`end stage ${stage}\` stands outside the stage \`${stage}\`: nothing ends here, and the team goes on with the next step.`,
+    label: `not inside ${stage}`,
+    next:
+      around === undefined
+        ? `Move it into \`stage ${stage} { … }\`, or remove it.`
+        : `Write \`end stage\` to end \`${around}\`, or move it into \`stage ${stage} { … }\`.`,
+  };
 }

@@ -9,8 +9,12 @@ import {
 import { insertBefore } from "../../model/text-changes.ts";
 import type { Rule } from "../engine/definition.ts";
 import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
-import { answersToxicity, emergenciesFrom } from "../facts/emergencies-reached.ts";
-import { isInfusion, lipidDosesGiven } from "../facts/lipid-doses.ts";
+import {
+  answersToxicity,
+  emergenciesFrom,
+  isInfusion,
+  lipidDosesGiven,
+} from "../facts/emergencies-reached.ts";
 
 export const rule: Rule = {
   judge: ({ protocol }) => judge(protocol),

@@ -1,7 +1,9 @@
 import type { Origin } from "@limbwright/shared/finding";
 import {
+  type Action,
   allHandlers,
   allSteps,
+  type Emergency,
   type Handler,
   holdsSteps,
   isEntered,
@@ -9,11 +11,18 @@ import {
   type Requirement,
   type Step,
 } from "../../model/index.ts";
-import { doesAction, isOfLeaks, originKey, type RunsWithLeak } from "../../runs/index.ts";
+import {
+  doesAction,
+  handlerWords,
+  isOfLeaks,
+  originKey,
+  type RunsWithLeak,
+  stepWords,
+} from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, type Judgement } from "../engine/judgement.ts";
 import { whyUndecided } from "../engine/over-runs.ts";
-import { handlerNever, noStepDoes, notEntered, stepNever } from "./words.ts";
+import { actionWords } from "../facts/action-words.ts";
 
 export const rule: Rule<"runs"> = { needs: ["runs"], judge };
 
@@ -108,4 +117,50 @@ function findVacuous({ property, title, origin }: Requirement, protocol: Protoco
   const asked = property.kind === "within" ? property.earlier : property.action;
   const isDone = [...allSteps(protocol)].some((step) => doesAction(step, asked, protocol));
   return isDone ? [] : [noStepDoes(asked, title, origin)];
+}
+
+/** The first step of a list that no run comes to, with how many stand after it. */
+function stepNever(step: Step, following: number): Detected {
+  const rest =
+    following === 0
+      ? ""
+      : following === 1
+        ? ", nor to the step after it"
+        : `, nor to the ${following} steps after it`;
+  return {
+    origin: step.origin,
+    what: `No run comes to \`${stepWords(step)}\`${rest}.`,
+    label: "never reached",
+    next: "Remove it, or change what stands before it so that some run gets here.",
+  };
+}
+
+function handlerNever(handler: Handler): Detected {
+  return {
+    origin: handler.origin,
+    what: `\`when ${handlerWords(handler)}\` can never happen here.`,
+    label: "never happens",
+    next:
+      handler.kind === "reaches"
+        ? `Name a time that \`${handler.timer}\` can reach while this is in force, or remove it.`
+        : "Let the stage last until it can happen, or remove it.",
+  };
+}
+
+function notEntered({ name, nameOrigin }: Emergency): Detected {
+  return {
+    origin: nameOrigin,
+    what: `No step leads to the emergency \`${name}\`.`,
+    label: "never entered",
+    next: `Write a \`when\` that goes to it, such as \`when toxicity-signs { go to emergency ${name} }\`, or remove it.`,
+  };
+}
+
+function noStepDoes(action: Action, title: string, origin: Origin): Detected {
+  return {
+    origin,
+    what: `${title === "" ? "This requirement" : `"${title}"`} asks something of \`${actionWords(action)}\`, which no step does.`,
+    label: "about what is never done",
+    next: "Name an action of this protocol, or remove the requirement.",
+  };
 }
