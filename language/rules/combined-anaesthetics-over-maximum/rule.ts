@@ -28,7 +28,7 @@ import { amountText, whom } from "../engine/evidence.ts";
 import { type Detected, HOLDS, type Judgement, type Undecided, undecided } from "../engine/judgement.ts";
 import { totalOf } from "../facts/cumulative.ts";
 import { agentsIn, type Drug, drugsInDoses, isLocalAnaesthetic } from "../facts/drugs.ts";
-import { isVolumeLimit, limitExpression, withoutMaximum } from "../facts/maximum.ts";
+import { isVolumeLimit, lackingMaximum, limitExpression } from "../facts/maximum.ts";
 import type { DoseCounts } from "../facts/most-given.ts";
 import { type Giving, judgeOverCounts } from "../facts/over-counts.ts";
 import { countsText, givingsOf } from "../facts/shown-run.ts";
@@ -98,10 +98,9 @@ function judgeCounts(counts: DoseCounts, context: RuleContext<"runs">): Answer |
 function portionOf(drug: Drug, counts: DoseCounts, { protocol, box }: RuleContext): Portion | Answer {
   const total = totalOf(drug.agent, counts, protocol.doses, "mass");
   if (total.kind === "unknown") return { ...total, kind: "not-decided" };
-  const lacking = withoutMaximum(drug.maxima, box);
-  if (lacking !== undefined) {
-    return notDecided(`the formulary gives ${drug.agent.name} no maximum${lacking}`, drug);
-  }
+  const { name, nameOrigin } = drug.agent;
+  const [lacking] = lackingMaximum({ name, maxima: drug.maxima }, box, nameOrigin);
+  if (lacking) return { ...lacking, kind: "not-decided" };
   const limit = leastMaximum(drug, box);
   if (!limit) {
     return notDecided(

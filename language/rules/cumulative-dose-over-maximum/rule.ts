@@ -7,11 +7,11 @@ import { type Measured, totalOf } from "../facts/cumulative.ts";
 import { type Drug, drugsInDoses } from "../facts/drugs.ts";
 import {
   isVolumeLimit,
+  lackingMaximum,
   limitText,
   overText,
   patientsUnder,
   withinLimit,
-  withoutMaximum,
 } from "../facts/maximum.ts";
 import { type DoseCounts, mostGiven } from "../facts/most-given.ts";
 import { type Giving, judgeOverCounts } from "../facts/over-counts.ts";
@@ -23,12 +23,11 @@ export const rule: Rule<"runs"> = {
 };
 
 function judgeDrug(drug: Drug, context: RuleContext<"runs">): Judgement {
-  const lacking = withoutMaximum(drug.maxima, context.box);
+  const { agent, maxima } = drug;
+  const lacking = lackingMaximum({ name: agent.name, maxima }, context.box, agent.nameOrigin);
   return combine([
-    ...drug.maxima.map((maximum) => judgeMaximum({ drug, maximum, context })),
-    ...(lacking !== undefined && givesSeveral(drug, context)
-      ? [undecided(`the formulary gives ${drug.agent.name} no maximum${lacking}`, drug.agent.nameOrigin)]
-      : []),
+    ...maxima.map((maximum) => judgeMaximum({ drug, maximum, context })),
+    { found: [], undecided: lacking.length > 0 && givesSeveral(drug, context) ? lacking : [] },
   ]);
 }
 

@@ -16,11 +16,11 @@ import { combine, HOLDS, type Judgement, undecided } from "../engine/judgement.t
 import { type Measured, singleAmount } from "../facts/cumulative.ts";
 import {
   isVolumeLimit,
+  lackingMaximum,
   limitText,
   overText,
   patientsUnder,
   withinLimit,
-  withoutMaximum,
 } from "../facts/maximum.ts";
 
 export const rule: Rule = {
@@ -69,11 +69,8 @@ interface Given {
 
 function judgeGiven(given: Given, context: RuleContext): Judgement {
   const { agent, origin } = given;
-  const lacking = withoutMaximum(agent.maxima, context.box);
   return combine([
-    ...(lacking === undefined
-      ? []
-      : [undecided(`the formulary gives ${agent.name} no maximum${lacking}`, origin)]),
+    { found: [], undecided: lackingMaximum(agent, context.box, origin) },
     ...agent.maxima.map((maximum) => judgeMaximum(given, maximum, context)),
   ]);
 }

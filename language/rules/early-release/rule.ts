@@ -2,11 +2,11 @@ import type { Origin, Repair } from "@limbwright/shared/finding";
 import { clockText, inBase, secondsText } from "@limbwright/shared/quantity";
 import { allSteps, type Protocol, type Timer } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
-import { HOLD, pickCuffs } from "../../runs/index.ts";
+import { pickCuffs } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected, Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { isPlannedRelease, releaseBefore } from "../facts/planned-release.ts";
+import { isPlannedRelease, releaseBefore, releaseTimeText, secondsHeld } from "../facts/planned-release.ts";
 import { lastInjected } from "../facts/shown-run.ts";
 import { repairByWaiting } from "../facts/step-repairs.ts";
 
@@ -27,14 +27,10 @@ function judge(context: RuleContext<"runs">): Judgement {
   const least = secondsText(minimum);
   return judgeOverRuns(context, ({ origin, run }) => {
     const dose = lastInjected(run) ?? "the injection";
-    const held = run.variables["hold runs"] === 1 ? (run.clocks[HOLD] ?? 0) : undefined;
-    const when =
-      held === undefined
-        ? `before \`${dose}\` is all in`
-        : `${clockText(held)} after \`${dose}\`, ${clockText(minimum - held)} too early`;
+    const held = secondsHeld(run);
     return {
       origin,
-      what: `\`${run.steps.at(-1)?.says}\` can let the last cuff down ${when}; ${least} is the least${isLocal ? ` (${from})` : ""}.`,
+      what: `\`${run.steps.at(-1)?.says}\` can let the last cuff down ${releaseTimeText(run, minimum)}; ${least} is the least${isLocal ? ` (${from})` : ""}.`,
       label: held === undefined ? "before the injection is over" : `${clockText(minimum - held)} too early`,
       ...repairFor(context.protocol, origin, dose, minimum),
     };

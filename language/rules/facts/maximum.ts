@@ -1,3 +1,4 @@
+import type { Origin } from "@limbwright/shared/finding";
 import {
   type Dimension,
   greater,
@@ -21,6 +22,7 @@ import {
   type Witness,
 } from "../../population/index.ts";
 import { absoluteText, perWeightText } from "../engine/evidence.ts";
+import type { Undecided } from "../engine/judgement.ts";
 
 /** The limit as a function of the patient, in mg, or in mL where it is a volume. */
 export function limitExpression({ limit }: Maximum): Expression {
@@ -82,7 +84,7 @@ export function limitInUnit(agent: Agent, { limit }: Maximum, wanted: Dimension)
  * For whom there is no maximum at all: " for age 12 to 85 years", or an empty text where there is none for
  * anybody. Undefined where everybody of the box has one.
  */
-export function withoutMaximum(maxima: readonly Maximum[], box: Box): string | undefined {
+function withoutMaximum(maxima: readonly Maximum[], box: Box): string | undefined {
   const covered = box.age ?? {};
   const { gaps } = bandFaults(
     maxima.map(({ ages }) => ages ?? {}),
@@ -90,6 +92,16 @@ export function withoutMaximum(maxima: readonly Maximum[], box: Box): string | u
   );
   if (gaps.length === 0) return undefined;
   return maxima.length === 0 ? "" : agesText(gaps);
+}
+
+/** Why nothing is said of patients for whom a drug has no maximum; empty where everybody has one. */
+export function lackingMaximum(
+  { name, maxima }: Pick<Agent, "name" | "maxima">,
+  box: Box,
+  origin: Origin,
+): Undecided[] {
+  const lacking = withoutMaximum(maxima, box);
+  return lacking === undefined ? [] : [{ limit: `the formulary gives ${name} no maximum${lacking}`, origin }];
 }
 
 /** " for age under 12 years and 60 years and over"; an empty text for ages without limits. */

@@ -61,7 +61,7 @@ export function sinceInjectionText(run: Run): string {
 }
 
 /** Seconds since the last injection ended; undefined while it goes on. */
-function secondsHeld({ clocks, variables }: Run): number | undefined {
+export function secondsHeld({ clocks, variables }: Run): number | undefined {
   return variables["hold runs"] === 1 ? clocks[HOLD] : undefined;
 }
 

@@ -1,6 +1,17 @@
 import type { Origin, PatientEvidence, Severity } from "@limbwright/shared/finding";
-import { decimalText, durationText, inBase, ONE, type Rational, rational } from "@limbwright/shared/quantity";
-import type { Dose } from "../../model/index.ts";
+import {
+  type Dimension,
+  decimalText,
+  durationText,
+  inBase,
+  ONE,
+  type Rational,
+  rational,
+  VOLUME,
+  VOLUME_RATE,
+  ZERO,
+} from "@limbwright/shared/quantity";
+import { type Amount, type Dose, type Emergency, massOrVolume, type Protocol } from "../../model/index.ts";
 import {
   type Box,
   type Broken,
@@ -12,7 +23,8 @@ import {
 } from "../../population/index.ts";
 import { amountText, evidenceOf } from "../engine/evidence.ts";
 import type { Undecided } from "../engine/judgement.ts";
-import { bolusVolume, infusionRate, type RescuePlan, totalVolume } from "./plan.ts";
+import { isInfusion, lipidDosesGiven } from "../facts/emergencies-reached.ts";
+import { mostGiven } from "../facts/most-given.ts";
 import { type Given, type Scheme, TOLERANCE } from "./schemes.ts";
 
 export type Part = "bolus" | "time" | "repeats" | "rate" | "total";
@@ -142,7 +154,7 @@ function totals(plan: RescuePlan, { total }: Scheme, patients: Patients): Outcom
 }
 
 /** A part of the rescue as the protocol writes it: from `low` to `high`, in mL or mL/s. */
-export interface WrittenAmount {
+interface WrittenAmount {
   readonly low: Expression;
   readonly high: Expression;
   /** The unit it is told in. */
@@ -151,7 +163,7 @@ export interface WrittenAmount {
 }
 
 /** How an amount differs from a scheme, and for whom. */
-export interface AmountDifference {
+interface AmountDifference {
   /** "less for 45 kg to under 50 kg; more for …" */
   readonly words: string;
   readonly severity: Severity;
@@ -159,7 +171,7 @@ export interface AmountDifference {
 }
 
 /** Undefined when the amount is the scheme's, within the tolerance, for every patient. */
-export function amountDifference(
+function amountDifference(
   written: WrittenAmount,
   given: Given,
   box: Box,
@@ -191,7 +203,7 @@ function limitOf(comparison: Comparison): string | undefined {
   return comparison.kind === "not-decided" ? comparison.limit : undefined;
 }
 
-export function scaleBy(of: Expression, factor: Rational): Expression {
+function scaleBy(of: Expression, factor: Rational): Expression {
   return { kind: "scaled", factor, of };
 }
 
@@ -222,4 +234,61 @@ function together(evidences: readonly PatientEvidence[]): PatientEvidence {
     exact: evidences.every(({ exact }) => exact),
     everybody: evidences.some(({ everybody }) => everybody),
   };
+}
+
+/** The lipid emulsion that one emergency gives. */
+export interface RescuePlan {
+  readonly emergency: Emergency;
+  readonly boluses: readonly Dose[];
+  readonly infusions: readonly Dose[];
+  /** Whether the one bolus is given by one step, so that its repeats stand with the dose alone. */
+  readonly repeatsStandWithTheDose: boolean;
+}
+
+export function planOf(protocol: Protocol, emergency: Emergency): RescuePlan {
+  const doses = lipidDosesGiven(protocol, emergency);
+  const boluses = doses.filter((dose) => !isInfusion(dose));
+  const [first] = boluses;
+  return {
+    emergency,
+    boluses,
+    infusions: doses.filter(isInfusion),
+    repeatsStandWithTheDose:
+      boluses.length === 1 && first !== undefined && isGivenOnce(protocol, emergency, first),
+  };
+}
+
+/** Whether the steps of an emergency give a dose once; its own `repeat` is not counted. */
+function isGivenOnce(protocol: Protocol, emergency: Emergency, dose: Dose): boolean {
+  const most = mostGiven({ ...protocol, steps: emergency.steps, throughout: [], emergencies: [] });
+  return !("limit" in most) && most.every((counts) => (counts.get(dose.name) ?? 0) <= 1);
+}
+
+/** The amount of a bolus in mL; undefined where it cannot be told as a volume. */
+function bolusVolume(dose: Dose): WrittenAmount | undefined {
+  return dose.amount && asWritten(dose, dose.amount, VOLUME, "mL");
+}
+
+/** The most of lipid emulsion that a dose's `total up to` allows, in mL. */
+function totalVolume(dose: Dose): WrittenAmount | undefined {
+  return dose.total && asWritten(dose, dose.total, VOLUME, "mL");
+}
+
+/** The rate of an infusion in mL/s: as written, or the amount over its longest and its shortest time. */
+function infusionRate(dose: Dose): WrittenAmount | undefined {
+  if (dose.rate) return asWritten(dose, dose.rate, VOLUME_RATE, "mL/h");
+  const { amount, volume, over } = dose;
+  if (!amount || !volume || !over?.longest) return undefined;
+  const within = (seconds: Rational) => scaleBy(volume, seconds.inverse());
+  return { low: within(over.longest), high: within(over.shortest), unit: "mL/h", origin: amount.origin };
+}
+
+function asWritten(
+  { concentration }: Dose,
+  amount: Amount,
+  wanted: Dimension,
+  unit: WrittenAmount["unit"],
+): WrittenAmount | undefined {
+  const expression = massOrVolume(amount, wanted, concentration ? inBase(concentration) : ZERO);
+  return expression && { low: expression, high: expression, unit, origin: amount.origin };
 }

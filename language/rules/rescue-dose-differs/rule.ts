@@ -2,8 +2,13 @@ import { inBase, quantityText } from "@limbwright/shared/quantity";
 import type { Dose } from "../../model/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
-import { type Difference, type Differences, differencesFrom } from "./differences.ts";
-import { planOf, type RescuePlan } from "./plan.ts";
+import {
+  type Difference,
+  type Differences,
+  differencesFrom,
+  planOf,
+  type RescuePlan,
+} from "./differences.ts";
 import { SCHEMES, STRENGTH } from "./schemes.ts";
 
 export const rule: Rule = { judge };

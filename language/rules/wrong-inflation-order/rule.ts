@@ -1,5 +1,4 @@
-import type { Origin, Repair } from "@limbwright/shared/finding";
-import { type Protocol, stepsReached } from "../../model/index.ts";
+import { stepsReached } from "../../model/index.ts";
 import {
   all,
   type BrokenCheck,
@@ -11,7 +10,6 @@ import {
   LEAKED,
   not,
   pickCuffs,
-  type Run,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, type Words } from "../engine/judgement.ts";
@@ -94,10 +92,13 @@ function words(
       next: `Confirm \`${proximal}\` and \`${distal}\` before this step.`,
     };
   }
+  const areBoth = cuffsUpAfter(run, protocol).includes(proximal);
+  const before = areBoth ? [] : [`inflate ${proximal}`, `confirm ${proximal}`];
   return {
     origin,
-    ...atInjection(proximal, distal, cuffsUpAfter(run, protocol).includes(proximal)),
-    repairs: loneProximal(protocol, origin, run),
+    ...atInjection(proximal, distal, areBoth),
+    // The distal cuff is let down before the injection, once the other one is up.
+    repairs: doneBefore(protocol, origin, ...before, `deflate ${distal}`),
   };
 }
 
@@ -111,12 +112,4 @@ function atInjection(proximal: string, distal: string, areBoth: boolean): Words 
       ? `Write \`deflate ${distal}\` before this step, once both are confirmed.`
       : `Inflate and confirm \`${proximal}\`, then write \`deflate ${distal}\`, before this step.`,
   };
-}
-
-/** The distal cuff let down before the injection, once the other one is up. */
-function loneProximal(protocol: Protocol, origin: Origin, run: Run): Repair[] {
-  const [proximal = "", distal = ""] = cuffNames(protocol);
-  const isUpToo = cuffsUpAfter(run, protocol).includes(proximal);
-  const before = isUpToo ? [] : [`inflate ${proximal}`, `confirm ${proximal}`];
-  return doneBefore(protocol, origin, ...before, `deflate ${distal}`);
 }
