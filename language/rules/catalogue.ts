@@ -4,7 +4,7 @@ import { rules } from "./generated/catalogue.ts";
 import { type CitedSource, sourceOf } from "./sources/sources.ts";
 
 /** The groups in the order in which rules are listed. */
-export const GROUPS: readonly Group[] = [
+const GROUPS: readonly Group[] = [
   "text",
   "numbers",
   "dose",
