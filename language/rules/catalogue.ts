@@ -4,15 +4,7 @@ import { rules } from "./generated/catalogue.ts";
 import { type CitedSource, sourceOf } from "./sources/sources.ts";
 
 /** The groups in the order in which rules are listed. */
-const GROUPS: readonly Group[] = [
-  "text",
-  "numbers",
-  "dose",
-  "cuff",
-  "time",
-  "readiness",
-  "governance",
-];
+const GROUPS: readonly Group[] = ["text", "numbers", "dose", "cuff", "time", "readiness", "governance"];
 
 /** Every rule, by group and then by name; those that look at what the others found come last. */
 export const catalogue: readonly AnyRule[] = [...rules].sort(
