@@ -1,16 +1,14 @@
 export {
-  type DoseComparison,
-  type DosePair,
-  type DosesApart,
-  doseComparison,
-} from "./dose-comparison.ts";
-export {
   type CurveGap,
   type CurvePoint,
   type CurveStretch,
+  type DoseComparison,
   type DoseCurve,
+  type DosePair,
+  type DosesApart,
+  doseComparison,
   doseCurve,
-} from "./dose-curve.ts";
+} from "./doses.ts";
 export type { PicturePlace } from "./drawing.ts";
 export {
   type ClockMark,
