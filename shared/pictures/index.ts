@@ -9,7 +9,7 @@ export {
   doseComparison,
   doseCurve,
 } from "./doses.ts";
-export type { PicturePlace } from "./drawing.ts";
+export { leadingTo, type PicturePlace } from "./drawing.ts";
 export {
   type ClockMark,
   type RunClock,
