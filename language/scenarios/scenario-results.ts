@@ -64,11 +64,8 @@ function ran(
     if (rehearsal.kind === "not-ready") {
       for (const scenario of own) results.set(scenario, notRun(scenario, rehearsal.limit));
     } else {
-      const rehearsed = own.map((scenario) => runScenario(scenario, rehearsal));
-      own.forEach((scenario, at) => {
-        const result = rehearsed[at]?.result;
-        if (result) results.set(scenario, result);
-      });
+      const rehearsed = own.map((scenario) => ({ scenario, ...runScenario(scenario, rehearsal) }));
+      for (const { scenario, result } of rehearsed) results.set(scenario, result);
       coverage.push(coverageOf(rehearsal, rehearsed));
     }
   }

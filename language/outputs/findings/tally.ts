@@ -51,36 +51,30 @@ export function reportHead(format: number, version: string) {
 
 /** Adds up checks of files one by one, in memory that grows with the kinds of reasons and not with the files. */
 export class Tally {
-  private files = 0;
-  private protocols = 0;
-  private accepted = 0;
-  private holding = 0;
-  private notDecided = 0;
-  private notJudged = 0;
-  private readonly bySeverity: Record<Severity, number> = { error: 0, unsafe: 0, doubtful: 0, advice: 0 };
+  private readonly counts = { files: 0, protocols: 0, accepted: 0, holding: 0, notDecided: 0, notJudged: 0 };
+  private readonly bySeverity = { error: 0, unsafe: 0, doubtful: 0, advice: 0 };
   private readonly reasons = new Map<string, Map<string, UndecidedRule>>();
 
   add({ findings, protocols }: FileCheck): void {
-    this.files += 1;
-    this.protocols += protocols.length;
+    this.counts.files += 1;
+    this.counts.protocols += protocols.length;
     const { bySeverity, accepted } = countFindings(findings);
-    this.accepted += accepted;
+    this.counts.accepted += accepted;
     for (const severity of SEVERITIES) this.bySeverity[severity] += bySeverity[severity];
     for (const judgement of protocols) this.addVerdicts(judgement);
   }
 
   summary(): Summary {
-    const { files, protocols, bySeverity, accepted, holding, notDecided, notJudged } = this;
     const reasons = [...this.reasons].map(([limit, rules]) => ({ limit, rules: [...rules.values()] }));
-    return { files, protocols, bySeverity, accepted, holding, notDecided, reasons, notJudged };
+    return { ...this.counts, bySeverity: this.bySeverity, reasons };
   }
 
   private addVerdicts({ protocol, verdicts, notJudged }: FileCheck["protocols"][number]): void {
-    this.notJudged += notJudged.length;
+    this.counts.notJudged += notJudged.length;
     for (const verdict of verdicts) {
-      if (verdict.kind === "holds") this.holding += 1;
+      if (verdict.kind === "holds") this.counts.holding += 1;
       if (verdict.kind !== "not-decided") continue;
-      this.notDecided += 1;
+      this.counts.notDecided += 1;
       const rules = this.reasons.get(verdict.limit) ?? new Map<string, UndecidedRule>();
       this.reasons.set(verdict.limit, rules);
       const known = rules.get(verdict.rule);
