@@ -188,7 +188,7 @@ export interface Cluster {
 }
 
 /** The frames that stand side by side, each with those inside it. */
-export function clustersOf({
+function clustersOf({
   automaton,
   groups,
 }: Pick<TracedAutomaton, "automaton" | "groups">): readonly Cluster[] {
@@ -239,12 +239,12 @@ function commonLimits(during: readonly number[], { locations }: Automaton): Limi
   );
 }
 
-export function isSame(a: Limit, b: Limit): boolean {
+function isSame(a: Limit, b: Limit): boolean {
   return a.clock === b.clock && a.seconds === b.seconds;
 }
 
 /** What stands in a node: the step, and how long it is in hand. `around` are limits that its frame shows. */
-export function locationLabel(at: number, automaton: Automaton, around: readonly Limit[]): string[] {
+function locationLabel(at: number, automaton: Automaton, around: readonly Limit[]): string[] {
   const location = automaton.locations[at];
   if (!location) return [];
   if (location.kind !== "during") return [choiceText(at, automaton)];
@@ -278,7 +278,7 @@ function timeText(atMost: readonly Limit[] = [], waits: readonly Limit[], isEndi
 }
 
 /** What stands at an arrow: what happens, when it may, and which clock begins with it. */
-export function edgeLabel(edge: Edge, automaton: Automaton): string[] {
+function edgeLabel(edge: Edge, automaton: Automaton): string[] {
   const { kind, guard = [], when, reset = [], from } = edge;
   const isFromStep = from.some((at) => automaton.locations[at]?.kind === "during");
   const asks = kind !== "reaches" && (edge.due || kind === "event" || !isFromStep);

@@ -211,7 +211,7 @@ export function verdictOf({ protocols, notCompared }: SiteComparison): Compariso
 }
 
 /** "before", "now", "on both sides": where something could not be compared. */
-export function sideText({ side }: NotCompared): string {
+function sideText({ side }: NotCompared): string {
   return side === "both"
     ? "in both versions"
     : side === "before"

@@ -236,7 +236,7 @@ export type MomentActions = ReadonlyMap<string, readonly string[]>;
 const FIRST_INFLATION = "first inflation";
 
 /** Which action a timer counts from, and from which of its ends; undefined where it is not one action alone. */
-export function timerOrigin(
+function timerOrigin(
   { timers }: Protocol,
   timer: string,
   actions: MomentActions,

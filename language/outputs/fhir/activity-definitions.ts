@@ -142,7 +142,7 @@ function routeOf({ name }: Dose, steps: readonly Step[]): CodeableConcept | unde
 }
 
 /** A drug with its ATC code, and its strength in words. */
-export function productOf(
+function productOf(
   notCoded: NotCodedList,
   agent: Agent,
   concentration: WrittenQuantity | undefined,
@@ -168,7 +168,7 @@ export function drugCode(notCoded: NotCodedList, { name, atc }: Agent): Pick<Cod
 const CODE = /^[A-Z]\d{2}[A-Z]{2}\d{2}$/;
 
 /** What a formulary says of a drug that a dosage has no element for, each as an instruction in words. */
-export function instructionsOf(notCoded: NotCodedList, agent: Agent): CodeableConcept[] {
+function instructionsOf(notCoded: NotCodedList, agent: Agent): CodeableConcept[] {
   const { concentrations } = agent;
   const { name, title, supply, diluent, plain, preservativeFree, contraindicated, cautions, kind, atc } =
     agent;

@@ -44,7 +44,7 @@ export interface FhirBundle {
  * A protocol as a Bundle of HL7 FHIR R4 (4.0.1): a PlanDefinition, an ActivityDefinition for each dose, and what of the
  * protocol is not coded. A function of the protocol and its rule file alone.
  */
-export function fhirBundle(protocol: Whole, file: RuleFile): FhirBundle {
+function fhirBundle(protocol: Whole, file: RuleFile): FhirBundle {
   const notCoded = new NotCodedList();
   const interchange: Interchange = { protocol, file, notCoded };
   const doses = defineDoses(interchange);

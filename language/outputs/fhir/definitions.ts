@@ -106,14 +106,14 @@ export function identifiersOf({ digests, protocol }: RuleFile): Definition["iden
  * Where the protocol stands, in the codes of FHIR: what is in review is a draft. A file that was written as a draft is one,
  * whoever approved its text.
  */
-export function statusOf({ use, standing }: RuleFile): Definition["status"] {
+function statusOf({ use, standing }: RuleFile): Definition["status"] {
   const { kind } = standing.status;
   if (kind === "retired") return "retired";
   return kind === "approved" && use === "protocol" ? "active" : "draft";
 }
 
 /** A name that programs can use: letters and digits, a capital first (invariant pdf-0). "wrist-reduction": WristReduction. */
-export function programName(...parts: readonly string[]): string {
+function programName(...parts: readonly string[]): string {
   const words = parts.flatMap((part) => part.split(/[^A-Za-z0-9]+/)).filter((word) => word !== "");
   const name = words.map(capital).join("");
   return (/^[A-Z]/.test(name) ? name : `P${name}`).slice(0, 255);

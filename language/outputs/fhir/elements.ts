@@ -30,7 +30,7 @@ export function unlessEmpty<Key extends string, T>(
 }
 
 /** Units: https://hl7.org/fhir/R4/terminologies-systems.html. */
-export const UCUM = "http://unitsofmeasure.org";
+const UCUM = "http://unitsofmeasure.org";
 /** Drugs, by the Anatomical Therapeutic Chemical classification: the same page. */
 export const ATC = "http://www.whocc.no/atc";
 /** Measures of a patient; the codes are those of the vital signs, https://hl7.org/fhir/R4/observation-vitalsigns.html. */

@@ -81,7 +81,7 @@ const CONTEXTS: Readonly<Record<Variable, Coding>> = {
  * What a protocol does: the procedure with all its steps, what may interrupt it, and the emergencies. Made twice: the first
  * time tells which action begins which clock, which may stand after the actions that count from it.
  */
-export function planActions(interchange: Interchange, doses: readonly GivenDose[]): Action[] {
+function planActions(interchange: Interchange, doses: readonly GivenDose[]): Action[] {
   const first = buildActions({ ...interchange, notCoded: new NotCodedList() }, doses, new Map());
   return buildActions(interchange, doses, first.moments).actions;
 }

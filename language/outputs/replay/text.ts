@@ -122,7 +122,7 @@ function section<Key extends string>(
   ];
 }
 
-export const KIND_WORDS: Readonly<Record<DeviationKind, string>> = {
+const KIND_WORDS: Readonly<Record<DeviationKind, string>> = {
   patient: "patient outside",
   contraindicated: "contraindicated",
   "too-early": "too early",
@@ -136,7 +136,7 @@ export const KIND_WORDS: Readonly<Record<DeviationKind, string>> = {
   pressure: "pressure differs",
 };
 
-export const NOT_JUDGED_WORDS: Readonly<Record<NotJudged["because"], string>> = {
+const NOT_JUDGED_WORDS: Readonly<Record<NotJudged["because"], string>> = {
   "no-event": "nothing recorded with its time",
   "unreadable-rows": "rows that could not be read",
   "times-not-comparable": "times that cannot be compared",
@@ -150,7 +150,7 @@ export const NOT_JUDGED_WORDS: Readonly<Record<NotJudged["because"], string>> = 
   "came-late": "rows that came after the case was judged",
 };
 
-export const NOTE_WORDS: Readonly<Record<NoteKind, string>> = {
+const NOTE_WORDS: Readonly<Record<NoteKind, string>> = {
   duplicate: "told twice, counted once",
   "out-of-order": "out of the order of time, put in order",
   "mixed-times": "with a time written otherwise than most of its case",

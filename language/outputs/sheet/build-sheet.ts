@@ -206,7 +206,7 @@ function findingOf({ severity, rule, what, patients, accepted }: Finding): Sheet
 }
 
 /** The clock times of a run that are worked out and written down at the bedside. */
-export function timesOf(protocol: Protocol, envelope: Envelope | undefined): SheetTimes {
+function timesOf(protocol: Protocol, envelope: Envelope | undefined): SheetTimes {
   const every = monitoringInterval(protocol);
   return {
     moments: clockLimitsOf(protocol).flatMap(({ moment, from }) => (moment.kind === "release" ? [] : [from])),

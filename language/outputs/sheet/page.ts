@@ -77,7 +77,7 @@ function headOf(head: SheetHead, marks: readonly string[]): Markup {
 }
 
 /** The front: for whom, what is written down, the steps and the times. */
-export function frontPage(sheet: Sheet): Markup {
+function frontPage(sheet: Sheet): Markup {
   const { indications, patients, contraindicated, cautions, prepare, times } = sheet;
   return element(
     "section",
@@ -208,7 +208,7 @@ function discharge({ discharge: items }: Sheet): Content {
 }
 
 /** The back: doses, pressures, emergencies, and what was found about the protocol. */
-export function backPage(sheet: Sheet): Markup {
+function backPage(sheet: Sheet): Markup {
   const { doses, emergencies, standing, betweenRows } = sheet;
   return element(
     "section",
