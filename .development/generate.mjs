@@ -4,11 +4,13 @@ import { generateCatalogue } from "./steps/catalogue.mjs";
 import { isAsBuilt } from "./steps/last-build.mjs";
 import { generateParser } from "./steps/parser.mjs";
 import { generateRuleFile } from "./steps/rule-file.mjs";
+import { generateTemplate } from "./steps/template.mjs";
 
 const STEPS = [
   ["language/grammar/generated", generateParser],
   ["shared/rule-file/generated", generateRuleFile],
   ["language/rules/generated", generateCatalogue],
+  ["language/outputs/template/generated", generateTemplate],
 ];
 
 for (const [folder, generate] of isAsBuilt() ? [] : STEPS) {

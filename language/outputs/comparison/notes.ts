@@ -1,4 +1,4 @@
-import { CAUTION, listText } from "@limbwright/shared/text";
+import { CAUTION, capital, listText } from "@limbwright/shared/text";
 import type { ChangeKind } from "../../compare/codes.ts";
 import {
   type Change,
@@ -9,9 +9,8 @@ import {
 } from "../../compare/comparison.ts";
 import { countText } from "../findings/words.ts";
 import type { Part } from "./document.ts";
-import type { ComparisonReport } from "./report.ts";
 import { partsText } from "./text.ts";
-import { byKind, capital, notComparedText } from "./words.ts";
+import { byKind, type ComparisonReport, notComparedText } from "./words.ts";
 
 /** With the longest line of a note, in characters. */
 const LAYOUT = { width: 100, colour: false, textOf: () => undefined };
@@ -51,14 +50,8 @@ function list(title: string, items: readonly string[]): Part {
 }
 
 function notComparedNotes(title: string, all: ProtocolComparison["notCompared"]): Part[] {
-  return all.length === 0
-    ? []
-    : [
-        list(
-          title,
-          all.map((one) => `${capital(notComparedText(one))}.`),
-        ),
-      ];
+  const items = all.map((one) => `${capital(notComparedText(one))}.`);
+  return items.length === 0 ? [] : [list(title, items)];
 }
 
 function protocolNotes(comparison: ProtocolComparison): Part[] {

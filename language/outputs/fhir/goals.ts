@@ -14,9 +14,8 @@ import { limitText } from "../../rules/facts/maximum.ts";
 import { momentName } from "../../runs/index.ts";
 import { cuffText } from "../sheet/checklist.ts";
 import type { Interchange } from "./definitions.ts";
-import { quantityOf } from "./quantities.ts";
+import { inWords, quantityOf, unlessEmpty } from "./elements.ts";
 import type { Goal, Quantity } from "./resources.ts";
-import { inWords, unlessEmpty } from "./texts.ts";
 
 type Target = NonNullable<Goal["target"]>[number];
 

@@ -7,8 +7,8 @@ import type { ProtocolComparison } from "../../../language/compare/comparison.ts
 import { comparisonJson } from "../../../language/outputs/comparison/json.ts";
 import { comparisonMarkdown } from "../../../language/outputs/comparison/markdown.ts";
 import { releaseNotes } from "../../../language/outputs/comparison/notes.ts";
-import { verdictOf } from "../../../language/outputs/comparison/report.ts";
 import { comparisonText } from "../../../language/outputs/comparison/text.ts";
+import { verdictOf } from "../../../language/outputs/comparison/words.ts";
 import {
   ADDED,
   BROKEN,

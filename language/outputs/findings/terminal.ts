@@ -1,7 +1,67 @@
-import type { Origin } from "@limbwright/shared/finding";
+import type { Origin, Severity } from "@limbwright/shared/finding";
 import { plainCharacters } from "@limbwright/shared/text";
-import type { Paint } from "./paint.ts";
-import { wrap } from "./wrap.ts";
+
+/** How words are set apart on a terminal. Without colour every function gives its text back. */
+export interface Paint {
+  readonly severity: (severity: Severity, text: string) => string;
+  readonly accepted: (text: string) => string;
+  readonly strong: (text: string) => string;
+  readonly faint: (text: string) => string;
+}
+
+const plainly = (text: string) => text;
+
+export const PLAIN: Paint = {
+  severity: (_, text) => text,
+  accepted: plainly,
+  strong: plainly,
+  faint: plainly,
+};
+
+export const COLOURED: Paint = {
+  severity: (severity, text) => wrapInCode(SEVERITY_CODES[severity], text),
+  accepted: (text) => wrapInCode("32", text),
+  strong: (text) => wrapInCode("1", text),
+  faint: (text) => wrapInCode("2", text),
+};
+
+const SEVERITY_CODES: Readonly<Record<Severity, string>> = {
+  error: "1;31",
+  unsafe: "1;31",
+  doubtful: "1;33",
+  advice: "1;36",
+};
+
+function wrapInCode(code: string, text: string): string {
+  return text === "" ? "" : `\u001b[${code}m${text}\u001b[0m`;
+}
+
+/**
+ * Breaks a text into lines of at most `width` characters. Words in backticks stay whole where they fit.
+ * The first line starts with `first`, the others with as many spaces.
+ */
+export function wrap(text: string, width: number, first = ""): string[] {
+  const indent = " ".repeat(first.length);
+  const lines: string[] = [];
+  let line = first;
+  let isEmpty = true;
+  for (const word of piecesOf(text, width - first.length)) {
+    if (!isEmpty && line.length + 1 + word.length > width) {
+      lines.push(line);
+      line = indent;
+      isEmpty = true;
+    }
+    line += isEmpty ? word : ` ${word}`;
+    isEmpty = false;
+  }
+  return isEmpty && lines.length > 0 ? lines : [...lines, line.trimEnd()];
+}
+
+/** Words; what stands between backticks counts as one, with the mark that follows it, unless it fills a line. */
+function piecesOf(text: string, width: number): string[] {
+  const pieces = text.match(/(?:`[^`]*`|[^\s`])+|`/g) ?? [];
+  return pieces.flatMap((piece) => (piece.length > width ? piece.split(/\s+/) : [piece]));
+}
 
 const TAB = "    ";
 

@@ -1,8 +1,16 @@
-import { contains, floorTo, inBase, type Rational } from "@limbwright/shared/quantity";
-import type { Adjuvant, Agent, Dose, Maximum, WrittenQuantity } from "../../model/index.ts";
-import { type Box, evaluate, type Patient } from "../../population/index.ts";
+import { contains, floorTo, inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
+import {
+  type Adjuvant,
+  type Agent,
+  type AmountNode,
+  amountOfNode,
+  type CuffSet,
+  type Dose,
+  type Maximum,
+  type WrittenQuantity,
+} from "../../model/index.ts";
+import { type Box, evaluate, type Patient, variablesOf } from "../../population/index.ts";
 import { isVolumeLimit, limitExpression, limitText, patientsUnder } from "../../rules/facts/maximum.ts";
-import { capInForce } from "./cap.ts";
 import { bandsIn, type RowPatient, rowPatients } from "./patients.ts";
 
 /** What one patient gets of one dose. Numbers are exact, in mg, mL, mL/s or mg/s. */
@@ -27,10 +35,8 @@ export interface DoseRow extends RowPatient {
   readonly isLeftOut: boolean;
 }
 
-export interface MixedIn {
+export interface MixedIn extends Pick<DoseRow, "mass" | "volume"> {
   readonly agent: string;
-  readonly mass?: Rational;
-  readonly volume?: Rational;
 }
 
 /** A row a patient for a dose; undefined where the patients are without limits in weight, or too many. */
@@ -68,34 +74,37 @@ export function doseRow(
     isMassRate: rate?.dimension.mass === 1,
     ...(most && { total: most }),
     isMassTotal: total?.dimension.mass === 1,
-    mixedIn: dose.adjuvants.map((adjuvant) => amountMixedIn(adjuvant, row)),
+    mixedIn: dose.adjuvants.map((one) => ({ agent: one.agent?.name ?? "", ...exactAmounts(one, row) })),
     isLeftOut: (amount !== undefined && !amounts.mass && !amounts.volume) || (rate !== undefined && !flow),
   };
 }
 
 function amountsOf(
-  { mass, volume, concentration, agent }: Dose,
-  { patient }: RowPatient,
+  dose: Dose,
+  row: RowPatient,
   graduation: Rational,
 ): Pick<DoseRow, "mass" | "volume" | "drawn" | "drawnMass" | "preparation"> {
-  const heavy = mass && evaluate(mass, patient);
-  const wide = volume && evaluate(volume, patient);
-  const drawn = wide && floorTo(wide, graduation);
-  const drawnMass = drawn && concentration ? drawn.mul(inBase(concentration)) : heavy;
+  const { concentration, agent } = dose;
+  const exact = exactAmounts(dose, row);
+  const drawn = exact.volume && floorTo(exact.volume, graduation);
+  const drawnMass = drawn && concentration ? drawn.mul(inBase(concentration)) : exact.mass;
   const preparation = drawn && concentration && preparationOf(drawn, concentration, agent?.supply);
   return {
-    ...(heavy && { mass: heavy }),
-    ...(wide && { volume: wide }),
+    ...exact,
     ...(drawn && { drawn }),
     ...(drawnMass && { drawnMass }),
     ...(preparation && { preparation }),
   };
 }
 
-function amountMixedIn({ agent, mass, volume }: Adjuvant, { patient }: RowPatient): MixedIn {
-  const heavy = mass && evaluate(mass, patient);
-  const wide = volume && evaluate(volume, patient);
-  return { agent: agent?.name ?? "", ...(heavy && { mass: heavy }), ...(wide && { volume: wide }) };
+/** What a patient gets, as mass and as volume, by the formula. */
+function exactAmounts(
+  of: Pick<Dose | Adjuvant, "mass" | "volume">,
+  { patient }: RowPatient,
+): Pick<DoseRow, "mass" | "volume"> {
+  const mass = of.mass && evaluate(of.mass, patient);
+  const volume = of.volume && evaluate(of.volume, patient);
+  return { ...(mass && { mass }), ...(volume && { volume }) };
 }
 
 /** The maximum that comes nearest for this patient. */
@@ -116,7 +125,8 @@ function nearestMaximum(
   return nearest;
 }
 
-function isFor({ ages }: Maximum, { age }: Patient): boolean {
+/** Whether a maximum, which may be one for some ages, is for a patient. */
+export function isFor({ ages }: Maximum, { age }: Patient): boolean {
   return !ages || (age !== undefined && contains(ages, age));
 }
 
@@ -141,4 +151,80 @@ function preparationOf(
   if (strength.compare(1) < 0) return undefined;
   const stock = volume.div(strength);
   return { stock, ampoules: stock.div(inBase(supply.volume)).ceil(), diluent: volume.sub(stock) };
+}
+
+/** The cap that holds an amount down for a patient, in words; undefined where none does. */
+export function capInForce(
+  node: AmountNode,
+  patient: Patient,
+  concentration: WrittenQuantity | undefined,
+): string | undefined {
+  const inner = (part: AmountNode) => capInForce(part, patient, concentration);
+  switch (node.kind) {
+    case "capped": {
+      const before = inner(node.of);
+      const isHeld = isLess(node, node.of, patient, concentration);
+      return isHeld ? capText(node.limit) : before;
+    }
+    case "rounded-down":
+    case "share":
+      return inner(node.of);
+    case "lesser":
+      return inner(isLess(node, node.left, patient, concentration) ? node.right : node.left);
+    case "greater":
+      return inner(isLess(node.left, node, patient, concentration) ? node.right : node.left);
+    case "bands": {
+      const value = patient[node.variable];
+      const row = value && node.rows.find(({ range }) => contains(range.interval, value));
+      return row && inner(row.amount);
+    }
+    case "quantity":
+    case "variable":
+    case "occlusion-pressure":
+    case "sum":
+    case "difference":
+      return undefined;
+  }
+}
+
+function capText(limit: AmountNode): string {
+  return limit.kind === "quantity" ? quantityText(limit.quantity) : "its cap";
+}
+
+/** Whether one part gives a patient less than another. */
+function isLess(
+  one: AmountNode,
+  other: AmountNode,
+  patient: Patient,
+  concentration: WrittenQuantity | undefined,
+): boolean {
+  const amounts = [amountOfNode(one, concentration), amountOfNode(other, concentration)];
+  const [left, right] = amounts.map((amount) => amount && evaluate(amount.expression, patient));
+  return left !== undefined && right !== undefined && left.compare(right) < 0;
+}
+
+/** The pressure of the cuffs for one patient, mmHg. */
+export interface PressureRow extends RowPatient {
+  /** Undefined where the formula has no value for this patient. */
+  readonly pressure?: Rational;
+  readonly isOverCeiling: boolean;
+}
+
+/** Steps of systolic pressure, mmHg: pressures are read off a gauge with marks like that. */
+const SYSTOLIC_STEP = 5;
+
+/** A row for each systolic pressure, and for each range of limbs; undefined where they are without limits. */
+export function pressureRows(cuffs: CuffSet, box: Box): PressureRow[] | undefined {
+  const { pressure } = cuffs;
+  if (!pressure) return [];
+  const usesSystolic = variablesOf(pressure.expression).includes("systolic");
+  const stepped = usesSystolic ? { variable: "systolic" as const, step: SYSTOLIC_STEP } : undefined;
+  return rowPatients(box, stepped, bandsIn([pressure.node]))?.map((row) => pressureRow(cuffs, row));
+}
+
+/** The row of one patient. */
+export function pressureRow({ pressure, ceiling }: CuffSet, row: RowPatient): PressureRow {
+  const value = pressure && evaluate(pressure.expression, row.patient);
+  const isOverCeiling = value !== undefined && ceiling !== undefined && value.compare(inBase(ceiling)) > 0;
+  return { ...row, ...(value && { pressure: value }), isOverCeiling };
 }

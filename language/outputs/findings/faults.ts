@@ -1,9 +1,9 @@
 import type { Origin, RunEvidence } from "@limbwright/shared/finding";
 import { runEvidence } from "../../rules/engine/over-runs.ts";
 import { FAULTS, type Fault, type FaultCell, type FaultRow, type FaultTable } from "../../runs/index.ts";
-import { runLines } from "../findings/run-lines.ts";
-import { paintOf, paragraph, type TextOptions } from "../findings/text-finding.ts";
-import { placeText } from "../findings/words.ts";
+import { runLines } from "./run-lines.ts";
+import { paintOf, paragraph, type TextOptions, wholeParagraph } from "./text-finding.ts";
+import { placeText } from "./words.ts";
 
 /** The columns: what the fault is, and the word above the column. */
 const COLUMNS: Readonly<Record<Fault, { readonly head: string; readonly means: string }>> = {
@@ -27,7 +27,7 @@ const WIDTH = 7;
 
 /** The table of rules and single faults, and under it for every fault that breaks a rule the run that does so. */
 export function faultLines(table: FaultTable, protocol: string, options: TextOptions): string[] {
-  const say = (text: string) => paragraph("", text, options, "");
+  const say = (text: string) => wholeParagraph(text, options);
   const first = Math.max(...table.rows.map(({ rule }) => rule.length), 4) + 2;
   return [
     ...say(`Single faults in ${protocol}: what one slip, made once in a run, does to each rule.`),
@@ -51,11 +51,9 @@ function rowLine({ rule, cells }: FaultRow, first: number): string {
 
 function notAskedLines({ notAsked }: FaultTable, options: TextOptions): string[] {
   if (notAsked.length === 0) return [];
-  return paragraph(
-    "",
+  return wholeParagraph(
     `Not asked, since broken or not decided without a fault: ${notAsked.join(", ")}.`,
     options,
-    "",
   );
 }
 
@@ -63,18 +61,13 @@ function runsOf({ rule, cells }: FaultRow, options: TextOptions): string[] {
   return FAULTS.flatMap((fault) => {
     const cell = cells[fault];
     if (cell.kind === "not-decided")
-      return paragraph("", `${rule}, ${COLUMNS[fault].head}: not decided, ${cell.limit}.`, options, "");
+      return wholeParagraph(`${rule}, ${COLUMNS[fault].head}: not decided, ${cell.limit}.`, options);
     if (cell.kind !== "breaks") return [];
     const { says, origin, run, breaking, ways } = cell;
     const others = ways > 1 ? ` ${breaking} of ${ways} such faults break it.` : "";
     return [
       "",
-      ...paragraph(
-        "",
-        `${rule}, ${COLUMNS[fault].head}: ${says} (${placeText(origin)}).${others}`,
-        options,
-        "",
-      ),
+      ...wholeParagraph(`${rule}, ${COLUMNS[fault].head}: ${says} (${placeText(origin)}).${others}`, options),
       ...showRun(runEvidence(run), origin, options),
     ];
   });
@@ -86,4 +79,23 @@ function showRun(run: RunEvidence, origin: Origin, options: TextOptions): string
   const moments = run.lines.filter(({ isKey }) => isKey).map(({ time, what }) => `${time} ${what}`);
   const { after } = run.lines.at(-1) ?? { after: "" };
   return paragraph("", `${[...moments, ...(after === "" ? [] : [after])].join(" → ")}.`, options, "    ");
+}
+
+/** The table of rules and single faults for programs. */
+export function faultReport({ rows, notAsked }: FaultTable) {
+  return {
+    rows: rows.flatMap(({ rule, cells }) =>
+      FAULTS.map((fault) => ({ rule, fault, ...answerOf(cells[fault]) })),
+    ),
+    notAsked,
+  };
+}
+
+function answerOf(cell: FaultCell) {
+  if (cell.kind !== "breaks") {
+    const { kind: answer, ...rest } = cell;
+    return { answer, ...rest };
+  }
+  const { kind: answer, run, ...rest } = cell;
+  return { answer, ...rest, run: runEvidence(run) };
 }
