@@ -4,7 +4,7 @@ import { type Duration, quantityWords, type Written, type WrittenQuantity } from
 import { compare, type Expression, patientText, regionText, type Witness } from "../population/index.ts";
 import { amountText } from "../rules/engine/evidence.ts";
 import { durationWords } from "../runs/index.ts";
-import { type ChangeCode, knownChange } from "./codes.ts";
+import { type ChangeCode, kindOfCode, knownChange } from "./codes.ts";
 import type { ChangeEvidence, PatientExample, PatientsConcerned } from "./comparison.ts";
 import { isWrittenAlike } from "./same.ts";
 import { bothSides, type Covered, type FoundChange, kindOf, partedByKey, partedChanges } from "./side.ts";
@@ -293,7 +293,7 @@ export function amountChange(
   if (evidence.length === 0 && limit === undefined && !forOthers) return [];
   const isUnclear = isRescue || (limit !== undefined && !more);
   const found = { ...told, evidence, ...(limit !== undefined && { notDecided: limit }) };
-  if (!("looser" in knownChange(told.code).kinds)) return [found];
+  if (!kindOfCode(told.code, "looser")) return [found];
   if (!forOthers)
     return [{ ...found, kind: isUnclear ? "different" : kindOf(more !== undefined, less !== undefined) }];
   return [

@@ -4,7 +4,7 @@ import type { Protocol } from "../model/index.ts";
 import type { Box } from "../population/index.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
 import type { RunDifference } from "../runs/index.ts";
-import { type ChangeCode, type ChangedPart, type ChangeKind, knownChange, raisedBy } from "./codes.ts";
+import { type ChangeCode, type ChangedPart, type ChangeKind, kindOfCode, knownChange } from "./codes.ts";
 import type { Change, ChangedSide, ChangeEvidence } from "./comparison.ts";
 import type { CompiledVersion } from "./compiled-version.ts";
 import type { Likeness } from "./likeness.ts";
@@ -82,8 +82,9 @@ export interface FoundChange {
 export function changeOf({ isOfFirstNumber, ...found }: FoundChange): Change {
   const { code, about, what, before, now, evidence = [], notDecided } = found;
   const known = knownChange(code);
-  const [first = "different"] = Object.keys(known.kinds) as ChangeKind[];
-  const { kind = first, part = known.part } = found;
+  const { kind = known.kinds[0]?.kind ?? "different", part = known.part } = found;
+  const of = kindOfCode(code, kind);
+  if (!of) throw new Error(`no change of the code ${code} is ${kind}`);
   return {
     kind,
     code,
@@ -93,7 +94,7 @@ export function changeOf({ isOfFirstNumber, ...found }: FoundChange): Change {
     ...(before && { before }),
     ...(now && { now }),
     evidence,
-    raises: isOfFirstNumber ? "first" : raisedBy(known, kind),
+    raises: isOfFirstNumber ? "first" : of.raises,
     ...(notDecided !== undefined && { notDecided }),
   };
 }
