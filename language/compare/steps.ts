@@ -3,7 +3,8 @@ import type { Handler, Protocol, Step } from "../model/index.ts";
 import { handlerWords, stepWithoutTimes, stepWords } from "../runs/index.ts";
 import { type ChangeCode, type ChangedPart, kindOfCode } from "./codes.ts";
 import { type Field, fieldChanges } from "./fields.ts";
-import { bothSides, type FoundChange, kindOf, partedByKey, type RunsCompared, type Sides } from "./side.ts";
+import { partedByKey } from "./pairing.ts";
+import { bothSides, type FoundChange, kindOf, type RunsCompared, type Sides } from "./side.ts";
 import { pairedSteps, writtenOut } from "./step-lists.ts";
 
 /** The changes of the steps, and the steps of the earlier version whose texts were replaced, with their later texts. */

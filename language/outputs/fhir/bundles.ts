@@ -2,8 +2,12 @@ import { readRuleFile } from "@limbwright/shared/rule-file";
 import type { Judged } from "../../check/judged.ts";
 import { judgeAllIn } from "../../check/judged.ts";
 import type { Site } from "../../lower/site.ts";
-import { type Compiled, compileProtocol, type Refused } from "../../rule-file/compile.ts";
-import type { CompileOptions } from "../../rule-file/compile-file.ts";
+import {
+  type Compiled,
+  type CompileOptions,
+  compileProtocol,
+  type Refused,
+} from "../../rule-file/compile.ts";
 import { isWhole } from "../../rule-file/protocol.ts";
 import { fhirBundle } from "./bundle.ts";
 import type { NotCoded } from "./not-coded.ts";

@@ -1,6 +1,6 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import { inBase, lesser, quantityText, type Rational } from "@limbwright/shared/quantity";
-import { type CuffSet, type Place, usesOcclusionPressure } from "../../model/index.ts";
+import { type CuffPlace, type CuffSet, usesOcclusionPressure } from "../../model/index.ts";
 import { lineInside, needsALook, writeInstead } from "../../model/text-changes.ts";
 import { compare, type Expression, regionsText, regionText } from "../../population/index.ts";
 import {
@@ -73,7 +73,7 @@ export const rule: Rule = {
     ]),
 };
 
-const PARAMETERS: Readonly<Record<Place, string>> = {
+const PARAMETERS: Readonly<Record<CuffPlace, string>> = {
   "upper-arm": "arm-and-calf",
   forearm: "arm-and-calf",
   calf: "arm-and-calf",
