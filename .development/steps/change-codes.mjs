@@ -57,7 +57,7 @@ function measureOf(name, [description, ...lines]) {
     const [, kind, raises, when] =
       line.match(/^- (\S+), (?:the (first|second|third)|no) number: (.+)$/) ?? [];
     if (!KINDS.includes(kind)) throw new Error(`codes.md, ${name}: "${line}" is no kind of change.`);
-    return { kind, raises: raises ?? "none", when };
+    return { kind, when, raises: raises ?? "none" };
   });
   const inOrder = KINDS.filter((kind) => kinds.some((one) => one.kind === kind));
   if (kinds.length === 0 || inOrder.join() !== kinds.map(({ kind }) => kind).join())
