@@ -106,7 +106,7 @@ const HEADINGS: Readonly<Record<Exclude<ChangeKind, "wording">, string>> = {
   looser: "Allowed from now on, and not before",
   different: "Done differently from now on",
   tighter: "No longer allowed",
-  "needs-a-reader": "Read again: the wording has changed",
+  "needs-a-reader": "Read again, as the wording has changed",
 };
 
 function kindNote(kind: ChangeKind, changes: readonly Change[]): Part {
