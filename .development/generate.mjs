@@ -1,6 +1,7 @@
 // Writes the generated sources, which are not kept in Git. Run by `npm run generate`.
 
 import { generateCatalogue } from "./steps/catalogue.mjs";
+import { generateChangeCodes } from "./steps/change-codes.mjs";
 import { isAsBuilt } from "./steps/last-build.mjs";
 import { generateParser } from "./steps/parser.mjs";
 import { generateRuleFile } from "./steps/rule-file.mjs";
@@ -11,6 +12,7 @@ const STEPS = [
   ["shared/rule-file/generated", generateRuleFile],
   ["language/rules/generated", generateCatalogue],
   ["language/outputs/template/generated", generateTemplate],
+  ["language/compare/generated", generateChangeCodes],
 ];
 
 for (const [folder, generate] of isAsBuilt() ? [] : STEPS) {

@@ -82,14 +82,9 @@ export {
   TEMPLATE_PLACES,
   type TemplatePlace,
 } from "./outputs/template/protocol-template.ts";
-export type { Compiled, Refused } from "./rule-file/compile.ts";
-export { type CompileOptions, compileFile } from "./rule-file/compile-file.ts";
-export {
-  type Difference,
-  type Verification,
-  type VerifyOptions,
-  verifyRuleFile,
-} from "./rule-file/verify.ts";
+export { type Compiled, type CompileOptions, compileFile, type Refused } from "./rule-file/compile.ts";
+export type { Difference } from "./rule-file/differences.ts";
+export { type Verification, type VerifyOptions, verifyRuleFile } from "./rule-file/verify.ts";
 export { catalogue, type ListedRule, ruleList } from "./rules/catalogue.ts";
 export { CATALOGUE_VERSION } from "./rules/engine/catalogue-version.ts";
 export type { AnyRule, Group } from "./rules/engine/definition.ts";

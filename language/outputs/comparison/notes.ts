@@ -25,7 +25,7 @@ export function releaseNotes({ before, now, comparison }: ComparisonReport): str
   return partsText(
     [
       ...protocols.filter(({ outcome }) => outcome !== "nothing").flatMap(protocolNotes),
-      ...(same.length === 0 ? [] : [paragraph(`Nothing is otherwise in ${listText(same)}.`)]),
+      ...(same.length === 0 ? [] : [paragraph(`Nothing has changed in ${listText(same)}.`)]),
       ...notComparedNotes(
         "Not everything could be compared; ask before you rely on these notes",
         notCompared,
@@ -81,7 +81,7 @@ function isJudgement({ part }: Change): boolean {
 
 function judgementNotes(changes: readonly Change[]): Part[] {
   if (changes.length === 0) return [];
-  const what = `${countText(changes.length, "answer")} of the check ${changes.length === 1 ? "is" : "are"} otherwise, too`;
+  const what = `${countText(changes.length, "answer")} of the check ${changes.length === 1 ? "has" : "have"} changed, too`;
   return [paragraph(`${what}; whoever signs this protocol has to read them in the whole comparison.`)];
 }
 
@@ -97,9 +97,9 @@ function undecidedNote({ changes }: ProtocolComparison): Part {
 
 const HEADINGS: Readonly<Record<Exclude<ChangeKind, "wording">, string>> = {
   looser: "Allowed from now on, and not before",
-  different: "Otherwise from now on",
+  different: "Done differently from now on",
   tighter: "No longer allowed",
-  "needs-a-reader": "Read again, for the words are others",
+  "needs-a-reader": "Read again, as the wording has changed",
 };
 
 function kindNote(kind: ChangeKind, changes: readonly Change[]): Part {

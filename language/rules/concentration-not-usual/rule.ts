@@ -1,5 +1,5 @@
 import { inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
-import type { Dose, Place, WrittenQuantity } from "../../model/index.ts";
+import type { CuffPlace, Dose, WrittenQuantity } from "../../model/index.ts";
 import { regionText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { amountText } from "../engine/evidence.ts";
@@ -40,7 +40,7 @@ function tooWeak(dose: Dose, concentration: WrittenQuantity, context: RuleContex
   return isLeg(place) || !adults ? HOLDS : weak(dose, concentration, forAdultArms, adults);
 }
 
-function isLeg(place: Place): boolean {
+function isLeg(place: CuffPlace): boolean {
   return place === "thigh" || place === "calf" || place === "ankle";
 }
 

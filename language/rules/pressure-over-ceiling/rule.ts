@@ -1,5 +1,5 @@
 import { inBase, lesser, quantityText, type Rational } from "@limbwright/shared/quantity";
-import { type CuffSet, type Place, usesOcclusionPressure } from "../../model/index.ts";
+import { type CuffPlace, type CuffSet, usesOcclusionPressure } from "../../model/index.ts";
 import { lineInside, needsALook, writeInstead } from "../../model/text-changes.ts";
 import { regionsText, regionText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
@@ -18,7 +18,7 @@ export const rule: Rule = {
     ]),
 };
 
-const PARAMETERS: Readonly<Record<Place, string>> = {
+const PARAMETERS: Readonly<Record<CuffPlace, string>> = {
   "upper-arm": "arm-and-calf",
   forearm: "arm-and-calf",
   calf: "arm-and-calf",
