@@ -5,19 +5,15 @@ import type { CaseRows } from "./case-rows.ts";
 import { Course } from "./course.ts";
 import type { CaseReport, Deviation, NotJudged } from "./deviation.ts";
 import { inOrder, type Timeline } from "./in-order.ts";
-import { AmountJudge } from "./judge-amounts.ts";
+import { AmountJudge, type AmountOptions } from "./judge-amounts.ts";
 import { PatientJudge } from "./judge-patient.ts";
 import { FINISH, KnownEvents, type Told } from "./known-events.ts";
 import { LOOK_AHEAD } from "./readings.ts";
 import { Stepper } from "./stepper.ts";
 import { orderTies } from "./ties.ts";
+import type { WayOptions } from "./way-steps.ts";
 
-export interface JudgeOptions {
-  /** How many seconds after its time something may come before it is late. */
-  readonly grace: number;
-  /** The syringe's graduation in mL, as a decimal. */
-  readonly graduation: string;
-}
+export type JudgeOptions = AmountOptions & WayOptions;
 
 /** Judges cases against one protocol, which is made ready once. */
 export class CaseJudge {

@@ -7,6 +7,7 @@ import {
   brokenRules,
   firstTimeWithout,
   isOnlyTooLate,
+  ruleKey,
 } from "./broken.ts";
 import { eventOf } from "./events.ts";
 import { type Standing, whenReached } from "./machine.ts";
@@ -182,7 +183,7 @@ function alarmsAt(program: Program, standing: Standing, at: number): Alarm[] {
   const alarms = broken.flatMap((number) =>
     brokenRules(program, [number]).map((rule) => alarmOf(program, standing, number, rule)),
   );
-  return [...new Map(alarms.map((alarm) => [`${alarm.rule} ${alarm.about ?? ""}`, alarm])).values()];
+  return [...new Map(alarms.map((alarm) => [ruleKey(alarm), alarm])).values()];
 }
 
 function alarmOf({ automaton }: Program, standing: Standing, number: number, rule: BrokenRule): Alarm {

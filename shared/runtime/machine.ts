@@ -91,16 +91,20 @@ export function clockAt({ began }: Standing, clock: string, at: number): number 
 }
 
 export function isSo(condition: ClockCondition, standing: Standing, at: number): boolean {
-  const value = clockAt(standing, condition.clock, at);
-  switch (condition.is) {
+  return isMet(condition, clockAt(standing, condition.clock, at));
+}
+
+/** Whether a length of time is what a condition asks for. */
+export function isMet({ is, seconds }: Omit<ClockCondition, "clock">, length: number): boolean {
+  switch (is) {
     case "at-most":
-      return value <= condition.seconds;
+      return length <= seconds;
     case "under":
-      return value < condition.seconds;
+      return length < seconds;
     case "at-least":
-      return value >= condition.seconds;
+      return length >= seconds;
     case "over":
-      return value > condition.seconds;
+      return length > seconds;
   }
 }
 
