@@ -20,11 +20,11 @@ import { openVersion } from "../workspace/open-version.ts";
 import { readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import type { Workspace } from "../workspace/workspace.ts";
+import { dateArgument } from "./arguments.ts";
 import { Baseline } from "./baseline.ts";
-import { dateArgument } from "./date.ts";
 import { giveInput } from "./give-input.ts";
 import { Progress } from "./progress.ts";
-import type { ExitCode, Invocation } from "./surroundings.ts";
+import { type ExitCode, type Invocation, tellTroubles } from "./surroundings.ts";
 
 const HELP = `
 Reads files, and folders with all .limb files below them; - is standard input. What a file uses is read
@@ -131,11 +131,10 @@ async function check(
   progress.clear();
   const summary = tally.summary();
   const troubles = [...troublesOf(opened, summary), ...(against?.troubles() ?? [])];
-  for (const { what, next } of troubles) invocation.messages.write(`limb: ${what} ${next}\n`);
+  tellTroubles(troubles, invocation);
   const isForPrograms = options.json || options.sarif;
   if (summary.files > 0 || isForPrograms) {
-    const unread = troubles.map((trouble) => trouble.toUnread());
-    write(report.end({ summary, unread, ...(baseline && { known: baseline.known }) }));
+    write(report.end({ summary, unread: troubles, ...(baseline && { known: baseline.known }) }));
   }
   return exitCode(summary, options.severity, troubles.length > 0);
 }

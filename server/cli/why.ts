@@ -3,7 +3,7 @@ import { pageOf } from "@limbwright/language/rule-pages";
 import type { Command } from "commander";
 import { Trouble } from "../workspace/trouble.ts";
 import { pageText } from "./page-text.ts";
-import type { Invocation } from "./surroundings.ts";
+import { type Invocation, jsonText } from "./surroundings.ts";
 
 const HELP = `
 Examples:
@@ -24,7 +24,7 @@ export function define(command: Command, invocation: Invocation): void {
       const caution = `${wrap(CAUTION, output.columns).join("\n")}\n`;
       const { value, text } = name === undefined ? everything(output.columns) : explained(name);
       const shown = name === undefined ? text : `${pageText(text, output)}\n`;
-      output.write(json ? `${JSON.stringify(value, undefined, 2)}\n` : `${shown}${caution}`);
+      output.write(json ? jsonText(value) : `${shown}${caution}`);
       invocation.finish(0);
     });
 }

@@ -46,7 +46,7 @@ const NAMES: ReadonlyMap<string, string> = new Map(
 );
 
 /** A text that is the same for equal dimensions and no others. */
-export function dimensionKey(dimension: Dimension): string {
+function dimensionKey(dimension: Dimension): string {
   return (Object.keys(dimension) as Base[])
     .filter((base) => dimension[base])
     .sort()

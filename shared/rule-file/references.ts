@@ -1,4 +1,4 @@
-import { calledTwice, nothingCalled, pointer, type RuleFileFault, valueAt } from "./fault.ts";
+import { pointer, type RuleFileFault, valueAt } from "./fault.ts";
 import { type FormType, formOf, partOf } from "./form.ts";
 import type { Origin, Parts, RuleFile } from "./generated/rule-file.ts";
 
@@ -118,4 +118,18 @@ function originFaults(file: RuleFile): RuleFileFault[] {
 
 function isBackward({ start, end }: Origin): boolean {
   return end.line < start.line || (end.line === start.line && end.column < start.column);
+}
+
+/** Something refers to a thing by a name that nothing in the file has. */
+function nothingCalled(kind: string, name: string, where: string): RuleFileFault {
+  return {
+    where,
+    what: `No ${kind} of this file is called \`${name}\`.`,
+    why: "What is meant by it cannot be told.",
+  };
+}
+
+/** Two things have one name. */
+function calledTwice(name: string, where: string): RuleFileFault {
+  return { where, what: `\`${name}\` stands twice.`, why: "Which of the two is meant cannot be told." };
 }

@@ -11,24 +11,22 @@ import { type Finding, SEVERITIES } from "@limbwright/shared/finding";
 import type { Checker } from "../checking/checker.ts";
 import type { StateAtProtocol } from "../checking/proof-states.ts";
 import { rangeOf } from "../places.ts";
-import { type AskedText, atPlace, type Feature, type Service } from "../service.ts";
+import { type AskedText, atPlace, type Service } from "../service.ts";
 import { curvesIn, type Previewed, PreviewSheets, placeOf, runIdOf, runsIn } from "./preview-pictures.ts";
 
 /** What a preview shows of the protocol under the cursor, or of the first one. Nothing is judged for it. */
-export const preview: Feature = {
-  offers: () => ({ experimental: { preview: true } }),
-  register: (service) => {
-    const sheets = new PreviewSheets();
-    service.connection.onRequest(PREVIEW, (params: PreviewAsked): PreviewModel | null =>
-      atPlace(service, { textDocument: params, position: params.position }, ({ offset, ...asked }) => {
-        const states = service.checker.statesOf(asked);
-        const started = states.filter(({ judged }) => judged.nameOrigin.start.offset <= offset);
-        const state = started.at(-1) ?? states[0];
-        return state ? modelOf(service, asked, state, params, sheets) : null;
-      }),
-    );
-  },
-};
+export function answerPreview(service: Service): void {
+  const sheets = new PreviewSheets();
+  service.connection.onRequest(
+    PREVIEW,
+    atPlace(service, ({ offset, ...asked }, params: PreviewAsked): PreviewModel | null => {
+      const states = service.checker.statesOf(asked);
+      const started = states.filter(({ judged }) => judged.nameOrigin.start.offset <= offset);
+      const state = started.at(-1) ?? states[0];
+      return state ? modelOf(service, asked, state, params, sheets) : null;
+    }),
+  );
+}
 
 function modelOf(
   { checker }: Service,

@@ -1,6 +1,25 @@
-import { DidChangeWatchedFilesNotification } from "vscode-languageserver";
+import { DidChangeWatchedFilesNotification, TextDocuments } from "vscode-languageserver";
+import { TextDocument } from "vscode-languageserver-textdocument";
 import type { Service } from "../service.ts";
 import type { Folder } from "./folder.ts";
+
+/** Keeps up with what is open in the editor. */
+export function followDocuments({ connection, folders, checker }: Service): void {
+  const documents = new TextDocuments(TextDocument);
+  documents.onDidChangeContent(({ document }) => {
+    const place = folders.findOrMake(document.uri);
+    place.folder.show(place.file, document);
+    checker.noteChange(place);
+  });
+  documents.onDidClose(({ document }) => {
+    const place = folders.find(document.uri);
+    if (!place) return;
+    place.folder.show(place.file, undefined);
+    if (folders.release(place.folder)) checker.close(place.folder);
+    else checker.noteChange(place);
+  });
+  documents.listen(connection);
+}
 
 /** Keeps up with the folders of the workspace and the files in them, also those changed outside the editor. */
 export function followFolders(service: Service, first: readonly string[]): void {
@@ -34,17 +53,15 @@ export function followFolders(service: Service, first: readonly string[]): void 
   connection.onDidChangeWatchedFiles(({ changes }) => {
     for (const { uri } of changes) {
       const place = folders.find(uri);
-      if (place) void refreshFile(place.folder, place.file).then(() => reread(place.folder, place.file));
+      if (!place) continue;
+      const { folder, file } = place;
+      void Promise.resolve(folder.files?.refresh(file)).then(() => reread(folder, file));
     }
   });
   connection.onNotification("workspace/didChangeWorkspaceFolders", ({ event }) => {
     for (const { uri } of event.removed) close(uri);
     for (const { uri } of event.added) open(uri);
   });
-}
-
-async function refreshFile({ files }: Folder, file: string): Promise<void> {
-  await files?.refresh(file);
 }
 
 async function listFiles({ checker, connection }: Service, folder: Folder): Promise<void> {

@@ -1,3 +1,11 @@
+import { PROTOCOL_NAME } from "@limbwright/shared/editor";
+
+/** What is wrong with a name for a protocol; undefined where nothing is. */
+export function faultInName(written: string): string | undefined {
+  if (PROTOCOL_NAME.test(written)) return undefined;
+  return "Write it in lower case, with hyphens between words, such as wrist-reduction.";
+}
+
 /** What is wrong with a text that is to be a reason or a role; undefined where nothing is. */
 export function faultInWords(written: string, what: "reason" | "role"): string | undefined {
   const words = written.replace(/["\s]+/g, " ").trim();
