@@ -19,7 +19,7 @@ export {
   type UnknownName,
 } from "./names.ts";
 export { type OutlineItem, type OutlineKind, outlineOf } from "./outline.ts";
-export { findCoveredBox, type SampleAmount, sampleAmounts } from "./sample-amounts.ts";
+export { findCoveredBox } from "./sample-amounts.ts";
 export { selectionsAt } from "./selections.ts";
 export { type AmountForm, type Signature, signatureAt } from "./signatures.ts";
 export { STATEMENTS, type StatementTemplate, statementsIn } from "./statement-templates.ts";

@@ -109,7 +109,7 @@ async function check(
   const on = options.on ?? invocation.today;
   const site = new Site(workspace.textOf);
   const against = earlierVersion(options.against, { ...opened, site }, invocation);
-  const report = await reportFor(options, { workspace, on, invocation });
+  const report = await reportFor(options, on, workspace, invocation);
   const progress = new Progress(invocation, "Checked", files.length);
   const tally = new Tally();
   const write = (text: string) => {
@@ -139,15 +139,11 @@ async function check(
   return exitCode(summary, options.severity, troubles.length > 0);
 }
 
-interface ReportContext {
-  readonly workspace: Workspace;
-  readonly on: string;
-  readonly invocation: Invocation;
-}
-
 async function reportFor(
   options: CheckOptions,
-  { workspace, on, invocation }: ReportContext,
+  on: string,
+  { textOf }: Workspace,
+  { output }: Invocation,
 ): Promise<Report> {
   if (options.json)
     return jsonReport({ version, on, onlyNew: options.since !== undefined, faults: options.faults ?? false });
@@ -156,9 +152,9 @@ async function reportFor(
     return sarifReport({ version });
   }
   return textReport({
-    colour: invocation.output.hasColour,
-    width: invocation.output.columns,
-    textOf: workspace.textOf,
+    colour: output.hasColour,
+    width: output.columns,
+    textOf,
     verbose: options.verbose ?? false,
     faults: options.faults ?? false,
     on,

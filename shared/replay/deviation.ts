@@ -58,7 +58,7 @@ export function placeOf({ origins, sources }: RuleFile, pointer: string): Protoc
 }
 
 /** Why a case, or a part of it, could not be judged. */
-export interface NotJudged {
+export interface CaseNotJudged {
   readonly because:
     | "no-event"
     | "unreadable-rows"
@@ -111,6 +111,6 @@ export interface CaseReport {
   readonly outcome: "as-written" | "deviates" | "not-judged";
   readonly deviations: readonly Deviation[];
   /** Not empty where something could not be judged, also beside deviations. */
-  readonly notJudged: readonly NotJudged[];
+  readonly notJudged: readonly CaseNotJudged[];
   readonly notes: readonly Note[];
 }

@@ -11,7 +11,7 @@ import {
   type Unsuitable,
 } from "../runtime/patient.ts";
 import type { CaseRows, Written } from "./case-rows.ts";
-import { type Deviation, type NotJudged, placeOf } from "./deviation.ts";
+import { type CaseNotJudged, type Deviation, placeOf } from "./deviation.ts";
 import { Remembered } from "./remembered.ts";
 
 type MeasureName = keyof Patient;
@@ -32,7 +32,7 @@ interface ReadPatientMeasure {
 /** What was found so far. */
 export interface Judged {
   readonly deviations: Deviation[];
-  readonly notJudged: NotJudged[];
+  readonly notJudged: CaseNotJudged[];
 }
 
 /** Judges whether patients are those that a protocol is for. */

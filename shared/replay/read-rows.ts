@@ -208,16 +208,13 @@ export class RowReader {
   }
 
   #measure(rows: CaseRows, name: keyof Patient, text: string | undefined, line: number): void {
-    if (text === undefined || text.trim() === "") return;
-    const written = rows.measures[name];
-    const trimmed = text.trim();
-    if (!written.some((one) => one.text === trimmed)) written.push({ text: trimmed, line });
+    const trimmed = text?.trim() ?? "";
+    if (trimmed !== "") once(rows.measures[name], trimmed, line);
   }
 
   #protocol(rows: CaseRows, text: string | undefined, line: number): void {
     const trimmed = text?.trim() ?? "";
-    if (trimmed === "" || rows.protocols.some((one) => one.text === trimmed)) return;
-    rows.protocols.push({ text: trimmed, line });
+    if (trimmed !== "") once(rows.protocols, trimmed, line);
   }
 
   #take(rows: CaseRows, line: number, told: ToldRow): void {

@@ -31,7 +31,7 @@ export interface Refusal {
 }
 
 /** Where the run stands. */
-interface Place {
+interface Situation {
   /** The step in hand; missing between two steps. */
   readonly inHand?: string;
   /** What can come between two steps. */
@@ -45,7 +45,7 @@ export function wordsOfRefusal(
   event: RunEvent,
   at: number,
   { because, rules, from }: Omit<Refusal, "words">,
-  { inHand, next, at: last }: Place,
+  { inHand, next, at: last }: Situation,
 ): string {
   const says = isEvent(event) ? wordsOfEvent(event) : "something that is no event";
   const what = event.kind === "end" ? `The end of \`${says}\`` : `\`${says}\``;

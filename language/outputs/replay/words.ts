@@ -1,4 +1,4 @@
-import type { DeviationKind, NoteKind, NotJudged } from "@limbwright/shared/replay";
+import type { CaseNotJudged, DeviationKind, NoteKind } from "@limbwright/shared/replay";
 
 export const KIND_WORDS: Readonly<Record<DeviationKind, string>> = {
   patient: "patient outside",
@@ -14,7 +14,7 @@ export const KIND_WORDS: Readonly<Record<DeviationKind, string>> = {
   pressure: "pressure differs",
 };
 
-export const NOT_JUDGED_WORDS: Readonly<Record<NotJudged["because"], string>> = {
+export const NOT_JUDGED_WORDS: Readonly<Record<CaseNotJudged["because"], string>> = {
   "no-event": "nothing recorded with its time",
   "unreadable-rows": "rows that could not be read",
   "times-not-comparable": "times that cannot be compared",

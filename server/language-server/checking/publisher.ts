@@ -17,11 +17,12 @@ import { locationOf, rangeOf } from "../places.ts";
 /** Sends the diagnostics of files to the client, each file's only when they are others than before. */
 export class Publisher {
   readonly #connection: Connection;
-  readonly #link: RulePageLink;
+  /** How a link to the page of a rule is written, with `{rule}` in place of its id; the client says so when it starts. */
+  readonly #link: string | undefined;
   /** What was sent of each folder, by URI, as text that can be compared. */
   readonly #sent = new Map<string, Map<string, string>>();
 
-  constructor(connection: Connection, link: RulePageLink) {
+  constructor(connection: Connection, link: string | undefined) {
     this.#connection = connection;
     this.#link = link;
   }
@@ -61,11 +62,8 @@ const SOURCE = "limb";
 /** Beside what was found before the last change. */
 const STALE_SOURCE = "limb, before the last change";
 
-/** How a link to the page of a rule is written, with `{rule}` in place of its id; the client says so when it starts. */
-type RulePageLink = string | undefined;
-
 /** A finding as the editor shows it. */
-function diagnosticOf(finding: Finding, folder: Folder, link: RulePageLink): Diagnostic {
+function diagnosticOf(finding: Finding, folder: Folder, link: string | undefined): Diagnostic {
   const { rule, severity, accepted, stale } = finding;
   return {
     range: rangeOf(finding.origin),

@@ -88,9 +88,9 @@ function rename(service: Service): void {
     atPlace(service, (asked, { newName }) => {
       const name = nameAt(asked);
       if (!name) throw refusal("No name that is declared in this workspace stands here.");
-      const result = planRenaming(asked.folder, name, newName);
-      if (result.kind === "refused") throw refusal(result.reason);
-      const changes = result.uses.map(({ origin }) => ({ origin, text: newName }));
+      const uses = planRenaming(asked.folder, name, newName);
+      if (typeof uses === "string") throw refusal(uses);
+      const changes = uses.map(({ origin }) => ({ origin, text: newName }));
       return { changes: textEditsOf(asked.folder, changes) };
     }),
   );

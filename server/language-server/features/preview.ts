@@ -1,5 +1,5 @@
 import { envelopeText, graduationOf, patientFigures, textFindingsBefore } from "@limbwright/language";
-import { CAUTION, messageLines, sampleAmounts } from "@limbwright/language/editor";
+import { CAUTION, messageLines } from "@limbwright/language/editor";
 import {
   PREVIEW,
   type PreviewAsked,
@@ -42,7 +42,6 @@ function modelOf(
   const protocol = named.find(({ nameOrigin }) => nameOrigin.start.offset === offset) ?? named[0];
   const isStale = state === "stale";
   const findings = byWeight(findingsFor(checker, asked, judged));
-  const times = isStale ? undefined : timesOf(judged.envelope);
   const timesSay = isStale ? undefined : envelopeText(judged.envelope);
   const { graduation = "1" } = params;
   const subject: Previewed = { site, protocol, judged, findings, isStale, on: checker.day, graduation };
@@ -57,12 +56,7 @@ function modelOf(
     files: Object.fromEntries([file, ...(read?.uses ?? [])].map((one) => [one, asked.folder.uriOf(one)])),
     findings: findings.map(findingOf),
     verdicts: judged.verdicts,
-    ...(times && { times }),
     ...(timesSay !== undefined && { timesSay }),
-    doses: (protocol?.doses ?? []).map((dose) => ({
-      name: dose.name,
-      samples: protocol ? sampleAmounts(protocol, dose) : [],
-    })),
     runs: runsIn(subject),
     curves: curvesIn(subject),
     sheet: sheets.of(subject),
@@ -118,23 +112,4 @@ function patientOf(
   if (!protocol) return { measures: [], amiss: "No figures: the protocol was not understood.", rows: [] };
   const { rows, ...figures } = patientFigures(protocol, patient, graduationOf({ graduation }));
   return { ...figures, rows: rows.map(({ origin, ...row }) => ({ ...row, place: placeOf(origin) })) };
-}
-
-function timesOf(envelope: StateAtProtocol["judged"]["envelope"]): PreviewModel["times"] {
-  if (!envelope) return undefined;
-  const { release, occlusion } = envelope;
-  return {
-    ...(release && {
-      release: {
-        earliest: release.earliest.seconds,
-        ...(release.latest && { latest: release.latest.seconds }),
-      },
-    }),
-    ...(occlusion && {
-      occlusion: {
-        shortest: occlusion.shortest.seconds,
-        ...(occlusion.longest && { longest: occlusion.longest.seconds }),
-      },
-    }),
-  };
 }
