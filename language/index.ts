@@ -1,7 +1,6 @@
 export { type CheckOptions, checkFiles, type FileCheck } from "./check/check.ts";
-export { textFindingsBefore } from "./check/judged.ts";
+export { type JudgedProtocol, textFindingsBefore } from "./check/judged.ts";
 export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./check/judged-file.ts";
-export type { JudgedProtocol } from "./check/judged-protocol.ts";
 export { RememberedJudgements } from "./check/remembered-judgements.ts";
 export { workspaceFindings } from "./check/workspace-findings.ts";
 export {
@@ -92,14 +91,12 @@ export {
   type VerifyOptions,
   verifyRuleFile,
 } from "./rule-file/verify.ts";
-export { catalogue } from "./rules/catalogue.ts";
+export { catalogue, type ListedRule, ruleList } from "./rules/catalogue.ts";
 export { CATALOGUE_VERSION } from "./rules/engine/catalogue-version.ts";
 export type { AnyRule, Group } from "./rules/engine/definition.ts";
-export { GENERAL_PARAMETERS } from "./rules/engine/general-parameters.ts";
 export type { JudgeOptions, ProtocolJudgement } from "./rules/engine/judge.ts";
 export { type Releases, releasesOf } from "./rules/engine/over-runs.ts";
-export { type Parameter, standardSource } from "./rules/engine/parameter.ts";
-export { type ListedRule, ruleList } from "./rules/rule-list.ts";
+export { GENERAL_PARAMETERS, type Parameter, standardSource } from "./rules/engine/parameter.ts";
 export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";
 export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
 export { type FileScenarios, scenarioResult, scenarioResults } from "./scenarios/scenario-results.ts";

@@ -3,8 +3,7 @@ import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-
 import type { Acceptance, LocalRules, ParameterSetting, Protocol } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { acceptancesFor } from "../rules/engine/acceptances.ts";
-import { GENERAL_PARAMETERS } from "../rules/engine/general-parameters.ts";
-import type { Parameter, ParameterValue } from "../rules/engine/parameter.ts";
+import { GENERAL_PARAMETERS, type Parameter, type ParameterValue } from "../rules/engine/parameter.ts";
 import { parametersFor } from "../rules/engine/parameters.ts";
 import { valueEvidence } from "./fields.ts";
 import { bothSides, type Comparing, type FoundChange, kindOf, partedByKey, partedChanges } from "./side.ts";

@@ -3,6 +3,7 @@ import type { LangiumCoreServices, LangiumParser, ParseResult, ParserOptions } f
 import { guessBraces, type MissingBrace } from "./brace-guess.ts";
 import { errorAt, isEnd } from "./error-at.ts";
 import type { ErrorBudget } from "./error-budget.ts";
+import { LookaheadOnDemand } from "./lookahead.ts";
 import { forOneBraceTooMany, isSlipOfItsOwn } from "./parse-error-words.ts";
 import { hasBraceTooMany, refusalOf } from "./refusal.ts";
 import type { LimbTokenBuilder } from "./tokens.ts";
@@ -24,7 +25,7 @@ const REREADING_ERRORS = 3_000;
  * one error that says so.
  */
 export function createLimbParser(services: LangiumCoreServices): LangiumParser {
-  const parser = createQuickParser(withoutRecovery(services));
+  const parser = parserWith(services, false);
   const tokens = services.parser.TokenBuilder as LimbTokenBuilder;
   const errors = services.parser.ParserErrorMessageProvider as ErrorBudget;
   const readCleanly = parser.parse.bind(parser) as LangiumParser["parse"];
@@ -33,7 +34,7 @@ export function createLimbParser(services: LangiumCoreServices): LangiumParser {
     errors.renew(text);
     const clean = readCleanly(text, options);
     if (clean.parserErrors.length === 0) return clean;
-    recovering ??= createQuickParser(services);
+    recovering ??= parserWith(services, true);
     errors.renew(text);
     return recovering.parse(text, options);
   }) as LangiumParser["parse"];
@@ -46,10 +47,11 @@ export function createLimbParser(services: LangiumCoreServices): LangiumParser {
 }
 
 /** What recovery needs is worked out when a parser is made: a text without errors need not wait for it. */
-function withoutRecovery(services: LangiumCoreServices): LangiumCoreServices {
-  const config = { ...services.parser.ParserConfig, recoveryEnabled: false };
+function parserWith(services: LangiumCoreServices, recoveryEnabled: boolean): LangiumParser {
+  const lookaheadStrategy = new LookaheadOnDemand();
+  const config = { ...services.parser.ParserConfig, recoveryEnabled, lookaheadStrategy };
   const parser = Object.create(services.parser, { ParserConfig: { value: config } });
-  return Object.create(services, { parser: { value: parser } });
+  return createQuickParser(Object.create(services, { parser: { value: parser } }));
 }
 
 interface Places {

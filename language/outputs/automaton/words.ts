@@ -79,7 +79,7 @@ function roundsOrName(variable: string): string {
 }
 
 /** What only tells that something is due, or has been. */
-const UNSAID = /^(touched \d+|leaked|leak waits|leaking cuff)$/;
+const UNSAID = /^(touched \d+|leaked|leak waits)$/;
 
 const YES: Readonly<Record<string, string>> = {
   "in force": "from the first inflation to the end of recovery",

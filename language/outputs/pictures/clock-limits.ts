@@ -9,9 +9,9 @@ import {
   type Rational,
 } from "@limbwright/shared/quantity";
 import type { Moment, Protocol } from "../../model/index.ts";
-import { rule as earlyRelease } from "../../rules/early-release/rule.ts";
 import { parametersFor } from "../../rules/engine/parameters.ts";
-import { longestOcclusion, rule as occlusionTooLong } from "../../rules/occlusion-too-long/rule.ts";
+import { STATED } from "../../rules/generated/stated.ts";
+import { longestOcclusion } from "../../rules/occlusion-too-long/rule.ts";
 import { momentName } from "../../runs/index.ts";
 
 /** A moment that something counts from, with the least until the release and the most until the last deflation. */
@@ -36,8 +36,8 @@ export type Counted = Moment | { readonly kind: "last-injection" };
  */
 export function clockLimitsOf(protocol: Protocol): ClockLimits[] {
   const { localRules, timers, origin } = protocol;
-  const least = parametersFor(earlyRelease, localRules)("minimum").value;
-  const most = parametersFor(occlusionTooLong, localRules)(longestOcclusion(protocol)).value;
+  const least = parametersFor(STATED["early-release"], localRules)("minimum").value;
+  const most = parametersFor(STATED["occlusion-too-long"], localRules)(longestOcclusion(protocol)).value;
   const all: ClockLimits[] = [
     { ...countedFrom({ kind: "first-inflation", origin }), names: [], most },
     { ...countedFrom(injectionEnd(protocol)), names: [], least },

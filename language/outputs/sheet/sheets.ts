@@ -1,6 +1,5 @@
 import type { Quantity } from "@limbwright/shared/quantity";
-import { judgeAllIn, textFindingsBefore } from "../../check/judged.ts";
-import type { JudgedProtocol } from "../../check/judged-protocol.ts";
+import { type JudgedProtocol, judgeAllIn, textFindingsBefore } from "../../check/judged.ts";
 import type { Site } from "../../lower/site.ts";
 import type { Protocol } from "../../model/index.ts";
 import { meaningOfProtocol, type Refused, refusalOf, refusedAsPartial } from "../../rule-file/compile.ts";
