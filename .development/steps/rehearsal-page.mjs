@@ -11,7 +11,7 @@ const MARK = "Rehearsal. Not for use on a patient.";
  */
 export async function rehearsalPage(ruleFiles) {
   const { script, style } = await parts();
-  const { CAUTION } = await importSource("shared/text/caution.ts");
+  const { CAUTION } = await importSource("shared/text/text.ts");
   const policy = [
     "default-src 'none'",
     `script-src ${digest(script)}`,

@@ -6,9 +6,24 @@ import { COMMANDS } from "../commands/index.ts";
 import { registerPreview } from "../preview/panel.ts";
 import { ScenarioTests } from "../scenarios/scenario-tests.ts";
 import { answerServer } from "./answer-server.ts";
-import { CLIENT_OPTIONS } from "./client-options.ts";
-import { Pages } from "./pages.ts";
+import { PAGE_SCHEME, Pages } from "./pages.ts";
 import { showProofStatus } from "./proof-status-item.ts";
+
+/** Texts of these schemes are shown, not worked on: an earlier version, a page of ours. The server is not told of them. */
+const ONLY_SHOWN = new Set(["git", "vscode-scm", PAGE_SCHEME]);
+
+/** What the client says when the server starts. */
+const CLIENT_OPTIONS: LanguageClientOptions = {
+  documentSelector: [{ language: "limb" }],
+  initializationOptions: {
+    canAskForReason: true,
+    canStepThroughRuns: true,
+    rulePageLink: "command:limbwright.showRule?%5B%22{rule}%22%5D",
+  },
+  middleware: {
+    didOpen: (document, next) => (ONLY_SHOWN.has(document.uri.scheme) ? Promise.resolve() : next(document)),
+  },
+};
 
 /** Starts the extension with a client of the server, however that one runs. */
 export async function start(

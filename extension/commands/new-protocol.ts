@@ -1,8 +1,15 @@
-import { TEMPLATE, TEMPLATE_CUFF_PLACES, type Template, type TemplateAsked } from "@limbwright/shared/editor";
-import { commands, Uri, window, workspace } from "vscode";
+import {
+  TEMPLATE,
+  TEMPLATE_CUFF_PLACES,
+  type Template,
+  type TemplateAsked,
+  titleOf,
+} from "@limbwright/shared/editor";
+import { commands, Uri, ViewColumn, window, workspace } from "vscode";
 import { isThere } from "../client/files.ts";
-import type { Command } from "./command.ts";
-import { faultInName, titleOf } from "./protocol-name.ts";
+import { faultInName } from "../client/typed-faults.ts";
+import { firstProtocol } from "../walkthrough/first-protocol.ts";
+import type { Command, Limbwright } from "./command.ts";
 
 const OPEN_FOLDER = "Open a folder";
 const FORMULARY = "formulary.limb";
@@ -11,28 +18,47 @@ const FORMULARY = "formulary.limb";
 export const newProtocol: Command = {
   id: "limbwright.newProtocol",
   writes: "a new protocol",
-  run: async ({ client }, ...given) => {
+  run: async (limbwright, ...given) => {
     const folder = await askForFolder(given);
     const name = folder && (await askForName());
     const place = name === undefined ? undefined : await askForPlace();
-    if (!folder || name === undefined || place === undefined) return;
+    if (!folder || name === undefined || place === undefined) return undefined;
     const file = Uri.joinPath(folder, `${name}.limb`);
     if (await isThere(file)) {
-      await window.showWarningMessage(
-        `${name}.limb is there already, and is left as it is. Choose another name.`,
-      );
-      return;
+      const words = `${name}.limb is there already, and is left as it is. Choose another name.`;
+      return window.showWarningMessage(words);
     }
-    const asked: TemplateAsked = { name, title: titleOf(name), place, formulary: FORMULARY };
-    const template = await client.sendRequest<Template | null>(TEMPLATE, asked);
-    if (!template) throw new Error(`there is no template for ${name}`);
+    const template = await askForTemplate(limbwright, { name, title: titleOf(name), place });
     const formulary = Uri.joinPath(folder, FORMULARY);
     if (!(await isThere(formulary))) await write(formulary, template.formulary);
     await write(file, template.protocol);
     await window.showTextDocument(file);
-    await window.showInformationMessage("Go through every line: each number and text is yours to decide.");
+    return window.showInformationMessage("Go through every line: each number and text is yours to decide.");
   },
 };
+
+/** A text to try things on: whole in itself, with one slip to find, and no file that could be spoilt. */
+export const tryExample: Command = {
+  id: "limbwright.tryExample",
+  run: async (limbwright) => {
+    const title = "A first protocol, to try things on";
+    const template = await askForTemplate(limbwright, { name: "first-protocol", title, place: "upper-arm" });
+    const content = firstProtocol(template);
+    const document = await workspace.openTextDocument({ language: "limb", content });
+    // Beside the walkthrough that tells what to do with it.
+    await window.showTextDocument(document, window.activeTextEditor ? ViewColumn.Active : ViewColumn.Beside);
+  },
+};
+
+async function askForTemplate(
+  { client }: Limbwright,
+  asked: Omit<TemplateAsked, "formulary">,
+): Promise<Template> {
+  const whole: TemplateAsked = { ...asked, formulary: FORMULARY };
+  const template = await client.sendRequest<Template | null>(TEMPLATE, whole);
+  if (!template) throw new Error(`there is no template for ${asked.name}`);
+  return template;
+}
 
 async function askForFolder([on]: readonly unknown[]): Promise<Uri | undefined> {
   if (on instanceof Uri) return on;

@@ -1,11 +1,51 @@
-import type { Output } from "@limbwright/shared/editor";
-import { commands, ProgressLocation, Uri, window, workspace } from "vscode";
+import { COMPILE, type Output, type OutputAsked, SHEETS, type SheetsAsked } from "@limbwright/shared/editor";
+import { commands, env, ProgressLocation, Uri, window, workspace } from "vscode";
+import { graduationFor } from "../preview/panel.ts";
+import { type Command, findText, type Limbwright } from "./command.ts";
 
 /** An output of protocols: how it is asked for, and what a person calls it. */
-export interface OutputKind {
+interface OutputKind {
   readonly called: string;
-  readonly ask: (uri: string, draft: boolean) => Promise<readonly Output[] | null>;
-  readonly show: (file: Uri) => Promise<unknown>;
+  readonly ask: (text: Uri, draft: boolean) => Promise<readonly Output[] | null>;
+  readonly show: (file: Uri) => Thenable<unknown>;
+}
+
+/** Writes the rule file of each protocol beside its text. */
+export const compile = outputCommand("limbwright.compile", "rule file", ({ client }) => ({
+  ask: (text, draft) => {
+    const asked: OutputAsked = { uri: text.toString(), draft };
+    return client.sendRequest(COMPILE, asked);
+  },
+  show: (file) => window.showTextDocument(file),
+}));
+
+/** Writes the bedside sheet of each protocol beside its text, as a page that prints. */
+export const saveSheet = outputCommand("limbwright.saveSheet", "sheet", ({ client }) => ({
+  ask: (text, draft) => {
+    const asked: SheetsAsked = { uri: text.toString(), draft, graduation: graduationFor(text) };
+    return client.sendRequest(SHEETS, asked);
+  },
+  show: showPage,
+}));
+
+/** The page in a browser, where it lies on a disk; else its text. */
+async function showPage(file: Uri): Promise<unknown> {
+  return file.scheme === "file" && (await env.openExternal(file)) ? undefined : window.showTextDocument(file);
+}
+
+function outputCommand(
+  id: string,
+  called: string,
+  kindFor: (limbwright: Limbwright) => Omit<OutputKind, "called">,
+): Command {
+  return {
+    id,
+    writes: `a ${called}`,
+    run: async (limbwright, ...given) => {
+      const text = findText(given);
+      if (text) await writeOutputs(text, { called, ...kindFor(limbwright) });
+    },
+  };
 }
 
 const DRAFT = "Write a draft";
@@ -13,22 +53,18 @@ const PROBLEMS = "Show the problems";
 const SHOW = "Open it";
 
 /** Writes an output of every protocol of a text beside it, each whole or not at all, and says what became of each. */
-export async function writeOutputs(text: Uri, kind: OutputKind, draft = false): Promise<void> {
+async function writeOutputs(text: Uri, kind: OutputKind, draft = false): Promise<unknown> {
   if (text.scheme === "untitled") {
-    await window.showInformationMessage(
-      `Save this text into a file first: the ${kind.called} is written beside it.`,
-    );
-    return;
+    const words = `Save this text into a file first: the ${kind.called} is written beside it.`;
+    return window.showInformationMessage(words);
   }
   const title = `Limbwright: preparing the ${kind.called}`;
   const outputs = await window.withProgress({ location: ProgressLocation.Window, title }, () =>
-    kind.ask(text.toString(), draft),
+    kind.ask(text, draft),
   );
   if (!outputs || outputs.length === 0) {
-    await window.showInformationMessage(
-      `This file declares no protocol, so there is no ${kind.called} of it.`,
-    );
-    return;
+    const words = `This file declares no protocol, so there is no ${kind.called} of it.`;
+    return window.showInformationMessage(words);
   }
   const told: Promise<void>[] = [];
   for (const output of outputs) {
@@ -36,7 +72,7 @@ export async function writeOutputs(text: Uri, kind: OutputKind, draft = false): 
       output.kind === "written" ? await writeOutput(text, kind, output) : offerDraft(text, kind, output);
     told.push(tell());
   }
-  await Promise.all(told);
+  return Promise.all(told);
 }
 
 type Written = Extract<Output, { readonly kind: "written" }>;

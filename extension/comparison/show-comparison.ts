@@ -4,10 +4,17 @@ import {
   type ComparisonPage,
   type ComparisonRefused,
 } from "@limbwright/shared/editor";
-import { type CancellationToken, ProgressLocation, type Uri, Uri as UriOf, window, workspace } from "vscode";
-import type { Limbwright } from "../client/limbwright.ts";
-import { tell } from "../client/tell.ts";
-import { comparisonPanel } from "./panel.ts";
+import {
+  type CancellationToken,
+  ProgressLocation,
+  Uri,
+  ViewColumn,
+  type WebviewPanel,
+  window,
+  workspace,
+} from "vscode";
+import { comparisonHtml, type Line, lineFrom } from "../client/webview-page.ts";
+import type { Limbwright } from "../commands/command.ts";
 
 /** Two texts to compare, and how to come by what the earlier one uses. */
 export interface ToCompare {
@@ -23,24 +30,20 @@ export interface ToCompare {
 }
 
 /** Compares two texts and shows the comparison beside them; each change leads to both of its lines. */
-export async function showComparison({ client, context }: Limbwright, compared: ToCompare): Promise<void> {
+export async function showComparison({ client, context }: Limbwright, compared: ToCompare): Promise<unknown> {
   const nowName = workspace.asRelativePath(compared.now, false);
   const page = await window.withProgress(
     { location: ProgressLocation.Notification, title: "Comparing", cancellable: true },
     (_progress, token) => askWithAllTexts(client, compared, nowName, token),
   );
-  if (!page) return;
-  if ("refused" in page) return tell(`Nothing was compared: ${page.refused}`);
-  comparisonPanel(
-    context.extensionUri,
-    `Comparison of ${nowName.split("/").at(-1)}`,
-    page,
-    async (side, file) => {
-      const uri = page.files[file];
-      if (uri === undefined) return undefined;
-      return side === "now" ? UriOf.parse(uri) : compared.whereBefore(UriOf.parse(uri));
-    },
-  );
+  if (!page) return undefined;
+  if ("refused" in page) return window.showInformationMessage(`Nothing was compared: ${page.refused}`);
+  const title = `Comparison of ${nowName.split("/").at(-1)}`;
+  return comparisonPanel(context.extensionUri, title, page, async (side, file) => {
+    const uri = page.files[file];
+    if (uri === undefined) return undefined;
+    return side === "now" ? Uri.parse(uri) : compared.whereBefore(Uri.parse(uri));
+  });
 }
 
 /** Rounds of asking what the earlier text uses; files use others only a few deep. */
@@ -95,8 +98,44 @@ async function textsOf(
   uris: readonly string[],
   earlierOf: ToCompare["earlierOf"],
 ): Promise<Record<string, string>> {
-  const found = await Promise.all(uris.map(async (uri) => [uri, await earlierOf(UriOf.parse(uri))] as const));
+  const found = await Promise.all(uris.map(async (uri) => [uri, await earlierOf(Uri.parse(uri))] as const));
   return Object.fromEntries(
     found.flatMap(([uri, text]) => (text === undefined ? [] : [[uri, text] as const])),
   );
+}
+
+/** Where a version of a file can be looked at; undefined for a file that the page does not speak of. */
+type WhereOf = (side: Line["side"], file: string) => Promise<Uri | undefined>;
+
+/** Shows a comparison beside the text; a place that is chosen in it opens that line of that version. */
+function comparisonPanel(extension: Uri, title: string, page: ComparisonPage, whereOf: WhereOf): void {
+  const files = Uri.joinPath(extension, "dist", "preview");
+  const panel = window.createWebviewPanel(
+    "limbwright.comparison",
+    title,
+    { viewColumn: ViewColumn.Beside, preserveFocus: true },
+    { enableScripts: true, localResourceRoots: [files] },
+  );
+  panel.webview.onDidReceiveMessage((data: unknown) => {
+    const line = lineFrom(data);
+    if (line) void reveal(panel, line, whereOf);
+  });
+  panel.webview.html = comparisonHtml(page, {
+    script: panel.webview.asWebviewUri(Uri.joinPath(files, "comparison.js")).toString(),
+    nonce: crypto.randomUUID(),
+    title,
+  });
+}
+
+async function reveal(
+  { viewColumn }: WebviewPanel,
+  { side, file, line }: Line,
+  whereOf: WhereOf,
+): Promise<void> {
+  const uri = await whereOf(side, file);
+  if (!uri) return;
+  const document = await workspace.openTextDocument(uri);
+  const { range } = document.lineAt(Math.min(line, document.lineCount) - 1);
+  const column = viewColumn === ViewColumn.One ? ViewColumn.Two : ViewColumn.One;
+  await window.showTextDocument(document, { viewColumn: column, selection: range });
 }

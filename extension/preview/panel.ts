@@ -18,9 +18,9 @@ import {
   workspace,
 } from "vscode";
 import type { BaseLanguageClient } from "vscode-languageclient";
+import { previewHtml } from "../client/webview-page.ts";
 import { type FromPage, fromPage, type ToPage, type TypedPatient } from "./messages.ts";
 import { newestOnly } from "./newest-only.ts";
-import { pageHtml } from "./page-html.ts";
 
 /**
  * Registers the command that opens the preview; one panel follows whichever protocol is in front. Whenever the server tells of its
@@ -174,7 +174,7 @@ class Following implements WebviewPanelSerializer {
   #page(webview: Webview): string {
     const part = (name: string) => webview.asWebviewUri(Uri.joinPath(this.#files, name)).toString();
     const parts = { script: part("page.js"), style: part("style.css") };
-    return pageHtml({ ...parts, source: webview.cspSource, nonce: crypto.randomUUID() });
+    return previewHtml({ ...parts, source: webview.cspSource, nonce: crypto.randomUUID() });
   }
 
   async #take(message: FromPage): Promise<void> {
@@ -227,7 +227,7 @@ function isProtocol({ document }: TextEditor): boolean {
 const NOTHING = "There is no protocol in this text, or it cannot be read as it stands.";
 
 /** Of the syringe, in mL, as a decimal text; what is no number in the range of one counts as 1. */
-function graduationFor(text: Uri): string {
+export function graduationFor(text: Uri): string {
   const set = workspace.getConfiguration("limbwright", text).get<number>("sheet.graduation", 1);
   const written = String(set);
   return /^\d{1,3}(\.\d{1,3})?$/.test(written) && set > 0 ? written : "1";

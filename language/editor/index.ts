@@ -24,7 +24,7 @@ export {
   type UnknownName,
 } from "./names.ts";
 export { type OutlineItem, type OutlineKind, outlineOf } from "./outline.ts";
-export { findCoveredBox, type SampleAmount, sampleAmounts } from "./sample-amounts.ts";
+export { findCoveredBox } from "./sample-amounts.ts";
 export { type AmountForm, type Signature, signatureAt } from "./signatures.ts";
 export { STATEMENTS, type StatementTemplate, statementsIn } from "./statement-templates.ts";
 export { findUsedFileAt, findUsedFiles, type UsedFile, unreadWords } from "./used-files.ts";

@@ -1,9 +1,7 @@
-import { type AutomatonResult, automataOf, CAUTION, Site } from "@limbwright/language";
+import { automataOf, CAUTION, type Site } from "@limbwright/language";
 import type { Command } from "commander";
-import { chosenProtocol } from "./chosen-protocol.ts";
-import { openOneFile } from "./one-file.ts";
-import { tellRefusal } from "./refusal.ts";
-import type { ExitCode, Invocation } from "./surroundings.ts";
+import { makeOfOne, tellRefusal } from "./one-protocol.ts";
+import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 
 const HELP = `
 Prints what the runs of a protocol are: a box for each step with the time it may take, a frame for the plan, for
@@ -40,21 +38,12 @@ export function define(command: Command, invocation: Invocation): void {
 }
 
 function automaton(named: string, options: AutomatonOptions, invocation: Invocation): ExitCode {
-  const { protocol, leaks = false } = options;
-  const asked = { workspace: options.workspace, currentFolder: invocation.currentFolder };
-  const { workspace, file } = openOneFile(named, asked, "an automaton");
-  const results = automataOf(new Site(workspace.textOf), file, { leaks });
-  const [unread] = workspace.troubles;
-  if (unread) throw unread;
-  const result = chosenProtocol(results ?? [], { file: named, protocol, nothing: "no automaton" });
-  if (result.kind === "refused") {
-    tellRefusal(result, workspace, invocation);
-    return 1;
-  }
-  invocation.output.write(options.json ? automatonJson(result) : result.dot);
+  const { leaks = false } = options;
+  const make = (site: Site, file: string) => automataOf(site, file, { leaks });
+  const asked = { ...options, subject: "an automaton", nothing: "no automaton", make };
+  const { result, workspace } = makeOfOne(named, asked, invocation);
+  if (result.kind === "refused") return tellRefusal(result, workspace, invocation);
+  const { protocol, automaton: value, dot } = result;
+  invocation.output.write(options.json ? jsonText({ protocol, caution: CAUTION, automaton: value }) : dot);
   return 0;
-}
-
-function automatonJson({ protocol, automaton: value }: Extract<AutomatonResult, { kind: "built" }>): string {
-  return `${JSON.stringify({ protocol, caution: CAUTION, automaton: value }, undefined, 2)}\n`;
 }

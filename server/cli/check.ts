@@ -20,11 +20,11 @@ import { openVersion } from "../workspace/open-version.ts";
 import { readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import type { Workspace } from "../workspace/workspace.ts";
+import { dateArgument } from "./arguments.ts";
 import { Baseline } from "./baseline.ts";
-import { dateArgument } from "./date.ts";
 import { giveInput } from "./give-input.ts";
 import { Progress } from "./progress.ts";
-import type { ExitCode, Invocation } from "./surroundings.ts";
+import { type ExitCode, type Invocation, tellTroubles } from "./surroundings.ts";
 
 const HELP = `
 Reads files, and folders with all .limb files below them; - is standard input. What a file uses is read
@@ -109,7 +109,7 @@ async function check(
   const on = options.on ?? invocation.today;
   const site = new Site(workspace.textOf);
   const against = earlierVersion(options.against, { ...opened, site }, invocation);
-  const report = await reportFor(options, { workspace, on, invocation });
+  const report = await reportFor(options, on, workspace, invocation);
   const progress = new Progress(invocation, "Checked", files.length);
   const tally = new Tally();
   const write = (text: string) => {
@@ -131,24 +131,19 @@ async function check(
   progress.clear();
   const summary = tally.summary();
   const troubles = [...troublesOf(opened, summary), ...(against?.troubles() ?? [])];
-  for (const { what, next } of troubles) invocation.messages.write(`limb: ${what} ${next}\n`);
+  tellTroubles(troubles, invocation);
   const isForPrograms = options.json || options.sarif;
   if (summary.files > 0 || isForPrograms) {
-    const unread = troubles.map((trouble) => trouble.toUnread());
-    write(report.end({ summary, unread, ...(baseline && { known: baseline.known }) }));
+    write(report.end({ summary, unread: troubles, ...(baseline && { known: baseline.known }) }));
   }
   return exitCode(summary, options.severity, troubles.length > 0);
 }
 
-interface ReportContext {
-  readonly workspace: Workspace;
-  readonly on: string;
-  readonly invocation: Invocation;
-}
-
 async function reportFor(
   options: CheckOptions,
-  { workspace, on, invocation }: ReportContext,
+  on: string,
+  { textOf }: Workspace,
+  { output }: Invocation,
 ): Promise<Report> {
   if (options.json)
     return jsonReport({ version, on, onlyNew: options.since !== undefined, faults: options.faults ?? false });
@@ -157,9 +152,9 @@ async function reportFor(
     return sarifReport({ version });
   }
   return textReport({
-    colour: invocation.output.hasColour,
-    width: invocation.output.columns,
-    textOf: workspace.textOf,
+    colour: output.hasColour,
+    width: output.columns,
+    textOf,
     verbose: options.verbose ?? false,
     faults: options.faults ?? false,
     on,

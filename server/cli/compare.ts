@@ -15,10 +15,10 @@ import { type Command, Option } from "commander";
 import { version } from "../package.json";
 import { openVersion } from "../workspace/open-version.ts";
 import { writeWhole } from "../workspace/write-whole.ts";
+import { dateArgument } from "./arguments.ts";
 import { compareVersions, withoutProtocol } from "./compare-versions.ts";
-import { dateArgument } from "./date.ts";
 import { driveDiff } from "./diff-driver.ts";
-import type { ExitCode, Invocation, Stream } from "./surroundings.ts";
+import { type ExitCode, type Invocation, type Stream, tellTroubles } from "./surroundings.ts";
 
 const HELP = `
 OLD and NEW are each a file, a folder with all its .limb files, or REV:path in a Git repository: a file or a folder
@@ -106,7 +106,7 @@ function compare(
   options: CompareCommandOptions,
   invocation: Invocation,
 ): ExitCode {
-  const { currentFolder, output, messages } = invocation;
+  const { currentFolder, output } = invocation;
   const place = { workspace: options.workspace, currentFolder };
   const versions = { before: openVersion(before, place), now: openVersion(now, place) };
   const sections: ComparisonSection[] = [];
@@ -121,9 +121,8 @@ function compare(
   if (report.comparison.protocols.length === 0 && troubles.length === 0) {
     throw withoutProtocol(versions, options.protocol);
   }
-  for (const { what, next } of troubles) messages.write(`limb: ${what} ${next}\n`);
-  const unread = troubles.map((trouble) => trouble.toUnread());
-  write(textOf(report, { options, unread, sections }, output), options.out, invocation);
+  tellTroubles(troubles, invocation);
+  write(textOf(report, { options, unread: troubles, sections }, output), options.out, invocation);
   if (troubles.length > 0) return 2;
   return EXIT_CODES[verdictOf(report.comparison)];
 }

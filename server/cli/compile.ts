@@ -11,12 +11,12 @@ import {
 import { RULE_FILE_SUFFIX } from "@limbwright/shared/rule-file";
 import { type Command, Option } from "commander";
 import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
-import { codeOf, Trouble } from "../workspace/trouble.ts";
+import { codeOf, keepTrouble, Trouble } from "../workspace/trouble.ts";
 import { unwritable, writeWhole } from "../workspace/write-whole.ts";
-import { dateArgument } from "./date.ts";
+import { dateArgument } from "./arguments.ts";
+import { tellRefusal } from "./one-protocol.ts";
 import { Progress } from "./progress.ts";
-import { tellRefusal } from "./refusal.ts";
-import type { ExitCode, Invocation } from "./surroundings.ts";
+import { type ExitCode, type Invocation, jsonText, tellTroubles } from "./surroundings.ts";
 
 const HELP = `
 The rule file of a protocol is written beside it, as PROTOCOL.json; or as --out says; or, for many, into the
@@ -117,12 +117,7 @@ function compileAll(names: readonly string[], options: CompileOptions, invocatio
   const done: Done[] = [];
   const troubles = [...opened.troubles];
   for (const file of opened.files) {
-    try {
-      done.push(...compileOne(work, site, file));
-    } catch (error) {
-      if (!(error instanceof Trouble)) throw error;
-      troubles.push(error);
-    }
+    keepTrouble(troubles, () => done.push(...compileOne(work, site, file)));
     site.forget(file);
     progress.step();
   }
@@ -142,9 +137,8 @@ function compileOne(work: Work, site: Site, file: string): Done[] {
       tellRefusal(one, opened.workspace, invocation);
       return { protocol: one.protocol, refused: one.because };
     }
-    const written = write(work, file, one.protocol, one.text);
-    const { protocol, use, meaning, proof } = one;
-    const { notCoded } = one;
+    const { protocol, use, meaning, proof, notCoded } = one;
+    const written = write(work, file, protocol, one.text);
     return { protocol, written, use, meaning, proof, ...(notCoded.length > 0 && { notCoded }) };
   });
 }
@@ -178,14 +172,10 @@ function makeFolder(path: string, name: string): string {
     return path;
   } catch (error) {
     if (codeOf(error) !== "EEXIST") throw unwritable(name, error);
-    throw aFile(name, error);
+    const what = `${name} is a file, not a folder, so nothing can be written into it.`;
+    const next = "Name a folder with --into; it is made if it is not there.";
+    throw new Trouble({ file: name, what, next }, { cause: error });
   }
-}
-
-function aFile(name: string, cause: unknown): Trouble {
-  const what = `${name} is a file, not a folder, so nothing can be written into it.`;
-  const next = "Name a folder with --into; it is made if it is not there.";
-  return new Trouble({ file: name, what, next }, { cause });
 }
 
 function nameTakenTrouble(name: string, protocol: string, earlier: string): Trouble {
@@ -205,15 +195,10 @@ function tellDone(
   troubles: readonly Trouble[],
 ): ExitCode {
   const all = done.length === 0 && troubles.length === 0 ? [nothingToCompile(opened)] : troubles;
-  for (const { what, next } of all) invocation.messages.write(`limb: ${what} ${next}\n`);
+  tellTroubles(all, invocation);
   const report = options.out === "-" ? invocation.messages : invocation.output;
-  const unread = all.map((trouble) => trouble.toUnread());
   if (!options.json) for (const one of done) invocation.messages.write(notCodedText(one));
-  report.write(
-    options.json
-      ? `${JSON.stringify({ protocols: done, unread }, undefined, 2)}\n`
-      : done.map(doneText).join(""),
-  );
+  report.write(options.json ? jsonText({ protocols: done, unread: all }) : done.map(doneText).join(""));
   if (all.length > 0) return 2;
   return done.some((one) => "refused" in one) ? 1 : 0;
 }

@@ -2,10 +2,10 @@ import { formatText } from "@limbwright/language";
 import type { Command } from "commander";
 import { openFiles } from "../workspace/open-files.ts";
 import { decodeText, MOST_BYTES, readText } from "../workspace/read-text.ts";
-import { Trouble } from "../workspace/trouble.ts";
+import { keepTrouble, Trouble } from "../workspace/trouble.ts";
 import { STANDARD_INPUT, type Workspace } from "../workspace/workspace.ts";
 import { writeWhole } from "../workspace/write-whole.ts";
-import type { ExitCode, Invocation } from "./surroundings.ts";
+import { type ExitCode, type Invocation, jsonText, tellTroubles } from "./surroundings.ts";
 
 const HELP = `
 Files are written whole or not at all. Comments and meaning stay. A file that cannot be read in full is left
@@ -59,18 +59,10 @@ function formatFiles(named: readonly string[], options: FormatOptions, invocatio
   const failed = [...troubles];
   const done: Done[] = [];
   for (const file of files) {
-    try {
-      done.push(formatFile(workspace, file, options.check ?? false));
-    } catch (error) {
-      if (!(error instanceof Trouble)) throw error;
-      failed.push(error);
-    }
+    keepTrouble(failed, () => done.push(formatFile(workspace, file, options.check ?? false)));
   }
-  for (const { what, next } of failed) invocation.messages.write(`limb: ${what} ${next}\n`);
-  const unread = failed.map((trouble) => trouble.toUnread());
-  invocation.output.write(
-    options.json ? `${JSON.stringify({ files: done, unread }, undefined, 2)}\n` : doneText(done),
-  );
+  tellTroubles(failed, invocation);
+  invocation.output.write(options.json ? jsonText({ files: done, unread: failed }) : doneText(done));
   if (failed.length > 0) return 2;
   return done.some(({ state }) => state === "not laid out") ? 1 : 0;
 }

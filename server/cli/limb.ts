@@ -3,16 +3,11 @@ import { version } from "../package.json";
 import { Trouble } from "../workspace/trouble.ts";
 import { type ExitCode, type Invocation, ReaderGone, type Surroundings } from "./surroundings.ts";
 
-/** What a command's own file gives: its options, its help and its work. */
-interface CommandModule {
-  readonly define: (command: Command, invocation: Invocation) => void;
-}
-
 interface CommandEntry {
   readonly name: string;
   readonly summary: string;
-  /** Only the command that was asked for is loaded: a start has to be quick. */
-  readonly load: () => Promise<CommandModule>;
+  /** Loads its options, its help and its work. Only the command that was asked for is: a start has to be quick. */
+  readonly load: () => Promise<{ readonly define: (command: Command, invocation: Invocation) => void }>;
 }
 
 const COMMANDS: readonly CommandEntry[] = [

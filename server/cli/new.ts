@@ -8,6 +8,7 @@ import {
   TEMPLATE_PLACES,
   type TemplatePlace,
 } from "@limbwright/language";
+import { PROTOCOL_NAME, titleOf } from "@limbwright/shared/editor";
 import type { Finding } from "@limbwright/shared/finding";
 import { type Command, InvalidArgumentError, Option } from "commander";
 import { SUFFIX } from "../workspace/find-files.ts";
@@ -15,7 +16,7 @@ import { yearAfter } from "../workspace/local-date.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { Workspace, workspaceRoot } from "../workspace/workspace.ts";
 import { writeWhole } from "../workspace/write-whole.ts";
-import type { Invocation } from "./surroundings.ts";
+import { type Invocation, jsonText } from "./surroundings.ts";
 
 const HELP = `
 The new protocol uses the formulary that --formulary names, else the file formulary.limb beside it, which is
@@ -53,7 +54,7 @@ export function define(command: Command, invocation: Invocation): void {
 }
 
 function nameArgument(written: string): string {
-  if (/^[a-z][a-z0-9]*(-[a-z0-9]+)*$/.test(written)) return written;
+  if (PROTOCOL_NAME.test(written)) return written;
   throw new InvalidArgumentError(
     "Write it in lower case, with hyphens between words, such as wrist-reduction.",
   );
@@ -85,7 +86,7 @@ function start(name: string, options: NewOptions, invocation: Invocation): strin
     throw error;
   }
   const written = writesFormulary ? [path, formulary].map(shown) : [shown(path)];
-  if (options.json) return `${JSON.stringify({ protocol: name, written }, undefined, 2)}\n`;
+  if (options.json) return jsonText({ protocol: name, written });
   return `Wrote ${written.join(" and ")}.\nGo through every line: each number and text is yours to decide. Then: limb check ${shown(path)}\n`;
 }
 
@@ -139,9 +140,4 @@ function doesNotFit({ what, origin }: Finding, formulary: string): Trouble {
     what: `With the formulary ${formulary} the template would have errors, so nothing is written. ${what} (${origin.file}:${origin.start.line})`,
     next: "Mend the formulary, or leave --formulary out and write into a folder of its own.",
   });
-}
-
-/** "wrist-reduction" is "Wrist reduction". */
-function titleOf(name: string): string {
-  return `${name.charAt(0).toUpperCase()}${name.slice(1).replaceAll("-", " ")}`;
 }

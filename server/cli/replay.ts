@@ -16,11 +16,11 @@ import { type Command, InvalidArgumentError } from "commander";
 import { version } from "../package.json";
 import { readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
-import { graduationArgument } from "./graduation.ts";
+import { graduationArgument } from "./arguments.ts";
 import { Progress } from "./progress.ts";
 import { type RecordFile, recordFiles } from "./replay/record-files.ts";
 import { judgeBy, replayFile } from "./replay/replay-file.ts";
-import type { ExitCode, Invocation } from "./surroundings.ts";
+import { type ExitCode, type Invocation, tellTroubles } from "./surroundings.ts";
 
 const HELP = `
 A case record is CSV with a header, or JSON lines; a row has the columns case, time, event and value. Times are ISO 8601
@@ -163,15 +163,14 @@ class ReportWriter {
   }
 
   end(): ExitCode {
-    const unread = this.#troubles.map((trouble) => trouble.toUnread());
     this.#write(
       this.#options.json
-        ? replayJsonEnd(this.#tally, this.#files, unread)
+        ? replayJsonEnd(this.#tally, this.#files, this.#troubles)
         : replayEndText(this.#tally, this.#files.length, this.#layout),
     );
     this.#flush();
     this.#progress.clear();
-    for (const { what, next } of this.#troubles) this.#invocation.messages.write(`limb: ${what} ${next}\n`);
+    tellTroubles(this.#troubles, this.#invocation);
     if (this.#troubles.length > 0) return 2;
     if (this.#tally.outcomes.deviates > 0) return 1;
     return this.#tally.partlyJudged > 0 || this.#isAnyRowUnread() ? 3 : 0;

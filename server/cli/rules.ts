@@ -9,7 +9,7 @@ import {
   wrap,
 } from "@limbwright/language";
 import type { Command } from "commander";
-import type { Invocation, Stream } from "./surroundings.ts";
+import { type Invocation, jsonText, type Stream } from "./surroundings.ts";
 
 const HELP = `
 Local rules set a parameter: a tighter value without more, a looser one with a reason and a role, and never
@@ -36,14 +36,12 @@ export function define(command: Command, invocation: Invocation): void {
     .addHelpText("after", HELP)
     .action(({ json }: { json?: true }) => {
       invocation.output.write(
-        json ? `${JSON.stringify(listValue(), undefined, 2)}\n` : listText(invocation.output),
+        json
+          ? jsonText({ rules: ruleList, generalParameters: GENERAL_PARAMETERS })
+          : listText(invocation.output),
       );
       invocation.finish(0);
     });
-}
-
-function listValue() {
-  return { rules: ruleList, generalParameters: GENERAL_PARAMETERS };
 }
 
 function listText({ hasColour, columns }: Stream): string {

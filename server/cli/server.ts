@@ -1,7 +1,6 @@
 import { join } from "node:path";
 import type { Command } from "commander";
 import { Trouble } from "../workspace/trouble.ts";
-import type { Invocation } from "./surroundings.ts";
 
 const HELP = `
 An editor starts this and speaks the Language Server Protocol 3.17 with it over standard input and output.
@@ -11,7 +10,7 @@ Example, for an editor that is told which command to start:
   limb server --stdio
 `;
 
-export function define(command: Command, _: Invocation): void {
+export function define(command: Command): void {
   command
     .requiredOption("--stdio", "speak over standard input and output (the one way there is)")
     .addHelpText("after", HELP)

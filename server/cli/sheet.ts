@@ -1,13 +1,10 @@
 import { dirname, join, relative, resolve } from "node:path";
-import { type SheetResult, Site, sheetPage, sheetsOf } from "@limbwright/language";
+import { type Site, sheetPage, sheetsOf } from "@limbwright/language";
 import type { Command } from "commander";
 import { writeWhole } from "../workspace/write-whole.ts";
-import { chosenProtocol } from "./chosen-protocol.ts";
-import { dateArgument } from "./date.ts";
-import { graduationArgument } from "./graduation.ts";
-import { openOneFile } from "./one-file.ts";
-import { tellRefusal } from "./refusal.ts";
-import type { ExitCode, Invocation } from "./surroundings.ts";
+import { dateArgument, graduationArgument } from "./arguments.ts";
+import { makeOfOne, tellRefusal } from "./one-protocol.ts";
+import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 
 const HELP = `
 The bedside sheet is one page of HTML that needs nothing else and prints on A4: steps and times in front, doses and
@@ -54,21 +51,13 @@ export function define(command: Command, invocation: Invocation): void {
 
 function sheet(named: string, options: SheetOptions, invocation: Invocation): ExitCode {
   const { currentFolder, output } = invocation;
-  const { workspace, file } = openOneFile(named, { workspace: options.workspace, currentFolder }, "a sheet");
-  const results = sheetsOf(new Site(workspace.textOf), file, {
-    on: options.on ?? invocation.today,
-    draft: options.draft ?? false,
-    ...(options.graduation !== undefined && { graduation: options.graduation }),
-  });
-  const [unread] = workspace.troubles;
-  if (unread) throw unread;
-  const { protocol } = options;
-  const result = chosenProtocol(results ?? [], { file: named, protocol, nothing: "no sheet" });
-  if (result.kind === "refused") {
-    tellRefusal(result, workspace, invocation);
-    return 1;
-  }
-  const text = options.json ? sheetJson(result) : sheetPage(result.sheet);
+  const { on = invocation.today, draft = false, graduation } = options;
+  const given = { on, draft, ...(graduation !== undefined && { graduation }) };
+  const make = (site: Site, file: string) => sheetsOf(site, file, given);
+  const asked = { ...options, subject: "a sheet", nothing: "no sheet", make };
+  const { result, workspace, file } = makeOfOne(named, asked, invocation);
+  if (result.kind === "refused") return tellRefusal(result, workspace, invocation);
+  const text = options.json ? jsonText({ protocol: result.protocol, ...result.sheet }) : sheetPage(result.sheet);
   if (options.out === "-" || (options.json && options.out === undefined)) {
     output.write(text);
     return 0;
@@ -81,8 +70,4 @@ function sheet(named: string, options: SheetOptions, invocation: Invocation): Ex
   writeWhole(path, name, text);
   output.write(`Wrote ${name}: ${result.protocol}, meaning ${result.sheet.head.meaning}\n`);
   return 0;
-}
-
-function sheetJson({ protocol, sheet: content }: Extract<SheetResult, { kind: "written" }>): string {
-  return `${JSON.stringify({ protocol, ...content }, undefined, 2)}\n`;
 }

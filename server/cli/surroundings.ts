@@ -1,3 +1,5 @@
+import type { Unread } from "@limbwright/language";
+
 /** What a command needs of the world around it, so that it can be run in another. */
 export interface Surroundings {
   readonly currentFolder: string;
@@ -11,6 +13,16 @@ export interface Surroundings {
   readonly input: (most: number) => Uint8Array;
   /** Milliseconds that only grow, to tell long work from short. */
   readonly clock: () => number;
+}
+
+/** Says what stood in the way. */
+export function tellTroubles(troubles: readonly Unread[], { messages }: Surroundings): void {
+  for (const { what, next } of troubles) messages.write(`limb: ${what} ${next}\n`);
+}
+
+/** A value as every command prints it as JSON. */
+export function jsonText(value: unknown): string {
+  return `${JSON.stringify(value, undefined, 2)}\n`;
 }
 
 export interface Stream {

@@ -1,13 +1,10 @@
 import { resolve } from "node:path";
-import { type DoseTableResult, doseTablesOf, Site } from "@limbwright/language";
+import { doseTablesOf, type Site } from "@limbwright/language";
 import type { Command } from "commander";
 import { writeWhole } from "../workspace/write-whole.ts";
-import { chosenProtocol } from "./chosen-protocol.ts";
-import { dateArgument } from "./date.ts";
-import { graduationArgument } from "./graduation.ts";
-import { openOneFile } from "./one-file.ts";
-import { tellRefusal } from "./refusal.ts";
-import type { ExitCode, Invocation } from "./surroundings.ts";
+import { dateArgument, graduationArgument } from "./arguments.ts";
+import { makeOfOne, tellRefusal } from "./one-protocol.ts";
+import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 
 const HELP = `
 The table has a row a kilogram. Volumes are rounded down to the syringe's graduation. It is refused while an
@@ -48,30 +45,14 @@ export function define(command: Command, invocation: Invocation): void {
 }
 
 function table(named: string, options: TableOptions, invocation: Invocation): ExitCode {
-  const { currentFolder } = invocation;
-  const { workspace, file } = openOneFile(named, { workspace: options.workspace, currentFolder }, "a table");
-  const results = doseTablesOf(new Site(workspace.textOf), file, {
-    on: options.on ?? invocation.today,
-    draft: options.draft ?? false,
-    ...(options.graduation !== undefined && { graduation: options.graduation }),
-  });
-  const [unread] = workspace.troubles;
-  if (unread) throw unread;
-  const result = chosenProtocol(results ?? [], {
-    file: named,
-    protocol: options.protocol,
-    nothing: "no dose table",
-  });
-  if (result.kind === "refused") {
-    tellRefusal(result, workspace, invocation);
-    return 1;
-  }
-  const text = options.json ? tableJson(result) : result.csv;
-  if (options.out === undefined || options.out === "-") invocation.output.write(text);
-  else writeWhole(resolve(currentFolder, options.out), options.out, text);
+  const { on = invocation.today, draft = false, graduation, out = "-" } = options;
+  const given = { on, draft, ...(graduation !== undefined && { graduation }) };
+  const make = (site: Site, file: string) => doseTablesOf(site, file, given);
+  const asked = { ...options, subject: "a table", nothing: "no dose table", make };
+  const { result, workspace } = makeOfOne(named, asked, invocation);
+  if (result.kind === "refused") return tellRefusal(result, workspace, invocation);
+  const text = options.json ? jsonText({ protocol: result.protocol, ...result.table }) : result.csv;
+  if (out === "-") invocation.output.write(text);
+  else writeWhole(resolve(invocation.currentFolder, out), out, text);
   return 0;
-}
-
-function tableJson({ protocol, table }: Extract<DoseTableResult, { kind: "written" }>): string {
-  return `${JSON.stringify({ protocol, ...table }, undefined, 2)}\n`;
 }

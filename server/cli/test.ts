@@ -18,10 +18,10 @@ import { version } from "../package.json";
 import { type OpenedFiles, openFiles } from "../workspace/open-files.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import { writeWhole } from "../workspace/write-whole.ts";
-import { dateArgument } from "./date.ts";
+import { dateArgument } from "./arguments.ts";
 import { giveInput } from "./give-input.ts";
 import { Progress } from "./progress.ts";
-import type { ExitCode, Invocation } from "./surroundings.ts";
+import { type ExitCode, type Invocation, tellTroubles } from "./surroundings.ts";
 
 const HELP = `
 A scenario takes one patient through a protocol and says what is expected on the way. Between its lines each
@@ -70,34 +70,26 @@ export function define(command: Command, invocation: Invocation): void {
 }
 
 function testAll(names: readonly string[], options: TestOptions, invocation: Invocation): ExitCode {
-  const { currentFolder, output, messages } = invocation;
+  const { currentFolder, output } = invocation;
   const on = options.on ?? invocation.today;
   const opened = openFiles({ names, workspace: options.workspace, currentFolder });
   giveInput(opened, invocation);
   const { textOf } = opened.workspace;
-  const layout = {
-    colour: output.hasColour,
-    width: output.columns,
-    textOf,
-    verbose: options.verbose ?? false,
-  };
+  const { hasColour: colour, columns: width } = output;
+  const layout = { colour, width, textOf, verbose: options.verbose ?? false };
   const writer = new TextWriter(invocation, options.json ? undefined : layout);
   const files = runAll(opened, writer, { on, invocation });
   const tally = scenarioTally(files);
   const coverage = togetherCovered(files.flatMap((file) => file.coverage));
   const troubles = troublesOf(opened, tally);
-  for (const { what, next } of troubles) messages.write(`limb: ${what} ${next}\n`);
-  const unread = troubles.map((trouble) => trouble.toUnread());
-  if (options.json) output.write(scenariosJson({ version, on, files, tally, coverage, unread }));
+  tellTroubles(troubles, invocation);
+  if (options.json) output.write(scenariosJson({ version, on, files, tally, coverage, unread: troubles }));
   else if (tally.files > 0 || tally.withErrors > 0) {
     writer.end(`${coverageText(coverage, layout)}${scenarioEndText(tally, layout)}`);
   }
   if (options.junit !== undefined) {
-    writeWhole(
-      resolve(currentFolder, options.junit),
-      options.junit,
-      scenariosJunit(files, { textOf, unread }),
-    );
+    const xml = scenariosJunit(files, { textOf, unread: troubles });
+    writeWhole(resolve(currentFolder, options.junit), options.junit, xml);
   }
   return exitCode(tally, troubles.length > 0);
 }

@@ -3,8 +3,8 @@ import { CAUTION, someNames, type Verification, verifyRuleFile, wrap } from "@li
 import { MOST_RULE_FILE_BYTES } from "@limbwright/shared/rule-file";
 import type { Command } from "commander";
 import { readText } from "../workspace/read-text.ts";
-import { Trouble } from "../workspace/trouble.ts";
-import type { ExitCode, Invocation } from "./surroundings.ts";
+import { keepTrouble, type Trouble } from "../workspace/trouble.ts";
+import { type ExitCode, type Invocation, jsonText, tellTroubles } from "./surroundings.ts";
 
 const HELP = `
 Both digests are computed again from the file, and what it claims about doses, cuffs, order and times is
@@ -48,16 +48,12 @@ function verify(files: readonly string[], options: VerifyOptions, invocation: In
   const troubles: Trouble[] = [];
   const verified: Verified[] = [];
   for (const file of files) {
-    try {
-      verified.push(verifyOne(file, options, invocation));
-    } catch (error) {
-      if (!(error instanceof Trouble)) throw error;
-      troubles.push(error);
-    }
+    keepTrouble(troubles, () => verified.push(verifyOne(file, options, invocation)));
   }
-  for (const { what, next } of troubles) invocation.messages.write(`limb: ${what} ${next}\n`);
+  tellTroubles(troubles, invocation);
+  const results = verified.map(({ file, verification }) => ({ file, ...verification }));
   invocation.output.write(
-    options.json ? verificationJson(verified, troubles) : endText(verified, invocation),
+    options.json ? jsonText({ files: results, unread: troubles }) : endText(verified, invocation),
   );
   const isUnreadable = verified.some(({ verification }) => verification.kind === "unreadable");
   return troubles.length > 0 || isUnreadable ? 2 : codeOfVerified(verified);
@@ -72,12 +68,6 @@ function verifyOne(file: string, options: VerifyOptions, invocation: Invocation)
   const one = { file, verification: verifyRuleFile(text, approved) };
   if (!json) output.write(verificationText(one, output.columns, verbose ?? false));
   return one;
-}
-
-function verificationJson(verified: readonly Verified[], troubles: readonly Trouble[]): string {
-  const files = verified.map(({ file, verification }) => ({ file, ...verification }));
-  const unread = troubles.map((trouble) => trouble.toUnread());
-  return `${JSON.stringify({ files, unread }, undefined, 2)}\n`;
 }
 
 function endText(verified: readonly Verified[], { output }: Invocation): string {

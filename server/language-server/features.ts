@@ -1,57 +1,71 @@
-import { callHierarchy } from "./features/call-hierarchy.ts";
-import { codeActions } from "./features/code-actions.ts";
-import { codeLenses } from "./features/code-lenses.ts";
-import { comparison } from "./features/comparison.ts";
-import { completion } from "./features/completion.ts";
-import { definition } from "./features/definition.ts";
-import { documentLinks } from "./features/document-links.ts";
-import { documentSymbols } from "./features/document-symbols.ts";
-import { fileRenames } from "./features/file-renames.ts";
-import { folding } from "./features/folding.ts";
-import { formatting } from "./features/formatting.ts";
-import { highlights } from "./features/highlights.ts";
-import { hover } from "./features/hover.ts";
-import { inlayHints } from "./features/inlay-hints.ts";
-import { outputs } from "./features/outputs.ts";
-import { preview } from "./features/preview.ts";
-import { references } from "./features/references.ts";
-import { rename } from "./features/rename.ts";
-import { rulePage } from "./features/rule-page.ts";
-import { run } from "./features/run.ts";
-import { scenarios } from "./features/scenarios.ts";
-import { selectionRanges } from "./features/selection-ranges.ts";
-import { semanticTokens } from "./features/semantic-tokens.ts";
-import { signatureHelp } from "./features/signature-help.ts";
-import { template } from "./features/template.ts";
-import { workspaceSymbols } from "./features/workspace-symbols.ts";
-import type { Feature } from "./service.ts";
+import {
+  type ClientCapabilities,
+  CodeActionKind,
+  type ServerCapabilities,
+  TextDocumentSyncKind,
+} from "vscode-languageserver";
+import { ACCEPT, FIX_ALL, offerActions } from "./features/code-actions.ts";
+import { answerComparison } from "./features/comparison.ts";
+import { answerAboutNames } from "./features/names.ts";
+import { answerPreview } from "./features/preview.ts";
+import { showTexts, TOKENS } from "./features/reading.ts";
+import { answerRequests } from "./features/requests.ts";
+import { helpToWrite } from "./features/writing.ts";
+import type { Service } from "./service.ts";
 
-/** Everything that the server does for an editor beside findings. */
-export const FEATURES: readonly Feature[] = [
-  callHierarchy,
-  codeActions,
-  codeLenses,
-  comparison,
-  completion,
-  definition,
-  documentLinks,
-  documentSymbols,
-  fileRenames,
-  folding,
-  formatting,
-  highlights,
-  hover,
-  inlayHints,
-  outputs,
-  preview,
-  references,
-  rename,
-  rulePage,
-  run,
-  scenarios,
-  selectionRanges,
-  semanticTokens,
-  signatureHelp,
-  template,
-  workspaceSymbols,
-];
+/** Registers everything that the server does for an editor beside findings. */
+export function registerFeatures(service: Service): void {
+  for (const register of [
+    answerAboutNames,
+    answerComparison,
+    answerPreview,
+    answerRequests,
+    helpToWrite,
+    offerActions,
+    showTexts,
+  ]) {
+    register(service);
+  }
+}
+
+/** What the server tells a client that it can do. */
+export function capabilitiesFor({ textDocument }: ClientCapabilities): ServerCapabilities {
+  return {
+    positionEncoding: "utf-16",
+    textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: false },
+    workspace: {
+      workspaceFolders: { supported: true, changeNotifications: true },
+      fileOperations: { willRename: { filters: [{ pattern: { glob: "**/*.limb" } }] } },
+    },
+    callHierarchyProvider: true,
+    codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix, FIX_ALL] },
+    codeLensProvider: { resolveProvider: false },
+    completionProvider: { triggerCharacters: [" ", '"', "/"] },
+    definitionProvider: true,
+    documentFormattingProvider: true,
+    documentHighlightProvider: true,
+    documentLinkProvider: {},
+    documentOnTypeFormattingProvider: { firstTriggerCharacter: "}", moreTriggerCharacter: ["\n"] },
+    documentRangeFormattingProvider: true,
+    documentSymbolProvider: true,
+    executeCommandProvider: { commands: [ACCEPT] },
+    foldingRangeProvider: true,
+    hoverProvider: true,
+    inlayHintProvider: true,
+    referencesProvider: true,
+    renameProvider: textDocument?.rename?.prepareSupport ? { prepareProvider: true } : true,
+    selectionRangeProvider: true,
+    semanticTokensProvider: { legend: TOKENS, full: true, range: true },
+    signatureHelpProvider: { triggerCharacters: [" "] },
+    workspaceSymbolProvider: true,
+    experimental: {
+      comparison: true,
+      outputs: true,
+      preview: true,
+      rulePage: true,
+      run: true,
+      scenarios: true,
+      template: true,
+    },
+  };
+}

@@ -2,7 +2,7 @@ import type { Site } from "@limbwright/language";
 import type { ClientCapabilities, Connection, Position } from "vscode-languageserver";
 import { TextDocument } from "vscode-languageserver-textdocument";
 import type { Checker } from "./checking/checker.ts";
-import type { FileInFolder, FolderSet } from "./folders/folder-set.ts";
+import type { FileInFolder, FolderSet } from "./folders/folder.ts";
 
 /** What the features of the server work with. */
 export interface Service {
@@ -33,28 +33,26 @@ export function findText({ folders }: Service, { uri }: { readonly uri: string }
   return { folder, file, document, site: folder.site };
 }
 
-/** A feature of the server: what it tells the client it can do, and how it answers. One file each. */
-export interface Feature {
-  readonly offers: (client: ClientCapabilities) => object;
-  readonly register: (service: Service) => void;
+/** What names a text: the editor's own params, or those of a request of ours. */
+type OfText = { readonly uri: string } | { readonly textDocument: { readonly uri: string } };
+
+/** Answers about a whole text; `null` where it is not known. */
+export function inText<Params extends OfText, Answer>(
+  service: Service,
+  answer: (asked: AskedText, params: Params) => Answer,
+): (params: Params) => Answer | null {
+  return (params) => {
+    const asked = findText(service, "uri" in params ? params : params.textDocument);
+    return asked ? answer(asked, params) : null;
+  };
 }
 
 /** Answers about a place in a text; `null` where the text is not known. */
-export function atPlace<Answer>(
+export function atPlace<Params extends OfText & { readonly position: Position }, Answer>(
   service: Service,
-  params: { readonly textDocument: { readonly uri: string }; readonly position: Position },
-  answer: (asked: AskedText & { readonly offset: number }) => Answer,
-): Answer | null {
-  const asked = findText(service, params.textDocument);
-  return asked ? answer({ ...asked, offset: asked.document.offsetAt(params.position) }) : null;
-}
-
-/** Answers about a whole text; `null` where it is not known. */
-export function inText<Answer>(
-  service: Service,
-  params: { readonly textDocument: { readonly uri: string } },
-  answer: (asked: AskedText) => Answer,
-): Answer | null {
-  const asked = findText(service, params.textDocument);
-  return asked ? answer(asked) : null;
+  answer: (asked: AskedText & { readonly offset: number }, params: Params) => Answer,
+): (params: Params) => Answer | null {
+  return inText(service, (asked, params) =>
+    answer({ ...asked, offset: asked.document.offsetAt(params.position) }, params),
+  );
 }

@@ -41,18 +41,12 @@ export interface GitTreeListed {
  * the `git` program; nothing from the work tree, and nothing from outside the repository. Links in it are not followed.
  */
 export class GitTree {
-  private readonly folder: string;
-  private readonly prefix: string;
-  private readonly entries: ReadonlyMap<string, TreeEntry>;
-  private readonly place: string;
+  private readonly listed: GitTreeListed;
   private readonly texts = new Map<string, string>();
   private readonly troubled = new Map<string, Trouble>();
 
-  constructor({ folder, prefix, entries, place }: GitTreeListed) {
-    this.folder = folder;
-    this.prefix = prefix;
-    this.entries = entries;
-    this.place = place;
+  constructor(listed: GitTreeListed) {
+    this.listed = listed;
   }
 
   /** Files that are there but could not be read, in the order they were asked for. */
@@ -68,11 +62,15 @@ export class GitTree {
     const path = this.pathOf(written);
     if (this.isFile(path)) return this.readAll([path]);
     const searched = this.searchBelow(path, written);
-    const foreign = searched.filter((one) => this.entries.get(one)?.kind === "repository");
+    const foreign = searched.filter((one) => this.listed.entries.get(one)?.kind === "repository");
     for (const one of foreign) this.troubled.set(one, this.notRead(one));
     const files = searched.filter((one) => one.endsWith(SUFFIX) && !foreign.includes(one)).sort();
-    if (files.length === 0) throw this.emptyTrouble(written);
-    return this.readAll(files);
+    if (files.length > 0) return this.readAll(files);
+    throw new NothingThere({
+      file: this.nameOf(written),
+      what: `${this.nameOf(written)} holds no .limb file, so there is nothing to compare.`,
+      next: "Name a revision and a folder that hold protocols.",
+    });
   }
 
   /**
@@ -85,7 +83,7 @@ export class GitTree {
       ? [path]
       : this.searchBelow(path, written).filter((one) => one.endsWith(suffix));
     const entries = named.flatMap((file) => {
-      const entry = this.entries.get(file);
+      const entry = this.listed.entries.get(file);
       return entry ? [{ file, ...entry }] : [];
     });
     const isRead = ({ kind, size }: TreeEntry) => kind === "file" && size <= MOST_RULE_FILE_BYTES;
@@ -97,10 +95,7 @@ export class GitTree {
     }
     const files = entries.filter(isRead);
     for (const some of inPortions(files)) {
-      const contents = contentsOf(
-        this.folder,
-        some.map(({ id }) => id),
-      );
+      const contents = this.contentsOf(some);
       for (const [at, { file }] of some.entries()) {
         const bytes = contents[at];
         yield { name: this.nameOf(file), read: () => bytes ?? this.notFetched(file) };
@@ -110,33 +105,33 @@ export class GitTree {
 
   /** Throws `Trouble` where the path is a link or another repository. */
   private isFile(path: string): boolean {
-    const kind = this.entries.get(path)?.kind;
+    const kind = this.listed.entries.get(path)?.kind;
     if (kind !== undefined && kind !== "file") throw this.notRead(path);
     return kind === "file";
   }
 
   private searchBelow(path: string, written: string): readonly string[] {
     const below = path === "" ? "" : `${path}/`;
-    const inside = [...this.entries.keys()].filter((one) => one.startsWith(below));
+    const inside = [...this.listed.entries.keys()].filter((one) => one.startsWith(below));
     if (inside.length === 0 && path !== "") throw this.missingTrouble(written);
     return inside.filter((one) => isSearched(one.slice(below.length)));
   }
 
   /** The text of a file; undefined when there is none, or when it cannot be read (see `troubles`). */
   readonly textOf = (file: string): string | undefined => {
-    if (this.entries.has(file)) this.readAll([file]);
+    if (this.listed.entries.has(file)) this.readAll([file]);
     return this.texts.get(file);
   };
 
   /** Whether there is a file, which a link is not, whether or not it can be read. */
-  readonly holds = (file: string): boolean => this.entries.get(file)?.kind === "file";
+  readonly holds = (file: string): boolean => this.listed.entries.get(file)?.kind === "file";
 
   /**
    * Whether a file says just this, told without reading it: by the name that Git gives its content, whatever ends its lines. For
    * `undefined`, whether there is no such file.
    */
   readonly hasText = (file: string, text: string | undefined): boolean => {
-    const entry = this.entries.get(file);
+    const entry = this.listed.entries.get(file);
     if (entry?.kind !== "file") return text === undefined;
     return text !== undefined && spellings(text).some((one) => objectId(one, entry.id.length) === entry.id);
   };
@@ -148,7 +143,9 @@ export class GitTree {
 
   private pathOf(written: string): string {
     const isFromHere = /^\.\.?(\/|$)/.test(written);
-    const path = posix.normalize(isFromHere ? `${this.prefix}${written}` : written).replace(/\/+$/, "");
+    const path = posix
+      .normalize(isFromHere ? `${this.listed.prefix}${written}` : written)
+      .replace(/\/+$/, "");
     if (path === ".." || path.startsWith("../") || path.startsWith("/")) throw this.missingTrouble(written);
     return path === "." ? "" : path;
   }
@@ -156,7 +153,7 @@ export class GitTree {
   /** Reads files that were not read yet, all at once. */
   private readAll(files: readonly string[]): readonly string[] {
     const wanted = files.flatMap((file) => {
-      const entry = this.entries.get(file);
+      const entry = this.listed.entries.get(file);
       if (!entry || this.texts.has(file) || this.troubled.has(file)) return [];
       if (entry.kind === "file" && entry.size <= MOST_BYTES) return [{ file, ...entry }];
       this.keepTrouble(file, () => {
@@ -165,19 +162,20 @@ export class GitTree {
       });
       return [];
     });
-    const contents = contentsOf(
-      this.folder,
-      wanted.map(({ id }) => id),
-    );
+    const contents = this.contentsOf(wanted);
     wanted.forEach(({ file }, index) => {
-      this.keepTrouble(file, () => this.texts.set(file, this.textFrom(contents[index], file)));
+      this.keepTrouble(file, () => {
+        this.texts.set(file, decodeText(contents[index] ?? this.notFetched(file), this.nameOf(file)));
+      });
     });
     return files;
   }
 
-  private textFrom(bytes: Uint8Array | undefined, file: string): string {
-    if (bytes) return decodeText(bytes, this.nameOf(file));
-    return this.notFetched(file);
+  private contentsOf(entries: readonly TreeEntry[]): (Uint8Array | undefined)[] {
+    return contentsOf(
+      this.listed.folder,
+      entries.map(({ id }) => id),
+    );
   }
 
   private notFetched(file: string): never {
@@ -198,31 +196,23 @@ export class GitTree {
   }
 
   private nameOf(file: string): string {
-    return `${this.place}${file}`;
+    return `${this.listed.place}${file}`;
   }
 
   private missingTrouble(written: string): Trouble {
     return new Trouble({
       file: this.nameOf(written),
-      what: `The revision ${this.place.replace(/:$/, "")} has no file and no folder ${written}.`,
+      what: `The revision ${this.listed.place.replace(/:$/, "")} has no file and no folder ${written}.`,
       next: "Name a path as it was in that revision, from the top of the repository, or from the current folder with ./ before it.",
     });
   }
 
   private notRead(file: string): Trouble {
-    const what = this.entries.get(file)?.kind === "link" ? "a link" : "a repository of its own";
+    const what = this.listed.entries.get(file)?.kind === "link" ? "a link" : "a repository of its own";
     return new Trouble({
       file: this.nameOf(file),
       what: `${this.nameOf(file)} is ${what}, and what it leads to is not read from a revision.`,
       next: "Name the file or the folder itself.",
-    });
-  }
-
-  private emptyTrouble(written: string): Trouble {
-    return new NothingThere({
-      file: this.nameOf(written),
-      what: `${this.nameOf(written)} holds no .limb file, so there is nothing to compare.`,
-      next: "Name a revision and a folder that hold protocols.",
     });
   }
 }

@@ -1,6 +1,7 @@
 import type { EarlierTexts } from "@limbwright/language";
 import { git, isRefusal, mayLieInRepository, refusalWords } from "./git.ts";
 import { entriesOf, GitTree, type TreeEntry } from "./git-tree.ts";
+import { once } from "./once.ts";
 import { codeOf, Trouble } from "./trouble.ts";
 
 /** What a commit holds below a folder, by the paths from there. */
@@ -17,36 +18,23 @@ export interface CommitListed {
  * repository around the folder or no commit in it, there is, without a word, no text.
  */
 export function lastCommit(folder: string): EarlierTexts | undefined {
-  return mayLieInRepository(folder) ? textsOf(folder, "HEAD", () => entriesOfLastCommit(folder)) : undefined;
+  return mayLieInRepository(folder) ? textsOf(folder, "HEAD", () => listLastCommit(folder)) : undefined;
 }
 
 /** The same of a commit that is known already. */
-export function textsOfCommit(folder: string, { key, entries, refusal }: CommitListed): EarlierTexts {
-  return textsOf(folder, key, () => (refusal === undefined ? entries : { refusal }));
+export function textsOfCommit(folder: string, commit: CommitListed): EarlierTexts {
+  return textsOf(folder, commit.key, () => commit);
 }
 
-function textsOf(folder: string, key: string, listed: () => CommitListed["entries"] | Refused): EarlierTexts {
-  let opened: GitTree | undefined;
-  let answer: CommitListed["entries"] | Refused | undefined;
-  const askOnce = () => {
-    answer ??= listed();
-    return answer;
-  };
-  const entries = () => {
-    const found = askOnce();
-    return "refusal" in found ? NONE : found;
-  };
-  const tree = () => {
-    opened ??= new GitTree({ folder, prefix: "", entries: entries(), place: "HEAD:./" });
-    return opened;
-  };
+type Listed = Omit<CommitListed, "key">;
+
+function textsOf(folder: string, key: string, list: () => Listed): EarlierTexts {
+  const listed = once(list);
+  const tree = once(() => new GitTree({ folder, prefix: "", entries: listed().entries, place: "HEAD:./" }));
   return {
     name: "the last commit",
     key,
-    refusal: () => {
-      const found = askOnce();
-      return "refusal" in found ? found.refusal : undefined;
-    },
+    refusal: () => listed().refusal,
     files: () => filesOf(tree()),
     holds: (file) => tree().holds(file),
     textOf: (file) => tree().textOf(file),
@@ -55,22 +43,16 @@ function textsOf(folder: string, key: string, listed: () => CommitListed["entrie
   };
 }
 
-/** Why Git does not give the last commit, though there is one. */
-interface Refused {
-  readonly refusal: string;
-}
-
-const NONE: CommitListed["entries"] = new Map();
-
-function entriesOfLastCommit(folder: string): CommitListed["entries"] | Refused {
+function listLastCommit(folder: string): Listed {
+  const entries: CommitListed["entries"] = new Map();
   try {
-    return entriesOf(git(folder, ["ls-tree", "-r", "-z", "HEAD"]));
+    return { entries: entriesOf(git(folder, ["ls-tree", "-r", "-z", "HEAD"])) };
   } catch (error) {
-    if (codeOf(error) === "ENOENT") return NONE;
+    if (codeOf(error) === "ENOENT") return { entries };
     if (!isRefusal(error)) throw error;
     const words = refusalWords(error);
-    if (isNoRepository(words) || hasNoCommit(folder)) return NONE;
-    return { refusal: notRead(words) };
+    if (isNoRepository(words) || hasNoCommit(folder)) return { entries };
+    return { entries, refusal: notRead(words) };
   }
 }
 

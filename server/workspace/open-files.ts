@@ -1,6 +1,6 @@
 import { resolve } from "node:path";
-import { findFiles } from "./find-files.ts";
-import { NothingThere, Trouble } from "./trouble.ts";
+import { type FoundFiles, findFiles } from "./find-files.ts";
+import { keepTrouble, NothingThere, type Trouble } from "./trouble.ts";
 import { isFolder, STANDARD_INPUT, Workspace, workspaceRoot } from "./workspace.ts";
 
 /** What a command was given to work on. */
@@ -31,36 +31,29 @@ export function openFiles({ names, workspace: asked, currentFolder }: Named): Op
   const files = new Set<string>();
   const troubles: Trouble[] = [];
   for (const { name, path } of paths) {
-    const found = filesOf(workspace, name, path);
-    for (const file of found.files) files.add(file);
-    troubles.push(...found.troubles);
+    keepTrouble(troubles, () => {
+      const found = filesOf(workspace, name, path);
+      for (const file of found.files) files.add(file);
+      troubles.push(...found.troubles);
+    });
   }
   const folders = paths.filter(({ path }) => path !== "-" && isFolder(path));
   const isWhole = folders.some(({ path }) => workspace.nameOf(path) === "");
   return { workspace, files: [...files], folders: folders.map(({ name }) => name), isWhole, troubles };
 }
 
-function filesOf(workspace: Workspace, name: string, path: string) {
+/** Throws `Trouble` where nothing is found. */
+function filesOf(workspace: Workspace, name: string, path: string): FoundFiles {
   if (path === "-") return { files: [STANDARD_INPUT], troubles: [] };
-  try {
-    if (!isFolder(path)) {
-      workspace.realPathOf(path);
-      return { files: [workspace.nameOf(path)], troubles: [] };
-    }
-    const found = findFiles(workspace, path);
-    return found.files.length > 0 || found.troubles.length > 0
-      ? found
-      : { files: [], troubles: [emptyTrouble(name)] };
-  } catch (error) {
-    if (!(error instanceof Trouble)) throw error;
-    return { files: [], troubles: [error] };
+  if (!isFolder(path)) {
+    workspace.realPathOf(path);
+    return { files: [workspace.nameOf(path)], troubles: [] };
   }
-}
-
-function emptyTrouble(folder: string): Trouble {
-  return new NothingThere({
-    file: folder,
-    what: `The folder ${folder} holds no .limb file, so there is nothing to do.`,
+  const found = findFiles(workspace, path);
+  if (found.files.length > 0 || found.troubles.length > 0) return found;
+  throw new NothingThere({
+    file: name,
+    what: `The folder ${name} holds no .limb file, so there is nothing to do.`,
     next: "Name a folder that holds protocols, or start one with `limb new NAME`.",
   });
 }

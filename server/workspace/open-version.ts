@@ -4,6 +4,7 @@ import { type ComparedSite, type CompiledVersion, type ReadText, Site } from "@l
 import { MOST_RULE_FILE_BYTES, RULE_FILE_SUFFIX } from "@limbwright/shared/rule-file";
 import { findFiles } from "./find-files.ts";
 import { type GitTree, revisionPathOf, revisionTree } from "./git-tree.ts";
+import { once } from "./once.ts";
 import { openFiles } from "./open-files.ts";
 import { decodeText, readText, tooLong, unreadable } from "./read-text.ts";
 import {
@@ -57,11 +58,8 @@ function isOnDisk(named: string, { currentFolder }: VersionPlace): boolean {
 }
 
 function onDisk(named: string, { workspace: asked, currentFolder }: VersionPlace): OpenedVersion {
-  const { workspace, files, folders, troubles } = openFiles({
-    names: [named],
-    workspace: asked,
-    currentFolder,
-  });
+  const opened = openFiles({ names: [named], workspace: asked, currentFolder });
+  const { workspace, files, folders, troubles } = opened;
   const site = new Site(workspace.textOf);
   const read = readable(files, workspace.textOf);
   const searched = folders.length > 0 ? contentsOnDisk(workspace, resolve(currentFolder, named)) : NOTHING;
@@ -107,11 +105,10 @@ function bytesOf(path: string, name: string): Uint8Array {
 
 /** The protocols that files declare, told when they are first asked for. */
 function namesIn(site: Site, files: readonly string[]): () => ReadonlySet<string> {
-  let names: ReadonlySet<string> | undefined;
-  return () => {
-    names ??= new Set(files.flatMap((file) => (site.file(file)?.protocols ?? []).map(({ name }) => name)));
-    return names;
-  };
+  return once(() => {
+    const protocols = files.flatMap((file) => site.file(file)?.protocols ?? []);
+    return new Set(protocols.map(({ name }) => name));
+  });
 }
 
 function compiledOf({ versions }: CompiledInFolder): Pick<ComparedSite, "compiled"> {

@@ -7,7 +7,7 @@ import {
 } from "@limbwright/language";
 import { MOST_RULE_FILE_BYTES } from "@limbwright/shared/rule-file";
 import { decodeText } from "./read-text.ts";
-import { Trouble } from "./trouble.ts";
+import { keepTrouble, Trouble } from "./trouble.ts";
 
 /** The content of a file, by the name under which the reader knows it. */
 export interface FoundContent {
@@ -40,14 +40,10 @@ export function readCompiledInFolder(
   const read: CompiledVersion[] = [];
   const troubles: Trouble[] = [];
   for (const { name, read: bytesOf } of found) {
-    try {
+    keepTrouble(troubles, () => {
       const text = ruleFileText(name, bytesOf());
-      if (text === undefined || declared().has(protocolNameIn(text))) continue;
-      read.push(readCompiled(name, text));
-    } catch (error) {
-      if (!(error instanceof Trouble)) throw error;
-      troubles.push(error);
-    }
+      if (text !== undefined && !declared().has(protocolNameIn(text))) read.push(readCompiled(name, text));
+    });
   }
   const { chosen, doubtful } = chosenVersions(read);
   return { versions: chosen, troubles: [...troubles, ...doubtful.map(inDoubt)] };

@@ -4,7 +4,7 @@ import type { Unread } from "@limbwright/language";
  * Something outside the program that stands in the way: a file, a folder, a disk. Both parts are sentences
  * for the person at the keyboard: what is wrong, where and why; and what to do next.
  */
-export class Trouble extends Error {
+export class Trouble extends Error implements Unread {
   readonly file: string;
   readonly what: string;
   readonly next: string;
@@ -15,9 +15,15 @@ export class Trouble extends Error {
     this.what = what;
     this.next = next;
   }
+}
 
-  toUnread(): Unread {
-    return { file: this.file, what: this.what, next: this.next };
+/** What stands in the way of one thing is kept, and does not end the work on the others. */
+export function keepTrouble(troubles: Trouble[], work: () => void): void {
+  try {
+    work();
+  } catch (error) {
+    if (!(error instanceof Trouble)) throw error;
+    troubles.push(error);
   }
 }
 

@@ -1,7 +1,7 @@
 import { realpathSync, statSync } from "node:fs";
 import { dirname, isAbsolute, join, relative, resolve, sep } from "node:path";
 import { readText, unreadable } from "./read-text.ts";
-import { Trouble } from "./trouble.ts";
+import { codeOf, Trouble } from "./trouble.ts";
 
 /** The name under which text from standard input is known. */
 export const STANDARD_INPUT = "standard-input";
@@ -53,7 +53,7 @@ export class Workspace {
       return text;
     } catch (error) {
       if (!(error instanceof Trouble)) throw error;
-      if (!isMissing(error)) this.troubled.set(file, error);
+      if (codeOf(error.cause) !== "ENOENT") this.troubled.set(file, error);
       return undefined;
     }
   };
@@ -86,10 +86,6 @@ export class Workspace {
   private read(file: string): string {
     return readText(this.realPathOf(this.pathOf(file)), file);
   }
-}
-
-function isMissing(trouble: Trouble): boolean {
-  return trouble.cause instanceof Error && "code" in trouble.cause && trouble.cause.code === "ENOENT";
 }
 
 /** Whether a path is a folder itself, or lies in it. */

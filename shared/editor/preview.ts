@@ -35,18 +35,8 @@ export interface PreviewModel {
   /** The worst first, then in the order of the text. */
   readonly findings: readonly PreviewFinding[];
   readonly verdicts: readonly Verdict[];
-  /** Over all runs, in seconds; missing while it is not known. A latest or longest that is missing has no limit. */
-  readonly times?: {
-    readonly release?: { readonly earliest: number; readonly latest?: number };
-    readonly occlusion?: { readonly shortest: number; readonly longest?: number };
-  };
-  /** The same in words. */
+  /** The times over all runs, in words; missing while they are not known. */
   readonly timesSay?: string;
-  /** Each dose for some patients of the protocol, in words. */
-  readonly doses: readonly {
-    readonly name: string;
-    readonly samples: readonly { readonly patient: string; readonly amount: string }[];
-  }[];
   /** The runs that break a rule, and those with the earliest and the latest release. */
   readonly runs: PreviewPart<readonly PreviewRun[]>;
   readonly curves: PreviewPart<readonly PreviewPicture[]>;

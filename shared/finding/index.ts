@@ -1,2 +1,1 @@
 export * from "./finding.ts";
-export * from "./origin.ts";

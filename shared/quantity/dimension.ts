@@ -7,46 +7,38 @@ export type Base = "mass" | "volume" | "time" | "length" | "pressure" | "weight"
 
 export type Dimension = Readonly<Partial<Record<Base, number>>>;
 
-export const MASS: Dimension = { mass: 1 };
-export const VOLUME: Dimension = { volume: 1 };
-export const TIME: Dimension = { time: 1 };
-export const LENGTH: Dimension = { length: 1 };
-export const PRESSURE: Dimension = { pressure: 1 };
-export const WEIGHT: Dimension = { weight: 1 };
-export const AGE: Dimension = { age: 1 };
-export const CONCENTRATION: Dimension = { mass: 1, volume: -1 };
-export const MASS_PER_WEIGHT: Dimension = { mass: 1, weight: -1 };
-export const VOLUME_PER_WEIGHT: Dimension = { volume: 1, weight: -1 };
-export const MASS_RATE: Dimension = { mass: 1, time: -1 };
-export const VOLUME_RATE: Dimension = { volume: 1, time: -1 };
-export const MASS_PER_WEIGHT_RATE: Dimension = { mass: 1, weight: -1, time: -1 };
-export const VOLUME_PER_WEIGHT_RATE: Dimension = { volume: 1, weight: -1, time: -1 };
-export const COUNT: Dimension = {};
+/** Dimensions in the trade's words, with the units they are written in. */
+const NAMES = new Map<string, string>();
 
-const NAMES: ReadonlyMap<string, string> = new Map(
-  (
-    [
-      [MASS, "a mass (mg)"],
-      [VOLUME, "a volume (mL)"],
-      [TIME, "a time (s, min, h)"],
-      [LENGTH, "a length (cm)"],
-      [PRESSURE, "a pressure (mmHg)"],
-      [WEIGHT, "a body weight (kg)"],
-      [AGE, "an age (years)"],
-      [CONCENTRATION, "a concentration (%, mg/mL)"],
-      [MASS_PER_WEIGHT, "a mass per weight (mg/kg)"],
-      [VOLUME_PER_WEIGHT, "a volume per weight (mL/kg)"],
-      [MASS_RATE, "a mass rate (mg/min)"],
-      [VOLUME_RATE, "a volume rate (mL/min)"],
-      [MASS_PER_WEIGHT_RATE, "a mass rate per weight (mg/kg/h)"],
-      [VOLUME_PER_WEIGHT_RATE, "a volume rate per weight (mL/kg/h)"],
-      [COUNT, "a number without a unit"],
-    ] as const
-  ).map(([dimension, name]) => [dimensionKey(dimension), name]),
+function named(dimension: Dimension, name: string): Dimension {
+  NAMES.set(dimensionKey(dimension), name);
+  return dimension;
+}
+
+export const MASS = named({ mass: 1 }, "a mass (mg)");
+export const VOLUME = named({ volume: 1 }, "a volume (mL)");
+export const TIME = named({ time: 1 }, "a time (s, min, h)");
+export const LENGTH = named({ length: 1 }, "a length (cm)");
+export const PRESSURE = named({ pressure: 1 }, "a pressure (mmHg)");
+export const WEIGHT = named({ weight: 1 }, "a body weight (kg)");
+export const AGE = named({ age: 1 }, "an age (years)");
+export const CONCENTRATION = named({ mass: 1, volume: -1 }, "a concentration (%, mg/mL)");
+export const MASS_PER_WEIGHT = named({ mass: 1, weight: -1 }, "a mass per weight (mg/kg)");
+export const VOLUME_PER_WEIGHT = named({ volume: 1, weight: -1 }, "a volume per weight (mL/kg)");
+export const MASS_RATE = named({ mass: 1, time: -1 }, "a mass rate (mg/min)");
+export const VOLUME_RATE = named({ volume: 1, time: -1 }, "a volume rate (mL/min)");
+export const MASS_PER_WEIGHT_RATE = named(
+  { mass: 1, weight: -1, time: -1 },
+  "a mass rate per weight (mg/kg/h)",
 );
+export const VOLUME_PER_WEIGHT_RATE = named(
+  { volume: 1, weight: -1, time: -1 },
+  "a volume rate per weight (mL/kg/h)",
+);
+export const COUNT = named({}, "a number without a unit");
 
 /** A text that is the same for equal dimensions and no others. */
-export function dimensionKey(dimension: Dimension): string {
+function dimensionKey(dimension: Dimension): string {
   return (Object.keys(dimension) as Base[])
     .filter((base) => dimension[base])
     .sort()

@@ -1,4 +1,3 @@
-export * from "./clock-text.ts";
 export * from "./dimension.ts";
 export * from "./interval.ts";
 export * from "./quantity.ts";

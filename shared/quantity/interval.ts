@@ -12,10 +12,6 @@ export interface Interval {
   readonly upper?: Edge;
 }
 
-export function closedInterval(lower: Rational, upper: Rational): Interval {
-  return { lower: { value: lower, closed: true }, upper: { value: upper, closed: true } };
-}
-
 export function contains(interval: Interval, value: Rational): boolean {
   const { lower, upper } = interval;
   if (lower) {

@@ -17,14 +17,6 @@ export function inBase(of: Quantity): Rational {
   return of.value.mul(of.unit.perBase);
 }
 
-/** The same quantity in another unit of its dimension; throws when the dimensions differ. */
-export function convert(of: Quantity, to: Unit): Quantity {
-  if (!sameDimension(of.unit.dimension, to.dimension)) {
-    throw new Error(`${of.unit.symbol} cannot be read as ${to.symbol}`);
-  }
-  return { value: inBase(of).div(to.perBase), unit: to };
-}
-
 /** A base-unit value written in `symbol`. */
 export function fromBase(value: Rational, symbol: string): Quantity {
   const unit = requireUnit(symbol);
@@ -61,6 +53,17 @@ export function durationText(seconds: Rational): string {
 /** The same for a time that is a plain number of seconds. */
 export function secondsText(seconds: number): string {
   return durationText(rational(`${seconds}`));
+}
+
+/** A time as a clock shows it: "5:00", "1:05:30"; parts of a second only where there are some. */
+export function clockText(seconds: number): string {
+  const whole = Math.floor(seconds);
+  const rest = seconds - whole;
+  const two = (value: number) => String(value).padStart(2, "0");
+  const hours = Math.floor(whole / 3600);
+  const minutes = Math.floor((whole % 3600) / 60);
+  const tail = `${two(whole % 60)}${rest > 0 ? rest.toFixed(3).slice(1) : ""}`;
+  return hours > 0 ? `${hours}:${two(minutes)}:${tail}` : `${minutes}:${tail}`;
 }
 
 export function isA(of: Quantity, dimension: Dimension): boolean {

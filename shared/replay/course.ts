@@ -1,12 +1,11 @@
-import { brokenRules, firstTimeWithout, isOnlyTooLate } from "../runtime/broken.ts";
+import { brokenRules, firstTimeWithout, isOnlyTooLate, ruleKey } from "../runtime/broken.ts";
 import { type Edge, isStepClock, keyOfStep, locationOf, type RunEvent } from "../runtime/index.ts";
 import type { Standing } from "../runtime/machine.ts";
 import { brokenByTaking, nextEdges } from "../runtime/offer.ts";
 import { isBetweenSteps, isOver, nameOfPlace, type Program } from "../runtime/program.ts";
-import type { Deviation } from "./deviation.ts";
+import type { Notes } from "./case-rows.ts";
+import { type Deviation, placeOf } from "./deviation.ts";
 import { FINISH, type Named, type Told, type ToldEvent } from "./known-events.ts";
-import type { Notes } from "./notes.ts";
-import { placeOf } from "./places.ts";
 import { bestReading } from "./readings.ts";
 import { Reality } from "./reality.ts";
 import { Slip, type SlipFacts } from "./slip.ts";
@@ -238,8 +237,7 @@ export class Course {
 
   /** One break of a rule: as long as its clocks go on, it is the same one. */
   #keyOf({ check, began }: BrokenCheck): string {
-    const of = this.#program.automaton.checks[check];
-    return `${of?.rule} ${of?.about ?? ""} ${began}`;
+    return `${ruleKey(this.#program.automaton.checks[check])} ${began}`;
   }
 
   #standing(): Standing {

@@ -1,20 +1,19 @@
+import type { RuleFile } from "../rule-file/generated/rule-file.ts";
 import type { BrokenRule } from "../runtime/index.ts";
 
 /** How a case left its protocol. */
-export const DEVIATION_KINDS = [
-  "patient",
-  "contraindicated",
-  "too-early",
-  "too-late",
-  "breaks-rule",
-  "wrong-order",
-  "left-out",
-  "not-in-protocol",
-  "unplanned-release",
-  "dose",
-  "pressure",
-] as const;
-export type DeviationKind = (typeof DEVIATION_KINDS)[number];
+export type DeviationKind =
+  | "patient"
+  | "contraindicated"
+  | "too-early"
+  | "too-late"
+  | "breaks-rule"
+  | "wrong-order"
+  | "left-out"
+  | "not-in-protocol"
+  | "unplanned-release"
+  | "dose"
+  | "pressure";
 
 /** One slip: what follows from it stands with it, and is none of its own. */
 export interface Deviation {
@@ -49,8 +48,17 @@ export interface ProtocolPlace {
   readonly line: number;
 }
 
+/** Where a part of a rule file is written. */
+export function placeOf({ origins, sources }: RuleFile, pointer: string): ProtocolPlace | undefined {
+  const origin = (origins as Record<string, { source: number; start: { line: number } } | undefined>)[
+    pointer
+  ];
+  const source = origin && sources[origin.source];
+  return origin && source && { file: source.file, line: origin.start.line };
+}
+
 /** Why a case, or a part of it, could not be judged. */
-export interface NotJudged {
+export interface CaseNotJudged {
   readonly because:
     | "no-event"
     | "unreadable-rows"
@@ -103,6 +111,6 @@ export interface CaseReport {
   readonly outcome: "as-written" | "deviates" | "not-judged";
   readonly deviations: readonly Deviation[];
   /** Not empty where something could not be judged, also beside deviations. */
-  readonly notJudged: readonly NotJudged[];
+  readonly notJudged: readonly CaseNotJudged[];
   readonly notes: readonly Note[];
 }

@@ -1,13 +1,13 @@
 import { clockText } from "../quantity/index.ts";
 import type { CaseRows, EventRow } from "./case-rows.ts";
-import type { NotJudged } from "./deviation.ts";
+import type { CaseNotJudged } from "./deviation.ts";
 import type { Told, ToldEvent } from "./known-events.ts";
 import { inThousandths, type TimeKind } from "./written-time.ts";
 
 /** The events of a case with comparable times, the first at 0, each once. */
 export interface Timeline {
   readonly told: Told[];
-  readonly notJudged: readonly NotJudged[];
+  readonly notJudged: readonly CaseNotJudged[];
 }
 
 const DAY = 86_400;
@@ -18,7 +18,7 @@ const LONGEST_GAP = 3 * 3600;
 export function inOrder(rows: CaseRows): Timeline {
   const seconds = comparable(rows);
   if (typeof seconds === "string") {
-    const notJudged: NotJudged = { because: "times-not-comparable", words: seconds, line: rows.line };
+    const notJudged: CaseNotJudged = { because: "times-not-comparable", words: seconds, line: rows.line };
     return { told: [], notJudged: [notJudged] };
   }
   const order = sortByTime(rows, seconds);
@@ -35,7 +35,7 @@ export function inOrder(rows: CaseRows): Timeline {
   return { told, notJudged: [] };
 }
 
-function jump({ notes }: CaseRows, by: number, line: number): NotJudged {
+function jump({ notes }: CaseRows, by: number, line: number): CaseNotJudged {
   notes.add("clock-jump", line);
   const words = `From line ${line} on the times are ${clockText(by)} later than before: what follows is not judged.`;
   return { because: "clock-jump", words, line };

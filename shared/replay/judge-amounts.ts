@@ -2,12 +2,10 @@ import { decimalText, floorTo, type Rational, rational, unitWithCode } from "../
 import type { Dose, Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
 import { baseValue } from "../rule-file/measures.ts";
 import { doseFor, pressureFor } from "../runtime/amounts.ts";
-import { readMeasures } from "../runtime/patient.ts";
-import { valuesIn } from "../runtime/values-in.ts";
+import { readMeasures, valuesIn } from "../runtime/patient.ts";
 import type { CaseRows, Written } from "./case-rows.ts";
-import type { Deviation, NotJudged } from "./deviation.ts";
-import { placeOf } from "./places.ts";
-import { readMeasure } from "./read-measure.ts";
+import { type Deviation, placeOf } from "./deviation.ts";
+import { type Judged, readMeasure } from "./judge-patient.ts";
 import { Remembered } from "./remembered.ts";
 
 export interface AmountOptions {
@@ -15,13 +13,8 @@ export interface AmountOptions {
   readonly graduation: string;
 }
 
-export interface JudgedAmounts {
-  readonly deviations: readonly Deviation[];
-  readonly notJudged: readonly NotJudged[];
-}
-
 /** What comes of one recorded amount, but for its line. */
-type Judged =
+type JudgedAmount =
   | { readonly kind: "as-planned" }
   | { readonly kind: "unreadable" }
   | { readonly kind: "unknown"; readonly words: string }
@@ -30,8 +23,8 @@ type Judged =
 /** From the least to the most that a dose may be, in either unit that can be said. */
 type Planned = Readonly<Partial<Record<"mg" | "mL", { readonly least: Rational; readonly most: Rational }>>>;
 
-const AS_PLANNED: Judged = { kind: "as-planned" };
-const UNREADABLE: Judged = { kind: "unreadable" };
+const AS_PLANNED: JudgedAmount = { kind: "as-planned" };
+const UNREADABLE: JudgedAmount = { kind: "unreadable" };
 
 /** A cuff is set on a gauge with marks of 5 mmHg: between two marks nothing is told apart. Common practice, no source. */
 const GAUGE = rational(5);
@@ -43,7 +36,7 @@ export class AmountJudge {
   /** What of a patient is asked for a dose, by the name of the dose; what the pressure depends on. */
   readonly #askedBy: ReadonlyMap<string, readonly (keyof Patient)[]>;
   readonly #askedByPressure: readonly (keyof Patient)[];
-  readonly #remembered = new Remembered<Judged>();
+  readonly #remembered = new Remembered<JudgedAmount>();
   /** The dose that a text names. */
   readonly #named = new Remembered<string>();
   /** What a dose may be for a patient, by its name and what it asks of one. */
@@ -60,8 +53,8 @@ export class AmountJudge {
   }
 
   /** `injected` are the doses of the plan that were begun, by their names. */
-  judge(rows: CaseRows, patient: Patient, injected: ReadonlySet<string>): JudgedAmounts {
-    const found: { deviations: Deviation[]; notJudged: NotJudged[] } = { deviations: [], notJudged: [] };
+  judge(rows: CaseRows, patient: Patient, injected: ReadonlySet<string>): Judged {
+    const found: Judged = { deviations: [], notJudged: [] };
     const told = new Set<string>();
     for (const written of rows.doses) {
       const { text } = written;
@@ -79,12 +72,8 @@ export class AmountJudge {
     for (const written of rows.pressures) {
       const { text } = written;
       const key = `pressure ${text}|${personKey(patient, this.#askedByPressure)}`;
-      collect(
-        rows,
-        written,
-        this.#remembered.of(key, () => this.#pressure(text, patient)),
-        found,
-      );
+      const judged = this.#remembered.of(key, () => this.#pressure(text, patient));
+      collect(rows, written, judged, found);
     }
     return found;
   }
@@ -94,7 +83,7 @@ export class AmountJudge {
     return personKey(patient, this.#askedBy.get(dose) ?? []);
   }
 
-  #dose(text: string, patient: Patient): Judged {
+  #dose(text: string, patient: Patient): JudgedAmount {
     const [, name = "", amount = ""] = /^\s*([^\s:]+)\s*:?\s+(.+)$/.exec(text) ?? [];
     const index = this.#file.protocol.doses.findIndex((one) => one.name === name);
     const dose = this.#file.protocol.doses[index];
@@ -133,7 +122,7 @@ export class AmountJudge {
     };
   }
 
-  #pressure(text: string, patient: Patient): Judged {
+  #pressure(text: string, patient: Patient): JudgedAmount {
     const given = readMeasure(text, "mmHg");
     const value = given?.unit === "mm[Hg]" ? baseValue(given) : undefined;
     if (!value) return UNREADABLE;
@@ -160,12 +149,7 @@ export class AmountJudge {
 
 const DOSE_UNITS = new Set(["mL", "L", "mg", "g", "ug"]);
 
-function collect(
-  rows: CaseRows,
-  { line }: Written,
-  judged: Judged,
-  found: { readonly deviations: Deviation[]; readonly notJudged: NotJudged[] },
-): void {
+function collect(rows: CaseRows, { line }: Written, judged: JudgedAmount, found: Judged): void {
   switch (judged.kind) {
     case "as-planned":
       return;

@@ -3,21 +3,17 @@ import type { RuleFile, RunsExplored } from "../rule-file/generated/rule-file.ts
 import { type Program, programOf } from "../runtime/program.ts";
 import type { CaseRows } from "./case-rows.ts";
 import { Course } from "./course.ts";
-import type { CaseReport, Deviation, NotJudged } from "./deviation.ts";
+import type { CaseNotJudged, CaseReport, Deviation } from "./deviation.ts";
 import { inOrder, type Timeline } from "./in-order.ts";
-import { AmountJudge } from "./judge-amounts.ts";
+import { AmountJudge, type AmountOptions } from "./judge-amounts.ts";
 import { PatientJudge } from "./judge-patient.ts";
 import { FINISH, KnownEvents, type Told } from "./known-events.ts";
 import { LOOK_AHEAD } from "./readings.ts";
 import { Stepper } from "./stepper.ts";
 import { orderTies } from "./ties.ts";
+import type { WayOptions } from "./way-steps.ts";
 
-export interface JudgeOptions {
-  /** How many seconds after its time something may come before it is late. */
-  readonly grace: number;
-  /** The syringe's graduation in mL, as a decimal. */
-  readonly graduation: string;
-}
+export type JudgeOptions = AmountOptions & WayOptions;
 
 /** Judges cases against one protocol, which is made ready once. */
 export class CaseJudge {
@@ -66,7 +62,7 @@ export class CaseJudge {
     return told.at(-1)?.event === FINISH || course.isOver;
   }
 
-  #openEnd(course: Course, { told, notJudged }: Timeline): NotJudged | undefined {
+  #openEnd(course: Course, { told, notJudged }: Timeline): CaseNotJudged | undefined {
     const { at, line } = told.at(-1) as Told;
     if (notJudged.length > 0 || course.isAtEnd(at)) return undefined;
     const where = course.isBetweenSteps ? course.inHand : `during ${course.inHand}`;
@@ -74,7 +70,7 @@ export class CaseJudge {
     return { because: "record-ends", words, line };
   }
 
-  #otherProtocol({ protocols }: CaseRows): NotJudged | undefined {
+  #otherProtocol({ protocols }: CaseRows): CaseNotJudged | undefined {
     const { name, version } = this.file.protocol;
     const other = protocols.find(({ text }) => text !== name && text !== `${name} ${version}`);
     if (!other) return undefined;
@@ -109,7 +105,7 @@ function withUnreadable(whole: CaseReport, rows: CaseRows, mayBeNone: ReadonlySe
   ]);
 }
 
-function noEvents(rows: CaseRows, { notJudged }: Timeline): NotJudged[] {
+function noEvents(rows: CaseRows, { notJudged }: Timeline): CaseNotJudged[] {
   if (notJudged.length > 0) return [...notJudged];
   const words = "Nothing that was done is recorded of the case with its time.";
   return [{ because: "no-event", words, line: rows.line }];
@@ -119,7 +115,7 @@ function report(
   { id, line, notes }: CaseRows,
   events: number,
   deviations: readonly Deviation[],
-  notJudged: readonly NotJudged[],
+  notJudged: readonly CaseNotJudged[],
 ): CaseReport {
   const outcome = deviations.length > 0 ? "deviates" : notJudged.length > 0 ? "not-judged" : "as-written";
   return { case: id, line, events, outcome, deviations, notJudged, notes: notes.all() };

@@ -1,10 +1,17 @@
+import { UNITS, unitOf } from "../quantity/index.ts";
 import type { Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
 import type { Measure } from "../rule-file/measures.ts";
-import { againstMeasure, againstPatient, contraindicationsOf, type Unsuitable } from "../runtime/patient.ts";
+import {
+  againstMeasure,
+  againstPatient,
+  contraindicated,
+  contraindicationsOf,
+  MEASURE_WORDS,
+  MEASURES,
+  type Unsuitable,
+} from "../runtime/patient.ts";
 import type { CaseRows, Written } from "./case-rows.ts";
-import type { Deviation, NotJudged } from "./deviation.ts";
-import { placeOf } from "./places.ts";
-import { readMeasure } from "./read-measure.ts";
+import { type CaseNotJudged, type Deviation, placeOf } from "./deviation.ts";
 import { Remembered } from "./remembered.ts";
 
 type MeasureName = keyof Patient;
@@ -22,15 +29,10 @@ interface ReadPatientMeasure {
   readonly against?: Unsuitable;
 }
 
-interface Found {
+/** What was found so far. */
+export interface Judged {
   readonly deviations: Deviation[];
-  readonly notJudged: NotJudged[];
-}
-
-export interface JudgedPatient {
-  readonly patient: Patient;
-  readonly deviations: readonly Deviation[];
-  readonly notJudged: readonly NotJudged[];
+  readonly notJudged: CaseNotJudged[];
 }
 
 /** Judges whether patients are those that a protocol is for. */
@@ -54,8 +56,8 @@ export class PatientJudge {
     });
   }
 
-  judge(rows: CaseRows): JudgedPatient {
-    const found: Found = { deviations: [], notJudged: [] };
+  judge(rows: CaseRows): Judged & { readonly patient: Patient } {
+    const found: Judged = { deviations: [], notJudged: [] };
     const patient: Partial<Record<MeasureName, Measure>> = {};
     for (const measure of MEASURES) {
       const read = this.#measure(rows, measure, found);
@@ -65,21 +67,24 @@ export class PatientJudge {
     return { patient: patient as Patient, ...found };
   }
 
-  #measure(rows: CaseRows, measure: MeasureName, { deviations, notJudged }: Found): Measure | undefined {
+  #measure(rows: CaseRows, measure: MeasureName, { deviations, notJudged }: Judged): Measure | undefined {
     const written = rows.measures[measure];
     const first = written[0];
     const other = written[1];
     if (!first) {
       if (this.#needed.includes(measure)) {
-        notJudged.push({ because: "measure-not-given", words: `The ${WORDS[measure]} is not recorded.` });
+        notJudged.push({
+          because: "measure-not-given",
+          words: `The ${MEASURE_WORDS[measure]} is not recorded.`,
+        });
       }
       return undefined;
     }
     const read = this.#remembered[measure].of(first.text, () => this.#read(measure, first.text));
     if (other || !read) {
       const words = other
-        ? `The ${WORDS[measure]} is recorded twice, not the same.`
-        : `The ${WORDS[measure]} is not recorded as a number with its unit.`;
+        ? `The ${MEASURE_WORDS[measure]} is recorded twice, not the same.`
+        : `The ${MEASURE_WORDS[measure]} is not recorded as a number with its unit.`;
       notJudged.push({ because: "measure-not-clear", words, line: (other ?? first).line });
       return undefined;
     }
@@ -107,7 +112,7 @@ export class PatientJudge {
     };
   }
 
-  #judgeAnswers({ answers }: CaseRows, { deviations, notJudged }: Found): void {
+  #judgeAnswers({ answers }: CaseRows, { deviations, notJudged }: Judged): void {
     if (this.#contraindications.length === 0) return;
     const isNone = answers.some(({ text }) => /^\s*(none|no)\s*$/i.test(text));
     if (isNone && answers.length === 1) return;
@@ -131,20 +136,20 @@ export class PatientJudge {
     const { conditions } = this.#file.protocol.patients;
     const index = conditions.findIndex((one) => (one.text ?? one.condition) === text);
     const place = placeOf(this.#file, `/protocol/patients/conditions/${index}`);
-    const words = `The patient has what the protocol names as a contraindication: ${text}.`;
+    const { words } = contraindicated(text);
     const what = conditions[index]?.condition ?? text;
     return { kind: "contraindicated", what, line, rules: [], ledTo: [], ...(place && { place }), words };
   }
 }
 
-const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
-
-const WORDS: Readonly<Record<MeasureName, string>> = {
-  weight: "body weight",
-  age: "age",
-  systolic: "systolic blood pressure",
-  circumference: "limb circumference",
-};
+/** A measure as a record writes it: "70 kg", or "70" in the usual unit. Undefined where that is no number with a unit. */
+export function readMeasure(text: string, usual: string): Measure | undefined {
+  const [, value, symbol] = /^\s*(\d{1,9}(?:\.\d{1,9})?)\s*(\S.*?)?\s*$/.exec(text) ?? [];
+  if (value === undefined) return undefined;
+  const written = symbol ?? usual;
+  const unit = unitOf(written) ?? UNITS.find(({ ucum }) => ucum === written);
+  return unit && { value, unit: unit.ucum };
+}
 
 function plain(text: string): string {
   return text.trim().toLowerCase().replace(/\s+/g, " ");

@@ -2,7 +2,6 @@ import type { RuleFile, RunEvent } from "../rule-file/generated/rule-file.ts";
 import {
   type Automaton,
   type AutomatonStep,
-  type Edge,
   eventLike,
   isEvent,
   keyOfEvent,
@@ -36,12 +35,7 @@ export const FINISH: ToldEvent = { kind: "finish", key: "", says: "the end of th
 
 /** What tells the events of edges apart, by the number of the edge. The start and the end of one step are told by the same. */
 export function keysOfEdges({ edges }: Automaton): string[] {
-  return edges.map(keyOfEdge);
-}
-
-function keyOfEdge(edge: Edge): string {
-  const event = eventLike(edge);
-  return event ? keyOf(event) : "";
+  return edges.map(eventLike).map((event) => (event ? keyOf(event) : ""));
 }
 
 /** A record tells an answer in words: a question that is asked in those of a `confirm` is one with it to whoever reads. */

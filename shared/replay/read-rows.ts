@@ -1,10 +1,9 @@
 import type { Patient } from "../rule-file/generated/rule-file.ts";
-import { CaseRows, type Written } from "./case-rows.ts";
-import { type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from "./columns.ts";
+import { MEASURES } from "../runtime/patient.ts";
+import { CaseRows, Notes, type Written } from "./case-rows.ts";
+import { COLUMNS, type Header, headerOf, isIdentifying, plainColumn, RECORD_FORMAT } from "./columns.ts";
 import type { NoteKind } from "./deviation.ts";
 import { FINISH, type KnownEvents, type ToldEvent } from "./known-events.ts";
-import { Notes } from "./notes.ts";
-import { KINDS, type ToldRow, withCuff } from "./told-row.ts";
 import { readTime, type WrittenTime } from "./written-time.ts";
 
 /**
@@ -21,6 +20,14 @@ export interface RowReaderOptions {
   /** Takes the rows of a case to which nothing more is added. */
   readonly onCase: (rows: CaseRows) => void;
   readonly mostHeld?: number;
+}
+
+/** What a row tells, as it is written. */
+interface ToldRow {
+  readonly kind: string;
+  readonly value: string;
+  readonly cuff: string;
+  readonly time: string;
 }
 
 /** What was found about a record as a whole. */
@@ -98,9 +105,7 @@ export class RowReader {
     for (const name of Object.keys(row)) this.#noteMember(name);
     const rows = this.#caseOf(row.case === undefined ? this.#options.name : text("case"), line);
     if (!rows || !this.#isReadable(row.format === undefined ? undefined : text("format"), rows, line)) return;
-    for (const name of MEASURES) {
-      this.#measure(rows, name, text(name), line);
-    }
+    for (const name of MEASURES) this.#measure(rows, name, text(name), line);
     this.#protocol(rows, text("protocol"), line);
     const { event } = row;
     const time = text("time");
@@ -138,11 +143,6 @@ export class RowReader {
       identifying: [...this.#identifying],
       unread: [...this.#unread],
     };
-  }
-
-  /** Whether a header was found, for a table without one is no record. */
-  get hasHeader(): boolean {
-    return this.#header !== undefined;
   }
 
   #takeHeader(fields: readonly string[], line: number): void {
@@ -208,16 +208,13 @@ export class RowReader {
   }
 
   #measure(rows: CaseRows, name: keyof Patient, text: string | undefined, line: number): void {
-    if (text === undefined || text.trim() === "") return;
-    const written = rows.measures[name];
-    const trimmed = text.trim();
-    if (!written.some((one) => one.text === trimmed)) written.push({ text: trimmed, line });
+    const trimmed = text?.trim() ?? "";
+    if (trimmed !== "") once(rows.measures[name], trimmed, line);
   }
 
   #protocol(rows: CaseRows, text: string | undefined, line: number): void {
     const trimmed = text?.trim() ?? "";
-    if (trimmed === "" || rows.protocols.some((one) => one.text === trimmed)) return;
-    rows.protocols.push({ text: trimmed, line });
+    if (trimmed !== "") once(rows.protocols, trimmed, line);
   }
 
   #take(rows: CaseRows, line: number, told: ToldRow): void {
@@ -228,7 +225,7 @@ export class RowReader {
       case "event":
       case "answer":
       case "leak":
-        this.#takeHappening(rows, this.#events.find(kind, withCuff(kind, value, told.cuff)), told.time, line);
+        this.#takeHappening(rows, this.#events.find(kind, withCuff(told)), told.time, line);
         break;
       case "weight":
       case "age":
@@ -262,7 +259,7 @@ export class RowReader {
   /** The same kind in other letters; or one that says who somebody is; or one that is not known. */
   #takeOther(rows: CaseRows, told: ToldRow, line: number): void {
     const plain = plainColumn(told.kind);
-    if (plain !== told.kind && KINDS.has(plain)) this.#take(rows, line, { ...told, kind: plain });
+    if (plain !== told.kind) this.#take(rows, line, { ...told, kind: plain });
     else if (isIdentifying(told.kind)) rows.notes.add("identifying", line);
     else this.#dropRow("unknown-event", rows, line);
   }
@@ -299,8 +296,6 @@ export class RowReader {
   }
 }
 
-const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
-
 /** Whether a row is another header: where columns were told, their names are. */
 function isHeader(fields: readonly string[], { at, width }: Header): boolean {
   const isNamed = (column: "time" | "event") => {
@@ -314,7 +309,12 @@ function once(list: Written[], text: string, line: number): void {
   if (!list.some((one) => one.text === text)) list.push({ text, line });
 }
 
-const MEMBERS = new Set([
-  ...["case", "time", "event", "value", "cuff", "weight", "age", "systolic", "circumference"],
-  ...["protocol", "format"],
-]);
+const MEMBERS: ReadonlySet<string> = new Set(COLUMNS);
+
+/** "inflate" with the cuff "distal" is `inflate distal`. */
+function withCuff({ kind, value, cuff }: ToldRow): string {
+  if (kind === "leak") return `${(cuff || value).trim().replace(/\s+loses pressure$/i, "")} loses pressure`;
+  if (cuff === "" || value.includes(cuff)) return value;
+  const [action = "", ...rest] = value.trim().split(/\s+/);
+  return [action, cuff.trim(), ...rest].join(" ");
+}

@@ -6,7 +6,7 @@ import type { Way } from "./way.ts";
 export const LOOK_AHEAD = 8;
 
 /** Where a case is. */
-interface Here {
+export interface Here {
   readonly place: Place;
   readonly began: Float64Array;
 }

@@ -1,9 +1,9 @@
+import { ruleKey } from "../runtime/broken.ts";
 import { INTERRUPTED, isBroken, LOCATION, type State } from "../runtime/index.ts";
 import type { Program } from "../runtime/program.ts";
-import { momentValue } from "./moment.ts";
-import { ruleKey, type Slip } from "./slip.ts";
+import type { Slip } from "./slip.ts";
 import type { Stepper } from "./stepper.ts";
-import type { Way } from "./way.ts";
+import { momentValue, type Way } from "./way.ts";
 
 /** A moment that something is put down to: when, in which line of the record, and to which slip. */
 export interface Because {

@@ -1,4 +1,4 @@
-import type { BrokenRule } from "../runtime/broken.ts";
+import { type BrokenRule, ruleKey } from "../runtime/broken.ts";
 import type { Consequence, Deviation, DeviationKind, ProtocolPlace } from "./deviation.ts";
 import type { Named } from "./known-events.ts";
 import { orderWords, wordsForLeftOut } from "./words.ts";
@@ -81,9 +81,4 @@ function saysOf({ says }: Named): string {
 
 function has(list: readonly Named[], { key }: Named): boolean {
   return list.some((one) => one.key === key);
-}
-
-/** Tells rules apart by what they look at. */
-export function ruleKey(rule: BrokenRule | undefined): string {
-  return `${rule?.rule} ${rule?.about ?? ""}`;
 }

@@ -2,8 +2,7 @@ import type { RunsExplored } from "../rule-file/generated/rule-file.ts";
 import { firstState, forceMoves, type State } from "../runtime/index.ts";
 import { WayFinder } from "./find-ways.ts";
 import { keysOfEdges, type ToldEvent } from "./known-events.ts";
-import { isTrue, lengthOf, momentValue, type Term } from "./moment.ts";
-import type { Ask, Way } from "./way.ts";
+import { type Ask, isTrue, lengthOf, momentValue, type Term, type Way } from "./way.ts";
 import type { WayOptions } from "./way-steps.ts";
 
 /** A place of a protocol, with the ways from it that were worked out. One value for one state. */
@@ -70,19 +69,11 @@ export class Stepper {
   }
 
   waysWithin(place: Place, event: ToldEvent): readonly WayTo[] {
-    const known = place.within.get(event);
-    if (known) return known;
-    const ways = event.isKnown ? this.#placeWays(this.finder.waysWithin(place.state, event)) : [];
-    if (event.isKnown) place.within.set(event, ways);
-    return ways;
+    return place.within.get(event) ?? this.#findWays("within", place, event);
   }
 
   waysAhead(place: Place, event: ToldEvent): readonly WayTo[] {
-    const known = place.ahead.get(event);
-    if (known) return known;
-    const ways = event.isKnown ? this.#placeWays(this.finder.waysAhead(place.state, event)) : [];
-    if (event.isKnown) place.ahead.set(event, ways);
-    return ways;
+    return place.ahead.get(event) ?? this.#findWays("ahead", place, event);
   }
 
   /** The first way on which nothing is amiss; one on which nothing is untold, if there is one. */
@@ -120,8 +111,13 @@ export class Stepper {
     return place;
   }
 
-  #placeWays(ways: readonly Way[]): WayTo[] {
-    return ways.map((way) => ({ ...way, place: this.placeOf(way.target) }));
+  #findWays(where: "within" | "ahead", { state, [where]: known }: Place, event: ToldEvent): WayTo[] {
+    if (!event.isKnown) return [];
+    const found =
+      where === "within" ? this.finder.waysWithin(state, event) : this.finder.waysAhead(state, event);
+    const ways = found.map((way) => ({ ...way, place: this.placeOf(way.target) }));
+    known.set(event, ways);
+    return ways;
   }
 }
 

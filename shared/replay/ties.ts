@@ -1,14 +1,9 @@
 import type { Told, ToldEvent } from "./known-events.ts";
-import type { Place, Stepper } from "./stepper.ts";
+import type { Here } from "./readings.ts";
+import type { Stepper } from "./stepper.ts";
 
 /** So many events of one time are put into the order of the protocol; of more, the first so many. */
 const MOST = 6;
-
-/** Where a case is. */
-interface Here {
-  readonly place: Place;
-  readonly began: Float64Array;
-}
 
 /**
  * What has the same time is taken in the order that the protocol provides for, if it provides for one: best for all of it as it

@@ -1,3 +1,4 @@
+import { ruleKey } from "../runtime/broken.ts";
 import {
   type Automaton,
   type AutomatonStep,
@@ -10,13 +11,21 @@ import {
   movesOf,
   type State,
 } from "../runtime/index.ts";
+import { startsAStep } from "../runtime/program.ts";
 import { keysOfEdges, type Named, type ToldEvent } from "./known-events.ts";
-import { type Asked, AT_NOW, constant, type Moment, NOW, type Term, termOf } from "./moment.ts";
 import { Remembered } from "./remembered.ts";
-import type { Ask, Taken, Way } from "./way.ts";
-
-/** So many places are remembered with what can happen there. */
-const MOST_REMEMBERED = 20_000;
+import {
+  type Ask,
+  type Asked,
+  AT_NOW,
+  constant,
+  type Moment,
+  NOW,
+  type Taken,
+  type Term,
+  termOf,
+  type Way,
+} from "./way.ts";
 
 /** What takes nothing but time: nobody has to tell it. */
 function isTimeOnly({ step }: Edge): boolean {
@@ -56,18 +65,8 @@ export class WaySteps {
     const here: Moment = { base: this.#last, plus: 0 };
     const isDuring = this.#kindOf(state) === "during";
     const latest = isDuring ? this.#latestHere(state, began) : { base: this.#told, plus: 0 };
-    return {
-      state,
-      began,
-      at: here,
-      latest,
-      isNow: false,
-      moves: [],
-      asks: [],
-      broken: [],
-      leftOut: [],
-      untold: [],
-    };
+    const nothing = { moves: [], asks: [], broken: [], leftOut: [], untold: [] };
+    return { state, began, at: here, latest, isNow: false, ...nothing };
   }
 
   movesOf(state: State): [Move, Edge][] {
@@ -81,10 +80,6 @@ export class WaySteps {
     return this.automaton.locations[locationOf(state)]?.kind ?? "end";
   }
 
-  #startsAStep({ kind, to }: Edge): boolean {
-    return kind === "start" && typeof to === "number" && this.automaton.locations[to]?.kind === "during";
-  }
-
   /** What is told comes to pass here, now. */
   arrive(draft: Draft, move: Move, edge: Edge): Way {
     const isLimited = !isEmergency(this.automaton.locations[locationOf(draft.state)]?.phase ?? "end");
@@ -95,23 +90,16 @@ export class WaySteps {
         : [];
     const passing = draft.isNow ? [] : this.#dueUntil(draft, AT_NOW, move.edge);
     const asked: Asked = edge.kind === "end" ? { kind: "early", edge: move.edge } : { kind: "order" };
-    const done = this.#makeMove(
-      { ...draft, asks: [...draft.asks, ...late, ...passing] },
+    const before = { ...draft, asks: [...draft.asks, ...late, ...passing] };
+    const { began, state, asks, moves, broken, leftOut, untold } = this.#makeMove(
+      before,
       move,
       edge,
       AT_NOW,
       asked,
     );
-    return {
-      moves: done.moves,
-      asks: inOrder(done.asks),
-      broken: done.broken,
-      resets: done.began.flatMap((at, clock) => (at.base === clock && at.plus === 0 ? [] : [{ clock, at }])),
-      target: done.state,
-      leftOut: done.leftOut,
-      untold: done.untold,
-      edge: move.edge,
-    };
+    const resets = began.flatMap((at, clock) => (at.base === clock && at.plus === 0 ? [] : [{ clock, at }]));
+    return { moves, asks: inOrder(asks), broken, resets, target: state, leftOut, untold, edge: move.edge };
   }
 
   /** What may have happened without anybody telling it. */
@@ -121,7 +109,7 @@ export class WaySteps {
     if (edge.kind === "finish" && event.kind !== "finish") return [];
     if (edge.due) return this.#due(draft, move, edge);
     if (this.#kindOf(state) === "before") {
-      if (this.#startsAStep(edge)) return this.#untoldStart(draft, move, edge, event);
+      if (startsAStep(this, edge)) return this.#untoldStart(draft, move, edge, event);
       return edge.decision ? [] : [this.#resume(this.#makeMove(draft, move, edge, at, { kind: "order" }))];
     }
     return edge.kind === "end" ? this.#untoldEnd(draft, move, edge) : [];
@@ -199,7 +187,7 @@ export class WaySteps {
       const passed = { ...draft, leftOut: [...draft.leftOut, this.#named(move, edge)] };
       return [this.#makeMove(passed, move, edge, draft.at, { kind: "order" }, true)];
     }
-    if (!this.#startsAStep(edge) || isTimeOnly(edge)) return [];
+    if (!startsAStep(this, edge) || isTimeOnly(edge)) return [];
     const started = this.#makeMove(draft, move, edge, draft.at, undefined, true);
     const ends = this.movesOf(started.state).find(([, { kind, due }]) => kind === "end" && !due);
     if (!ends) return [];
@@ -247,10 +235,10 @@ export class WaySteps {
 
   /** What a move breaks: its own checks, and as a step starts those of the place it leads to that are not broken already. */
   #rulesOf(draft: Draft, move: Move, edge: Edge, at: Moment): { asks: Ask[]; broken: number[] } {
-    const before = this.movesAt(draft.state).checks;
-    const isBefore = (check: number) => before.some((one) => this.#isSameCheck(one, check));
-    const there = this.#startsAStep(edge)
-      ? this.movesAt(move.next).checks.filter((check) => !isBefore(check))
+    const keyOf = (check: number) => ruleKey(this.automaton.checks[check]);
+    const before = this.movesAt(draft.state).checks.map(keyOf);
+    const there = startsAStep(this, edge)
+      ? this.movesAt(move.next).checks.filter((check) => !before.includes(keyOf(check)))
       : [];
     const asks: Ask[] = [];
     const broken: number[] = [];
@@ -264,11 +252,6 @@ export class WaySteps {
       else asks.push({ asked: { kind: "rule", check }, terms: open });
     }
     return { asks, broken };
-  }
-
-  #isSameCheck(one: number, another: number): boolean {
-    const [first, second] = [this.automaton.checks[one], this.automaton.checks[another]];
-    return first?.rule === second?.rule && first?.about === second?.about;
   }
 
   /** Whatever else is due where the run is does not come before a moment. */
@@ -325,12 +308,12 @@ export class WaySteps {
 
 /** The same places are come to on many ways. */
 function remembering(movesAt: MovesOf): MovesOf {
-  const remembered = new Remembered<ReturnType<MovesOf>>(MOST_REMEMBERED);
+  const remembered = new Remembered<ReturnType<MovesOf>>();
   return (state) => remembered.of(state.join(" "), () => movesAt(state));
 }
 
 /** A way as far as it is worked out. */
-export interface Draft {
+export interface Draft extends Pick<Way, "moves" | "asks" | "broken" | "leftOut" | "untold"> {
   readonly state: State;
   readonly began: readonly Moment[];
   readonly at: Moment;
@@ -338,11 +321,6 @@ export interface Draft {
   readonly latest: Moment | undefined;
   /** Whether it has come to the time of what is told. */
   readonly isNow: boolean;
-  readonly moves: readonly Taken[];
-  readonly asks: readonly Ask[];
-  readonly broken: readonly number[];
-  readonly leftOut: readonly Named[];
-  readonly untold: readonly string[];
 }
 
 /** One moment does not come before another. */

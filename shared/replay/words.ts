@@ -1,11 +1,10 @@
 import { clockText } from "../quantity/index.ts";
 import type { BrokenRule } from "../runtime/index.ts";
+import { listText } from "../text/index.ts";
 
 /** "`a`, `b` and `c`". */
 function listNames(names: readonly string[]): string {
-  const marked = names.map((name) => `\`${name}\``);
-  const last = marked.pop() ?? "";
-  return marked.length > 0 ? `${marked.join(", ")} and ${last}` : last;
+  return listText(names.map((name) => `\`${name}\``));
 }
 
 export function wordsForLeftOut(steps: readonly string[], before: string, at: number): string {

@@ -1,6 +1,6 @@
 import { sha256 } from "@noble/hashes/sha2.js";
 import { bytesToHex, utf8ToBytes } from "@noble/hashes/utils.js";
-import { canonicalText } from "./canonical.ts";
+import canonicalize from "canonicalize";
 import type { Protocol, RuleFile } from "./generated/rule-file.ts";
 
 /** What the digest of the proof is taken of: a file without its protocol, which its meaning stands for. */
@@ -26,12 +26,17 @@ export function proofOf(file: ProofPart & Partial<Pick<RuleFile, Left>>): string
 
 /** The digest of a source text: the same for LF, CR and CRLF line ends, with or without a byte order mark. */
 export function digestOfText(text: string): string {
-  return digestOf(normalisedText(text));
+  return digestOf(text.replace(/^\uFEFF/, "").replace(/\r\n?/g, "\n"));
 }
 
-/** A text with LF line ends and without a byte order mark. */
-export function normalisedText(text: string): string {
-  return text.replace(/^\uFEFF/, "").replace(/\r\n?/g, "\n");
+/**
+ * A JSON value in the one form that RFC 8785 gives it: no spaces, keys in order, so that equal values are
+ * equal texts. Throws where there is no such form (a lone surrogate, a number that is not finite).
+ */
+export function canonicalText(value: unknown): string {
+  const text = canonicalize(value);
+  if (text === undefined) throw new TypeError("only a JSON value has a canonical form");
+  return text;
 }
 
 function digestOf(text: string): string {

@@ -23,17 +23,3 @@ export function valueAt(root: unknown, path: string): unknown {
   }
   return value;
 }
-
-/** Something refers to a thing by a name that nothing in the file has. */
-export function nothingCalled(kind: string, name: string, where: string): RuleFileFault {
-  return {
-    where,
-    what: `No ${kind} of this file is called \`${name}\`.`,
-    why: "What is meant by it cannot be told.",
-  };
-}
-
-/** Two things have one name. */
-export function calledTwice(name: string, where: string): RuleFileFault {
-  return { where, what: `\`${name}\` stands twice.`, why: "Which of the two is meant cannot be told." };
-}

@@ -6,6 +6,12 @@ import { referenceFaults } from "./references.ts";
 import { schemaFault } from "./schema-fault.ts";
 import { shapeFault } from "./shape.ts";
 
+/** How the name of a rule file ends, as `limb compile` writes it. */
+export const RULE_FILE_SUFFIX = ".json";
+
+/** A rule file holds a protocol with its tables and proofs; longer than this it is something else. */
+export const MOST_RULE_FILE_BYTES = 50_000_000;
+
 /** The number of the format that this reader knows. */
 export const FORMAT = 3 as const;
 
@@ -83,22 +89,11 @@ function digestFaults(file: RuleFile): RuleFileFault[] {
     return [{ where: "", what: "A text holds half a character.", why: "No digest can be told of it." }];
   }
   const why = "The file was changed after it was compiled.";
-  const faults: RuleFileFault[] = [];
-  if (file.digests.meaning !== digests.meaning) {
-    faults.push({
-      where: "/digests/meaning",
-      what: "The digest is not that of the protocol in the file.",
-      why,
-    });
-  }
-  if (file.digests.proof !== digests.proof) {
-    faults.push({
-      where: "/digests/proof",
-      what: "The digest is not that of the verdicts in the file.",
-      why,
-    });
-  }
-  return faults;
+  const wrong = (["meaning", "proof"] as const).filter((one) => file.digests[one] !== digests[one]);
+  return wrong.map((one) => {
+    const of = one === "meaning" ? "protocol" : "verdicts";
+    return { where: `/digests/${one}`, what: `The digest is not that of the ${of} in the file.`, why };
+  });
 }
 
 /** Undefined where a text holds half a character: JSON can write it, the canonical form cannot. */

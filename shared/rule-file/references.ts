@@ -1,4 +1,4 @@
-import { calledTwice, nothingCalled, pointer, type RuleFileFault, valueAt } from "./fault.ts";
+import { pointer, type RuleFileFault, valueAt } from "./fault.ts";
 import { type FormType, formOf, partOf } from "./form.ts";
 import type { Origin, Parts, RuleFile } from "./generated/rule-file.ts";
 
@@ -15,20 +15,20 @@ export function referenceFaults(file: RuleFile): RuleFileFault[] {
 type Fields = Readonly<Record<string, unknown>>;
 
 /** Where a value stands: its path, and the part it is a field of. */
-interface Place {
+interface ValuePlace {
   readonly path: string;
   readonly within: string;
   readonly fields: Fields;
 }
 
 /** A name, or a number, by which something in a file is known or referred to. */
-interface Name extends Place {
+interface Name extends ValuePlace {
   readonly kind: string;
   readonly name: string | number;
   readonly own: boolean;
 }
 
-function collect(names: Name[], type: FormType, value: unknown, place: Place): void {
+function collect(names: Name[], type: FormType, value: unknown, place: ValuePlace): void {
   if (type.is === "part") collectPart(names, type.part, value, place);
   if (type.is === "list") {
     for (const [at, item] of (value as readonly unknown[]).entries()) {
@@ -42,7 +42,7 @@ function collect(names: Name[], type: FormType, value: unknown, place: Place): v
   }
 }
 
-function collectPart(names: Name[], name: keyof Parts, value: unknown, place: Place): void {
+function collectPart(names: Name[], name: keyof Parts, value: unknown, place: ValuePlace): void {
   const part = formOf(name);
   if (part.names.length === 0) return;
   if (part.is === "choice") {
@@ -118,4 +118,18 @@ function originFaults(file: RuleFile): RuleFileFault[] {
 
 function isBackward({ start, end }: Origin): boolean {
   return end.line < start.line || (end.line === start.line && end.column < start.column);
+}
+
+/** Something refers to a thing by a name that nothing in the file has. */
+function nothingCalled(kind: string, name: string, where: string): RuleFileFault {
+  return {
+    where,
+    what: `No ${kind} of this file is called \`${name}\`.`,
+    why: "What is meant by it cannot be told.",
+  };
+}
+
+/** Two things have one name. */
+function calledTwice(name: string, where: string): RuleFileFault {
+  return { where, what: `\`${name}\` stands twice.`, why: "Which of the two is meant cannot be told." };
 }

@@ -9,13 +9,18 @@ export interface BrokenRule {
   readonly about?: string;
 }
 
+/** Tells rules apart by what they look at. */
+export function ruleKey(rule: BrokenRule | undefined): string {
+  return `${rule?.rule} ${rule?.about ?? ""}`;
+}
+
 /** The rules of some checks, each once. */
 export function brokenRules({ automaton }: Program, checks: readonly number[]): BrokenRule[] {
   const rules = checks.flatMap((number): [string, BrokenRule][] => {
     const check = automaton.checks[number];
     if (!check) return [];
     const { rule, about } = check;
-    return [[`${rule} ${about ?? ""}`, { rule, ...(about !== undefined && { about }) }]];
+    return [[ruleKey(check), { rule, ...(about !== undefined && { about }) }]];
   });
   return [...new Map(rules).values()];
 }

@@ -4,7 +4,15 @@ import { againstStart, type BrokenRule } from "./broken.ts";
 import { type Due, dueAt } from "./due.ts";
 import { eventOf } from "./events.ts";
 import { type Offering, tryEvent } from "./offer.ts";
-import { type Coming, comingBy, type Happening, type Pace, type Passage, passOn } from "./passage.ts";
+import {
+  type Coming,
+  comingBy,
+  type Happening,
+  type Pace,
+  type Passage,
+  passOn,
+  passUntil,
+} from "./passage.ts";
 import { type Answers, againstPatient, type Measured, readMeasures, type Unsuitable } from "./patient.ts";
 import { isOver, type Program, programOf, startsAStep } from "./program.ts";
 import type { Refusal } from "./refusal.ts";
@@ -92,17 +100,13 @@ export function start(
   const reasons = [...notExplored(file), ...(rehearsal ? against.filter((one) => !isOpen(one)) : against)];
   if (reasons.length > 0 || runs.kind === "not-explored") return { kind: "refused", reasons };
   const program = programOf(file, runs);
-  const begun = passOn(program, { standing: program.machine.start(), happenings: [] }, "must", isNow(0));
+  const begun = passUntil(program, { standing: program.machine.start(), happenings: [] }, 0);
   return { kind: "started", case: new StartedCase(program, patient, begun) };
 }
 
 function notExplored({ runs }: RuleFile): Reason[] {
   if (runs.kind === "explored") return [];
   return [{ kind: "not-explored", words: `The runs of the protocol were not gone through: ${runs.limit}.` }];
-}
-
-function isNow(at: number): (coming: Coming) => boolean {
-  return (coming) => coming.at <= at;
 }
 
 class StartedCase implements Case {
@@ -138,7 +142,7 @@ class StartedCase implements Case {
 
   due(at: number): Due {
     if (numberOf(at) < this.at) throw new RangeError("a case does not know how things stood in the past");
-    return dueAt(this.#program, passOn(this.#program, this.#passage, "must", isNow(at)), at);
+    return dueAt(this.#program, passUntil(this.#program, this.#passage, at), at);
   }
 
   advance(to: number, { pace = "fixed", until }: AdvanceOptions = {}): Advanced {

@@ -1,5 +1,5 @@
-import type { RunEvent } from "../rule-file/generated/rule-file.ts";
-import type { AutomatonStep } from "./automaton.ts";
+import type { Protocol, RunEvent, RunTimer } from "../rule-file/generated/rule-file.ts";
+import type { AutomatonStep, Check } from "./automaton.ts";
 import {
   againstStart,
   type BrokenRule,
@@ -7,9 +7,11 @@ import {
   brokenRules,
   firstTimeWithout,
   isOnlyTooLate,
+  ruleKey,
 } from "./broken.ts";
+import { slotsOf, testOf } from "./condition.ts";
 import { eventOf } from "./events.ts";
-import { type Standing, whenReached } from "./machine.ts";
+import { clockAt, type Standing, whenReached } from "./machine.ts";
 import type { Move } from "./moves.ts";
 import { endOfStep, nextSteps, withEnded } from "./offer.ts";
 import { deadlineOf, latestFor, type Passage, readyAt } from "./passage.ts";
@@ -23,7 +25,6 @@ import {
   startsAStep,
 } from "./program.ts";
 import { locationOf, VARIABLES_FROM } from "./state.ts";
-import { readTimers, type TimerReading } from "./timers.ts";
 
 /** How a run stands at a time, if nothing is said before. */
 export interface Due {
@@ -182,10 +183,68 @@ function alarmsAt(program: Program, standing: Standing, at: number): Alarm[] {
   const alarms = broken.flatMap((number) =>
     brokenRules(program, [number]).map((rule) => alarmOf(program, standing, number, rule)),
   );
-  return [...new Map(alarms.map((alarm) => [`${alarm.rule} ${alarm.about ?? ""}`, alarm])).values()];
+  return [...new Map(alarms.map((alarm) => [ruleKey(alarm), alarm])).values()];
 }
 
 function alarmOf({ automaton }: Program, standing: Standing, number: number, rule: BrokenRule): Alarm {
   const times = (automaton.checks[number]?.clocks ?? []).map((condition) => whenReached(condition, standing));
   return { ...rule, ...(times.length > 0 && { since: Math.max(...times) }) };
+}
+
+/** What a timer shows, and what rules ask of it. */
+export interface TimerReading {
+  readonly kind: RunTimer["kind"];
+  /** Of a timer of the protocol. */
+  readonly name?: string;
+  /** How long it has run, in seconds; missing while it does not. */
+  readonly seconds?: number;
+  readonly bounds: readonly TimerBound[];
+}
+
+/** A time that a rule asks about: not to be done before it has passed, or only while it has not. */
+export interface TimerBound {
+  readonly rule: string;
+  readonly is: "at-least" | "at-most";
+  readonly seconds: number;
+  /** When the timer shows that time; missing while it does not run. */
+  readonly reachedAt?: number;
+}
+
+function readTimers(program: Program, standing: Standing, at: number): TimerReading[] {
+  const slots = slotsOf(program.automaton.variables);
+  return program.runs.timers.map((timer) => {
+    const isRunning = testOf(timer.runs, slots)(standing.state);
+    const bounds = boundsOf(program, timer).map((bound) =>
+      isRunning
+        ? { ...bound, reachedAt: whenReached({ clock: timer.clock, seconds: bound.seconds }, standing) }
+        : bound,
+    );
+    return {
+      kind: timer.kind,
+      ...(timer.name !== undefined && { name: timer.name }),
+      ...(isRunning && { seconds: clockAt(standing, timer.clock, at) }),
+      bounds,
+    };
+  });
+}
+
+/** The bounds of a clock that checks ask for, each once, the shortest first. */
+function boundsOf({ automaton, file }: Program, timer: RunTimer): TimerBound[] {
+  const found = automaton.checks
+    .filter((check) => isAbout(check, timer, file.protocol))
+    .flatMap(({ rule, clocks = [] }) =>
+      clocks.filter(({ clock }) => clock === timer.clock).map(({ is, seconds }) => ({ rule, is, seconds })),
+    )
+    .map(({ rule, is, seconds }): TimerBound => {
+      // A check says when a rule is broken; the bound is the opposite.
+      return { rule, is: is === "under" || is === "at-most" ? "at-least" : "at-most", seconds };
+    });
+  const each = new Map(found.map((bound) => [`${bound.rule} ${bound.is} ${bound.seconds}`, bound]));
+  return [...each.values()].sort((a, b) => a.seconds - b.seconds);
+}
+
+/** A check about a timer of the protocol is of no other, though they show the same time. */
+function isAbout({ about }: Check, { name }: RunTimer, { timers }: Protocol): boolean {
+  const isOf = (timer: string) => about === timer || about?.startsWith(`${timer} `);
+  return !timers.some((timer) => timer.name !== name && isOf(timer.name));
 }

@@ -13,7 +13,7 @@ export {
   start,
 } from "./case.ts";
 export * from "./condition.ts";
-export type { Alarm, Due, Next, Overdue } from "./due.ts";
+export type { Alarm, Due, Next, Overdue, TimerBound, TimerReading } from "./due.ts";
 export * from "./events.ts";
 export * from "./machine.ts";
 export * from "./moves.ts";
@@ -21,4 +21,3 @@ export type { Happening, Pace } from "./passage.ts";
 export { type Answers, contraindicationsOf, type Unsuitable } from "./patient.ts";
 export type { Because, Refusal } from "./refusal.ts";
 export * from "./state.ts";
-export type { TimerBound, TimerReading } from "./timers.ts";

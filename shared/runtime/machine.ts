@@ -10,8 +10,8 @@ export interface Standing {
   readonly began: Readonly<Record<string, number>>;
 }
 
-/** Why something cannot be done now. */
-export type Refusal =
+/** Why an edge cannot be taken now. */
+export type NotTaken =
   /** Nobody is where that could be done. */
   | { readonly kind: "not-here" }
   /** It could be done later, or could have been done earlier. */
@@ -27,7 +27,7 @@ export interface Machine {
   readonly start: () => Standing;
   readonly movesAt: (standing: Standing) => Moves;
   /** Takes an edge at a time; checks are not asked. */
-  readonly take: (standing: Standing, edge: number, at: number) => Standing | Refusal;
+  readonly take: (standing: Standing, edge: number, at: number) => Standing | NotTaken;
   /** The checks that taking the move at that time would break. */
   readonly brokenBy: (standing: Standing, move: Pick<Move, "checks">, at: number) => readonly number[];
   /** The span of time in which a move can be taken, from now on; undefined where there is none. */
@@ -91,16 +91,20 @@ export function clockAt({ began }: Standing, clock: string, at: number): number 
 }
 
 export function isSo(condition: ClockCondition, standing: Standing, at: number): boolean {
-  const value = clockAt(standing, condition.clock, at);
-  switch (condition.is) {
+  return isMet(condition, clockAt(standing, condition.clock, at));
+}
+
+/** Whether a length of time is what a condition asks for. */
+export function isMet({ is, seconds }: Omit<ClockCondition, "clock">, length: number): boolean {
+  switch (is) {
     case "at-most":
-      return value <= condition.seconds;
+      return length <= seconds;
     case "under":
-      return value < condition.seconds;
+      return length < seconds;
     case "at-least":
-      return value >= condition.seconds;
+      return length >= seconds;
     case "over":
-      return value > condition.seconds;
+      return length > seconds;
   }
 }
 

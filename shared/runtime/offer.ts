@@ -12,7 +12,7 @@ import {
 import { isOf } from "./events.ts";
 import { isSo, type Standing } from "./machine.ts";
 import type { Move } from "./moves.ts";
-import { latestFor, type Passage, passOn, readyAt, take } from "./passage.ts";
+import { latestFor, type Passage, passUntil, readyAt, take } from "./passage.ts";
 import {
   edgesAhead,
   isBetweenSteps,
@@ -22,8 +22,7 @@ import {
   type Program,
   startsAStep,
 } from "./program.ts";
-import type { Refusal } from "./refusal.ts";
-import { wordsOfRefusal } from "./refusal-words.ts";
+import { type Refusal, wordsOfRefusal } from "./refusal.ts";
 import { atLocation, locationOf } from "./state.ts";
 
 export type Offering =
@@ -43,7 +42,7 @@ export type Offering =
 /** Tries an event on a run. Time passes up to `at` first, with what happens by itself until then. */
 export function tryEvent(program: Program, from: Passage, event: RunEvent, at: number): Offering {
   if (at < from.standing.at) return refuse(program, from, event, at, { because: "in-the-past", rules: [] });
-  const passage = passOn(program, from, "must", (coming) => coming.at <= at);
+  const passage = passUntil(program, from, at);
   const direct = movesFor(program, passage, event, at);
   if (direct) {
     const late = lateness(program, passage, direct, at);
@@ -61,7 +60,7 @@ export function tryEvent(program: Program, from: Passage, event: RunEvent, at: n
 export function withEnded(program: Program, passage: Passage, at: number): Passage | undefined {
   const end = endOfStep(program, passage);
   if (!end || (readyAt(program, passage.standing, end) ?? at + 1) > at) return undefined;
-  return passOn(program, take(program, passage, end, at), "must", (coming) => coming.at <= at);
+  return passUntil(program, take(program, passage, end, at), at);
 }
 
 /** How the step in hand ends, where nobody has to say so. */
@@ -101,7 +100,7 @@ interface Making {
 /** Makes a move that is there: unless it comes too early, or would break a rule as a step starts. */
 function make(program: Program, passage: Passage, { event, move, at, late }: Making): Offering {
   const { standing } = passage;
-  const after = () => passOn(program, take(program, passage, move, at), "must", (coming) => coming.at <= at);
+  const after = () => passUntil(program, take(program, passage, move, at), at);
   if (!isReady(program, passage, move, at)) {
     const from = readyAt(program, standing, move);
     const rest = {
@@ -145,7 +144,7 @@ function notNext(program: Program, passage: Passage, event: RunEvent, at: number
   const started = isBetweenSteps(program, standing) ? withStarted(program, passage, at) : undefined;
   const strikes = started && movesFor(program, started, event, at);
   if (!strikes) return refuse(program, passage, event, at, { because: "not-provided-for", rules: [] });
-  const anyway = passOn(program, take(program, started, strikes, at), "must", (coming) => coming.at <= at);
+  const anyway = passUntil(program, take(program, started, strikes, at), at);
   return refuse(program, passage, event, at, { because: "between-steps", rules: [], anyway });
 }
 

@@ -58,6 +58,11 @@ export function passOn(
   }
 }
 
+/** The same of all that has to happen by a time. */
+export function passUntil(program: Program, passage: Passage, at: number): Passage {
+  return passOn(program, passage, "must", (coming) => coming.at <= at);
+}
+
 /** Makes a move at a time, whatever its guard says. */
 export function take(program: Program, { standing, happenings }: Passage, move: Move, at: number): Passage {
   const edge = program.automaton.edges[move.edge];

@@ -1,7 +1,6 @@
 import { contains, type Rational } from "../quantity/index.ts";
 import type { Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
 import { baseInterval, baseValue, type Measure, type MeasuredRange } from "../rule-file/measures.ts";
-import { valuesIn } from "./values-in.ts";
 
 /** What is measured of a patient, in base units: kg, years, mmHg, cm. */
 export type Measured = Readonly<Partial<Record<keyof Patient, Rational>>>;
@@ -45,9 +44,9 @@ export function readMeasures(patient: Patient): Measured {
   );
 }
 
-const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
+export const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
 
-const WORDS: Readonly<Record<keyof Patient, string>> = {
+export const MEASURE_WORDS: Readonly<Record<keyof Patient, string>> = {
   weight: "body weight",
   age: "age",
   systolic: "systolic blood pressure",
@@ -66,63 +65,47 @@ function findNeededMeasures({ protocol }: RuleFile): (keyof Patient)[] {
   );
 }
 
+/** The values of every member of one name, however deep it stands inside a value. */
+export function valuesIn(value: unknown, name: string): unknown[] {
+  if (typeof value !== "object" || value === null) return [];
+  return Object.entries(value).flatMap(([key, inner]) => [
+    ...(key === name ? [inner] : []),
+    ...valuesIn(inner, name),
+  ]);
+}
+
 /** What stands against one measure of a patient. */
 export function againstMeasure(
   { protocol }: Pick<RuleFile, "protocol">,
   measure: keyof Patient,
   given: Measure | undefined,
 ): Unsuitable[] {
-  const words = WORDS[measure];
-  if (!given) {
-    return [
-      {
-        kind: "not-given",
-        measure,
-        words: `The patient's ${words} is not known: the protocol cannot be followed without it.`,
-      },
-    ];
-  }
+  const against = (kind: "not-given" | "not-readable" | "not-covered", what: string) => [
+    { kind, measure, words: `The patient's ${MEASURE_WORDS[measure]} ${what}.` },
+  ];
+  if (!given) return against("not-given", "is not known: the protocol cannot be followed without it");
   const value = readable(given);
   if (!value) {
-    return [
-      {
-        kind: "not-readable",
-        measure,
-        words: `The patient's ${words} is given as \`${measureText(given)}\`, which is no number with its unit.`,
-      },
-    ];
+    const written = measureText(given);
+    return against("not-readable", `is given as \`${written}\`, which is no number with its unit`);
   }
   const range = protocol.patients.bounds[measure];
   const interval = range && baseInterval(range);
   if (!range || !interval || contains(interval, value)) return [];
-  return [
-    {
-      kind: "not-covered",
-      measure,
-      words: `The patient's ${words} is ${measureText(given)}; the protocol is for ${rangeText(range)}.`,
-    },
-  ];
+  return against("not-covered", `is ${measureText(given)}; the protocol is for ${rangeText(range)}`);
 }
 
 function againstCondition(condition: string, answers: Answers): Unsuitable[] {
   const answer = Object.hasOwn(answers, condition) ? answers[condition] : undefined;
   if (answer === false) return [];
-  if (answer === true) {
-    return [
-      {
-        kind: "contraindicated",
-        condition,
-        words: `The patient has what the protocol names as a contraindication: ${condition}.`,
-      },
-    ];
-  }
-  return [
-    {
-      kind: "not-answered",
-      condition,
-      words: `It was not said whether this contraindication is there: ${condition}.`,
-    },
-  ];
+  if (answer === true) return [contraindicated(condition)];
+  const words = `It was not said whether this contraindication is there: ${condition}.`;
+  return [{ kind: "not-answered", condition, words }];
+}
+
+export function contraindicated(condition: string): Unsuitable {
+  const words = `The patient has what the protocol names as a contraindication: ${condition}.`;
+  return { kind: "contraindicated", condition, words };
 }
 
 function readable(given: Measure | undefined): Rational | undefined {

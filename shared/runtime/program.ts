@@ -39,7 +39,7 @@ function goingOnIn({ locations, edges }: Automaton): number[][] {
 }
 
 /** Whether an edge begins a step that is then in hand; a stage or an emergency begins by itself. */
-export function startsAStep({ automaton }: Program, { kind, to }: Edge): boolean {
+export function startsAStep({ automaton }: Pick<Program, "automaton">, { kind, to }: Edge): boolean {
   return kind === "start" && typeof to === "number" && automaton.locations[to]?.kind === "during";
 }
 

@@ -1,4 +1,4 @@
-import { plainCharacters } from "./plain-characters.ts";
+import { plainCharacters } from "./text.ts";
 
 /** A finished piece of HTML or SVG. Only `element` makes one, so a text can never pass for one. */
 export interface Markup {

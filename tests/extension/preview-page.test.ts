@@ -23,7 +23,7 @@ async function shown(model: PreviewModel): Promise<PreviewPage> {
 
 /** The same model as it is while the runs of a changed text are gone through. */
 function stale(model: PreviewModel): PreviewModel {
-  const { times, timesSay, ...rest } = model;
+  const { timesSay, ...rest } = model;
   const because = "The text as it stands is still being checked.";
   return {
     ...rest,

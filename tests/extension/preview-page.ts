@@ -5,8 +5,8 @@ import { join } from "node:path";
 import { PREVIEW, type PreviewAsked, type PreviewModel } from "@limbwright/shared/editor";
 import type { Page } from "playwright-core";
 import { extractText, getDocumentProxy } from "unpdf";
+import { previewHtml } from "../../extension/client/webview-page.ts";
 import type { FromPage, ToPage } from "../../extension/preview/messages.ts";
-import { pageHtml } from "../../extension/preview/page-html.ts";
 import { filesIn, textOf } from "../examples/site.ts";
 import { serverForAll } from "../server/language-server/client.ts";
 import { openBrowser } from "../server/open-browser.ts";
@@ -46,7 +46,7 @@ export class PreviewPages {
 }
 
 function emptyPage(): string {
-  return pageHtml({ script: "/page.js", style: "/style.css", source: "'self'", nonce: "abc123" });
+  return previewHtml({ script: "/page.js", style: "/style.css", source: "'self'", nonce: "abc123" });
 }
 
 /** Runs in the page, before its own script. */

@@ -1,9 +1,15 @@
-import type { ProofState, ProtocolState, RunToStepThrough, ScenarioRan } from "@limbwright/shared/editor";
+import {
+  type ProofState,
+  type ProtocolState,
+  type RunToStepThrough,
+  type ScenarioRan,
+  titleOf,
+} from "@limbwright/shared/editor";
 import type { RunLine } from "@limbwright/shared/finding";
 import { expect, test } from "vitest";
 import { proofStatus } from "../../extension/client/proof-status.ts";
-import { faultInDay, faultInWords } from "../../extension/client/reason-faults.ts";
-import { faultInName, titleOf } from "../../extension/commands/protocol-name.ts";
+import { faultInDay, faultInName, faultInWords } from "../../extension/client/typed-faults.ts";
+import { comparisonHtml, lineFrom } from "../../extension/client/webview-page.ts";
 import {
   beginStepping,
   markOld,
@@ -11,8 +17,6 @@ import {
   stepWords,
   wordsBeside,
 } from "../../extension/commands/run-stepping.ts";
-import { comparisonHtml } from "../../extension/comparison/comparison-html.ts";
-import { lineFrom } from "../../extension/comparison/line.ts";
 import { testOutcome } from "../../extension/scenarios/scenario-outcome.ts";
 
 const RANGE = { start: { line: 3, character: 2 }, end: { line: 3, character: 9 } };

@@ -1,11 +1,10 @@
-import type { PreviewModel } from "@limbwright/shared/editor";
+import type { PreviewModel, PreviewPlace } from "@limbwright/shared/editor";
 import type { FromPage, ToPage } from "../messages.ts";
-import { make } from "./dom.ts";
+import { make, Section } from "./dom.ts";
 import { DoseSection } from "./dose-section.ts";
 import { findingsShown } from "./findings.ts";
-import { bringIntoView, light, type Place, placeAt } from "./marks.ts";
+import { bringIntoView, light, placeAt } from "./marks.ts";
 import { RunSection } from "./run-section.ts";
-import { Section } from "./section.ts";
 import { SheetSection } from "./sheet-section.ts";
 
 declare function acquireVsCodeApi(): { postMessage(message: FromPage): void };
@@ -22,12 +21,12 @@ class Page {
   readonly #doses: DoseSection;
   readonly #sheet: SheetSection;
   #shown: PreviewModel | undefined;
-  #cursor: Place | undefined;
+  #cursor: PreviewPlace | undefined;
   #drawnFindings = "";
 
   constructor(root: HTMLElement, tell: (message: FromPage) => void) {
     this.#tell = tell;
-    const open = ({ file, line }: Place) => tell({ kind: "open", file, line });
+    const open = ({ file, line }: PreviewPlace) => tell({ kind: "open", file, line });
     this.#runs = new RunSection(open);
     this.#doses = new DoseSection(open, (patient) => tell({ kind: "patient", patient }));
     this.#sheet = new SheetSection(open);

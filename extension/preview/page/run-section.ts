@@ -1,21 +1,19 @@
-import type { PreviewModel, PreviewRun } from "@limbwright/shared/editor";
-import { make, sentence } from "./dom.ts";
+import type { PreviewModel, PreviewPlace, PreviewRun } from "@limbwright/shared/editor";
+import { make, Section, sentence } from "./dom.ts";
 import { placeButton } from "./findings.ts";
-import type { Place } from "./marks.ts";
 import { pictureShown } from "./pictures.ts";
-import { Section } from "./section.ts";
 
 /** The run picture, and which run it is of: one that breaks a rule, the earliest or the latest release. */
 export class RunSection {
   readonly section = new Section("run", "Run");
-  readonly #open: (place: Place) => void;
+  readonly #open: (place: PreviewPlace) => void;
   readonly #picture = make("div", { class: "picture-place" });
   #runs: readonly PreviewRun[] = [];
   #chosen: string | undefined;
   #file = "";
   #drawn = "";
 
-  constructor(open: (place: Place) => void) {
+  constructor(open: (place: PreviewPlace) => void) {
     this.#open = open;
   }
 

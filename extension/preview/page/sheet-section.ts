@@ -1,18 +1,17 @@
-import type { PreviewModel } from "@limbwright/shared/editor";
-import { adoptHtml } from "./adopt-markup.ts";
-import { make } from "./dom.ts";
-import { makeReachable, type Place } from "./marks.ts";
-import { Section } from "./section.ts";
+import type { PreviewModel, PreviewPlace } from "@limbwright/shared/editor";
+import { make, Section } from "./dom.ts";
+import { makeReachable } from "./marks.ts";
+import { adoptHtml } from "./pictures.ts";
 
 /** The sheet as it will print: on white paper whatever the theme, with its own style, apart from the page around it. */
 export class SheetSection {
   readonly section = new Section("sheet", "Sheet as it prints");
-  readonly #open: (place: Place) => void;
+  readonly #open: (place: PreviewPlace) => void;
   readonly #place = make("div", { class: "paper-place" });
   #paper: ShadowRoot | undefined;
   #drawn = "";
 
-  constructor(open: (place: Place) => void) {
+  constructor(open: (place: PreviewPlace) => void) {
     this.#open = open;
     this.section.body.append(this.#place);
   }

@@ -1,8 +1,8 @@
 import type {
+  CaseNotJudged,
   CaseReport,
   DeviationKind,
   NoteKind,
-  NotJudged,
   RecordSummary,
 } from "@limbwright/shared/replay";
 
@@ -26,7 +26,7 @@ export class ReplayTally {
   };
   readonly byKind = new Map<DeviationKind, Found>();
   readonly byRule = new Map<string, Found>();
-  readonly notJudged = new Map<NotJudged["because"], Found>();
+  readonly notJudged = new Map<CaseNotJudged["because"], Found>();
   readonly notes = new Map<NoteKind, number>();
   events = 0;
   rows = 0;

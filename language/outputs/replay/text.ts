@@ -5,7 +5,7 @@ import type {
   DeviationKind,
   Note,
   NoteKind,
-  NotJudged,
+  CaseNotJudged,
 } from "@limbwright/shared/replay";
 import { CAUTION, listText, plainCharacters } from "@limbwright/shared/text";
 import { wrap } from "../findings/terminal.ts";
@@ -136,7 +136,7 @@ const KIND_WORDS: Readonly<Record<DeviationKind, string>> = {
   pressure: "pressure differs",
 };
 
-const NOT_JUDGED_WORDS: Readonly<Record<NotJudged["because"], string>> = {
+const NOT_JUDGED_WORDS: Readonly<Record<CaseNotJudged["because"], string>> = {
   "no-event": "nothing recorded with its time",
   "unreadable-rows": "rows that could not be read",
   "times-not-comparable": "times that cannot be compared",

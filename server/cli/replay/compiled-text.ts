@@ -1,7 +1,6 @@
-import { compileFile, Site } from "@limbwright/language";
+import { compileFile, type Site } from "@limbwright/language";
 import { Trouble } from "../../workspace/trouble.ts";
-import { chosenProtocol } from "../chosen-protocol.ts";
-import { openOneFile } from "../one-file.ts";
+import { makeOfOne } from "../one-protocol.ts";
 import type { Invocation } from "../surroundings.ts";
 
 export interface CompiledTextOptions {
@@ -14,18 +13,16 @@ export interface CompiledTextOptions {
 /** The rule file of a protocol, also of one that is a draft. Throws `Trouble` where there is none. */
 export function compileText(
   file: string,
-  { named, workspace: asked }: CompiledTextOptions,
-  { currentFolder, today }: Invocation,
+  { named: protocol, workspace }: CompiledTextOptions,
+  invocation: Invocation,
 ): string {
-  const opened = openOneFile(file, { workspace: asked, currentFolder }, "a replay");
-  const compiled = compileFile(new Site(opened.workspace.textOf), opened.file, { on: today, draft: true });
-  const [unread] = opened.workspace.troubles;
-  if (unread) throw unread;
-  const chosen = chosenProtocol(compiled ?? [], { file, protocol: named, nothing: "no rules to follow" });
-  if (chosen.kind === "written") return chosen.text;
+  const make = (site: Site, path: string) => compileFile(site, path, { on: invocation.today, draft: true });
+  const asked = { protocol, workspace, subject: "a replay", nothing: "no rules to follow", make };
+  const { result } = makeOfOne(file, asked, invocation);
+  if (result.kind === "written") return result.text;
   throw new Trouble({
     file,
-    what: `No case can be held against ${file}. ${chosen.because}`,
+    what: `No case can be held against ${file}. ${result.because}`,
     next: "`limb check` shows what to mend.",
   });
 }

@@ -1,8 +1,7 @@
 import { judgeFile, type ScenarioResult, workspaceFindings } from "@limbwright/language";
 import type { ProofState } from "@limbwright/shared/editor";
 import type { Finding } from "@limbwright/shared/finding";
-import type { Folder } from "../folders/folder.ts";
-import type { FileInFolder } from "../folders/folder-set.ts";
+import type { FileInFolder, Folder } from "../folders/folder.ts";
 import type { FollowCommits } from "../platform.ts";
 import type { AwaitedRequest, ProverAnswer, ProverThread, ToCompare } from "../prover/prover-messages.ts";
 import { Entries } from "./entries.ts";

@@ -1,5 +1,5 @@
 import type { JudgedProtocol } from "@limbwright/language";
-import { severitiesText } from "@limbwright/language/editor";
+import { type EnvelopeOf, severitiesText } from "@limbwright/language/editor";
 import type { ProtocolState } from "@limbwright/shared/editor";
 import type { Finding, Severity } from "@limbwright/shared/finding";
 import type { Entries, Entry } from "./entries.ts";
@@ -20,6 +20,12 @@ export function statesOf({ folder }: Entries, file: string, entry: Entry): State
     judged: protocol,
     ...stateOf(protocol, errors, entry),
   }));
+}
+
+/** The times of the runs of a file's protocols, as far as they are known for the text as it stands. */
+export function envelopesAt(states: readonly StateAtProtocol[]): EnvelopeOf {
+  return (protocol) =>
+    states.find((state) => state.protocol === protocol && state.state !== "stale")?.judged.envelope;
 }
 
 function stateOf(

@@ -1,5 +1,5 @@
 import type { JudgedFile, JudgedProtocol } from "@limbwright/language";
-import type { Finding, Origin, Place, RunLine } from "@limbwright/shared/finding";
+import type { Finding, Origin, Place } from "@limbwright/shared/finding";
 import { findReplacedStretch } from "@limbwright/shared/text";
 
 /** What was judged of a file, with the texts it was judged on: its own, and those it uses. */
@@ -47,15 +47,15 @@ function staleAt(finding: Finding, moved: Move): Finding {
     ...finding,
     origin: moved(finding.origin),
     related: finding.related.map((one) => ({ ...one, origin: moved(one.origin) })),
-    ...(run && { run: { lines: run.lines.map((line) => moveLine(line, moved)) } }),
+    ...(run && {
+      run: {
+        lines: run.lines.map((line) => ({ ...line, ...(line.origin && { origin: moved(line.origin) }) })),
+      },
+    }),
     // A repair that was worked out for another text may spoil this one.
     repairs: [],
     stale: true,
   };
-}
-
-function moveLine(line: RunLine, moved: Move): RunLine {
-  return line.origin ? { ...line, origin: moved(line.origin) } : line;
 }
 
 function movementTo({ texts }: Proven, textOf: (file: string) => string | undefined): Move {

@@ -1,4 +1,4 @@
-import { acceptanceFor, type PlaceToAccept } from "@limbwright/language/editor";
+import { acceptanceFor } from "@limbwright/language/editor";
 import {
   type AcceptanceReason,
   ASK_FOR_REASON,
@@ -6,59 +6,45 @@ import {
   STEP_THROUGH_COMMAND,
 } from "@limbwright/shared/editor";
 import type { Finding, Repair } from "@limbwright/shared/finding";
-import {
-  type CodeAction,
-  CodeActionKind,
-  MessageType,
-  ShowMessageNotification,
-  type TextEdit,
-  type WorkspaceEdit,
-} from "vscode-languageserver";
+import { type CodeAction, CodeActionKind, MessageType, ShowMessageNotification } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
-import { overlaps, positionOf, rangeOf } from "../places.ts";
-import { type AskedText, type Feature, findText, inText, type Service } from "../service.ts";
+import { overlaps, positionOf, rangeOf, textEditsOf } from "../places.ts";
+import { type AskedText, findText, inText, type Service } from "../service.ts";
 
 /** What a client calls to accept a finding; the reason is asked for then. */
-const ACCEPT = "limbwright.acceptFinding";
-const FIX_ALL = `${CodeActionKind.SourceFixAll}.limb`;
+export const ACCEPT = "limbwright.acceptFinding";
+export const FIX_ALL = `${CodeActionKind.SourceFixAll}.limb`;
 
 /**
  * The repairs of what is found at a place, each said to be safe or to need a look; all safe repairs of a file at once;
  * stepping through the run of a finding and accepting a finding with a reason, where the client can do its part.
  */
-export const codeActions: Feature = {
-  offers: () => ({
-    codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix, FIX_ALL] },
-    executeCommandProvider: { commands: [ACCEPT] },
-  }),
-  register: (service) => {
-    service.connection.onCodeAction((params) =>
-      inText(service, params, (asked) => {
-        const findings = service.checker.findingsOf(asked);
-        const here = findings.filter(({ origin }) => overlaps(rangeOf(origin), params.range));
-        const { only } = params.context;
-        const isWanted = ({ kind = "" }: CodeAction) =>
-          !only || only.some((one) => kind === one || kind.startsWith(`${one}.`));
-        return [
-          ...here.flatMap((finding) => repairsOf(asked.folder, finding)),
-          ...here.flatMap((finding) => runsToStepThrough(service, asked, finding)),
-          ...here.flatMap((finding) => acceptances(service, asked, finding)),
-          ...fixAll(asked, findings),
-        ].filter(isWanted);
-      }),
-    );
-    service.connection.onExecuteCommand(({ command, arguments: given }) =>
-      command === ACCEPT ? accept(service, given?.[0]) : undefined,
-    );
-  },
-};
+export function offerActions(service: Service): void {
+  service.connection.onCodeAction(
+    inText(service, (asked, { range, context: { only } }) => {
+      const findings = service.checker.findingsOf(asked);
+      const here = findings.filter(({ origin }) => overlaps(rangeOf(origin), range));
+      const isWanted = ({ kind = "" }: CodeAction) =>
+        !only || only.some((one) => kind === one || kind.startsWith(`${one}.`));
+      return [
+        ...here.flatMap((finding) => repairsOf(asked.folder, finding)),
+        ...here.flatMap((finding) => runsToStepThrough(service, asked, finding)),
+        ...here.flatMap((finding) => acceptances(service, asked, finding)),
+        ...fixAll(asked, findings),
+      ].filter(isWanted);
+    }),
+  );
+  service.connection.onExecuteCommand(({ command, arguments: given }) =>
+    command === ACCEPT ? accept(service, given?.[0]) : undefined,
+  );
+}
 
 function repairsOf(folder: Folder, { repairs }: Finding): CodeAction[] {
   return repairs.map((repair) => ({
     title: `${repair.title} (${repair.safety === "safe" ? "safe: the meaning stays" : "needs a look"})`,
     kind: CodeActionKind.QuickFix,
     isPreferred: repair.safety === "safe",
-    edit: editOf(folder, [repair]),
+    edit: { changes: textEditsOf(folder, repair.changes) },
   }));
 }
 
@@ -67,7 +53,11 @@ function fixAll({ folder, file }: AskedText, findings: readonly Finding[]): Code
   const apart = safe.filter((repair, index) => !safe.slice(0, index).some((other) => collide(repair, other)));
   const own = apart.filter(({ changes }) => changes.every(({ origin }) => origin.file === file));
   if (own.length === 0) return [];
-  return [{ title: "Make all safe repairs", kind: FIX_ALL, edit: editOf(folder, own) }];
+  const changes = textEditsOf(
+    folder,
+    own.flatMap((repair) => repair.changes),
+  );
+  return [{ title: "Make all safe repairs", kind: FIX_ALL, edit: { changes } }];
 }
 
 function collide(a: Repair, b: Repair): boolean {
@@ -81,15 +71,6 @@ function collide(a: Repair, b: Repair): boolean {
   );
 }
 
-function editOf(folder: Folder, repairs: readonly Repair[]): WorkspaceEdit {
-  const changes: Record<string, TextEdit[]> = {};
-  for (const { origin, text } of repairs.flatMap((repair) => repair.changes)) {
-    const uri = folder.uriOf(origin.file);
-    changes[uri] = [...(changes[uri] ?? []), { range: rangeOf(origin), newText: text }];
-  }
-  return { changes };
-}
-
 function runsToStepThrough(
   { canStepThroughRuns }: Service,
   { document }: AskedText,
@@ -98,31 +79,20 @@ function runsToStepThrough(
   if (!canStepThroughRuns || !run) return [];
   const title = `Step through the run that breaks ${rule}`;
   const asked: RunAsked = { uri: document.uri, rule, range: rangeOf(origin) };
-  return [
-    {
-      title,
-      kind: CodeActionKind.QuickFix,
-      command: { title, command: STEP_THROUGH_COMMAND, arguments: [asked] },
-    },
-  ];
+  const command = { title, command: STEP_THROUGH_COMMAND, arguments: [asked] };
+  return [{ title, kind: CodeActionKind.QuickFix, command }];
 }
 
 function acceptances({ canAskForReason }: Service, asked: AskedText, finding: Finding): CodeAction[] {
-  const place = canAskForReason ? placeToAccept(asked, finding.rule, finding.protocol) : undefined;
+  const { site, file } = asked;
+  const { rule, protocol } = finding;
+  if (!canAskForReason || protocol === undefined) return [];
+  const place = acceptanceFor(site, file, protocol, rule);
   if (!place || finding.accepted || finding.stale || finding.severity === "error") return [];
-  const title = `Accept this finding of ${finding.rule} in ${place.file}, with a reason …`;
-  const request = { uri: asked.document.uri, rule: finding.rule, protocol: finding.protocol };
-  return [
-    { title, kind: CodeActionKind.QuickFix, command: { title, command: ACCEPT, arguments: [request] } },
-  ];
-}
-
-function placeToAccept(
-  { site, file }: AskedText,
-  rule: string,
-  protocol?: string,
-): PlaceToAccept | undefined {
-  return protocol === undefined ? undefined : acceptanceFor(site, file, protocol, rule);
+  const title = `Accept this finding of ${rule} in ${place.file}, with a reason …`;
+  const request = { uri: asked.document.uri, rule, protocol };
+  const command = { title, command: ACCEPT, arguments: [request] };
+  return [{ title, kind: CodeActionKind.QuickFix, command }];
 }
 
 /** Asks for the reason, the role and the end, and writes the acceptance only when all are there. */
@@ -132,7 +102,7 @@ async function accept(service: Service, request: unknown): Promise<void> {
   if (typeof uri !== "string" || typeof rule !== "string" || typeof protocol !== "string") return;
   const reason = await connection.sendRequest<AcceptanceReason | null>(ASK_FOR_REASON, { rule, protocol });
   const asked = findText(service, { uri });
-  const place = asked && placeToAccept(asked, rule, protocol);
+  const place = asked && acceptanceFor(asked.site, asked.file, protocol, rule);
   if (!reason || !asked || !place) return;
   const parts = [reason.because, reason.by].map((part) => part.replace(/["\s]+/g, " ").trim());
   if (parts.some((part) => part === "") || !/^\d{4}-\d{2}-\d{2}$/.test(reason.until)) {

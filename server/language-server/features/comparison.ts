@@ -8,20 +8,17 @@ import {
 import { RULE_FILE_SUFFIX } from "@limbwright/shared/rule-file";
 import { type CancellationToken, LSPErrorCodes, ResponseError } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
-import { type AskedText, type Feature, findText, type Service } from "../service.ts";
+import { type AskedText, findText, type Service } from "../service.ts";
 
 /** What a text allows, asks and says otherwise than an earlier one. */
-export const comparison: Feature = {
-  offers: () => ({ experimental: { comparison: true } }),
-  register: (service) => {
-    service.connection.onRequest(COMPARISON, async (params: ComparisonAsked, token: CancellationToken) => {
-      // A token that is cancelled before anybody asks for it never says so again.
-      if (token.isCancellationRequested) return cancelledError();
-      const asked = findText(service, params);
-      return asked ? pageOf(service, asked, params, token) : null;
-    });
-  },
-};
+export function answerComparison(service: Service): void {
+  service.connection.onRequest(COMPARISON, async (params: ComparisonAsked, token: CancellationToken) => {
+    // A token that is cancelled before anybody asks for it never says so again.
+    if (token.isCancellationRequested) return cancelledError();
+    const asked = findText(service, params);
+    return asked ? pageOf(service, asked, params, token) : null;
+  });
+}
 
 async function pageOf(
   { checker }: Service,

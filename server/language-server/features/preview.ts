@@ -1,5 +1,5 @@
 import { envelopeText, graduationOf, patientFigures, textFindingsBefore } from "@limbwright/language";
-import { CAUTION, messageLines, sampleAmounts } from "@limbwright/language/editor";
+import { CAUTION, messageLines } from "@limbwright/language/editor";
 import {
   PREVIEW,
   type PreviewAsked,
@@ -11,24 +11,22 @@ import { type Finding, SEVERITIES } from "@limbwright/shared/finding";
 import type { Checker } from "../checking/checker.ts";
 import type { StateAtProtocol } from "../checking/proof-states.ts";
 import { rangeOf } from "../places.ts";
-import { type AskedText, atPlace, type Feature, type Service } from "../service.ts";
+import { type AskedText, atPlace, type Service } from "../service.ts";
 import { curvesIn, type Previewed, PreviewSheets, placeOf, runIdOf, runsIn } from "./preview-pictures.ts";
 
 /** What a preview shows of the protocol under the cursor, or of the first one. Nothing is judged for it. */
-export const preview: Feature = {
-  offers: () => ({ experimental: { preview: true } }),
-  register: (service) => {
-    const sheets = new PreviewSheets();
-    service.connection.onRequest(PREVIEW, (params: PreviewAsked): PreviewModel | null =>
-      atPlace(service, { textDocument: params, position: params.position }, ({ offset, ...asked }) => {
-        const states = service.checker.statesOf(asked);
-        const started = states.filter(({ judged }) => judged.nameOrigin.start.offset <= offset);
-        const state = started.at(-1) ?? states[0];
-        return state ? modelOf(service, asked, state, params, sheets) : null;
-      }),
-    );
-  },
-};
+export function answerPreview(service: Service): void {
+  const sheets = new PreviewSheets();
+  service.connection.onRequest(
+    PREVIEW,
+    atPlace(service, ({ offset, ...asked }, params: PreviewAsked): PreviewModel | null => {
+      const states = service.checker.statesOf(asked);
+      const started = states.filter(({ judged }) => judged.nameOrigin.start.offset <= offset);
+      const state = started.at(-1) ?? states[0];
+      return state ? modelOf(service, asked, state, params, sheets) : null;
+    }),
+  );
+}
 
 function modelOf(
   { checker }: Service,
@@ -44,7 +42,6 @@ function modelOf(
   const protocol = named.find(({ nameOrigin }) => nameOrigin.start.offset === offset) ?? named[0];
   const isStale = state === "stale";
   const findings = byWeight(findingsFor(checker, asked, judged));
-  const times = isStale ? undefined : timesOf(judged.envelope);
   const timesSay = isStale ? undefined : envelopeText(judged.envelope);
   const { graduation = "1" } = params;
   const subject: Previewed = { site, protocol, judged, findings, isStale, on: checker.day, graduation };
@@ -59,12 +56,7 @@ function modelOf(
     files: Object.fromEntries([file, ...(read?.uses ?? [])].map((one) => [one, asked.folder.uriOf(one)])),
     findings: findings.map(findingOf),
     verdicts: judged.verdicts,
-    ...(times && { times }),
     ...(timesSay !== undefined && { timesSay }),
-    doses: (protocol?.doses ?? []).map((dose) => ({
-      name: dose.name,
-      samples: protocol ? sampleAmounts(protocol, dose) : [],
-    })),
     runs: runsIn(subject),
     curves: curvesIn(subject),
     sheet: sheets.of(subject),
@@ -120,23 +112,4 @@ function patientOf(
   if (!protocol) return { measures: [], amiss: "No figures: the protocol was not understood.", rows: [] };
   const { rows, ...figures } = patientFigures(protocol, patient, graduationOf({ graduation }));
   return { ...figures, rows: rows.map(({ origin, ...row }) => ({ ...row, place: placeOf(origin) })) };
-}
-
-function timesOf(envelope: StateAtProtocol["judged"]["envelope"]): PreviewModel["times"] {
-  if (!envelope) return undefined;
-  const { release, occlusion } = envelope;
-  return {
-    ...(release && {
-      release: {
-        earliest: release.earliest.seconds,
-        ...(release.latest && { latest: release.latest.seconds }),
-      },
-    }),
-    ...(occlusion && {
-      occlusion: {
-        shortest: occlusion.shortest.seconds,
-        ...(occlusion.longest && { longest: occlusion.longest.seconds }),
-      },
-    }),
-  };
 }

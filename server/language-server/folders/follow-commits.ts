@@ -13,7 +13,7 @@ const GATHERING = 200;
  * there. Nothing is asked of Git while nothing is.
  */
 export const followCommits: FollowCommits = (uri, take) => {
-  const folder = pathOf(uri);
+  const folder = uri.startsWith("file:") ? fileURLToPath(uri) : undefined;
   if (folder === undefined || !mayLieInRepository(folder)) {
     take(undefined);
     return () => {};
@@ -22,11 +22,6 @@ export const followCommits: FollowCommits = (uri, take) => {
   void following.start();
   return () => following.end();
 };
-
-/** Undefined for a folder that is not on the disk. */
-function pathOf(uri: string): string | undefined {
-  return uri.startsWith("file:") ? fileURLToPath(uri) : undefined;
-}
 
 class Following {
   readonly #folder: string;
@@ -98,17 +93,11 @@ class Following {
 
   async #listCommit(heard: GitAnswer | undefined): Promise<CommitListed | undefined> {
     const key = heard?.printed?.trim();
-    const listed = key === undefined ? heard : await this.#entriesOf(key);
-    if (listed?.refusal !== undefined) return refuseCommit(listed.refusal);
+    const listed =
+      key === undefined ? heard : await askGit(this.#folder, ["ls-tree", "-r", "-z", "--full-tree", key]);
+    const words = listed?.refusal;
+    if (words !== undefined) return { key: `refused: ${words}`, entries: new Map(), refusal: notRead(words) };
     if (key === undefined || listed === undefined) return undefined;
     return { key, entries: entriesOf(listed.printed) };
   }
-
-  #entriesOf(key: string): Promise<GitAnswer | undefined> {
-    return askGit(this.#folder, ["ls-tree", "-r", "-z", "--full-tree", key]);
-  }
-}
-
-function refuseCommit(words: string): CommitListed {
-  return { key: `refused: ${words}`, entries: new Map(), refusal: notRead(words) };
 }

@@ -1,4 +1,11 @@
-import type { Message, ResponseMessage } from "vscode-languageserver";
+import {
+  AbstractMessageReader,
+  type DataCallback,
+  type Disposable,
+  type Message,
+  type MessageReader,
+  type ResponseMessage,
+} from "vscode-languageserver";
 import { faultInParams } from "./params.ts";
 
 /** The error codes of JSON-RPC 2.0 and of the language server protocol. */
@@ -93,4 +100,30 @@ interface Call {
 
 function isId(value: unknown): value is string | number {
   return typeof value === "string" || typeof value === "number";
+}
+
+/** A reader of whole messages whose every message goes through the gate. */
+export class GatedReader extends AbstractMessageReader implements MessageReader {
+  readonly #reader: MessageReader;
+  readonly #gate: Gate;
+
+  constructor(reader: MessageReader, gate: Gate) {
+    super();
+    this.#reader = reader;
+    this.#gate = gate;
+    reader.onError((error) => this.fireError(error));
+    reader.onClose(() => this.fireClose());
+  }
+
+  listen(take: DataCallback): Disposable {
+    return this.#reader.listen((value) => {
+      const message = this.#gate.admit(value);
+      if (!message) return;
+      try {
+        take(message);
+      } catch (error) {
+        this.fireError(error);
+      }
+    });
+  }
 }

@@ -1,10 +1,12 @@
 import { canonicalName, type NameUse, namesIn } from "@limbwright/language/editor";
-import type { Location } from "vscode-languageserver";
-import type { Folder } from "../folders/folder.ts";
-import { rangeOf } from "../places.ts";
+import type { FileInFolder, Folder } from "../folders/folder.ts";
 
 /** What is named at an offset of a file; undefined where no name stands there, or one that means nothing known. */
-export function nameAt(folder: Folder, file: string, offset: number): NameUse | undefined {
+export function nameAt({
+  folder,
+  file,
+  offset,
+}: FileInFolder & { readonly offset: number }): NameUse | undefined {
   const names = namesIn(folder.site, file);
   const touches = ({ origin: { start, end } }: Pick<NameUse, "origin">) =>
     start.offset <= offset && offset <= end.offset;
@@ -12,7 +14,9 @@ export function nameAt(folder: Folder, file: string, offset: number): NameUse | 
   if (use) return use;
   const unknown = names?.unknown.find(touches);
   if (!unknown?.isProtocol) return undefined;
-  const declared = declarationsOf(folder, "protocol", unknown.name)[0];
+  const declared = declarationsIn(folder, filesNaming(folder, unknown.name)).find(
+    ({ kind, name }) => kind === "protocol" && canonicalName(name) === canonicalName(unknown.name),
+  );
   return declared && { ...declared, name: unknown.name, isDeclaration: false, origin: unknown.origin };
 }
 
@@ -33,31 +37,26 @@ export function usesOf(folder: Folder, { key, name, kind }: NameUse): NameUse[] 
   return uses.sort((a, b) => Number(b.isDeclaration) - Number(a.isDeclaration));
 }
 
-/** Declarations of one kind and name in any file of the folder. */
-function declarationsOf(folder: Folder, kind: NameUse["kind"], name: string): NameUse[] {
-  return filesNaming(folder, name).flatMap((file) => {
-    const uses = namesIn(folder.site, file)?.uses ?? [];
-    letGo(folder, file);
-    return uses.filter(
-      (use) => use.isDeclaration && use.kind === kind && canonicalName(use.name) === canonicalName(name),
-    );
-  });
-}
-
 /** Every declaration of a folder whose name holds these letters in this order. */
 export function declarationsLike(folder: Folder, query: string): NameUse[] {
   const letters = query.toLowerCase();
-  return filesOf(folder).flatMap((file) => {
+  return declarationsIn(folder, filesOf(folder)).filter(({ name }) =>
+    holdsInOrder(name.toLowerCase(), letters),
+  );
+}
+
+function declarationsIn(folder: Folder, files: readonly string[]): NameUse[] {
+  return files.flatMap((file) => {
     const uses = namesIn(folder.site, file)?.uses ?? [];
     letGo(folder, file);
-    return uses.filter(
-      ({ isDeclaration, name }) => isDeclaration && holdsInOrder(name.toLowerCase(), letters),
-    );
+    return uses.filter(({ isDeclaration }) => isDeclaration);
   });
 }
 
-export function locationOf(folder: Folder, { origin }: Pick<NameUse, "origin">): Location {
-  return { uri: folder.uriOf(origin.file), range: rangeOf(origin) };
+/** Where the thing of a key is declared. */
+export function declarationOf({ site }: Folder, key: string): NameUse | undefined {
+  const [file = ""] = key.split("#");
+  return namesIn(site, file)?.uses.find((use) => use.isDeclaration && use.key === key);
 }
 
 /** All files that are known, those that are open first. */
@@ -87,4 +86,13 @@ function holdsInOrder(name: string, letters: string): boolean {
     if (at === 0) return false;
   }
   return true;
+}
+
+/** The way from one file to another, with / between folders. */
+export function relativePath(from: string, to: string): string {
+  const start = from.split("/").slice(0, -1);
+  const end = to.split("/");
+  let common = 0;
+  while (common < start.length && common < end.length - 1 && start[common] === end[common]) common++;
+  return [...start.slice(common).map(() => ".."), ...end.slice(common)].join("/");
 }

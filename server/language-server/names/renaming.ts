@@ -3,31 +3,23 @@ import { isKeyword, type NameUse, namesIn, unreadWords } from "@limbwright/langu
 import type { Folder } from "../folders/folder.ts";
 import { filesNaming, usesOf } from "./names-in-folder.ts";
 
-/** New texts for the places where a name stands, or why it is not changed. */
-export type Renaming =
-  | { readonly kind: "renamed"; readonly uses: readonly NameUse[] }
-  | { readonly kind: "refused"; readonly reason: string };
-
 const NAME = /^[a-z][a-z0-9]*(?:-[a-z0-9]+)*$/;
 
 /**
  * Works out whether a thing can have another name, by giving it that name in all texts and reading them again: every name
- * must mean what it meant before, and no text may be understood less.
+ * must mean what it meant before, and no text may be understood less. Gives the places to change, or why it cannot be.
  */
-export function planRenaming(folder: Folder, target: NameUse, newName: string): Renaming {
+export function planRenaming(folder: Folder, target: NameUse, newName: string): readonly NameUse[] | string {
   const wrong = whatIsWrong(newName);
-  if (wrong) return refuseRenaming(wrong);
+  if (wrong) return wrong;
   const hidden = filesNaming(folder, target.name).find((file) =>
     unreadWords(folder.site, file).has(target.name),
   );
   if (hidden !== undefined) {
-    return refuseRenaming(
-      `\`${target.name}\` also stands in text of ${hidden} that is not understood. Mend the errors there first.`,
-    );
+    return `\`${target.name}\` also stands in text of ${hidden} that is not understood. Mend the errors there first.`;
   }
   const uses = usesOf(folder, target);
-  const changed = namesChanged(folder, uses, target, newName);
-  return changed ? refuseRenaming(changed) : { kind: "renamed", uses };
+  return namesChanged(folder, uses, target, newName) ?? uses;
 }
 
 function whatIsWrong(newName: string): string | undefined {
@@ -87,8 +79,4 @@ function withNewName(text: string, uses: readonly NameUse[], newName: string): s
       (so, { origin: { start, end } }) => so.slice(0, start.offset) + newName + so.slice(end.offset),
       text,
     );
-}
-
-function refuseRenaming(reason: string): Renaming {
-  return { kind: "refused", reason };
 }

@@ -13,30 +13,24 @@ export type ProverRequest =
   | { readonly kind: "close"; readonly folder: string }
   /** The last commit of a folder is another, or there is none. */
   | { readonly kind: "commit"; readonly folder: string; readonly commit: CommitListed | undefined }
+  | ProverTask;
+
+/** What is answered, by its number. */
+type ProverTask = {
+  readonly folder: string;
+  readonly on: string;
+  readonly task: number;
+} & (
   | {
       readonly kind: "judge";
-      readonly folder: string;
       readonly file: string;
-      readonly on: string;
-      readonly task: number;
       /** Whether it is open in the editor: what is found in it is then remembered for the next change. */
       readonly isOpen: boolean;
     }
-  | {
-      readonly kind: "run-scenario";
-      readonly folder: string;
-      readonly file: string;
-      /** The title of the scenario. */
-      readonly scenario: string;
-      readonly on: string;
-      readonly task: number;
-    }
-  | ({
-      readonly kind: "compare";
-      readonly folder: string;
-      readonly on: string;
-      readonly task: number;
-    } & ToCompare);
+  /** `scenario` is its title. */
+  | { readonly kind: "run-scenario"; readonly file: string; readonly scenario: string }
+  | ({ readonly kind: "compare" } & ToCompare)
+);
 
 /** Files of a folder as they stand now, and what they are compared with. */
 export interface ToCompare {
@@ -58,9 +52,7 @@ interface VersionToCompare {
 export type AwaitedRequest = Extract<ProverRequest, { kind: "run-scenario" | "compare" }>;
 
 /** Whether a request is answered. */
-export function isAsked(
-  request: ProverRequest,
-): request is AwaitedRequest | Extract<ProverRequest, { kind: "judge" }> {
+export function isAsked(request: ProverRequest): request is ProverTask {
   return request.kind === "judge" || isAwaited(request);
 }
 

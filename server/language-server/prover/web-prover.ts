@@ -7,7 +7,23 @@ import {
   type ProverThread,
 } from "./prover-messages.ts";
 import { proverService } from "./prover-service.ts";
-import type { StartedWorker, WorkerScope } from "./web-worker.ts";
+
+/** What the server uses of a web worker: of one that it starts, and of the one it runs in. */
+interface WebWorker {
+  postMessage(value: unknown): void;
+  onmessage: ((event: { readonly data: unknown }) => void) | null;
+}
+
+export interface StartedWorker extends WebWorker {
+  onerror: ((event: { readonly message: string; preventDefault(): void }) => void) | null;
+  terminate(): void;
+}
+
+export interface WorkerScope extends WebWorker {
+  readonly name: string;
+  readonly location: { readonly href: string };
+  readonly Worker: new (program: string, options: { readonly name: string }) => StartedWorker;
+}
 
 /** The name by which a worker knows that it is to prove, and not to serve. */
 export const PROVER_NAME = "limbwright-prover";

@@ -116,7 +116,7 @@ describe("while the runs are gone through again", () => {
     expect(model.state).toBe("stale");
     expect(model.sheet.shown).toBeUndefined();
     expect(model.runs.shown).toBeUndefined();
-    expect(model.times).toBeUndefined();
+    expect(model.timesSay).toBeUndefined();
     expect(figuresOf(model, "local")).toMatchObject({ "which is": "120 mg" });
     await client.settled();
     expect((await preview(client)).sheet.shown).toBeDefined();

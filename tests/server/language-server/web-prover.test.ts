@@ -1,7 +1,10 @@
 import { expect, test } from "vitest";
 import type { ProverAnswer, ProverRequest } from "../../../server/language-server/prover/prover-messages.ts";
-import { webProver } from "../../../server/language-server/prover/web-prover.ts";
-import type { StartedWorker, WorkerScope } from "../../../server/language-server/prover/web-worker.ts";
+import {
+  type StartedWorker,
+  type WorkerScope,
+  webProver,
+} from "../../../server/language-server/prover/web-prover.ts";
 
 /** A worker that only keeps what it is told. */
 class KeepingWorker implements StartedWorker {
