@@ -47,6 +47,19 @@ export function someOf<Item>(all: readonly Item[]): Item[] {
   return isAll() ? [...all] : all.filter((_, at) => at % every === firstSeed() % every);
 }
 
+/**
+ * At most so many of independent questions come out in a way in which such a share of them does; more come out so in less than
+ * one of 100,000 runs (Bernstein's inequality).
+ */
+export function mostOf(count: number, share: number): number {
+  return count * share + 5 * Math.sqrt(count * share) + 8;
+}
+
+/** The same for the least of them. */
+export function fewestOf(count: number, share: number): number {
+  return count * share - 5 * Math.sqrt(count * share);
+}
+
 /** How a question that failed is asked again. */
 export function again(seed: number): string {
   return `LIMBWRIGHT_SEED=${seed}`;
