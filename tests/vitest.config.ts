@@ -4,7 +4,14 @@ import { BaseSequencer, type TestSpecification } from "vitest/node";
 import { asking } from "./questions.ts";
 
 /** What takes longest begins first, so that the workers end together; a list of what took how long is not in the repository. */
-const LONGEST = ["/house/nodes", "/extension/hosted-editor", "/extension/", "/rehearsal/", "/server/", "/house/"];
+const LONGEST = [
+  "/house/nodes",
+  "/extension/hosted-editor",
+  "/extension/",
+  "/rehearsal/",
+  "/server/",
+  "/house/",
+];
 
 class LongestFirst extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
