@@ -33,7 +33,7 @@ const FILES = execFileSync("git", ["ls-files", "-z", "-co", "--exclude-standard"
   encoding: "utf8",
 })
   .split("\0")
-  .filter((one) => one !== "" && existsSync(join(root, one)));
+  .filter((one) => one !== "");
 const QUICKLY = ["--prefer-offline", "--no-audit", "--no-fund"];
 /** Where packages lie that a workspace does not share. */
 const PACKAGES = [
@@ -98,7 +98,9 @@ async function tryAll() {
 /** A fresh copy of the working tree with a Node of its own, once packages and what is built are there. */
 async function installed(version, install) {
   const copy = join(place, `copy for ${version}`);
-  for (const file of FILES) cpSync(join(root, file), join(copy, file));
+  for (const file of FILES.filter((one) => existsSync(join(root, one)))) {
+    cpSync(join(root, file), join(copy, file));
+  }
   const path = folderOfPrograms(join(place, version), version);
   const machine = {
     version,
