@@ -5,7 +5,7 @@ import { again, firstSeed, howMany } from "../questions.ts";
 import { judgement, judgeOf, madeRecord, replayed } from "./replayed.ts";
 
 const judge = judgeOf("wrist-reduction");
-const { header, rows } = madeRecord({ count: 3, seed: 5 });
+const { header, rows } = madeRecord({ count: 120, seed: 5 });
 
 describe("a random record", () => {
   const seed = firstSeed();
