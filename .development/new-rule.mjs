@@ -1,19 +1,29 @@
-// Starts a rule: `npm run new-rule -- ID GROUP` writes language/rules/ID/rule.ts and page.md.
+// Starts a rule: `npm run new-rule -- ID GROUP` writes language/rules/ID/page.md and rule.ts.
 // Both say what is still to be written, and the tests fail until it is.
 
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
-import { dirname, join } from "node:path";
-import { fileURLToPath } from "node:url";
+import { existsSync, mkdirSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
 import { parseArgs } from "node:util";
+import { root } from "./steps/files.mjs";
+import { GROUPS } from "./steps/rule-page.mjs";
 
-const RULES = join(dirname(fileURLToPath(import.meta.url)), "../language/rules");
 const { positionals, values } = parseArgs({
   allowPositionals: true,
-  options: { folder: { type: "string", default: RULES } },
+  options: { folder: { type: "string", default: join(root, "language/rules") } },
 });
 const [id = "", group = ""] = positionals;
-const groups = groupsOfTheCatalogue();
 const folder = join(values.folder, id);
+
+const RULE = `import type { Rule, RuleContext } from "../engine/definition.ts";
+import { HOLDS, type Judgement } from "../engine/judgement.ts";
+
+export const rule: Rule = { judge };
+
+/** Say what is looked at, and give what is found: \`found(...)\`, or \`undecided(...)\` with the limit reached. */
+function judge(_context: RuleContext): Judgement {
+  return HOLDS;
+}
+`;
 
 const refusal = refusalOf();
 if (refusal !== undefined) {
@@ -23,51 +33,32 @@ if (refusal !== undefined) {
   process.exit(2);
 }
 mkdirSync(folder);
-writeFileSync(join(folder, "rule.ts"), ruleText());
 writeFileSync(join(folder, "page.md"), pageText());
-console.log(`Wrote ${folder}/rule.ts and page.md.
-Next: write the example that breaks the rule and the one that passes it, name the sources in rule.ts, also those that disagree, then write the detection.
+writeFileSync(join(folder, "rule.ts"), RULE);
+console.log(`Wrote ${folder}/page.md and rule.ts.
+Next: on the page write what the rule asks for, the example that breaks it and the one that passes it, and name its sources, also those that disagree;
+      then write the detection in rule.ts.
       npm run generate takes the rule into the catalogue; npx vitest run --config tests/vitest.config.ts tests/rules runs its page.`);
 
 function refusalOf() {
   if (!/^[a-z]+(-[a-z]+)+$/.test(id)) {
     return `"${id}" is no name for a rule: write words in lower case joined by hyphens, which say what is wrong.`;
   }
-  if (!groups.includes(group)) {
-    return `"${group}" is no group of the catalogue. The groups are ${groups.join(", ")}.`;
+  if (!GROUPS.includes(group)) {
+    return `"${group}" is no group of the catalogue. The groups are ${GROUPS.join(", ")}.`;
   }
   return existsSync(folder) ? `There is a rule ${id} already: ${folder}.` : undefined;
 }
 
-function groupsOfTheCatalogue() {
-  const declared = /export type Group =([^;]*);/.exec(
-    readFileSync(join(RULES, "engine/definition.ts"), "utf8"),
-  );
-  return [...declared[1].matchAll(/"([a-z-]+)"/g)].map(([, name]) => name);
-}
-
-function ruleText() {
-  return `import { HOLDS, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
-
-export const rule: Rule = {
-  id: "${id}",
-  title: "Say what the rule asks for",
-  group: "${group}",
-  severity: "doubtful",
-  why: "Say in one sentence what can happen to the patient.",
-  sources: [],
-  judge,
-};
-
-/** Say what is looked at, and give what is found: \`found(...)\`, or \`undecided(...)\` with the limit reached. */
-function judge(_context: RuleContext): Judgement {
-  return HOLDS;
-}
-`;
-}
-
 function pageText() {
-  return `## Why it matters
+  return `---
+title: Say what the rule asks for
+group: ${group}
+severity: doubtful
+why: Say in one sentence what can happen to the patient.
+---
+
+## Why it matters
 
 Say what can happen to the patient, for a doctor.
 

@@ -1,7 +1,7 @@
+export { CAUTION } from "@limbwright/shared/text";
 export { type CheckOptions, checkFiles, type FileCheck } from "./check/check.ts";
-export { textFindingsBefore } from "./check/judged.ts";
+export { type JudgedProtocol, textFindingsBefore } from "./check/judged.ts";
 export { type JudgedFile, type JudgeFileOptions, judgeFile } from "./check/judged-file.ts";
-export type { JudgedProtocol } from "./check/judged-protocol.ts";
 export { RememberedJudgements } from "./check/remembered-judgements.ts";
 export { workspaceFindings } from "./check/workspace-findings.ts";
 export {
@@ -40,66 +40,57 @@ export {
   comparisonBody,
   comparisonPage,
   comparisonSection,
+  STYLE as COMPARISON_STYLE,
 } from "./outputs/comparison/html.ts";
-export { STYLE as COMPARISON_STYLE } from "./outputs/comparison/html-style.ts";
 export { comparisonJson } from "./outputs/comparison/json.ts";
 export { comparisonMarkdown } from "./outputs/comparison/markdown.ts";
 export { releaseNotes } from "./outputs/comparison/notes.ts";
-export { type ComparisonReport, verdictOf } from "./outputs/comparison/report.ts";
 export { comparisonText } from "./outputs/comparison/text.ts";
-export { type FhirCompiled, fhirBundlesOf } from "./outputs/fhir/bundles.ts";
-export type { NotCoded } from "./outputs/fhir/not-coded.ts";
-export {
-  CAUTION,
-  envelopeText,
-  FINDINGS_FORMAT,
-  findingLines,
-  jsonReport,
-  type Report,
-  type Summary,
-  someNames,
-  Tally,
-  textReport,
-  type Unread,
-  wrap,
-} from "./outputs/findings/index.ts";
-export { doseCurvesOf } from "./outputs/pictures/dose-curves.ts";
+export { type ComparisonReport, verdictOf } from "./outputs/comparison/words.ts";
+export { type FhirCompiled, fhirBundlesOf } from "./outputs/fhir/bundle.ts";
+export type { NotCoded } from "./outputs/fhir/definitions.ts";
+export { FINDINGS_FORMAT, jsonReport } from "./outputs/findings/json.ts";
+export { type Report, type Summary, Tally, type Unread } from "./outputs/findings/tally.ts";
+export { wrap } from "./outputs/findings/terminal.ts";
+export { textReport } from "./outputs/findings/text.ts";
+export { findingLines } from "./outputs/findings/text-finding.ts";
+export { envelopeText, someNames } from "./outputs/findings/words.ts";
+export { doseCurvesOf } from "./outputs/pictures/doses.ts";
 export { type PictureTitle, releasePictures, runPictureOf } from "./outputs/pictures/run-pictures.ts";
-export { coverageText } from "./outputs/scenarios/coverage-text.ts";
 export { scenariosJson } from "./outputs/scenarios/json.ts";
 export { scenariosJunit } from "./outputs/scenarios/junit.ts";
-export { type ScenarioTally, scenarioTally } from "./outputs/scenarios/tally.ts";
-export { type ScenarioTextOptions, scenarioEndText, scenariosText } from "./outputs/scenarios/text.ts";
-export { type PaperResult, type SheetResult, sheetOfJudged, sheetsOf } from "./outputs/sheet/sheets.ts";
+export {
+  coverageText,
+  type ScenarioTally,
+  type ScenarioTextOptions,
+  scenarioEndText,
+  scenariosText,
+  scenarioTally,
+} from "./outputs/scenarios/text.ts";
+export { sheetPage, sheetPaper } from "./outputs/sheet/page.ts";
+export { type SheetResult, sheetOfJudged, sheetsOf } from "./outputs/sheet/sheets.ts";
+export { type PatientFigures, patientFigures, type TypedPatient } from "./outputs/table/patient-figures.ts";
 export {
   type DoseTableOptions,
   type DoseTableResult,
   doseTablesOf,
   graduationOf,
-} from "./outputs/table/dose-tables.ts";
-export { type PatientFigures, patientFigures, type TypedPatient } from "./outputs/table/patient-figures.ts";
+} from "./outputs/table/table.ts";
 export {
   FORMULARY_TEMPLATE,
   protocolTemplate,
   TEMPLATE_PLACES,
   type TemplatePlace,
 } from "./outputs/template/protocol-template.ts";
-export type { Compiled, Refused } from "./rule-file/compile.ts";
-export { type CompileOptions, compileFile } from "./rule-file/compile-file.ts";
-export {
-  type Difference,
-  type Verification,
-  type VerifyOptions,
-  verifyRuleFile,
-} from "./rule-file/verify.ts";
-export { catalogue } from "./rules/catalogue.ts";
+export { type Compiled, type CompileOptions, compileFile, type Refused } from "./rule-file/compile.ts";
+export type { Difference } from "./rule-file/differences.ts";
+export { type Verification, type VerifyOptions, verifyRuleFile } from "./rule-file/verify.ts";
+export { catalogue, type ListedRule, ruleList } from "./rules/catalogue.ts";
 export { CATALOGUE_VERSION } from "./rules/engine/catalogue-version.ts";
 export type { AnyRule, Group } from "./rules/engine/definition.ts";
-export { GENERAL_PARAMETERS } from "./rules/engine/general-parameters.ts";
 export type { JudgeOptions, ProtocolJudgement } from "./rules/engine/judge.ts";
 export { type Releases, releasesOf } from "./rules/engine/over-runs.ts";
-export { type Parameter, standardSource } from "./rules/engine/parameter.ts";
-export { type ListedRule, ruleList } from "./rules/rule-list.ts";
+export { GENERAL_PARAMETERS, type Parameter, standardSource } from "./rules/engine/parameter.ts";
 export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";
 export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
 export { type FileScenarios, scenarioResult, scenarioResults } from "./scenarios/scenario-results.ts";

@@ -1,8 +1,9 @@
 import type { Finding, Verdict } from "@limbwright/shared/finding";
 import type { Acceptance, DeclaredRules } from "../model/index.ts";
-import { rule as unusedRule } from "../rules/acceptance-unused/rule.ts";
-import { tellUnused } from "../rules/acceptance-unused/unused.ts";
+import { tellUnused } from "../rules/acceptance-unused/rule.ts";
 import { isInForce } from "../rules/engine/acceptances.ts";
+import { findingOf } from "../rules/engine/judge.ts";
+import { STATED } from "../rules/generated/stated.ts";
 
 /**
  * Keeps, while the protocols of a site are judged, where each rule holds: an acceptance for every
@@ -32,14 +33,7 @@ export class AcceptanceUse {
       .filter(
         (one) => isForAll(one) && isInForce(one, on) && judged.holding.get(one.rule) === judged.protocols,
       )
-      .map((one) => ({
-        rule: unusedRule.id,
-        severity: unusedRule.severity,
-        why: unusedRule.why,
-        related: [],
-        repairs: [],
-        ...tellUnused(one, protocolsText(judged.protocols)),
-      }));
+      .map((one) => findingOf(STATED["acceptance-unused"], tellUnused(one, protocolsText(judged.protocols))));
   }
 }
 

@@ -10,8 +10,7 @@ import {
 } from "../rules/engine/judge.ts";
 import { releasesOf } from "../rules/engine/over-runs.ts";
 import { wholeEnvelope } from "../runs/index.ts";
-import { textFindings, textFindingsBefore } from "./judged.ts";
-import type { JudgedProtocol } from "./judged-protocol.ts";
+import { type JudgedProtocol, textFindings, textFindingsBefore } from "./judged.ts";
 import type { RememberedJudgements } from "./remembered-judgements.ts";
 
 /** All that one file contributes to the check of its workspace. */

@@ -1,6 +1,6 @@
 import type { Protocol } from "../model/index.ts";
 import { movementBetween, moveOrigins } from "../model/moved.ts";
-import type { JudgedProtocol } from "./judged-protocol.ts";
+import type { JudgedProtocol } from "./judged.ts";
 
 interface Remembered {
   readonly protocol: Protocol;

@@ -1,6 +1,5 @@
 import type { Protocol } from "../model/index.ts";
 import { meaningOfProtocol } from "../rule-file/compile.ts";
-import { comparableSteps, withTexts } from "./changed-steps.ts";
 import { CHANGE_KINDS, CHANGED_PARTS, type RaisedNumber } from "./codes.ts";
 import type {
   Change,
@@ -11,13 +10,13 @@ import type {
   VersionRaise,
 } from "./comparison.ts";
 import { statusText } from "./document.ts";
-import { renamedBetween, renamingOf } from "./names.ts";
+import { renamedBetween, renamedProtocol } from "./names.ts";
 import { coveredIn } from "./patients.ts";
-import { renamedProtocol } from "./renamed-protocol.ts";
 import { isSameInRuns, runsCompared } from "./runs.ts";
 import { heldText, writtenText } from "./same.ts";
 import { sectionChanges } from "./sections.ts";
 import type { ComparedSideJudged, Comparing, RunsCompared, SideJudged } from "./side.ts";
+import { comparableSteps, withTexts } from "./step-lists.ts";
 import { decidedByRuns, stepChanges } from "./steps.ts";
 import { comparedTimes } from "./times.ts";
 
@@ -34,7 +33,7 @@ export function compareProtocols(
   options: ProtocolOptions,
 ): ProtocolComparison {
   const renamed = renamedBetween(before.protocol, now.protocol);
-  const old = comparableSteps(renamedProtocol(before.protocol, renamingOf(renamed)));
+  const old = comparableSteps(renamedProtocol(before.protocol, renamed));
   const recent = comparableSteps(now.protocol);
   const sides = { before: old, now: recent, covered: coveredIn(old, recent) };
   const { changes: ofSteps, replacedTexts } = stepChanges(sides);

@@ -7,6 +7,7 @@ import { compareProtocols, onlyOneSide } from "./compare-protocols.ts";
 import type { NotCompared, ProtocolComparison } from "./comparison.ts";
 import { type CompiledVersion, judgedVersion } from "./compiled-version.ts";
 import { alikePairs, type Likeness, statementsOf } from "./likeness.ts";
+import { pairedBy } from "./pairing.ts";
 import { writtenText } from "./same.ts";
 import type { ComparedSideJudged, SideJudged } from "./side.ts";
 
@@ -85,7 +86,7 @@ export function withEarlier(
 }
 
 /** Where a protocol is declared, or the rule file in which it is kept. */
-interface Place {
+interface FoundProtocol {
   readonly name: string;
   readonly file: string;
   readonly protocol: Protocol;
@@ -97,16 +98,16 @@ interface Place {
   readonly says: () => readonly string[];
 }
 
-interface Pair {
-  readonly before?: Place;
-  readonly now?: Place;
+interface ProtocolPair {
+  readonly before?: FoundProtocol;
+  readonly now?: FoundProtocol;
   /** Where they were taken for one because of what they say. */
   readonly likeness?: Likeness;
 }
 
 function foundIn({ site, files, compiled = [], name }: ComparedSite, side: "before" | "now") {
   const unread: NotCompared[] = [];
-  const places = files.flatMap((file): Place[] => {
+  const places = files.flatMap((file): FoundProtocol[] => {
     const read = site.file(file);
     if (!read) {
       unread.push({ side, limit: `${file} is not in ${name}` });
@@ -121,7 +122,7 @@ function foundIn({ site, files, compiled = [], name }: ComparedSite, side: "befo
   return { places: [...places, ...compiled.map((one) => placeOf(one.protocol, one.path, one))], unread };
 }
 
-function placeOf(protocol: Protocol, file: string, compiled?: CompiledVersion): Place {
+function placeOf(protocol: Protocol, file: string, compiled?: CompiledVersion): FoundProtocol {
   const { name } = protocol;
   return {
     name,
@@ -153,43 +154,37 @@ function meaningKey(protocol: Protocol): string {
  * all (`areAlone`); then those that say nearly the same. What is left has no partner.
  */
 function pairs(
-  before: readonly Place[],
-  now: readonly Place[],
+  before: readonly FoundProtocol[],
+  now: readonly FoundProtocol[],
   { protocol, areAlone }: Pick<CompareOptions, "protocol"> & { readonly areAlone?: true },
-): Pair[] {
-  const found: Pair[] = [];
-  let [old, recent] = [[...before], [...now]];
-  const take = (isPair: (a: Place, b: Place) => boolean) => {
-    for (const place of [...old]) {
-      const other = recent.find((one) => isPair(place, one));
-      if (!other) continue;
-      found.push({ before: place, now: other });
-      old = old.filter((one) => one !== place);
-      recent = recent.filter((one) => one !== other);
-    }
-  };
-  take((a, b) => a.name === b.name && a.file === b.file);
-  take((a, b) => a.name === b.name);
-  take((a, b) => a.meaning() === b.meaning());
-  const isAlone = (places: readonly Place[], { file }: Place) =>
+): ProtocolPair[] {
+  const isAlone = (places: readonly FoundProtocol[], { file }: FoundProtocol) =>
     places.filter((one) => one.file === file).length === 1;
-  take((a, b) => a.file === b.file && isAlone(old, a) && isAlone(recent, b));
-  if (areAlone && before.length === 1 && now.length === 1) take(() => true);
+  const found = pairedBy(
+    before,
+    now,
+    (a, b) => a.name === b.name && a.file === b.file,
+    (a, b) => a.name === b.name,
+    (a, b) => a.meaning() === b.meaning(),
+    (a, b, { gone, added }) => a.file === b.file && isAlone(gone, a) && isAlone(added, b),
+    () => areAlone === true && before.length === 1 && now.length === 1,
+  );
+  const { gone: old, added: recent } = found;
   const alike = alikePairs(old, recent);
-  const isTaken = (place: Place) => alike.some((pair) => pair.before === place || pair.now === place);
-  const all: Pair[] = [
-    ...found,
+  const isTaken = (place: FoundProtocol) => alike.some((pair) => pair.before === place || pair.now === place);
+  const all: ProtocolPair[] = [
+    ...found.pairs.map(([earlier, later]) => ({ before: earlier, now: later })),
     ...alike,
     ...old.filter((place) => !isTaken(place)).map((place) => ({ before: place })),
     ...recent.filter((place) => !isTaken(place)).map((place) => ({ now: place })),
   ];
-  const nameOf = ({ before: a, now: b }: Pair) => (b ?? a)?.name ?? "";
+  const nameOf = ({ before: a, now: b }: ProtocolPair) => (b ?? a)?.name ?? "";
   return all
     .filter((pair) => protocol === undefined || pair.now?.name === protocol || pair.before?.name === protocol)
     .sort((a, b) => (nameOf(a) < nameOf(b) ? -1 : 1));
 }
 
-function compared(old: Site, recent: Site, pair: Pair, options: CompareOptions): ComparedProtocol {
+function compared(old: Site, recent: Site, pair: ProtocolPair, options: CompareOptions): ComparedProtocol {
   const { likeness } = pair;
   if (!pair.before || !pair.now) {
     const side = pair.now ? "added" : "removed";
@@ -208,7 +203,7 @@ function compared(old: Site, recent: Site, pair: Pair, options: CompareOptions):
 
 function sideOf(
   site: Site,
-  { file, name, compiled }: Place,
+  { file, name, compiled }: FoundProtocol,
   { on, isCancelled }: CompareOptions,
   explored?: RunsFor,
 ): ComparedSideJudged {

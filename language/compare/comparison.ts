@@ -155,15 +155,8 @@ export const KIND_WORDS: Readonly<Record<ChangeKind, string>> = {
 };
 
 export function countsOf(changes: readonly Change[]): ChangeCounts {
-  const counts: Record<ChangeKind, number> = {
-    looser: 0,
-    different: 0,
-    tighter: 0,
-    "needs-a-reader": 0,
-    wording: 0,
-  };
-  for (const { kind } of changes) counts[kind] += 1;
-  return counts;
+  const count = (kind: ChangeKind) => changes.filter((change) => change.kind === kind).length;
+  return Object.fromEntries(CHANGE_KINDS.map((kind) => [kind, count(kind)])) as ChangeCounts;
 }
 
 /** "2 looser, 1 tighter, 1 needs a reader"; empty when there is no change. */

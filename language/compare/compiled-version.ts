@@ -4,7 +4,7 @@ import { differencesBetween } from "../rule-file/differences.ts";
 import { Marks } from "../rule-file/marks.ts";
 import { rulesOfFile } from "../rule-file/proof.ts";
 import { protocolPart, restoreProtocol } from "../rule-file/protocol.ts";
-import { isJudgedAgain } from "../rule-file/prove-again.ts";
+import { isJudgedAgain } from "../rule-file/verify.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { type JudgeOptions, judgeProtocol, type ProtocolJudgement } from "../rules/engine/judge.ts";
 

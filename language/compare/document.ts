@@ -1,14 +1,8 @@
 import type { Protocol, Requirement } from "../model/index.ts";
 import { type Field, fieldChanges, NOT_STATED, textChanges } from "./fields.ts";
+import { partedByKey } from "./pairing.ts";
 import { meaningText } from "./same.ts";
-import {
-  bothSides,
-  type Comparing,
-  type FoundChange,
-  partedByKey,
-  partedChanges,
-  type Sides,
-} from "./side.ts";
+import { bothSides, type Comparing, type FoundChange, partedChanges, type Sides } from "./side.ts";
 
 /** What the document says of itself, and the names that its parts are called by. */
 export function documentChanges({ before, now, judged, likeness, renamed }: Comparing): FoundChange[] {

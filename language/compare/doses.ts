@@ -26,6 +26,7 @@ import {
   valueEvidence,
   whom,
 } from "./fields.ts";
+import { partedByKey } from "./pairing.ts";
 import { meaningText, meansTheSame } from "./same.ts";
 import {
   bothSides,
@@ -33,7 +34,6 @@ import {
   type FoundChange,
   kindOf,
   oneSide,
-  partedByKey,
   partedChanges,
   type Sides,
 } from "./side.ts";
@@ -142,7 +142,7 @@ function amountChanges(before: Dose, now: Dose, sides: Sides): FoundChange[] {
     ...change("rate", "The rate", measured(before.rate, now.rate, now, covered)),
     ...change(
       "total",
-      "The most in all",
+      "The total",
       isOneSided ? totalDifference(before, now, sides) : measured(before.total, now.total, now, covered),
     ),
   ];

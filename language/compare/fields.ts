@@ -4,13 +4,14 @@ import { type Duration, quantityWords, type Written, type WrittenQuantity } from
 import { compare, type Expression, patientText, regionText, type Witness } from "../population/index.ts";
 import { amountText } from "../rules/engine/evidence.ts";
 import { durationWords } from "../runs/index.ts";
-import { type ChangeCode, knownChange } from "./codes.ts";
+import { type ChangeCode, kindOfCode, knownChange } from "./codes.ts";
 import type { ChangeEvidence, PatientExample, PatientsConcerned } from "./comparison.ts";
+import { partedByKey } from "./pairing.ts";
 import { isWrittenAlike } from "./same.ts";
-import { bothSides, type Covered, type FoundChange, kindOf, partedByKey, partedChanges } from "./side.ts";
+import { bothSides, type Covered, type FoundChange, kindOf, partedChanges } from "./side.ts";
 
 /** Something with one value: what its change is called, and what it is called in a sentence, "The ceiling of the cuff pressure". */
-interface Named {
+interface NamedField {
   readonly code: ChangeCode;
   readonly about: string;
   readonly name: string;
@@ -61,7 +62,7 @@ function isNow(name: string, now: string, before: string): string {
 }
 
 function valueChange(
-  { code, about, name }: Named,
+  { code, about, name }: NamedField,
   before: Written<string> | undefined,
   now: Written<string> | undefined,
   what = isNow,
@@ -81,7 +82,7 @@ function written<T extends { readonly origin: Origin }>(one: T | undefined, word
 
 /** A bound that rose, fell, came or went: decided by the value alone. A missing bound asks for nothing. */
 export function limitChange(
-  named: Named,
+  named: NamedField,
   before: WrittenQuantity | undefined,
   now: WrittenQuantity | undefined,
 ): FoundChange[] {
@@ -118,7 +119,7 @@ export function asksMore(
 
 /** A time that may be shorter or longer than before is looser; one that no longer may be is tighter. */
 function durationChange(
-  named: Named,
+  named: NamedField,
   before: Duration | undefined,
   now: Duration | undefined,
 ): FoundChange[] {
@@ -293,7 +294,7 @@ export function amountChange(
   if (evidence.length === 0 && limit === undefined && !forOthers) return [];
   const isUnclear = isRescue || (limit !== undefined && !more);
   const found = { ...told, evidence, ...(limit !== undefined && { notDecided: limit }) };
-  if (!("looser" in knownChange(told.code).kinds)) return [found];
+  if (!kindOfCode(told.code, "looser")) return [found];
   if (!forOthers)
     return [{ ...found, kind: isUnclear ? "different" : kindOf(more !== undefined, less !== undefined) }];
   return [

@@ -3,11 +3,11 @@ import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-
 import type { Acceptance, LocalRules, ParameterSetting, Protocol } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { acceptancesFor } from "../rules/engine/acceptances.ts";
-import { GENERAL_PARAMETERS } from "../rules/engine/general-parameters.ts";
-import type { Parameter, ParameterValue } from "../rules/engine/parameter.ts";
+import { GENERAL_PARAMETERS, type Parameter, type ParameterValue } from "../rules/engine/parameter.ts";
 import { parametersFor } from "../rules/engine/parameters.ts";
 import { valueEvidence } from "./fields.ts";
-import { bothSides, type Comparing, type FoundChange, kindOf, partedByKey, partedChanges } from "./side.ts";
+import { partedByKey } from "./pairing.ts";
+import { bothSides, type Comparing, type FoundChange, kindOf, partedChanges } from "./side.ts";
 
 const ABOUT = "local rules";
 
@@ -199,7 +199,7 @@ function acceptanceChanges(before: Protocol, now: Protocol): FoundChange[] {
   return partedChanges(
     partedByKey(acceptancesFor(before), acceptancesFor(now), ({ rule }) => rule),
     (old, recent) => {
-      const what = `accepted otherwise: ${told(recent)}; before, ${told(old)}.`;
+      const what = `accepted on other terms: ${told(recent)}; before, ${told(old)}.`;
       return told(old) === told(recent) ? [] : [change("acceptance-changed", what, old, recent)];
     },
     (one, isNew) =>

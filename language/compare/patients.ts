@@ -12,16 +12,9 @@ import {
 import { roundPatient } from "../population/round-number.ts";
 import { boxOf } from "../rules/engine/judge.ts";
 import type { PatientsConcerned } from "./comparison.ts";
+import { partedByKey } from "./pairing.ts";
 import { meansTheSame } from "./same.ts";
-import {
-  bothSides,
-  type Covered,
-  type FoundChange,
-  kindOf,
-  partedByKey,
-  partedChanges,
-  type Sides,
-} from "./side.ts";
+import { bothSides, type Covered, type FoundChange, kindOf, partedChanges, type Sides } from "./side.ts";
 
 export function coveredIn(before: Protocol, now: Protocol): Covered {
   const [old, recent] = [boxOf(before), boxOf(now)];

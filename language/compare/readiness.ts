@@ -7,15 +7,8 @@ import {
   quantityWords,
 } from "../model/index.ts";
 import { asksMore, textChanges, valueEvidence } from "./fields.ts";
-import {
-  bothSides,
-  type FoundChange,
-  kindOf,
-  oneSide,
-  partedByKey,
-  partedChanges,
-  type Sides,
-} from "./side.ts";
+import { partedByKey } from "./pairing.ts";
+import { bothSides, type FoundChange, kindOf, oneSide, partedChanges, type Sides } from "./side.ts";
 
 const ABOUT = "readiness";
 

@@ -20,27 +20,31 @@ type Text = (part: unknown) => string;
 
 /**
  * A section of a protocol: what it says, as a text by which any other is known, and what tells its changes one by one. A new section
- * needs a row here; where nothing tells its changes, the net below says that it is otherwise.
+ * needs a row here; where nothing tells its changes, the net below says that it has changed.
  */
 interface Section {
   readonly name: string;
   readonly part: ChangedPart;
+  /** The parts of the model that it is of; none for the runs and the answers of the check. */
+  readonly of: readonly (keyof Protocol)[];
   readonly changes?: (comparing: Comparing) => readonly FoundChange[];
-  /** Undefined for what stands in no section: the document itself, the runs, the answers of the check. */
+  /** Where it is not that of its parts, in any order. */
   readonly text?: (protocol: Protocol, text: Text) => string;
-  /** The parts one of whose changes tells that the section is otherwise, if not its own alone. */
+  /** The parts one of whose changes tells that the section has changed, if not its own alone. */
   readonly toldBy?: readonly ChangedPart[];
 }
 
-const SECTIONS: readonly Section[] = [
+const SECTIONS = [
   {
     name: "patients",
+    of: ["patients"],
     part: "patients",
     changes: patientChanges,
     text: (p, text) => `${text(p.patients?.bounds)} ${anyOrder(p.patients?.conditions ?? [], text)}`,
   },
   {
     name: "drugs",
+    of: ["agents"],
     part: "drug",
     changes: drugChanges,
     toldBy: ["drug", "dose", "readiness"],
@@ -48,20 +52,23 @@ const SECTIONS: readonly Section[] = [
   },
   {
     name: "doses",
+    of: ["doses"],
     part: "dose",
     changes: doseChanges,
     text: (p, text) => inOrder(p.doses.map((dose) => doseText(dose, text))),
   },
   {
     name: "cuffs",
+    of: ["cuffs"],
     part: "cuffs",
     changes: cuffChanges,
     text: (p, text) => text(text === meaningText && p.cuffs ? withoutAmounts(p.cuffs) : p.cuffs),
   },
-  { name: "timers", part: "timer", changes: timerChanges, text: (p, text) => anyOrder(p.timers, text) },
-  { name: "runs", part: "runs", changes: runChanges },
+  { name: "timers", part: "timer", of: ["timers"], changes: timerChanges },
+  { name: "runs", part: "runs", of: [], changes: runChanges },
   {
     name: "steps",
+    of: ["steps", "throughout"],
     part: "steps",
     changes: ({ ofSteps }) => ofSteps,
     text: (p, text) =>
@@ -69,6 +76,7 @@ const SECTIONS: readonly Section[] = [
   },
   {
     name: "events",
+    of: ["declaredEvents"],
     part: "steps",
     toldBy: [],
     text: (p, text) => {
@@ -81,6 +89,7 @@ const SECTIONS: readonly Section[] = [
   },
   {
     name: "emergencies",
+    of: ["emergencies"],
     part: "emergency",
     text: (p, text) =>
       anyOrder(
@@ -90,6 +99,7 @@ const SECTIONS: readonly Section[] = [
   },
   {
     name: "readiness",
+    of: ["preparation"],
     part: "readiness",
     changes: readinessChanges,
     text: (p, text) =>
@@ -100,46 +110,54 @@ const SECTIONS: readonly Section[] = [
         text,
       ),
   },
-  {
-    name: "requirements",
-    part: "requirement",
-    changes: requirementChanges,
-    text: (p, text) => anyOrder(p.requirements, text),
-  },
+  { name: "requirements", part: "requirement", of: ["requirements"], changes: requirementChanges },
   {
     name: "local rules",
+    of: ["localRules"],
     part: "local-rules",
     changes: localRuleChanges,
     text: (p, text) => `${anyOrder(p.localRules?.settings ?? [], text)} ${anyOrder(acceptancesOf(p), text)}`,
   },
-  { name: "answers", part: "verdict", changes: verdictChanges },
+  { name: "answers", part: "verdict", of: [], changes: verdictChanges },
+  { name: "indication", part: "indication", of: ["indications"], changes: indicationChanges },
   {
-    name: "indication",
-    part: "indication",
-    changes: indicationChanges,
-    text: (p, text) => anyOrder(p.indications, text),
+    name: "document",
+    part: "document",
+    of: ["name", "title", "version", "hospital", "owner", "status", "reviewBy"],
+    changes: documentChanges,
+    // Each of its lines is told by itself; the version is held against all changes.
+    text: () => "",
   },
-  { name: "document", part: "document", changes: documentChanges },
-];
+] as const satisfies readonly Section[];
+
+/** The parts of the model that no section is of: but for places, and whether all was understood, there are none. */
+type Forgotten = Exclude<
+  keyof Protocol,
+  (typeof SECTIONS)[number]["of"][number] | "origin" | "nameOrigin" | "incomplete"
+>;
+
+/** Every section. This compiles only while each part of a protocol belongs to one. */
+const EVERY_SECTION: readonly Section[] & (Forgotten extends never ? unknown : { forgotten: Forgotten }) =
+  SECTIONS;
 
 /** All changes, section by section, and what none of them told; `written` tells how a part is written. */
 export function sectionChanges(comparing: Comparing, written: Text): Change[] {
-  const found = SECTIONS.flatMap(({ changes }) => changes?.(comparing) ?? []).map(changeOf);
-  return [...found, ...SECTIONS.flatMap((section) => untoldChange(section, comparing, found, written))];
+  const found = EVERY_SECTION.flatMap(({ changes }) => changes?.(comparing) ?? []).map(changeOf);
+  return [...found, ...EVERY_SECTION.flatMap((section) => untoldChange(section, comparing, found, written))];
 }
 
 /**
- * What is otherwise and was told by no change: the net under every other comparison. A part that is written otherwise and
+ * What has changed and was told by no change: the net under every other comparison. A part that is written otherwise and
  * comes to the same is a matter of wording; one that comes to something else, and of which no change was told, is never
  * passed over. It works section by section: beside one change of the doses it says nothing of another.
  */
 function untoldChange(
-  { name, part, text, toldBy = [part] }: Section,
+  { name, part, of, text = (protocol, words) => partsText(protocol, of, words), toldBy = [part] }: Section,
   { before, now }: Comparing,
   found: readonly Change[],
   written: Text,
 ): Change[] {
-  if (!text || text(before, written) === text(now, written)) return [];
+  if (text(before, written) === text(now, written)) return [];
   if (found.some((change) => toldBy.includes(change.part))) return [];
   const isWording = text(before, meaningText) === text(now, meaningText);
   return [
@@ -154,6 +172,10 @@ function untoldChange(
       now: { says: name, origin: now.nameOrigin },
     }),
   ];
+}
+
+function partsText(protocol: Protocol, parts: Section["of"], text: Text): string {
+  return parts.map((part) => anyOrder([protocol[part] ?? []].flat(), text)).join(" ");
 }
 
 function inOrder(texts: readonly string[]): string {

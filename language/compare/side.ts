@@ -1,14 +1,14 @@
 import type { Finding, Origin } from "@limbwright/shared/finding";
-import { distance } from "fastest-levenshtein";
 import type { Protocol } from "../model/index.ts";
 import type { Box } from "../population/index.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
 import type { RunDifference } from "../runs/index.ts";
-import { type ChangeCode, type ChangedPart, type ChangeKind, knownChange, raisedBy } from "./codes.ts";
+import { type ChangeCode, type ChangedPart, type ChangeKind, kindOfCode, knownChange } from "./codes.ts";
 import type { Change, ChangedSide, ChangeEvidence } from "./comparison.ts";
 import type { CompiledVersion } from "./compiled-version.ts";
 import type { Likeness } from "./likeness.ts";
 import type { Renamed } from "./names.ts";
+import type { Parted } from "./pairing.ts";
 
 /** One version of a protocol that was judged; of one that is kept as its rule file also what was judged of it then. */
 export interface SideJudged {
@@ -82,8 +82,9 @@ export interface FoundChange {
 export function changeOf({ isOfFirstNumber, ...found }: FoundChange): Change {
   const { code, about, what, before, now, evidence = [], notDecided } = found;
   const known = knownChange(code);
-  const [first = "different"] = Object.keys(known.kinds) as ChangeKind[];
-  const { kind = first, part = known.part } = found;
+  const { kind = known.kinds[0]?.kind ?? "different", part = known.part } = found;
+  const of = kindOfCode(code, kind);
+  if (!of) throw new Error(`no change of the code ${code} is ${kind}`);
   return {
     kind,
     code,
@@ -93,7 +94,7 @@ export function changeOf({ isOfFirstNumber, ...found }: FoundChange): Change {
     ...(before && { before }),
     ...(now && { now }),
     evidence,
-    raises: isOfFirstNumber ? "first" : raisedBy(known, kind),
+    raises: isOfFirstNumber ? "first" : of.raises,
     ...(notDecided !== undefined && { notDecided }),
   };
 }
@@ -125,13 +126,6 @@ export function kindOf(isLooser: boolean, isTighter: boolean): ChangeKind {
   return isTighter ? "tighter" : "different";
 }
 
-/** Two lists of things that belong together by a key. */
-interface Parted<T> {
-  readonly pairs: readonly (readonly [before: T, now: T])[];
-  readonly gone: readonly T[];
-  readonly added: readonly T[];
-}
-
 /** What is otherwise in two lists: in each pair, and of each that only one side has. */
 export function partedChanges<T>(
   { pairs, gone, added }: Parted<T>,
@@ -143,35 +137,4 @@ export function partedChanges<T>(
     ...gone.map((one) => ofOne(one, false)),
     ...added.map((one) => ofOne(one, true)),
   ];
-}
-
-/**
- * Pairs what has the same key, one by one; then what is left and is nearly the same text. A text that only few letters
- * tell apart was corrected; any other is another one.
- */
-export function partedByKey<T>(
-  before: readonly T[],
-  now: readonly T[],
-  keyOf: (one: T) => string,
-  textOf?: (one: T) => string,
-): Parted<T> {
-  const pairs: (readonly [T, T])[] = [];
-  let left = [...now];
-  const pairUp = (old: readonly T[], isPair: (a: T, b: T) => boolean): T[] =>
-    old.filter((one) => {
-      const other = left.find((candidate) => isPair(one, candidate));
-      if (other === undefined) return true;
-      pairs.push([one, other]);
-      left = left.filter((candidate) => candidate !== other);
-      return false;
-    });
-  const unlike = pairUp(before, (a, b) => keyOf(a) === keyOf(b));
-  const gone = textOf ? pairUp(unlike, (a, b) => isNearly(textOf(a), textOf(b))) : unlike;
-  return { pairs, gone, added: left };
-}
-
-/** Whether one text is the other with few letters changed: one in five. */
-export function isNearly(before: string, now: string): boolean {
-  if (before === "" || now === "") return false;
-  return distance(before, now) * 5 <= Math.max(before.length, now.length);
 }

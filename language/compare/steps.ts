@@ -1,9 +1,10 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Handler, Protocol, Step } from "../model/index.ts";
 import { handlerWords, stepWithoutTimes, stepWords } from "../runs/index.ts";
-import { type ChangeCode, type ChangedPart, knownChange } from "./codes.ts";
+import { type ChangeCode, type ChangedPart, kindOfCode } from "./codes.ts";
 import { type Field, fieldChanges } from "./fields.ts";
-import { bothSides, type FoundChange, kindOf, partedByKey, type RunsCompared, type Sides } from "./side.ts";
+import { partedByKey } from "./pairing.ts";
+import { bothSides, type FoundChange, kindOf, type RunsCompared, type Sides } from "./side.ts";
 import { pairedSteps, writtenOut } from "./step-lists.ts";
 
 /** The changes of the steps, and the steps of the earlier version whose texts were replaced, with their later texts. */
@@ -26,8 +27,8 @@ export function stepChanges({ before, now }: Sides): StepChanges {
  * looks looser is so only where some run is gained.
  */
 export function decidedByRuns(found: FoundChange, difference: RunsCompared): FoundChange {
-  const { kinds } = knownChange(found.code);
-  if (!("wording" in kinds) || difference.kind !== "compared") return found;
+  const wording = kindOfCode(found.code, "wording");
+  if (!wording || difference.kind !== "compared") return found;
   const { gained, lost, isInSomeRun } = difference;
   const { before, now, evidence = [] } = found;
   if (gained.length + lost.length === 0) {
@@ -35,9 +36,9 @@ export function decidedByRuns(found: FoundChange, difference: RunsCompared): Fou
     const isInRuns =
       (!before || isInSomeRun("before", before.origin)) && (!now || isInSomeRun("now", now.origin));
     if (!isInRuns) return found;
-    return { ...found, kind: "wording", what: `${found.what} ${kinds.wording}`, evidence: [] };
+    return { ...found, kind: "wording", what: `${found.what} ${wording.when}`, evidence: [] };
   }
-  if (!("looser" in kinds)) return found;
+  if (!kindOfCode(found.code, "looser")) return found;
   const has = (side: "looser" | "tighter") =>
     evidence.some((one) => one.kind === "value" && one.side === side);
   return { ...found, kind: kindOf(has("looser") && gained.length > 0, has("tighter") && lost.length > 0) };

@@ -4,15 +4,8 @@ import { runEvidence } from "../rules/engine/over-runs.ts";
 import { momentName, type Run, type RunStep, type Runs } from "../runs/index.ts";
 import type { ChangeEvidence, ValueConcerned } from "./comparison.ts";
 import { type Field, fieldChanges, limitChange, valueEvidence } from "./fields.ts";
-import {
-  type Both,
-  type Comparing,
-  type FoundChange,
-  kindOf,
-  oneSide,
-  partedByKey,
-  partedChanges,
-} from "./side.ts";
+import { partedByKey } from "./pairing.ts";
+import { type Both, type Comparing, type FoundChange, kindOf, oneSide, partedChanges } from "./side.ts";
 
 /** What the protocol claims of its timers: their beginning, the least and the most. */
 export function timerChanges({ before, now, judged }: Comparing): FoundChange[] {

@@ -7,7 +7,7 @@ import type { FoundChange } from "./side.ts";
 interface TimeAsked {
   readonly what: string;
   readonly of: (envelope: Envelope) => Extreme | undefined;
-  readonly isAsked: (envelope: Envelope) => boolean;
+  readonly within: "release" | "occlusion";
   /** Whether a lower time allows more. */
   readonly looser: "lower" | "higher";
 }
@@ -16,25 +16,25 @@ const ASKED: readonly TimeAsked[] = [
   {
     what: "Earliest release after the injection",
     of: ({ release }) => release?.earliest,
-    isAsked: ({ release }) => release !== undefined,
+    within: "release",
     looser: "lower",
   },
   {
     what: "Latest release after the injection",
     of: ({ release }) => release?.latest,
-    isAsked: ({ release }) => release !== undefined,
+    within: "release",
     looser: "higher",
   },
   {
     what: "Shortest occlusion",
     of: ({ occlusion }) => occlusion?.shortest,
-    isAsked: ({ occlusion }) => occlusion !== undefined,
+    within: "occlusion",
     looser: "lower",
   },
   {
     what: "Longest occlusion",
     of: ({ occlusion }) => occlusion?.longest,
-    isAsked: ({ occlusion }) => occlusion !== undefined,
+    within: "occlusion",
     looser: "higher",
   },
 ];
@@ -48,19 +48,19 @@ export function comparedTimes(before: Runs, now: Runs): ComparedTime[] {
   });
 }
 
-function saidOf({ of, isAsked }: TimeAsked, envelope: Envelope): string {
-  if (!isAsked(envelope)) return "no run comes to it";
+function saidOf({ of, within }: TimeAsked, envelope: Envelope): string {
+  if (!envelope[within]) return "no run comes to it";
   const time = of(envelope);
   if (!time) return "no limit";
   return `${time.attained ? "" : "near "}${clockText(time.seconds)}`;
 }
 
 function kindOfTime(
-  { of, isAsked, looser }: TimeAsked,
+  { of, within, looser }: TimeAsked,
   before: Envelope | undefined,
   now: Envelope | undefined,
 ): ComparedTime["kind"] {
-  if (!before || !now || isAsked(before) !== isAsked(now)) return "not-decided";
+  if (!before || !now || !before[within] !== !now[within]) return "not-decided";
   const [old, recent] = [of(before), of(now)];
   if (!old || !recent) {
     if (old === recent) return "same";

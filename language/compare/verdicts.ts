@@ -12,13 +12,13 @@ import { type ProtocolJudgement, rulesThatHold } from "../rules/engine/judge.ts"
 import { type RunsFor, runsFor } from "../rules/engine/runs-for.ts";
 import { type Assumption, assumptionText } from "../runs/index.ts";
 import { type CompiledVersion, isOfTheText } from "./compiled-version.ts";
+import { partedByKey } from "./pairing.ts";
 import { isSameInRuns } from "./runs.ts";
 import {
   type Both,
   bothSides,
   type Comparing,
   type FoundChange,
-  partedByKey,
   partedChanges,
   type SideJudged,
 } from "./side.ts";

@@ -2,7 +2,7 @@ import type { Origin, Place } from "@limbwright/shared/finding";
 import type { Document } from "../grammar/generated/ast.ts";
 import type { Site } from "../lower/site.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import { originOfRange } from "./origins.ts";
+import { originOfRange } from "./folds.ts";
 
 /** Where an acceptance would be written, and how it reads. */
 export interface PlaceToAccept {

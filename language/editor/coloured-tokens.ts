@@ -1,10 +1,11 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { CstUtils, type LangiumDocument } from "langium";
 import { KEYWORDS } from "../grammar/generated/keywords.ts";
+import { TOKEN_PATTERNS, WORD } from "../grammar/tokens.ts";
 import type { Site } from "../lower/site.ts";
 import { catalogue } from "../rules/catalogue.ts";
+import { originOfRange } from "./folds.ts";
 import { type NameKind, namesIn } from "./names.ts";
-import { originOfRange } from "./origins.ts";
 
 export type TokenKind = NameKind | "comment" | "keyword" | "number" | "rule" | "text" | "word";
 
@@ -59,4 +60,39 @@ function withoutOverlap(tokens: readonly ColouredToken[]): ColouredToken[] {
     if (isFree) end = origin.end.offset;
     return isFree;
   });
+}
+
+/** In the order in which they are tried. What is glued together is reported, and is neither a name nor a number. */
+const PATTERN_KINDS = {
+  GLUED: "unread",
+  DATE: "number",
+  VERSION: "number",
+  QUANTITY: "number",
+  NUMBER: "number",
+  STRING: "text",
+} as const;
+
+/**
+ * How the kinds of token look that are coloured without knowing the text, for editors that colour by regular expressions:
+ * sources of expressions, to be tried in this order.
+ */
+export const COLOURED_PATTERNS: readonly {
+  readonly kind: "comment" | "text" | "number" | "keyword" | "unread";
+  readonly pattern: string;
+}[] = [
+  { kind: "comment", pattern: "//.*$" },
+  ...(Object.keys(PATTERN_KINDS) as (keyof typeof PATTERN_KINDS)[]).map((token) => ({
+    kind: PATTERN_KINDS[token],
+    pattern: TOKEN_PATTERNS[token]?.source ?? "",
+  })),
+  // A word of the language is one where it stands alone, not in a name with hyphens.
+  { kind: "keyword", pattern: `(?<![\\w-])(?:${[...KEYWORDS].sort().reverse().join("|")})(?![\\w-])` },
+];
+
+/** How a name looks: the source of an expression. */
+export const NAME_PATTERN = WORD.source;
+
+/** Whether a word belongs to the language, so that nothing can be named by it. */
+export function isKeyword(word: string): boolean {
+  return KEYWORDS.has(word);
 }

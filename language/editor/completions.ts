@@ -4,8 +4,8 @@ import type { Site } from "../lower/site.ts";
 import { KNOWN_CONDITIONS, KNOWN_EVENTS, MONITORS, PLACES, TASK_TOPICS } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { type BlockAt, blockAt } from "./block-at.ts";
+import { originOfRange } from "./folds.ts";
 import { type NameKind, namesIn, protocolAround } from "./names.ts";
-import { originOfRange } from "./origins.ts";
 import { statementsIn } from "./statement-templates.ts";
 
 export type CompletionKind = NameKind | "statement" | "word" | "unit" | "rule" | "file";
@@ -38,7 +38,8 @@ export function completionsAt(
   const text = document.textDocument.getText();
   const at = blockAt(text, Math.min(offset, text.length));
   const replaced = originOfRange(document, { offset: Math.max(offset - at.typed.length, 0), end: offset });
-  if (at.isInText) return { items: /^use\b/.test(at.before) ? files.map(fileNamed) : [], replaced };
+  if (at.isInText)
+    return { items: /^use\b/.test(at.before) ? files.map((one) => plain(one, "file")) : [], replaced };
   return { items: itemsAt(site, file, offset, at), replaced };
 }
 
@@ -76,17 +77,12 @@ const AFTER: readonly After[] = [
   { words: new RegExp(`^age\\b.*${NUMBER}`), gives: () => units(["age"]) },
   {
     words: new RegExp(`^(?:concentration|supplied as)\\b.*${NUMBER}`),
-    gives: () => [...units(["mass", "volume"]).filter(({ label }) => label === "%" || label.endsWith("/mL"))],
+    gives: () => units(["mass", "volume"]).filter(({ label }) => label === "%" || label.endsWith("/mL")),
   },
   {
     words: new RegExp(NUMBER),
     blocks: ["bands"],
-    gives: () => [
-      ...units(["weight"]),
-      ...units(["age"]),
-      ...units(["mass", "volume"]),
-      ...units(["pressure"]),
-    ],
+    gives: () => [["weight"], ["age"], ["mass", "volume"], ["pressure"]].flatMap(units),
   },
   { words: new RegExp(`^maximum\\b.*${NUMBER}`), gives: () => units(["mass", "volume"]) },
   {
@@ -140,8 +136,13 @@ const AFTER: readonly After[] = [
   { words: /^(?:insert|remove)$/, gives: () => words("cannula", "bandage") },
 ];
 
+/** What is written as it is called. */
+function plain(label: string, kind: CompletionKind, detail = ""): Completion {
+  return { label, kind, detail, text: label, isTemplate: false };
+}
+
 function words(...all: readonly string[]): Completion[] {
-  return all.map((word) => ({ label: word, kind: "word", detail: "", text: word, isTemplate: false }));
+  return all.map((word) => plain(word, "word"));
 }
 
 /** The accepted units that measure one of these and nothing that is none of them, but per weight or time. */
@@ -152,27 +153,11 @@ function units(measures: readonly string[]): Completion[] {
       .map(([base]) => base);
     return bases.length > 0 && bases.every((base) => measures.includes(base));
   });
-  return fit.map(({ symbol }) => ({
-    label: symbol,
-    kind: "unit",
-    detail: "",
-    text: symbol,
-    isTemplate: false,
-  }));
+  return fit.map(({ symbol }) => plain(symbol, "unit"));
 }
 
 function rules(): Completion[] {
-  return catalogue.map(({ id, title }) => ({
-    label: id,
-    kind: "rule",
-    detail: title,
-    text: id,
-    isTemplate: false,
-  }));
-}
-
-function fileNamed(file: string): Completion {
-  return { label: file, kind: "file", detail: "", text: file, isTemplate: false };
+  return catalogue.map(({ id, title }) => plain(id, "rule", title));
 }
 
 /** Names that hold at an offset: those inside another protocol do not. */
@@ -186,11 +171,7 @@ function namesOf(site: Site, file: string, offset: number, kinds: readonly NameK
     );
   const fit = declared.filter(({ kind }) => kinds.includes(kind));
   const once = new Map(fit.map((use) => [use.name, use]));
-  return [...once.values()].map(({ name, kind, origin }) => ({
-    label: name,
-    kind,
-    detail: origin.file === file ? kind : `${kind}, ${origin.file}`,
-    text: name,
-    isTemplate: false,
-  }));
+  return [...once.values()].map(({ name, kind, origin }) =>
+    plain(name, kind, origin.file === file ? kind : `${kind}, ${origin.file}`),
+  );
 }

@@ -4,15 +4,15 @@ import { CAUTION, plainMarkdown } from "@limbwright/shared/text";
 import { type CstNode, CstUtils } from "langium";
 import type { Site } from "../lower/site.ts";
 import { type Agent, canonicalName, type Dose, type Protocol } from "../model/index.ts";
-import { spanText } from "../outputs/findings/envelope-lines.ts";
+import { spanText } from "../outputs/findings/words.ts";
 import { rangeText } from "../population/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { standardSource } from "../rules/engine/parameter.ts";
 import { citationsText } from "../rules/sources/sources.ts";
+import { originOfRange } from "./folds.ts";
 import { GLOSSARY } from "./glossary.ts";
 import type { EnvelopeOf } from "./inlays.ts";
 import { type NameUse, namesIn } from "./names.ts";
-import { originOfRange } from "./origins.ts";
 import { findCoveredBox, sampleAmounts, spanOver } from "./sample-amounts.ts";
 
 /** What an editor says about the words under the cursor, as Markdown in which the author's texts are no markup. */

@@ -1,7 +1,7 @@
 import type { Origin, Place } from "@limbwright/shared/finding";
-import { clockText } from "@limbwright/shared/quantity";
+import { clockText, inBase } from "@limbwright/shared/quantity";
 import type { Site } from "../lower/site.ts";
-import { allSteps, type Protocol } from "../model/index.ts";
+import { type Amount, allSteps, type Protocol } from "../model/index.ts";
 import { variablesOf } from "../population/index.ts";
 import type { Envelope } from "../runs/index.ts";
 import { findCoveredBox, spanOver } from "./sample-amounts.ts";
@@ -26,79 +26,54 @@ export function inlaysOf(site: Site, file: string, envelopeOf: EnvelopeOf): Inla
     .sort((a, b) => a.place.offset - b.place.offset);
 }
 
-interface Told {
-  readonly origin: Origin;
-  readonly text: string;
-  readonly tooltip: string;
+type Told = Omit<Inlay, "place"> & { readonly origin: Origin };
+
+function tell({ origin }: { readonly origin: Origin }, text: string, tooltip: string): Told {
+  return { origin, text, tooltip };
 }
 
 function ofAmounts(protocol: Protocol): Told[] {
   const box = findCoveredBox(protocol);
   if (!box) return [];
-  const doses = protocol.doses.flatMap(({ amount, mass, volume, agent }): Told[] => {
-    if (!amount || variablesOf(amount.expression).length === 0) return [];
-    // A rescue emulsion is thought of by volume alone.
-    const masses = agent?.kind?.value === "rescue" && volume ? undefined : spanOver(mass, box, "mg");
-    const spans = [masses, spanOver(volume, box, "mL")].filter(Boolean);
-    return spans.length === 0
-      ? []
-      : [
-          {
-            origin: amount.origin,
-            text: `→ ${spans.join(", ")}`,
-            tooltip: "Over all patients of the protocol.",
-          },
-        ];
-  });
+  const doses = protocol.doses.flatMap(({ amount, mass, volume, agent }) =>
+    tellSpans(amount, () => [
+      // A rescue emulsion is thought of by volume alone.
+      agent?.kind?.value === "rescue" && volume ? undefined : spanOver(mass, box, "mg"),
+      spanOver(volume, box, "mL"),
+    ]),
+  );
   const pressure = protocol.cuffs?.pressure;
-  const span = pressure && spanOver(pressure.expression, box, "mmHg");
-  const isPlain = !pressure || variablesOf(pressure.expression).length === 0;
-  return isPlain || !span
-    ? doses
-    : [
-        ...doses,
-        { origin: pressure.origin, text: `→ ${span}`, tooltip: "Over all patients of the protocol." },
-      ];
+  return [...doses, ...tellSpans(pressure, () => [spanOver(pressure?.expression, box, "mmHg")])];
+}
+
+/** Nothing is told of an amount that is the same for everybody. */
+function tellSpans(amount: Amount | undefined, spansOf: () => readonly (string | undefined)[]): Told[] {
+  if (!amount || variablesOf(amount.expression).length === 0) return [];
+  const spans = spansOf().filter(Boolean);
+  return spans.length === 0
+    ? []
+    : [tell(amount, `→ ${spans.join(", ")}`, "Over all patients of the protocol.")];
 }
 
 function ofTimes(protocol: Protocol, envelope: Envelope | undefined): Told[] {
-  const release = envelope?.release;
+  const earliest = envelope?.release?.earliest;
   const longest = envelope?.occlusion?.longest;
-  const earliest = release
-    ? `${release.earliest.attained ? "" : "over "}${clockText(release.earliest.seconds)}`
-    : undefined;
-  const bounds = protocol.timers.flatMap(({ atLeast, atMost }): Told[] => [
-    ...(atLeast && earliest !== undefined
-      ? [
-          {
-            origin: atLeast.origin,
-            text: `earliest release ${earliest}`,
-            tooltip: "After the end of the injection, over all runs.",
-          },
-        ]
-      : []),
-    ...(atMost && longest
-      ? [
-          {
-            origin: atMost.origin,
-            text: `longest occlusion ${longest.attained ? "" : "under "}${clockText(longest.seconds)}`,
-            tooltip: "From the first inflation to the last deflation, over all runs.",
-          },
-        ]
-      : []),
-  ]);
-  const waits = [...allSteps(protocol)].flatMap((step): Told[] => {
-    const timer = step.kind === "wait-for" && protocol.timers.find(({ name }) => name === step.timer);
-    if (!timer) return [];
-    if (!timer.atLeast) return [];
-    const until = clockText(timer.atLeast.value.mul(timer.atLeast.unit.perBase).valueOf());
+  const bounds = protocol.timers.flatMap(({ atLeast, atMost }) => {
+    const from = earliest && `${earliest.attained ? "" : "over "}${clockText(earliest.seconds)}`;
+    const to = longest && `${longest.attained ? "" : "under "}${clockText(longest.seconds)}`;
     return [
-      {
-        origin: step.origin,
-        text: `until ${until}`,
-        tooltip: `Until \`${timer.name}\` has reached its least.`,
-      },
-    ];
+      atLeast && from && tell(atLeast, `earliest release ${from}`, AFTER_INJECTION),
+      atMost && to && tell(atMost, `longest occlusion ${to}`, WHOLE_OCCLUSION),
+    ].filter((told) => typeof told === "object");
+  });
+  const waits = [...allSteps(protocol)].flatMap((step) => {
+    const timer = step.kind === "wait-for" && protocol.timers.find(({ name }) => name === step.timer);
+    if (!timer || timer.atLeast === undefined) return [];
+    const until = clockText(inBase(timer.atLeast).valueOf());
+    return [tell(step, `until ${until}`, `Until \`${timer.name}\` has reached its least.`)];
   });
   return [...bounds, ...waits];
 }
+
+const AFTER_INJECTION = "After the end of the injection, over all runs.";
+const WHOLE_OCCLUSION = "From the first inflation to the last deflation, over all runs.";

@@ -4,7 +4,7 @@ import * as ast from "../grammar/generated/ast.ts";
 import { findUsedDocuments } from "../grammar/uses.ts";
 import { fileOf, type Site } from "../lower/site.ts";
 import { canonicalName } from "../model/spelling.ts";
-import { originOfRange } from "./origins.ts";
+import { originOfRange } from "./folds.ts";
 
 export const NAME_KINDS = [
   "agent",

@@ -1,8 +1,8 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { type AstNode, AstUtils, GrammarUtils, type LangiumDocument } from "langium";
 import type { Site } from "../lower/site.ts";
+import { originOfRange } from "./folds.ts";
 import { KINDS_OF_NAMED, type NameKind } from "./names.ts";
-import { originOfRange } from "./origins.ts";
 
 export type OutlineKind = NameKind | "handler" | "requirement" | "scenario" | "section";
 

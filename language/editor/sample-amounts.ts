@@ -7,7 +7,7 @@ import {
   rational,
 } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../model/index.ts";
-import { type DoseRow, doseRows } from "../outputs/table/dose-rows.ts";
+import { type DoseRow, doseRows } from "../outputs/table/rows.ts";
 import { type Box, type Expression, type Extreme, findExtremes, rangeText } from "../population/index.ts";
 import { boxOf } from "../rules/engine/judge.ts";
 

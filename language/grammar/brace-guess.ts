@@ -40,7 +40,7 @@ interface Mark {
   readonly opens: boolean;
 }
 
-interface Line {
+interface LineOfBraces {
   readonly number: number;
   readonly indent: number;
   /** The line without its indentation and without a comment at its end. */
@@ -54,8 +54,8 @@ const LINES = /[^\r\n]*(?:\r\n|\r|\n|$)/g;
 const TEXT_COMMENT_OR_BRACE = /"(?:\\.|[^"\\\r\n])*"|\/\/[^\r\n]*|[{}]/g;
 
 /** The lines that hold more than a comment. */
-function linesOf(text: string): Line[] {
-  const lines: Line[] = [];
+function linesOf(text: string): LineOfBraces[] {
+  const lines: LineOfBraces[] = [];
   let number = 0;
   for (const { index, 0: whole } of text.matchAll(LINES)) {
     number++;
@@ -73,13 +73,13 @@ function linesOf(text: string): Line[] {
 }
 
 class Guessing {
-  private readonly lines: readonly Line[];
-  private readonly open: Line[] = [];
+  private readonly lines: readonly LineOfBraces[];
+  private readonly open: LineOfBraces[] = [];
   private readonly missing: MissingBrace[] = [];
   private readonly tooMany: number[] = [];
   private lacksOpening = false;
 
-  constructor(lines: readonly Line[]) {
+  constructor(lines: readonly LineOfBraces[]) {
     this.lines = lines;
   }
 
@@ -94,7 +94,7 @@ class Guessing {
   }
 
   /** A line that stands no further in than a block's heading cannot be inside the block. */
-  private closeBlocksLeftOpen(line: Line, above: Line | undefined): void {
+  private closeBlocksLeftOpen(line: LineOfBraces, above: LineOfBraces | undefined): void {
     const closes = line.code.startsWith("}");
     for (let block = this.open.at(-1); block && above; block = this.open.at(-1)) {
       if (closes ? block.indent <= line.indent : block.indent < line.indent) return;
@@ -107,7 +107,7 @@ class Guessing {
     }
   }
 
-  private take(line: Line, index: number): void {
+  private take(line: LineOfBraces, index: number): void {
     const leading = /^[}\s]*/.exec(line.code)?.[0].replace(/\s/g, "").length ?? 0;
     for (const [at, mark] of line.marks.entries()) {
       const fits = at >= leading || this.open.at(-1)?.indent === line.indent;

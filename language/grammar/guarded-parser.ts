@@ -1,9 +1,9 @@
 import type { AstNode, LangiumCoreServices, LangiumParser, ParseResult, ParserOptions } from "langium";
-import { errorAt } from "./error-at.ts";
 import { TooManyErrors } from "./error-budget.ts";
 import type { Document } from "./generated/ast.ts";
 import { nodesIn } from "./nodes.ts";
 import { createLimbParser } from "./parser.ts";
+import { errorAt } from "./refusal.ts";
 
 /** A hospital's whole formulary with its routines and protocols has a few dozen. */
 const MOST_DECLARATIONS = 2_000;

@@ -16,6 +16,30 @@ export function nodesIn(root: AstNode): AstNode[] {
   return found;
 }
 
+/** Those of some nodes that are of one type of the grammar. */
+export function nodesOfType<N extends AstNode, T extends N["$type"]>(nodes: readonly N[], type: T) {
+  return nodes.filter((node): node is Extract<N, { $type: T }> => node.$type === type);
+}
+
+/** The lists of the grammar whose members are statements: each starts a line. */
+const STATEMENT_LISTS = new Set([
+  "elements",
+  "properties",
+  "sections",
+  "entries",
+  "bounds",
+  "steps",
+  "handlers",
+  "members",
+  "rows",
+  "lines",
+]);
+
+/** `items` are the lines of `prepare`, but elsewhere the members of a list. */
+export function isStatement({ $containerProperty: list = "", $container }: AstNode): boolean {
+  return STATEMENT_LISTS.has(list) || (list === "items" && $container?.$type === "Prepare");
+}
+
 function addChildren(node: AstNode, children: AstNode[]): void {
   for (const name in node) {
     if (name.startsWith("$")) continue;

@@ -1,9 +1,9 @@
 import type { IParserErrorMessageProvider, IToken, TokenType } from "chevrotain";
 import { DefaultLexerErrorMessageProvider } from "langium";
 import { closestName } from "../model/spelling.ts";
-import { isEnd } from "./error-at.ts";
 import { insteadOf, insteadOfFirst } from "./everyday-words.ts";
 import { KEYWORDS } from "./generated/keywords.ts";
+import { isEnd } from "./refusal.ts";
 
 /** What stands in the way and what to do about it; `parse.ts` takes the two apart at the line break. */
 function whatAndNext(what: string, next: string): string {
@@ -195,12 +195,12 @@ function missingQuotes(actual: IToken, previous: IToken): string {
 }
 
 /** What stands before a token on its line. */
-interface Place {
+interface PlaceOnLine {
   readonly before: string;
   readonly startsStatement: boolean;
 }
 
-function placeIn(text: string, token: IToken): Place {
+function placeIn(text: string, token: IToken): PlaceOnLine {
   const end = isEnd(token) ? 0 : token.startOffset;
   const line = /[^\r\n]*$/.exec(text.slice(Math.max(0, end - MOST_OF_A_LINE), end))?.[0] ?? "";
   const before = /[^\s{}]+(?:\s*)$/.exec(line)?.[0].trim() ?? "";
@@ -210,7 +210,7 @@ function placeIn(text: string, token: IToken): Place {
 /** How far back a line is looked at. */
 const MOST_OF_A_LINE = 2_000;
 
-function missingClosingBrace(actual: IToken, { before, startsStatement }: Place): string {
+function missingClosingBrace(actual: IToken, { before, startsStatement }: PlaceOnLine): string {
   if (isEnd(actual)) {
     return whatAndNext(
       "A closing brace } is missing: the file ends inside a block.",

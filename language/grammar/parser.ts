@@ -1,12 +1,17 @@
 import type { IRecognitionException, IToken } from "chevrotain";
-import type { LangiumCoreServices, LangiumParser, ParseResult, ParserOptions } from "langium";
+import {
+  createLangiumParser,
+  type LangiumCoreServices,
+  type LangiumParser,
+  type ParseResult,
+  type ParserOptions,
+} from "langium";
 import { guessBraces, type MissingBrace } from "./brace-guess.ts";
-import { errorAt, isEnd } from "./error-at.ts";
 import type { ErrorBudget } from "./error-budget.ts";
+import { LookaheadOnDemand } from "./lookahead.ts";
 import { forOneBraceTooMany, isSlipOfItsOwn } from "./parse-error-words.ts";
-import { hasBraceTooMany, refusalOf } from "./refusal.ts";
+import { errorAt, hasBraceTooMany, isEnd, refusalOf } from "./refusal.ts";
 import type { LimbTokenBuilder } from "./tokens.ts";
-import { createQuickParser } from "./tree-builder.ts";
 
 /** How many characters may be read again, in all, to set unreadable statements aside. */
 const REREADING_BUDGET = 2_000_000;
@@ -24,7 +29,7 @@ const REREADING_ERRORS = 3_000;
  * one error that says so.
  */
 export function createLimbParser(services: LangiumCoreServices): LangiumParser {
-  const parser = createQuickParser(withoutRecovery(services));
+  const parser = parserWith(services, false);
   const tokens = services.parser.TokenBuilder as LimbTokenBuilder;
   const errors = services.parser.ParserErrorMessageProvider as ErrorBudget;
   const readCleanly = parser.parse.bind(parser) as LangiumParser["parse"];
@@ -33,7 +38,7 @@ export function createLimbParser(services: LangiumCoreServices): LangiumParser {
     errors.renew(text);
     const clean = readCleanly(text, options);
     if (clean.parserErrors.length === 0) return clean;
-    recovering ??= createQuickParser(services);
+    recovering ??= parserWith(services, true);
     errors.renew(text);
     return recovering.parse(text, options);
   }) as LangiumParser["parse"];
@@ -46,10 +51,11 @@ export function createLimbParser(services: LangiumCoreServices): LangiumParser {
 }
 
 /** What recovery needs is worked out when a parser is made: a text without errors need not wait for it. */
-function withoutRecovery(services: LangiumCoreServices): LangiumCoreServices {
-  const config = { ...services.parser.ParserConfig, recoveryEnabled: false };
+function parserWith(services: LangiumCoreServices, recoveryEnabled: boolean): LangiumParser {
+  const lookaheadStrategy = new LookaheadOnDemand();
+  const config = { ...services.parser.ParserConfig, recoveryEnabled, lookaheadStrategy };
   const parser = Object.create(services.parser, { ParserConfig: { value: config } });
-  return Object.create(services, { parser: { value: parser } });
+  return createQuickParser(Object.create(services, { parser: { value: parser } }));
 }
 
 interface Places {
@@ -192,4 +198,44 @@ function braceThatEndsLine(text: string, offset: number): number | undefined {
 
 function byPlace(a: IRecognitionException, b: IRecognitionException): number {
   return culpritOf(a).startOffset - culpritOf(b).startOffset;
+}
+
+/** The part of Langium's builder of syntax trees that puts comments between the tokens. */
+interface CommentPlacing {
+  addHiddenNodes(tokens: readonly IToken[]): void;
+}
+
+/**
+ * Rules within rules, where the deepest tree that is read takes some 400. At some 550 the stack overflows, and what Langium does on
+ * the way out then fails for another reason, which nobody can tell from a fault.
+ */
+const DEEPEST_RULE = 450;
+
+/**
+ * Langium's parser, which looks for a place for the comments before every token, also where there are
+ * none, and in a long block looks long. Where there are none this does nothing. A text that is nested too deep is a `RangeError`.
+ */
+function createQuickParser(services: LangiumCoreServices): LangiumParser {
+  const parser = createLangiumParser(services);
+  const { nodeBuilder } = parser as unknown as { readonly nodeBuilder: CommentPlacing };
+  const place = nodeBuilder.addHiddenNodes.bind(nodeBuilder);
+  nodeBuilder.addHiddenNodes = (comments) => {
+    if (comments.length > 0) place(comments);
+  };
+  refuseDeepRules(parser);
+  return parser;
+}
+
+function refuseDeepRules(parser: LangiumParser): void {
+  const read = parser.subrule.bind(parser);
+  let depth = 0;
+  parser.subrule = (...given) => {
+    if (depth > DEEPEST_RULE) throw new RangeError("rules within rules are too deep");
+    depth++;
+    try {
+      read(...given);
+    } finally {
+      depth--;
+    }
+  };
 }

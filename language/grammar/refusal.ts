@@ -1,6 +1,5 @@
 import { thousands } from "@limbwright/shared/quantity";
-import type { IRecognitionException } from "chevrotain";
-import { errorAt } from "./error-at.ts";
+import type { IRecognitionException, IToken } from "chevrotain";
 
 /** One megabyte: a protocol is a few pages, so a longer file is something else. */
 const MOST_CHARACTERS = 1_000_000;
@@ -85,4 +84,21 @@ function placeOfBracesTooMany(text: string): { offset: number; isTooDeep: boolea
 export function hasBraceTooMany(text: string): boolean {
   const braces = [...text.matchAll(MARKS)].map(([mark]) => mark);
   return braces.filter((mark) => mark === "}").length > braces.filter((mark) => mark === "{").length;
+}
+
+/** Whether a token is the one that stands for the end of a text, and for what comes before its first word. */
+export function isEnd(token: IToken): boolean {
+  return token.startOffset < 0;
+}
+
+/** An error like those of the parser, at a word of the text, or at one character. */
+export function errorAt(offset: number, message: string, image = " "): IRecognitionException {
+  const token = { startOffset: offset, endOffset: offset + image.length - 1, image } as IToken;
+  return {
+    name: "NotRead",
+    message,
+    token,
+    resyncedTokens: [],
+    context: { ruleStack: [], ruleOccurrenceStack: [] },
+  };
 }

@@ -10,7 +10,6 @@ import {
   type ReferenceInfo,
   type Scope,
   type ScopeProvider,
-  type Stream,
   stream,
 } from "langium";
 import { canonicalName } from "../model/spelling.ts";
@@ -92,7 +91,7 @@ export class LimbScopeProvider implements ScopeProvider {
       : [...this.localNames(context.container, document), ...this.namesOfUsedFiles(document)];
     const isOfType = (found: AstNodeDescription) =>
       this.services.shared.AstReflection.isSubtype(found.type, type);
-    return new NameScope(levels, isOfType);
+    return scopeOf(levels, isOfType);
   }
 
   /** An acceptance names a protocol that uses these local rules, not one that they use. */
@@ -189,28 +188,11 @@ class NamesOffered {
 }
 
 /** Names of one type, the nearest first. */
-class NameScope implements Scope {
-  private readonly levels: readonly NamesOffered[];
-  private readonly isOfType: (found: AstNodeDescription) => boolean;
-
-  constructor(levels: readonly NamesOffered[], isOfType: (found: AstNodeDescription) => boolean) {
-    this.levels = levels;
-    this.isOfType = isOfType;
-  }
-
-  getElement(name: string): AstNodeDescription | undefined {
-    for (const level of this.levels) {
-      const found = level.findByName(name).find(this.isOfType);
-      if (found) return found;
-    }
-    return undefined;
-  }
-
-  getElements(name: string): Stream<AstNodeDescription> {
-    return stream(this.levels.flatMap((level) => level.findByName(name)).filter(this.isOfType));
-  }
-
-  getAllElements(): Stream<AstNodeDescription> {
-    return stream(this.levels.flatMap((level) => level.all).filter(this.isOfType));
-  }
+function scopeOf(levels: readonly NamesOffered[], isOfType: (found: AstNodeDescription) => boolean): Scope {
+  const named = (name: string) => levels.flatMap((level) => level.findByName(name)).filter(isOfType);
+  return {
+    getElement: (name) => named(name)[0],
+    getElements: (name) => stream(named(name)),
+    getAllElements: () => stream(levels.flatMap((level) => level.all).filter(isOfType)),
+  };
 }

@@ -9,39 +9,14 @@ const NUMBER =
   "(?:\\d{1,3}(?:[ \\u00a0\\u2009\\u202f]\\d{3})+(?![\\d.,])|\\d+(?:[.,]\\d+)*(?:\\.(?!\\d))?|\\.\\d+)";
 
 /** Words that may follow a bare number on its line; any other word there is taken for its unit. */
-const AFTER_A_NUMBER = [
-  "to",
-  "times",
-  "and",
-  "or",
-  "up",
-  "by",
-  "takes",
-  "of",
-  "in",
-  "for",
-  "because",
-  "until",
-  "on",
-  "rounded",
-  "under",
-  "over",
-  "every",
-  "if",
-  "not",
-  "is",
-  "due",
-  "allowed",
-  "refused",
-  "happens",
-  "ends",
-  "once",
-];
+const AFTER_A_NUMBER =
+  "to|times|and|or|up|by|takes|of|in|for|because|until|on|" +
+  "rounded|under|over|every|if|not|is|due|allowed|refused|happens|ends|once";
 
 /** A unit, or what stands in the place of one: a percent sign or words joined by "/". */
 const UNIT_WORD = "[A-Za-z\\u00b5\\u03bc]+(?:\\[[A-Za-z]+\\])?";
 const UNIT = `(?:%|mm[ \\t]Hg(?![A-Za-z])|${UNIT_WORD}(?:/${UNIT_WORD})*)`;
-const NOT_A_WORD_AFTER_A_NUMBER = `(?!(?:${AFTER_A_NUMBER.join("|")})(?![\\w-]))`;
+const NOT_A_WORD_AFTER_A_NUMBER = `(?!(?:${AFTER_A_NUMBER})(?![\\w-]))`;
 
 /**
  * A text in straight or curly quotes. One that is not closed ends at the line's end, or before an
@@ -94,37 +69,8 @@ const BEFORE_KEYWORDS = [
 ];
 
 /** A line that ends in one of these goes on: the next line does not start a statement. */
-const LINE_GOES_ON = new Set([
-  ",",
-  "+",
-  "-",
-  "=",
-  "(",
-  "and",
-  "or",
-  "not",
-  "of",
-  "to",
-  "by",
-  "with",
-  "from",
-  "for",
-  "is",
-  "when",
-  "in",
-  "on",
-  "as",
-  "because",
-  "until",
-  "under",
-  "over",
-  "after",
-  "before",
-  "within",
-  "since",
-  "never",
-  "only",
-]);
+const LINE_GOES_ON =
+  /^(?:[,+=(-]|and|or|not|of|to|by|with|from|for|is|when|in|on|as|because|until|under|over|after|before|within|since|never|only)$/;
 
 export const WORD = /[A-Za-z_][A-Za-z0-9_]*(?:-[A-Za-z0-9_]+)*/y;
 
@@ -239,7 +185,7 @@ function startsStatement(text: string, offset: number, matched: IToken[]): boole
   const previous = matched[matched.length - 1];
   if (!previous) return true;
   if (previous.tokenType.name === "{" || previous.tokenType.name === "}") return true;
-  if (LINE_GOES_ON.has(previous.image)) return false;
+  if (LINE_GOES_ON.test(previous.image)) return false;
   const end = previous.endOffset ?? previous.startOffset;
   for (let index = end + 1; index < offset; index++) {
     if (text[index] === "\n" || text[index] === "\r") return true;

@@ -1,19 +1,12 @@
 import { AGE, CONCENTRATION, VOLUME } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
+import { nodesOfType } from "../grammar/nodes.ts";
 import type { Agent, AgentKind, Maximum, WrittenQuantity } from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
 import { LIMIT_DIMENSIONS } from "./amounts.ts";
-import {
-  checkWord,
-  type Lowering,
-  lowerOnce,
-  originOf,
-  originOfHeading,
-  originOfProperty,
-} from "./context.ts";
+import type { Lowering } from "./context.ts";
 import { checkName, nameOf, onlyOnce } from "./names.ts";
-import { quantityOf } from "./quantities.ts";
-import { rangeOf } from "./ranges.ts";
+import { quantityOf, rangeOf } from "./quantities.ts";
 
 const KINDS: readonly AgentKind[] = ["local-anaesthetic", "adjuvant", "rescue"];
 
@@ -27,28 +20,24 @@ export function agentOf(lowering: Lowering, node: ast.Agent): Agent {
 
 /** An agent with what is wrong in it. */
 export function readAgent(lowering: Lowering, node: ast.Agent) {
-  return lowerOnce(lowering, lowering.agents, node, (own) => lower(own, node));
+  return lowering.once(lowering.context.agents, node, (own) => lower(own, node));
 }
 
 function lower(lowering: Lowering, node: ast.Agent): Agent {
   checkName(lowering, node);
   onlyOnce(lowering, node.properties, REPEATABLE);
-  const one = <T extends ast.AgentProperty["$type"]>(type: T) =>
-    node.properties.find(
-      (property): property is Extract<ast.AgentProperty, { $type: T }> => property.$type === type,
-    );
-  const kind = one("AgentKind");
-  const atc = one("AgentCode");
-  const diluent = one("AgentDiluent");
-  const plain = one("AgentPlain");
-  const preservativeFree = one("AgentPreservativeFree");
-  const contraindicated = one("AgentContraindicated");
-  const supply = supplyOf(lowering, one("AgentSupply"));
+  const { properties } = node;
+  const [kind] = nodesOfType(properties, "AgentKind");
+  const [atc] = nodesOfType(properties, "AgentCode");
+  const [diluent] = nodesOfType(properties, "AgentDiluent");
+  const [plain] = nodesOfType(properties, "AgentPlain");
+  const [preservativeFree] = nodesOfType(properties, "AgentPreservativeFree");
+  const [contraindicated] = nodesOfType(properties, "AgentContraindicated");
+  const supply = supplyOf(lowering, nodesOfType(properties, "AgentSupply")[0]);
   const kindValue =
     kind?.kind &&
-    checkWord(
-      lowering,
-      originOfProperty(lowering, kind, "kind"),
+    lowering.checkWord(
+      lowering.originOfProperty(kind, "kind"),
       canonicalName(kind.kind),
       KINDS,
       "a kind of agent",
@@ -56,37 +45,30 @@ function lower(lowering: Lowering, node: ast.Agent): Agent {
   return {
     name: nameOf(node),
     ...(node.title !== undefined && { title: node.title }),
-    origin: originOfHeading(lowering, node),
-    nameOrigin: originOfProperty(lowering, node, "name"),
-    ...(kind && kindValue && { kind: { value: kindValue, origin: originOf(lowering, kind) } }),
-    ...(atc?.code !== undefined && { atc: { value: atc.code, origin: originOf(lowering, atc) } }),
-    concentrations: concentrationsOf(lowering, one("AgentConcentration")),
+    origin: lowering.originOfHeading(node),
+    nameOrigin: lowering.originOfProperty(node, "name"),
+    ...(kind && kindValue && { kind: { value: kindValue, origin: lowering.originOf(kind) } }),
+    ...(atc?.code !== undefined && { atc: { value: atc.code, origin: lowering.originOf(atc) } }),
+    concentrations: concentrationsOf(lowering, nodesOfType(properties, "AgentConcentration")[0]),
     ...(supply && { supply }),
     ...(diluent?.diluent !== undefined && {
-      diluent: { value: diluent.diluent, origin: originOf(lowering, diluent) },
+      diluent: { value: diluent.diluent, origin: lowering.originOf(diluent) },
     }),
-    ...(plain && { plain: originOf(lowering, plain) }),
-    ...(preservativeFree && { preservativeFree: originOf(lowering, preservativeFree) }),
+    ...(plain && { plain: lowering.originOf(plain) }),
+    ...(preservativeFree && { preservativeFree: lowering.originOf(preservativeFree) }),
     maxima: maximaOf(lowering, node),
     ...(contraindicated && {
-      contraindicated: { value: contraindicated.text ?? "", origin: originOf(lowering, contraindicated) },
+      contraindicated: { value: contraindicated.text ?? "", origin: lowering.originOf(contraindicated) },
     }),
-    cautions: node.properties.flatMap((property) =>
-      property.$type === "AgentCaution"
-        ? [
-            {
-              text: property.text ?? "",
-              ...(property.group !== undefined && { group: property.group }),
-              origin: originOf(lowering, property),
-            },
-          ]
-        : [],
-    ),
-    sources: node.properties.flatMap((property) =>
-      property.$type === "AgentSource"
-        ? [{ value: property.text ?? "", origin: originOf(lowering, property) }]
-        : [],
-    ),
+    cautions: nodesOfType(properties, "AgentCaution").map((caution) => ({
+      text: caution.text ?? "",
+      ...(caution.group !== undefined && { group: caution.group }),
+      origin: lowering.originOf(caution),
+    })),
+    sources: nodesOfType(properties, "AgentSource").map((source) => ({
+      value: source.text ?? "",
+      origin: lowering.originOf(source),
+    })),
   };
 }
 
@@ -104,16 +86,15 @@ function supplyOf(lowering: Lowering, node: ast.AgentSupply | undefined): Agent[
   const concentration = quantityOf(lowering, node?.concentration, [CONCENTRATION], "`supplied as`");
   const volume = quantityOf(lowering, node?.volume, [VOLUME], "`supplied as … in`");
   return node && concentration && volume
-    ? { concentration, volume, origin: originOf(lowering, node) }
+    ? { concentration, volume, origin: lowering.originOf(node) }
     : undefined;
 }
 
 function maximaOf(lowering: Lowering, node: ast.Agent): Maximum[] {
-  return node.properties.flatMap((property) => {
-    if (property.$type !== "AgentMaximum") return [];
+  return nodesOfType(node.properties, "AgentMaximum").flatMap((property) => {
     const limit = quantityOf(lowering, property.limit, LIMIT_DIMENSIONS, "`maximum`");
     const ages = property.ages && rangeOf(lowering, property.ages, AGE, "`for age`");
     if (!limit || (property.ages && !ages)) return [];
-    return [{ limit, ...(ages && { ages: ages.interval }), origin: originOf(lowering, property) }];
+    return [{ limit, ...(ages && { ages: ages.interval }), origin: lowering.originOf(property) }];
   });
 }

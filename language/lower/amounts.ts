@@ -32,16 +32,8 @@ import {
   type WrittenQuantity,
 } from "../model/index.ts";
 import type { Variable } from "../population/expression.ts";
-import {
-  type Lowering,
-  originOf,
-  originOfHeading,
-  originOfOffsets,
-  originOfProperty,
-  report,
-} from "./context.ts";
-import { quantityOf, reportMismatch, unitAsWritten } from "./quantities.ts";
-import { rangeOf } from "./ranges.ts";
+import { correction, type Lowering } from "./context.ts";
+import { quantityOf, rangeOf, reportMismatch, unitAsWritten } from "./quantities.ts";
 
 /** What an amount may refer to, and what it has to measure. */
 export interface AmountSetting {
@@ -108,7 +100,7 @@ function quantityDimensions(expected: readonly Dimension[]): Dimension[] {
 }
 
 function lowerVariable(setting: AmountSetting, node: ast.VariableUse): Amount | undefined {
-  const origin = originOf(setting.lowering, node);
+  const origin = setting.lowering.originOf(node);
   if (node.variable === "occlusion-pressure") return occlusionPressure(setting, origin);
   const dimension = VARIABLE_DIMENSIONS[node.variable];
   if (setting.expected.some((expected) => sameDimension(expected, dimension))) {
@@ -120,7 +112,7 @@ function lowerVariable(setting: AmountSetting, node: ast.VariableUse): Amount | 
 
 function occlusionPressure(setting: AmountSetting, origin: Origin): Amount | undefined {
   if (setting.occlusion) return occlusionAmount(setting.occlusion, origin);
-  report(setting.lowering, {
+  setting.lowering.report({
     rule: "statement-missing",
     origin,
     what: "`occlusion-pressure` is used, but these cuffs have no table of occlusion pressures.",
@@ -132,12 +124,12 @@ function occlusionPressure(setting: AmountSetting, origin: Origin): Amount | und
 
 /** Reports a minus without a space on both sides: "250 mmHg -10 mmHg" is read, but looks like a negative number. */
 function checkMinus(lowering: Lowering, node: ast.Sum): void {
-  const origin = originOfProperty(lowering, node, "operator");
+  const origin = lowering.originOfProperty(node, "operator");
   const document = AstUtils.getDocument(node);
   const around = document.textDocument.getText().slice(origin.start.offset - 1, origin.end.offset + 1);
   if (/^\s-\s$/.test(around)) return;
   const text = `${/^\s/.test(around) ? "" : " "}-${/\s$/.test(around) ? "" : " "}`;
-  report(lowering, {
+  lowering.report({
     rule: "number-badly-written",
     origin,
     what: "This is read as a minus; without a space on both sides it looks like a hyphen or a negative number.",
@@ -153,26 +145,25 @@ function lowerGluedMinus(setting: AmountSetting, node: ast.GluedMinus): Amount |
   const split = node.text.search(/-[\d.]/);
   const variable = node.text.slice(0, split);
   const rest = node.text.slice(split + 1).trim();
-  const origin = originOf(lowering, node);
+  const origin = lowering.originOf(node);
   const text = `${variable} - ${rest}`;
-  report(lowering, {
+  lowering.report({
     rule: "number-badly-written",
     origin,
     what: `\`${node.text}\` is read as \`${text}\`; without spaces a minus looks like a hyphen.`,
     label: "minus without spaces",
-    next: `Write \`${text}\`.`,
-    repairs: [{ title: `Write ${text}`, safety: "safe", changes: [{ origin, text }] }],
+    ...correction(origin, text, "safe"),
   });
   const document = AstUtils.getDocument(node);
   const start = origin.start.offset;
-  const variableOrigin = originOfOffsets(lowering, document, start, start + split);
+  const variableOrigin = lowering.originOfOffsets(document, start, start + split);
   const found = /^([\d.]+)\s*(.*)$/.exec(rest);
   const unit = unitOf(found?.[2] ?? "");
   if (!(variable in VARIABLE_DIMENSIONS) || !found?.[1] || !unit) return undefined;
   const quantity: WrittenQuantity = {
     value: ratioOfText(found[1]),
     unit,
-    origin: originOfOffsets(lowering, document, start + split + 1, origin.end.offset),
+    origin: lowering.originOfOffsets(document, start + split + 1, origin.end.offset),
   };
   const left = variableAmount(variable as Variable, variableOrigin);
   return join(setting, left, quantityAmount(quantity), "difference", origin);
@@ -192,7 +183,7 @@ function lowerBoth(
 ): Amount | undefined {
   const left = leftNode && lower(setting, leftNode);
   const right = rightNode && lower(setting, rightNode);
-  return left && right && join(setting, left, right, kind, originOf(setting.lowering, node));
+  return left && right && join(setting, left, right, kind, setting.lowering.originOf(node));
 }
 
 function join(
@@ -211,7 +202,7 @@ function lowerCapped(setting: AmountSetting, node: ast.Capped): Amount | undefin
   const of = node.of && lower(setting, node.of);
   const limit = node.limit && lower(setting, node.limit);
   if (!of || !limit) return undefined;
-  const made = capAmount(of, limit, originOf(setting.lowering, node), setting.concentration);
+  const made = capAmount(of, limit, setting.lowering.originOf(node), setting.concentration);
   if (!made) reportUnlike(setting, limit, of.dimension);
   return made;
 }
@@ -222,7 +213,7 @@ function lowerRounded(setting: AmountSetting, node: ast.Rounded): Amount | undef
   const step = quantityOf(lowering, node.step, setting.expected, "`rounded down to`");
   if (!of || !step) return undefined;
   if (inBase(step).compare(0) <= 0) {
-    report(lowering, {
+    lowering.report({
       rule: "value-out-of-range",
       origin: step.origin,
       what: "An amount can only be rounded down to a step over zero.",
@@ -231,7 +222,7 @@ function lowerRounded(setting: AmountSetting, node: ast.Rounded): Amount | undef
     });
     return undefined;
   }
-  const made = roundAmount(of, step, originOf(lowering, node), setting.concentration);
+  const made = roundAmount(of, step, lowering.originOf(node), setting.concentration);
   if (!made) reportMismatch(lowering, step.origin, of.dimension, [step.unit.dimension], "This place");
   return made;
 }
@@ -239,7 +230,7 @@ function lowerRounded(setting: AmountSetting, node: ast.Rounded): Amount | undef
 function lowerShare(setting: AmountSetting, node: ast.Factor): Amount | undefined {
   const { lowering } = setting;
   const of = node.of && lower(setting, node.of);
-  const origin = originOf(lowering, node);
+  const origin = lowering.originOf(node);
   if (node.half) return of && shareAmount("half", of, origin);
   if (unitAsWritten(node.share) !== "%") {
     reportNoShare(lowering, node);
@@ -251,9 +242,9 @@ function lowerShare(setting: AmountSetting, node: ast.Factor): Amount | undefine
 }
 
 function reportNoShare(lowering: Lowering, node: ast.Factor): void {
-  report(lowering, {
+  lowering.report({
     rule: unitAsWritten(node.share) === "" ? "unit-missing" : "unit-mismatch",
-    origin: originOfProperty(lowering, node, "share"),
+    origin: lowering.originOfProperty(node, "share"),
     what: "Before `of` stands a share: `half`, or a percentage such as `80 %`.",
     label: "not a share",
     next: "Write a percentage, or `half of`.",
@@ -266,8 +257,8 @@ function bandTable(setting: AmountSetting, node: ast.BandTable): Amount | undefi
   const read = node.rows.map((row) => (row.$type === "Band" ? bandRow(setting, row, variable) : undefined));
   const rows = read.filter((row) => row !== undefined);
   const [first, ...others] = rows;
-  const origin = originOf(setting.lowering, node);
-  if (node.rows.length === 0) reportEmptyTable(setting.lowering, originOfHeading(setting.lowering, node));
+  const origin = setting.lowering.originOf(node);
+  if (node.rows.length === 0) reportEmptyTable(setting.lowering, setting.lowering.originOfHeading(node));
   if (!first) return undefined;
   const { dimension } = first.amount;
   for (const { amount } of others) {
@@ -281,11 +272,11 @@ function bandRow(setting: AmountSetting, row: ast.Band, variable: Variable): Ban
   const { lowering } = setting;
   const range = rangeOf(lowering, row.range, VARIABLE_DIMENSIONS[variable], `A row by ${variable}`);
   const amount = row.amount && lower(setting, row.amount);
-  return range && amount && { range, amount, origin: originOf(lowering, row) };
+  return range && amount && { range, amount, origin: lowering.originOf(row) };
 }
 
 function reportEmptyTable(lowering: Lowering, origin: Origin): void {
-  report(lowering, {
+  lowering.report({
     rule: "statement-missing",
     origin,
     what: "The table has no rows.",

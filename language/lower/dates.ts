@@ -1,5 +1,5 @@
 import type { AstNode } from "langium";
-import { type Lowering, originOfProperty, report } from "./context.ts";
+import type { Lowering } from "./context.ts";
 
 /** A date that exists, as YYYY-MM-DD; 2027-02-30 is reported. */
 export function dateOf(
@@ -9,9 +9,9 @@ export function dateOf(
   text: string,
 ): string | undefined {
   if (isRealDate(text)) return text;
-  report(lowering, {
+  lowering.report({
     rule: "date-not-real",
-    origin: originOfProperty(lowering, node, property),
+    origin: lowering.originOfProperty(node, property),
     what: `There is no ${text} in the calendar.`,
     label: "no such day",
     next: "Write year-month-day, such as `2027-06-30`.",

@@ -8,6 +8,7 @@ import {
   VOLUME_RATE,
 } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
+import { nodesOfType } from "../grammar/nodes.ts";
 import {
   type Adjuvant,
   type Agent,
@@ -18,16 +19,7 @@ import {
 } from "../model/index.ts";
 import { agentOf } from "./agents.ts";
 import { type AmountSetting, amountOf } from "./amounts.ts";
-import {
-  hasUnread,
-  type Lowering,
-  originOf,
-  originOfHeading,
-  originOfKeyword,
-  originOfProperty,
-  report,
-  resolve,
-} from "./context.ts";
+import { hasUnread, type Lowering } from "./context.ts";
 import { checkName, nameOf, onlyOnce } from "./names.ts";
 import { countOf, durationOf, quantityOf, timeOf } from "./quantities.ts";
 
@@ -43,39 +35,35 @@ export function doseOf(
   checkName(lowering, node);
   onlyOnce(lowering, node.entries, REPEATABLE);
   const names = () => agents.map((agent) => agent.name);
-  const agentNode = resolve(lowering, node, "agent", node.agent, "agent", names);
+  const agentNode = lowering.resolve(node, "agent", "agent", names);
   const agent = agentNode && agentOf(lowering, agentNode);
   const concentration = concentrationOf(lowering, node, agent);
-  const one = <T extends ast.DoseEntry["$type"]>(type: T) =>
-    node.entries.find((entry): entry is Extract<ast.DoseEntry, { $type: T }> => entry.$type === type);
+  const { entries } = node;
+  const [given] = nodesOfType(entries, "DoseAmount");
+  const [rated] = nodesOfType(entries, "DoseRate");
   const setting = { lowering, ...(concentration && { concentration }) };
-  const amounts = amountsOf(setting, one("DoseAmount"));
-  const rate = amountOf(
-    { ...setting, expected: [MASS_RATE, VOLUME_RATE], place: "`rate`" },
-    one("DoseRate")?.amount,
-  );
+  const amounts = amountsOf(setting, given);
+  const rate = amountOf({ ...setting, expected: [MASS_RATE, VOLUME_RATE], place: "`rate`" }, rated?.amount);
   const total = amountOf(
     { ...setting, expected: [MASS, VOLUME], place: "`total up to`" },
-    one("DoseTotal")?.amount,
+    nodesOfType(entries, "DoseTotal")[0]?.amount,
   );
-  const over = durationOf(lowering, one("DoseDuration")?.duration, "`over`");
-  const repeat = repeatOf(lowering, one("DoseRepeat"));
-  if (!one("DoseAmount") && !one("DoseRate") && !hasUnread(node.entries)) reportNothingToGive(lowering, node);
+  const over = durationOf(lowering, nodesOfType(entries, "DoseDuration")[0]?.duration, "`over`");
+  const repeat = repeatOf(lowering, nodesOfType(entries, "DoseRepeat")[0]);
+  if (!given && !rated && !hasUnread(entries)) reportNothingToGive(lowering, node);
   return {
     name: nameOf(node),
-    origin: originOfHeading(lowering, node),
-    nameOrigin: originOfProperty(lowering, node, "name"),
+    origin: lowering.originOfHeading(node),
+    nameOrigin: lowering.originOfProperty(node, "name"),
     ...(agent && { agent }),
-    agentOrigin: originOfProperty(lowering, node, "agent"),
+    agentOrigin: lowering.originOfProperty(node, "agent"),
     ...(concentration && { concentration }),
     ...amounts,
     ...(over && { over }),
     ...(repeat && { repeat }),
     ...(rate && { rate }),
     ...(total && { total }),
-    adjuvants: node.entries.flatMap((entry) =>
-      entry.$type === "DoseAdjuvant" ? [adjuvantOf(lowering, entry, names)] : [],
-    ),
+    adjuvants: nodesOfType(entries, "DoseAdjuvant").map((one) => adjuvantOf(lowering, one, names)),
     ...(emergency !== undefined && { emergency }),
   };
 }
@@ -105,7 +93,7 @@ function concentrationOf(
     const named = quantityOf(lowering, node.concentration, [CONCENTRATION], "`at`");
     if (!named || declared.length === 0 || declared.some((one) => inBase(one).equals(inBase(named))))
       return named;
-    report(lowering, {
+    lowering.report({
       rule: "word-not-known",
       origin: named.origin,
       what: `${agent?.name} is not declared at ${quantityText(named)}.`,
@@ -116,9 +104,9 @@ function concentrationOf(
     return undefined;
   }
   if (declared.length < 2) return declared[0];
-  report(lowering, {
+  lowering.report({
     rule: "statement-missing",
-    origin: originOfProperty(lowering, node, "agent"),
+    origin: lowering.originOfProperty(node, "agent"),
     what: `${agent?.name} comes in ${declared.length} concentrations; the dose has to name the one it means.`,
     label: "which concentration?",
     next: `Write \`of ${agent?.name} at ${quantityText(declared[0] as WrittenQuantity)}\`, or another of its concentrations.`,
@@ -135,14 +123,14 @@ function repeatOf(lowering: Lowering, node: ast.DoseRepeat | undefined): DoseRep
     times,
     interval,
     ...(node.condition !== undefined && {
-      condition: { value: node.condition, origin: originOfProperty(lowering, node, "condition") },
+      condition: { value: node.condition, origin: lowering.originOfProperty(node, "condition") },
     }),
-    origin: originOf(lowering, node),
+    origin: lowering.originOf(node),
   };
 }
 
 function adjuvantOf(lowering: Lowering, node: ast.DoseAdjuvant, names: () => string[]): Adjuvant {
-  const agentNode = resolve(lowering, node, "agent", node.agent, "agent", names);
+  const agentNode = lowering.resolve(node, "agent", "agent", names);
   const agent = agentNode && agentOf(lowering, agentNode);
   const concentration = agent?.concentrations.length === 1 ? agent.concentrations[0] : undefined;
   const amount = amountOf(
@@ -153,14 +141,14 @@ function adjuvantOf(lowering: Lowering, node: ast.DoseAdjuvant, names: () => str
     ...(agent && { agent }),
     ...(amount && { amount }),
     ...massAndVolume(amount, concentration),
-    origin: originOf(lowering, node),
+    origin: lowering.originOf(node),
   };
 }
 
 function reportNothingToGive(lowering: Lowering, node: ast.Dose): void {
-  report(lowering, {
+  lowering.report({
     rule: "statement-missing",
-    origin: originOfKeyword(lowering, node, "dose"),
+    origin: lowering.originOfKeyword(node, "dose"),
     what: `The dose \`${node.name}\` has no amount and no rate.`,
     label: "how much?",
     next: "Add `amount`, such as `amount 3 mg/kg up to 200 mg`, or `rate`.",

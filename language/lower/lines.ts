@@ -1,20 +1,6 @@
 import type { AstNode, LangiumDocument } from "langium";
-import { nodesIn } from "../grammar/nodes.ts";
-import { type Lowering, originOfHeading, originOfOffsets, report } from "./context.ts";
-
-/** The properties of the syntax tree that hold statements, one a line. */
-const STATEMENTS: ReadonlySet<string> = new Set([
-  "elements",
-  "sections",
-  "properties",
-  "entries",
-  "bounds",
-  "rows",
-  "steps",
-  "handlers",
-  "members",
-  "lines",
-]);
+import { isStatement, nodesIn } from "../grammar/nodes.ts";
+import type { Lowering } from "./context.ts";
 
 /** Reports each line on which a second statement of a block starts, once however many there are. */
 export function reportSharedLines(lowering: Lowering, document: LangiumDocument): void {
@@ -31,9 +17,9 @@ function reportLine(lowering: Lowering, document: LangiumDocument, nodes: readon
   const [first] = nodes.toSorted((a, b) => startOf(a) - startOf(b));
   if (!first) return;
   const text = document.textDocument.getText();
-  report(lowering, {
+  lowering.report({
     rule: "statement-shares-line",
-    origin: originOfOffsets(lowering, document, startOf(first), headingEnd(lowering, first)),
+    origin: lowering.originOfOffsets(document, startOf(first), headingEnd(lowering, first)),
     what: "There is more than one statement on this line.",
     label: "another statement",
     next: "Write it on a line of its own; `limb format` does so.",
@@ -45,7 +31,7 @@ function reportLine(lowering: Lowering, document: LangiumDocument, nodes: readon
           const start = startOf(node);
           const gap = /\s*$/.exec(text.slice(0, start))?.[0].length ?? 0;
           return {
-            origin: originOfOffsets(lowering, document, start - gap, start),
+            origin: lowering.originOfOffsets(document, start - gap, start),
             text: `\n${indentAt(text, start)}`,
           };
         }),
@@ -57,17 +43,12 @@ function reportLine(lowering: Lowering, document: LangiumDocument, nodes: readon
 /** Whether the statement before it in the same block ends on the line on which this one starts. */
 function followsOnItsLine(node: AstNode): boolean {
   const { $containerProperty: property, $containerIndex: index, $container: container } = node;
-  if (!property || !index || !holdsStatements(property, container) || isNotRead(node)) return false;
+  if (!property || !index || !isStatement(node) || isNotRead(node)) return false;
   const before = (container as unknown as Record<string, readonly AstNode[] | undefined>)[property]?.[
     index - 1
   ];
   if (!before || isNotRead(before)) return false;
   return before.$cstNode?.range.end.line === node.$cstNode?.range.start.line;
-}
-
-/** `items` are the lines of `prepare`, but elsewhere the members of a list. */
-function holdsStatements(property: string, container: AstNode | undefined): boolean {
-  return STATEMENTS.has(property) || (property === "items" && container?.$type === "Prepare");
 }
 
 /** What was not understood is reported for that, and a brace that closes nothing is no statement. */
@@ -77,7 +58,7 @@ function isNotRead(node: AstNode): boolean {
 
 /** The end of its heading, or its own where another statement follows on the line. */
 function headingEnd(lowering: Lowering, node: AstNode): number {
-  return Math.min(originOfHeading(lowering, node).end.offset, node.$cstNode?.end ?? Number.POSITIVE_INFINITY);
+  return Math.min(lowering.originOfHeading(node).end.offset, node.$cstNode?.end ?? Number.POSITIVE_INFINITY);
 }
 
 function startOf(node: AstNode): number {

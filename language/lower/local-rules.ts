@@ -1,8 +1,9 @@
 import { misspeltUnit, ONE, unitOf } from "@limbwright/shared/quantity";
 import type { AstNode } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
+import { nodesOfType } from "../grammar/nodes.ts";
 import type { Acceptance, LocalRules, ParameterSetting } from "../model/index.ts";
-import { type Lowering, lowerOnce, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
+import type { Lowering } from "./context.ts";
 import { dateOf } from "./dates.ts";
 import { checkName, nameOf } from "./names.ts";
 import { quantityInUnit, quantityOf, unitAsWritten } from "./quantities.ts";
@@ -14,19 +15,17 @@ export function localRulesOf(lowering: Lowering, node: ast.LocalRules): LocalRul
 
 /** Local rules with what is wrong in them, for their own file to report. */
 export function readLocalRules(lowering: Lowering, node: ast.LocalRules) {
-  return lowerOnce(lowering, lowering.localRules, node, (own) => lower(own, node));
+  return lowering.once(lowering.context.localRules, node, (own) => lower(own, node));
 }
 
 function lower(lowering: Lowering, node: ast.LocalRules): LocalRules {
   checkName(lowering, node);
   return {
     name: nameOf(node),
-    origin: originOfHeading(lowering, node),
-    nameOrigin: originOfProperty(lowering, node, "name"),
-    settings: node.entries.flatMap((entry) => (entry.$type === "Setting" ? settingOf(lowering, entry) : [])),
-    acceptances: node.entries.flatMap((entry) =>
-      entry.$type === "Acceptance" ? acceptanceOf(lowering, entry) : [],
-    ),
+    origin: lowering.originOfHeading(node),
+    nameOrigin: lowering.originOfProperty(node, "name"),
+    settings: nodesOfType(node.entries, "Setting").flatMap((one) => settingOf(lowering, one)),
+    acceptances: nodesOfType(node.entries, "Acceptance").flatMap((one) => acceptanceOf(lowering, one)),
   };
 }
 
@@ -43,8 +42,8 @@ function settingOf(lowering: Lowering, node: ast.Setting): ParameterSetting[] {
       value,
       ...(because !== undefined && { because }),
       ...(by !== undefined && { by }),
-      origin: originOf(lowering, node),
-      nameOrigin: originOfProperty(lowering, node, "rule"),
+      origin: lowering.originOf(node),
+      nameOrigin: lowering.originOfProperty(node, "rule"),
     },
   ];
 }
@@ -79,23 +78,23 @@ function acceptanceOf(lowering: Lowering, node: ast.Acceptance): Acceptance[] {
   return [
     {
       rule: node.rule,
-      ruleOrigin: originOfProperty(lowering, node, "rule"),
+      ruleOrigin: lowering.originOfProperty(node, "rule"),
       ...(node.protocol && {
         protocol: node.protocol.$refText,
-        protocolOrigin: originOfProperty(lowering, node, "protocol"),
+        protocolOrigin: lowering.originOfProperty(node, "protocol"),
       }),
       because,
       by,
       until,
-      origin: originOf(lowering, node),
+      origin: lowering.originOf(node),
     },
   ];
 }
 
 function reportIncomplete(lowering: Lowering, node: AstNode, missing: readonly string[]): void {
-  report(lowering, {
+  lowering.report({
     rule: "statement-missing",
-    origin: originOf(lowering, node),
+    origin: lowering.originOf(node),
     what: `An acceptance needs a reason, a role and an end; this one lacks ${missing.join(" and ")}.`,
     label: "not accepted like this",
     next: `Add ${missing.join(" and ")}.`,

@@ -1,18 +1,20 @@
 import { compareOrigins } from "@limbwright/shared/finding";
-import type { AstNode, LangiumDocument, LangiumDocuments, URI } from "langium";
+import type { AstNode, LangiumDocument, LangiumDocuments } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
-import { nodesIn } from "../grammar/nodes.ts";
+import { isSection, isStep } from "../grammar/generated/ast.ts";
+import { nodesIn, nodesOfType } from "../grammar/nodes.ts";
 import { isSlipOfABrace } from "../grammar/parse-error-words.ts";
 import { findUsedDocuments } from "../grammar/uses.ts";
 import type { Agent, DeclaredEvent, LocalRules, Problem, Protocol, Scenario } from "../model/index.ts";
 import { agentOf, readAgent } from "./agents.ts";
-import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
+import { Lowering, type LoweringContext } from "./context.ts";
 import { reportSharedLines } from "./lines.ts";
 import { readLocalRules } from "./local-rules.ts";
 import { checkName, checkNamesDiffer, nameOf } from "./names.ts";
-import { checkRoutine, isSection, protocolOf, reportMissingSections } from "./protocol.ts";
+import { checkRoutine, protocolOf, reportMissingSections } from "./protocol.ts";
 import { scenarioOf } from "./scenarios.ts";
 import { reportSyntax, unreadWordsOf } from "./syntax.ts";
+import { useProblems } from "./use-problems.ts";
 
 /** All that one file declares, and what was wrong in it. */
 export interface LoweredFile {
@@ -24,11 +26,10 @@ export interface LoweredFile {
   readonly problems: readonly Problem[];
 }
 
-/** What is kept between the lowering of one file and the next. */
-export type LoweringMemory = Pick<Lowering, "agents" | "localRules">;
-
-export function newLoweringMemory(): LoweringMemory {
-  return { agents: new WeakMap(), localRules: new WeakMap() };
+/** What the files of one site share. */
+export interface Surrounding extends Omit<LoweringContext, "unreadWords"> {
+  readonly documents: LangiumDocuments;
+  readonly isMissing: (file: string) => boolean;
 }
 
 /**
@@ -37,47 +38,39 @@ export function newLoweringMemory(): LoweringMemory {
  */
 export function lowerFile(
   document: LangiumDocument,
-  documents: LangiumDocuments,
-  memory: LoweringMemory,
-  fileOf: (uri: URI) => string,
+  { documents, isMissing, ...shared }: Surrounding,
 ): LoweredFile {
   const root = document.parseResult.value as ast.Document;
-  const file = fileOf(document.uri);
+  const file = shared.fileOf(document.uri);
   const unreadWords = new Map<LangiumDocument, ReadonlySet<string>>();
-  const lowering: Lowering = {
-    problems: [],
-    gaps: { count: 0 },
-    fileOf,
-    agents: memory.agents,
-    localRules: memory.localRules,
+  const lowering = new Lowering({
+    ...shared,
     unreadWords: (of) => getOrMake(unreadWords, of, () => unreadWordsOf(of)),
-  };
+  });
   const linesWithSlips = reportSyntax(lowering, document);
   reportSharedLines(lowering, document);
   const used = findUsedDocuments(document, documents);
   const elements = [document, ...used].flatMap((one) => (one.parseResult.value as ast.Document).elements);
   checkFileNames(lowering, root, elements);
-  const agents = elementsOfType(root.elements, "Agent").map((node) => readAgent(lowering, node));
-  const localRules = elementsOfType(root.elements, "LocalRules").map((node) =>
-    readLocalRules(lowering, node),
-  );
+  const agents = nodesOfType(root.elements, "Agent").map((node) => readAgent(lowering, node));
+  const localRules = nodesOfType(root.elements, "LocalRules").map((node) => readLocalRules(lowering, node));
   for (const { problems } of [...agents, ...localRules]) lowering.problems.push(...problems);
   const surroundings = surroundingsOf(lowering, elements);
-  for (const routine of elementsOfType(root.elements, "Routine"))
+  for (const routine of nodesOfType(root.elements, "Routine"))
     checkFileRoutine(lowering, routine, surroundings);
-  const protocols = elementsOfType(root.elements, "Protocol").map((node) =>
+  const protocols = nodesOfType(root.elements, "Protocol").map((node) =>
     lowerProtocol(lowering, document, root, node, surroundings),
   );
   reportStrays(lowering, root);
-  const protocolNames = elementsOfType(elements, "Protocol").map(nameOf);
-  const scenarios = elementsOfType(root.elements, "Scenario").map((node) => {
+  const protocolNames = nodesOfType(elements, "Protocol").map(nameOf);
+  const scenarios = nodesOfType(root.elements, "Scenario").map((node) => {
     const events = surroundings.declaredEvents.map((event) => event.name);
     return scenarioOf(lowering, node, protocolNames, events);
   });
   const own = withoutConsequences(
     lowering.problems.filter((problem) => problem.origin.file === file),
     linesWithSlips,
-    elementsOfType(root.elements, "StrayBrace").length > 0,
+    nodesOfType(root.elements, "StrayBrace").length > 0,
   );
   return {
     file,
@@ -85,7 +78,7 @@ export function lowerFile(
     agents: agents.map(({ value }) => value),
     localRules: localRules.map(({ value }) => value),
     scenarios,
-    problems: own,
+    problems: [...useProblems(lowering, document, documents, isMissing), ...own],
   };
 }
 
@@ -132,16 +125,12 @@ function getOrMake<K, V>(known: Map<K, V>, key: K, make: () => V): V {
   return made;
 }
 
-function elementsOfType<T extends ast.Element["$type"]>(elements: readonly ast.Element[], type: T) {
-  return elements.filter((element): element is Extract<ast.Element, { $type: T }> => element.$type === type);
-}
-
 function surroundingsOf(lowering: Lowering, elements: readonly ast.Element[]) {
   return {
-    agents: elementsOfType(elements, "Agent").map((node) => agentOf(lowering, node)),
-    declaredEvents: elementsOfType(elements, "EventDeclaration").map((node) => eventOf(lowering, node)),
-    routines: elementsOfType(elements, "Routine").map(nameOf),
-    localRules: elementsOfType(elements, "LocalRules").map(nameOf),
+    agents: nodesOfType(elements, "Agent").map((node) => agentOf(lowering, node)),
+    declaredEvents: nodesOfType(elements, "EventDeclaration").map((node) => eventOf(lowering, node)),
+    routines: nodesOfType(elements, "Routine").map(nameOf),
+    localRules: nodesOfType(elements, "LocalRules").map(nameOf),
   };
 }
 
@@ -149,7 +138,7 @@ function eventOf(lowering: Lowering, node: ast.EventDeclaration): DeclaredEvent 
   return {
     name: nameOf(node),
     ...(node.title !== undefined && { title: node.title }),
-    origin: originOf(lowering, node),
+    origin: lowering.originOf(node),
   };
 }
 
@@ -170,11 +159,11 @@ type Named = AstNode & { readonly name: string };
 /** Two agents, or two protocols, of one name would leave a reader to guess which is meant. */
 function checkFileNames(lowering: Lowering, root: ast.Document, visible: readonly ast.Element[]): void {
   for (const type of ["Agent", "Protocol", "LocalRules", "Routine", "EventDeclaration"] as const) {
-    const all: Named[] = elementsOfType(visible, type);
+    const all: Named[] = nodesOfType(visible, type);
     const others = all.filter((node) => node.$container !== root);
     checkNamesDiffer(lowering, [...others, ...all.filter((node) => node.$container === root)]);
   }
-  for (const event of elementsOfType(root.elements, "EventDeclaration")) checkName(lowering, event);
+  for (const event of nodesOfType(root.elements, "EventDeclaration")) checkName(lowering, event);
 }
 
 /** Sections at the level of the file that follow a protocol directly: a stray brace has cut them off. */
@@ -183,50 +172,36 @@ function straysAfter(root: ast.Document, protocol: ast.Protocol): ast.Section[] 
   const strays: ast.Section[] = [];
   for (const element of root.elements.slice(start)) {
     if (element.$type === "Protocol") break;
-    if (isSection(element) && element.$type !== "Routine" && element.$type !== "Unknown") {
-      strays.push(element as ast.Section);
-    }
+    if (isSection(element) && element.$type !== "Routine") strays.push(element);
   }
   return strays;
 }
 
 function reportStrays(lowering: Lowering, root: ast.Document): void {
-  const misplaced = root.elements.filter(
-    (element) => !FILE_LEVEL.has(element.$type) && element.$type !== "StrayBrace",
+  const first = root.elements.find(
+    (element) => isStep(element) || (isSection(element) && element.$type !== "Routine"),
   );
-  const [first] = misplaced;
   if (first) {
-    report(lowering, {
+    lowering.report({
       rule: "statement-out-of-place",
-      origin: originOfHeading(lowering, first),
+      origin: lowering.originOfHeading(first),
       what: "This stands outside any protocol.",
       label: "outside its protocol",
       next: "Move it into `protocol NAME { … }`. A closing brace } too many before it may have ended the protocol early.",
     });
   }
   // What stands out of place was cut off by one brace too many; the last one left over is its consequence.
-  const braces = elementsOfType(root.elements, "StrayBrace");
+  const braces = nodesOfType(root.elements, "StrayBrace");
   for (const brace of lowering.problems.some(isOutOfPlace) ? braces.slice(0, -1) : braces) {
-    report(lowering, {
+    lowering.report({
       rule: "text-not-understood",
-      origin: originOfProperty(lowering, brace, "brace"),
+      origin: lowering.originOfProperty(brace, "brace"),
       what: "This closing brace closes nothing.",
       label: "one brace too many",
       next: "Remove it, or find the block above that was closed too early.",
     });
   }
 }
-
-const FILE_LEVEL = new Set<string>([
-  "Use",
-  "Agent",
-  "Protocol",
-  "LocalRules",
-  "Scenario",
-  "EventDeclaration",
-  "Routine",
-  "Unknown",
-]);
 
 /** Whether anything inside the protocol could not be read. */
 function isIncomplete(document: LangiumDocument, node: ast.Protocol): boolean {

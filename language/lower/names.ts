@@ -1,6 +1,9 @@
 import type { AstNode } from "langium";
+import type * as ast from "../grammar/generated/ast.ts";
+import { isCuff, isDose, isEmergency, isRoutine, isStage, isTimer } from "../grammar/generated/ast.ts";
+import { nodesIn } from "../grammar/nodes.ts";
 import { canonicalName } from "../model/spelling.ts";
-import { type Lowering, originOfHeading, originOfProperty, report } from "./context.ts";
+import type { Lowering } from "./context.ts";
 
 /** The name of a declaration; empty where the text is not finished and has none yet. */
 export function nameOf(node: { readonly name?: string }): string {
@@ -15,8 +18,8 @@ export function checkName(lowering: Lowering, node: AstNode & { readonly name: s
     .replace(/_+/g, "-")
     .replace(/^-+|-+$/g, "")
     .toLowerCase();
-  const origin = originOfProperty(lowering, node, "name");
-  report(lowering, {
+  const origin = lowering.originOfProperty(node, "name");
+  lowering.report({
     rule: "name-badly-written",
     origin,
     what: `The name \`${node.name}\` has capitals or underscores.`,
@@ -40,13 +43,13 @@ export function checkNamesDiffer(
       continue;
     }
     const spelledOtherwise = earlier.name === node.name ? "" : `, another name of \`${earlier.name}\`,`;
-    report(lowering, {
+    lowering.report({
       rule: "name-twice",
-      origin: originOfProperty(lowering, node, "name"),
+      origin: lowering.originOfProperty(node, "name"),
       what: `The name \`${node.name}\`${spelledOtherwise} is declared twice.`,
       label: "declared a second time",
       next: "Give one of the two another name, or remove it.",
-      related: [{ origin: originOfProperty(lowering, earlier, "name"), note: "first declared here" }],
+      related: [{ origin: lowering.originOfProperty(earlier, "name"), note: "first declared here" }],
     });
   }
 }
@@ -65,14 +68,44 @@ export function onlyOnce(
       first.set(node.$type, node);
       continue;
     }
-    const origin = originOfHeading(lowering, node);
-    report(lowering, {
-      rule: "statement-twice",
-      origin,
-      what: "This is said twice; only the first is read.",
-      label: "said a second time",
-      next: "Remove one of the two.",
-      related: [{ origin: originOfHeading(lowering, earlier), note: "first said here" }],
-    });
+    lowering.reportTwice("This", lowering.originOfHeading(node), lowering.originOfHeading(earlier));
   }
+}
+
+/** The names a protocol declares, by kind; for suggestions where a name is unknown. */
+export interface Names {
+  readonly cuffs: readonly string[];
+  readonly doses: readonly string[];
+  readonly timers: readonly string[];
+  readonly stages: readonly string[];
+  readonly emergencies: readonly string[];
+  readonly routines: readonly string[];
+}
+
+/** Everything named inside a protocol, in the order of the text. */
+export function declarationsIn(node: ast.Protocol) {
+  const all = nodesIn(node);
+  return {
+    cuffs: all.filter(isCuff),
+    doses: all.filter(isDose),
+    timers: all.filter(isTimer),
+    stages: all.filter(isStage),
+    emergencies: all.filter(isEmergency),
+    routines: all.filter(isRoutine),
+  };
+}
+
+export function namesOf(
+  declarations: ReturnType<typeof declarationsIn>,
+  routinesOfFiles: readonly string[],
+): Names {
+  const names = (nodes: readonly { readonly name: string }[]) => nodes.map(nameOf);
+  return {
+    cuffs: names(declarations.cuffs),
+    doses: names(declarations.doses),
+    timers: names(declarations.timers),
+    stages: names(declarations.stages),
+    emergencies: names(declarations.emergencies),
+    routines: [...names(declarations.routines), ...routinesOfFiles],
+  };
 }

@@ -1,5 +1,6 @@
 import { rational } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
+import { nodesOfType } from "../grammar/nodes.ts";
 import {
   KNOWN_CONDITIONS,
   type PatientCondition,
@@ -9,32 +10,21 @@ import {
 } from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
 import type { Variable } from "../population/expression.ts";
-import {
-  checkWord,
-  hasUnread,
-  type Lowering,
-  originOf,
-  originOfHeading,
-  originOfProperty,
-  report,
-  withGaps,
-} from "./context.ts";
-import { rangeOf } from "./ranges.ts";
+import { hasUnread, type Lowering } from "./context.ts";
+import { rangeOf } from "./quantities.ts";
 
 export function patientsOf(lowering: Lowering, node: ast.Patients): Patients {
   const bounds: Partial<Record<Variable, WrittenRange>> = {};
   const conditions: PatientCondition[] = [];
   const unread = hasUnread(node.entries);
-  const inBounds = withGaps(lowering, () => {
-    for (const entry of node.entries) if (entry.$type === "PatientBound") addBound(lowering, entry, bounds);
+  const inBounds = lowering.withGaps(() => {
+    for (const one of nodesOfType(node.entries, "PatientBound")) addBound(lowering, one, bounds);
   });
-  const inConditions = withGaps(lowering, () => {
-    for (const entry of node.entries) {
-      if (entry.$type === "Condition") addCondition(lowering, entry, conditions);
-    }
+  const inConditions = lowering.withGaps(() => {
+    for (const one of nodesOfType(node.entries, "Condition")) addCondition(lowering, one, conditions);
   });
   return {
-    origin: originOfHeading(lowering, node),
+    origin: lowering.originOfHeading(node),
     bounds,
     conditions,
     incomplete: unread || inBounds.gaps || inConditions.gaps,
@@ -50,14 +40,7 @@ function addBound(
   const earlier = bounds[node.variable];
   const range = rangeOf(lowering, node.range, VARIABLE_DIMENSIONS[node.variable], `\`${node.variable}\``);
   if (earlier) {
-    report(lowering, {
-      rule: "statement-twice",
-      origin: originOf(lowering, node),
-      what: `\`${node.variable}\` is said twice; only the first is read.`,
-      label: "said a second time",
-      next: "Remove one of the two.",
-      related: [{ origin: earlier.origin, note: "first said here" }],
-    });
+    lowering.reportTwice(`\`${node.variable}\``, lowering.originOf(node), earlier.origin);
     return;
   }
   if (!range) {
@@ -66,7 +49,7 @@ function addBound(
   }
   const lowest = range.interval.lower?.value;
   if (lowest && lowest.compare(node.variable === "age" ? 0 : rational("0.1")) < 0) {
-    report(lowering, {
+    lowering.report({
       rule: "value-out-of-range",
       origin: range.origin,
       what: `No patient has a ${node.variable} of zero.`,
@@ -85,7 +68,7 @@ function addCondition(lowering: Lowering, node: ast.Condition, conditions: Patie
     read.condition &&
     conditions.find((one) => one.condition === read.condition && one.decision !== read.decision);
   if (earlier) {
-    report(lowering, {
+    lowering.report({
       rule: "statement-twice",
       origin: read.origin,
       what: `\`${read.condition}\` is decided twice, as \`${earlier.decision}\` and as \`${read.decision}\`.`,
@@ -101,9 +84,8 @@ function conditionOf(lowering: Lowering, node: ast.Condition): PatientCondition 
   const condition =
     node.condition === undefined
       ? undefined
-      : checkWord(
-          lowering,
-          originOfProperty(lowering, node, "condition"),
+      : lowering.checkWord(
+          lowering.originOfProperty(node, "condition"),
           canonicalName(node.condition),
           KNOWN_CONDITIONS,
           "a condition",
@@ -114,6 +96,6 @@ function conditionOf(lowering: Lowering, node: ast.Condition): PatientCondition 
     ...(condition && { condition }),
     ...(node.text !== undefined && { text: node.text }),
     ...(node.reason !== undefined && { because: node.reason }),
-    origin: originOf(lowering, node),
+    origin: lowering.originOf(node),
   };
 }

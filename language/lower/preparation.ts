@@ -1,23 +1,15 @@
 import type * as ast from "../grammar/generated/ast.ts";
 import { type Agent, MONITORS, type Preparation, type PrepareItem } from "../model/index.ts";
 import { agentOf } from "./agents.ts";
-import {
-  checkWord,
-  type Lowering,
-  originOf,
-  originOfHeading,
-  originOfProperty,
-  resolve,
-  withGaps,
-} from "./context.ts";
+import type { Lowering } from "./context.ts";
 import { countOf, timeOf } from "./quantities.ts";
 
 export function preparationOf(lowering: Lowering, node: ast.Prepare, agents: readonly Agent[]): Preparation {
-  const { value: items, gaps } = withGaps(lowering, () =>
+  const { value: items, gaps } = lowering.withGaps(() =>
     node.items.map((item) => (item.$type === "Unknown" ? undefined : itemOf(lowering, item, agents))),
   );
   return {
-    origin: originOfHeading(lowering, node),
+    origin: lowering.originOfHeading(node),
     items: items.filter((item) => item !== undefined),
     incomplete: gaps || items.includes(undefined),
   };
@@ -28,12 +20,11 @@ function itemOf(
   node: ast.PrepareItem,
   agents: readonly Agent[],
 ): PrepareItem | undefined {
-  const origin = originOf(lowering, node);
+  const origin = lowering.originOf(node);
   switch (node.$type) {
     case "IvAccess": {
-      const place = checkWord(
-        lowering,
-        originOfProperty(lowering, node, "place"),
+      const place = lowering.checkWord(
+        lowering.originOfProperty(node, "place"),
         node.place,
         ["other-limb", "same-limb"] as const,
         "a place for a cannula",
@@ -57,9 +48,8 @@ function itemOf(
 
 function monitoringOf(lowering: Lowering, node: ast.Monitoring): PrepareItem {
   const monitors = node.items.flatMap((item, index) => {
-    const origin = originOfProperty(lowering, node, "items", index);
-    const known = checkWord(
-      lowering,
+    const origin = lowering.originOfProperty(node, "items", index);
+    const known = lowering.checkWord(
       origin,
       item,
       MONITORS,
@@ -69,15 +59,15 @@ function monitoringOf(lowering: Lowering, node: ast.Monitoring): PrepareItem {
     return known ? [known] : [];
   });
   const every = timeOf(lowering, node.interval, "`every`");
-  return { kind: "monitoring", monitors, ...(every && { every }), origin: originOf(lowering, node) };
+  return { kind: "monitoring", monitors, ...(every && { every }), origin: lowering.originOf(node) };
 }
 
 function atHandOf(lowering: Lowering, node: ast.AtHand, agents: readonly Agent[]): PrepareItem {
   const found: Agent[] = [];
   for (const item of node.items) {
-    const agent = resolve(lowering, item, "agent", item.agent, "agent", () => agents.map(({ name }) => name));
+    const agent = lowering.resolve(item, "agent", "agent", () => agents.map(({ name }) => name));
     if (agent) found.push(agentOf(lowering, agent));
   }
   const texts = node.items.flatMap((item) => (item.text === undefined ? [] : [item.text]));
-  return { kind: "at-hand", agents: found, texts, origin: originOf(lowering, node) };
+  return { kind: "at-hand", agents: found, texts, origin: lowering.originOf(node) };
 }

@@ -1,34 +1,18 @@
 import type { Repair } from "@limbwright/shared/finding";
 import type { AstNode } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
-import type {
-  Agent,
-  DeclaredEvent,
-  Emergency,
-  Protocol,
-  Requirement,
-  Status,
-  Written,
-} from "../model/index.ts";
+import { isStep } from "../grammar/generated/ast.ts";
+import { nodesOfType } from "../grammar/nodes.ts";
+import type { Agent, DeclaredEvent, Emergency, Protocol, Status, Written } from "../model/index.ts";
 import { insertBefore } from "../model/text-changes.ts";
-import {
-  type Lowering,
-  originOf,
-  originOfHeading,
-  originOfKeyword,
-  originOfProperty,
-  report,
-  resolve,
-  withGaps,
-} from "./context.ts";
+import { correction, type Lowering } from "./context.ts";
 import { cuffsOf } from "./cuffs.ts";
 import { dateOf } from "./dates.ts";
 import { doseOf } from "./doses.ts";
 import { localRulesOf } from "./local-rules.ts";
-import { checkName, checkNamesDiffer, nameOf, onlyOnce } from "./names.ts";
+import { checkName, checkNamesDiffer, declarationsIn, nameOf, namesOf, onlyOnce } from "./names.ts";
 import { patientsOf } from "./patients.ts";
 import { preparationOf } from "./preparation.ts";
-import { declarationsIn, namesOf } from "./protocol-names.ts";
 import { requirementOf } from "./requirements.ts";
 import { handlersOf, type StepSetting, stepsOf } from "./steps.ts";
 import { timerOf } from "./timers.ts";
@@ -63,8 +47,7 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
   const names = namesOf(declarations, around.routines);
   const declaredEvents = around.declaredEvents.map((event) => event.name);
   const setting: StepSetting = { lowering, names, declaredEvents, inStage: false, routines: [] };
-  const of = <T extends Section["$type"]>(type: T) =>
-    sections.filter((section): section is Extract<Section, { $type: T }> => section.$type === type);
+  const of: SectionsOf = (type) => nodesOfType(sections, type);
   reportStraySteps(setting, sections);
   for (const routine of of("Routine")) checkRoutine(setting, routine);
   const patients = of("Patients")[0];
@@ -74,11 +57,11 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
   const localRules = localRulesUsed(lowering, of("LocalRulesUse")[0], around.localRules);
   const ownDoses = of("Dose").map((dose) => doseOf(lowering, dose, around.agents, undefined));
   const emergencyDoses = of("Emergency").flatMap((emergency) =>
-    emergency.members
-      .filter((member): member is ast.Dose => member.$type === "Dose")
-      .map((dose) => doseOf(lowering, dose, around.agents, emergency.name)),
+    nodesOfType(emergency.members, "Dose").map((dose) =>
+      doseOf(lowering, dose, around.agents, emergency.name),
+    ),
   );
-  const run = withGaps(lowering, () => ({
+  const run = lowering.withGaps(() => ({
     timers: of("Timer").map((timer) => timerOf(lowering, timer, names)),
     ...(steps && { steps: stepsOf(setting, steps.steps) }),
     throughout: of("Throughout").flatMap((section) => handlersOf(setting, section.handlers, false)),
@@ -87,8 +70,8 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
   return {
     name: nameOf(node),
     ...(node.title !== undefined && { title: node.title }),
-    origin: originOfHeading(lowering, node),
-    nameOrigin: originOfProperty(lowering, node, "name"),
+    origin: lowering.originOfHeading(node),
+    nameOrigin: lowering.originOfProperty(node, "name"),
     ...identityOf(lowering, of),
     ...(localRules && { localRules }),
     indications: of("Indication").map((section) => textOf(lowering, section)),
@@ -99,7 +82,7 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
     ...run.value,
     requirements: of("Requirement")
       .map((requirement) => requirementOf({ lowering, names }, requirement))
-      .filter((requirement): requirement is Requirement => requirement !== undefined),
+      .filter((requirement) => requirement !== undefined),
     agents: around.agents,
     declaredEvents: around.declaredEvents,
     incomplete: around.incomplete || run.gaps,
@@ -126,33 +109,32 @@ function identityOf(
     ...(owner && { owner: textOf(lowering, owner) }),
     ...(status && { status }),
     ...(review &&
-      reviewBy !== undefined && { reviewBy: { value: reviewBy, origin: originOf(lowering, review) } }),
+      reviewBy !== undefined && { reviewBy: { value: reviewBy, origin: lowering.originOf(review) } }),
   };
 }
 
 function textOf(lowering: Lowering, node: AstNode & { readonly text: string }): Written<string> {
-  return { value: node.text ?? "", origin: originOf(lowering, node) };
+  return { value: node.text ?? "", origin: lowering.originOf(node) };
 }
 
 function versionOf(lowering: Lowering, node: ast.Version): Written<string> | undefined {
   if (node.version === undefined) return undefined;
-  const origin = originOfProperty(lowering, node, "version");
+  const origin = lowering.originOfProperty(node, "version");
   if (/^\d+\.\d+\.\d+$/.test(node.version)) return { value: node.version, origin };
   const parts = node.version.split(".");
   const text = parts.length < 3 ? [...parts, "0", "0"].slice(0, 3).join(".") : parts.slice(0, 3).join(".");
-  report(lowering, {
+  lowering.report({
     rule: "version-not-complete",
     origin,
     what: "A version has three numbers: looser or other drug or order, tighter or different, wording.",
     label: "not three numbers",
-    next: `Write \`${text}\`.`,
-    repairs: [{ title: `Write ${text}`, safety: "safe", changes: [{ origin, text }] }],
+    ...correction(origin, text, "safe"),
   });
   return { value: text, origin };
 }
 
 function statusOf(lowering: Lowering, node: ast.Status): Written<Status> | undefined {
-  const origin = originOf(lowering, node);
+  const origin = lowering.originOf(node);
   if (node.draft) return { value: { kind: "draft" }, origin };
   if (node.inReview) return { value: { kind: "in-review" }, origin };
   if (node.retired) return { value: { kind: "retired" }, origin };
@@ -162,7 +144,7 @@ function statusOf(lowering: Lowering, node: ast.Status): Written<Status> | undef
 }
 
 function localRulesUsed(lowering: Lowering, node: ast.LocalRulesUse | undefined, known: readonly string[]) {
-  const rules = node && resolve(lowering, node, "rules", node.rules, "set of local rules", () => known);
+  const rules = node && lowering.resolve(node, "rules", "set of local rules", () => known);
   return rules && localRulesOf(lowering, rules);
 }
 
@@ -172,8 +154,8 @@ function emergencyOf(setting: StepSetting, node: ast.Emergency): Emergency {
   return {
     name: nameOf(node),
     ...(node.title !== undefined && { title: node.title }),
-    origin: originOfHeading(lowering, node),
-    nameOrigin: originOfProperty(lowering, node, "name"),
+    origin: lowering.originOfHeading(node),
+    nameOrigin: lowering.originOfProperty(node, "name"),
     steps: stepsOf(setting, steps),
   };
 }
@@ -184,35 +166,6 @@ export function checkRoutine(setting: StepSetting, node: ast.Routine): void {
   stepsOf({ ...setting, inStage: true, routines: [node] }, node.steps);
 }
 
-const SECTION_TYPES = new Set<string>([
-  "Version",
-  "Hospital",
-  "Owner",
-  "Status",
-  "Review",
-  "Indication",
-  "Patients",
-  "Cuffs",
-  "Dose",
-  "Timer",
-  "Prepare",
-  "Steps",
-  "Throughout",
-  "Emergency",
-  "Routine",
-  "Requirement",
-  "LocalRulesUse",
-  "Unknown",
-]);
-
-export function isSection(node: AstNode): boolean {
-  return SECTION_TYPES.has(node.$type);
-}
-
-function isStep(node: AstNode): node is ast.Step {
-  return !isSection(node);
-}
-
 function reportStraySteps(setting: StepSetting, sections: readonly Section[]): void {
   const stray = sections.filter(isStep);
   const [first] = stray;
@@ -221,9 +174,9 @@ function reportStraySteps(setting: StepSetting, sections: readonly Section[]): v
     setting,
     stray.filter((step) => step.$type !== "WhenEvent" && step.$type !== "WhenReaches"),
   );
-  report(setting.lowering, {
+  setting.lowering.report({
     rule: "statement-out-of-place",
-    origin: originOfHeading(setting.lowering, first),
+    origin: setting.lowering.originOfHeading(first),
     what: "This step stands outside `steps`.",
     label: "not in a block of steps",
     next: "Move it into `steps { … }`. A closing brace } too many before it may have ended the block early.",
@@ -245,9 +198,9 @@ const NEEDED_RANGES = ["age", "weight", "systolic"] as const;
 /** Reports what every protocol needs before it can be judged as a whole. */
 export function reportMissingSections(lowering: Lowering, node: ast.Protocol): void {
   const missing = (at: AstNode, keyword: string, what: string, next: string, line?: string) =>
-    report(lowering, {
+    lowering.report({
       rule: "statement-missing",
-      origin: originOfKeyword(lowering, at, keyword),
+      origin: lowering.originOfKeyword(at, keyword),
       what,
       label: "missing",
       next,
@@ -272,7 +225,7 @@ export function reportMissingSections(lowering: Lowering, node: ast.Protocol): v
 /** The repair that writes a line before all other sections; none where there is no section to stand before. */
 function writeBeforeSections(lowering: Lowering, node: ast.Protocol, line: string): Repair[] {
   const [first] = node.sections;
-  return first ? insertBefore(originOf(lowering, first), line) : [];
+  return first ? insertBefore(lowering.originOf(first), line) : [];
 }
 
 const UNIT_OF = { age: "years", weight: "kg", systolic: "mmHg" } as const;

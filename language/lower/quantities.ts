@@ -1,8 +1,11 @@
-import type { Origin } from "@limbwright/shared/finding";
+import type { Origin, Repair } from "@limbwright/shared/finding";
 import {
   type Dimension,
   dimensionName,
+  type Edge,
+  type Interval,
   inBase,
+  isEmpty,
   misspeltUnit,
   type Rational,
   rational,
@@ -12,9 +15,9 @@ import {
   type UnitMisspelling,
   unitOf,
 } from "@limbwright/shared/quantity";
-import type { Duration as DurationNode, Measured } from "../grammar/generated/ast.ts";
-import type { Duration, Problem, WrittenQuantity } from "../model/index.ts";
-import { type Lowering, originOf, report } from "./context.ts";
+import type { Duration as DurationNode, Measured, Range } from "../grammar/generated/ast.ts";
+import type { Duration, Problem, WrittenQuantity, WrittenRange } from "../model/index.ts";
+import { correction, type Lowering } from "./context.ts";
 
 const NUMBER_AND_UNIT = /^([\d.,]+(?:[ \u00a0\u2009\u202f]\d{3}(?!\d))*)[ \t\u00a0]*(.*)$/s;
 
@@ -78,7 +81,7 @@ export function countOf(
     return undefined;
   }
   if (value.d === 1n && value.compare(least) >= 0 && value.compare(10_000) <= 0) return Number(value.n);
-  report(lowering, {
+  lowering.report({
     rule: "value-out-of-range",
     origin: parts.origin,
     what: `${place} takes a whole number from ${least} to 10,000.`,
@@ -90,13 +93,12 @@ export function countOf(
 
 function reportCountWithUnit(lowering: Lowering, parts: Parts, place: string): void {
   const { origin, number } = parts;
-  report(lowering, {
+  lowering.report({
     rule: "unit-mismatch",
     origin,
     what: `${place} takes a number alone, but \`${parts.unit}\` stands after it.`,
     label: "a number alone is expected",
-    next: `Write \`${number}\`.`,
-    repairs: [{ title: `Write ${number}`, safety: "needs-a-look", changes: [{ origin, text: number }] }],
+    ...correction(origin, number, "needs-a-look"),
   });
 }
 
@@ -124,7 +126,7 @@ function readDuration(lowering: Lowering, node: DurationNode, place: string): Du
   if (!from || (node.to && !to)) return undefined;
   if (!isWholeSeconds(lowering, from) || (to && !isWholeSeconds(lowering, to))) return undefined;
   const shortest = inBase(from);
-  const origin = originOf(lowering, node);
+  const origin = lowering.originOf(node);
   if (node.orMore) return { shortest, origin };
   const longest = to ? inBase(to) : shortest;
   if (shortest.compare(longest) > 0) {
@@ -149,7 +151,7 @@ export function timeOf(
 
 function isWholeSeconds(lowering: Lowering, time: WrittenQuantity): boolean {
   if (inBase(time).d === 1n) return true;
-  report(lowering, {
+  lowering.report({
     rule: "value-out-of-range",
     origin: time.origin,
     what: "Times are whole seconds.",
@@ -160,7 +162,7 @@ function isWholeSeconds(lowering: Lowering, time: WrittenQuantity): boolean {
 }
 
 export function reportContradiction(lowering: Lowering, origin: Origin, what: string): void {
-  report(lowering, {
+  lowering.report({
     rule: "bounds-contradict",
     origin,
     what,
@@ -172,7 +174,7 @@ export function reportContradiction(lowering: Lowering, origin: Origin, what: st
 function partsOf(lowering: Lowering, measured: Measured | undefined): Parts | undefined {
   const found = NUMBER_AND_UNIT.exec(measured?.text ?? "");
   if (!measured || !found) return undefined;
-  return { number: found[1] ?? "", unit: (found[2] ?? "").trim(), origin: originOf(lowering, measured) };
+  return { number: found[1] ?? "", unit: (found[2] ?? "").trim(), origin: lowering.originOf(measured) };
 }
 
 /** The number's value; `unit` is the right spelling of its unit, for a repair that puts both right. */
@@ -180,7 +182,7 @@ function numberOf(lowering: Lowering, parts: Parts, unit = parts.unit): Rational
   const { number } = parts;
   const right = safelyWritten(number);
   if (right === undefined) {
-    report(lowering, {
+    lowering.report({
       rule: "number-badly-written",
       origin: parts.origin,
       what: `\`${number}\` can be read in more than one way.`,
@@ -212,15 +214,16 @@ function safelyWritten(number: string): string | undefined {
 function reportSpelling(lowering: Lowering, parts: Parts, right: string, unit: string): void {
   const { number, origin } = parts;
   const text = unit ? `${right} ${unit}` : right;
-  const withComma = number.includes(",");
-  report(lowering, {
+  lowering.report({
     ...spellingProblem(number, right),
     origin,
-    next: `Write \`${text}\`.`,
-    repairs: [
-      { title: `Write ${text}`, safety: withComma ? "needs-a-look" : "safe", changes: [{ origin, text }] },
-    ],
+    ...correction(origin, text, safetyOf(number)),
   });
+}
+
+/** A comma may have been meant for a point, or to part thousands. */
+function safetyOf(number: string): Repair["safety"] {
+  return number.includes(",") ? "needs-a-look" : "safe";
 }
 
 function spellingProblem(number: string, right: string): Pick<Problem, "rule" | "what" | "label"> {
@@ -261,7 +264,7 @@ function unitFor(
   place: string,
 ): Unit | undefined {
   if (parts.unit === "") {
-    report(lowering, {
+    lowering.report({
       rule: "unit-missing",
       origin: parts.origin,
       what: `\`${parts.number}\` has no unit. ${place} takes ${textOfExpected(expected)}.`,
@@ -277,7 +280,7 @@ function unitFor(
     reportMisspelt(lowering, parts, misspelt, place, expected);
     return misspelt.unit;
   }
-  report(lowering, {
+  lowering.report({
     rule: "unit-not-known",
     origin: parts.origin,
     what: `\`${parts.unit}\` is not a unit the language knows. ${place} takes ${textOfExpected(expected)}.`,
@@ -304,7 +307,7 @@ function reportMisspelt(
         : `\`${parts.unit}\` is on the published lists of dose expressions that are misread: ${misread}.`,
   } as const;
   if (!unit) {
-    report(lowering, {
+    lowering.report({
       ...base,
       severity: "error",
       label: "misread, and not a unit of the language",
@@ -313,17 +316,10 @@ function reportMisspelt(
     return;
   }
   const text = `${safelyWritten(parts.number) ?? parts.number} ${unit.symbol}`;
-  report(lowering, {
+  lowering.report({
     ...base,
     label: `write ${unit.symbol}`,
-    next: `Write \`${text}\`.`,
-    repairs: [
-      {
-        title: `Write ${text}`,
-        safety: parts.number.includes(",") ? "needs-a-look" : "safe",
-        changes: [{ origin, text }],
-      },
-    ],
+    ...correction(origin, text, safetyOf(parts.number)),
   });
 }
 
@@ -335,7 +331,7 @@ export function reportMismatch(
   expected: readonly Dimension[],
   place: string,
 ): void {
-  report(lowering, {
+  lowering.report({
     rule: "unit-mismatch",
     origin,
     what: `${place} takes ${textOfExpected(expected)}, but this is ${dimensionName(found)}.`,
@@ -348,4 +344,47 @@ export function reportMismatch(
 function textOfExpected(expected: readonly Dimension[]): string {
   if (expected.length === 0) return "the unit of its parameter, as `limb rules` lists it";
   return expected.map(dimensionName).join(" or ");
+}
+
+/** Reads "16 to 85 years", "45 kg to under 50 kg", "under 12 years", "60 kg and over", "over 70 kg". */
+export function rangeOf(
+  lowering: Lowering,
+  range: Range | undefined,
+  dimension: Dimension,
+  place: string,
+): WrittenRange | undefined {
+  if (!range) return undefined;
+  const shared = unitOfUpper(range, dimension);
+  const end = (measured: Measured) =>
+    shared && unitAsWritten(measured) === ""
+      ? quantityInUnit(lowering, measured, shared)
+      : quantityOf(lowering, measured, [dimension], place);
+  const lower = range.lower && end(range.lower);
+  const upper = range.upper && end(range.upper);
+  if ((range.lower && !lower) || (range.upper && !upper)) return undefined;
+  const interval = intervalOf(range, lower, upper);
+  const origin = lowering.originOf(range);
+  if (isEmpty(interval)) {
+    reportContradiction(lowering, origin, "The range is empty: its lower end is above its upper end.");
+    return undefined;
+  }
+  return { interval, unit: (upper ?? lower)?.unit.symbol ?? "", origin };
+}
+
+/** The unit of the second number, which a first one without a unit takes over. */
+function unitOfUpper(range: Range, dimension: Dimension): Unit | undefined {
+  const unit = unitOf(unitAsWritten(range.upper));
+  return unit && sameDimension(unit.dimension, dimension) ? unit : undefined;
+}
+
+function intervalOf(range: Range, lower?: WrittenQuantity, upper?: WrittenQuantity): Interval {
+  if (range.andUnder && lower) return { upper: edgeOf(lower, true) };
+  return {
+    ...(lower && { lower: edgeOf(lower, !range.above) }),
+    ...(upper && { upper: edgeOf(upper, !range.below) }),
+  };
+}
+
+function edgeOf(of: WrittenQuantity, closed: boolean): Edge {
+  return { value: inBase(of), closed };
 }

@@ -1,10 +1,10 @@
 import type * as ast from "../grammar/generated/ast.ts";
 import type { Action, Comparison, Property, Requirement, StateCondition } from "../model/index.ts";
-import { type Lowering, originOfHeading, resolve } from "./context.ts";
-import { momentOf } from "./moments.ts";
-import type { Names } from "./protocol-names.ts";
+import type { Lowering } from "./context.ts";
+import type { Names } from "./names.ts";
 import { timeOf } from "./quantities.ts";
 import { cuffChoiceOf, topicOf } from "./steps.ts";
+import { momentOf } from "./timers.ts";
 
 export interface RequirementSetting {
   readonly lowering: Lowering;
@@ -14,7 +14,7 @@ export interface RequirementSetting {
 /** Lowers a requirement; undefined where part of it is not understood, which is reported. */
 export function requirementOf(setting: RequirementSetting, node: ast.Requirement): Requirement | undefined {
   const property = node.property && propertyOf(setting, node.property);
-  return property && { title: node.title ?? "", origin: originOfHeading(setting.lowering, node), property };
+  return property && { title: node.title ?? "", origin: setting.lowering.originOfHeading(node), property };
 }
 
 function propertyOf(setting: RequirementSetting, node: ast.Property): Property | undefined {
@@ -59,7 +59,7 @@ export function actionOf(setting: RequirementSetting, node: ast.Action | undefin
       return cuffs && { kind: "deflate", cuffs, ...(flatFor && { flatFor }) };
     }
     case "ActionDose": {
-      const dose = resolve(lowering, node, "dose", node.dose, "dose", () => names.doses);
+      const dose = lowering.resolve(node, "dose", "dose", () => names.doses);
       return dose && { kind: node.verb, dose: dose.name };
     }
     case "ActionTask": {
@@ -104,7 +104,7 @@ function conditionOf(
       return moment && limit && { kind: "since", moment, comparison: comparisonOf(node), limit };
     }
     case "TimerComparison": {
-      const timer = resolve(setting.lowering, node, "timer", node.timer, "timer", () => setting.names.timers);
+      const timer = setting.lowering.resolve(node, "timer", "timer", () => setting.names.timers);
       const limit = timeOf(setting.lowering, node.limit, "A timer");
       return timer && limit && { kind: "timer", timer: timer.name, comparison: comparisonOf(node), limit };
     }

@@ -1,7 +1,6 @@
 import { MASS, PRESSURE, VOLUME } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
 import {
-  KNOWN_EVENTS,
   type Scenario,
   type ScenarioExpectation,
   type ScenarioHappening,
@@ -9,13 +8,16 @@ import {
   VARIABLE_DIMENSIONS,
   type WrittenQuantity,
 } from "../model/index.ts";
-import { canonicalName } from "../model/spelling.ts";
 import type { Variable } from "../population/expression.ts";
-import { checkWord, type Lowering, originOf, originOfHeading, originOfProperty, resolve } from "./context.ts";
-import { momentOf } from "./moments.ts";
-import { declarationsIn, type Names, namesOf } from "./protocol-names.ts";
+import type { Lowering } from "./context.ts";
+import { declarationsIn, namesOf } from "./names.ts";
 import { quantityOf, timeOf } from "./quantities.ts";
 import { actionOf } from "./requirements.ts";
+import { eventOf, type StepSetting } from "./steps.ts";
+import { momentOf } from "./timers.ts";
+
+/** What a line of a scenario may speak of. */
+type ScenarioSetting = Pick<StepSetting, "lowering" | "names" | "declaredEvents">;
 
 /**
  * Lowers a scenario against the protocol it is for; its names are those of that protocol. Where there is no such protocol, which is
@@ -28,28 +30,24 @@ export function scenarioOf(
   declaredEvents: readonly string[],
 ): Scenario {
   const title = node.title ?? "";
-  const origin = originOfHeading(lowering, node);
-  const protocol = resolve(lowering, node, "protocol", node.protocol, "protocol", () => protocols);
+  const origin = lowering.originOfHeading(node);
+  const protocol = lowering.resolve(node, "protocol", "protocol", () => protocols);
   if (!protocol) return { title, protocol: node.protocol?.$refText ?? "", origin, lines: [] };
-  const names = namesOf(declarationsIn(protocol), []);
+  const setting = { lowering, names: namesOf(declarationsIn(protocol), []), declaredEvents };
   return {
     title,
     protocol: protocol.name,
     origin,
     lines: node.lines.flatMap((line) => {
-      const lowered = line.$type === "Unknown" ? undefined : lineOf(lowering, line, names, declaredEvents);
+      const lowered = line.$type === "Unknown" ? undefined : lineOf(setting, line);
       return lowered ? [lowered] : [];
     }),
   };
 }
 
-function lineOf(
-  lowering: Lowering,
-  node: ast.ScenarioLine,
-  names: Names,
-  declaredEvents: readonly string[],
-): ScenarioLine | undefined {
-  const origin = originOf(lowering, node);
+function lineOf(setting: ScenarioSetting, node: ast.ScenarioLine): ScenarioLine | undefined {
+  const { lowering, names } = setting;
+  const origin = lowering.originOf(node);
   switch (node.$type) {
     case "ScenarioPatient":
       return { kind: "patient", values: patientValues(lowering, node), origin };
@@ -60,9 +58,9 @@ function lineOf(
     case "ScenarioMoment": {
       const after = timeOf(lowering, node.after, "`after`");
       const base = { ...(after && { after }), origin };
-      const happening = node.happening && happeningOf(lowering, node.happening, names, declaredEvents);
+      const happening = node.happening && happeningOf(setting, node.happening);
       if (happening) return { ...base, kind: "happens", happening };
-      const expectation = node.expectation && expectationOf(lowering, node.expectation, names);
+      const expectation = node.expectation && expectationOf(setting, node.expectation);
       return expectation && { ...base, kind: "expect", expectation };
     }
   }
@@ -81,42 +79,28 @@ function patientValues(
   return values;
 }
 
-function happeningOf(
-  lowering: Lowering,
-  node: ast.Happening,
-  names: Names,
-  declaredEvents: readonly string[],
-): ScenarioHappening | undefined {
+function happeningOf(setting: ScenarioSetting, node: ast.Happening): ScenarioHappening | undefined {
   switch (node.$type) {
     case "TaskEnds":
       return { kind: "task-ends", text: node.text ?? "" };
     case "Answer":
       return { kind: "answer", question: node.question ?? "", yes: node.answer === "yes" };
     case "EventHappens": {
-      const known: readonly string[] = [...KNOWN_EVENTS, ...declaredEvents];
-      const origin = originOfProperty(lowering, node, "event");
-      const event = checkWord(
-        lowering,
-        origin,
-        canonicalName(node.event ?? ""),
-        known,
-        "an event",
-        "Use an event that the protocol knows.",
-      );
-      const cuff = resolve(lowering, node, "cuff", node.cuff, "cuff", () => names.cuffs);
+      const { lowering, names } = setting;
+      const event = eventOf(setting, node, "Use an event that the protocol knows.");
+      const cuff = lowering.resolve(node, "cuff", "cuff", () => names.cuffs);
       return event === undefined ? undefined : { kind: "event", event, ...(cuff && { cuff: cuff.name }) };
     }
   }
 }
 
 function expectationOf(
-  lowering: Lowering,
+  { lowering, names }: ScenarioSetting,
   node: ast.Expectation,
-  names: Names,
 ): ScenarioExpectation | undefined {
   switch (node.$type) {
     case "ExpectDose": {
-      const dose = resolve(lowering, node, "dose", node.dose, "dose", () => names.doses);
+      const dose = lowering.resolve(node, "dose", "dose", () => names.doses);
       const value = quantityOf(lowering, node.value, [MASS, VOLUME], "`is`");
       return dose && value && { kind: "dose", dose: dose.name, value };
     }

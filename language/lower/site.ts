@@ -2,9 +2,7 @@ import { type LangiumDocument, type LangiumDocuments, URI } from "langium";
 import { createLimbServices, type LimbServices } from "../grammar/module.ts";
 import type { LimbScopeComputation } from "../grammar/scopes.ts";
 import { climbsOut, uriOfUse, usesOf } from "../grammar/uses.ts";
-import type { Problem } from "../model/index.ts";
-import { type LoweredFile, type LoweringMemory, lowerFile, newLoweringMemory } from "./lower.ts";
-import { useProblems } from "./use-problems.ts";
+import { type LoweredFile, lowerFile, type Surrounding } from "./lower.ts";
 
 /** Gives the text of a file by its path in the workspace ("protocols/wrist.limb"); undefined: no such file. */
 export type ReadText = (file: string) => string | undefined;
@@ -22,13 +20,20 @@ export interface SiteFile extends LoweredFile {
  */
 export class Site {
   private readonly services: LimbServices = createLimbServices();
-  private readonly memory: LoweringMemory = newLoweringMemory();
   private readonly lowered = new Map<string, SiteFile>();
   private readonly missing = new Set<string>();
   private readonly readText: ReadText;
+  private readonly shared: Surrounding;
 
   constructor(readText: ReadText) {
     this.readText = readText;
+    this.shared = {
+      documents: this.documents,
+      fileOf,
+      isMissing: (file) => this.missing.has(file),
+      agents: new WeakMap(),
+      localRules: new WeakMap(),
+    };
   }
 
   /** Every syntax tree that is kept; for answers about places in a text. */
@@ -43,18 +48,14 @@ export class Site {
     const document = this.open(uriOf(file));
     if (!document) return undefined;
     const { uses, missing } = this.openUsed(document);
-    const { LangiumDocuments: documents } = this.services.shared.workspace;
-    const lowered = lowerFile(document, documents, this.memory, fileOf);
-    const own = useProblems(document, documents, (problem) => this.missing.has(problem), fileOf);
-    const problems: Problem[] = [...own, ...lowered.problems];
-    const read = { ...lowered, problems, uses, missing };
+    const read = { ...lowerFile(document, this.shared), uses, missing };
     this.lowered.set(file, read);
     return read;
   }
 
   /** The text of a file as it was read; throws when it was not, or was forgotten. */
   textOf(file: string): string {
-    const document = this.services.shared.workspace.LangiumDocuments.getDocument(uriOf(file));
+    const document = this.documents.getDocument(uriOf(file));
     if (!document) throw new Error(`the text of ${file} is asked for, but it was not read`);
     return document.textDocument.getText();
   }
@@ -62,8 +63,7 @@ export class Site {
   /** Lets go of a file that no other uses, so that reading thousands does not fill the memory. */
   forget(file: string): void {
     this.lowered.delete(file);
-    const { LangiumDocuments: documents } = this.services.shared.workspace;
-    if (documents.hasDocument(uriOf(file))) documents.deleteDocument(uriOf(file));
+    if (this.documents.hasDocument(uriOf(file))) this.documents.deleteDocument(uriOf(file));
   }
 
   /**
@@ -77,12 +77,12 @@ export class Site {
 
   /** The syntax tree of a file with its names; for answers about places in the text. Undefined: no such file. */
   documentOf(file: string): LangiumDocument | undefined {
-    return this.file(file) && this.services.shared.workspace.LangiumDocuments.getDocument(uriOf(file));
+    return this.file(file) && this.documents.getDocument(uriOf(file));
   }
 
   /** The files that were read and use this one, directly or through others. */
   private usersOf(file: string): string[] {
-    const documents = this.services.shared.workspace.LangiumDocuments.all.toArray();
+    const documents = this.documents.all.toArray();
     const found = new Set([file]);
     for (let before = 0; before < found.size; ) {
       before = found.size;
@@ -117,13 +117,14 @@ export class Site {
   }
 
   private open(uri: URI): LangiumDocument | undefined {
-    const { LangiumDocuments: documents, LangiumDocumentFactory: factory } = this.services.shared.workspace;
+    const { documents } = this;
     if (documents.hasDocument(uri)) return documents.getDocument(uri);
     const text = this.readText(fileOf(uri));
     if (text === undefined) {
       this.missing.add(fileOf(uri));
       return undefined;
     }
+    const factory = this.services.shared.workspace.LangiumDocumentFactory;
     const document = factory.fromString(text.replace(HALF_CHARACTER, "\ufffd"), uri);
     documents.addDocument(document);
     const scopes = this.services.limb.references.ScopeComputation as LimbScopeComputation;

@@ -10,19 +10,8 @@ import {
   type TaskTopic,
 } from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
-import {
-  checkWord,
-  hasUnread,
-  type Lowering,
-  originOf,
-  originOfHeading,
-  originOfKeyword,
-  originOfProperty,
-  report,
-  resolve,
-} from "./context.ts";
-import { checkName, nameOf } from "./names.ts";
-import type { Names } from "./protocol-names.ts";
+import { hasUnread, type Lowering } from "./context.ts";
+import { checkName, type Names, nameOf } from "./names.ts";
 import { countOf, durationOf, timeOf } from "./quantities.ts";
 
 /** What the lowering of steps needs to know about where they stand. */
@@ -60,9 +49,9 @@ export function handlersOf(
       return handler ? [handler] : [];
     }
     if (node.$type !== "Unknown" && !stepsAllowed) {
-      report(setting.lowering, {
+      setting.lowering.report({
         rule: "statement-out-of-place",
-        origin: originOfHeading(setting.lowering, node),
+        origin: setting.lowering.originOfHeading(node),
         what: "`throughout` holds only what is done when something happens; a step cannot stand there.",
         label: "a step outside `steps`",
         next: "Move it into `steps`, or into a `when … { }` here.",
@@ -108,7 +97,7 @@ function stepOf(setting: StepSetting, node: PlainStepNode): Step | undefined {
       return { ...details, kind: "confirm-no-pulse" };
     case "Inject":
     case "Give": {
-      const dose = resolve(lowering, node, "dose", node.dose, "dose", () => names.doses);
+      const dose = lowering.resolve(node, "dose", "dose", () => names.doses);
       return dose && { ...details, kind: node.$type === "Inject" ? "inject" : "give", dose: dose.name };
     }
     case "Wait":
@@ -129,7 +118,7 @@ function stepOf(setting: StepSetting, node: PlainStepNode): Step | undefined {
       return endStageOf(setting, node, details);
     case "GoToEmergency": {
       const candidates = () => names.emergencies;
-      const emergency = resolve(lowering, node, "emergency", node.emergency, "emergency", candidates);
+      const emergency = lowering.resolve(node, "emergency", "emergency", candidates);
       return emergency && { ...details, kind: "go-to-emergency", emergency: emergency.name };
     }
     case "Finish":
@@ -173,7 +162,7 @@ function detailsOf(lowering: Lowering, node: PlainStepNode): StepDetails {
   const carrying = node as Partial<Pick<ast.Inflate, "notes" | "roles" | "takes">>;
   const takes = durationOf(lowering, carrying.takes?.[0], "`takes`");
   return {
-    origin: originOfHeading(lowering, node),
+    origin: lowering.originOfHeading(node),
     notes: carrying.notes ?? [],
     roles: carrying.roles ?? [],
     ...(takes && { takes }),
@@ -190,14 +179,14 @@ export function cuffChoiceOf(
   node: NamingCuffs,
 ): CuffChoice | undefined {
   if (node.all) return { kind: "all" };
-  const cuff = resolve(setting.lowering, node, "cuff", node.cuff, "cuff", () => setting.names.cuffs);
+  const cuff = setting.lowering.resolve(node, "cuff", "cuff", () => setting.names.cuffs);
   return cuff && { kind: "cuff", name: cuff.name };
 }
 
 function waitOf(setting: StepSetting, node: ast.Wait, details: StepDetails): Step | undefined {
   const { lowering, names } = setting;
   if (node.timer) {
-    const timer = resolve(lowering, node, "timer", node.timer, "timer", () => names.timers);
+    const timer = lowering.resolve(node, "timer", "timer", () => names.timers);
     return timer && { ...details, kind: "wait-for", timer: timer.name };
   }
   const duration = durationOf(lowering, node.duration, "`wait`");
@@ -209,9 +198,8 @@ export function topicOf(
   node: (ast.Task | ast.ActionTask) & { readonly topic?: string },
 ): TaskTopic | undefined {
   if (node.topic === undefined) return undefined;
-  const origin = originOfProperty(lowering, node, "topic");
-  return checkWord(
-    lowering,
+  const origin = lowering.originOfProperty(node, "topic");
+  return lowering.checkWord(
     origin,
     node.topic,
     TASK_TOPICS,
@@ -239,9 +227,9 @@ function stageOf(setting: StepSetting, node: ast.Stage, details: StepDetails): S
 function endStageOf(setting: StepSetting, node: ast.EndStage, details: StepDetails): Step | undefined {
   const { lowering, names } = setting;
   if (!setting.inStage) {
-    report(lowering, {
+    lowering.report({
       rule: "statement-out-of-place",
-      origin: originOf(lowering, node),
+      origin: lowering.originOf(node),
       what: "`end stage` can only stand inside a stage.",
       label: "no stage to end here",
       next: "Move it into the stage it ends, or remove it.",
@@ -249,7 +237,7 @@ function endStageOf(setting: StepSetting, node: ast.EndStage, details: StepDetai
     return undefined;
   }
   if (!node.stage) return { ...details, kind: "end-stage" };
-  const stage = resolve(lowering, node, "stage", node.stage, "stage", () => names.stages);
+  const stage = lowering.resolve(node, "stage", "stage", () => names.stages);
   return stage && { ...details, kind: "end-stage", stage: stage.name };
 }
 
@@ -257,9 +245,9 @@ function askOf(setting: StepSetting, node: ast.Ask, details: StepDetails): Step 
   const answer = (word: "yes" | "no") => {
     const blocks = node[word];
     if (blocks.length > 1 || (blocks.length === 0 && !hasUnread(node.unknown))) {
-      report(setting.lowering, {
+      setting.lowering.report({
         rule: blocks.length === 0 ? "statement-missing" : "statement-twice",
-        origin: originOfKeyword(setting.lowering, node, "ask"),
+        origin: setting.lowering.originOfKeyword(node, "ask"),
         what: `The question has ${blocks.length === 0 ? "no" : "more than one"} \`${word}\`.`,
         label: `\`${word}\`?`,
         next: `Write \`${word} { … }\` once; leave the block empty if nothing is done.`,
@@ -272,38 +260,39 @@ function askOf(setting: StepSetting, node: ast.Ask, details: StepDetails): Step 
 
 function doOf(setting: StepSetting, node: ast.Do, details: StepDetails): Step | undefined {
   const { lowering, names, routines } = setting;
-  const routine = resolve(lowering, node, "routine", node.routine, "routine", () => names.routines);
+  const routine = lowering.resolve(node, "routine", "routine", () => names.routines);
   if (!routine) return undefined;
   if (routines.includes(routine)) {
-    report(lowering, {
+    lowering.report({
       rule: "routine-in-a-circle",
-      origin: originOf(lowering, node),
+      origin: lowering.originOf(node),
       what: `\`${routine.name}\` leads back to itself, so it would never end.`,
       label: "goes round in a circle",
       next: "Use `repeat N times`, or write the steps out.",
-      related: [{ origin: originOfHeading(lowering, routine), note: "the routine" }],
+      related: [{ origin: lowering.originOfHeading(routine), note: "the routine" }],
     });
     return undefined;
   }
   // A routine's own problems are reported where it is declared, not at each `do`.
-  const quiet: Lowering = { ...lowering, problems: [] };
+  const quiet = lowering.quiet();
   const steps = stepsOf({ ...setting, lowering: quiet, routines: [...routines, routine] }, routine.steps);
   const circle = quiet.problems.filter((problem) => problem.rule === "routine-in-a-circle");
-  for (const problem of circle) report(lowering, problem);
+  for (const problem of circle) lowering.report(problem);
   return { ...details, kind: "do", routine: routine.name, steps };
 }
 
 function handlerOf(setting: StepSetting, node: ast.WhenEvent | ast.WhenReaches): Handler | undefined {
   const { lowering, names } = setting;
-  const origin = originOfHeading(lowering, node);
+  const origin = lowering.originOfHeading(node);
   const steps = stepsOf(setting, node.block?.steps ?? []);
   if (node.$type === "WhenReaches") {
-    const timer = resolve(lowering, node, "timer", node.timer, "timer", () => names.timers);
+    const timer = lowering.resolve(node, "timer", "timer", () => names.timers);
     const limit = timeOf(lowering, node.limit, "`reaches`");
     return timer && limit && { kind: "reaches", timer: timer.name, limit, origin, steps };
   }
-  const event = eventOf(setting, node);
-  const cuff = resolve(lowering, node, "cuff", node.cuff, "cuff", () => names.cuffs);
+  const declare = 'Declare it at the level of the file: `event NAME "What it means"`.';
+  const event = eventOf(setting, node, declare);
+  const cuff = lowering.resolve(node, "cuff", "cuff", () => names.cuffs);
   const notBefore = timeOf(lowering, node.notBefore, "`not before`");
   const times = node.once ? 1 : countOf(lowering, node.times, 1, "`up to`");
   if (!node.once && !node.times && givesADose(steps)) reportEndlessDoses(lowering, node);
@@ -319,17 +308,18 @@ function handlerOf(setting: StepSetting, node: ast.WhenEvent | ast.WhenReaches):
   };
 }
 
-function eventOf(setting: StepSetting, node: ast.WhenEvent): string | undefined {
-  const written = canonicalName(node.event ?? "");
-  const known: readonly string[] = [...KNOWN_EVENTS, ...setting.declaredEvents];
-  const origin = originOfProperty(setting.lowering, node, "event");
-  return checkWord(
-    setting.lowering,
-    origin,
-    written,
-    known,
+/** The event that a handler or a scenario names, known or declared; `otherwise` says what to do about another. */
+export function eventOf(
+  { lowering, declaredEvents }: Pick<StepSetting, "lowering" | "declaredEvents">,
+  node: ast.WhenEvent | ast.EventHappens,
+  otherwise: string,
+): string | undefined {
+  return lowering.checkWord(
+    lowering.originOfProperty(node, "event"),
+    canonicalName(node.event ?? ""),
+    [...KNOWN_EVENTS, ...declaredEvents],
     "an event",
-    'Declare it at the level of the file: `event NAME "What it means"`.',
+    otherwise,
   );
 }
 
@@ -342,9 +332,9 @@ function givesADose(steps: readonly Step[]): boolean {
 }
 
 function reportEndlessDoses(lowering: Lowering, node: ast.WhenEvent): void {
-  report(lowering, {
+  lowering.report({
     rule: "statement-missing",
-    origin: originOfHeading(lowering, node),
+    origin: lowering.originOfHeading(node),
     what: "This gives a dose every time it happens, however often that is.",
     label: "how often?",
     next: "Write `once`, or `up to N times`, after the event.",
@@ -352,9 +342,9 @@ function reportEndlessDoses(lowering: Lowering, node: ast.WhenEvent): void {
 }
 
 function reportHandlerOutOfPlace(lowering: Lowering, node: ast.WhenEvent | ast.WhenReaches): void {
-  report(lowering, {
+  lowering.report({
     rule: "statement-out-of-place",
-    origin: originOfHeading(lowering, node),
+    origin: lowering.originOfHeading(node),
     what: "`when` can only stand directly in a stage or in `throughout`.",
     label: "not in a stage",
     next: "Put the steps it may interrupt into `stage NAME { … }` together with it, or move it to `throughout`.",

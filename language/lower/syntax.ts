@@ -1,15 +1,14 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { CstUtils, type LangiumDocument } from "langium";
-import { isEnd } from "../grammar/error-at.ts";
 import { insteadOfFirst } from "../grammar/everyday-words.ts";
 import { isUnknown } from "../grammar/generated/ast.ts";
 import { KEYWORDS } from "../grammar/generated/keywords.ts";
 import { nodesIn } from "../grammar/nodes.ts";
 import { culpritOf } from "../grammar/parser.ts";
+import { isEnd } from "../grammar/refusal.ts";
 import { isCurlyQuoted, isUnclosed, removeQuotes } from "../grammar/texts.ts";
-import type { Problem } from "../model/problem.ts";
 import { closestName } from "../model/spelling.ts";
-import { type Lowering, originOfOffsets, report } from "./context.ts";
+import { correction, type Lowering, suggestion } from "./context.ts";
 
 /**
  * Reports what the lexer and the parser could not read, and statements that start with no known word. Gives
@@ -48,8 +47,8 @@ function reportLines(
   message: string,
 ): void {
   const [what = message, next = "Mend the line."] = message.split("\n");
-  const origin = originOfOffsets(lowering, document, start, end);
-  report(lowering, {
+  const origin = lowering.originOfOffsets(document, start, end);
+  lowering.report({
     rule: "text-not-understood",
     origin,
     what,
@@ -69,8 +68,8 @@ function reportUnknownStatements(
     if (reported.has(document.textDocument.positionAt(start).line)) continue;
     const word = /^[A-Za-z_][\w-]*/.exec(node.text)?.[0];
     if (word === undefined || KEYWORDS.has(word)) continue;
-    const origin = originOfOffsets(lowering, document, start, start + word.length);
-    report(lowering, {
+    const origin = lowering.originOfOffsets(document, start, start + word.length);
+    lowering.report({
       rule: "text-not-understood",
       origin,
       what: `\`${word}\` does not start any statement of the language.`,
@@ -88,13 +87,8 @@ function nextForFirst(word: string): string {
 }
 
 /** What to do next; where that is one other word, also as a repair. */
-function answerTo(next: string, origin: Origin): Pick<Problem, "next" | "repairs"> {
-  const near = /^Did you mean `(.+)`\?$/.exec(next)?.[1];
-  if (!near) return { next, repairs: [] };
-  return {
-    next,
-    repairs: [{ title: `Write ${near}`, safety: "needs-a-look", changes: [{ origin, text: near }] }],
-  };
+function answerTo(next: string, origin: Origin) {
+  return suggestion(origin, /^Did you mean `(.+)`\?$/.exec(next)?.[1], next);
 }
 
 /** The words that start a statement: what a misspelt first word of a line may have meant. */
@@ -108,17 +102,14 @@ function reportQuotes(lowering: Lowering, document: LangiumDocument): void {
     const curly = isCurlyQuoted(leaf.text);
     const unclosed = isUnclosed(leaf.text);
     if (!curly && !unclosed) continue;
-    const origin = originOfOffsets(lowering, document, leaf.offset, leaf.end);
+    const origin = lowering.originOfOffsets(document, leaf.offset, leaf.end);
     const text = `"${removeQuotes(leaf.text)}"`;
-    report(lowering, {
+    lowering.report({
       rule: "text-not-understood",
       origin,
       what: unclosed ? "This text has no closing quote on its line." : "Texts stand in straight quotes.",
       label: unclosed ? "quote not closed" : "curly quotes",
-      next: `Write \`${text}\`.`,
-      repairs: [
-        { title: `Write ${text}`, safety: unclosed ? "needs-a-look" : "safe", changes: [{ origin, text }] },
-      ],
+      ...correction(origin, text, unclosed ? "needs-a-look" : "safe"),
     });
   }
 }

@@ -1,10 +1,9 @@
 import { inBase, quantityText } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
-import type { Timer, WrittenQuantity } from "../model/index.ts";
-import { type Lowering, originOf, originOfHeading, originOfProperty, report } from "./context.ts";
-import { momentOf } from "./moments.ts";
-import { checkName, nameOf } from "./names.ts";
-import type { Names } from "./protocol-names.ts";
+import { nodesOfType } from "../grammar/nodes.ts";
+import type { Moment, Timer, WrittenQuantity } from "../model/index.ts";
+import type { Lowering } from "./context.ts";
+import { checkName, type Names, nameOf } from "./names.ts";
 import { reportContradiction, timeOf } from "./quantities.ts";
 
 export function timerOf(lowering: Lowering, node: ast.Timer, names: Names): Timer {
@@ -15,14 +14,14 @@ export function timerOf(lowering: Lowering, node: ast.Timer, names: Names): Time
   if (atLeast && atMost && inBase(atLeast).compare(inBase(atMost)) > 0) {
     reportContradiction(
       lowering,
-      originOfHeading(lowering, node),
+      lowering.originOfHeading(node),
       `\`${node.name}\` says at least ${quantityText(atLeast)} and at most ${quantityText(atMost)}: no time is both.`,
     );
   }
   return {
     name: nameOf(node),
-    origin: originOfHeading(lowering, node),
-    nameOrigin: originOfProperty(lowering, node, "name"),
+    origin: lowering.originOfHeading(node),
+    nameOrigin: lowering.originOfProperty(node, "name"),
     ...(from && { from }),
     ...(atLeast && { atLeast }),
     ...(atMost && { atMost }),
@@ -30,19 +29,25 @@ export function timerOf(lowering: Lowering, node: ast.Timer, names: Names): Time
 }
 
 function boundOf(lowering: Lowering, node: ast.Timer, kind: "least" | "most"): WrittenQuantity | undefined {
-  const bounds = node.bounds.filter(
-    (bound): bound is ast.TimerBound => bound.$type === "TimerBound" && bound.kind === kind,
-  );
-  const second = bounds[1];
-  if (bounds[0] && second) {
-    report(lowering, {
-      rule: "statement-twice",
-      origin: originOf(lowering, second),
-      what: `\`at ${kind}\` is said twice; only the first is read.`,
-      label: "said a second time",
-      next: "Remove one of the two.",
-      related: [{ origin: originOf(lowering, bounds[0]), note: "first said here" }],
-    });
+  const [bound, second] = nodesOfType(node.bounds, "TimerBound").filter((one) => one.kind === kind);
+  if (bound && second) {
+    lowering.reportTwice(`\`at ${kind}\``, lowering.originOf(second), lowering.originOf(bound));
   }
-  return timeOf(lowering, bounds[0]?.limit, `\`at ${kind}\``);
+  return timeOf(lowering, bound?.limit, `\`at ${kind}\``);
+}
+
+/** Reads "end of local", "first inflation", "release". Undefined where the dose or stage is unknown. */
+export function momentOf(lowering: Lowering, node: ast.Moment | undefined, names: Names): Moment | undefined {
+  if (!node) return undefined;
+  const origin = lowering.originOf(node);
+  if (node.$type === "FirstInflation") return { kind: "first-inflation", origin };
+  if (node.$type === "Release") return { kind: "release", origin };
+  const target = lowering.resolve(node, "target", "dose or stage", () => [...names.doses, ...names.stages]);
+  if (!target || !node.edge) return undefined;
+  return {
+    kind: node.edge,
+    target: target.name,
+    targetKind: target.$type === "Dose" ? "dose" : "stage",
+    origin,
+  };
 }

@@ -5,15 +5,17 @@ import {
   inBase,
   LENGTH,
   MASS,
+  massAndVolumeFactor,
   PRESSURE,
+  type Rational,
   ratio,
   sameDimension,
   VOLUME,
   WEIGHT,
+  ZERO,
 } from "@limbwright/shared/quantity";
 import type { Expression, Variable } from "../population/expression.ts";
 import type { Amount, AmountNode } from "./amount.ts";
-import { massOrVolume } from "./mass-or-volume.ts";
 import type { WrittenQuantity, WrittenRange } from "./written.ts";
 
 /*
@@ -163,8 +165,18 @@ export function likeDimension(
   wanted: Dimension,
   concentration: WrittenQuantity | undefined,
 ): Expression | undefined {
+  return massOrVolume(amount, wanted, concentration ? inBase(concentration) : ZERO);
+}
+
+/** The same by a concentration in mg/mL; one of zero brings nothing. */
+export function massOrVolume(
+  amount: Amount,
+  wanted: Dimension,
+  perMillilitre: Rational,
+): Expression | undefined {
   if (sameDimension(amount.dimension, wanted)) return amount.expression;
-  return concentration && massOrVolume(amount, wanted, inBase(concentration));
+  const factor = massAndVolumeFactor(amount.dimension, wanted, perMillilitre);
+  return factor && { kind: "scaled", factor, of: amount.expression };
 }
 
 /** The amount as a mass (mg) and as a volume (mL), where its concentration allows. */
@@ -181,4 +193,61 @@ export function massAndVolume(
 function withoutWeight(dimension: Dimension): Dimension {
   const { weight: _perWeight, ...rest } = dimension;
   return rest;
+}
+
+/**
+ * Puts an amount, or a part of one, together from what the author wrote. Undefined where the units do not fit
+ * together. `concentration` is that of the agent.
+ */
+export function amountOfNode(
+  node: AmountNode,
+  concentration: WrittenQuantity | undefined,
+): Amount | undefined {
+  const inner = (part: AmountNode) => amountOfNode(part, concentration);
+  switch (node.kind) {
+    case "quantity":
+      return quantityAmount(node.quantity);
+    case "variable":
+      return variableAmount(node.variable, node.origin);
+    case "occlusion-pressure": {
+      const table = inner(node.of);
+      return table && occlusionAmount(table, node.origin);
+    }
+    case "capped": {
+      const of = inner(node.of);
+      const limit = inner(node.limit);
+      return of && limit && capAmount(of, limit, node.origin, concentration);
+    }
+    case "rounded-down": {
+      const of = inner(node.of);
+      return of && roundAmount(of, node.step, node.origin, concentration);
+    }
+    case "share": {
+      const of = inner(node.of);
+      return of && shareAmount(node.factor, of, node.origin);
+    }
+    case "bands":
+      return bandsOf(node, concentration);
+    case "sum":
+    case "difference":
+    case "lesser":
+    case "greater": {
+      const left = inner(node.left);
+      const right = inner(node.right);
+      return left && right && combineAmounts(node.kind, left, right, node.origin, concentration);
+    }
+  }
+}
+
+function bandsOf(
+  node: Extract<AmountNode, { kind: "bands" }>,
+  concentration: WrittenQuantity | undefined,
+): Amount | undefined {
+  const rows = node.rows.flatMap(({ range, amount: part, origin }): BandedRow[] => {
+    const amount = amountOfNode(part, concentration);
+    return amount ? [{ range, amount, origin }] : [];
+  });
+  const [first, ...others] = rows;
+  if (!first || rows.length < node.rows.length) return undefined;
+  return chooseByBand(node.variable, [first, ...others], node.origin, concentration);
 }

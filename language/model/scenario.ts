@@ -1,7 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Variable } from "../population/expression.ts";
-import type { Action } from "./requirement.ts";
-import type { Moment } from "./timer.ts";
+import type { Action, Moment } from "./protocol.ts";
 import type { WrittenQuantity } from "./written.ts";
 
 /** A worked case with what is expected of the protocol. */

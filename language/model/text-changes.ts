@@ -40,7 +40,11 @@ export function removeStatement(origin: Origin, what: string): Repair[] {
   return needsALook(`Remove ${what}`, { origin, text: "" });
 }
 
-/** The repair that writes other words in the place of some. */
-export function writeInstead(origin: Origin, text: string): Repair[] {
-  return needsALook(`Write ${text}`, { origin, text });
+/** The repair that writes other words in the place of some; an author has to agree unless it is safe. */
+export function writeInstead(
+  origin: Origin,
+  text: string,
+  safety: Repair["safety"] = "needs-a-look",
+): Repair[] {
+  return [{ title: `Write ${text}`, safety, changes: [{ origin, text }] }];
 }

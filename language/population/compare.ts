@@ -1,11 +1,17 @@
 import { contains, type Rational } from "@limbwright/shared/quantity";
 import { type Cell, closure, splitCell } from "./cell.ts";
 import { evaluate } from "./evaluate.ts";
-import { type Box, type Expression, VARIABLES, type Variable, variablesOf } from "./expression.ts";
+import {
+  type Box,
+  type Expression,
+  type Patient,
+  VARIABLES,
+  type Variable,
+  variablesOf,
+} from "./expression.ts";
 import { type Extreme, findGreatest, type Measure } from "./extreme.ts";
 import { decide, type Limits, type NotDecided, type Work } from "./limits.ts";
 import { type Linear, negateForm, subtractForms, valueAt } from "./linear.ts";
-import type { Patient } from "./patient.ts";
 import { domain, expand, type Piece } from "./pieces.ts";
 import { type Region, regionsOf } from "./region.ts";
 import { roundPatient } from "./round-number.ts";

@@ -1,7 +1,6 @@
 import { contains, floorTo, greater, lesser, type Rational } from "@limbwright/shared/quantity";
-import type { Expression } from "./expression.ts";
+import type { Expression, Patient } from "./expression.ts";
 import { isZero } from "./linear.ts";
-import type { Patient } from "./patient.ts";
 
 /**
  * The exact value for one patient, or undefined where a band table leaves the patient out.

@@ -5,6 +5,9 @@ export type Variable = "weight" | "age" | "systolic" | "circumference";
 
 export const VARIABLES: readonly Variable[] = ["weight", "age", "systolic", "circumference"];
 
+/** One patient, as far as it matters: a number, in base units, per variable. */
+export type Patient = Readonly<Partial<Record<Variable, Rational>>>;
+
 /** The patients a protocol covers: an interval per variable; a variable left out is without limits. */
 export type Box = Readonly<Partial<Record<Variable, Interval>>>;
 

@@ -1,9 +1,8 @@
 import { type Interval, ONE, type Rational, ZERO } from "@limbwright/shared/quantity";
 import { type Cell, closure, constrain, constraintsOf, rangeIn } from "./cell.ts";
-import { type Box, type Expression, type Variable, variablesOf } from "./expression.ts";
+import { type Box, type Expression, type Patient, type Variable, variablesOf } from "./expression.ts";
 import { decide, type Limits, type NotDecided } from "./limits.ts";
 import { type Linear, lessConstant, multiplyForm, negateForm, subtractForms, valueAt } from "./linear.ts";
-import type { Patient } from "./patient.ts";
 import { domain, expand, type Piece } from "./pieces.ts";
 import { roundPatient } from "./round-number.ts";
 

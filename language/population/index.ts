@@ -13,13 +13,13 @@ export {
   type Band,
   type Box,
   type Expression,
+  type Patient,
   VARIABLES,
   type Variable,
   variablesOf,
 } from "./expression.ts";
 export { type Extreme, findExtremes, type Measure } from "./extreme.ts";
 export { hull } from "./interval-order.ts";
-export type { Patient } from "./patient.ts";
 export { piecesOf } from "./pieces.ts";
 export { patientText, rangeText, regionsText, regionText, VARIABLE_UNITS } from "./range-text.ts";
 export type { Region } from "./region.ts";

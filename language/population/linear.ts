@@ -1,6 +1,5 @@
 import { type Rational, ZERO } from "@limbwright/shared/quantity";
-import type { Variable } from "./expression.ts";
-import type { Patient } from "./patient.ts";
+import type { Patient, Variable } from "./expression.ts";
 
 /** constant + the sum of slope × variable, exactly. A slope of zero is left out. */
 export interface Linear {

@@ -77,12 +77,17 @@ function touches(a: Box, b: Box): boolean {
 }
 
 function joinBoxes(a: Box, b: Box): Box {
-  const joined: Partial<Record<Variable, Interval>> = {};
+  return limitedBox((variable) => hull(a[variable] ?? {}, b[variable] ?? {}));
+}
+
+/** A box of the ranges of each variable; one without limits is left out. */
+export function limitedBox(rangeOf: (variable: Variable) => Interval | undefined): Box {
+  const box: Partial<Record<Variable, Interval>> = {};
   for (const variable of VARIABLES) {
-    const range = hull(a[variable] ?? {}, b[variable] ?? {});
-    if (range.lower || range.upper) joined[variable] = range;
+    const range = rangeOf(variable);
+    if (range?.lower || range?.upper) box[variable] = range;
   }
-  return joined;
+  return box;
 }
 
 /** The boxes that lie in no other one. */

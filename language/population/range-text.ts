@@ -7,8 +7,7 @@ import {
   requireUnit,
   type Unit,
 } from "@limbwright/shared/quantity";
-import { VARIABLES, type Variable } from "./expression.ts";
-import type { Patient } from "./patient.ts";
+import { type Patient, VARIABLES, type Variable } from "./expression.ts";
 import type { Region } from "./region.ts";
 
 /** Decimals shown at first, and at most when the two edges of a range would otherwise look alike. */

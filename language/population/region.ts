@@ -1,9 +1,8 @@
-import type { Interval } from "@limbwright/shared/quantity";
 import { type Cell, costOf, intersectCells, rangeOf, simplify } from "./cell.ts";
-import { type Box, VARIABLES, type Variable } from "./expression.ts";
+import { type Box, VARIABLES } from "./expression.ts";
 import { byLowerEdge, sameInterval } from "./interval-order.ts";
 import type { Work } from "./limits.ts";
-import { mergeNeighbours, overlap, touchingGroups, withoutContained } from "./merge-boxes.ts";
+import { limitedBox, mergeNeighbours, overlap, touchingGroups, withoutContained } from "./merge-boxes.ts";
 
 /** A set of patients in ranges. */
 export interface Region {
@@ -92,21 +91,14 @@ function sortBoxes(
 
 /** The smallest ranges that hold a cell. */
 function surrounding(cell: Cell): Box {
-  const ranges: Partial<Record<Variable, Interval>> = {};
-  for (const variable of VARIABLES) {
-    const range = rangeOf(cell, variable);
-    if (range.lower || range.upper) ranges[variable] = range;
-  }
-  return ranges;
+  return limitedBox((variable) => rangeOf(cell, variable));
 }
 
 function withoutUnlimited(ranges: Box, covered: Box): Box {
-  const kept: Partial<Record<Variable, Interval>> = {};
-  for (const variable of VARIABLES) {
+  return limitedBox((variable) => {
     const range = ranges[variable];
-    if (range && !sameInterval(range, covered[variable] ?? {})) kept[variable] = range;
-  }
-  return kept;
+    return range && !sameInterval(range, covered[variable] ?? {}) ? range : undefined;
+  });
 }
 
 function byRanges(a: Region, b: Region): number {

@@ -8,8 +8,7 @@ import {
   ZERO,
 } from "@limbwright/shared/quantity";
 import { type Cell, cutToRange, rangeOf } from "./cell.ts";
-import type { Variable } from "./expression.ts";
-import type { Patient } from "./patient.ts";
+import type { Patient, Variable } from "./expression.ts";
 
 /** The steps people count in, the roundest first. */
 const STEPS: readonly Rational[] = [rational(10), rational(5), rational(1), ratio(1, 2)];

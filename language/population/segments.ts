@@ -1,10 +1,9 @@
 import { type Interval, type Rational, ZERO } from "@limbwright/shared/quantity";
 import { type Cell, rangeOf } from "./cell.ts";
-import type { Box, Expression, Variable } from "./expression.ts";
+import type { Box, Expression, Patient, Variable } from "./expression.ts";
 import { byLowerEdge, hull, meets } from "./interval-order.ts";
 import { decide, type Limits, type NotDecided } from "./limits.ts";
 import { type Linear, slopesOf } from "./linear.ts";
-import type { Patient } from "./patient.ts";
 import { domain, expand } from "./pieces.ts";
 
 /**

@@ -1,11 +1,10 @@
 import { ONE, type Rational, ZERO } from "@limbwright/shared/quantity";
 import { subtractRange } from "./bands.ts";
 import { type Cell, cutToRange, rangeOf } from "./cell.ts";
-import { type Box, type Expression, variablesOf } from "./expression.ts";
+import { type Box, type Expression, type Patient, variablesOf } from "./expression.ts";
 import { byLowerEdge } from "./interval-order.ts";
 import { decide, LimitReached, type Limits, type NotDecided } from "./limits.ts";
 import { isNegative, isZero, type Linear, variablesIn } from "./linear.ts";
-import type { Patient } from "./patient.ts";
 import { type Cutting, domain, expand } from "./pieces.ts";
 import { positiveParts, type Quadratic, quadraticAt } from "./quadratic.ts";
 import { type Region, regionsOf } from "./region.ts";

@@ -11,8 +11,7 @@ import {
 import type { Agent, Amount, Cuff, Written } from "../model/index.ts";
 import type { Box } from "../population/index.ts";
 import type { ModelOf, Models } from "./generated/models.ts";
-import type { Marks } from "./marks.ts";
-import type { Places } from "./places.ts";
+import type { Marks, Places } from "./marks.ts";
 import { compareTexts, fileQuantity, fileRange, inFixedOrder, quantityFrom, rangeFrom } from "./values.ts";
 
 /** What the parts of a protocol need to know of it as they are written. */

@@ -8,12 +8,12 @@ import {
   readRuleFile,
 } from "@limbwright/shared/rule-file";
 import { CAUTION } from "@limbwright/shared/text";
-import type { Judged } from "../check/judged.ts";
+import { type Judged, judgeAllIn } from "../check/judged.ts";
+import type { Site } from "../lower/site.ts";
 import type { Protocol } from "../model/index.ts";
-import type { ProtocolJudgement } from "../rules/engine/judge.ts";
-import { findingParts } from "./findings.ts";
+import type { JudgeOptions, ProtocolJudgement } from "../rules/engine/judge.ts";
 import { Marks, sourceMapOf } from "./marks.ts";
-import { isAccepted, isOfFile, proofPart } from "./proof.ts";
+import { findingParts, isAccepted, isOfFile, proofPart } from "./proof.ts";
 import { isWhole, protocolPart, standingPart } from "./protocol.ts";
 import { runsPart } from "./runs.ts";
 
@@ -39,6 +39,23 @@ export interface Refused {
   readonly because: string;
   /** The findings that stand in the way. */
   readonly findings: readonly Finding[];
+}
+
+export interface CompileOptions extends JudgeOptions {
+  /** Writes a rule file marked as a draft, with the findings inside, although unsafe findings stand. */
+  readonly draft?: boolean;
+}
+
+/**
+ * Compiles every protocol of a file to the text of its rule file, in the order of the text. Undefined when
+ * there is no such file.
+ *
+ * A protocol is refused while an error, or an unsafe finding that nobody has accepted, stands on the day
+ * `on`; errors also stop a draft. What is written does not depend on that day: the same sources and the
+ * same catalogue give the same text.
+ */
+export function compileFile(site: Site, file: string, options: CompileOptions): Compiled[] | undefined {
+  return judgeAllIn(site, file, options)?.map((judged) => compileProtocol(judged, options.draft ?? false));
 }
 
 /**

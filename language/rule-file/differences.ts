@@ -1,13 +1,15 @@
 import { canonicalText, pointer } from "@limbwright/shared/rule-file";
 
 /** One place at which a file differs from what was computed again. */
-export interface Differing {
+export interface Difference {
+  /** JSON Pointer of the place in the file. */
   readonly where: string;
+  /** A sentence: what the file says and what was computed again. */
   readonly what: string;
 }
 
 /** The places at which two JSON values differ: what is recorded in a file, and what was computed again. */
-export function differencesBetween(recorded: unknown, computed: unknown, path: string): Differing[] {
+export function differencesBetween(recorded: unknown, computed: unknown, path: string): Difference[] {
   if (Object.is(recorded, computed)) return [];
   if (!isObject(recorded) || !isObject(computed) || Array.isArray(recorded) !== Array.isArray(computed)) {
     return [
@@ -30,7 +32,7 @@ function membersThatDiffer(
   recorded: readonly unknown[],
   computed: readonly unknown[],
   path: string,
-): Differing[] {
+): Difference[] {
   const added = withoutThose(recorded, computed).map(([member, at]) => ({
     where: pointer(path, at),
     what: `The file has ${told(member)}; computed again it is not there.`,

@@ -2,7 +2,7 @@ import { COUNT, ONE, rational } from "@limbwright/shared/quantity";
 import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-file";
 import type { LocalRules, ParameterSetting } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import type { Places } from "./places.ts";
+import type { Places } from "./marks.ts";
 import { unitFrom } from "./values.ts";
 
 /** The hospital's values and acceptances that a file was judged by; undefined where it used no local rules. */

@@ -3,6 +3,7 @@ import { COUNT, exactText, requireUnit } from "@limbwright/shared/quantity";
 import type {
   Acceptance as FileAcceptance,
   Assumption as FileAssumption,
+  Finding as FileFinding,
   Parameter as FileParameter,
   Verdict as FileVerdict,
   Proof,
@@ -12,11 +13,11 @@ import { catalogue } from "../rules/catalogue.ts";
 import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import { CATALOGUE_VERSION } from "../rules/engine/catalogue-version.ts";
 import type { AnyRule } from "../rules/engine/definition.ts";
-import { GENERAL_PARAMETERS } from "../rules/engine/general-parameters.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
-import type { Parameter } from "../rules/engine/parameter.ts";
+import { GENERAL_PARAMETERS, type Parameter } from "../rules/engine/parameter.ts";
 import { parametersFor } from "../rules/engine/parameters.ts";
 import type { Assumption } from "../runs/index.ts";
+import { writePart, writingWith } from "./codec.ts";
 import type { Marks } from "./marks.ts";
 import { byName, compareTexts, inFixedOrder } from "./values.ts";
 
@@ -123,4 +124,24 @@ export function isAccepted({ protocol }: ProtocolJudgement, { rule, severity }: 
   const known = catalogue.find((one) => one.id === rule);
   if (known?.acceptable === false || severity === "error") return false;
   return acceptancesFor(protocol).some((one) => one.rule === rule);
+}
+
+/** What was found, for a draft. Errors are not among it: while there are any, there is no draft either. */
+export function findingParts(
+  marks: Marks,
+  findings: readonly Finding[],
+  isAccepted: (finding: Finding) => boolean,
+): FileFinding[] {
+  return inFixedOrder(
+    findings.flatMap((finding) => {
+      const { severity, origin } = finding;
+      if (severity === "error") return [];
+      const part = writePart(writingWith(marks), "Finding", {
+        ...finding,
+        severity,
+        accepted: isAccepted(finding),
+      });
+      return [marks.at(part, origin)];
+    }),
+  );
 }

@@ -4,10 +4,9 @@ import { boxOf } from "../rules/engine/judge.ts";
 import { requirementsInOrder } from "../runs/index.ts";
 import { type Restoring, restoreFields, restorePart, type Writing, writePart } from "./codec.ts";
 import { localRulesFrom } from "./local-rules.ts";
-import type { Marks } from "./marks.ts";
+import { type Marks, Places } from "./marks.ts";
 import type { OtherForms } from "./other-forms.ts";
 import { PAIRS } from "./pairs.ts";
-import { Places } from "./places.ts";
 import { Senseless } from "./values.ts";
 
 /** A protocol that was understood in full: what every rule file says. */

@@ -1,15 +1,15 @@
-import type { AnyRule } from "./engine/definition.ts";
+import type { StatedRule } from "./engine/definition.ts";
 import { type Parameter, standardSource } from "./engine/parameter.ts";
 import { pages } from "./generated/pages.ts";
 import { citationsText } from "./sources/sources.ts";
 
-type Described = Pick<AnyRule, "id" | "title" | "parameters" | "sources">;
+type Described = Pick<StatedRule, "id" | "title" | "parameters" | "sources">;
 
 /**
  * The page of a rule in Markdown: what its `page.md` says, with its title, its parameters and its sources. What
  * `page.md` adds about these two stands below their lists.
  */
-export function pageOf({ id, title, parameters = [], sources }: Described): string {
+export function pageOf({ id, title, parameters, sources }: Described): string {
   const written = pages[id] ?? "";
   const withSources = withList(written, "Sources", sources.length > 0 ? citationsText(sources) : "");
   const whole = withList(withSources, "Parameters", parametersTable(parameters));

@@ -15,8 +15,8 @@ import type { ZoneView } from "./zones/zone-view.ts";
 
 /** Gathers, from every move that runs take, how early and how late the release and the last deflation come. */
 export interface EnvelopeSearch {
-  /** Whether it reads a variable in the states that are reached. */
-  readonly asks: (variable: string) => boolean;
+  /** Whether it reads a variable or a clock in the states that are reached. */
+  readonly asks: (name: string) => boolean;
   /** The clocks whose exact value is asked when a move is taken. */
   readonly clocksAt: (state: State, move: Move) => readonly string[];
   /** Takes note of a move, the node of the search it is taken from, and the times at which it is taken. */
@@ -53,7 +53,7 @@ export function envelopeSearch(automaton: Automaton, cuffs: readonly string[]): 
   let occlusion: Span | undefined;
   let lastOnes: ReadonlySet<number> | undefined;
   return {
-    asks: (variable) => variable === "drug" || variable === "hold runs",
+    asks: (name) => ["drug", "hold runs", HOLD, OCCLUSION].includes(name),
     clocksAt: (state, move) => [
       ...(isRelease(state, move) ? [HOLD] : []),
       ...(isDeflation(state, move) ? [OCCLUSION] : []),

@@ -3,14 +3,11 @@ import { type Case, type Patient, start } from "@limbwright/shared/runtime";
 import type { Scenario, ScenarioExpectation, ScenarioLine, WrittenQuantity } from "../model/index.ts";
 import { VARIABLES } from "../population/index.ts";
 import { runEvidence } from "../rules/engine/over-runs.ts";
-import { happen } from "./happen.ts";
-import { BEGINNING, type Instant, overdueWords, type Reached, whenText } from "./instant.ts";
-import { judgeStep, stepExpectationWords } from "./judge-step.ts";
-import { judgeDose, judgePressure } from "./judge-value.ts";
+import { happen, runTo } from "./go-on.ts";
+import { judgeDose, judgePressure, judgeStep, stepExpectationWords } from "./judge.ts";
 import type { Rehearsal } from "./rehearsal.ts";
 import { type LineOutcome, type LineResult, outcomeOf, type ScenarioResult } from "./result.ts";
-import { runTo } from "./run-to.ts";
-import { Follower } from "./trail.ts";
+import { BEGINNING, Follower, type Instant, overdueWords, type Reached, whenText } from "./trail.ts";
 
 /**
  * Takes the patient of a scenario through its protocol, line by line. Between lines each step takes its shortest time; a

@@ -56,39 +56,20 @@ function ran(
   if (errorsOf(read).length > 0) {
     return { results: scenarios.map((scenario) => notRun(scenario, HAS_ERRORS)), coverage: [] };
   }
-  const names = [...new Set(scenarios.map(({ protocol }) => protocol))];
-  const parts = names.map((name) => {
+  const results = new Map<Scenario, ScenarioResult>();
+  const coverage: ProtocolCoverage[] = [];
+  for (const name of new Set(scenarios.map(({ protocol }) => protocol))) {
     const rehearsal = rehearse(site, [read.file, ...read.uses], name, options);
-    return withRehearsal(
-      rehearsal,
-      scenarios.filter(({ protocol }) => protocol === name),
-    );
-  });
-  const results = new Map(parts.flatMap((part) => part.results));
-  return {
-    results: scenarios.flatMap((scenario) => results.get(scenario) ?? []),
-    coverage: parts.flatMap(({ coverage }) => coverage),
-  };
-}
-
-/** Runs the scenarios of one protocol. */
-function withRehearsal(
-  rehearsal: Rehearsal | NoRehearsal,
-  scenarios: readonly Scenario[],
-): { results: [Scenario, ScenarioResult][]; coverage: ProtocolCoverage[] } {
-  if (rehearsal.kind === "not-ready") {
-    return { results: scenarios.map((one) => [one, notRun(one, rehearsal.limit)]), coverage: [] };
+    const own = scenarios.filter(({ protocol }) => protocol === name);
+    if (rehearsal.kind === "not-ready") {
+      for (const scenario of own) results.set(scenario, notRun(scenario, rehearsal.limit));
+    } else {
+      const rehearsed = own.map((scenario) => ({ scenario, ...runScenario(scenario, rehearsal) }));
+      for (const { scenario, result } of rehearsed) results.set(scenario, result);
+      coverage.push(coverageOf(rehearsal, rehearsed));
+    }
   }
-  const rehearsed = scenarios.map((scenario) => [scenario, runScenario(scenario, rehearsal)] as const);
-  return {
-    results: rehearsed.map(([scenario, { result }]) => [scenario, result]),
-    coverage: [
-      coverageOf(
-        rehearsal,
-        rehearsed.map(([, one]) => one),
-      ),
-    ],
-  };
+  return { results: scenarios.flatMap((scenario) => results.get(scenario) ?? []), coverage };
 }
 
 function errorsOf(read: SiteFile): Finding[] {

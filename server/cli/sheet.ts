@@ -1,5 +1,5 @@
 import { dirname, join, relative, resolve } from "node:path";
-import { type SheetResult, Site, sheetsOf } from "@limbwright/language";
+import { type SheetResult, Site, sheetPage, sheetsOf } from "@limbwright/language";
 import type { Command } from "commander";
 import { writeWhole } from "../workspace/write-whole.ts";
 import { chosenProtocol } from "./chosen-protocol.ts";
@@ -68,7 +68,7 @@ function sheet(named: string, options: SheetOptions, invocation: Invocation): Ex
     tellRefusal(result, workspace, invocation);
     return 1;
   }
-  const text = options.json ? sheetJson(result) : result.html;
+  const text = options.json ? sheetJson(result) : sheetPage(result.sheet);
   if (options.out === "-" || (options.json && options.out === undefined)) {
     output.write(text);
     return 0;

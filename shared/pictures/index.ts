@@ -1,17 +1,15 @@
 export {
-  type DoseComparison,
-  type DosePair,
-  type DosesApart,
-  doseComparison,
-} from "./dose-comparison.ts";
-export {
   type CurveGap,
   type CurvePoint,
   type CurveStretch,
+  type DoseComparison,
   type DoseCurve,
+  type DosePair,
+  type DosesApart,
+  doseComparison,
   doseCurve,
-} from "./dose-curve.ts";
-export type { PicturePlace } from "./drawing.ts";
+} from "./doses.ts";
+export { leadingTo, type PicturePlace } from "./drawing.ts";
 export {
   type ClockMark,
   type RunClock,

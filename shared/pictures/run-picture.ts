@@ -4,14 +4,16 @@ import {
   at,
   type Described,
   drawing,
+  type Filling,
   FONT,
+  filling,
   label,
   leadingTo,
   type PicturePlace,
+  patterns,
   says,
   stroke,
 } from "./drawing.ts";
-import { type Filling, filling, patterns } from "./patterns.ts";
 
 /** One run over time, as plain data. All times are seconds from its beginning. */
 export interface RunPicture extends Described {
@@ -87,12 +89,13 @@ export function runPicture(picture: RunPicture): Markup {
 
 type Scale = (seconds: number) => number;
 
-const LOOKS: Readonly<Record<RunSpan["is"], Filling>> = {
-  up: "slanted",
-  confirmed: "solid",
-  "bandage-on": "crossed",
-  "in-limb": "dotted",
-  released: "empty",
+/** How each is filled, and what the legend calls it. */
+const LOOKS: Readonly<Record<RunSpan["is"], { readonly look: Filling; readonly word: string }>> = {
+  up: { look: "slanted", word: "up" },
+  confirmed: { look: "solid", word: "confirmed" },
+  "bandage-on": { look: "crossed", word: "on" },
+  "in-limb": { look: "dotted", word: "in the limb" },
+  released: { look: "empty", word: "let go" },
 };
 
 function stripOf({ name, spans }: RunStrip, top: number, time: Scale, id: string): Markup {
@@ -124,14 +127,6 @@ function nameOf(name: string, y: number): Markup {
   return element("g", {}, says(name), label(shown, LEFT - 6, y, "end", "name"));
 }
 
-const WORDS: Readonly<Record<RunSpan["is"], string>> = {
-  up: "up",
-  confirmed: "confirmed",
-  "bandage-on": "on",
-  "in-limb": "in the limb",
-  released: "let go",
-};
-
 /** What the fillings mean, each that the picture has. */
 function legend(strips: readonly RunStrip[], top: number, id: string): Markup {
   const found = new Set(strips.flatMap(({ spans }) => spans.map(({ is }) => is)));
@@ -139,19 +134,19 @@ function legend(strips: readonly RunStrip[], top: number, id: string): Markup {
   let x = LEFT;
   const entries = looks.map((is) => {
     const left = x;
-    x += 22 + WORDS[is].length * 6.2;
-    return [sample(is, left, top, id), label(WORDS[is], left + 14, top + FONT, "start", "legend")];
+    const { word } = LOOKS[is];
+    x += 22 + word.length * 6.2;
+    return [
+      element("rect", { x: at(left), y: top + 3, width: 10, height: 8, ...lookOf(is, id) }),
+      label(word, left + 14, top + FONT, "start", "legend"),
+    ];
   });
   return element("g", { class: "legend", "font-size": FONT - 1.5 }, entries);
 }
 
-function sample(is: RunSpan["is"], x: number, top: number, id: string): Markup {
-  return element("rect", { x: at(x), y: top + 3, width: 10, height: 8, ...lookOf(is, id) });
-}
-
 function lookOf(is: RunSpan["is"], id: string) {
   return {
-    fill: filling(LOOKS[is], id),
+    fill: filling(LOOKS[is].look, id),
     stroke: "currentColor",
     "stroke-width": 0.6,
     "stroke-dasharray": is === "released" ? "2 2" : undefined,

@@ -1,4 +1,4 @@
-import { type Dimension, sameDimension } from "./dimension.ts";
+import { type Dimension, MASS, sameDimension, VOLUME } from "./dimension.ts";
 import { decimalText, type Rational, rational } from "./rational.ts";
 import { requireUnit, type Unit } from "./unit.ts";
 
@@ -65,4 +65,20 @@ export function secondsText(seconds: number): string {
 
 export function isA(of: Quantity, dimension: Dimension): boolean {
   return sameDimension(of.unit.dimension, dimension);
+}
+
+/** What a mass is multiplied by to be the volume that holds it, or the other way round, also as rates; undefined for anything else. */
+export function massAndVolumeFactor(
+  of: Dimension,
+  wanted: Dimension,
+  perMillilitre: Rational,
+): Rational | undefined {
+  if (perMillilitre.compare(0) <= 0) return undefined;
+  const time = of.time ? { time: of.time } : {};
+  const [mass, volume] = [MASS, VOLUME].map((dimension) => ({ ...dimension, ...time })) as [
+    Dimension,
+    Dimension,
+  ];
+  if (sameDimension(of, mass) && sameDimension(wanted, volume)) return perMillilitre.inverse();
+  return sameDimension(of, volume) && sameDimension(wanted, mass) ? perMillilitre : undefined;
 }

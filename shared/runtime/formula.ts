@@ -5,13 +5,12 @@ import {
   greater,
   inBase,
   lesser,
-  MASS,
+  massAndVolumeFactor,
   PRESSURE,
   type Rational,
   rational,
   sameDimension,
   unitWithCode,
-  VOLUME,
   WEIGHT,
 } from "../quantity/index.ts";
 import type { Formula } from "../rule-file/generated/rule-file.ts";
@@ -73,17 +72,8 @@ export function inDimension(
   concentration: Rational | undefined,
 ): Value | undefined {
   if (!of || sameDimension(of.dimension, wanted)) return of;
-  if (!concentration || concentration.compare(0) <= 0) return undefined;
-  const ofTime = of.dimension.time ?? 0;
-  const overTime = (dimension: Dimension) => (ofTime ? { ...dimension, time: ofTime } : dimension);
-  const [mass, volume] = [overTime(MASS), overTime(VOLUME)];
-  if (sameDimension(of.dimension, mass) && sameDimension(wanted, volume)) {
-    return { dimension: wanted, value: of.value.div(concentration) };
-  }
-  if (sameDimension(of.dimension, volume) && sameDimension(wanted, mass)) {
-    return { dimension: wanted, value: of.value.mul(concentration) };
-  }
-  return undefined;
+  const factor = concentration && massAndVolumeFactor(of.dimension, wanted, concentration);
+  return factor && { dimension: wanted, value: of.value.mul(factor) };
 }
 
 /** So much for each kilogram, where the unit says so. */

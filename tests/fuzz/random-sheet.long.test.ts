@@ -1,4 +1,4 @@
-import { Site, sheetsOf } from "@limbwright/language";
+import { Site, sheetPage, sheetsOf } from "@limbwright/language";
 import { expect, test } from "vitest";
 import { again, seeds } from "../questions.ts";
 import { randomProtocol } from "./random-protocol.ts";
@@ -23,7 +23,7 @@ test("a sheet of any protocol is a whole page, or refused for a reason", () => {
     for (const result of sheetsOf(site, "a.limb", { on: "2026-11-25", draft: true }) ?? []) {
       kinds.set(result.kind, (kinds.get(result.kind) ?? 0) + 1);
       if (result.kind === "refused") expect(result.because, again(seed)).toContain(":");
-      else expect(unclosed(result.html), again(seed)).toEqual([]);
+      else expect(unclosed(sheetPage(result.sheet)), again(seed)).toEqual([]);
     }
   }
   // Many have to come, or nothing was tested.

@@ -4,6 +4,7 @@ import { join } from "node:path";
 import type { AnyRule } from "@limbwright/language";
 import ts from "typescript";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { readRulePage } from "../../.development/steps/rule-page.mjs";
 import { examplesOf } from "../rules/page-examples.ts";
 
 const ROOT = join(import.meta.dirname, "../..");
@@ -37,23 +38,24 @@ function newRule(...words: string[]) {
   return spawnSync(process.execPath, [script, "--folder", folder, ...words], { encoding: "utf8" });
 }
 
-test("a new rule is a rule of its name and group, type-checks, and has a page with both examples", async () => {
+function pageOfNew(id: string) {
+  return readRulePage(id, readFileSync(join(folder, id, "page.md"), "utf8"), { sources: {}, shared: {} });
+}
+
+test("a new rule is a rule of its name and group, type-checks, and has a page with both examples", () => {
   expect(newRule("cuff-too-narrow", "cuff").status).toBe(0);
 
-  const file = join(folder, "cuff-too-narrow/rule.ts");
-  const { rule } = (await import(file)) as { rule: AnyRule };
-  expect(rule).toMatchObject({ id: "cuff-too-narrow", group: "cuff" });
-
-  const page = readFileSync(join(folder, "cuff-too-narrow/page.md"), "utf8");
+  const { stated, page } = pageOfNew("cuff-too-narrow");
+  expect(stated).toMatchObject({ id: "cuff-too-narrow", group: "cuff" });
   expect(page.startsWith("## Why it matters\n")).toBe(true);
   expect(examplesOf(page).map(({ kind }) => kind)).toEqual(["breaks", "passes"]);
-  expect(typeProblems(file)).toEqual([]);
+  expect(typeProblems(join(folder, "cuff-too-narrow/rule.ts"))).toEqual([]);
 });
 
 test("a new rule names no source and finds nothing, so the tests of the catalogue fail until it is written", async () => {
   expect(newRule("dose-not-round", "dose").status).toBe(0);
-  const { rule } = (await import(join(folder, "dose-not-round/rule.ts"))) as { rule: AnyRule };
-  expect(rule.sources).toEqual([]);
+  expect(pageOfNew("dose-not-round").stated.sources).toEqual([]);
+  const { rule } = (await import(join(folder, "dose-not-round/rule.ts"))) as { rule: Pick<AnyRule, "judge"> };
   expect(rule.judge?.({} as Parameters<NonNullable<AnyRule["judge"]>>[0]).found).toEqual([]);
 });
 

@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { DOMParser, type Element } from "@xmldom/xmldom";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { xmlDocument } from "../../language/outputs/scenarios/xml.ts";
+import { xmlDocument } from "../../language/outputs/scenarios/junit.ts";
 import { firstSeed, howMany } from "../questions.ts";
 import { cleanProtocol, FORMULARY, replaced } from "./protocols.ts";
 import { folderWith, runLimb } from "./run-limb.ts";

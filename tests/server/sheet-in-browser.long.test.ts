@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { Site, sheetsOf } from "@limbwright/language";
+import { Site, sheetPage, sheetsOf } from "@limbwright/language";
 import type { AxeResults } from "axe-core";
 import type { Page } from "playwright-core";
 import { extractText, getDocumentProxy } from "unpdf";
@@ -179,7 +179,7 @@ test("sheets of random protocols have nothing cut and nothing beside the paper",
     const site = new Site((file) => (file === "a.limb" ? randomProtocol(seed) : undefined));
     for (const result of sheetsOf(site, "a.limb", { on: "2026-11-25", draft: true }) ?? []) {
       if (result.kind === "refused") continue;
-      const { page } = await opened(result.html);
+      const { page } = await opened(sheetPage(result.sheet));
       await page.emulateMedia({ media: "print" });
       const [first] = await page.evaluate(overflowing);
       if (first !== undefined) found.push([again(seed), first]);

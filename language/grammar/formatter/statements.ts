@@ -1,6 +1,6 @@
 import { type AstNode, CstUtils, GrammarUtils } from "langium";
-import { type Band, type Condition, isAsk, isConfirm, type Task } from "../generated/ast.ts";
-import { nodesIn } from "../nodes.ts";
+import { type Band, type Condition, type Confirm, isAsk, type Repeat, type Task } from "../generated/ast.ts";
+import { isStatement, nodesIn } from "../nodes.ts";
 
 /** How the first line of a statement is set in columns with its neighbours of the same family. */
 export interface Columns {
@@ -32,25 +32,6 @@ export function statementsOf(root: AstNode): Statements {
     }
   }
   return statements;
-}
-
-/** The lists of the grammar whose members are statements: each starts a line. */
-const STATEMENT_LISTS = new Set([
-  "elements",
-  "properties",
-  "sections",
-  "entries",
-  "bounds",
-  "steps",
-  "handlers",
-  "members",
-  "rows",
-  "lines",
-]);
-
-function isStatement(node: AstNode): boolean {
-  const list = node.$containerProperty ?? "";
-  return STATEMENT_LISTS.has(list) || (list === "items" && node.$container?.$type === "Prepare");
 }
 
 /** `yes { … }` and `no { … }` stand on lines of their own. */
@@ -103,33 +84,15 @@ const NAME_AND_VALUE: Readonly<Record<string, Columns>> = {
   OtherItem: { ...PREPARE, starts: [] },
 };
 
-/** The statements with a block of their own; that of an amount's table belongs to the amount. */
-const HEADINGS = new Set([
-  "Agent",
-  "Protocol",
-  "Patients",
-  "Cuffs",
-  "Dose",
-  "Timer",
-  "Prepare",
-  "Steps",
-  "Throughout",
-  "Emergency",
-  "Routine",
-  "Requirement",
-  "LocalRules",
-  "Scenario",
-  "Stage",
-  "WhenReaches",
-  "WhenEvent",
-  "Ask",
-  "Repeat",
-]);
-
 function shapeOf(node: AstNode): StatementShape {
   const columns = columnsOf(node);
-  const isHeading = HEADINGS.has(node.$type) || (isConfirm(node) && node.otherwise !== undefined);
-  return { isHeading, ...(columns && { columns }) };
+  return { isHeading: opensBlock(node), ...(columns && { columns }) };
+}
+
+/** Whether a block of its own belongs to a statement; that of an amount's table belongs to the amount. */
+function opensBlock(node: AstNode): boolean {
+  const { block, otherwise } = node as Partial<Pick<Repeat, "block"> & Pick<Confirm, "otherwise">>;
+  return Boolean(block ?? otherwise ?? GrammarUtils.findNodeForKeyword(node.$cstNode, "{"));
 }
 
 function columnsOf(node: AstNode): Columns | undefined {

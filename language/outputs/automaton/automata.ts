@@ -58,6 +58,6 @@ function buildForProtocol(protocol: Protocol, leaks: boolean): AutomatonResult {
     kind: "built",
     protocol: name,
     automaton: traced.automaton,
-    dot: automatonDot(traced, { name }),
+    dot: automatonDot(traced, name),
   };
 }

@@ -1,25 +1,24 @@
 import { plainCharacters } from "@limbwright/shared/text";
 import type { TracedAutomaton } from "../../runs/index.ts";
-import { wrap } from "../findings/wrap.ts";
-import type { Cluster } from "./clusters.ts";
-import { type Anchor, type Arrow, type Drawing, type DrawnNode, drawingOf, stepOf } from "./drawing.ts";
+import { wrap } from "../findings/terminal.ts";
+import {
+  type Anchor,
+  type Arrow,
+  type Cluster,
+  type Drawing,
+  type DrawnNode,
+  drawingOf,
+  stepOf,
+} from "./drawing.ts";
 import { limitText } from "./words.ts";
 
-export interface DotOptions {
-  /** The name of the protocol. */
-  readonly name: string;
-}
-
 /**
- * The automaton of a protocol as a picture in DOT, the language of the Graphviz programs. A box is a step in hand, with the time it
+ * The automaton of the protocol `name` as a picture in DOT, the language of the Graphviz programs. A box is a step in hand, with the time it
  * may take; a frame is the plan, a stage, what a handler does or an emergency. What may happen at any moment
  * of a frame is one arrow from the frame. Moments between two steps are drawn only where there is more than
  * one way on; what rules watch is not drawn.
  */
-export function automatonDot(
-  traced: Pick<TracedAutomaton, "automaton" | "groups">,
-  { name }: DotOptions,
-): string {
+export function automatonDot(traced: Pick<TracedAutomaton, "automaton" | "groups">, name: string): string {
   const drawing = drawingOf(traced);
   const ids = new ClusterIds();
   const drawn = new Set<number>();

@@ -1,7 +1,7 @@
-import type { Automaton, Edge } from "@limbwright/shared/runtime";
-import type { TracedAutomaton } from "../../runs/index.ts";
-import { type Cluster, clustersOf } from "./clusters.ts";
-import { edgeLabel, locationLabel } from "./labels.ts";
+import { secondsText } from "@limbwright/shared/quantity";
+import { type Automaton, type Edge, isStepClock, type Limit, wordsOfStep } from "@limbwright/shared/runtime";
+import type { LocationGroup, TracedAutomaton } from "../../runs/index.ts";
+import { conditionText, guardText, lastingText, limitText } from "./words.ts";
 
 /** An automaton as it is drawn: what takes no time and has one way on is part of an arrow. */
 export interface Drawing {
@@ -173,4 +173,127 @@ function framesFilledBy(locations: ReadonlySet<number>, clusters: readonly Clust
     const isOneInside = within.length === 1 && within[0]?.during.length === during.length;
     return isWhole && !isOneInside ? [cluster] : within;
   });
+}
+
+/** A frame of the picture: the steps of the plan, a stage, what a handler does, an emergency. */
+export interface Cluster {
+  readonly kind: "plan" | LocationGroup["kind"];
+  readonly says: string;
+  readonly locations: ReadonlySet<number>;
+  /** Where something is in hand. */
+  readonly during: readonly number[];
+  /** The longest times that hold for all of it, beyond those of the frame around it. */
+  readonly atMost: readonly Limit[];
+  readonly inner: readonly Cluster[];
+}
+
+/** The frames that stand side by side, each with those inside it. */
+function clustersOf({
+  automaton,
+  groups,
+}: Pick<TracedAutomaton, "automaton" | "groups">): readonly Cluster[] {
+  const plan = {
+    kind: "plan",
+    says: "steps",
+    locations: automaton.locations.flatMap(({ phase }, at) => (phase === "plan" ? [at] : [])),
+  } as const;
+  return nestGroups([plan, ...groups], automaton, []);
+}
+
+type Group = Pick<Cluster, "kind" | "says"> & { readonly locations: readonly number[] };
+
+/** Puts each group into the smallest that holds all of it. */
+function nestGroups(groups: readonly Group[], automaton: Automaton, outer: readonly Limit[]): Cluster[] {
+  const sizes = [...groups].sort((a, b) => b.locations.length - a.locations.length);
+  const outermost: { readonly group: Group; readonly within: Group[] }[] = [];
+  for (const group of sizes) {
+    const around = outermost.find(({ group: other }) => isWithin(group, other));
+    if (around) around.within.push(group);
+    else outermost.push({ group, within: [] });
+  }
+  return outermost.map(({ group, within }) => {
+    const during = group.locations.filter((at) => automaton.locations[at]?.kind === "during");
+    const limits = commonLimits(during, automaton);
+    return {
+      ...group,
+      locations: new Set(group.locations),
+      during,
+      atMost: limits.filter((limit) => !outer.some((other) => isSame(limit, other))),
+      inner: nestGroups(within, automaton, limits),
+    };
+  });
+}
+
+function isWithin({ locations }: Group, other: Group): boolean {
+  const all = new Set(other.locations);
+  return locations.length > 0 && locations.every((at) => all.has(at));
+}
+
+function commonLimits(during: readonly number[], { locations }: Automaton): Limit[] {
+  const limits = (at: number) => locations[at]?.atMost ?? [];
+  const [first, ...others] = during;
+  if (first === undefined) return [];
+  return limits(first).filter(
+    (limit) =>
+      !isStepClock(limit.clock) && others.every((at) => limits(at).some((other) => isSame(limit, other))),
+  );
+}
+
+function isSame(a: Limit, b: Limit): boolean {
+  return a.clock === b.clock && a.seconds === b.seconds;
+}
+
+/** What stands in a node: the step, and how long it is in hand. `around` are limits that its frame shows. */
+function locationLabel(at: number, automaton: Automaton, around: readonly Limit[]): string[] {
+  const location = automaton.locations[at];
+  if (!location) return [];
+  if (location.kind !== "during") return [choiceText(at, automaton)];
+  const ends = automaton.edges.filter(
+    ({ kind, due, from }) => kind === "end" && !due && from.length === 1 && from[0] === at,
+  );
+  const waits = ends.flatMap(({ guard = [] }) => guard);
+  const until = waits.filter(({ clock }) => !isStepClock(clock));
+  const others = (location.atMost ?? []).filter(
+    (limit) => !isStepClock(limit.clock) && ![...around, ...until].some((other) => isSame(limit, other)),
+  );
+  return [location.name, timeText(location.atMost, waits, ends.length > 0), ...others.map(limitText)];
+}
+
+/** A choice is named by the step that it belongs to; the end of a stage is not the stage. */
+function choiceText(at: number, { locations, edges }: Automaton): string {
+  const ways = edges.filter(({ from }) => from.length === 1 && from[0] === at);
+  const [{ step } = {}] = ways;
+  const isEnd = ways.some(({ kind }) => kind === "end");
+  return step && !isEnd ? wordsOfStep(step) : (locations[at]?.name ?? "");
+}
+
+function timeText(atMost: readonly Limit[] = [], waits: readonly Limit[], isEnding: boolean): string {
+  if (!isEnding) return "for ever";
+  const until = waits.filter(({ clock }) => !isStepClock(clock));
+  if (until.length > 0)
+    return until.map(({ clock, seconds }) => `until ${clock} is ${secondsText(seconds)}`).join(", ");
+  const [shortest] = waits;
+  const longest = atMost.find(({ clock }) => isStepClock(clock));
+  return lastingText(shortest?.seconds ?? 0, longest?.seconds);
+}
+
+/** What stands at an arrow: what happens, when it may, and which clock begins with it. */
+function edgeLabel(edge: Edge, automaton: Automaton): string[] {
+  const { kind, guard = [], when, reset = [], from } = edge;
+  const isFromStep = from.some((at) => automaton.locations[at]?.kind === "during");
+  const asks = kind !== "reaches" && (edge.due || kind === "event" || !isFromStep);
+  const starts = reset.filter((one) => !one.when && !isStepClock(one.clock) && !one.clock.startsWith("in "));
+  return [
+    happeningText(edge),
+    asks && when ? conditionText(when, automaton) : "",
+    ...(asks ? guard.map(guardText) : []),
+    ...starts.map(({ clock }) => `${clock} from 0`),
+  ].filter((words) => words !== "");
+}
+
+function happeningText({ kind, says, answer, due }: Edge): string {
+  if (kind === "event" || kind === "reaches") return `when ${says}`;
+  if (kind === "leak") return `at any moment: ${says}`;
+  if (kind === "answer") return answer ?? says;
+  return kind === "end" && due ? "its time was over in a when" : "";
 }

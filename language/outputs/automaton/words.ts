@@ -27,19 +27,21 @@ function clockText(clock: string): string {
 }
 
 /** A condition on variables in words; empty where it says nothing to a reader of a picture. */
-export function conditionText(condition: Condition, { variables }: Pick<Automaton, "variables">): string {
-  if ("all" in condition) return joinConditions(condition.all, " and ", { variables });
-  if ("any" in condition) return joinConditions(condition.any, " or ", { variables });
-  if ("not" in condition) return oppositeText(condition.not, { variables });
+export function conditionText(condition: Condition, automaton: Pick<Automaton, "variables">): string {
+  const textsOf = (all: readonly Condition[]) =>
+    all.map((one) => conditionText(one, automaton)).filter((words) => words !== "");
+  if ("all" in condition) return textsOf(condition.all).join(" and ");
+  if ("any" in condition) return textsOf(condition.any).join(" or ");
+  if ("not" in condition) return oppositeText(condition.not, automaton);
   if ("at" in condition || "interrupted" in condition) return "";
   const { variable } = condition;
   if (UNSAID.test(variable)) return "";
   if ("atLeast" in condition) return atLeastText(variable, condition.atLeast);
-  const values = variables.find(({ name }) => name === variable)?.values;
+  const values = automaton.variables.find(({ name }) => name === variable)?.values;
   const value = values?.[condition.is] ?? `${condition.is}`;
   const cuff = cuffOf(variable);
   if (cuff !== undefined) return `${cuff} ${value}`;
-  if (value === "yes") return YES[variable] ?? after(variable);
+  if (value === "yes") return variable === "in force" ? IN_FORCE : after(variable);
   return value === "no" ? `not ${variable}` : `${variable} ${value}`;
 }
 
@@ -58,17 +60,6 @@ function oppositeText(condition: Condition, automaton: Pick<Automaton, "variable
   return words === "" ? "" : `not ${words}`;
 }
 
-function joinConditions(
-  conditions: readonly Condition[],
-  by: string,
-  automaton: Pick<Automaton, "variables">,
-): string {
-  return conditions
-    .map((condition) => conditionText(condition, automaton))
-    .filter((words) => words !== "")
-    .join(by);
-}
-
 function atLeastText(variable: string, least: number): string {
   const cuff = cuffOf(variable);
   return cuff === undefined ? `${roundsOrName(variable)} at least ${least}` : `${cuff} up`;
@@ -79,11 +70,9 @@ function roundsOrName(variable: string): string {
 }
 
 /** What only tells that something is due, or has been. */
-const UNSAID = /^(touched \d+|leaked|leak waits|leaking cuff)$/;
+const UNSAID = /^(touched \d+|leaked|leak waits)$/;
 
-const YES: Readonly<Record<string, string>> = {
-  "in force": "from the first inflation to the end of recovery",
-};
+const IN_FORCE = "from the first inflation to the end of recovery";
 
 const HAS_BEEN = " has been";
 

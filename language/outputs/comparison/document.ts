@@ -9,9 +9,9 @@ import type {
   ProtocolComparison,
 } from "../../compare/comparison.ts";
 import { countText } from "../findings/words.ts";
-import type { ComparisonReport } from "./report.ts";
 import {
   byKind,
+  type ComparisonReport,
   conclusionText,
   fileOfRun,
   MOMENT_HEADING,

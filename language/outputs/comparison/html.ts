@@ -1,10 +1,13 @@
-import { CAUTION, type Content, element, type Markup } from "@limbwright/shared/text";
+import { doseComparison, runPicture } from "@limbwright/shared/pictures";
+import { CAUTION, type Content, capital, element, type Markup } from "@limbwright/shared/text";
 import type { ComparedProtocol } from "../../compare/compare-sites.ts";
 import { KIND_WORDS, type ProtocolComparison } from "../../compare/comparison.ts";
-import { placeInRun } from "../findings/run-lines.ts";
-import { tellRunShortly } from "../findings/told-lines.ts";
+import type { SideJudged } from "../../compare/side.ts";
+import { releasesOf } from "../../rules/engine/over-runs.ts";
 import { placeText } from "../findings/words.ts";
 import { htmlPage } from "../html/page.ts";
+import { doseComparisonsOf } from "../pictures/doses.ts";
+import { runPictureOf } from "../pictures/run-pictures.ts";
 import {
   headPart,
   notComparedParts,
@@ -14,10 +17,15 @@ import {
   type Side,
   sameParts,
 } from "./document.ts";
-import { picturesOf } from "./html-pictures.ts";
-import { STYLE } from "./html-style.ts";
-import type { ComparisonReport } from "./report.ts";
-import { capital, conclusionText, KIND_MEANINGS, sentencePieces, TIME_WORDS } from "./words.ts";
+import {
+  type ComparisonReport,
+  conclusionText,
+  KIND_MEANINGS,
+  RUN_COLUMNS,
+  runRows,
+  sentencePieces,
+  TIME_WORDS,
+} from "./words.ts";
 
 /** One protocol of a page, finished, so that the page of thousands needs no more than one of them judged at a time. */
 export interface ComparisonSection {
@@ -42,11 +50,8 @@ export function comparisonSection(compared: ComparedProtocol, number: number): C
  */
 export function comparisonPage(report: ComparisonReport, sections: readonly ComparisonSection[]): string {
   const { before, now } = report;
-  return htmlPage({
-    title: capital(`${before} compared with ${now}`).replaceAll("`", ""),
-    style: STYLE,
-    body: comparisonBody(report, sections),
-  });
+  const title = capital(`${before} compared with ${now}`).replaceAll("`", "");
+  return htmlPage(title, STYLE, comparisonBody(report, sections));
 }
 
 /** What stands on that page. */
@@ -121,19 +126,12 @@ function contentOf(part: Part): Content {
         sentence(`${part.says}${names}`),
       );
     }
-    case "run": {
-      const rows = tellRunShortly(part.run).map(({ time, what, after, origins }) => [
-        time,
-        what,
-        after,
-        placeInRun(origins, part.file),
-      ]);
+    case "run":
       return [
         paragraph(part.before),
-        tableOf(part.heading, ["Time", "What happens", "What is so then", "Where"], rows),
+        tableOf(part.heading, RUN_COLUMNS, runRows(part.run, part.file)),
         paragraph(part.after),
       ];
-    }
     case "times": {
       const rows = part.times.map(({ what, before, now, kind }) => [what, before, now, TIME_WORDS[kind]]);
       return rows.length === 0 ? [] : tableOf("Times over all runs", ["", "Before", "Now", ""], rows);
@@ -210,3 +208,78 @@ function tableOf(caption: string, head: readonly string[], rows: readonly (reado
     element("tbody", {}, rows.map(row)),
   );
 }
+
+/** The doses of both versions over each other, and their runs one above the other; nothing where there is one version alone. */
+function picturesOf({ comparison, before, now }: ComparedProtocol, id: string): PicturePart[] {
+  if (!before || !now || comparison.outcome === "nothing") return [];
+  return [
+    ...doseComparisonsOf(before.protocol, now.protocol, `${id}-dose`).map(
+      (one): PicturePart => ({
+        is: "picture",
+        title: one.title,
+        pictures: [{ drawn: doseComparison(one) }],
+        says: `${capital(one.description)}.`,
+      }),
+    ),
+    ...runsOf(before, now, id),
+  ];
+}
+
+/** The earliest and the latest release, each before and now, all on one scale of time. */
+function runsOf(before: SideJudged, now: SideJudged, id: string): PicturePart[] {
+  const pairs = (["earliest", "latest"] as const).map((which) => ({
+    title: `The ${which} release`,
+    pictures: Object.entries({ before, now }).flatMap(([version, { protocol, judgement }]) => {
+      const run = releasesOf(judgement.explored.runs)[which];
+      const title = `${capital(version)}: the ${which} release`;
+      return run ? [runPictureOf(protocol, run, { id: `${id}-${version}-${which}`, title })] : [];
+    }),
+  }));
+  const until = Math.max(...pairs.flatMap(({ pictures }) => pictures.map((picture) => picture.until)));
+  return pairs
+    .filter(({ pictures }) => pictures.length > 0)
+    .map(({ title, pictures }) => ({
+      is: "picture",
+      title,
+      pictures: pictures.map((one) => ({ title: one.title, drawn: runPicture({ ...one, until }) })),
+    }));
+}
+
+/**
+ * The look of a comparison, on light and dark screens and on paper. It is one line, and has no character that HTML would read
+ * otherwise, so that its digest is that of what stands in the page. Kinds are told apart by words and edges, not by colours.
+ */
+export const STYLE = [
+  ":root{color-scheme:light dark}",
+  "*{box-sizing:border-box}",
+  "html{background:Canvas;color:CanvasText;font:15px/1.4 Helvetica,Arial,Liberation Sans,DejaVu Sans,sans-serif}",
+  "body{margin:0 auto;padding:1rem;max-width:72rem}",
+  "h1,h2,h3,h4,p,ul,dl,dd,figure{margin:0;padding:0}",
+  "h1{font-size:1.5rem}",
+  "h2{font-size:1.25rem;border-top:3px solid;margin-top:2rem;padding-top:.4rem}",
+  "h3{font-size:1.1rem;margin-top:1.2rem}",
+  "h4{font-size:1rem}",
+  "code{font:.92em/1.3 Liberation Mono,DejaVu Sans Mono,monospace;overflow-wrap:anywhere}",
+  "p{margin:.3rem 0}",
+  "ul{padding-left:1.2rem}",
+  ".conclusion{font-weight:700;border:2px solid;padding:.4rem .6rem}",
+  ".caution,.where{font-size:.87rem}",
+  ".two{display:grid;grid-template-columns:1fr 1fr;gap:0 1rem}",
+  ".two,.two div,.change{min-width:0;overflow-wrap:anywhere}",
+  ".two dt{font-weight:700;border-bottom:1px solid}",
+  ".two .none{font-style:italic}",
+  ".change{border-left:6px solid;padding:.2rem 0 .2rem .8rem;margin:.7rem 0;break-inside:avoid}",
+  ".change.tighter{border-left-style:dashed}",
+  ".change.different{border-left-style:double}",
+  ".change.needs-a-reader{border-left-style:dotted}",
+  ".change.wording{border-left-width:1px}",
+  "table{border-collapse:collapse;margin:.5rem 0;font-variant-numeric:tabular-nums}",
+  "caption{text-align:left;font-weight:700}",
+  "th,td{border:1px solid;padding:.15rem .5rem;text-align:left;vertical-align:top;font-weight:400;overflow-wrap:anywhere}",
+  "thead th{font-weight:700}",
+  "figure{margin:.8rem 0;break-inside:avoid}",
+  "figcaption{font-weight:700}",
+  "figure svg{display:block;width:100%;max-width:46rem;height:auto}",
+  "@media (max-width:40rem){.two{grid-template-columns:1fr}}",
+  "@media print{:root{color-scheme:light}html{font-size:10pt;background:#fff;color:#000}body{padding:0;max-width:none}@page{size:A4;margin:12mm}h2,h3{break-after:avoid}}",
+].join("");

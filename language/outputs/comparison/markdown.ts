@@ -1,11 +1,15 @@
-import { CAUTION, plainCharacters } from "@limbwright/shared/text";
+import { CAUTION, capital, plainCharacters } from "@limbwright/shared/text";
 import { KIND_WORDS } from "../../compare/comparison.ts";
-import { placeInRun } from "../findings/run-lines.ts";
-import { tellRunShortly } from "../findings/told-lines.ts";
 import { placeText } from "../findings/words.ts";
 import { comparisonDocument, type Part, type RunPart, type Side, type Sides } from "./document.ts";
-import type { ComparisonReport } from "./report.ts";
-import { capital, KIND_MEANINGS, sentencePieces, TIME_WORDS } from "./words.ts";
+import {
+  type ComparisonReport,
+  KIND_MEANINGS,
+  RUN_COLUMNS,
+  runRows,
+  sentencePieces,
+  TIME_WORDS,
+} from "./words.ts";
 
 /** A comparison as the comment of a merge request. Every text of a protocol reads as it stands there, never as Markdown. */
 export function comparisonMarkdown(report: ComparisonReport): string {
@@ -74,10 +78,10 @@ function runHeading({ heading, before, after = "" }: RunPart): string {
 }
 
 function runTable({ run, file }: RunPart): string {
-  const rows = tellRunShortly(run).map((line) =>
-    [line.time, line.what, line.after, placeInRun(line.origins, file)].map(markdownText),
+  return table(
+    RUN_COLUMNS,
+    runRows(run, file).map((row) => row.map(markdownText)),
   );
-  return table(["Time", "What happens", "What is so then", "Where"], rows);
 }
 
 /** A sentence, with the names between backticks as code. */

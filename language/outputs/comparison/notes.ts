@@ -1,4 +1,4 @@
-import { CAUTION, listText } from "@limbwright/shared/text";
+import { CAUTION, capital, listText } from "@limbwright/shared/text";
 import type { ChangeKind } from "../../compare/codes.ts";
 import {
   type Change,
@@ -9,9 +9,8 @@ import {
 } from "../../compare/comparison.ts";
 import { countText } from "../findings/words.ts";
 import type { Part } from "./document.ts";
-import type { ComparisonReport } from "./report.ts";
 import { partsText } from "./text.ts";
-import { byKind, capital, notComparedText } from "./words.ts";
+import { byKind, type ComparisonReport, notComparedText } from "./words.ts";
 
 /** With the longest line of a note, in characters. */
 const LAYOUT = { width: 100, colour: false, textOf: () => undefined };
@@ -26,7 +25,7 @@ export function releaseNotes({ before, now, comparison }: ComparisonReport): str
   return partsText(
     [
       ...protocols.filter(({ outcome }) => outcome !== "nothing").flatMap(protocolNotes),
-      ...(same.length === 0 ? [] : [paragraph(`Nothing is otherwise in ${listText(same)}.`)]),
+      ...(same.length === 0 ? [] : [paragraph(`Nothing has changed in ${listText(same)}.`)]),
       ...notComparedNotes(
         "Not everything could be compared; ask before you rely on these notes",
         notCompared,
@@ -51,14 +50,8 @@ function list(title: string, items: readonly string[]): Part {
 }
 
 function notComparedNotes(title: string, all: ProtocolComparison["notCompared"]): Part[] {
-  return all.length === 0
-    ? []
-    : [
-        list(
-          title,
-          all.map((one) => `${capital(notComparedText(one))}.`),
-        ),
-      ];
+  const items = all.map((one) => `${capital(notComparedText(one))}.`);
+  return items.length === 0 ? [] : [list(title, items)];
 }
 
 function protocolNotes(comparison: ProtocolComparison): Part[] {
@@ -88,7 +81,7 @@ function isJudgement({ part }: Change): boolean {
 
 function judgementNotes(changes: readonly Change[]): Part[] {
   if (changes.length === 0) return [];
-  const what = `${countText(changes.length, "answer")} of the check ${changes.length === 1 ? "is" : "are"} otherwise, too`;
+  const what = `${countText(changes.length, "answer")} of the check ${changes.length === 1 ? "has" : "have"} changed, too`;
   return [paragraph(`${what}; whoever signs this protocol has to read them in the whole comparison.`)];
 }
 
@@ -104,9 +97,9 @@ function undecidedNote({ changes }: ProtocolComparison): Part {
 
 const HEADINGS: Readonly<Record<Exclude<ChangeKind, "wording">, string>> = {
   looser: "Allowed from now on, and not before",
-  different: "Otherwise from now on",
+  different: "Done differently from now on",
   tighter: "No longer allowed",
-  "needs-a-reader": "Read again, for the words are others",
+  "needs-a-reader": "Read again, as the wording has changed",
 };
 
 function kindNote(kind: ChangeKind, changes: readonly Change[]): Part {

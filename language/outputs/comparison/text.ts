@@ -1,14 +1,12 @@
 import { CAUTION, plainCharacters } from "@limbwright/shared/text";
 import type { ChangeKind } from "../../compare/codes.ts";
 import { type ComparedTime, KIND_WORDS } from "../../compare/comparison.ts";
-import type { Paint } from "../findings/paint.ts";
 import { runLines } from "../findings/run-lines.ts";
+import { type Paint, wrap } from "../findings/terminal.ts";
 import { paintOf, paragraph, type TextOptions } from "../findings/text-finding.ts";
 import { placeText } from "../findings/words.ts";
-import { wrap } from "../findings/wrap.ts";
 import { type ChangePart, comparisonDocument, type Part, type Side } from "./document.ts";
-import type { ComparisonReport } from "./report.ts";
-import { TIME_WORDS } from "./words.ts";
+import { type ComparisonReport, TIME_WORDS } from "./words.ts";
 
 /** How a comparison is laid out; `verbose` tells runs line by line and shows times that are the same. */
 export type ComparisonTextOptions = Omit<TextOptions, "textOf">;

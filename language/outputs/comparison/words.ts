@@ -1,5 +1,6 @@
-import { listText } from "@limbwright/shared/text";
-import { CHANGE_KINDS, type ChangeKind, type RaisedNumber } from "../../compare/codes.ts";
+import type { RunEvidence } from "@limbwright/shared/finding";
+import { capital, listText } from "@limbwright/shared/text";
+import { CHANGE_KINDS, type ChangeKind } from "../../compare/codes.ts";
 import {
   type Change,
   type ComparedTime,
@@ -11,11 +12,12 @@ import {
   type PatientsConcerned,
   type ProtocolComparison,
   type RunConcerned,
+  type SiteComparison,
   type ValueConcerned,
   type VersionRaise,
 } from "../../compare/comparison.ts";
+import { placeInRun, tellRunShortly } from "../findings/run-lines.ts";
 import { countText, placeText } from "../findings/words.ts";
-import { sideText } from "./report.ts";
 
 /** One sentence a kind, for those who meet the words for the first time. */
 export const KIND_MEANINGS: Readonly<Record<ChangeKind, string>> = {
@@ -64,24 +66,14 @@ export function versionText({ version, status, ruleFile }: ComparedVersion): str
   return [version ?? "without a version", ...(status === undefined ? [] : [status]), ...kept].join(", ");
 }
 
-const NUMBER_WORDS: Readonly<Record<Exclude<RaisedNumber, "none">, string>> = {
-  first: "first",
-  second: "second",
-  third: "third",
-};
-
 /** Whether the version was raised as the changes ask, in one sentence; undefined where nothing is asked for. */
 export function raiseText({ outcome, version }: ProtocolComparison): string | undefined {
   const { before, now, needed, raised } = version;
   if (needed === "none" || outcome === "added" || outcome === "removed") return undefined;
-  const asked = `The changes ask for the ${NUMBER_WORDS[needed]} number of the version to be raised`;
+  const asked = `The changes ask for the ${needed} number of the version to be raised`;
   if (before === undefined || now === undefined) {
-    const missing =
-      before === undefined
-        ? now === undefined
-          ? "Neither version has a number"
-          : "The earlier one has none"
-        : "The new one has none";
+    const one = before === undefined ? "The earlier one has none" : "The new one has none";
+    const missing = before === now ? "Neither version has a number" : one;
     return `${asked}. ${missing}, so it cannot be said that it was.`;
   }
   if (isRaisedEnough(version)) return `${asked}, and it was: ${before} became ${now}.`;
@@ -92,7 +84,7 @@ function raisedText(raised: VersionRaise["raised"], before: string, now: string)
   if (raised === "none")
     return before === now ? `it is still ${now}` : `${before} became ${now}, which raises none`;
   if (raised === "lowered") return `it was lowered, from ${before} to ${now}`;
-  return `${before} became ${now}, which raises the ${NUMBER_WORDS[raised]}`;
+  return `${before} became ${now}, which raises the ${raised}`;
 }
 
 const ORDER: readonly VersionRaise["raised"][] = ["lowered", "none", "third", "second", "first"];
@@ -129,10 +121,6 @@ function exampleText({ patient, before, now, difference }: PatientExample): stri
   return `${at}, before ${before}, now ${now}${difference === "" ? "" : `, ${difference}`}`;
 }
 
-export function capital(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
-}
-
 /** The file from which a run is told: lines of other files are named with theirs. */
 export function fileOfRun(
   { side, run }: Pick<RunConcerned, "run"> & { readonly side: RunConcerned["side"] | ValueConcerned["side"] },
@@ -164,6 +152,19 @@ export function notComparedText(one: NotCompared): string {
   return `${sideText(one)}${place}: ${one.limit}`;
 }
 
+/** What stands above the columns of a run. */
+export const RUN_COLUMNS = ["Time", "What happens", "What is so then", "Where"];
+
+/** A run told shortly, in these columns, from the lines of a file. */
+export function runRows(run: RunEvidence, file: string): string[][] {
+  return tellRunShortly(run).map(({ time, what, after, origins }) => [
+    time,
+    what,
+    after,
+    placeInRun(origins, file),
+  ]);
+}
+
 /** A piece of a sentence: a name between backticks, or what stands around it. */
 export interface SentencePiece {
   readonly text: string;
@@ -178,4 +179,42 @@ export function sentencePieces(sentence: string): SentencePiece[] {
     .map((piece) =>
       /^`[^`]+`$/.test(piece) ? { text: piece.slice(1, -1), isName: true } : { text: piece, isName: false },
     );
+}
+
+/** A comparison with what its readers have to know of how it was made. */
+export interface ComparisonReport {
+  /** What the two versions are called: "HEAD", "the folder approved". */
+  readonly before: string;
+  readonly now: string;
+  /** The day on which dates were judged, YYYY-MM-DD. */
+  readonly on: string;
+  readonly comparison: SiteComparison;
+}
+
+/** What a whole comparison comes to, for an exit code and for the sentence that stands above it. */
+export type ComparisonVerdict = "not-raised" | "not-decided" | "clear";
+
+/**
+ * `not-raised`: the changes of a protocol ask for the first number of its version, which was not raised; a draft is no
+ * exception. `not-decided`: nothing of that, but something could not be compared or decided.
+ */
+export function verdictOf({ protocols, notCompared }: SiteComparison): ComparisonVerdict {
+  const isWanting = protocols.some(
+    ({ version, outcome }) =>
+      outcome !== "added" &&
+      outcome !== "removed" &&
+      version.needed === "first" &&
+      version.raised !== "first",
+  );
+  if (isWanting) return "not-raised";
+  return notCompared.length > 0 || protocols.some(isUndecided) ? "not-decided" : "clear";
+}
+
+/** "before", "now", "on both sides": where something could not be compared. */
+function sideText({ side }: NotCompared): string {
+  return side === "both"
+    ? "in both versions"
+    : side === "before"
+      ? "in the earlier version"
+      : "in the new version";
 }

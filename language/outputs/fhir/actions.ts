@@ -1,14 +1,22 @@
-import { type Handler, holdsSteps, type Step } from "../../model/index.ts";
-import { handlerWords, stepWords } from "../../runs/index.ts";
+import { capital } from "@limbwright/shared/text";
+import { type Handler, holdsSteps, type Moment, type Protocol, type Step } from "../../model/index.ts";
+import { handlerWords, momentName, stepWords } from "../../runs/index.ts";
 import { lastingText } from "../automaton/words.ts";
-import { emergencyTitle, handlerText, ownDuration, sentenceCase, stepText } from "../sheet/checklist.ts";
+import { handlerText, ownDuration, stepText } from "../sheet/checklist.ts";
+import { emergencyTitle } from "../table/columns.ts";
 import type { GivenDose } from "./activity-definitions.ts";
 import { canonicalOf, type Interchange } from "./definitions.ts";
-import { type MomentActions, type MomentNotes, timerOrigin } from "./moments.ts";
-import { lastingOf, quantityOf } from "./quantities.ts";
-import type { Action, Applicability, RelatedAction } from "./resources.ts";
-import { ACTION_TYPE, STEP } from "./systems.ts";
-import { codeableConcept, inWords, stringOf, unlessEmpty } from "./texts.ts";
+import {
+  ACTION_TYPE,
+  codeableConcept,
+  inWords,
+  lastingOf,
+  quantityOf,
+  STEP,
+  stringOf,
+  unlessEmpty,
+} from "./elements.ts";
+import type { Action, ActivityDefinition, Applicability, RelatedAction } from "./resources.ts";
 
 /** What the actions of a protocol are made from. */
 export interface ActionContext {
@@ -18,7 +26,8 @@ export interface ActionContext {
   readonly emergencies: ReadonlyMap<string, string>;
   /** Which action stands for which moment; empty while that is being found out. */
   readonly moments: MomentActions;
-  readonly notes: MomentNotes;
+  /** The same, while it is being found out. */
+  readonly notes: Map<string, readonly string[]>;
   /** Ids of actions: short, in the order of the text. */
   readonly nextId: () => string;
 }
@@ -94,15 +103,18 @@ function stepAction(context: ActionContext, step: Step, previous: Action | undef
 /** What the sheet says of a step, without what points to a place on paper. */
 function titleOf(step: Step, { protocol }: Interchange): string {
   if (step.kind === "go-to-emergency") return `Go to: ${emergencyTitle(step.emergency, protocol)}`;
-  if (step.kind === "do") return sentenceCase(step.routine.replaceAll("-", " "));
+  if (step.kind === "do") return capital(step.routine.replaceAll("-", " "));
   if (step.kind !== "end-stage") return stepText(step, protocol);
   return step.stage === undefined ? "End this stage" : `End the stage ${step.stage}`;
 }
 
+/** Takes note of the moments that an action stands for: a dose is given, or a stage gone through, from its start to its end. */
 function noteMoments({ notes }: ActionContext, step: Step, id: string): void {
-  if (step.kind === "inject" || step.kind === "give") notes.noteSpan(step.dose, id);
-  if (step.kind === "stage") notes.noteSpan(step.name, id);
-  if (step.kind === "inflate") notes.noteInflation(id);
+  const target = step.kind === "inject" || step.kind === "give" ? step.dose : undefined;
+  const span = step.kind === "stage" ? step.name : target;
+  const moments = span === undefined ? [] : [`start of ${span}`, `end of ${span}`];
+  if (step.kind === "inflate" && !notes.has(FIRST_INFLATION)) moments.push(FIRST_INFLATION);
+  for (const moment of moments) notes.set(moment, [...(notes.get(moment) ?? []), id]);
 }
 
 /** What a step waits for or leads to, besides the step before it. */
@@ -189,21 +201,14 @@ function definitionOfDose({ doses, nextId }: ActionContext, name: string): Parti
   if (others.length === 0 && given.mixedIn.length === 0) {
     return { definitionCanonical: canonicalOf(first.definition) };
   }
-  const bands = [first, ...others].map(
-    ({ forWhom, definition }): Action => ({
-      id: nextId(),
-      title: definition.title,
-      ...(forWhom !== undefined && { condition: [applicabilityOf("applicability", forWhom)] }),
-      definitionCanonical: canonicalOf(definition),
-    }),
-  );
-  const mixed = given.mixedIn.map(
-    (definition): Action => ({
-      id: nextId(),
-      title: definition.title,
-      definitionCanonical: canonicalOf(definition),
-    }),
-  );
+  const giving = (definition: ActivityDefinition, forWhom?: string): Action => ({
+    id: nextId(),
+    title: definition.title,
+    ...(forWhom !== undefined && { condition: [applicabilityOf("applicability", forWhom)] }),
+    definitionCanonical: canonicalOf(definition),
+  });
+  const bands = [first, ...others].map(({ forWhom, definition }) => giving(definition, forWhom));
+  const mixed = given.mixedIn.map((definition) => giving(definition));
   if (mixed.length === 0) return { ...groupOf(bands), selectionBehavior: "exactly-one" };
   const local: Action[] =
     bands.length === 1
@@ -223,4 +228,26 @@ export function applicabilityOf(kind: Applicability["kind"], words: string): App
 
 export function groupOf(actions: readonly Action[]): Pick<Action, "groupingBehavior" | "action"> {
   return actions.length === 0 ? {} : { groupingBehavior: "logical-group", action: actions };
+}
+
+/** The actions that stand for moments which timers count from, by the moment's name. */
+export type MomentActions = ReadonlyMap<string, readonly string[]>;
+
+const FIRST_INFLATION = "first inflation";
+
+/** Which action a timer counts from, and from which of its ends; undefined where it is not one action alone. */
+function timerOrigin(
+  { timers }: Protocol,
+  timer: string,
+  actions: MomentActions,
+): Pick<RelatedAction, "actionId" | "relationship"> | undefined {
+  const from = timers.find(({ name }) => name === timer)?.from;
+  const [only, another] = (from && actions.get(momentName(from))) ?? [];
+  if (!from || only === undefined || another !== undefined) return undefined;
+  return { actionId: only, relationship: isStart(from) ? "after-start" : "after-end" };
+}
+
+/** The first inflation is the moment at which the cuff is up: the end of the step. */
+function isStart({ kind }: Moment): boolean {
+  return kind === "start";
 }

@@ -1,3 +1,5 @@
+import { quantityText } from "@limbwright/shared/quantity";
+import { listText } from "@limbwright/shared/text";
 import {
   type Agent,
   type AmountNode,
@@ -8,12 +10,10 @@ import {
   type WrittenQuantity,
 } from "../../model/index.ts";
 import { rangeText } from "../../population/index.ts";
-import { definitionOf, type Interchange } from "./definitions.ts";
-import { dosagesOf } from "./dosages.ts";
-import { instructionsOf, productOf } from "./products.ts";
+import { definitionOf, type Interchange, type NotCodedList } from "./definitions.ts";
+import { dosagesOf, quantitiesOf, sayableAmount } from "./dosages.ts";
+import { ATC, inWords, stringOf, unlessEmpty } from "./elements.ts";
 import type { ActivityDefinition, CodeableConcept, Dosage } from "./resources.ts";
-import { sayableAmount } from "./sayable-amount.ts";
-import { inWords, stringOf, unlessEmpty } from "./texts.ts";
 
 /** What a step that gives a dose refers to. */
 export interface GivenDose {
@@ -51,30 +51,21 @@ interface Making {
 function variantsOf(making: Making, agent: Agent): GivenDose["variants"] {
   const { dose, id } = making;
   const node = dose.amount?.node;
-  if (node?.kind !== "bands") {
-    const definition = defineActivity(making, agent, { element: `dose ${dose.name}`, id, amount: node });
-    return [{ definition }];
-  }
+  if (node?.kind !== "bands") return [variantOf(making, agent, node, { element: `dose ${dose.name}`, id })];
   return node.rows.map(({ range, amount }, at) => {
+    const naming = { element: `dose ${dose.name} band ${at + 1}`, id: `${id}-band-${at + 1}` };
     const forWhom = `${node.variable} ${rangeText(range.interval, range.unit)}`;
-    const element = `dose ${dose.name} band ${at + 1}`;
-    const naming = { element, id: `${id}-band-${at + 1}`, amount, forWhom };
-    return { forWhom, definition: defineActivity(making, agent, naming) };
+    return { forWhom, ...variantOf(making, agent, amount, naming, forWhom) };
   });
 }
 
-interface Naming {
-  readonly element: string;
-  readonly id: string;
-  readonly amount: AmountNode | undefined;
-  readonly forWhom?: string;
-}
-
-function defineActivity(
+function variantOf(
   making: Making,
   agent: Agent,
-  { element, id, amount, forWhom }: Naming,
-): ActivityDefinition {
+  amount: AmountNode | undefined,
+  naming: Pick<Activity, "element" | "id">,
+  forWhom?: string,
+) {
   const { interchange, dose } = making;
   const title = `${dose.name}: ${agent.name}${forWhom === undefined ? "" : `, ${forWhom}`}`;
   const only = forWhom === undefined ? "" : `${forWhom} alone: `;
@@ -82,7 +73,8 @@ function defineActivity(
     ...dosage,
     text: stringOf(`${only}${dosage.text}`),
   }));
-  return activity(making, { agent, element, id, title, concentration: dose.concentration, dosages });
+  const { concentration } = dose;
+  return { definition: activity(making, { agent, ...naming, title, concentration, dosages }) };
 }
 
 function defineAdjuvants(making: Making): ActivityDefinition[] {
@@ -97,8 +89,7 @@ function defineAdjuvants(making: Making): ActivityDefinition[] {
     const dosage: Dosage = {
       sequence: 1,
       text: stringOf(`${words}, mixed into ${dose.name}`),
-      ...(sayable && { doseAndRate: [{ doseQuantity: sayable.dose }] }),
-      ...(sayable?.cap && { maxDosePerAdministration: sayable.cap }),
+      ...quantitiesOf(sayable),
     };
     const [only, another] = agent.concentrations;
     const concentration = another ? undefined : only;
@@ -148,4 +139,57 @@ function routeOf({ name }: Dose, steps: readonly Step[]): CodeableConcept | unde
       : "Intravenous, systemic",
   );
   return ways.length === 0 ? undefined : inWords(ways.sort().join("; or, where the step says so, "));
+}
+
+/** A drug with its ATC code, and its strength in words. */
+function productOf(
+  notCoded: NotCodedList,
+  agent: Agent,
+  concentration: WrittenQuantity | undefined,
+): CodeableConcept {
+  const strength = concentration ? ` ${quantityText(concentration)}` : "";
+  if (concentration) notCoded.inWords(`agent ${agent.name}`, `the strength${strength} in the syringe`);
+  return { ...drugCode(notCoded, agent), text: stringOf(`${agent.name}${strength}`) };
+}
+
+/** The ATC code alone; nothing where the formulary gives none that is one. */
+export function drugCode(notCoded: NotCodedList, { name, atc }: Agent): Pick<CodeableConcept, "coding"> {
+  if (atc && CODE.test(atc.value)) return { coding: [{ system: ATC, code: atc.value }] };
+  notCoded.inWords(
+    `agent ${name}`,
+    atc
+      ? `its code ${atc.value}, which is no ATC code of a substance`
+      : "which drug it is: it has no ATC code",
+  );
+  return {};
+}
+
+/** A code of the fifth level (https://www.whocc.no/atc/structure_and_principles/). */
+const CODE = /^[A-Z]\d{2}[A-Z]{2}\d{2}$/;
+
+/** What a formulary says of a drug that a dosage has no element for, each as an instruction in words. */
+function instructionsOf(notCoded: NotCodedList, agent: Agent): CodeableConcept[] {
+  const { concentrations } = agent;
+  const { name, title, supply, diluent, plain, preservativeFree, contraindicated, cautions, kind, atc } =
+    agent;
+  const lines = [
+    contraindicated && `Contraindicated for this block: ${contraindicated.value}`,
+    title,
+    kind && `Used as: ${kind.value.replace("-", " ")}`,
+    atc && !CODE.test(atc.value) && `Code: ${atc.value}`,
+    concentrations.length > 1 &&
+      `In the syringe as ${listText(concentrations.map((one) => quantityText(one)))}`,
+    supply && `Supplied as ${quantityText(supply.concentration)} in ${quantityText(supply.volume)}`,
+    diluent && `Diluted with ${diluent.value}`,
+    plain && "Plain: without a vasoconstrictor",
+    preservativeFree && "Without a preservative",
+    ...cautions.map(({ text, group }) => `Take care: ${text}${group === undefined ? "" : ` (${group})`}`),
+  ];
+  const said = lines.filter((line) => typeof line === "string");
+  for (const line of said) notCoded.inWords(`agent ${name}`, lowerFirst(line));
+  return said.map(inWords);
+}
+
+function lowerFirst(words: string): string {
+  return words.slice(0, 1).toLowerCase() + words.slice(1);
 }

@@ -1,52 +1,62 @@
-import { durationText, quantityText } from "@limbwright/shared/quantity";
+import {
+  type Dimension,
+  durationText,
+  type Quantity,
+  quantityText,
+  ratio,
+  sameDimension,
+} from "@limbwright/shared/quantity";
 import { type AmountNode, amountWords, type Dose, type Duration } from "../../model/index.ts";
+import { isPerWeight } from "../../rules/facts/maximum.ts";
 import { lastingText } from "../automaton/words.ts";
-import type { NotCodedList } from "./not-coded.ts";
-import { everyOf, lastingOf, quantityOf } from "./quantities.ts";
-import type { Dosage } from "./resources.ts";
-import { sayableAmount } from "./sayable-amount.ts";
-import { inWords, stringOf } from "./texts.ts";
+import type { NotCodedList } from "./definitions.ts";
+import { everyOf, inWords, lastingOf, quantityOf, stringOf } from "./elements.ts";
+import type { Dosage, Quantity as FhirQuantity } from "./resources.ts";
 
 /**
  * How a dose is given, in the order in which it is: at once, again under a condition, and as a rate. All of it stands in the
  * text of each; what has an element of its own stands there too. `amount` is the dose's own, or that of one band.
  */
 export function dosagesOf(notCoded: NotCodedList, dose: Dose, amount: AmountNode | undefined): Dosage[] {
-  const dosages = [
-    ...(amount ? [firstOf(notCoded, dose, amount), ...againOf(notCoded, dose, amount)] : []),
-    ...rateOf(notCoded, dose),
-  ];
+  const dosages = [...(amount ? givenOf(notCoded, dose, amount) : []), ...rateOf(notCoded, dose)];
   return dosages.map((one, at) => ({ sequence: at + 1, ...one }));
 }
 
 type Unnumbered = Omit<Dosage, "sequence">;
 
-function firstOf(notCoded: NotCodedList, dose: Dose, amount: AmountNode): Unnumbered {
-  const { over, repeat, sameAmount } = dose;
+/** What is given again if a condition of the author's holds stands by itself: the first one does not wait for it. */
+function givenOf(notCoded: NotCodedList, dose: Dose, amount: AmountNode): Unnumbered[] {
+  const { name, over, repeat, sameAmount } = dose;
   const same = sameAmount ? `, the same as ${amountWords(sameAmount.node)}` : "";
-  const lasting = over && timing(notCoded, dose, over);
-  const times = repeat && !repeat.condition ? { count: repeat.times + 1, ...everyOf(repeat.interval) } : {};
-  const repeated = repeat && !repeat.condition ? `; ${repetition(dose)}` : "";
-  const text = `${amountWords(amount)}${same}${overText(dose)}${repeated}`;
-  const repeats = { ...times, ...lasting };
-  return {
-    text: stringOf(text),
-    ...(Object.keys(repeats).length > 0 && { timing: { repeat: repeats } }),
-    ...quantitiesOf(notCoded, dose, amount),
-  };
-}
-
-/** What is given again if a condition of the author's holds: the first one does not wait for it. */
-function againOf(notCoded: NotCodedList, dose: Dose, amount: AmountNode): Unnumbered[] {
-  const { repeat, over } = dose;
-  if (!repeat?.condition) return [];
-  const lasting = over && timing(notCoded, dose, over);
+  const lasting = over && lastingOf(over);
+  if (over && !lasting) notCoded.inWords(`dose ${name}`, `that it takes ${overWords(over)}`);
+  const sayable = sayableAmount(amount);
+  if (!sayable) notCoded.inWords(`dose ${name}`, `its amount, ${amountWords(amount)}`);
+  const quantities = quantitiesOf(sayable);
+  const words = over ? ` over ${overWords(over)}` : "";
+  const again = repeat ? `; ${repetition(repeat)}` : "";
+  const every = repeat && everyOf(repeat.interval);
+  if (!repeat?.condition) {
+    const repeats = { ...(repeat && { count: repeat.times + 1, ...every }), ...lasting };
+    return [
+      {
+        text: stringOf(`${amountWords(amount)}${same}${words}${again}`),
+        ...(Object.keys(repeats).length > 0 && { timing: { repeat: repeats } }),
+        ...quantities,
+      },
+    ];
+  }
   return [
     {
-      text: stringOf(`${amountWords(amount)}${overText(dose)}; ${repetition(dose)}`),
-      timing: { repeat: { count: repeat.times, ...everyOf(repeat.interval), ...lasting } },
+      text: stringOf(`${amountWords(amount)}${same}${words}`),
+      ...(lasting && { timing: { repeat: lasting } }),
+      ...quantities,
+    },
+    {
+      text: stringOf(`${amountWords(amount)}${words}${again}`),
+      timing: { repeat: { count: repeat.times, ...every, ...lasting } },
       asNeededCodeableConcept: inWords(repeat.condition.value),
-      ...quantitiesOf(notCoded, dose, amount),
+      ...quantities,
     },
   ];
 }
@@ -57,42 +67,23 @@ function rateOf(notCoded: NotCodedList, dose: Dose): Unnumbered[] {
   const { node } = rate;
   const rateQuantity = node.kind === "quantity" ? quantityOf(node.quantity) : undefined;
   if (!rateQuantity) notCoded.inWords(`dose ${name}`, `its rate, ${amountWords(node)}`);
-  if (total) {
-    const most = amountWords(total.node);
-    notCoded.inWords(`dose ${name}`, `its total of at most ${most}, boluses of the same drug included`);
-  }
-  const most = total
-    ? `; in total at most ${amountWords(total.node)}, boluses of the same drug included`
-    : "";
+  const most = total && `at most ${amountWords(total.node)}, boluses of the same drug included`;
+  if (most) notCoded.inWords(`dose ${name}`, `its total of ${most}`);
   return [
     {
-      text: stringOf(`${amountWords(node)}${most}`),
+      text: stringOf(`${amountWords(node)}${most ? `; in total ${most}` : ""}`),
       ...(rateQuantity && { doseAndRate: [{ rateQuantity }] }),
     },
   ];
 }
 
-function quantitiesOf(
-  notCoded: NotCodedList,
-  { name }: Dose,
-  amount: AmountNode,
+/** The elements of a dosage for an amount that they can say. */
+export function quantitiesOf(
+  sayable: SayableAmount | undefined,
 ): Pick<Dosage, "doseAndRate" | "maxDosePerAdministration"> {
-  const sayable = sayableAmount(amount);
-  if (!sayable) notCoded.inWords(`dose ${name}`, `its amount, ${amountWords(amount)}`);
-  return {
-    ...(sayable && { doseAndRate: [{ doseQuantity: sayable.dose }] }),
-    ...(sayable?.cap && { maxDosePerAdministration: sayable.cap }),
-  };
-}
-
-function timing(notCoded: NotCodedList, { name }: Dose, over: Duration) {
-  const lasting = lastingOf(over);
-  if (!lasting) notCoded.inWords(`dose ${name}`, `that it takes ${overWords(over)}`);
-  return lasting;
-}
-
-function overText({ over }: Dose): string {
-  return over ? ` over ${overWords(over)}` : "";
+  if (!sayable) return {};
+  const { dose, cap } = sayable;
+  return { doseAndRate: [{ doseQuantity: dose }], ...(cap && { maxDosePerAdministration: cap }) };
 }
 
 function overWords({ shortest, longest }: Duration): string {
@@ -100,8 +91,50 @@ function overWords({ shortest, longest }: Duration): string {
   return lastingText(shortest.valueOf(), longest.valueOf());
 }
 
-function repetition({ repeat }: Dose): string {
-  if (!repeat) return "";
-  const condition = repeat.condition ? ` if ${repeat.condition.value}` : "";
-  return `${repeat.times} more, one every ${quantityText(repeat.interval)}${condition}`;
+function repetition({ times, interval, condition }: NonNullable<Dose["repeat"]>): string {
+  return `${times} more, one every ${quantityText(interval)}${condition ? ` if ${condition.value}` : ""}`;
+}
+
+/** An amount as a dosage can say it: so much, for each kilogram where the unit says so, and never more than a cap. */
+export interface SayableAmount {
+  readonly dose: FhirQuantity;
+  readonly cap?: FhirQuantity;
+}
+
+/**
+ * The amount in the elements of a dosage; undefined where they cannot say exactly this. Nothing is approximated: a dose that
+ * is rounded down, added up or looked up stands in words.
+ */
+export function sayableAmount(node: AmountNode): SayableAmount | undefined {
+  const plain = plainQuantity(node);
+  if (plain) return sayable(plain, undefined);
+  if (node.kind !== "capped" && node.kind !== "lesser") return undefined;
+  const [one, other] = node.kind === "capped" ? [node.of, node.limit] : [node.left, node.right];
+  const [first, second] = [plainQuantity(one), plainQuantity(other)];
+  if (!first || !second) return undefined;
+  const [dose, cap] =
+    isPerWeight(second.unit.dimension) && node.kind === "lesser" ? [second, first] : [first, second];
+  const isCap = isPerWeight(dose.unit.dimension) && !isPerWeight(cap.unit.dimension);
+  return isCap && sameDimension(withoutWeight(dose.unit.dimension), cap.unit.dimension)
+    ? sayable(dose, cap)
+    : undefined;
+}
+
+function sayable(dose: Quantity, cap: Quantity | undefined): SayableAmount | undefined {
+  const [said, most] = [quantityOf(dose), cap && quantityOf(cap)];
+  if (!said || (cap && !most)) return undefined;
+  return { dose: said, ...(most && { cap: most }) };
+}
+
+/** A quantity, or a share of one. */
+function plainQuantity(node: AmountNode): Quantity | undefined {
+  if (node.kind === "quantity") return node.quantity;
+  if (node.kind !== "share") return undefined;
+  const of = plainQuantity(node.of);
+  const factor = node.factor === "half" ? ratio(1, 2) : node.factor.value.div(100);
+  return of && { value: of.value.mul(factor), unit: of.unit };
+}
+
+function withoutWeight({ weight: _, ...rest }: Dimension): Dimension {
+  return rest;
 }

@@ -9,15 +9,13 @@ import {
   type Timer,
 } from "../../model/index.ts";
 import { rangeText } from "../../population/index.ts";
-import { actionWords } from "../../rules/facts/action-words.ts";
+import { actionWords, conditionWords } from "../../rules/facts/action-words.ts";
 import { limitText } from "../../rules/facts/maximum.ts";
-import { conditionWords } from "../../rules/requirement-broken/condition-words.ts";
 import { momentName } from "../../runs/index.ts";
 import { cuffText } from "../sheet/checklist.ts";
 import type { Interchange } from "./definitions.ts";
-import { quantityOf } from "./quantities.ts";
+import { inWords, quantityOf, unlessEmpty } from "./elements.ts";
 import type { Goal, Quantity } from "./resources.ts";
-import { inWords, unlessEmpty } from "./texts.ts";
 
 type Target = NonNullable<Goal["target"]>[number];
 

@@ -1,11 +1,9 @@
 import type { Severity } from "@limbwright/shared/finding";
 import { secondsText } from "@limbwright/shared/quantity";
 import type { Proof } from "@limbwright/shared/rule-file";
-import type { Interchange } from "./definitions.ts";
-import type { NotCoded, NotCodedList } from "./not-coded.ts";
+import type { Interchange, NotCoded, NotCodedList } from "./definitions.ts";
+import { KEPT, RULE, stringOf } from "./elements.ts";
 import type { OperationOutcome } from "./resources.ts";
-import { KEPT, RULE } from "./systems.ts";
-import { stringOf } from "./texts.ts";
 
 /** Takes note of what a rule file carries and FHIR has no place for: what was proven, and how programs follow it. */
 export function noteProof({ file, notCoded }: Interchange): void {

@@ -1,9 +1,7 @@
-import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
-import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
 import { rulesThatHold } from "../../rules/engine/judge.ts";
-import { faultReport } from "../faults/json.ts";
-import type { Report, ReportEnd } from "./report.ts";
+import { faultReport } from "./faults.ts";
+import { type Report, type ReportEnd, reportHead } from "./tally.ts";
 
 /**
  * The number of the form, raised by any change that a reader could notice. `findings.schema.json` beside
@@ -28,9 +26,7 @@ export function jsonReport({ version, on, onlyNew, faults = false }: JsonReportO
   return {
     start: () => {
       const head = {
-        formatVersion: FINDINGS_FORMAT,
-        tool: { name: "Limbwright", version, catalogue: CATALOGUE_VERSION },
-        caution: CAUTION,
+        ...reportHead(FINDINGS_FORMAT, version),
         judgedOn: on,
         onlyNew,
       };

@@ -6,19 +6,15 @@ import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
 import type { AnyRule } from "../../rules/engine/definition.ts";
 import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
 import { pageOf } from "../../rules/rule-pages.ts";
-import type { Report, ReportEnd, Unread } from "./report.ts";
+import type { JsonReportOptions } from "./json.ts";
+import type { Report, ReportEnd, Unread } from "./tally.ts";
 import { acceptanceText, countText, messageText } from "./words.ts";
-
-export interface SarifReportOptions {
-  /** The version of the program that writes. */
-  readonly version: string;
-}
 
 /**
  * Findings as SARIF 2.1.0 (OASIS), for programs that show the results of many checkers. A rule that is
  * not decided is a result of the kind `open`, the texts that no rule judges one of the kind `review`.
  */
-export function sarifReport({ version }: SarifReportOptions): Report {
+export function sarifReport({ version }: Pick<JsonReportOptions, "version">): Report {
   let separator = "";
   const each = (result: object) => {
     const text = `${separator}\n${JSON.stringify(result)}`;

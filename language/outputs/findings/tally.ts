@@ -1,5 +1,7 @@
-import type { Origin, Severity } from "@limbwright/shared/finding";
+import { type Finding, type Origin, SEVERITIES, type Severity } from "@limbwright/shared/finding";
+import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
+import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
 
 /** What a whole check came to. */
 export interface Summary {
@@ -30,39 +32,49 @@ export interface UndecidedRule {
   readonly origin: Origin;
 }
 
+/** How many findings count, and how many are accepted. */
+export function countFindings(findings: readonly Finding[]): Pick<Summary, "bySeverity" | "accepted"> {
+  const bySeverity: Record<Severity, number> = { error: 0, unsafe: 0, doubtful: 0, advice: 0 };
+  const counting = findings.filter(({ accepted }) => !accepted);
+  for (const { severity } of counting) bySeverity[severity] += 1;
+  return { bySeverity, accepted: findings.length - counting.length };
+}
+
+/** What stands first in every report for programs; `format` is the number of its form. */
+export function reportHead(format: number, version: string) {
+  return {
+    formatVersion: format,
+    tool: { name: "Limbwright", version, catalogue: CATALOGUE_VERSION },
+    caution: CAUTION,
+  };
+}
+
 /** Adds up checks of files one by one, in memory that grows with the kinds of reasons and not with the files. */
 export class Tally {
-  private files = 0;
-  private protocols = 0;
-  private accepted = 0;
-  private holding = 0;
-  private notDecided = 0;
-  private notJudged = 0;
-  private readonly bySeverity: Record<Severity, number> = { error: 0, unsafe: 0, doubtful: 0, advice: 0 };
+  private readonly counts = { files: 0, protocols: 0, accepted: 0, holding: 0, notDecided: 0, notJudged: 0 };
+  private readonly bySeverity = { error: 0, unsafe: 0, doubtful: 0, advice: 0 };
   private readonly reasons = new Map<string, Map<string, UndecidedRule>>();
 
   add({ findings, protocols }: FileCheck): void {
-    this.files += 1;
-    this.protocols += protocols.length;
-    for (const { severity, accepted } of findings) {
-      if (accepted) this.accepted += 1;
-      else this.bySeverity[severity] += 1;
-    }
+    this.counts.files += 1;
+    this.counts.protocols += protocols.length;
+    const { bySeverity, accepted } = countFindings(findings);
+    this.counts.accepted += accepted;
+    for (const severity of SEVERITIES) this.bySeverity[severity] += bySeverity[severity];
     for (const judgement of protocols) this.addVerdicts(judgement);
   }
 
   summary(): Summary {
-    const { files, protocols, bySeverity, accepted, holding, notDecided, notJudged } = this;
     const reasons = [...this.reasons].map(([limit, rules]) => ({ limit, rules: [...rules.values()] }));
-    return { files, protocols, bySeverity, accepted, holding, notDecided, reasons, notJudged };
+    return { ...this.counts, bySeverity: this.bySeverity, reasons };
   }
 
   private addVerdicts({ protocol, verdicts, notJudged }: FileCheck["protocols"][number]): void {
-    this.notJudged += notJudged.length;
+    this.counts.notJudged += notJudged.length;
     for (const verdict of verdicts) {
-      if (verdict.kind === "holds") this.holding += 1;
+      if (verdict.kind === "holds") this.counts.holding += 1;
       if (verdict.kind !== "not-decided") continue;
-      this.notDecided += 1;
+      this.counts.notDecided += 1;
       const rules = this.reasons.get(verdict.limit) ?? new Map<string, UndecidedRule>();
       this.reasons.set(verdict.limit, rules);
       const known = rules.get(verdict.rule);
@@ -73,4 +85,30 @@ export class Tally {
       });
     }
   }
+}
+
+/**
+ * Writes findings in one form, piece by piece, so that thousands of files need no more memory than one.
+ * Joined together the pieces are the whole output.
+ */
+export interface Report {
+  readonly start: () => string;
+  readonly file: (check: FileCheck) => string;
+  readonly end: (end: ReportEnd) => string;
+}
+
+export interface ReportEnd {
+  readonly summary: Summary;
+  readonly unread: readonly Unread[];
+  /** Findings left out because a baseline has them; undefined where there is no baseline. */
+  readonly known?: number;
+}
+
+/** A file that could not be read, or a folder that could not be searched, and why. */
+export interface Unread {
+  readonly file: string;
+  /** A sentence: what, where and why. */
+  readonly what: string;
+  /** A sentence: what to do. */
+  readonly next: string;
 }

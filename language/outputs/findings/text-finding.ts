@@ -1,10 +1,8 @@
-import type { Finding } from "@limbwright/shared/finding";
+import type { Finding, Origin } from "@limbwright/shared/finding";
 import { plainCharacters } from "@limbwright/shared/text";
-import { excerpt } from "./excerpt.ts";
-import { COLOURED, type Paint, PLAIN } from "./paint.ts";
 import { runLines } from "./run-lines.ts";
+import { COLOURED, excerpt, type Paint, PLAIN, wrap } from "./terminal.ts";
 import { acceptanceText, patientsText, placeText } from "./words.ts";
-import { wrap } from "./wrap.ts";
 
 export interface TextOptions {
   readonly colour: boolean;
@@ -31,7 +29,10 @@ export function findingLines(
   const text = options.textOf(origin.file);
   const isElsewhere = protocol !== undefined && (ownProtocols.length > 1 || !ownProtocols.includes(protocol));
   return [
-    ...headerLines(finding, mark, options.width),
+    ...headingLines(accepted ? `accepted (${finding.severity})` : finding.severity, finding.rule, origin, {
+      mark,
+      width: options.width,
+    }),
     ...paragraph("", isElsewhere ? `${finding.what} Found for \`${protocol}\`.` : finding.what, options),
     ...(text === undefined ? [] : excerpt(text, origin, finding.label, options.width, mark, paint)),
     ...(finding.patients ? paragraph("Patients: ", patientsText(finding.patients), options) : []),
@@ -53,17 +54,25 @@ export function paragraph(heading: string, text: string, options: TextOptions, i
   );
 }
 
+/** A paragraph that stands by itself, at the left edge. */
+export function wholeParagraph(text: string, options: TextOptions): string[] {
+  return paragraph("", text, options, "");
+}
+
 export function paintOf({ colour }: Pick<TextOptions, "colour">): Paint {
   return colour ? COLOURED : PLAIN;
 }
 
 /** "unsafe  dose-over-maximum            wrist-reduction.limb:41:9", the place at the right edge. */
-function headerLines(finding: Finding, mark: (text: string) => string, width: number): string[] {
-  const { severity, rule, accepted, origin } = finding;
-  const rank = accepted ? `accepted (${severity})` : severity;
+export function headingLines(
+  rank: string,
+  name: string,
+  origin: Origin,
+  { mark, width }: { readonly mark: (text: string) => string; readonly width: number },
+): string[] {
   const place = plainCharacters(placeText(origin));
-  const gap = width - rank.length - rule.length - place.length - 2;
-  const heading = `${mark(rank)}  ${rule}`;
+  const gap = width - rank.length - name.length - place.length - 2;
+  const heading = `${mark(rank)}  ${name}`;
   return gap >= 2 ? [`${heading}${" ".repeat(gap)}${place}`] : [heading, `  ${place}`];
 }
 

@@ -1,14 +1,19 @@
-import type { Finding, Severity } from "@limbwright/shared/finding";
+import type { Finding } from "@limbwright/shared/finding";
 import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
 import { type ProtocolJudgement, rulesThatHold } from "../../rules/engine/judge.ts";
-import { assumptionText } from "../../runs/index.ts";
-import { faultLines } from "../faults/text.ts";
-import { envelopeLines } from "./envelope-lines.ts";
-import type { Report, ReportEnd } from "./report.ts";
-import type { Reason, Summary, UndecidedRule } from "./tally.ts";
-import { findingLines, paintOf, paragraph, type TextOptions } from "./text-finding.ts";
-import { countText, placeText, severitiesText, someNames } from "./words.ts";
+import { assumptionText, wholeEnvelope } from "../../runs/index.ts";
+import { faultLines } from "./faults.ts";
+import {
+  countFindings,
+  type Reason,
+  type Report,
+  type ReportEnd,
+  type Summary,
+  type UndecidedRule,
+} from "./tally.ts";
+import { findingLines, paintOf, paragraph, type TextOptions, wholeParagraph } from "./text-finding.ts";
+import { countText, envelopeText, placeText, severitiesText, someNames } from "./words.ts";
 
 export interface TextReportOptions extends TextOptions {
   /** Tells runs line by line; names every rule that is not decided, and every text that is not judged. */
@@ -46,12 +51,13 @@ function protocolLines(check: FileCheck, judgement: ProtocolJudgement, options: 
   const held = `${countText(count("holds"), "rule holds", "rules hold")}, ${count("not-decided")} not decided`;
   const line = `${protocol.name || "A protocol without a name"} (${check.file}): ${found}; ${held}.`;
   const listed = options.verbose && notJudged.length > 0 ? notJudgedLines(notJudged, options) : [];
+  const times = envelopeText(wholeEnvelope(explored.runs));
   const faults = options.faults
     ? ["", ...faultLines(explored.faults(rulesThatHold(verdicts)), protocol.name, options)]
     : [];
   return [
-    ...paragraph("", line, options, "").map(paint.strong),
-    ...envelopeLines(explored.runs, options),
+    ...wholeParagraph(line, options).map(paint.strong),
+    ...(times === undefined ? [] : paragraph("", times, options)),
     ...(options.verbose ? assumptionLines(judgement, options) : []),
     ...listed,
     ...(options.verbose ? notAskedLines(judgement, options) : []),
@@ -64,10 +70,8 @@ function keyOf({ rule, origin, what }: Finding): string {
 }
 
 function textOfFound(findings: readonly Finding[]): string {
-  const counts: Record<Severity, number> = { error: 0, unsafe: 0, doubtful: 0, advice: 0 };
-  for (const { severity, accepted } of findings) if (!accepted) counts[severity] += 1;
-  const accepted = findings.filter((finding) => finding.accepted).length;
-  const parts = [severitiesText(counts) || "nothing found", accepted > 0 && `${accepted} accepted`];
+  const { bySeverity, accepted } = countFindings(findings);
+  const parts = [severitiesText(bySeverity) || "nothing found", accepted > 0 && `${accepted} accepted`];
   return parts.filter(Boolean).join(", ");
 }
 
@@ -82,15 +86,12 @@ function notJudgedLines(notJudged: ProtocolJudgement["notJudged"], options: Text
 
 function notAskedLines({ notAsked }: ProtocolJudgement, options: TextReportOptions): string[] {
   if (notAsked.length === 0) return [];
-  return paragraph(
-    "",
-    `Not judged, since it is a draft, or no earlier version says otherwise: ${notAsked.join(", ")}.`,
-    options,
-  );
+  const why = "since it is a draft, or no earlier version says otherwise";
+  return paragraph("", `Not judged, ${why}: ${notAsked.join(", ")}.`, options);
 }
 
 function endLines({ summary, unread, known }: ReportEnd, options: TextReportOptions): string[] {
-  const say = (text: string) => paragraph("", text, options, "");
+  const say = (text: string) => wholeParagraph(text, options);
   const { protocols, files, accepted } = summary;
   const total = severitiesText(summary.bySeverity);
   const isNew = known === undefined ? "" : "new ";
@@ -137,12 +138,8 @@ function ruleText({ rule, protocols, origin }: UndecidedRule): string {
 function notJudgedSummary({ notJudged }: Summary, options: TextReportOptions): string[] {
   if (notJudged === 0) return [];
   const where = options.verbose ? "listed above" : "listed with --verbose";
-  return paragraph(
-    "",
-    `Not judged: ${countText(notJudged, "text")} that only people can judge, such as notes and tasks; ${where}.`,
-    options,
-    "",
-  );
+  const what = `${countText(notJudged, "text")} that only people can judge, such as notes and tasks`;
+  return wholeParagraph(`Not judged: ${what}; ${where}.`, options);
 }
 
 /** The bounds on times that the rules lean on which hold, each with those rules; empty where there are none. */

@@ -1,6 +1,7 @@
 import type { AcceptedBy, Finding, Origin, PatientEvidence, Severity } from "@limbwright/shared/finding";
-import { thousands } from "@limbwright/shared/quantity";
+import { clockText, thousands } from "@limbwright/shared/quantity";
 import { listText } from "@limbwright/shared/text";
+import type { Envelope, Extreme } from "../../runs/index.ts";
 
 /** "wrist-reduction.limb:41:9". */
 export function placeText({ file, start }: Origin): string {
@@ -61,4 +62,25 @@ export function someNames(names: readonly string[], isVerbose: boolean, most = 3
   if (isVerbose || names.length <= most) return listText(names);
   const shown = names.slice(0, most - 1);
   return `${shown.join(", ")} and ${names.length - shown.length} more; all with --verbose`;
+}
+
+/**
+ * "Over all runs: release 30:00 to under 45:45 after the injection; occlusion 33:50 to under 54:05." Undefined where nothing
+ * is known of every run.
+ */
+export function envelopeText(envelope: Envelope | undefined): string | undefined {
+  if (!envelope) return undefined;
+  const { release, occlusion } = envelope;
+  const parts = [
+    ...(release ? [`release ${spanText(release.earliest, release.latest)} after the injection`] : []),
+    ...(occlusion ? [`occlusion ${spanText(occlusion.shortest, occlusion.longest)}`] : []),
+  ];
+  return parts.length === 0 ? undefined : `Over all runs: ${parts.join("; ")}.`;
+}
+
+/** "30:00 to under 45:45"; "30:00 or more" without a limit. */
+export function spanText(least: Extreme, greatest: Extreme | undefined): string {
+  const from = `${least.attained ? "" : "over "}${clockText(least.seconds)}`;
+  if (!greatest) return `${from} or more`;
+  return `${from} to ${greatest.attained ? "" : "under "}${clockText(greatest.seconds)}`;
 }

@@ -2,16 +2,11 @@ import { digestOfText } from "@limbwright/shared/rule-file";
 import { element, type Markup, markupText } from "@limbwright/shared/text";
 import { base64, hex } from "@scure/base";
 
-/** A page of HTML that needs nothing else. */
-export interface HtmlPage {
-  readonly title: string;
-  /** One line, without a character that HTML would escape, so that its digest lets it through. */
-  readonly style: string;
-  readonly body: Markup;
-}
-
-/** The text of a page: no script, nothing from elsewhere, and every text in it as text. */
-export function htmlPage({ title, style, body }: HtmlPage): string {
+/**
+ * The text of a page of HTML that needs nothing else: no script, nothing from elsewhere, and every text in it as text. `style`
+ * is one line, without a character that HTML would escape, so that its digest lets it through.
+ */
+export function htmlPage(title: string, style: string, body: Markup): string {
   const page = element(
     "html",
     { lang: "en-GB" },
@@ -35,8 +30,6 @@ export function htmlPage({ title, style, body }: HtmlPage): string {
  * stands in a protocol.
  */
 function policyFor(style: string): string {
-  const digest = base64.encode(hex.decode(digestOfText(style).slice(PREFIX.length)));
+  const digest = base64.encode(hex.decode(digestOfText(style).slice("sha256:".length)));
   return `default-src 'none'; style-src 'sha256-${digest}'; base-uri 'none'; form-action 'none'`;
 }
-
-const PREFIX = "sha256:";

@@ -1,7 +1,5 @@
 import type { CaseReport } from "@limbwright/shared/replay";
-import { CAUTION } from "@limbwright/shared/text";
-import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
-import type { Unread } from "../findings/report.ts";
+import { reportHead, type Unread } from "../findings/tally.ts";
 import type { ReplayedFile, ReplayTally } from "./tally.ts";
 
 /** The number of the form, raised by any change that a reader could notice. `replay.schema.json` describes it. */
@@ -17,9 +15,7 @@ export interface ReplayJsonHead {
 /** The report for other programs, in pieces, since there may be a million cases: before the first of them. */
 export function replayJsonStart({ version, protocol, graceSeconds, graduation }: ReplayJsonHead): string {
   const head = {
-    formatVersion: REPLAY_FORMAT,
-    tool: { name: "Limbwright", version, catalogue: CATALOGUE_VERSION },
-    caution: CAUTION,
+    ...reportHead(REPLAY_FORMAT, version),
     protocol,
     options: { graceSeconds, graduation },
   };

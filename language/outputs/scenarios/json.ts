@@ -1,9 +1,7 @@
-import { CAUTION } from "@limbwright/shared/text";
-import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
 import type { ProtocolCoverage } from "../../scenarios/coverage.ts";
 import type { FileScenarios } from "../../scenarios/scenario-results.ts";
-import type { Unread } from "../findings/report.ts";
-import type { ScenarioTally } from "./tally.ts";
+import { reportHead, type Unread } from "../findings/tally.ts";
+import type { ScenarioTally } from "./text.ts";
 
 /**
  * The number of the form, raised by any change that a reader could notice. `scenarios.schema.json` beside this file
@@ -27,9 +25,7 @@ export interface ScenariosJson {
 export function scenariosJson({ version, on, files, tally, coverage, unread }: ScenariosJson): string {
   const { passed, failed, "not-decided": notDecided } = tally.byOutcome;
   const report = {
-    formatVersion: SCENARIOS_FORMAT,
-    tool: { name: "Limbwright", version, catalogue: CATALOGUE_VERSION },
-    caution: CAUTION,
+    ...reportHead(SCENARIOS_FORMAT, version),
     judgedOn: on,
     files: files.map(({ file, errors, results }) => ({ file, errors: errors.length, scenarios: results })),
     coverage,

@@ -1,11 +1,10 @@
 import { CAUTION } from "@limbwright/shared/text";
 import type { ScenarioResult } from "../../scenarios/result.ts";
 import type { FileScenarios } from "../../scenarios/scenario-results.ts";
-import type { Unread } from "../findings/report.ts";
+import type { Unread } from "../findings/tally.ts";
 import type { TextOptions } from "../findings/text-finding.ts";
 import { countText, placeText } from "../findings/words.ts";
 import { scenarioLines } from "./text.ts";
-import { type XmlElement, xmlDocument } from "./xml.ts";
 
 export interface JunitOptions {
   readonly textOf: TextOptions["textOf"];
@@ -18,57 +17,34 @@ export interface JunitOptions {
  * as left out; so are errors in a file, and a file that could not be read.
  */
 export function scenariosJunit(files: readonly FileScenarios[], { textOf, unread }: JunitOptions): string {
-  const suites = files
-    .filter(({ errors, results }) => errors.length > 0 || results.length > 0)
-    .map((file) => suite(file.file, casesOf(file, textOf)));
-  const lost = unread.map(({ file, what, next }) =>
-    suite(file, [
-      testCase({ name: "the file can be read", classname: file }, [problem("error", what, next)]),
-    ]),
-  );
-  const all = [...suites, ...lost];
-  const children = all.map(({ element }) => element);
-  return xmlDocument({ name: "testsuites", attributes: { name: "limb test", ...sum(all) }, children });
+  const told = files.map((file): Suite => [file.file, casesOf(file, textOf)]);
+  const lost = unread.map(({ file, what, next }): Suite => {
+    const attributes = { name: "the file can be read", classname: file };
+    return [file, [testCase(attributes, [problem("error", what, next)])]];
+  });
+  const suites = [...told.filter(([, cases]) => cases.length > 0), ...lost];
+  const all = countCases(suites.flatMap(([, cases]) => cases));
+  const children = suites.map(suiteElement);
+  return xmlDocument({ name: "testsuites", attributes: { name: "limb test", ...all }, children });
 }
 
-interface Counts {
-  readonly tests: number;
-  readonly failures: number;
-  readonly errors: number;
-}
+type Suite = readonly [name: string, cases: readonly XmlElement[]];
 
-interface Suite extends Counts {
-  readonly element: XmlElement;
-}
-
-function suite(name: string, cases: readonly XmlElement[]): Suite {
-  const counts = {
-    tests: cases.length,
-    failures: countWith(cases, "failure"),
-    errors: countWith(cases, "error"),
-  };
+function suiteElement([name, cases]: Suite): XmlElement {
   const caution: XmlElement = {
     name: "properties",
     children: [{ name: "property", attributes: { name: "caution", value: CAUTION } }],
   };
-  return {
-    ...counts,
-    element: { name: "testsuite", attributes: { name, ...counts }, children: [caution, ...cases] },
-  };
+  const attributes = { name, ...countCases(cases) };
+  return { name: "testsuite", attributes, children: [caution, ...cases] };
 }
 
-function countWith(cases: readonly XmlElement[], kind: "failure" | "error"): number {
-  const has = (child: XmlElement | string) => typeof child !== "string" && child.name === kind;
-  return cases.filter(({ children = [] }) => children.some(has)).length;
-}
-
-function sum(suites: readonly Counts[]): Counts {
-  const total = (count: (one: Counts) => number) => suites.reduce((so, one) => so + count(one), 0);
-  return {
-    tests: total(({ tests }) => tests),
-    failures: total(({ failures }) => failures),
-    errors: total(({ errors }) => errors),
-  };
+function countCases(cases: readonly XmlElement[]) {
+  const countWith = (kind: "failure" | "error") =>
+    cases.filter(({ children = [] }) =>
+      children.some((child) => typeof child !== "string" && child.name === kind),
+    ).length;
+  return { tests: cases.length, failures: countWith("failure"), errors: countWith("error") };
 }
 
 function casesOf({ file, errors, results }: FileScenarios, textOf: JunitOptions["textOf"]): XmlElement[] {
@@ -111,3 +87,51 @@ function problem(kind: "failure" | "error", message: string, told: string): XmlE
 }
 
 const WIDTH = 100;
+
+/** An element of an XML document. Texts stand in it as they are: no character of them is ever markup. */
+export interface XmlElement {
+  readonly name: string;
+  readonly attributes?: Readonly<Record<string, string | number>>;
+  readonly children?: readonly (XmlElement | string)[];
+}
+
+/** A whole XML 1.0 document, its elements indented. */
+export function xmlDocument(root: XmlElement): string {
+  return `<?xml version="1.0" encoding="UTF-8"?>\n${elementText(root, "")}`;
+}
+
+function elementText({ name, attributes = {}, children = [] }: XmlElement, indent: string): string {
+  const start = Object.entries(attributes).map(([key, value]) => ` ${key}="${attributeText(`${value}`)}"`);
+  const open = `${indent}<${name}${start.join("")}`;
+  if (children.length === 0) return `${open}/>\n`;
+  const isText = children.some((child) => typeof child === "string");
+  const inside = children.map((child) =>
+    typeof child === "string" ? escapeText(child) : elementText(child, isText ? "" : `${indent}  `),
+  );
+  return isText
+    ? `${open}>${inside.join("")}</${name}>\n`
+    : `${open}>\n${inside.join("")}${indent}</${name}>\n`;
+}
+
+/** A reader of XML makes spaces of line ends and tabs in an attribute, unless they are written as references. */
+function attributeText(text: string): string {
+  return escapeText(text).replace(/[\t\n]/g, (character) => `&#${character.charCodeAt(0)};`);
+}
+
+const REFERENCES: Readonly<Record<string, string>> = {
+  "&": "&amp;",
+  "<": "&lt;",
+  ">": "&gt;",
+  '"': "&quot;",
+  "'": "&apos;",
+  "\r": "&#13;",
+};
+
+function escapeText(text: string): string {
+  return text
+    .replace(NO_CHARACTER, "\ufffd")
+    .replace(/[&<>"'\r]/g, (character) => REFERENCES[character] ?? "");
+}
+
+/** What is no `Char` of XML 1.0 (W3C Recommendation, fifth edition, section 2.2) cannot be written, not even as a reference. */
+const NO_CHARACTER = /(?![\t\n\r\u007f-\u009f])\p{Cc}|[\ufffe\uffff]|\p{Surrogate}/gu;

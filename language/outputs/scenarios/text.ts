@@ -1,13 +1,18 @@
 import type { RunEvidence } from "@limbwright/shared/finding";
 import { CAUTION, plainCharacters } from "@limbwright/shared/text";
+import type { ProtocolCoverage, Touchable } from "../../scenarios/coverage.ts";
 import type { LineResult, ScenarioOutcome, ScenarioResult } from "../../scenarios/result.ts";
 import type { FileScenarios } from "../../scenarios/scenario-results.ts";
-import { excerpt } from "../findings/excerpt.ts";
-import type { Paint } from "../findings/paint.ts";
-import { runLines } from "../findings/run-lines.ts";
-import { paintOf, paragraph, type TextOptions } from "../findings/text-finding.ts";
-import { countText, placeText } from "../findings/words.ts";
-import type { ScenarioTally } from "./tally.ts";
+import { placeInRun, runLines } from "../findings/run-lines.ts";
+import { excerpt, type Paint } from "../findings/terminal.ts";
+import {
+  headingLines,
+  paintOf,
+  paragraph,
+  type TextOptions,
+  wholeParagraph,
+} from "../findings/text-finding.ts";
+import { countText, someNames } from "../findings/words.ts";
 
 export interface ScenarioTextOptions extends TextOptions {
   /** Shows every expectation, also those that passed, and tells runs line by line. */
@@ -23,7 +28,7 @@ export function scenariosText(
   if (errors.length > 0) {
     const count = countText(errors.length, "error");
     const what = `${file} has ${count}, so no scenario in it is decided; one may not even have been recognised. \`limb check\` shows what to mend.`;
-    blocks.push([...paragraph("", what, options, ""), ""]);
+    blocks.push([...wholeParagraph(what, options), ""]);
   }
   return blocks.map((lines) => `${lines.join("\n")}\n`).join("");
 }
@@ -38,17 +43,15 @@ export function scenarioEndText(tally: ScenarioTally, options: ScenarioTextOptio
     `${passed} passed`,
   ].filter(Boolean);
   const lines = [
-    ...paragraph("", `${ran}: ${parts.join("; ")}.`, options, ""),
+    ...wholeParagraph(`${ran}: ${parts.join("; ")}.`, options),
     ...(tally.withErrors > 0
-      ? paragraph(
-          "",
+      ? wholeParagraph(
           `Not understood: ${countText(tally.withErrors, "file")} with errors, named above.`,
           options,
-          "",
         )
       : []),
     "",
-    ...paragraph("", CAUTION, options, ""),
+    ...wholeParagraph(CAUTION, options),
   ];
   return `${lines.join("\n")}\n`;
 }
@@ -61,12 +64,15 @@ const WORDS: Readonly<Record<ScenarioOutcome, string>> = {
 
 /** One scenario for a reader; nothing follows a line that stands for itself. */
 export function scenarioLines(result: ScenarioResult, options: ScenarioTextOptions): string[] {
-  const { outcome, limit, lines, timeline } = result;
+  const { outcome, title, origin, limit, lines, timeline } = result;
   const shown = lines.filter((line) => isShown(line, options));
   const told = Math.max(0, ...shown.filter(isOpen).map((line) => line.told));
   const run = { lines: timeline.lines.slice(0, told) };
   return [
-    ...headingLines(result, options),
+    ...headingLines(WORDS[outcome], plainCharacters(title), origin, {
+      mark: markOf(outcome, paintOf(options)),
+      width: options.width,
+    }),
     ...(limit === undefined ? [] : paragraph("", limit, options)),
     ...shown.flatMap((line) => lineLines(line, options)),
     ...timelineLines(run, options),
@@ -80,16 +86,6 @@ function timelineLines(run: RunEvidence, options: ScenarioTextOptions): string[]
   if (!origin) return [];
   const heading = `What happened until then, by ${plainCharacters(origin.file)}`;
   return runLines(run, origin.file, { ...options, paint: paintOf(options), heading });
-}
-
-/** "failed  Surgery finishes early                  scenarios/wrist.limb:5:1", the place at the right edge. */
-function headingLines({ outcome, title, origin }: ScenarioResult, options: ScenarioTextOptions): string[] {
-  const place = plainCharacters(placeText(origin));
-  const words = WORDS[outcome];
-  const name = plainCharacters(title);
-  const gap = options.width - words.length - name.length - place.length - 2;
-  const heading = `${markOf(outcome, paintOf(options))(words)}  ${name}`;
-  return gap >= 2 ? [`${heading}${" ".repeat(gap)}${place}`] : [heading, `  ${place}`];
 }
 
 function isOpen({ outcome }: LineResult): boolean {
@@ -119,4 +115,57 @@ function lineLines(line: LineResult, options: ScenarioTextOptions): string[] {
 function markOf(outcome: ScenarioOutcome, paint: Paint): (text: string) => string {
   if (outcome === "passed") return paint.accepted;
   return (text) => paint.severity(outcome === "failed" ? "error" : "doubtful", text);
+}
+
+/** What no scenario of some protocols touches: a few of each, or all. */
+export function coverageText(coverages: readonly ProtocolCoverage[], options: ScenarioTextOptions): string {
+  return coverages.map((coverage) => `${coverageLines(coverage, options).join("\n")}\n\n`).join("");
+}
+
+function coverageLines(coverage: ProtocolCoverage, options: ScenarioTextOptions): string[] {
+  const { protocol, file, steps, handlers, rules } = coverage;
+  const nameOf = ({ says, origin }: Touchable) => `\`${says}\` (${placeInRun([origin], file)})`;
+  const lines = [
+    ...tell("Steps:    ", steps, nameOf, options),
+    ...tell("Handlers: ", handlers, nameOf, options),
+    ...tell("Rules:    ", rules, ({ rule }) => rule, options),
+  ];
+  const whole = `Scenarios touch every step, handler and rule of ${protocol} (${file}).`;
+  const heading = `No scenario of ${protocol} (${file}) touches:`;
+  return [...wholeParagraph(lines.length > 0 ? heading : whole, options), ...lines];
+}
+
+/** Of all that can be touched, by name what is not. */
+function tell<One extends { readonly isTouched: boolean }>(
+  heading: string,
+  all: readonly One[],
+  nameOf: (one: One) => string,
+  options: ScenarioTextOptions,
+): string[] {
+  const names = all.filter(({ isTouched }) => !isTouched).map(nameOf);
+  if (names.length === 0) return [];
+  return paragraph(
+    heading,
+    `${names.length} of ${all.length}: ${someNames(names, options.verbose)}`,
+    options,
+  );
+}
+
+/** What the scenarios of some files came to. */
+export interface ScenarioTally {
+  /** Files that have a scenario. */
+  readonly files: number;
+  readonly byOutcome: Readonly<Record<ScenarioOutcome, number>>;
+  /** Files in whose text are errors: a scenario may be hidden there. */
+  readonly withErrors: number;
+}
+
+export function scenarioTally(files: readonly FileScenarios[]): ScenarioTally {
+  const byOutcome = { passed: 0, failed: 0, "not-decided": 0 };
+  for (const { outcome } of files.flatMap(({ results }) => results)) byOutcome[outcome] += 1;
+  return {
+    files: files.filter(({ results }) => results.length > 0).length,
+    byOutcome,
+    withErrors: files.filter(({ errors }) => errors.length > 0).length,
+  };
 }

@@ -1,8 +1,9 @@
 import type { Finding } from "@limbwright/shared/finding";
-import { type Quantity, quantityText } from "@limbwright/shared/quantity";
-import { CAUTION } from "@limbwright/shared/text";
+import { durationText, inBase, type Quantity, quantityText } from "@limbwright/shared/quantity";
+import { CAUTION, capital } from "@limbwright/shared/text";
 import {
   agentsOf,
+  allHandlers,
   type PatientCondition,
   type PrepareItem,
   type Protocol,
@@ -12,14 +13,27 @@ import { rangeText, VARIABLES } from "../../population/index.ts";
 import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
 import type { Releases } from "../../rules/engine/over-runs.ts";
 import type { Envelope } from "../../runs/index.ts";
-import { acceptanceText, patientsText } from "../findings/words.ts";
-import { doseCurvesOf } from "../pictures/dose-curves.ts";
-import { releasePictures } from "../pictures/run-pictures.ts";
+import { acceptanceText, envelopeText, patientsText } from "../findings/words.ts";
+import { doseCurvesOf } from "../pictures/doses.ts";
+import {
+  clockLimitsOf,
+  minutesText,
+  momentText,
+  placeOf,
+  releasePictures,
+} from "../pictures/run-pictures.ts";
 import { BETWEEN_ROWS } from "../table/table.ts";
-import { cuffText, handlerItem, itemsOf, placeOf, sentenceCase } from "./checklist.ts";
-import type { Sheet, SheetCuffs, SheetFinding, SheetHead, SheetStanding } from "./sheet.ts";
+import { cuffText, handlerItem, itemsOf } from "./checklist.ts";
+import type {
+  Sheet,
+  SheetBound,
+  SheetCuffs,
+  SheetFinding,
+  SheetHead,
+  SheetStanding,
+  SheetTimes,
+} from "./sheet.ts";
 import { tablesOf } from "./tables.ts";
-import { timesOf } from "./times.ts";
 
 export interface SheetOptions {
   /** The day on which it is said whether the review is overdue, YYYY-MM-DD. */
@@ -51,11 +65,9 @@ export function sheetOf(subject: SheetSubject, options: SheetOptions): Sheet | u
     marks: marksOf(protocol, options),
     indications: protocol.indications.map(({ value }) => value),
     patients: patientsOf(protocol),
-    contraindicated: [
-      ...conditions.flatMap((one) => (one.decision === "contraindicated" ? [conditionText(one)] : [])),
-    ],
+    contraindicated: conditions.filter(isContraindicated).map(conditionText),
     cautions: [
-      ...conditions.flatMap((one) => (one.decision === "contraindicated" ? [] : [conditionText(one)])),
+      ...conditions.filter((one) => !isContraindicated(one)).map(conditionText),
       ...agentsOf(protocol).flatMap(({ name, cautions }) =>
         cautions.map(({ text, group }) => `${group === undefined ? "" : `${group}: `}${text} (${name})`),
       ),
@@ -100,7 +112,7 @@ function headOf(protocol: Protocol, meaning: string): SheetHead {
 function statusText({ status }: Protocol): string {
   const value = status?.value;
   if (value?.kind === "approved") return `Approved by ${value.by} on ${value.on}`;
-  return sentenceCase((value?.kind ?? "").replace("-", " "));
+  return capital((value?.kind ?? "").replace("-", " "));
 }
 
 function marksOf(protocol: Protocol, { draft, on }: SheetOptions): string[] {
@@ -121,9 +133,13 @@ function patientsOf({ patients }: Protocol): string[] {
   });
 }
 
+export function isContraindicated({ decision }: PatientCondition): boolean {
+  return decision === "contraindicated";
+}
+
 /** "Raynaud: allowed, short occlusion", or the text that is written. */
 export function conditionText({ decision, condition, text, because }: PatientCondition): string {
-  const named = sentenceCase((text ?? condition ?? "").replaceAll("-", " "));
+  const named = capital((text ?? condition ?? "").replaceAll("-", " "));
   return decision === "allowed" ? `${named}: allowed${because === undefined ? "" : `, ${because}`}` : named;
 }
 
@@ -187,4 +203,80 @@ function findingOf({ severity, rule, what, patients, accepted }: Finding): Sheet
     what: patients ? `${what} ${patientsText(patients)}.` : what,
     ...(accepted && { accepted: acceptanceText(accepted) }),
   };
+}
+
+/** The clock times of a run that are worked out and written down at the bedside. */
+function timesOf(protocol: Protocol, envelope: Envelope | undefined): SheetTimes {
+  const every = monitoringInterval(protocol);
+  return {
+    moments: clockLimitsOf(protocol).flatMap(({ moment, from }) => (moment.kind === "release" ? [] : [from])),
+    bounds: boundsOf(protocol),
+    deflations: deflationsIn(protocol.steps ?? []),
+    hasSwap: (protocol.cuffs?.cuffs.length ?? 0) > 1,
+    ...(every !== undefined && { pressureEvery: every }),
+    overAllRuns:
+      envelopeText(envelope) ?? "Not decided: how early and how late the release can come over all runs.",
+  };
+}
+
+/** When the release may come, from each moment that something counts from, and what has to be done at some time. */
+function boundsOf(protocol: Protocol): SheetBound[] {
+  const limits = clockLimitsOf(protocol).filter(({ moment }) => moment.kind !== "release");
+  const bounds = (what: SheetBound["what"], side: "least" | "most") =>
+    limits.flatMap((one): SheetBound[] => {
+      const plus = one[side];
+      return plus ? [{ what, from: one.from, plus: minutesText(plus) }] : [];
+    });
+  return [
+    ...bounds("earliest release", "least"),
+    ...bounds("latest release", "most"),
+    ...urgentBounds(protocol),
+  ];
+}
+
+/** What has to be done as soon as a timer has reached a time. */
+function urgentBounds(protocol: Protocol): SheetBound[] {
+  return allHandlers(protocol).flatMap((handler): SheetBound[] => {
+    if (handler.kind !== "reaches") return [];
+    const timer = protocol.timers.find(({ name }) => name === handler.timer);
+    if (!timer?.from) return [];
+    const then = itemsOf(handler.steps, protocol).map(({ text }) => text);
+    return [
+      {
+        what: "at the latest",
+        step: then.join(", "),
+        from: momentText(timer.from),
+        plus: minutesText(inBase(handler.limit)),
+      },
+    ];
+  });
+}
+
+/** How often steps let every cuff down after the drug is in, as far as the plan goes. */
+function deflationsIn(steps: readonly Step[]): number {
+  return countDeflations(steps, false).count;
+}
+
+function countDeflations(
+  steps: readonly Step[],
+  injectedBefore: boolean,
+): { readonly count: number; readonly injected: boolean } {
+  let injected = injectedBefore;
+  let count = 0;
+  for (const step of steps) {
+    if (step.kind === "inject") injected = true;
+    if (step.kind === "deflate" && injected) count += 1;
+    if (step.kind !== "repeat" && step.kind !== "do" && step.kind !== "stage") continue;
+    const inner = countDeflations(step.steps, injected);
+    count += inner.count * (step.kind === "repeat" ? step.times : 1);
+    injected = inner.injected;
+  }
+  return { count, injected };
+}
+
+function monitoringInterval({ preparation }: Protocol): string | undefined {
+  for (const item of preparation?.items ?? []) {
+    if (item.kind === "monitoring" && item.every) return durationText(inBase(item.every));
+  }
+  return undefined;
 }

@@ -1,6 +1,5 @@
-import type { Origin } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
-import { listText } from "@limbwright/shared/text";
+import { capital, listText } from "@limbwright/shared/text";
 import {
   type CuffChoice,
   type Duration,
@@ -11,11 +10,9 @@ import {
 } from "../../model/index.ts";
 import { handlerWords, momentName, stepWords } from "../../runs/index.ts";
 import { lastingText } from "../automaton/words.ts";
-import type { SheetBlank, SheetItem, SheetPlace } from "./sheet.ts";
-
-export function placeOf({ file, start }: Origin): SheetPlace {
-  return { file, line: start.line };
-}
+import { placeOf } from "../pictures/run-pictures.ts";
+import { drugText, emergencyTitle } from "../table/columns.ts";
+import type { SheetBlank, SheetItem } from "./sheet.ts";
 
 /** Steps as lines of a checklist, in order, what belongs to one inside it. */
 export function itemsOf(steps: readonly Step[], protocol: Protocol): SheetItem[] {
@@ -40,10 +37,6 @@ export function handlerItem(handler: Handler, protocol: Protocol): SheetItem {
 export function cuffText(name: string, { cuffs }: Protocol): string {
   const label = cuffs?.cuffs.find((cuff) => cuff.name === name)?.label;
   return label === undefined ? name : `${name} (${label})`;
-}
-
-export function sentenceCase(words: string): string {
-  return words.slice(0, 1).toUpperCase() + words.slice(1);
 }
 
 function itemOf(step: Step, protocol: Protocol): SheetItem {
@@ -71,7 +64,7 @@ function blanksOf({ kind }: Step): readonly SheetBlank[] {
 
 /** A step in words for the bedside: those of the language, with labels, drugs and titles in place of bare names. */
 export function stepText(step: Step, protocol: Protocol): string {
-  return isToldOtherwise(step) ? otherwiseText(step, protocol) : sentenceCase(stepWords(step));
+  return isToldOtherwise(step) ? otherwiseText(step, protocol) : capital(stepWords(step));
 }
 
 /** What the bedside tells in other words than the language: with a label, a drug, a title, or what it is for. */
@@ -113,7 +106,7 @@ function otherwiseText(step: ToldOtherwise, protocol: Protocol): string {
     }
     case "inject":
     case "give":
-      return `${sentenceCase(step.kind)} ${doseText(step.dose, protocol)}`;
+      return `${capital(step.kind)} ${doseText(step.dose, protocol)}`;
     case "wait-for":
       return waitText(step.timer, protocol);
     case "wait":
@@ -121,9 +114,9 @@ function otherwiseText(step: ToldOtherwise, protocol: Protocol): string {
     case "recovery":
       return WATCHING[step.kind];
     case "task":
-      return step.text === "" ? sentenceCase(step.topic ?? "") : step.text;
+      return step.text === "" ? capital(step.topic ?? "") : step.text;
     case "stage":
-      return sentenceCase(step.name);
+      return capital(step.name);
     case "repeat":
       return `${step.times} times in all`;
     case "ask":
@@ -149,18 +142,13 @@ function cuffsText(choice: CuffChoice, protocol: Protocol): string {
 
 function doseText(name: string, { doses }: Protocol): string {
   const dose = doses.find((one) => one.name === name);
-  const strength = dose?.concentration ? ` ${quantityText(dose.concentration)}` : "";
-  return dose?.agent ? `${name}: ${dose.agent.name}${strength}` : name;
+  return dose?.agent ? `${name}: ${drugText(dose)}` : name;
 }
 
 function waitText(name: string, { timers }: Protocol): string {
   const timer = timers.find((one) => one.name === name);
   if (!timer?.atLeast || !timer.from) return `Wait for ${name}`;
   return `Wait until ${quantityText(timer.atLeast)} from ${momentName(timer.from)}`;
-}
-
-export function emergencyTitle(name: string, { emergencies }: Protocol): string {
-  return emergencies.find((one) => one.name === name)?.title ?? name;
 }
 
 /** "If tourniquet pain, once", "When hold reaches 45 min". */

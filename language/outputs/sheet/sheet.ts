@@ -1,10 +1,4 @@
-import type { DoseCurve, RunPicture } from "@limbwright/shared/pictures";
-
-/** A place in a source text, so that a click leads to its line. */
-export interface SheetPlace {
-  readonly file: string;
-  readonly line: number;
-}
+import type { DoseCurve, PicturePlace, RunPicture } from "@limbwright/shared/pictures";
 
 /** A bedside sheet as plain texts, in the order in which they are printed. Nothing in it is markup. */
 export interface Sheet {
@@ -47,7 +41,7 @@ export interface SheetHead {
   readonly reviewBy?: string;
   /** The digest of what the protocol means, "sha256:…". */
   readonly meaning: string;
-  readonly place: SheetPlace;
+  readonly place: PicturePlace;
 }
 
 export interface SheetCuffs {
@@ -73,7 +67,7 @@ export interface SheetItem {
   /** What is written down there, each with the unit that follows the blank. */
   readonly blanks: readonly SheetBlank[];
   readonly items: readonly SheetItem[];
-  readonly place: SheetPlace;
+  readonly place: PicturePlace;
 }
 
 export type SheetBlank = "clock" | "mL" | "mg" | "mmHg";
@@ -108,7 +102,7 @@ export interface SheetTable {
   readonly facts: readonly string[];
   readonly headings: readonly string[];
   readonly rows: readonly SheetRow[];
-  readonly place: SheetPlace;
+  readonly place: PicturePlace;
 }
 
 export interface SheetRow {
@@ -123,7 +117,7 @@ export interface SheetEmergency {
   readonly title: string;
   readonly items: readonly SheetItem[];
   readonly tables: readonly SheetTable[];
-  readonly place: SheetPlace;
+  readonly place: PicturePlace;
 }
 
 /** What was found about the protocol, and what nobody knows. */

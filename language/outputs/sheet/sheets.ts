@@ -1,24 +1,15 @@
-import type { Quantity } from "@limbwright/shared/quantity";
-import { judgeAllIn, textFindingsBefore } from "../../check/judged.ts";
-import type { JudgedProtocol } from "../../check/judged-protocol.ts";
+import { type JudgedProtocol, judgeAllIn, textFindingsBefore } from "../../check/judged.ts";
 import type { Site } from "../../lower/site.ts";
 import type { Protocol } from "../../model/index.ts";
 import { meaningOfProtocol, type Refused, refusalOf, refusedAsPartial } from "../../rule-file/compile.ts";
 import { releasesOf } from "../../rules/engine/over-runs.ts";
 import { wholeEnvelope } from "../../runs/index.ts";
-import { type DoseTableOptions, graduationOf, withoutTable } from "../table/dose-tables.ts";
-import { type SheetSubject, sheetOf } from "./build-sheet.ts";
-import { type SheetPaper, sheetPage, sheetPaper } from "./page.ts";
+import { type DoseTableOptions, graduationOf, withoutTable } from "../table/table.ts";
+import { type SheetOptions, type SheetSubject, sheetOf } from "./build-sheet.ts";
 import type { Sheet } from "./sheet.ts";
 
 export type SheetResult =
-  | {
-      readonly kind: "written";
-      readonly protocol: string;
-      readonly sheet: Sheet;
-      /** The same as one page of HTML that needs nothing else. */
-      readonly html: string;
-    }
+  | { readonly kind: "written"; readonly protocol: string; readonly sheet: Sheet }
   | Refused;
 
 /**
@@ -31,16 +22,9 @@ export function sheetsOf(site: Site, file: string, options: DoseTableOptions): S
   return judgeAllIn(site, file, options)?.map(({ judgement, inTheText }) => {
     const { runs } = judgement.explored;
     const subject = { ...judgement, inTheText, envelope: wholeEnvelope(runs), releases: releasesOf(runs) };
-    const result = sheetFor(subject, { ...options, graduation });
-    if (result.kind === "refused") return result;
-    const { protocol, sheet } = result;
-    return { kind: "written", protocol, sheet, html: sheetPage(sheet) };
+    return sheetFor(subject, { ...options, graduation });
   });
 }
-
-export type PaperResult =
-  | { readonly kind: "written"; readonly protocol: string; readonly paper: SheetPaper }
-  | Refused;
 
 /**
  * The bedside sheet of a protocol that was judged before, with its runs, on the text as the site has it: nothing is judged
@@ -49,26 +33,20 @@ export type PaperResult =
 export function sheetOfJudged(
   site: Site,
   protocol: Protocol,
-  judged: JudgedProtocol,
+  { findings, verdicts, notJudged, envelope, releases = {} }: JudgedProtocol,
   options: DoseTableOptions,
-): PaperResult {
+): SheetResult {
   const read = site.file(protocol.origin.file);
-  const { findings, verdicts, notJudged, envelope, releases = {} } = judged;
   const inTheText = read ? textFindingsBefore(site, read) : [];
-  const result = sheetFor(
-    { protocol, findings, verdicts, notJudged, inTheText, envelope, releases },
-    { ...options, graduation: graduationOf(options) },
-  );
-  if (result.kind === "refused") return result;
-  return { kind: "written", protocol: protocol.name, paper: sheetPaper(result.sheet) };
+  const subject = { protocol, findings, verdicts, notJudged, inTheText, envelope, releases };
+  return sheetFor(subject, { ...options, graduation: graduationOf(options) });
 }
 
 function sheetFor(
   subject: SheetSubject,
-  options: Omit<DoseTableOptions, "graduation"> & { readonly graduation: Quantity },
-): Omit<Extract<SheetResult, { kind: "written" }>, "html"> | Refused {
+  { on, draft = false, graduation }: Omit<DoseTableOptions, "graduation"> & Pick<SheetOptions, "graduation">,
+): SheetResult {
   const { protocol, inTheText } = subject;
-  const { on, draft = false, graduation } = options;
   const refusable = { judgement: subject, inTheText };
   const refusal = refusalOf(refusable, draft);
   if (refusal) return refusal;

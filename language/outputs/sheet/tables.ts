@@ -2,9 +2,9 @@ import { type Quantity, quantityText } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../../model/index.ts";
 import { limitText } from "../../rules/facts/maximum.ts";
 import { lastingText } from "../automaton/words.ts";
-import { type Column, type ColumnKey, columnsOf, type TableRow } from "../table/columns.ts";
+import { placeOf } from "../pictures/run-pictures.ts";
+import { type ColumnKey, columnsOf, drugText, type TableRow } from "../table/columns.ts";
 import { rowsOf } from "../table/table.ts";
-import { placeOf } from "./checklist.ts";
 import type { SheetRow, SheetTable } from "./sheet.ts";
 
 /** The tables of a sheet; those of an emergency by its name. */
@@ -21,7 +21,7 @@ export interface SheetTables {
 export function tablesOf(protocol: Protocol, graduation: Quantity): SheetTables | undefined {
   const rows = rowsOf(protocol, graduation);
   if (!rows) return undefined;
-  const laying = new Laying(columnsOf(quantityText(graduation)), quantityText(graduation));
+  const laying = new Laying(quantityText(graduation));
   const rowsFor = (dose: Dose) => rows.filter((row) => row.kind === "dose" && row.row.dose === dose);
   const own = protocol.doses.filter(({ emergency }) => emergency === undefined);
   return {
@@ -94,26 +94,23 @@ const LEAST_BAND = 3;
 const MOST_BESIDE = 3;
 
 class Laying {
-  readonly #columns: ReadonlyMap<ColumnKey, Column>;
+  readonly #columns: ReturnType<typeof columnsOf>;
   readonly #graduation: string;
 
-  constructor(columns: readonly Column[], graduation: string) {
-    this.#columns = new Map(columns.map((column) => [column.key, column]));
+  constructor(graduation: string) {
+    this.#columns = columnsOf(graduation);
     this.#graduation = graduation;
   }
 
   doseTable(dose: Dose, rows: readonly TableRow[]): SheetTable[] {
     const [first] = rows;
     if (!first) return [];
-    const shown = [...OF_PATIENT, ...OF_DOSE].filter(({ key }) =>
-      rows.some((row) => this.#text(key, row) !== ""),
-    );
+    const shown = this.#saying([...OF_PATIENT, ...OF_DOSE], rows);
     const [alike, differing] = this.#separateAlike(shown, rows);
     const wanted = [{ key: "weight" as const, heading: "kg" }, ...differing];
     return [
       {
-        caption:
-          `${dose.name}: ${dose.agent?.name ?? ""} ${dose.concentration ? quantityText(dose.concentration) : ""}`.trim(),
+        caption: `${dose.name}: ${drugText(dose)}`.trim(),
         facts: [
           ...this.#factsOf(first),
           ...alike.map(({ key, heading }) => `${heading} ${this.#text(key, first)}`),
@@ -142,11 +139,12 @@ class Laying {
 
   #rescueTable(caption: string, first: DoseWithRows, doses: readonly DoseWithRows[]): SheetTable {
     const { rows } = first;
-    const ofPatient = OF_PATIENT.filter(({ key }) => rows.some((row) => this.#text(key, row) !== ""));
+    const ofPatient = this.#saying(OF_PATIENT, rows);
     const parts = doses.map((one) => ({
       ...one,
-      wanted: OF_DOSE.filter(
-        ({ key }) => OF_RESCUE.has(key) && one.rows.some((row) => this.#text(key, row) !== ""),
+      wanted: this.#saying(
+        OF_DOSE.filter(({ key }) => OF_RESCUE.has(key)),
+        one.rows,
       ),
     }));
     const cells = (at: number, keys: readonly Wanted[], of: readonly TableRow[]) =>
@@ -193,6 +191,11 @@ class Laying {
     ];
   }
 
+  /** The columns that say something of one of the rows. */
+  #saying(wanted: readonly Wanted[], rows: readonly TableRow[]): Wanted[] {
+    return wanted.filter(({ key }) => rows.some((row) => this.#text(key, row) !== ""));
+  }
+
   #pressureText(row: TableRow | undefined): string {
     return row ? `${this.#text("pressure", row)} ${this.#text("note", row)}`.trim() : "";
   }
@@ -200,44 +203,36 @@ class Laying {
   #byRanges(rows: readonly TableRow[]): { readonly ranges: string; readonly rows: TableRow[] }[] {
     const groups = new Map<string, TableRow[]>();
     for (const row of rows) {
-      const ranges = [WEIGHT, ...OF_PATIENT].map(({ key, heading }) => {
-        const text = this.#text(key, row);
-        return text === "" ? "" : `${heading} ${text}`;
-      });
-      const key = ranges.filter((text) => text !== "").join(", ");
+      const ranges = this.#saying([WEIGHT, ...OF_PATIENT], [row]);
+      const key = ranges.map(({ key: of, heading }) => `${heading} ${this.#text(of, row)}`).join(", ");
       groups.set(key, [...(groups.get(key) ?? []), row]);
     }
     return [...groups].map(([ranges, own]) => ({ ranges, rows: own }));
   }
 
   #text(key: ColumnKey, row: TableRow): string {
-    return this.#columns.get(key)?.text(row) ?? "";
+    return this.#columns[key].text(row);
   }
 
   #factsOf(row: TableRow): string[] {
     const ampoule = this.#text("ampoule", row);
     const diluent = this.#text("diluent", row);
-    const maxima = row.kind === "dose" ? this.#maximaOf(row.row.dose) : [];
+    const maxima = (row.kind === "dose" && row.row.dose.agent?.maxima.map(limitText).join(", ")) || "";
     return [
       `drawn up rounded down to ${this.#graduation}`,
-      ...(ampoule === "" ? [] : [`ampoules ${ampoule}`]),
-      ...(diluent === "" ? [] : [`diluent ${diluent}`]),
-      ...(maxima.length === 0 ? [] : [`% of the nearest maximum: ${maxima.join(", ")}`]),
-      ...(this.#text("repeated", row) === "" ? [] : [this.#text("repeated", row)]),
-    ];
-  }
-
-  #maximaOf({ agent }: Dose): string[] {
-    return (agent?.maxima ?? []).map(limitText);
+      ampoule && `ampoules ${ampoule}`,
+      diluent && `diluent ${diluent}`,
+      maxima && `% of the nearest maximum: ${maxima}`,
+      this.#text("repeated", row),
+    ].filter((fact) => fact !== "");
   }
 
   #givingText(dose: Dose, row: TableRow | undefined): string {
-    const strength = dose.concentration ? ` ${quantityText(dose.concentration)}` : "";
     const over =
       dose.over && ` over ${lastingText(dose.over.shortest.valueOf(), dose.over.longest?.valueOf())}`;
     const repeated = row ? this.#text("repeated", row) : "";
     const again = repeated === "" ? "" : `; ${repeated}`;
-    return `${dose.name}: ${dose.agent?.name ?? ""}${strength}${over ?? ""}${again}`;
+    return `${dose.name}: ${drugText(dose)}${over ?? ""}${again}`;
   }
 
   /** Columns that say the same in every row, and the others. A cap is always shown at its rows. */
@@ -255,7 +250,7 @@ class Laying {
       isOver: isOver(row),
       alike: [...alike.map(({ key }) => this.#text(key, row)), String(isOver(row))].join("|"),
     }));
-    return bands(drawn).map(({ cells, isCapped, isOver: over }) => ({ cells, isCapped, isOver: over }));
+    return bands(drawn).map(({ alike: _, ...row }) => row);
   }
 }
 

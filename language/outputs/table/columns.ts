@@ -11,9 +11,8 @@ import {
 import type { Dose, Protocol } from "../../model/index.ts";
 import { rangeText, type Variable } from "../../population/index.ts";
 import { isVolumeLimit } from "../../rules/facts/maximum.ts";
-import type { DoseRow, MixedIn } from "./dose-rows.ts";
 import type { RowPatient } from "./patients.ts";
-import type { PressureRow } from "./pressure-rows.ts";
+import type { DoseRow, MixedIn, PressureRow } from "./rows.ts";
 
 /** A row of the table with the protocol it belongs to. */
 export type TableRow = { readonly protocol: Protocol } & (
@@ -22,115 +21,76 @@ export type TableRow = { readonly protocol: Protocol } & (
 );
 
 /** A column: its heading, with the unit, and its text for a row; empty where it says nothing about one. */
-export interface Column {
-  readonly key: ColumnKey;
+interface Column {
   readonly heading: string;
   readonly text: (row: TableRow) => string;
 }
 
 /** What a column says, whatever its heading is. */
-export type ColumnKey =
-  | Variable
-  | "for"
-  | "dose"
-  | "agent"
-  | "concentration"
-  | "mass"
-  | "volume"
-  | "cap"
-  | "drawn"
-  | "drawnMass"
-  | "massPerWeight"
-  | "volumePerWeight"
-  | "share"
-  | "maximum"
-  | "stock"
-  | "ampoules"
-  | "ampoule"
-  | "diluentVolume"
-  | "diluent"
-  | "mixedIn"
-  | "repeated"
-  | "rateVolume"
-  | "rateMass"
-  | "totalVolume"
-  | "totalMass"
-  | "pressure"
-  | "note";
+export type ColumnKey = keyof ReturnType<typeof columnsOf>;
 
 /** Every column, in order; `graduation` is that of the syringe, "1 mL". */
-export function columnsOf(graduation: string): Column[] {
-  return [
-    { key: "for", heading: "For", text: purposeOf },
-    ofDose("dose", "Dose", ({ dose }) => dose.name),
-    ofDose("agent", "Agent", ({ dose }) => dose.agent?.name),
-    ofDose("concentration", "Concentration (mg/mL)", ({ dose }) => concentrationOf(dose)),
-    ofPatient("Weight (kg)", "weight", "kg"),
-    ofPatient("Age", "age", "years"),
-    ofPatient("Systolic (mmHg)", "systolic", "mmHg"),
-    ofPatient("Circumference", "circumference", "cm"),
-    ofMass("mass", "Dose by formula (mg)", ({ mass }) => mass && atMost(mass)),
-    ofDose("volume", "Volume by formula (mL)", ({ volume }) => volume && atMost(volume)),
-    ofDose("cap", "Cap in force", ({ cap }) => cap),
-    ofDose(
-      "drawn",
-      `Volume to draw up, rounded down to ${graduation} (mL)`,
-      ({ drawn }) => drawn && atMost(drawn),
+export function columnsOf(graduation: string) {
+  return {
+    for: { heading: "For", text: purposeOf },
+    dose: ofDose("Dose", ({ dose }) => dose.name),
+    agent: ofDose("Agent", ({ dose }) => dose.agent?.name),
+    concentration: ofDose("Concentration (mg/mL)", ({ dose }) =>
+      atMost(dose.concentration && inBase(dose.concentration)),
     ),
-    ofMass("drawnMass", "Dose drawn up (mg)", ({ drawnMass }) => drawnMass && atMost(drawnMass)),
-    ofMass("massPerWeight", "Dose drawn up (mg/kg, rounded up)", ({ drawnMass, patient }) =>
+    weight: ofPatient("Weight (kg)", "weight", "kg"),
+    age: ofPatient("Age", "age", "years"),
+    systolic: ofPatient("Systolic (mmHg)", "systolic", "mmHg"),
+    circumference: ofPatient("Circumference", "circumference", "cm"),
+    mass: ofMass("Dose by formula (mg)", ({ mass }) => atMost(mass)),
+    volume: ofDose("Volume by formula (mL)", ({ volume }) => atMost(volume)),
+    cap: ofDose("Cap in force", ({ cap }) => cap),
+    drawn: ofDose(`Volume to draw up, rounded down to ${graduation} (mL)`, ({ drawn }) => atMost(drawn)),
+    drawnMass: ofMass("Dose drawn up (mg)", ({ drawnMass }) => atMost(drawnMass)),
+    massPerWeight: ofMass("Dose drawn up (mg/kg, rounded up)", ({ drawnMass, patient }) =>
       perWeight(drawnMass, patient),
     ),
-    ofDose("volumePerWeight", "Volume drawn up (mL/kg, rounded up)", ({ drawn, patient }) =>
+    volumePerWeight: ofDose("Volume drawn up (mL/kg, rounded up)", ({ drawn, patient }) =>
       perWeight(drawn, patient),
     ),
-    ofDose(
-      "share",
+    share: ofDose(
       "Share of the nearest maximum (%, rounded up)",
       ({ share }) => share && atLeast(share.of.mul(100)),
     ),
-    ofDose("maximum", "Nearest maximum", ({ share }) => share?.maximum),
-    ofDose(
-      "stock",
-      "Taken from ampoules (mL)",
-      ({ preparation }) => preparation && atMost(preparation.stock),
+    maximum: ofDose("Nearest maximum", ({ share }) => share?.maximum),
+    stock: ofDose("Taken from ampoules (mL)", ({ preparation }) => atMost(preparation?.stock)),
+    ampoules: ofDose("Ampoules opened", ({ preparation }) => atMost(preparation?.ampoules)),
+    ampoule: ofDose("Ampoule", ({ dose, preparation }) => preparation && ampouleOf(dose)),
+    diluentVolume: ofDose("Diluent added (mL)", ({ preparation }) => atMost(preparation?.diluent)),
+    diluent: ofDose("Diluent", ({ dose, preparation }) => preparation && dose.agent?.diluent?.value),
+    mixedIn: ofDose("Mixed in", ({ mixedIn }) => mixedIn.map(mixedInText).join("; ")),
+    repeated: ofDose("Repeated", ({ dose }) => repeatOf(dose)),
+    rateVolume: ofDose("Rate (mL/h)", (row) => (row.isMassRate ? undefined : perHour(row))),
+    rateMass: ofDose("Rate (mg/h)", (row) => (row.isMassRate ? perHour(row) : undefined)),
+    totalVolume: ofDose("Total at most (mL)", ({ total, isMassTotal }) =>
+      isMassTotal ? undefined : atMost(total),
     ),
-    ofDose("ampoules", "Ampoules opened", ({ preparation }) => preparation && atMost(preparation.ampoules)),
-    ofDose("ampoule", "Ampoule", ({ dose, preparation }) => preparation && ampouleOf(dose)),
-    ofDose(
-      "diluentVolume",
-      "Diluent added (mL)",
-      ({ preparation }) => preparation && atMost(preparation.diluent),
+    totalMass: ofDose("Total at most (mg)", ({ total, isMassTotal }) =>
+      isMassTotal ? atMost(total) : undefined,
     ),
-    ofDose("diluent", "Diluent", ({ dose, preparation }) => preparation && dose.agent?.diluent?.value),
-    ofDose("mixedIn", "Mixed in", ({ mixedIn }) => mixedIn.map(mixedInText).join("; ")),
-    ofDose("repeated", "Repeated", ({ dose }) => repeatOf(dose)),
-    ofDose("rateVolume", "Rate (mL/h)", ({ rate, isMassRate }) =>
-      isMassRate ? undefined : rate && atMost(rate.mul(HOUR)),
-    ),
-    ofDose("rateMass", "Rate (mg/h)", ({ rate, isMassRate }) =>
-      isMassRate ? rate && atMost(rate.mul(HOUR)) : undefined,
-    ),
-    ofDose("totalVolume", "Total at most (mL)", ({ total, isMassTotal }) =>
-      isMassTotal ? undefined : total && atMost(total),
-    ),
-    ofDose("totalMass", "Total at most (mg)", ({ total, isMassTotal }) =>
-      isMassTotal ? total && atMost(total) : undefined,
-    ),
-    { key: "pressure", heading: "Cuff pressure (mmHg)", text: pressureOf },
-    { key: "note", heading: "Note", text: noteOf },
-  ];
+    pressure: { heading: "Cuff pressure (mmHg)", text: pressureOf },
+    note: { heading: "Note", text: noteOf },
+  } satisfies Record<string, Column>;
 }
 
 const HOUR = rational(3600);
 
-function ofDose(key: ColumnKey, heading: string, text: (row: DoseRow) => string | undefined): Column {
-  return { key, heading, text: (of) => (of.kind === "dose" ? (text(of.row) ?? "") : "") };
+function perHour({ rate }: DoseRow): string | undefined {
+  return atMost(rate?.mul(HOUR));
+}
+
+function ofDose(heading: string, text: (row: DoseRow) => string | undefined): Column {
+  return { heading, text: (of) => (of.kind === "dose" ? (text(of.row) ?? "") : "") };
 }
 
 /** A mass. A rescue drug that is written and limited by volume is given by volume: its mass would only distract. */
-function ofMass(key: ColumnKey, heading: string, text: (row: DoseRow) => string | undefined): Column {
-  return ofDose(key, heading, (row) => (isByVolume(row.dose) ? undefined : text(row)));
+function ofMass(heading: string, text: (row: DoseRow) => string | undefined): Column {
+  return ofDose(heading, (row) => (isByVolume(row.dose) ? undefined : text(row)));
 }
 
 function isByVolume({ agent, amount }: Dose): boolean {
@@ -141,26 +101,30 @@ function isByVolume({ agent, amount }: Dose): boolean {
 /** The measure of the patient, or the range of measures for which the row is the same. */
 function ofPatient(heading: string, variable: Variable, unit: string): Column {
   return {
-    key: variable,
     heading,
     text: ({ row }) => {
       const range = row.ranges[variable];
-      const value = row.patient[variable];
-      if (range) return rangeText(range, unit);
-      return value ? atMost(value) : "";
+      return range ? rangeText(range, unit) : (atMost(row.patient[variable]) ?? "");
     },
   };
 }
 
 function purposeOf({ protocol, kind, row }: TableRow): string {
-  if (kind === "pressure") return "cuff pressure";
-  const { emergency } = row.dose;
-  if (emergency === undefined) return "block";
-  return protocol.emergencies.find(({ name }) => name === emergency)?.title ?? emergency;
+  return kind === "pressure" ? "cuff pressure" : purposeOfDose(row.dose, protocol);
 }
 
-function concentrationOf({ concentration }: Dose): string | undefined {
-  return concentration && atMost(inBase(concentration));
+/** "lidocaine 0.5 %"; empty where no agent is known. */
+export function drugText({ agent, concentration }: Dose): string {
+  return [agent?.name ?? "", concentration ? quantityText(concentration) : ""].join(" ").trimEnd();
+}
+
+/** "block", or the title of an emergency. */
+export function purposeOfDose({ emergency }: Dose, protocol: Protocol): string {
+  return emergency === undefined ? "block" : emergencyTitle(emergency, protocol);
+}
+
+export function emergencyTitle(name: string, { emergencies }: Protocol): string {
+  return emergencies.find((one) => one.name === name)?.title ?? name;
 }
 
 function perWeight(value: DoseRow["mass"], { weight }: RowPatient["patient"]): string | undefined {
@@ -184,7 +148,7 @@ function repeatOf({ repeat }: Dose): string | undefined {
 }
 
 function pressureOf({ kind, row }: TableRow): string {
-  return kind === "pressure" && row.pressure ? atMost(row.pressure) : "";
+  return kind === "pressure" ? (atMost(row.pressure) ?? "") : "";
 }
 
 function noteOf({ protocol, kind, row }: TableRow): string {
@@ -198,8 +162,8 @@ function noteOf({ protocol, kind, row }: TableRow): string {
 const PLACES = 2;
 
 /** A number for a reader, never more than it is: at most two decimals, no trailing zero, commas in thousands. */
-function atMost(value: Rational): string {
-  return writeNumber(floorTo(value, ratio(1, 10 ** PLACES)));
+function atMost(value: Rational | undefined): string | undefined {
+  return value && writeNumber(floorTo(value, ratio(1, 10 ** PLACES)));
 }
 
 /** A number for a reader, never less than it is: for what is held against a maximum. */

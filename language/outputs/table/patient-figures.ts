@@ -9,7 +9,7 @@ import {
   rational,
 } from "@limbwright/shared/quantity";
 import { listText } from "@limbwright/shared/text";
-import type { Dose, Maximum, Protocol } from "../../model/index.ts";
+import type { CuffSet, Dose, Maximum, Protocol } from "../../model/index.ts";
 import {
   type Expression,
   type Patient,
@@ -21,9 +21,8 @@ import {
 } from "../../population/index.ts";
 import { boxOf } from "../../rules/engine/judge.ts";
 import { limitExpression, patientsUnder } from "../../rules/facts/maximum.ts";
-import { type Column, type ColumnKey, columnsOf, type TableRow } from "./columns.ts";
-import { doseRow } from "./dose-rows.ts";
-import { pressureRow } from "./pressure-rows.ts";
+import { type ColumnKey, columnsOf, drugText, purposeOfDose, type TableRow } from "./columns.ts";
+import { doseRow, pressureRow } from "./rows.ts";
 
 /** What somebody typed about a patient, as it stands there; a measure that was not typed is missing or empty. */
 export type TypedPatient = Readonly<Partial<Record<Variable, string>>>;
@@ -76,13 +75,9 @@ export function patientFigures(
   const readings = readingsOf(protocol, typed);
   const measures = readings.map(({ measure }) => measure);
   const faults = measures.flatMap(({ fault }) => (fault === undefined ? [] : [fault]));
-  const whoIsUnknown = !protocol.patients || protocol.patients.boundsIncomplete;
-  if (whoIsUnknown) {
-    return {
-      measures,
-      amiss: "No figures: whom this protocol covers is not said or was not understood.",
-      rows: [],
-    };
+  if (!protocol.patients || protocol.patients.boundsIncomplete) {
+    const amiss = "No figures: whom this protocol covers is not said or was not understood.";
+    return { measures, amiss, rows: [] };
   }
   if (faults.length > 0) return { measures, amiss: `No figures: ${faults.join(" ")}`, rows: [] };
   const missing = readings.filter(({ value }) => !value).map(({ measure }) => WORDS[measure.name]);
@@ -92,7 +87,7 @@ export function patientFigures(
   return {
     measures,
     ...(missing.length > 0 && { amiss: missingText(missing) }),
-    rows: new Figuring(protocol, patient, graduation).rows(),
+    rows: rowsFor(protocol, patient, graduation),
   };
 }
 
@@ -162,89 +157,54 @@ const SHOWN: readonly { readonly key: ColumnKey; readonly label: string; readonl
   { key: "pressure", label: "inflate to", unit: " mmHg" },
 ];
 
-/** Works out the rows of one patient. */
-class Figuring {
-  readonly #protocol: Protocol;
-  readonly #patient: Patient;
-  readonly #graduation: Quantity;
-  readonly #columns: ReadonlyMap<ColumnKey, Column>;
-
-  constructor(protocol: Protocol, patient: Patient, graduation: Quantity) {
-    this.#protocol = protocol;
-    this.#patient = patient;
-    this.#graduation = graduation;
-    this.#columns = new Map(columnsOf(quantityText(graduation)).map((column) => [column.key, column]));
-  }
-
-  rows(): PatientRow[] {
-    const { doses, cuffs } = this.#protocol;
-    return [...doses.map((dose) => this.#doseRow(dose)), ...(cuffs ? [this.#pressureRow(cuffs)] : [])];
-  }
-
-  #doseRow(dose: Dose): PatientRow {
-    const strength = dose.concentration ? ` ${quantityText(dose.concentration)}` : "";
-    const { emergency } = dose;
-    const title = this.#protocol.emergencies.find(({ name }) => name === emergency)?.title;
-    const row = {
-      name: dose.name,
-      of: `${dose.agent?.name ?? ""}${strength}`,
-      purpose: emergency === undefined ? "block" : (title ?? emergency),
-      origin: dose.origin,
-    };
-    const maxima = (dose.agent?.maxima ?? []).filter(
-      (maximum) => patientsUnder(boxOf(this.#protocol), maximum) !== undefined,
-    );
-    const because = this.#whyNoDose(dose, maxima);
-    if (because !== undefined) return { ...row, figures: [], isOver: false, because };
-    const figured = doseRow(dose, { patient: this.#patient, ranges: {} }, maxima, inBase(this.#graduation));
-    if (figured.isLeftOut) return { ...row, figures: [], isOver: false, because: NO_DOSE };
-    return {
-      ...row,
-      figures: this.#figures({ protocol: this.#protocol, kind: "dose", row: figured }),
-      isOver: figured.share !== undefined && figured.share.of.compare(1) > 0,
-    };
-  }
-
-  /** A figure that needs what is not typed is not given, also where it is only what the dose is held against. */
-  #whyNoDose(dose: Dose, maxima: readonly Maximum[]): string | undefined {
-    if (!dose.amount && !dose.rate) return "Its amount was not understood.";
-    const byAge: readonly Variable[] = maxima.some(({ ages }) => ages) ? ["age"] : [];
-    const limits = maxima.map(limitExpression);
-    return this.#whatIsNeeded([...variablesOf(...expressionsOf(dose), ...limits), ...byAge]);
-  }
-
-  #pressureRow(cuffs: NonNullable<Protocol["cuffs"]>): PatientRow {
-    const row = {
-      name: "cuff pressure",
-      of: "",
-      purpose: "",
-      origin: cuffs.pressure?.origin ?? cuffs.origin,
-    };
-    const because = cuffs.pressure
-      ? this.#whatIsNeeded(variablesOf(cuffs.pressure.expression))
-      : "The protocol says none, or it was not understood.";
-    if (because !== undefined) return { ...row, figures: [], isOver: false, because };
-    const figured = pressureRow(cuffs, { patient: this.#patient, ranges: {} });
-    if (!figured.pressure) return { ...row, figures: [], isOver: false, because: NO_PRESSURE };
-    return {
-      ...row,
-      figures: this.#figures({ protocol: this.#protocol, kind: "pressure", row: figured }),
-      isOver: figured.isOverCeiling,
-    };
-  }
-
-  #whatIsNeeded(needed: readonly Variable[]): string | undefined {
-    const missing = VARIABLES.filter((variable) => needed.includes(variable) && !this.#patient[variable]);
-    if (missing.length === 0) return undefined;
-    return `Needs the ${listText(missing.map((variable) => WORDS[variable]))}.`;
-  }
-
-  #figures(row: TableRow): PatientRow["figures"] {
-    return SHOWN.flatMap(({ key, label, unit }) => {
-      const text = this.#columns.get(key)?.text(row) ?? "";
+/** The rows of one patient: the doses, then the pressure of the cuffs. */
+function rowsFor(protocol: Protocol, patient: Patient, graduation: Quantity): PatientRow[] {
+  const columns = columnsOf(quantityText(graduation));
+  const figuresOf = (row: TableRow) =>
+    SHOWN.flatMap(({ key, label, unit }) => {
+      const text = columns[key].text(row);
       return text === "" ? [] : [{ label, text: `${text}${unit}` }];
     });
-  }
+  const doseRowOf = (dose: Dose): PatientRow => {
+    const { name, origin } = dose;
+    const head = { name, of: drugText(dose), purpose: purposeOfDose(dose, protocol), origin };
+    const maxima = (dose.agent?.maxima ?? []).filter(
+      (maximum) => patientsUnder(boxOf(protocol), maximum) !== undefined,
+    );
+    const because = whyNoDose(dose, maxima, patient);
+    if (because !== undefined) return { ...head, figures: [], isOver: false, because };
+    const row = doseRow(dose, { patient, ranges: {} }, maxima, inBase(graduation));
+    if (row.isLeftOut) return { ...head, figures: [], isOver: false, because: NO_DOSE };
+    const isOver = row.share !== undefined && row.share.of.compare(1) > 0;
+    return { ...head, figures: figuresOf({ protocol, kind: "dose", row }), isOver };
+  };
+  const pressureRowOf = (cuffs: CuffSet): PatientRow => {
+    const origin = cuffs.pressure?.origin ?? cuffs.origin;
+    const head = { name: "cuff pressure", of: "", purpose: "", origin };
+    const because = cuffs.pressure
+      ? whatIsNeeded(variablesOf(cuffs.pressure.expression), patient)
+      : "The protocol says none, or it was not understood.";
+    if (because !== undefined) return { ...head, figures: [], isOver: false, because };
+    const row = pressureRow(cuffs, { patient, ranges: {} });
+    if (!row.pressure) return { ...head, figures: [], isOver: false, because: NO_PRESSURE };
+    return { ...head, figures: figuresOf({ protocol, kind: "pressure", row }), isOver: row.isOverCeiling };
+  };
+  return [...protocol.doses.map(doseRowOf), ...(protocol.cuffs ? [pressureRowOf(protocol.cuffs)] : [])];
+}
+
+/** A figure that needs what is not typed is not given, also where it is only what the dose is held against. */
+function whyNoDose(dose: Dose, maxima: readonly Maximum[], patient: Patient): string | undefined {
+  if (!dose.amount && !dose.rate) return "Its amount was not understood.";
+  const byAge: readonly Variable[] = maxima.some(({ ages }) => ages) ? ["age"] : [];
+  const limits = maxima.map(limitExpression);
+  return whatIsNeeded([...variablesOf(...expressionsOf(dose), ...limits), ...byAge], patient);
+}
+
+function whatIsNeeded(needed: readonly Variable[], patient: Patient): string | undefined {
+  const missing = VARIABLES.filter((variable) => needed.includes(variable) && !patient[variable]);
+  return missing.length === 0
+    ? undefined
+    : `Needs the ${listText(missing.map((variable) => WORDS[variable]))}.`;
 }
 
 const NO_DOSE = "No dose by this protocol for this patient.";

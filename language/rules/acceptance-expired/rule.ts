@@ -1,20 +1,8 @@
 import { acceptancesFor } from "../engine/acceptances.ts";
-import { found, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { found, type Judgement } from "../engine/judgement.ts";
 
 export const rule: Rule = {
-  id: "acceptance-expired",
-  title: "An acceptance is renewed before it ends",
-  group: "governance",
-  severity: "doubtful",
-  acceptable: false,
-  why: "From the day after its end the finding counts again, and the protocol is no longer what was agreed to.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "an accepted risk has an end at which it is looked at again: how long is the hospital's to say",
-    },
-  ],
-  judgedOnDate: true,
   comesLast: true,
   judge,
 };

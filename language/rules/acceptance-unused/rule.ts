@@ -1,24 +1,10 @@
+import type { Acceptance } from "../../model/index.ts";
+import { removeStatement } from "../../model/text-changes.ts";
 import { isInForce } from "../engine/acceptances.ts";
-import { found, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
-import { tellUnused } from "./unused.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { type Detected, found, type Judgement } from "../engine/judgement.ts";
 
-export const rule: Rule<"findings"> = {
-  id: "acceptance-unused",
-  title: "An acceptance covers something that is found",
-  group: "governance",
-  severity: "advice",
-  acceptable: false,
-  why: "It would silently cover the next finding of that rule, which nobody has looked at.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "an acceptance is removed with what it was for: so that it cannot cover what comes later",
-    },
-  ],
-  needs: ["findings"],
-  judgedOnDate: true,
-  judge,
-};
+export const rule: Rule<"findings"> = { needs: ["findings"], judge };
 
 /**
  * Acceptances for this protocol alone (`in`). Those for every protocol with these local rules can only be
@@ -29,4 +15,15 @@ function judge({ protocol, on, holding }: RuleContext<"findings">): Judgement {
     (one) => one.protocol === protocol.name && isInForce(one, on) && holding.includes(one.rule),
   );
   return found(...unused.map((acceptance) => tellUnused(acceptance, `\`${protocol.name}\``)));
+}
+
+/** The finding about an acceptance that covers nothing in `where`. */
+export function tellUnused(acceptance: Acceptance, where: string): Detected {
+  return {
+    origin: acceptance.ruleOrigin,
+    what: `\`${acceptance.rule}\` finds nothing in ${where}; the acceptance is not needed.`,
+    label: "not needed",
+    next: "Remove the acceptance.",
+    repairs: removeStatement(acceptance.origin, "the acceptance"),
+  };
 }

@@ -1,25 +1,9 @@
 import { type Adjuvant, canonicalName, type Dose } from "../../model/index.ts";
-import { combine, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 export const rule: Rule = {
-  id: "adjuvant-adds-little",
-  title: "A drug that is mixed in adds something to the block",
-  group: "dose",
-  severity: "advice",
-  why: "A second drug in the syringe is one more thing to mix up, and its whole dose reaches the patient when the cuff comes down.",
-  sources: [
-    {
-      source: "choyce-peng-2002",
-      says: "opioids are poor by this route; pethidine 30 mg or more helps afterwards, at the expense of nausea, vomiting and dizziness; good evidence for ketorolac and other anti-inflammatory drugs; clonidine 1 mcg/kg and muscle relaxants help too",
-    },
-    { source: "atc-opioids", says: "how an opioid is known by its code" },
-    {
-      source: "elramely-2016",
-      says: "60 patients: dexmedetomidine 1 mcg/kg, and also nalbuphine 20 mg (an opioid), gave a faster onset than lidocaine alone",
-      disagrees: true,
-    },
-  ],
   judge: ({ protocol }) =>
     judgeInjectedAnaesthetics(protocol, (dose) =>
       combine(dose.adjuvants.map((adjuvant) => judgeAdjuvant(dose, adjuvant))),

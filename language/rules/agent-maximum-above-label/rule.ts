@@ -1,140 +1,21 @@
-import {
-  fromBase,
-  type Interval,
-  intersect,
-  isEmpty,
-  quantityText,
-  requireUnit,
-} from "@limbwright/shared/quantity";
-import { type Agent, agentsOf, type Maximum } from "../../model/index.ts";
+import { type Interval, intersect, isEmpty } from "@limbwright/shared/quantity";
+import { type Agent, agentsOf, isAgent, type Maximum } from "../../model/index.ts";
+import { needsALook } from "../../model/text-changes.ts";
 import { bandFaults, rangeText } from "../../population/index.ts";
-import {
-  type AgentContext,
-  combine,
-  type Detected,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { AgentContext, Rule, RuleContext } from "../engine/definition.ts";
+import { amountText } from "../engine/evidence.ts";
+import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import type { ParameterValue } from "../engine/parameter.ts";
-import { isLocalAnaesthetic } from "../facts/known-agents.ts";
+import {
+  agentsIn,
+  isLipidEmulsion,
+  isLocalAnaesthetic,
+  isMethylthioninium,
+  isPrilocaine,
+} from "../facts/drugs.ts";
 import { agesText, isPerWeight, limitInUnit, limitText } from "../facts/maximum.ts";
-import { LABEL_MAXIMA, type LabelMaximum } from "./labels.ts";
 
 export const rule: Rule = {
-  id: "agent-maximum-above-label",
-  title: "The formulary's maxima are there, and none is above the published one",
-  group: "dose",
-  severity: "unsafe",
-  why: "Every dose is held against the formulary's maximum; one that is too high, or missing, lets every dose through.",
-  sources: [
-    {
-      source: "lidocaine-label",
-      says: "intravenous regional anaesthesia: at most 4 mg/kg in adults, 3 mg/kg in children",
-    },
-    {
-      source: "lidocaine-dosages",
-      says: "intravenous regional anaesthesia: 10 to 60 mL of 0.5 %, 50 to 300 mg",
-    },
-    {
-      source: "miller-block",
-      says: "prilocaine 3 mg/kg of 0.5 % for an arm: a dose that a handbook gives, not a limit of a label",
-    },
-    { source: "clark-update", says: "prilocaine 40 mL of 0.5 % for an arm, 60 mL for a leg, at most 400 mg" },
-    { source: "theatre-card", says: "lipid emulsion 20 %: at most 12 mL/kg" },
-    { source: "methylthioninium-formulary", says: "methylthioninium: at most 7 mg/kg a course" },
-    { source: "harris-1965", says: "lidocaine 1.5 mg/kg preferred to 3", disagrees: true },
-    { source: "miller-block", says: "lidocaine about 3 mg/kg, 40 mL of 0.5 %, for an arm", disagrees: true },
-    {
-      source: "emergency-reference",
-      says: "lidocaine and prilocaine 3 mg/kg (0.6 mL/kg of 0.5 %), in children 1 to 1.5 mg/kg",
-      disagrees: true,
-    },
-    {
-      source: "clark-update",
-      says: "lidocaine 250 mg and prilocaine 400 mg at 70 kg, which are 3.57 and 5.71 mg/kg; the second is above the 3 mg/kg that this rule takes",
-      disagrees: true,
-    },
-    { source: "regional-atlas", says: "lidocaine 12 to 15 mL of 2 %, 240 to 300 mg", disagrees: true },
-    {
-      source: "forearm-and-upper-arm",
-      says: "lidocaine 100 mg behind a forearm cuff against 200 mg behind one on the upper arm",
-      disagrees: true,
-    },
-    {
-      source: "davidson-2002",
-      says: "children, 3 mg/kg: 279 aged 3 to 16 with either drug",
-      disagrees: true,
-    },
-    {
-      source: "colizza-1993",
-      says: "children, 3 mg/kg: 139 aged 4 to 18 with lidocaine and no toxicity",
-      disagrees: true,
-    },
-    {
-      source: "guay-2009",
-      says: "harm below these maxima: the lowest dose with a seizure was lidocaine 1.4 mg/kg, prilocaine 4 mg/kg; with an arrest lidocaine 2.5 mg/kg. No maximum makes a cuff that fails harmless",
-      disagrees: true,
-    },
-    {
-      source: "below-the-knee",
-      says: "prilocaine 400 mg behind a calf cuff gave effects on the brain in 5 of 6 volunteers",
-      disagrees: true,
-    },
-    {
-      source: "schurg-1990",
-      says: "prilocaine 200 mg behind an ankle cuff, and 100 mg more if there is no block at 5 min",
-      disagrees: true,
-    },
-    { source: "prilocaine-58-patients", says: "prilocaine 5 mg/kg, without cyanosis", disagrees: true },
-    {
-      source: "bier-block-chapter",
-      says: "lidocaine 0.5 %, 1 mL/kg for an arm, which is 5 mg/kg and above the label",
-      disagrees: true,
-    },
-    {
-      source: "lidocaine-label",
-      says: "lidocaine for other blocks: 4.5 mg/kg, 300 mg plain",
-      disagrees: true,
-    },
-    { source: "abc-procedures", says: "lidocaine for other blocks: 4 mg/kg", disagrees: true },
-    { source: "lidocaine-elsewhere", says: "lidocaine for other blocks: 200 mg", disagrees: true },
-    { source: "emergency-handbook", says: "prilocaine 2.5 mg/kg", disagrees: true },
-    {
-      source: "prilocaine-characteristics",
-      says: "prilocaine for other blocks: at most 400 mg in adults, 5 mg/kg in children over 6 months",
-      disagrees: true,
-    },
-    {
-      source: "poisoning-and-overdose",
-      says: "prilocaine for other blocks: 6 mg/kg or 400 mg plain",
-      disagrees: true,
-    },
-    {
-      source: "prilocaine-dental-label",
-      says: "prilocaine for other blocks: 600 mg from 70 kg and 8 mg/kg below",
-      disagrees: true,
-    },
-    {
-      source: "asra-2020-reported",
-      says: "lipid emulsion about 12 mL/kg over the first 30 min",
-      disagrees: true,
-    },
-    {
-      source: "methylthioninium-label",
-      says: "methylthioninium 1 mg/kg, once more after 1 h",
-      disagrees: true,
-    },
-    {
-      source: "methylthioninium-formulary",
-      says: "methylthioninium 4 mg/kg where dapsone or aniline is the cause",
-      disagrees: true,
-    },
-  ],
-  parameters: LABEL_MAXIMA.map(({ parameter }) => parameter),
   judgeAgent: (agent, context) =>
     combine(
       labelsOf(agent, context, {})
@@ -143,6 +24,25 @@ export const rule: Rule = {
     ),
   judge: (context) => combine(agentsOf(context.protocol).map((agent) => judgeUsed(agent, context))),
 };
+
+/** The greatest amount that is published for a drug, as a parameter of this rule, and whom it is for. */
+interface LabelMaximum {
+  readonly parameter: string;
+  readonly isOf: (agent: Agent) => boolean;
+  readonly ages: "everybody" | "adults" | "children";
+}
+
+const isLidocaine = (agent: Agent): boolean => isAgent(agent, "lidocaine", "N01BB02");
+
+const LABEL_MAXIMA: readonly LabelMaximum[] = [
+  { parameter: "lidocaine-per-weight", isOf: isLidocaine, ages: "adults" },
+  { parameter: "lidocaine-per-weight-child", isOf: isLidocaine, ages: "children" },
+  { parameter: "lidocaine", isOf: isLidocaine, ages: "everybody" },
+  { parameter: "prilocaine-per-weight", isOf: isPrilocaine, ages: "everybody" },
+  { parameter: "prilocaine", isOf: isPrilocaine, ages: "everybody" },
+  { parameter: "lipid-emulsion-per-weight", isOf: isLipidEmulsion, ages: "everybody" },
+  { parameter: "methylthioninium-per-weight", isOf: isMethylthioninium, ages: "everybody" },
+];
 
 /** A published maximum for an agent, with the ages among the patients it is for. */
 interface Label {
@@ -154,7 +54,7 @@ interface Label {
 function labelsOf(agent: Agent, context: AgentContext, covered: Interval): Label[] {
   return LABEL_MAXIMA.filter(({ isOf }) => isOf(agent)).flatMap((of) => {
     const ages = intersect(covered, agesOf(of, context));
-    return isEmpty(ages) ? [] : [{ of, value: context.parameter(of.parameter.name), ages }];
+    return isEmpty(ages) ? [] : [{ of, value: context.parameter(of.parameter), ages }];
   });
 }
 
@@ -172,9 +72,7 @@ function isForEveryProtocol({ of }: Label): boolean {
 /** What one protocol adds: the maxima for its children, those it lacks, and those that nobody can compare. */
 function judgeUsed(agent: Agent, context: RuleContext): Judgement {
   const labels = labelsOf(agent, context, context.box.age ?? {});
-  const isGiven = context.protocol.doses.some(
-    (dose) => dose.agent === agent || dose.adjuvants.some((adjuvant) => adjuvant.agent === agent),
-  );
+  const isGiven = context.protocol.doses.some((dose) => agentsIn(dose).includes(agent));
   const cannotCompare = agent.maxima.length > 0 || isLocalAnaesthetic(agent);
   if (labels.length === 0 && isGiven && cannotCompare) {
     return undecided(`no published maximum of ${agent.name} is known here`, agent.nameOrigin);
@@ -218,12 +116,12 @@ function comparable(agent: Agent, { value }: Label): Maximum[] {
   );
 }
 
-function limitLike(agent: Agent, maximum: Maximum, { of }: Label) {
-  return limitInUnit(agent, maximum, requireUnit(of.parameter.unit).dimension);
+function limitLike(agent: Agent, maximum: Maximum, { value }: Label) {
+  return limitInUnit(agent, maximum, value.dimension);
 }
 
-function labelText({ of, value }: Label): string {
-  return quantityText(fromBase(value.value, of.parameter.unit));
+function labelText({ value }: Label): string {
+  return amountText(value.value, value.unit);
 }
 
 function tooHigh(agent: Agent, maximum: Maximum, label: Label): Detected {
@@ -237,24 +135,18 @@ function tooHigh(agent: Agent, maximum: Maximum, label: Label): Detected {
     label: `over the published ${most}`,
     next: isForChildren ? `Add \`${line}\`.` : `Write \`${line}\` or less.`,
     ...(label.value.isLocal && { why: `${label.value.from} sets ${most}.` }),
-    repairs: [
-      isForChildren
-        ? { title: `Add ${line}`, safety: "needs-a-look", changes: [insertion(maximum, `\n  ${line}`)] }
-        : {
-            title: `Write ${line}`,
-            safety: "needs-a-look",
-            changes: [{ origin: maximum.limit.origin, text: most }],
-          },
-    ],
+    repairs: isForChildren
+      ? needsALook(`Add ${line}`, lineBehindMaximum(maximum, line))
+      : needsALook(`Write ${line}`, { origin: maximum.limit.origin, text: most }),
   };
 }
 
 function ageEdge({ ages }: Label): string {
-  return ages.upper ? quantityText(fromBase(ages.upper.value, "years")) : "";
+  return ages.upper ? amountText(ages.upper.value, "years") : "";
 }
 
-function insertion({ origin }: Maximum, text: string) {
-  return { origin: { ...origin, start: origin.end }, text };
+function lineBehindMaximum({ origin }: Maximum, line: string) {
+  return { origin: { ...origin, start: origin.end }, text: `\n  ${line}` };
 }
 
 function missing(agent: Agent, label: Label, gaps: readonly Interval[]): Detected {

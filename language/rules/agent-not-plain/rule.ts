@@ -1,26 +1,12 @@
 import type { Repair } from "@limbwright/shared/finding";
 import type { Agent } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import type { Detected, Rule } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
+import { isLocalAnaesthetic } from "../facts/drugs.ts";
 import { findInjectedDrugs, type InjectedDrug, tellUnknownKinds } from "../facts/injected-drugs.ts";
-import { isLocalAnaesthetic } from "../facts/known-agents.ts";
 
 export const rule: Rule = {
-  id: "agent-not-plain",
-  title: "What is injected is free of adrenaline and of preservatives, and the formulary says so",
-  group: "dose",
-  severity: "unsafe",
-  why: "The label names only a solution without adrenaline and without preservative for this block; other ampoules look alike.",
-  sources: [
-    {
-      source: "lidocaine-monograph",
-      says: "for intravenous regional anaesthesia only the 0.5 % solution without preservative and without adrenaline",
-    },
-    {
-      source: "common-practice",
-      says: "that the same is asked of other local anaesthetics, and what adrenaline would do in the limb",
-    },
-  ],
   judge: ({ protocol }) => {
     const drugs = findInjectedDrugs(protocol);
     const anaesthetics = drugs.filter(({ agent }) => isLocalAnaesthetic(agent));

@@ -1,28 +1,11 @@
 import { inBase, quantityText, sameDimension, VOLUME, ZERO } from "@limbwright/shared/quantity";
 import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
-import { type Broken, compare, regionsText, type Witness } from "../../population/index.ts";
-import {
-  combine,
-  type Detected,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { amountText, evidenceOf } from "../engine/evidence.ts";
+import { type Broken, regionsText, type Witness } from "../../population/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { combine, type Detected, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule = {
-  id: "amount-disagrees-with-concentration",
-  title: "A dose written as a mass and as a volume is the same dose, for every patient",
-  group: "dose",
-  severity: "unsafe",
-  why: "One person reads the milligrams, another draws up the millilitres; they must not give different doses.",
-  sources: [
-    { source: "lidocaine-dosages", says: "10 to 60 mL of 0.5 % are 50 to 300 mg" },
-    { source: "miller-children", says: "lidocaine 0.5 %, 3 mg/kg are 0.6 mL/kg" },
-  ],
   judge: (context) => combine(context.protocol.doses.map((dose) => judgeDose(dose, context))),
 };
 
@@ -35,12 +18,11 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
   if (!expected) {
     return undecided("without a concentration a mass cannot be held against a volume", sameAmount.origin);
   }
-  const answer = compare(sameAmount.expression, "equal", expected, context.box, {
-    cancelled: context.isCancelled,
-  });
-  if (answer.kind === "holds") return HOLDS;
-  if (answer.kind === "not-decided") return undecided(answer.limit, sameAmount.origin);
-  return found(disagreement(dose, amount, sameAmount, answer));
+  return judgePatients(
+    context,
+    { amount: sameAmount.expression, is: "equal", limit: expected, origin: sameAmount.origin },
+    (broken) => disagreement(dose, amount, sameAmount, broken),
+  );
 }
 
 function disagreement(dose: Dose, amount: Amount, sameAmount: Amount, answer: Broken): Detected {

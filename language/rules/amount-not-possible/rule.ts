@@ -1,29 +1,11 @@
 import { inBase, ZERO } from "@limbwright/shared/quantity";
 import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
-import { type Box, type Broken, compare, type Expression, regionsText } from "../../population/index.ts";
-import {
-  combine,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { amountText, evidenceOf } from "../engine/evidence.ts";
+import { type Box, regionsText } from "../../population/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { combine, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule = {
-  id: "amount-not-possible",
-  title: "Every amount is over zero, and within its own total, for every patient",
-  group: "dose",
-  severity: "error",
-  why: "Nobody can give less than nothing, and who is told two amounts has to guess which one counts.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "an amount that a person can give: it is over zero, and one giving is not more than all givings together",
-    },
-  ],
   judge: (context) => combine(context.protocol.doses.map((dose) => judgeDose(dose, context))),
 };
 
@@ -36,21 +18,24 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
   ]);
 }
 
-const NOTHING: Expression = { kind: "constant", value: ZERO };
-
 function judgeOverZero(dose: Dose, amount: Amount, context: RuleContext): Judgement {
-  const answer = compare(amount.expression, "over", NOTHING, whoWeighSomething(context.box), {
-    cancelled: context.isCancelled,
-  });
-  if (answer.kind === "holds") return HOLDS;
-  if (answer.kind === "not-decided") return undecided(answer.limit, amount.origin);
-  return found({
-    origin: amount.origin,
-    what: `An amount of \`${dose.name}\` is zero or less: ${regionsText(answer.regions)}.`,
-    label: "zero or less",
-    next: "Write an amount that every patient can be given, with a smaller step to round to or a greater amount for the smallest; or do not cover those patients.",
-    patients: evidenceOf(answer, ({ left }) => amountText(left, unitOf(amount))),
-  });
+  return judgePatients(
+    context,
+    {
+      amount: amount.expression,
+      is: "over",
+      limit: ZERO,
+      box: whoWeighSomething(context.box),
+      origin: amount.origin,
+    },
+    (broken) => ({
+      origin: amount.origin,
+      what: `An amount of \`${dose.name}\` is zero or less: ${regionsText(broken.regions)}.`,
+      label: "zero or less",
+      next: "Write an amount that every patient can be given, with a smaller step to round to or a greater amount for the smallest; or do not cover those patients.",
+      patients: evidenceOf(broken, ({ left }) => amountText(left, unitOf(amount))),
+    }),
+  );
 }
 
 /** Where no least weight is stated, nobody without a weight is meant. */
@@ -68,24 +53,22 @@ function judgeWithinTotal(dose: Dose, amount: Amount, total: Amount, context: Ru
       total.origin,
     );
   }
-  const answer = compare(amount.expression, "at-most", most, context.box, { cancelled: context.isCancelled });
-  if (answer.kind === "holds") return HOLDS;
-  if (answer.kind === "not-decided") return undecided(answer.limit, total.origin);
-  return found(overTotal(dose, amount, total, answer));
-}
-
-function overTotal(dose: Dose, amount: Amount, total: Amount, answer: Broken) {
-  return {
-    origin: amount.origin,
-    what: `One giving of \`${dose.name}\` is more than its own \`total up to\`: ${regionsText(answer.regions)}.`,
-    label: "more than its total",
-    next: "End the amount itself with `up to`; `total up to` is for all givings together.",
-    related: [{ origin: total.origin, note: "the total" }],
-    patients: evidenceOf(
-      answer,
-      ({ left, right }) => `${amountText(left, unitOf(amount))}, ${amountText(right, unitOf(amount))} in all`,
-    ),
-  };
+  return judgePatients(
+    context,
+    { amount: amount.expression, is: "at-most", limit: most, origin: total.origin },
+    (broken) => ({
+      origin: amount.origin,
+      what: `One giving of \`${dose.name}\` is more than its own \`total up to\`: ${regionsText(broken.regions)}.`,
+      label: "more than its total",
+      next: "End the amount itself with `up to`; `total up to` is for all givings together.",
+      related: [{ origin: total.origin, note: "the total" }],
+      patients: evidenceOf(
+        broken,
+        ({ left, right }) =>
+          `${amountText(left, unitOf(amount))}, ${amountText(right, unitOf(amount))} in all`,
+      ),
+    }),
+  );
 }
 
 /** In mg or mL, for a rate by the hour. */

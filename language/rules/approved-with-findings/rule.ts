@@ -1,23 +1,9 @@
 import { isAtLeast } from "@limbwright/shared/finding";
-import { found, HOLDS, type Judgement, type Rule, type RuleContext } from "../engine/definition.ts";
+import { needsALook } from "../../model/text-changes.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement } from "../engine/judgement.ts";
 
-export const rule: Rule<"findings"> = {
-  id: "approved-with-findings",
-  title: "What is approved has no finding that nobody answers for",
-  group: "governance",
-  severity: "doubtful",
-  acceptable: false,
-  why: "An approval says that somebody looked and found it safe; a finding says that it is not.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "an approval that answers for what is known to be wrong: each finding is mended, or accepted by a role with a reason and an end",
-    },
-  ],
-  needs: ["findings"],
-  judgedOnDate: true,
-  judge,
-};
+export const rule: Rule<"findings"> = { needs: ["findings"], judge };
 
 function judge({ protocol, earlier }: RuleContext<"findings">): Judgement {
   const { status } = protocol;
@@ -31,12 +17,6 @@ function judge({ protocol, earlier }: RuleContext<"findings">): Judgement {
     what: `\`${protocol.name}\` is approved, and ${count} that nobody accepted: ${rules.join(", ")}.`,
     label: "approved with findings",
     next: "Mend them, accept each in the local rules with a reason, a role and an end, or set `status in-review`.",
-    repairs: [
-      {
-        title: "Set status in-review",
-        safety: "needs-a-look",
-        changes: [{ origin: status.origin, text: "status in-review" }],
-      },
-    ],
+    repairs: needsALook("Set status in-review", { origin: status.origin, text: "status in-review" }),
   });
 }

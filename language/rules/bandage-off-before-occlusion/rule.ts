@@ -1,26 +1,11 @@
 import { type BrokenCheck, not, someConfirmed } from "../../runs/index.ts";
-import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
 import { repairByConfirming, repairByOccluding } from "../facts/step-repairs.ts";
-import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
-
-const ID = "bandage-off-before-occlusion";
 
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "The bandage stays on until a confirmed cuff is up",
-  group: "cuff",
-  severity: "unsafe",
-  why: "What the bandage has emptied fills again the moment it comes off, unless a cuff that is known to hold keeps the blood out.",
-  sources: [
-    { source: "colour-atlas", says: "bandage on, the proximal cuff up, then the bandage off" },
-    ...TAUGHT_ORDER,
-    {
-      source: "common-practice",
-      says: "the cuff is confirmed before the bandage comes off: the texts that were read inflate the cuff first; that somebody feels it holds is asked by this rule",
-    },
-  ],
   needs: ["runs"],
   watch:
     ({ cuffs }) =>
@@ -28,7 +13,7 @@ export const rule: Rule<"runs"> = {
       instant.kind === "start" && instant.step.kind === "remove-bandage"
         ? endingUnlessLeaked({ when: not(someConfirmed(cuffs)) })
         : [],
-  judge: (context) => judgeOverRuns(context, ID, (broken) => words(broken, context)),
+  judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };
 
 function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<Detected, "run"> {

@@ -1,36 +1,12 @@
-import { intersect, isEmpty } from "@limbwright/shared/quantity";
-import { type AmountNode, type Protocol, partsOfAmount } from "../../model/index.ts";
-import { type Box, bandFaults, hull } from "../../population/index.ts";
-import {
-  combine,
-  type Detected,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { type BandTable, gapFound, overlapFound, type Place } from "./words.ts";
+import type { PatientEvidence, Repair } from "@limbwright/shared/finding";
+import { type Edge, type Interval, intersect, isDecimal, isEmpty } from "@limbwright/shared/quantity";
+import { type AmountBand, type AmountNode, type Protocol, partsOfAmount } from "../../model/index.ts";
+import { writeInstead } from "../../model/text-changes.ts";
+import { type Box, bandFaults, hull, type Overlap, rangeText, regionText } from "../../population/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
-export const rule: Rule = {
-  id: "bands-leave-gap",
-  title: "A table has exactly one row for every patient",
-  group: "dose",
-  severity: "error",
-  why: "For a patient without a row the team has to invent an amount; for one with two rows it has to guess.",
-  sources: [
-    {
-      source: "asra-2020-reported",
-      says: "lipid schemes for adults: a dose for patients under 70 kg and one for patients over 70 kg: exactly 70 kg has none",
-    },
-    {
-      source: "aorn-taught",
-      says: "margins over the limb occlusion pressure: a margin under 130, one for 131 to 190, one over 190 mmHg: exactly 130 mmHg has none",
-    },
-  ],
-  judge,
-};
+export const rule: Rule = { judge };
 
 function judge({ protocol, box }: RuleContext): Judgement {
   return combine(amountsOf(protocol).map(({ node, of }) => judgeNode(node, { of, box, singledOut: {} })));
@@ -89,4 +65,99 @@ function openEnds({ rows, variable, origin }: BandTable): Judgement {
         origin,
       )
     : HOLDS;
+}
+
+type BandTable = AmountNode & { readonly kind: "bands" };
+
+/** Where a table stands: what it is the amount of, whom it has to answer for, and what singles them out. */
+interface Place {
+  readonly of: string;
+  readonly box: Box;
+  readonly singledOut: Box;
+}
+
+/** Patients who have no row: told at the row before them, which is the one to lengthen. */
+function gapFound(table: BandTable, gap: Interval, place: Place): Detected {
+  const before = table.rows.find(({ range }) => isNextTo(range.interval.upper, gap.lower));
+  const after = table.rows.find(({ range }) => isNextTo(range.interval.lower, gap.upper));
+  const blamed = before ?? after ?? table.rows[0];
+  const whom = textOf(table, gap, place);
+  return {
+    origin: blamed?.range.origin ?? table.origin,
+    what: `The table of ${place.of} has no row for patients ${patientsIn(table, gap, place)}.`,
+    label: `no row for ${whom}`,
+    next: before
+      ? "Let this row, or the next, reach that far. A row ends *under* where the next one begins."
+      : "Add a row for them, or leave these patients out under `patients`.",
+    ...(before && after && { related: [{ origin: after.range.origin, note: "the next row" }] }),
+    patients: evidence(whom, place.box[table.variable], gap),
+    repairs: before && after ? lengthenRow(before, gap) : [],
+  };
+}
+
+/** Patients who have two rows: told at the later one. */
+function overlapFound(table: BandTable, overlap: Overlap, place: Place): Detected {
+  const first = table.rows[overlap.first];
+  const second = table.rows[overlap.second];
+  if (!first || !second) throw new Error("an overlap names rows that the table does not have");
+  return {
+    origin: second.range.origin,
+    what: `The table of ${place.of} has two rows for patients ${patientsIn(table, overlap.range, place)}.`,
+    label: "a second row for the same patients",
+    next: "Let each patient stand in one row. A row ends *under* where the next one begins.",
+    related: [{ origin: first.range.origin, note: "the other row" }],
+    patients: evidence(textOf(table, overlap.range, place), place.box[table.variable], overlap.range),
+    repairs: shortenRow(first, second),
+  };
+}
+
+function isNextTo(a: Edge | undefined, b: Edge | undefined): boolean {
+  return a !== undefined && b !== undefined && a.value.equals(b.value) && a.closed !== b.closed;
+}
+
+function textOf({ variable }: BandTable, range: Interval, { singledOut }: Place): string {
+  return regionText({ ranges: { ...singledOut, [variable]: range }, exact: true, everybody: false });
+}
+
+/** "between 49 and 50 kg" for a hole between two rows, else the range as it is. */
+function patientsIn(table: BandTable, range: Interval, place: Place): string {
+  const { lower, upper } = range;
+  const isOpen = lower && upper && !lower.closed && !upper.closed;
+  const text = textOf(table, range, place);
+  if (!isOpen || table.variable !== "weight" || Object.keys(place.singledOut).length > 0) return `of ${text}`;
+  const ends = { lower: { ...lower, closed: true }, upper: { ...upper, closed: true } };
+  return `between ${rangeText(ends, "kg").replace(" to ", " and ")}`;
+}
+
+function evidence(text: string, covered: Interval | undefined, range: Interval): PatientEvidence {
+  const everybody = covered !== undefined && covered.lower === range.lower && covered.upper === range.upper;
+  return { ranges: [text], exact: true, everybody };
+}
+
+/** The row before the gap reaches to the row after it. */
+function lengthenRow(before: AmountBand, gap: Interval): Repair[] {
+  const { upper } = gap;
+  return upper ? rewriteRow(before, { ...before.range.interval, upper }) : [];
+}
+
+/** The row that starts first ends where the other begins. */
+function shortenRow(first: AmountBand, second: AmountBand): Repair[] {
+  const start = second.range.interval.lower;
+  if (!start) return [];
+  const upper = { value: start.value, closed: !start.closed };
+  const interval = { ...first.range.interval, upper };
+  const earlier = first.range.interval.lower;
+  if (isEmpty(interval) || (earlier && earlier.value.compare(start.value) >= 0)) return [];
+  return rewriteRow(first, interval);
+}
+
+/** A range in the words of the language, which says `70 kg and under` for what is told as "up to 70 kg". */
+function rangeWords(interval: Interval, unit: AmountBand["range"]["unit"]): string {
+  return rangeText(interval, unit).replace(/^up to (.*)$/, "$1 and under");
+}
+
+function rewriteRow({ range }: AmountBand, interval: Interval): Repair[] {
+  const edges = [interval.lower, interval.upper].filter((edge) => edge !== undefined);
+  if (edges.some(({ value }) => !isDecimal(value))) return [];
+  return writeInstead(range.origin, rangeWords(interval, range.unit));
 }

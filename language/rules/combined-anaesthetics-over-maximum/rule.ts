@@ -1,47 +1,39 @@
 import type { PatientEvidence } from "@limbwright/shared/finding";
-import { decimalText, type Rational, rational, ZERO } from "@limbwright/shared/quantity";
-import { listText } from "@limbwright/shared/text";
 import {
+  decimalText,
+  type Interval,
+  inBase,
+  intersect,
+  isEmpty,
+  type Rational,
+  rational,
+  ZERO,
+} from "@limbwright/shared/quantity";
+import { listText } from "@limbwright/shared/text";
+import type { Maximum } from "../../model/index.ts";
+import {
+  type Box,
+  bandFaults,
   compareShares,
+  type Expression,
   evaluate,
   type Patient,
   patientText,
   regionsText,
-  regionText,
   type Share,
   type SharesOver,
 } from "../../population/index.ts";
-import {
-  type Detected,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  type Undecided,
-  undecided,
-} from "../engine/definition.ts";
-import { amountText } from "../engine/evidence.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { amountText, whom } from "../engine/evidence.ts";
+import { type Detected, HOLDS, type Judgement, type Undecided, undecided } from "../engine/judgement.ts";
 import { totalOf } from "../facts/cumulative.ts";
-import type { DoseCounts } from "../facts/dose-counts.ts";
-import { type Drug, drugsInDoses } from "../facts/drugs.ts";
-import { isLocalAnaesthetic } from "../facts/known-agents.ts";
-import { withoutMaximum } from "../facts/maximum.ts";
+import { agentsIn, type Drug, drugsInDoses, isLocalAnaesthetic } from "../facts/drugs.ts";
+import { isVolumeLimit, lackingMaximum, limitExpression } from "../facts/maximum.ts";
+import type { DoseCounts } from "../facts/most-given.ts";
 import { type Giving, judgeOverCounts } from "../facts/over-counts.ts";
-import { countsText, givingsOf } from "../facts/run-words.ts";
-import { leastMaximum } from "./limit.ts";
+import { countsText, givingsOf } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {
-  id: "combined-anaesthetics-over-maximum",
-  title: "Several local anaesthetics together stay within what one of them may be",
-  group: "dose",
-  severity: "unsafe",
-  why: "Local anaesthetics harm the brain and the heart in the same way: half the maximum of each of two is a whole maximum.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "that the fractions of the maxima are added up: the sum of the fractions of the maxima is at most one",
-    },
-  ],
   needs: ["runs"],
   judge: judgeProtocol,
 };
@@ -49,7 +41,6 @@ export const rule: Rule<"runs"> = {
 function judgeProtocol(context: RuleContext<"runs">): Judgement {
   if (drugsInDoses(context.protocol).length < 2) return HOLDS;
   return judgeOverCounts(context, {
-    rule: rule.id,
     isOver: (counts) => judgeCounts(counts, context)?.kind === "over",
     words: (counts, givings) => tellOver(counts, givings, context),
     atMost: (counts, limit) => judgeMost(counts, limit, context),
@@ -80,10 +71,7 @@ function judgeCounts(counts: DoseCounts, context: RuleContext<"runs">): Answer |
   const given = drugsInDoses(context.protocol).filter(({ agents }) =>
     context.protocol.doses.some(
       (dose) =>
-        (counts.get(dose.name) ?? 0) > 0 &&
-        [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)].some(
-          (agent) => agent && agents.includes(agent),
-        ),
+        (counts.get(dose.name) ?? 0) > 0 && agentsIn(dose).some((agent) => agent && agents.includes(agent)),
     ),
   );
   const anaesthetics = given.filter(({ agents }) => agents.some(isLocalAnaesthetic));
@@ -110,10 +98,9 @@ function judgeCounts(counts: DoseCounts, context: RuleContext<"runs">): Answer |
 function portionOf(drug: Drug, counts: DoseCounts, { protocol, box }: RuleContext): Portion | Answer {
   const total = totalOf(drug.agent, counts, protocol.doses, "mass");
   if (total.kind === "unknown") return { ...total, kind: "not-decided" };
-  const lacking = withoutMaximum(drug.maxima, box);
-  if (lacking !== undefined) {
-    return notDecided(`the formulary gives ${drug.agent.name} no maximum${lacking}`, drug);
-  }
+  const { name, nameOrigin } = drug.agent;
+  const [lacking] = lackingMaximum({ name, maxima: drug.maxima }, box, nameOrigin);
+  if (lacking) return { ...lacking, kind: "not-decided" };
   const limit = leastMaximum(drug, box);
   if (!limit) {
     return notDecided(
@@ -158,9 +145,7 @@ function evidence({ regions, worst, clean, portions }: Over): PatientEvidence {
     says: fractionsText(portions, patient),
   });
   return {
-    ranges: regions.map(regionText),
-    exact: regions.every((region) => region.exact),
-    everybody: regions.some((region) => region.everybody),
+    ...whom(regions),
     ...(worst && { worst: tellPatient(worst) }),
     example: tellPatient(clean),
   };
@@ -183,4 +168,59 @@ function fractionsText(portions: readonly Portion[], patient: Patient): string {
 
 function percent(share: Rational): string {
   return `${decimalText(share.mul(rational(100))).text} %`;
+}
+
+/**
+ * The least of a drug's maxima that hold for a patient, in mg. It has no value for ages without a maximum.
+ * Undefined where there is none, or where one is a volume and the drug has not exactly one concentration.
+ */
+function leastMaximum(drug: Drug, box: Box): Expression | undefined {
+  const limits: Limit[] = [];
+  for (const maximum of drug.maxima) {
+    const value = inMass(drug, maximum);
+    if (!value) return undefined;
+    limits.push({ ages: maximum.ages ?? {}, value });
+  }
+  const rows = agesApart(limits, box).flatMap((range) => {
+    const value = leastOf(limits.filter(({ ages }) => isWithin(range, ages)));
+    return value ? [{ range, value }] : [];
+  });
+  const [only, another] = rows;
+  if (!only) return undefined;
+  const hasAges = another !== undefined || limits.some(({ ages }) => ages.lower || ages.upper);
+  return hasAges ? { kind: "bands", variable: "age", rows } : only.value;
+}
+
+interface Limit {
+  readonly ages: Interval;
+  readonly value: Expression;
+}
+
+function inMass({ agents }: Drug, maximum: Maximum): Expression | undefined {
+  const limit = limitExpression(maximum);
+  if (!isVolumeLimit(maximum)) return limit;
+  const [only, another] = agents.flatMap(({ concentrations }) => concentrations.map(inBase));
+  return only && !another ? { kind: "scaled", factor: only, of: limit } : undefined;
+}
+
+/** The covered ages, cut wherever a maximum begins or ends. */
+function agesApart(limits: readonly Limit[], box: Box): Interval[] {
+  let parts: Interval[] = [box.age ?? {}];
+  for (const { ages } of limits) {
+    parts = parts.flatMap((part) => [intersect(part, ages), ...bandFaults([ages], part).gaps]);
+  }
+  return parts.filter((part) => !isEmpty(part));
+}
+
+function isWithin(part: Interval, ages: Interval): boolean {
+  return bandFaults([ages], part).gaps.length === 0;
+}
+
+function leastOf(limits: readonly Limit[]): Expression | undefined {
+  return limits
+    .map(({ value }) => value)
+    .reduce<Expression | undefined>(
+      (left, right) => (left ? { kind: "lesser", left, right } : right),
+      undefined,
+    );
 }

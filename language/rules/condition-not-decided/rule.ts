@@ -8,46 +8,11 @@ import {
   type Protocol,
 } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
-import { isPrilocaine } from "../facts/known-agents.ts";
+import type { Rule } from "../engine/definition.ts";
+import { type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
+import { isPrilocaine } from "../facts/drugs.ts";
 
 export const rule: Rule = {
-  id: "condition-not-decided",
-  title: "The main contraindications are decided: contraindicated, caution, or allowed with a reason",
-  group: "readiness",
-  severity: "doubtful",
-  why: "Published lists disagree on these conditions, so a protocol that is silent leaves each doctor to decide alone.",
-  sources: [
-    {
-      source: "tayside",
-      says: "allergy; systolic over 200 mmHg; infection of the limb; lymphoedema; methaemoglobinaemia; morbid obesity; peripheral vascular disease; both arms; Raynaud; scleroderma; sickle cell disease or trait; children case by case",
-    },
-    {
-      source: "melbourne-children",
-      says: "allergy; open fracture; reconsider at a systolic over 175 mmHg (children); severe crush; poor circulation; sickle cell disease",
-    },
-    {
-      source: "perth-2019",
-      says: "absolute: allergy, methaemoglobinaemia, systolic over 220 mmHg, compartment syndrome, uncooperative, no access in both; relative: coagulopathy, conduction defect, vascular disease, sickle cell, epilepsy, infection, under 10 years, pregnancy, lactation, anticoagulants",
-    },
-    {
-      source: "hobart",
-      says: "uncooperative; under 10 years; unstable epilepsy; uncontrolled hypertension; severe liver disease; second or third degree block; sickle cell; open fracture; injury at the cuff site; over 60 min; no resuscitation equipment",
-    },
-    {
-      source: "emergency-handbook",
-      says: "systolic over 200 mmHg; homozygous sickle cell disease; crush only relative",
-    },
-    {
-      source: "emed-ie",
-      says: "absolute only: allergy and uncontrolled hypertension; relative: Raynaud, Buerger, crush injury, uncooperative; sickle cell theoretical",
-    },
-    { source: "aorn-2020", says: "tourniquet: vascular disease, arterial graft, thigh over 100 cm" },
-    {
-      source: "prilocaine-characteristics",
-      says: "prilocaine is contraindicated in congenital or acquired methaemoglobinaemia and in anaemia",
-    },
-  ],
   judge: ({ protocol }) => judge(protocol),
 };
 
@@ -61,11 +26,10 @@ function judge(protocol: Protocol): Judgement {
   if (undecidedConditions.length > 0 && patients.incomplete) {
     return undecided("a condition was not understood", patients.origin);
   }
-  const detected = [
+  return found(
     ...withoutReason.map(tellAllowedWithoutReason),
     ...(undecidedConditions.length > 0 ? [notNamed(patients, undecidedConditions)] : []),
-  ];
-  return detected.length > 0 ? found(...detected) : HOLDS;
+  );
 }
 
 /** The conditions asked for that the protocol does not name at all. */

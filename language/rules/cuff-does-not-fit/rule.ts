@@ -3,29 +3,10 @@ import { type Interval, inBase, quantity, rational } from "@limbwright/shared/qu
 import type { CuffSet, Patients } from "../../model/index.ts";
 import { lineInside, needsALook } from "../../model/text-changes.ts";
 import { bandFaults, rangeText, regionText } from "../../population/index.ts";
-import {
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
-export const rule: Rule = {
-  id: "cuff-does-not-fit",
-  title: "The cuff fits the limb of every patient",
-  group: "cuff",
-  severity: "unsafe",
-  why: "A cuff that is too long or too short for the limb does not press evenly and can let the drug through.",
-  sources: [
-    { source: "perioperative-course", says: "the ends of the cuff overlap by 3 to 6 in" },
-    { source: "boast-2021", says: "the cuff is wider than half the diameter of the limb (not judged)" },
-    { source: "tayside", says: "morbid obesity is a contraindication, for the cuff is unreliable" },
-    { source: "aorn-2020", says: "a thigh over 100 cm is a reason against a tourniquet" },
-  ],
-  judge,
-};
+export const rule: Rule = { judge };
 
 /** cm, see the sources. */
 const WIDEST_THIGH = inBase(quantity(rational("100"), "cm"));

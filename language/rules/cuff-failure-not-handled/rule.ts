@@ -1,55 +1,23 @@
 import type { Repair } from "@limbwright/shared/finding";
-import type { Condition } from "@limbwright/shared/runtime";
 import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import {
-  all,
-  type BrokenCheck,
-  DRUG_IN_LIMB,
-  HOLD,
-  HOLD_RUNS,
-  isAnswerToLeak,
-  isOfLeaks,
-  isUp,
-  not,
-  type WatchedCheck,
-} from "../../runs/index.ts";
-import { rule as earlyRelease } from "../early-release/rule.ts";
-import type { Detected, Rule } from "../engine/definition.ts";
+import { type BrokenCheck, isAnswerToLeak, isOfLeaks, isUp, not } from "../../runs/index.ts";
+import type { Rule } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { sinceInjectionText } from "../facts/planned-release.ts";
-
-const ID = "cuff-failure-not-handled";
+import { beforeHoldReaches, sinceInjectionText } from "../facts/planned-release.ts";
 
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "There is an answer to a cuff that leaks",
-  group: "readiness",
-  severity: "doubtful",
-  why: "A cuff that loses its pressure leaves seconds: who inflates what, and who is called, has to be known before.",
-  sources: [
-    {
-      source: "tourniquet-hazards",
-      says: "malfunction has let tourniquets down with the drug in the limb; failure of the device and lack of inspection are among the causes",
-    },
-    { source: "rcem-2017", says: "a double cuff, checked for leaks; resuscitation equipment" },
-    { source: "emergency-handbook", says: "the cuff is checked for leaks and malfunction first" },
-    { source: "guay-2009", says: "toxicity happened with the cuff inflated" },
-    {
-      source: "common-practice",
-      says: "inflate and confirm a cuff again, or treat it as an emergency: what counts as an answer",
-    },
-  ],
   needs: ["runs"],
   watch: ({ protocol, cuffs, parameterOf }) => {
-    const minimum = parameterOf(earlyRelease.id, "minimum");
+    const minimum = parameterOf("early-release", "minimum");
     const origin = protocol.cuffs?.origin ?? protocol.nameOrigin;
     const hasAnswers = leakHandlers(protocol).some((handler) => isAnswerToLeak(handler, cuffs));
     return (instant) =>
       instant.kind === "any"
         ? cuffs.flatMap((cuff) => {
             const isAnswered = instant.answered((handler) => isAnswerToLeak(handler, [cuff]));
-            return checksUnanswered(all(isUp(cuff), not(isAnswered)), minimum).map((check) => ({
+            return beforeHoldReaches(minimum, isUp(cuff), not(isAnswered)).map((check) => ({
               ...check,
               origin,
               ...(hasAnswers && { about: cuff }),
@@ -57,17 +25,8 @@ export const rule: Rule<"runs"> = {
           })
         : [];
   },
-  judge: (context) => judgeOverRuns(context, ID, (broken) => words(broken, context.protocol)),
+  judge: (context) => judgeOverRuns(context, (broken) => words(broken, context.protocol)),
 };
-
-/** The drug is in the limb, the minimum has not passed, and nothing would answer a leak. */
-function checksUnanswered(condition: Condition, minimum: number): WatchedCheck[] {
-  const asked = [DRUG_IN_LIMB, condition];
-  return [
-    { when: all(...asked, not(HOLD_RUNS)) },
-    { when: all(...asked, HOLD_RUNS), clocks: [{ clock: HOLD, is: "under", seconds: minimum }] },
-  ];
-}
 
 function leakHandlers(protocol: Protocol): Handler[] {
   return allHandlers(protocol).filter(isOfLeaks);

@@ -1,65 +1,33 @@
 import type { Maximum } from "../../model/index.ts";
 import { type Box, type Comparison, compare, regionsText } from "../../population/index.ts";
-import {
-  combine,
-  type Detected,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { absoluteText, evidenceOf, perWeightText } from "../engine/evidence.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { evidenceOf } from "../engine/evidence.ts";
+import { combine, type Detected, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { type Measured, totalOf } from "../facts/cumulative.ts";
-import type { DoseCounts } from "../facts/dose-counts.ts";
 import { type Drug, drugsInDoses } from "../facts/drugs.ts";
 import {
-  isPerWeight,
   isVolumeLimit,
-  limitExpression,
+  lackingMaximum,
   limitText,
+  overText,
   patientsUnder,
-  withoutMaximum,
+  withinLimit,
 } from "../facts/maximum.ts";
-import { mostGiven } from "../facts/most-given.ts";
+import { type DoseCounts, mostGiven } from "../facts/most-given.ts";
 import { type Giving, judgeOverCounts } from "../facts/over-counts.ts";
-import { countsText, givingsOf } from "../facts/run-words.ts";
+import { countsText, givingsOf } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {
-  id: "cumulative-dose-over-maximum",
-  title: "Several doses of a drug together stay within its maximum, for any patient",
-  group: "dose",
-  severity: "unsafe",
-  why: "The body adds up what it is given: a top-up counts on top of the first dose, and a maximum is for all of a run.",
-  sources: [
-    {
-      source: "lidocaine-label",
-      says: "intravenous regional anaesthesia: at most 4 mg/kg in adults, 3 mg/kg in children",
-    },
-    {
-      source: "theatre-card",
-      says: "lipid emulsion 1.5 mL/kg, the same again at 5 and 10 min, and 15 mL/kg/h, at most 12 mL/kg in all",
-    },
-    {
-      source: "tucker-boas-1971",
-      says: "a second block 10 to 30 min after the release needs about half the dose; that is no ground to count the first dose less",
-    },
-    {
-      source: "common-practice",
-      says: "that doses of one sitting are added up without counting what the body has already cleared; it never counts too little",
-    },
-  ],
   needs: ["runs"],
   judge: (context) => combine(drugsInDoses(context.protocol).map((drug) => judgeDrug(drug, context))),
 };
 
 function judgeDrug(drug: Drug, context: RuleContext<"runs">): Judgement {
-  const lacking = withoutMaximum(drug.maxima, context.box);
+  const { agent, maxima } = drug;
+  const lacking = lackingMaximum({ name: agent.name, maxima }, context.box, agent.nameOrigin);
   return combine([
-    ...drug.maxima.map((maximum) => judgeMaximum({ drug, maximum, context })),
-    ...(lacking !== undefined && givesSeveral(drug, context)
-      ? [undecided(`the formulary gives ${drug.agent.name} no maximum${lacking}`, drug.agent.nameOrigin)]
-      : []),
+    ...maxima.map((maximum) => judgeMaximum({ drug, maximum, context })),
+    { found: [], undecided: lacking.length > 0 && givesSeveral(drug, context) ? lacking : [] },
   ]);
 }
 
@@ -75,7 +43,6 @@ function judgeMaximum(question: Question): Judgement {
   const box = patientsUnder(context.box, maximum);
   if (!box) return HOLDS;
   return judgeOverCounts(context, {
-    rule: rule.id,
     isOver: (counts) => compareTotal(question, counts, box)?.kind === "broken",
     words: (counts, givings) => tellTotal(question, counts, givings, compareTotal(question, counts, box)),
     atMost: (counts, limit) => judgeMost(question, counts, limit, box),
@@ -99,10 +66,8 @@ function compareTotal({ drug, maximum, context }: Question, counts: DoseCounts, 
   const total = totalIn(drug, counts, context, isVolumeLimit(maximum) ? "volume" : "mass");
   if (total.kind === "unknown") return { kind: "not-decided", limit: total.limit } satisfies Comparison;
   if (total.givings < 2) return undefined;
-  return compare(total.amount, "at-most", limitExpression(maximum), box, {
-    measure: isPerWeight(maximum.limit.unit.dimension) ? "per-weight" : "absolute",
-    cancelled: context.isCancelled,
-  });
+  const { amount, is, limit, measure } = withinLimit(total.amount, maximum);
+  return compare(amount, is, limit, box, { measure, cancelled: context.isCancelled });
 }
 
 function totalIn(drug: Drug, counts: DoseCounts, { protocol }: RuleContext, measured: Measured) {
@@ -124,7 +89,6 @@ function tellTotal(
   givings: readonly Giving[],
   answer: Comparison | undefined,
 ): Omit<Detected, "run"> {
-  const unit = isVolumeLimit(maximum) ? "mL" : "mg";
   const { last, related } = givingsOf([drug], givings, context.protocol);
   const broken = answer?.kind === "broken" ? answer : undefined;
   const who = broken ? ` (${regionsText(broken.regions)})` : "";
@@ -134,12 +98,6 @@ function tellTotal(
     label: `over ${limitText(maximum)} in all`,
     next: `Lower one of the doses, or cap them all with \`total up to\` ${limitText(maximum)}.`,
     related: [...related, { origin: maximum.origin, note: "the maximum" }],
-    ...(broken && {
-      patients: evidenceOf(broken, (witness) =>
-        isPerWeight(maximum.limit.unit.dimension)
-          ? perWeightText(witness, unit)
-          : absoluteText(witness, unit),
-      ),
-    }),
+    ...(broken && { patients: evidenceOf(broken, (witness) => overText(witness, maximum)) }),
   };
 }

@@ -1,69 +1,26 @@
 import { clockText, secondsText } from "@limbwright/shared/quantity";
 import { writeInstead } from "../../model/text-changes.ts";
-import {
-  all,
-  DRUG_GIVEN,
-  FLAT_TIME,
-  type Instant,
-  noneUp,
-  type Watched,
-  type WatchedCheck,
-} from "../../runs/index.ts";
-import type { Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import { all, DRUG_GIVEN, FLAT_TIME, type Instant, noneUp } from "../../runs/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { stepAt } from "../facts/shown-run.ts";
-import { STAGED_RELEASE } from "../sources/shared-citations.ts";
-
-const ID = "deflation-too-long";
 
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "A deflation in a staged release is short",
-  group: "time",
-  severity: "doubtful",
-  why: "The stages are there to let the drug out little by little; a long one lets most of it out at once.",
-  sources: [
-    ...STAGED_RELEASE,
-    {
-      source: "hoffmann-1995",
-      says: "lost in the first 3 min after release: arm 58 %, leg 39 % of the maximum, by a labelled tracer",
-    },
-    {
-      source: "tucker-boas-1971",
-      says: "a fast release brings about 30 % of the dose into the blood, the rest is washed out slowly",
-    },
-    {
-      source: "common-practice",
-      says: "30 s as the longest time without a cuff, three times the 10 s of the trial",
-    },
-  ],
-  parameters: [
-    {
-      name: "maximum",
-      title: "Longest time without a cuff",
-      unit: "s",
-      standard: "30",
-      tighter: "lower",
-      source: "common-practice",
-    },
-  ],
   needs: ["runs"],
-  watch,
+  watch:
+    ({ cuffs, parameter }) =>
+    (instant) =>
+      bringsCuffUp(instant)
+        ? [
+            {
+              when: all(DRUG_GIVEN, { variable: "deflations", atLeast: 1 }, noneUp(cuffs)),
+              clocks: [{ clock: FLAT_TIME, is: "over", seconds: parameter("maximum") }],
+            },
+          ]
+        : [],
   judge,
 };
-
-function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const longest = parameter("maximum");
-  return (instant) =>
-    bringsCuffUp(instant)
-      ? [
-          {
-            when: all(DRUG_GIVEN, { variable: "deflations", atLeast: 1 }, noneUp(cuffs)),
-            clocks: [{ clock: FLAT_TIME, is: "over", seconds: longest }],
-          },
-        ]
-      : [];
-}
 
 /** A cuff is up when its inflation ends; `deflate … for` ends with one. */
 function bringsCuffUp(instant: Instant): boolean {
@@ -74,7 +31,7 @@ function bringsCuffUp(instant: Instant): boolean {
 
 function judge(context: RuleContext<"runs">): Judgement {
   const longest = secondsText(context.parameter("maximum").value.valueOf());
-  return judgeOverRuns(context, ID, ({ origin, run }) => {
+  return judgeOverRuns(context, ({ origin, run }) => {
     const flatFor = clockText(run.clocks[FLAT_TIME] ?? 0);
     const step = stepAt(context.protocol, origin);
     return {

@@ -1,20 +1,10 @@
 import { inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import type { Agent, WrittenQuantity } from "../../model/index.ts";
 import { removeStatement } from "../../model/text-changes.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
-export const rule: Rule = {
-  id: "dilution-disagrees",
-  title: "What is supplied can be made into what is in the syringe",
-  group: "dose",
-  severity: "unsafe",
-  why: "An ampoule of 1 % that is drawn up undiluted as if it were 0.5 % is twice the dose in the same volume.",
-  sources: [
-    { source: "lidocaine-dosages", says: "10 mL of 0.5 % are 50 mg and 60 mL are 300 mg: 1 % is 10 mg/mL" },
-    { source: "abc-procedures", says: "box 4.1: 1 % is 1 g in 100 mL; 10 mL of 1 % are 100 mg" },
-  ],
-  judgeAgent,
-};
+export const rule: Rule = { judgeAgent };
 
 function judgeAgent(agent: Agent): Judgement {
   const { supply, diluent, concentrations } = agent;

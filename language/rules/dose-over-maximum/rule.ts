@@ -9,44 +9,21 @@ import {
   massAndVolume,
 } from "../../model/index.ts";
 import { needsALook, wordsAfter, writeInstead } from "../../model/text-changes.ts";
-import { compare, type Expression, regionsText } from "../../population/index.ts";
-import {
-  combine,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { absoluteText, evidenceOf, perWeightText } from "../engine/evidence.ts";
+import { type Expression, regionsText } from "../../population/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { combine, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { type Measured, singleAmount } from "../facts/cumulative.ts";
 import {
-  isPerWeight,
   isVolumeLimit,
-  limitExpression,
+  lackingMaximum,
   limitText,
+  overText,
   patientsUnder,
-  withoutMaximum,
+  withinLimit,
 } from "../facts/maximum.ts";
 
 export const rule: Rule = {
-  id: "dose-over-maximum",
-  title: "No single dose is over its agent's maximum, for any patient",
-  group: "dose",
-  severity: "unsafe",
-  why: "If the cuff fails, the whole dose reaches the heart and the brain at once.",
-  sources: [
-    {
-      source: "lidocaine-dosages",
-      says: "intravenous regional anaesthesia: 10 to 60 mL of 0.5 %, 50 to 300 mg",
-    },
-    {
-      source: "lidocaine-label",
-      says: "intravenous regional anaesthesia: at most 4 mg/kg in adults, 3 mg/kg in children",
-    },
-    { source: "theatre-card", says: "lipid emulsion 20 %, 15 mL/kg/h, at most 12 mL/kg" },
-  ],
   judge: (context) => combine(context.protocol.doses.map((dose) => judgeDose(dose, context))),
 };
 
@@ -68,17 +45,10 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
 /** The second way in which the amount is written, which somebody may read alone. */
 function judgeOtherWriting(dose: Dose, agent: Agent, context: RuleContext): Judgement {
   const { sameAmount, concentration } = dose;
-  return sameAmount
-    ? judgeGiven(
-        {
-          dose,
-          agent,
-          origin: sameAmount.origin,
-          in: (measured) => massAndVolume(sameAmount, concentration)[measured],
-        },
-        context,
-      )
-    : HOLDS;
+  if (!sameAmount) return HOLDS;
+  const written = massAndVolume(sameAmount, concentration);
+  const given = { dose, agent, origin: sameAmount.origin, in: (measured: Measured) => written[measured] };
+  return judgeGiven(given, context);
 }
 
 function judgeAdjuvant(dose: Dose, adjuvant: Adjuvant, context: RuleContext): Judgement {
@@ -99,11 +69,8 @@ interface Given {
 
 function judgeGiven(given: Given, context: RuleContext): Judgement {
   const { agent, origin } = given;
-  const lacking = withoutMaximum(agent.maxima, context.box);
   return combine([
-    ...(lacking === undefined
-      ? []
-      : [undecided(`the formulary gives ${agent.name} no maximum${lacking}`, origin)]),
+    { found: [], undecided: lackingMaximum(agent, context.box, origin) },
     ...agent.maxima.map((maximum) => judgeMaximum(given, maximum, context)),
   ]);
 }
@@ -119,25 +86,15 @@ function judgeMaximum(given: Given, maximum: Maximum, context: RuleContext): Jud
   }
   const box = patientsUnder(context.box, maximum);
   if (!box) return HOLDS;
-  const perWeight = isPerWeight(maximum.limit.unit.dimension);
-  const answer = compare(amount, "at-most", limitExpression(maximum), box, {
-    measure: perWeight ? "per-weight" : "absolute",
-    cancelled: context.isCancelled,
-  });
-  if (answer.kind === "holds") return HOLDS;
-  if (answer.kind === "not-decided") return undecided(answer.limit, dose.origin);
-  const unit = isVolumeLimit(maximum) ? "mL" : "mg";
-  return found({
+  return judgePatients(context, { ...withinLimit(amount, maximum), box, origin: dose.origin }, (broken) => ({
     origin,
-    what: `\`${dose.name}\` gives more ${agent.name} than ${limitText(maximum)}: ${regionsText(answer.regions)}.`,
+    what: `\`${dose.name}\` gives more ${agent.name} than ${limitText(maximum)}: ${regionsText(broken.regions)}.`,
     label: `over ${limitText(maximum)}`,
     next: `Lower the amount, or end it with \`up to\` ${quantityText(maximum.limit)}.`,
     repairs: withinMaximum(dose, origin, maximum),
     related: [{ origin: maximum.origin, note: "the maximum" }],
-    patients: evidenceOf(answer, (witness) =>
-      perWeight ? perWeightText(witness, unit) : absoluteText(witness, unit),
-    ),
-  });
+    patients: evidenceOf(broken, (witness) => overText(witness, maximum)),
+  }));
 }
 
 /**

@@ -1,37 +1,15 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { fromBase, quantityText } from "@limbwright/shared/quantity";
+import { quantityText } from "@limbwright/shared/quantity";
 import type { Dose, Maximum } from "../../model/index.ts";
+import { needsALook, wordsAfter } from "../../model/text-changes.ts";
 import { type Box, type Expression, findExtremes, patientText } from "../../population/index.ts";
-import {
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { amountText } from "../engine/evidence.ts";
+import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 import { isPerWeight, isVolumeLimit } from "../facts/maximum.ts";
 
 export const rule: Rule = {
-  id: "dose-without-cap",
-  title: "A dose that grows with the weight ends at a greatest amount",
-  group: "dose",
-  severity: "advice",
-  why: "Published limits are both per kilogram and in milligrams; without a greatest amount a heavy patient, or a weight written down wrongly, gets a dose that nobody meant.",
-  sources: [
-    {
-      source: "lidocaine-dosages",
-      says: "intravenous regional anaesthesia: 50 to 300 mg, so that 4 mg/kg ends at 75 kg (arithmetic)",
-    },
-    { source: "clark-update", says: "prilocaine: at most 400 mg" },
-    { source: "forearm-trial", says: "0.4 mL/kg up to 25 mL" },
-    {
-      source: "bier-block-chapter",
-      says: "lidocaine 0.5 %, 1 mL/kg for an arm, without a greatest amount: the rule finds this",
-    },
-    { source: "prilocaine-formulary", says: "in obesity dose on ideal body weight" },
-  ],
   judge: (context) => judgeInjectedAnaesthetics(context.protocol, (dose) => judgeDose(dose, context)),
 };
 
@@ -87,19 +65,13 @@ function unround(expression: Expression): Expression {
 function heaviestText(dose: Dose, { box, isCancelled }: RuleContext): string {
   const given = dose.mass && findExtremes(dose.mass, box, { cancelled: isCancelled });
   if (given?.kind !== "extremes" || given.greatest.kind === "endless") return "";
-  return `: ${quantityText(fromBase(given.greatest.value, "mg"))} at ${patientText(given.greatest.patient)}`;
+  return `: ${amountText(given.greatest.value, "mg")} at ${patientText(given.greatest.patient)}`;
 }
 
 /** Only a plain quantity: behind a sum the words would cap its last part alone to the reader's eye. */
 function capRepair(dose: Dose, capText: string): Repair[] {
   const { amount } = dose;
-  if (amount?.node.kind !== "quantity") return [];
-  const end = amount.origin.end;
-  return [
-    {
-      title: `End it with up to ${capText}`,
-      safety: "needs-a-look",
-      changes: [{ origin: { ...amount.origin, start: end }, text: ` up to ${capText}` }],
-    },
-  ];
+  return amount?.node.kind === "quantity"
+    ? needsALook(`End it with up to ${capText}`, wordsAfter(amount.origin, `up to ${capText}`))
+    : [];
 }

@@ -1,12 +1,11 @@
 import type { AcceptedBy, Finding } from "@limbwright/shared/finding";
 import type { Acceptance, DeclaredRules, LocalRules, Protocol } from "../../model/index.ts";
-import { closestName } from "../../model/spelling.ts";
 import type { AnyRule } from "./definition.ts";
-import type { KnownRule } from "./parameters.ts";
+import { type KnownRule, refusedAt, unknownName } from "./parameters.ts";
 
 /** The acceptance that covers a finding of a protocol on a day; undefined when none does. */
 export function acceptanceOf(protocol: Protocol, rule: AnyRule, on: string): AcceptedBy | undefined {
-  if (rule.acceptable === false || rule.severity === "error") return undefined;
+  if (!isAcceptable(rule)) return undefined;
   const acceptance = acceptancesFor(protocol).find((one) => one.rule === rule.id && isInForce(one, on));
   return (
     acceptance && {
@@ -16,6 +15,11 @@ export function acceptanceOf(protocol: Protocol, rule: AnyRule, on: string): Acc
       origin: acceptance.origin,
     }
   );
+}
+
+/** Whether a hospital may accept what a rule finds: no error, and not where the rule says no. */
+export function isAcceptable({ acceptable, severity }: Pick<KnownRule, "acceptable" | "severity">): boolean {
+  return acceptable !== false && severity !== "error";
 }
 
 /** Whether an acceptance has not ended: its last day belongs to it. */
@@ -33,37 +37,20 @@ export function acceptancesFor(protocol: Protocol): readonly Acceptance[] {
 export function acceptanceProblems(localRules: LocalRules, rules: readonly KnownRule[]): Finding[] {
   return localRules.acceptances.flatMap((acceptance) => {
     const rule = rules.find((one) => one.id === acceptance.rule);
-    if (rule && rule.acceptable !== false && rule.severity !== "error") return [];
-    const base = {
-      origin: acceptance.ruleOrigin,
-      why: "",
-      related: [],
-      repairs: [],
-      severity: "error" as const,
-    };
     if (!rule) {
-      const near = closestName(
-        acceptance.rule,
-        rules.map(({ id }) => id),
-      );
-      return [
-        {
-          ...base,
-          rule: "name-unknown",
-          what: `There is no rule called \`${acceptance.rule}\`.`,
-          label: "not known",
-          next: near ? `Did you mean \`${near}\`?` : "`limb rules` lists every rule.",
-        },
-      ];
+      const ids = rules.map(({ id }) => id);
+      const what = `There is no rule called \`${acceptance.rule}\`.`;
+      const words = { what, otherwise: "`limb rules` lists every rule." };
+      return [refusedAt(acceptance.ruleOrigin, unknownName(acceptance.rule, ids, words))];
     }
+    if (isAcceptable(rule)) return [];
     return [
-      {
-        ...base,
+      refusedAt(acceptance.ruleOrigin, {
         rule: "parameter-not-allowed",
         what: `A finding of \`${rule.id}\` cannot be accepted.`,
         label: "cannot be accepted",
         next: "Remove the acceptance and mend what the rule finds.",
-      },
+      }),
     ];
   });
 }
@@ -75,19 +62,11 @@ export function acceptanceProblems(localRules: LocalRules, rules: readonly Known
 export function acceptancesOfNothing(localRules: DeclaredRules, protocols: ReadonlySet<string>): Finding[] {
   return localRules.acceptances.flatMap(({ protocol, protocolOrigin, origin }) => {
     if (protocol === undefined || protocols.has(protocol)) return [];
-    const near = closestName(protocol, protocols);
-    return [
-      {
-        rule: "name-unknown",
-        severity: "error",
-        origin: protocolOrigin ?? origin,
-        what: `No protocol of the workspace is called \`${protocol}\`, so nothing is accepted here.`,
-        label: "no such protocol",
-        why: "",
-        next: near ? `Did you mean \`${near}\`?` : "Check the spelling, or remove the acceptance.",
-        related: [],
-        repairs: [],
-      },
-    ];
+    const words = {
+      what: `No protocol of the workspace is called \`${protocol}\`, so nothing is accepted here.`,
+      label: "no such protocol",
+      otherwise: "Check the spelling, or remove the acceptance.",
+    };
+    return [refusedAt(protocolOrigin ?? origin, unknownName(protocol, protocols, words))];
   });
 }

@@ -1,15 +1,9 @@
-import type {
-  Origin,
-  PatientEvidence,
-  Related,
-  Repair,
-  RunEvidence,
-  Severity,
-} from "@limbwright/shared/finding";
+import type { Severity } from "@limbwright/shared/finding";
 import type { Agent, Protocol } from "../../model/index.ts";
 import type { Box } from "../../population/index.ts";
 import type { Instant, Runs, RunsWithLeak, Watched, WatchedCheck } from "../../runs/index.ts";
 import type { Citation } from "../sources/sources.ts";
+import type { Judgement } from "./judgement.ts";
 import type { Parameter, ParameterValue } from "./parameter.ts";
 
 export type Group = "text" | "numbers" | "dose" | "cuff" | "time" | "readiness" | "governance";
@@ -22,27 +16,10 @@ export type Group = "text" | "numbers" | "dose" | "cuff" | "time" | "readiness" 
 export type Need = "runs" | "earlier-version" | "findings";
 
 /**
- * One rule of the catalogue: what it is first, then how it is judged. It lives in a folder of its name,
- * with a page beside it that is also its test.
- *
- * A rule is judged on a protocol (`judge`), on each agent that is used (`judgeAgent`), or, when neither is
- * there, while the text is read: the reading reports it under this rule's id.
+ * What a rule asks for, as its page states it: the head of `page.md`, in the folder of the rule's name. What a clinician or a
+ * board reviews stands there and nowhere else.
  */
-export type Rule<N extends Need = never> = RuleData & {
-  readonly judge?: (context: RuleContext<N>) => Judgement;
-} & ([N] extends [never] ? unknown : { readonly needs: readonly [N, ...N[]] });
-
-/** A rule, whatever it needs. */
-export interface AnyRule extends RuleData {
-  /**
-   * What it needs. Where it needs the earlier version of a protocol that has none, or says the same as it, the rule is not judged
-   * at all; no compiled file can give its answer.
-   */
-  readonly needs?: readonly Need[];
-  readonly judge?: (context: RuleContext<Need>) => Judgement;
-}
-
-interface RuleData {
+export interface StatedRule {
   readonly id: string;
   /** One line, in plain words, that says what the rule asks for. */
   readonly title: string;
@@ -51,11 +28,32 @@ interface RuleData {
   /** One sentence for a finding: why it matters. */
   readonly why: string;
   readonly sources: readonly Citation[];
-  readonly parameters?: readonly Parameter[];
+  readonly parameters: readonly Parameter[];
   /** `false` where no hospital may accept the finding. */
   readonly acceptable?: false;
   /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
   readonly judgedOnDate?: true;
+}
+
+/**
+ * How a rule is judged: on a protocol (`judge`), on each agent that is used (`judgeAgent`), or, when it has neither, while the
+ * text is read: the reading reports it under the rule's id.
+ */
+export type Rule<N extends Need = never> = RuleLogic & {
+  readonly judge?: (context: RuleContext<N>) => Judgement;
+} & ([N] extends [never] ? unknown : { readonly needs: readonly [N, ...N[]] });
+
+/** A rule of the catalogue, whatever it needs: what its page states, and how it is judged. */
+export interface AnyRule extends StatedRule, RuleLogic {
+  /**
+   * What it needs. Where it needs the earlier version of a protocol that has none, or says the same as it, the rule is not judged
+   * at all; no compiled file can give its answer.
+   */
+  readonly needs?: readonly Need[];
+  readonly judge?: (context: RuleContext<Need>) => Judgement;
+}
+
+interface RuleLogic {
   /** Which protocols it is about; of others it is not judged at all. */
   readonly isAbout?: (protocol: Protocol) => boolean;
   /** Whether it comes after all others, as a rule that needs their findings does. */
@@ -78,6 +76,8 @@ export interface AgentContext {
 }
 
 interface ProtocolContext extends AgentContext {
+  /** The rule that is judged, as its page states it. */
+  readonly rule: StatedRule;
   readonly protocol: Protocol;
   /** The patients the protocol covers; where they were not understood, a rule that asks is not decided. */
   readonly box: Box;
@@ -134,49 +134,4 @@ export interface Earlier {
   readonly rule: string;
   readonly severity: Severity;
   readonly accepted: boolean;
-}
-
-/** What a rule found wrong at one place. Sentences end in a full stop; `label` is a few words. */
-export interface Detected {
-  readonly origin: Origin;
-  readonly what: string;
-  readonly label: string;
-  readonly next: string;
-  /** Instead of the rule's own sentence and severity, where the case asks for it. */
-  readonly why?: string;
-  readonly severity?: Severity;
-  readonly related?: readonly Related[];
-  readonly patients?: PatientEvidence;
-  readonly run?: RunEvidence;
-  readonly repairs?: readonly Repair[];
-}
-
-/** Why a question could not be answered; never a pass. */
-export interface Undecided {
-  readonly limit: string;
-  readonly origin?: Origin;
-}
-
-/** Nothing found and nothing undecided: the rule holds. */
-export interface Judgement {
-  readonly found: readonly Detected[];
-  readonly undecided: readonly Undecided[];
-}
-
-export const HOLDS: Judgement = { found: [], undecided: [] };
-
-export function found(...detected: readonly Detected[]): Judgement {
-  return { found: detected, undecided: [] };
-}
-
-export function undecided(limit: string, origin?: Origin): Judgement {
-  return { found: [], undecided: [{ limit, ...(origin && { origin }) }] };
-}
-
-/** Several judgements as one. */
-export function combine(judgements: readonly Judgement[]): Judgement {
-  return {
-    found: judgements.flatMap((judgement) => judgement.found),
-    undecided: judgements.flatMap((judgement) => judgement.undecided),
-  };
 }

@@ -1,14 +1,52 @@
-import type { PatientEvidence } from "@limbwright/shared/finding";
+import type { Origin, PatientEvidence } from "@limbwright/shared/finding";
 import { decimalText, fromBase, quantityText, type Rational } from "@limbwright/shared/quantity";
-import { type Broken, patientText, regionText, type Witness } from "../../population/index.ts";
+import {
+  type Box,
+  type Broken,
+  compare,
+  type Expression,
+  type Measure,
+  patientText,
+  type Region,
+  type Relation,
+  regionText,
+  type Witness,
+} from "../../population/index.ts";
+import type { RuleContext } from "./definition.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "./judgement.ts";
+
+/** What is asked of every patient: that an amount stands to a limit as it should. */
+export interface PatientsQuestion {
+  readonly amount: Expression;
+  readonly is: Relation;
+  readonly limit: Expression | Rational;
+  /** Whom it is asked of, where that is not everybody whom the protocol covers. */
+  readonly box?: Box;
+  readonly measure?: Measure;
+  /** What the answer is about where it is not decided. */
+  readonly origin: Origin | undefined;
+}
+
+/** Judges an amount for every patient, and tells of those for whom it is not as it should be. */
+export function judgePatients(
+  context: RuleContext,
+  { amount, is, limit, box = context.box, measure, origin }: PatientsQuestion,
+  tell: (broken: Broken) => Detected,
+): Judgement {
+  const held: Expression = "kind" in limit ? limit : { kind: "constant", value: limit };
+  const answer = compare(amount, is, held, box, {
+    cancelled: context.isCancelled,
+    ...(measure && { measure }),
+  });
+  if (answer.kind === "holds") return HOLDS;
+  return answer.kind === "broken" ? found(tell(answer)) : undecided(answer.limit, origin);
+}
 
 /** The patients of a broken comparison in words; `says` tells what happens to one of them. */
 export function evidenceOf(broken: Broken, says: (witness: Witness) => string): PatientEvidence {
   const { worst, clean, regions } = broken;
   return {
-    ranges: regions.map(regionText),
-    exact: regions.every((region) => region.exact),
-    everybody: regions.some((region) => region.everybody),
+    ...whom(regions),
     ...(worst.kind !== "endless" && {
       worst: {
         patient: `${worst.kind === "approached" ? "next to " : ""}${patientText(worst.patient) || "every patient"}`,
@@ -16,6 +54,15 @@ export function evidenceOf(broken: Broken, says: (witness: Witness) => string): 
       },
     }),
     example: { patient: patientText(clean.patient) || "every patient", says: says(clean) },
+  };
+}
+
+/** The patients of some regions, without an example. */
+export function whom(regions: readonly Region[]): PatientEvidence {
+  return {
+    ranges: regions.map(regionText),
+    exact: regions.every(({ exact }) => exact),
+    everybody: regions.some(({ everybody }) => everybody),
   };
 }
 

@@ -2,19 +2,9 @@ import type { Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
 import { type Agent, agentsOf, type Problem, type Protocol } from "../../model/index.ts";
 import { type Box, VARIABLES } from "../../population/index.ts";
 import { acceptanceOf } from "./acceptances.ts";
-import {
-  type AnyRule,
-  combine,
-  type Detected,
-  type Earlier,
-  type Group,
-  type Judgement,
-  type Need,
-  type RuleContext,
-  type Undecided,
-  undecided,
-} from "./definition.ts";
+import type { AnyRule, Earlier, Group, Need, RuleContext, StatedRule } from "./definition.ts";
 import type { CompareWithEarlier, EarlierVersions } from "./earlier-versions.ts";
+import { combine, type Detected, type Judgement, type Undecided, undecided } from "./judgement.ts";
 import { notJudged } from "./not-judged.ts";
 import { parametersFor } from "./parameters.ts";
 import { type RunsFor, runsFor } from "./runs-for.ts";
@@ -188,6 +178,7 @@ function judgementOf(rule: AnyRule, judging: Judging): Judgement {
 function contextOf(rule: AnyRule, judging: Judging): RuleContext<Need> {
   const { protocol, options, explored, findings, compare, decided } = judging;
   return {
+    rule,
     parameter: parametersFor(rule, protocol.localRules),
     on: options.on,
     protocol,
@@ -249,7 +240,8 @@ export function boxOf(protocol: Protocol): Box {
   );
 }
 
-function findingOf(rule: AnyRule, found: Detected | Problem): Finding {
+/** What a rule found, or the reading found for it, as a finding. */
+export function findingOf(rule: StatedRule, found: Detected | Problem): Finding {
   const { why, patients, run } = found as Detected;
   return {
     rule: rule.id,

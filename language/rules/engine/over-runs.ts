@@ -15,21 +15,23 @@ import {
   type WatchedCheck,
   wholeEnvelope,
 } from "../../runs/index.ts";
-import { type Detected, type Judgement, type RuleContext, type Undecided, undecided } from "./definition.ts";
+import type { RuleContext } from "./definition.ts";
+import { type Detected, type Judgement, type Undecided, undecided } from "./judgement.ts";
 
 /**
  * A rule's judgement over all runs: what some run breaks, in the rule's own words. Where none does, the rule
  * holds only when every run was followed to its end.
  */
 export function judgeOverRuns(
-  { runs }: Pick<RuleContext<"runs">, "runs">,
-  rule: string,
+  { rule, runs }: Pick<RuleContext<"runs">, "rule" | "runs">,
   words: (broken: BrokenCheck) => Omit<Detected, "run">,
 ): Judgement {
-  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, rule) };
+  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, rule.id) };
   return ifReplayed(() => {
-    const found = runs.brokenBy(rule).map((broken) => ({ ...words(broken), run: runEvidence(broken.run) }));
-    return { found, undecided: found.length > 0 ? [] : whyUndecided(runs, rule) };
+    const found = runs
+      .brokenBy(rule.id)
+      .map((broken) => ({ ...words(broken), run: runEvidence(broken.run) }));
+    return { found, undecided: found.length > 0 ? [] : whyUndecided(runs, rule.id) };
   });
 }
 

@@ -33,9 +33,39 @@ export interface ParameterValue {
   readonly value: Rational;
   /** The word that was chosen, where the parameter is a choice of words. */
   readonly word?: string;
+  /** The unit that its standard is stated in; "" for a bare number or a word. */
+  readonly unit: string;
   readonly dimension: Dimension;
   /** Whether local rules set it. */
   readonly isLocal: boolean;
   /** "local rules tarn-hollow", or "the standard of this rule". */
   readonly from: string;
 }
+
+/**
+ * Values that belong to no single rule. Local rules set them by their bare name: `set action-time 45 s`.
+ */
+export const GENERAL_PARAMETERS: readonly Parameter[] = [
+  {
+    name: "action-time",
+    title: "The longest time an action of the team takes when the protocol does not say",
+    unit: "s",
+    standard: "60",
+    source: "common-practice",
+  },
+  {
+    name: "cuff-action-time",
+    title: "The longest time of inflating, deflating or confirming a cuff when the protocol does not say",
+    unit: "s",
+    standard: "15",
+    source: "common-practice",
+  },
+  {
+    name: "child-age",
+    title: "The age under which a patient is judged as a child",
+    unit: "years",
+    standard: "16",
+    tighter: "higher",
+    source: "common-practice",
+  },
+];

@@ -1,4 +1,4 @@
-import type { Finding } from "@limbwright/shared/finding";
+import type { Finding, Origin, Related } from "@limbwright/shared/finding";
 import {
   dimensionName,
   inBase,
@@ -10,17 +10,16 @@ import {
 } from "@limbwright/shared/quantity";
 import type { LocalRules, ParameterSetting } from "../../model/index.ts";
 import { closestName } from "../../model/spelling.ts";
-import type { AnyRule } from "./definition.ts";
-import { GENERAL_PARAMETERS } from "./general-parameters.ts";
-import type { Parameter, ParameterValue } from "./parameter.ts";
+import type { StatedRule } from "./definition.ts";
+import { GENERAL_PARAMETERS, type Parameter, type ParameterValue } from "./parameter.ts";
 
 /** The parameters of one rule as a protocol's local rules set them; a setting that is refused is left out. */
 export function parametersFor(
-  rule: Pick<AnyRule, "id" | "parameters">,
+  rule: Pick<StatedRule, "id" | "parameters">,
   localRules: LocalRules | undefined,
 ): (name: string) => ParameterValue {
   return (name) => {
-    const own = rule.parameters?.find((parameter) => parameter.name === name);
+    const own = rule.parameters.find((parameter) => parameter.name === name);
     const parameter = own ?? GENERAL_PARAMETERS.find((general) => general.name === name);
     if (!parameter) throw new Error(`rule ${rule.id} has no parameter ${name}`);
     const setting = localRules?.settings.find(
@@ -32,6 +31,7 @@ export function parametersFor(
     return {
       value,
       ...(word !== undefined && { word }),
+      unit: parameter.unit,
       dimension: dimensionOf(parameter),
       isLocal: accepted !== undefined,
       from: accepted === undefined ? "the standard of this rule" : `local rules ${localRules?.name}`,
@@ -65,11 +65,23 @@ function chosenWord({ choices = [] }: Parameter, word: string): Rational | undef
   return choices.includes(word) ? rational(choices.indexOf(word)) : undefined;
 }
 
-interface Refusal {
-  readonly rule: "parameter-not-allowed" | "unit-mismatch" | "name-unknown";
-  readonly what: string;
-  readonly label: string;
-  readonly next: string;
+/** What is wrong in local rules themselves. */
+type Refusal = Pick<Finding, "rule" | "what" | "label" | "next">;
+
+/** A refusal as a finding: an error, of which the rule's own sentence says nothing. */
+export function refusedAt(origin: Origin, refusal: Refusal, related: readonly Related[] = []): Finding {
+  return { ...refusal, severity: "error", origin, why: "", related, repairs: [] };
+}
+
+/** The refusal of a name that is none of those that are known. */
+export function unknownName(
+  name: string,
+  known: Iterable<string>,
+  words: { readonly what: string; readonly label?: string; readonly otherwise: string },
+): Refusal {
+  const near = closestName(name, known);
+  const { what, label = "not known", otherwise } = words;
+  return { rule: "name-unknown", what, label, next: near ? `Did you mean \`${near}\`?` : otherwise };
 }
 
 /** Why a setting does not hold; undefined when it does. */
@@ -120,13 +132,11 @@ function refusalOfChoice(
       next: `Write one of ${words}.`,
     };
   }
-  const near = closestName(value.word, choices);
-  return {
-    rule: "name-unknown",
+  return unknownName(value.word, choices, {
     what: `\`${value.word}\` is none of the choices of \`${name}\`; the standard is used instead.`,
     label: "no such choice",
-    next: near ? `Did you mean \`${near}\`?` : `Write one of ${words}.`,
-  };
+    otherwise: `Write one of ${words}.`,
+  });
 }
 
 function isLooser(parameter: Parameter, value: Rational, than: Rational): boolean {
@@ -144,7 +154,7 @@ function boundText(parameter: Parameter): string {
 }
 
 /** What is asked of a rule to judge how local rules set it or accept its findings. */
-export type KnownRule = Pick<AnyRule, "id" | "severity" | "parameters" | "acceptable">;
+export type KnownRule = Pick<StatedRule, "id" | "severity" | "parameters" | "acceptable">;
 
 /** What is wrong with the settings of local rules: unknown rules and parameters, and values that do not hold. */
 export function settingProblems(localRules: LocalRules, rules: readonly KnownRule[]): Finding[] {
@@ -153,7 +163,7 @@ export function settingProblems(localRules: LocalRules, rules: readonly KnownRul
     const problem = first === setting || !first ? problemOf(setting, rules) : setTwice(setting);
     if (!problem) return [];
     const related = first && first !== setting ? [{ origin: first.origin, note: "first set here" }] : [];
-    return [{ ...problem, origin: setting.origin, why: "", related, repairs: [] }];
+    return [refusedAt(setting.origin, problem, related)];
   });
 }
 
@@ -162,44 +172,29 @@ function isSameParameter(a: ParameterSetting, b: ParameterSetting): boolean {
 }
 
 /** Two values for one parameter: a reader cannot tell which one counts. */
-function setTwice({ rule, parameter }: ParameterSetting): SettingProblem {
+function setTwice({ rule, parameter }: ParameterSetting): Refusal {
   return {
     rule: "statement-twice",
-    severity: "error",
     what: `\`${rule === undefined ? parameter : `${rule}.${parameter}`}\` is set twice; only the first is read.`,
     label: "set a second time",
     next: "Remove one of the two.",
   };
 }
 
-type SettingProblem = Pick<Finding, "rule" | "severity" | "what" | "label" | "next">;
-
-function problemOf(setting: ParameterSetting, rules: readonly KnownRule[]): SettingProblem | undefined {
+function problemOf(setting: ParameterSetting, rules: readonly KnownRule[]): Refusal | undefined {
   const rule = rules.find((one) => one.id === setting.rule);
-  if (setting.rule !== undefined && !rule) {
-    return unknown(
-      "rule",
-      setting.rule,
-      rules.map((one) => one.id),
-    );
-  }
-  const parameters = rule ? (rule.parameters ?? []) : GENERAL_PARAMETERS;
+  const ids = rules.map(({ id }) => id);
+  if (setting.rule !== undefined && !rule) return unknown("rule", setting.rule, ids);
+  const parameters = rule ? rule.parameters : GENERAL_PARAMETERS;
   const parameter = parameters.find((one) => one.name === setting.parameter);
-  if (!parameter) {
-    const names = parameters.map((one) => one.name);
-    return unknown(rule ? `parameter of ${rule.id}` : "parameter", setting.parameter, names);
-  }
-  const refusal = refusalOf(parameter, setting);
-  return refusal && { ...refusal, severity: "error" };
+  if (parameter) return refusalOf(parameter, setting);
+  const names = parameters.map(({ name }) => name);
+  return unknown(rule ? `parameter of ${rule.id}` : "parameter", setting.parameter, names);
 }
 
-function unknown(kind: string, name: string, known: readonly string[]): SettingProblem {
-  const near = closestName(name, known);
-  return {
-    rule: "name-unknown",
-    severity: "error",
+function unknown(kind: string, name: string, known: readonly string[]): Refusal {
+  return unknownName(name, known, {
     what: `There is no ${kind} called \`${name}\`.`,
-    label: "not known",
-    next: near ? `Did you mean \`${near}\`?` : "`limb rules` lists every rule with its parameters.",
-  };
+    otherwise: "`limb rules` lists every rule with its parameters.",
+  });
 }

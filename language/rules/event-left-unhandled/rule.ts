@@ -1,33 +1,14 @@
-import { allHandlers, type DeclaredEvent, type Protocol } from "../../model/index.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import type { DeclaredEvent, Protocol } from "../../model/index.ts";
+import type { Rule } from "../engine/definition.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { answeredEvents } from "../facts/emergencies-reached.ts";
 
 export const rule: Rule = {
-  id: "event-left-unhandled",
-  title: "Tourniquet pain with two cuffs, and every event that is declared, has an answer",
-  group: "readiness",
-  severity: "doubtful",
-  why: "An event without an answer leaves the team to improvise while the cuff is up.",
-  sources: [
-    {
-      source: "hartmannsgruber-1999",
-      says: "the proximal cuff was borne for 36 to 38 min, then the distal one for 34 to 36 min",
-    },
-    { source: "clark-update", says: "cuff pain comes after 40 to 60 min" },
-    { source: "haghighi-2018", says: "pain under a single wide cuff from 26.9 ± 13.2 min" },
-    {
-      source: "anaesthesia-handbook",
-      says: "for cuff pain: the distal cuff up and checked, then the proximal one down",
-    },
-  ],
   judge: ({ protocol }) => judge(protocol),
 };
 
 function judge(protocol: Protocol): Judgement {
-  const handled = new Set(
-    allHandlers(protocol).flatMap((handler) =>
-      handler.kind === "event" && handler.steps.length > 0 ? [handler.event] : [],
-    ),
-  );
+  const handled = answeredEvents(protocol);
   const unhandled = [
     ...(handled.has("tourniquet-pain") ? [] : tourniquetPain(protocol)),
     ...eventsDeclaredHere(protocol)

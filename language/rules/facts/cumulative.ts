@@ -2,9 +2,9 @@ import type { Origin } from "@limbwright/shared/finding";
 import { inBase, MASS, rational, VOLUME, ZERO } from "@limbwright/shared/quantity";
 import { type Agent, type Dose, massOrVolume } from "../../model/index.ts";
 import type { Expression } from "../../population/index.ts";
-import type { Undecided } from "../engine/definition.ts";
-import type { DoseCounts } from "./dose-counts.ts";
+import type { Undecided } from "../engine/judgement.ts";
 import { isSameDrug } from "./drugs.ts";
+import type { DoseCounts } from "./most-given.ts";
 
 /** In what an amount is counted: mg, or mL. */
 export type Measured = "mass" | "volume";

@@ -1,7 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { type Agent, allSteps, type Dose, type Protocol, type Step } from "../../model/index.ts";
-import { combine, type Judgement, type Undecided } from "../engine/definition.ts";
-import { isLocalAnaesthetic } from "./known-agents.ts";
+import { combine, type Judgement, type Undecided } from "../engine/judgement.ts";
+import { isLocalAnaesthetic } from "./drugs.ts";
 
 /** A drug that goes behind the cuff: that of an injected dose, or one mixed into it. */
 export interface InjectedDrug {

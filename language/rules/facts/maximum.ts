@@ -1,3 +1,4 @@
+import type { Origin } from "@limbwright/shared/finding";
 import {
   type Dimension,
   greater,
@@ -12,7 +13,16 @@ import {
   VOLUME,
 } from "@limbwright/shared/quantity";
 import type { Agent, Maximum } from "../../model/index.ts";
-import { type Box, bandFaults, type Expression, rangeText } from "../../population/index.ts";
+import {
+  type Box,
+  bandFaults,
+  type Expression,
+  type Measure,
+  rangeText,
+  type Witness,
+} from "../../population/index.ts";
+import { absoluteText, perWeightText } from "../engine/evidence.ts";
+import type { Undecided } from "../engine/judgement.ts";
 
 /** The limit as a function of the patient, in mg, or in mL where it is a volume. */
 export function limitExpression({ limit }: Maximum): Expression {
@@ -29,6 +39,20 @@ export function isPerWeight(dimension: Dimension): boolean {
 /** Whether the limit is on a volume (mL, mL/kg) and not on a mass. */
 export function isVolumeLimit({ limit }: Maximum): boolean {
   return limit.unit.dimension.volume === VOLUME.volume;
+}
+
+/** What is asked of an amount, in mg or in mL as the limit is, that it is within it. */
+export function withinLimit(amount: Expression, maximum: Maximum) {
+  const measure: Measure = isPerWeight(maximum.limit.unit.dimension) ? "per-weight" : "absolute";
+  return { amount, is: "at-most", limit: limitExpression(maximum), measure } as const;
+}
+
+/** How far an amount is over a limit for a patient: "200 mg = 4.44 mg/kg, 0.44 mg/kg over". */
+export function overText(witness: Witness, maximum: Maximum): string {
+  const unit = isVolumeLimit(maximum) ? "mL" : "mg";
+  return isPerWeight(maximum.limit.unit.dimension)
+    ? perWeightText(witness, unit)
+    : absoluteText(witness, unit);
 }
 
 /** The limit in words: "4 mg/kg", "3 mg/kg for age under 12 years". */
@@ -60,7 +84,7 @@ export function limitInUnit(agent: Agent, { limit }: Maximum, wanted: Dimension)
  * For whom there is no maximum at all: " for age 12 to 85 years", or an empty text where there is none for
  * anybody. Undefined where everybody of the box has one.
  */
-export function withoutMaximum(maxima: readonly Maximum[], box: Box): string | undefined {
+function withoutMaximum(maxima: readonly Maximum[], box: Box): string | undefined {
   const covered = box.age ?? {};
   const { gaps } = bandFaults(
     maxima.map(({ ages }) => ages ?? {}),
@@ -68,6 +92,16 @@ export function withoutMaximum(maxima: readonly Maximum[], box: Box): string | u
   );
   if (gaps.length === 0) return undefined;
   return maxima.length === 0 ? "" : agesText(gaps);
+}
+
+/** Why nothing is said of patients for whom a drug has no maximum; empty where everybody has one. */
+export function lackingMaximum(
+  { name, maxima }: Pick<Agent, "name" | "maxima">,
+  box: Box,
+  origin: Origin,
+): Undecided[] {
+  const lacking = withoutMaximum(maxima, box);
+  return lacking === undefined ? [] : [{ limit: `the formulary gives ${name} no maximum${lacking}`, origin }];
 }
 
 /** " for age under 12 years and 60 years and over"; an empty text for ages without limits. */

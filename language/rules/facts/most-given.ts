@@ -6,15 +6,6 @@ import {
   type Step,
   stepsWithin,
 } from "../../model/index.ts";
-import {
-  addCounts,
-  countOnce,
-  countsKey,
-  type DoseCounts,
-  greaterOfEach,
-  isWithin,
-  type Uncounted,
-} from "./dose-counts.ts";
 
 /**
  * The most that any run can give: every handler as often as it may happen in its stage, every way of
@@ -113,4 +104,39 @@ function dropDominated(all: readonly DoseCounts[]): readonly DoseCounts[] {
   if (found.length > MOST_ALTERNATIVES ** 2) return [found.reduce(greaterOfEach)];
   const kept = found.filter((counts) => !found.some((other) => other !== counts && isWithin(counts, other)));
   return kept.length > MOST_ALTERNATIVES ? [kept.reduce(greaterOfEach)] : kept;
+}
+
+/** How often each dose is given in a run, by the dose's name; a dose that is left out is not given. */
+export type DoseCounts = ReadonlyMap<string, number>;
+
+/** Why counts cannot be given: there are too many, or there is no most. */
+export interface Uncounted {
+  readonly limit: string;
+}
+
+function addCounts(a: DoseCounts, b: DoseCounts): DoseCounts {
+  const result = new Map(a);
+  for (const [dose, count] of b) result.set(dose, count + (a.get(dose) ?? 0));
+  return result;
+}
+
+function countOnce(dose: string): DoseCounts {
+  return new Map([[dose, 1]]);
+}
+
+/** Whether the first gives nothing more often than the second. */
+function isWithin(counts: DoseCounts, other: DoseCounts): boolean {
+  return [...counts].every(([dose, count]) => count <= (other.get(dose) ?? 0));
+}
+
+/** The greater count of each dose. */
+function greaterOfEach(a: DoseCounts, b: DoseCounts): DoseCounts {
+  const result = new Map(a);
+  for (const [dose, count] of b) result.set(dose, Math.max(count, a.get(dose) ?? 0));
+  return result;
+}
+
+/** A text that is the same for equal counts and no others. */
+function countsKey(counts: DoseCounts): string {
+  return JSON.stringify([...counts].sort());
 }

@@ -7,21 +7,13 @@ import {
   stepsWithin,
 } from "../../model/index.ts";
 import { type GivenDoses, isOfLeaks, type RunStep, type RunsWithLeak } from "../../runs/index.ts";
-import {
-  combine,
-  type Detected,
-  found,
-  type Judgement,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
 import { ifReplayed, runEvidence, whyUndecided } from "../engine/over-runs.ts";
-import type { DoseCounts } from "./dose-counts.ts";
-import { mostGiven } from "./most-given.ts";
+import { type DoseCounts, mostGiven } from "./most-given.ts";
 
 /** What is asked of the doses of a run. */
 export interface CountsQuestion {
-  readonly rule: string;
   /** Whether a run that gives so much is too much; undefined where it is not known. */
   readonly isOver: (counts: DoseCounts) => boolean | undefined;
   /** What is found where a run gives too much. */
@@ -38,14 +30,14 @@ export type Giving = Pick<RunStep, "dose" | "origin">;
  * no run could exceed is asked instead; if even that is not too much, the rule holds.
  */
 export function judgeOverCounts(
-  context: Pick<RuleContext<"runs">, "protocol" | "runs" | "leaks">,
+  context: Pick<RuleContext<"runs">, "rule" | "protocol" | "runs" | "leaks">,
   question: CountsQuestion,
 ): Judgement {
   const { protocol } = context;
   const runs = givesAtLeaks(protocol) ? context.leaks : context.runs;
   const alone = protocol.emergencies.filter((emergency) => !isEntered(emergency, protocol));
   return combine([
-    judgeRuns(protocol, runs, question),
+    judgeRuns(context, runs, question),
     ...alone.map((emergency) => judgeAlone(emergency, protocol, question)),
   ]);
 }
@@ -58,12 +50,16 @@ function givesAtLeaks(protocol: Protocol): boolean {
   return steps.some(({ kind }) => kind === "give" || kind === "inject" || kind === "go-to-emergency");
 }
 
-function judgeRuns(protocol: Protocol, runs: RunsWithLeak, question: CountsQuestion): Judgement {
+function judgeRuns(
+  { rule, protocol }: Pick<RuleContext, "rule" | "protocol">,
+  runs: RunsWithLeak,
+  question: CountsQuestion,
+): Judgement {
   if (runs.kind === "explored") {
     const over = firstOver(runs.given, question);
     if (over) return showRun(over, question);
   }
-  const [open] = whyUndecided(runs, question.rule);
+  const [open] = whyUndecided(runs, rule.id);
   if (!open && runs.kind === "explored") {
     const greatest = runs.given.filter(({ isGreatest }) => isGreatest);
     return combine(greatest.map(({ counts }) => question.atMost(counts, "")));

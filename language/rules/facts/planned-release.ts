@@ -33,10 +33,15 @@ export function releaseBefore(
   deflated: readonly string[],
   cuffs: readonly string[],
 ): WatchedCheck[] {
-  const releases = [leavesNoneUp(deflated, cuffs), DRUG_IN_LIMB];
+  return beforeHoldReaches(minimum, leavesNoneUp(deflated, cuffs));
+}
+
+/** The ways in which the drug is in the limb and hold has not counted so long, in seconds, or does not count yet. */
+export function beforeHoldReaches(minimum: number, ...conditions: readonly Condition[]): WatchedCheck[] {
+  const early = [DRUG_IN_LIMB, ...conditions];
   return [
-    { when: all(...releases, not(HOLD_RUNS)) },
-    { when: all(...releases, HOLD_RUNS), clocks: [{ clock: HOLD, is: "under", seconds: minimum }] },
+    { when: all(...early, not(HOLD_RUNS)) },
+    { when: all(...early, HOLD_RUNS), clocks: [{ clock: HOLD, is: "under", seconds: minimum }] },
   ];
 }
 
@@ -56,7 +61,7 @@ export function sinceInjectionText(run: Run): string {
 }
 
 /** Seconds since the last injection ended; undefined while it goes on. */
-function secondsHeld({ clocks, variables }: Run): number | undefined {
+export function secondsHeld({ clocks, variables }: Run): number | undefined {
   return variables["hold runs"] === 1 ? clocks[HOLD] : undefined;
 }
 

@@ -14,8 +14,7 @@ interface Standing {
 
 /** The first place at which a step is done; a routine that is done twice is written once. */
 function standingOf(protocol: Protocol, origin: Origin): Standing | undefined {
-  const lists = [protocol.steps ?? [], ...[...protocol.throughout, ...protocol.emergencies].map(stepsOf)];
-  return firstOf(lists, (list) => standingIn(list, origin, []));
+  return firstOf(listsOfSteps(protocol), (list) => standingIn(list, origin, []));
 }
 
 function standingIn(list: readonly Step[], origin: Origin, around: readonly Step[]): Standing | undefined {
@@ -34,8 +33,9 @@ function firstOf<T, R>(all: readonly T[], find: (one: T) => R | undefined): R | 
   return undefined;
 }
 
-function stepsOf({ steps }: { readonly steps: readonly Step[] }): readonly Step[] {
-  return steps;
+/** The steps of the plan, of each answer that is in force throughout, and of each emergency. */
+export function listsOfSteps({ steps = [], throughout, emergencies }: Protocol): (readonly Step[])[] {
+  return [steps, ...[...throughout, ...emergencies].map((one) => one.steps)];
 }
 
 /**

@@ -1,5 +1,6 @@
 import type { Amount, CuffSet } from "../../model/index.ts";
-import { type Judgement, type RuleContext, undecided } from "../engine/definition.ts";
+import type { RuleContext } from "../engine/definition.ts";
+import { type Judgement, undecided } from "../engine/judgement.ts";
 
 /** Cuffs with a target pressure that was understood. */
 export type CuffsWithPressure = CuffSet & { readonly pressure: Amount };

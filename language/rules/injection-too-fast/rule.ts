@@ -2,45 +2,11 @@ import type { Origin, Repair } from "@limbwright/shared/finding";
 import { durationText, type Rational } from "@limbwright/shared/quantity";
 import { allSteps, type Dose, type Duration } from "../../model/index.ts";
 import { lineInside, needsALook, writeInstead } from "../../model/text-changes.ts";
-import {
-  combine,
-  type Detected,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 export const rule: Rule = {
-  id: "injection-too-fast",
-  title: "The local anaesthetic is injected slowly",
-  group: "dose",
-  severity: "doubtful",
-  why: "A fast injection raises the pressure in the veins, and drug can pass under the cuff.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "at least 90 s: the standard of this rule; at least 60 s is its bound",
-    },
-    {
-      source: "emergency-reference",
-      says: "0.6 mL/kg of 0.5 % injected over 2 min: slower than the standard of this rule",
-    },
-  ],
-  parameters: [
-    {
-      name: "minimum",
-      title: "Shortest time of the injection",
-      unit: "s",
-      standard: "90",
-      tighter: "higher",
-      bound: "60",
-      source: "common-practice",
-    },
-  ],
   judge: (context) => judgeInjectedAnaesthetics(context.protocol, (dose) => judgeDose(dose, context)),
 };
 

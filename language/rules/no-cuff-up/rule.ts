@@ -1,46 +1,19 @@
 import { durationText } from "@limbwright/shared/quantity";
-import type { Protocol } from "../../model/index.ts";
 import { type BrokenCheck, cuffNames, type Instant, pickCuffs, stepWords } from "../../runs/index.ts";
-import { rule as earlyRelease } from "../early-release/rule.ts";
-import type { Detected, Rule } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { parametersFor } from "../engine/parameters.ts";
 import { isPlannedRelease, releaseBefore, releaseTimeText } from "../facts/planned-release.ts";
 import { cuffsText, stepAt } from "../facts/shown-run.ts";
-
-const ID = "no-cuff-up";
+import { STATED } from "../generated/stated.ts";
 
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "A cuff stays up until the minimum has passed, whatever happens",
-  group: "cuff",
-  severity: "unsafe",
-  acceptable: false,
-  why: "Until the minimum has passed, what leaves the limb can be enough for a seizure or an arrest.",
-  sources: [
-    {
-      source: "tourniquet-hazards",
-      says: "five deaths were reported with this block; at least three came of a tourniquet that people let down too early",
-    },
-    {
-      source: "rcem-2017",
-      says: "for cuff pain the distal cuff up and checked, then the proximal one down; a fail-safe against letting the proximal one down first is asked for too (read together with the handbook chapter)",
-    },
-    {
-      source: "anaesthesia-handbook",
-      says: "for cuff pain the distal cuff up and checked, then the proximal one down",
-    },
-    { source: "miller-block", says: "for cuff pain the distal cuff up, then the proximal one released" },
-    {
-      source: "guay-2009",
-      says: "a seizure was reported with 1.4 mg/kg of lidocaine, an arrest with 2.5 mg/kg: less than the usual dose of this block",
-    },
-  ],
   needs: ["runs"],
   watch:
     ({ cuffs, parameterOf }) =>
     (instant) => {
-      const minimum = parameterOf(earlyRelease.id, "minimum");
+      const minimum = parameterOf("early-release", "minimum");
       if (instant.kind === "leak") return releaseBefore(minimum, instant.cuffs, cuffs);
       if (isIntoOtherLimb(instant)) return [{ endsRun: true }];
       if (instant.kind !== "start" || instant.step.kind !== "deflate" || isPlannedRelease(instant)) return [];
@@ -48,7 +21,7 @@ export const rule: Rule<"runs"> = {
       return releaseBefore(minimum, deflated, cuffs).flatMap((check) => endingUnlessLeaked(check));
     },
   watchesEmergencies: true,
-  judge: (context) => judgeOverRuns(context, ID, (broken) => words(broken, context.protocol)),
+  judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };
 
 /** The single fault of taking the wrong line: no cuff is between the drug and the body. */
@@ -56,11 +29,11 @@ function isIntoOtherLimb(instant: Instant): boolean {
   return instant.kind === "start" && instant.step.kind === "inject" && instant.step.intoOtherLimb === true;
 }
 
-function words({ origin, run }: BrokenCheck, protocol: Protocol): Omit<Detected, "run"> {
+function words({ origin, run }: BrokenCheck, { rule, protocol }: RuleContext): Omit<Detected, "run"> {
   const step = stepAt(protocol, origin);
   const says = step ? stepWords(step) : "this step";
-  const minimum = parametersFor(earlyRelease, protocol.localRules)("minimum");
-  const from = minimum.isLocal ? minimum.from : `the standard of \`${earlyRelease.id}\``;
+  const minimum = parametersFor(STATED["early-release"], protocol.localRules)("minimum");
+  const from = minimum.isLocal ? minimum.from : `the standard of \`early-release\``;
   const isInEmergency = run.variables.emergency === 1;
   const deflated = step?.kind === "deflate" ? pickCuffs(step.cuffs, cuffNames(protocol)) : [];
   const others = cuffNames(protocol).filter((cuff) => !deflated.includes(cuff));

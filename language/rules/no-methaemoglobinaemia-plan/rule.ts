@@ -1,76 +1,18 @@
-import { fromBase, quantityText, type Rational } from "@limbwright/shared/quantity";
-import { type Dose, type Emergency, type Protocol, stepsReached } from "../../model/index.ts";
+import type { Dose, Emergency, Protocol } from "../../model/index.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
-import {
-  type Detected,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { absoluteText, evidenceOf } from "../engine/evidence.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { absoluteText, amountText, evidenceOf } from "../engine/evidence.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { totalOf } from "../facts/cumulative.ts";
-import { emergenciesFrom } from "../facts/emergencies-reached.ts";
-import { isMethylthioninium, isPrilocaine } from "../facts/known-agents.ts";
+import { agentsIn, isMethylthioninium, isPrilocaine } from "../facts/drugs.ts";
+import { dosesGivenIn, emergenciesFrom } from "../facts/emergencies-reached.ts";
 import { mostGiven } from "../facts/most-given.ts";
 
-export const rule: Rule = {
-  id: "no-methaemoglobinaemia-plan",
-  title: "Where prilocaine is used, there is an answer to methaemoglobinaemia",
-  group: "readiness",
-  severity: "doubtful",
-  why: "Prilocaine turns haemoglobin into methaemoglobin, which carries no oxygen and does not answer to oxygen.",
-  sources: [
-    {
-      source: "miller-local-anaesthetics",
-      says: "clinically significant methaemoglobinaemia from about 600 mg of prilocaine in adults",
-    },
-    { source: "openanesthesia", says: "clinically significant from about 600 mg of prilocaine in adults" },
-    {
-      source: "prilocaine-58-patients",
-      says: "methaemoglobin is highest 155 min after release, 1.02 g/100 mL on average, without cyanosis",
-    },
-    { source: "schurg-1990", says: "prilocaine 200 to 300 mg: at most 3.8 %" },
-    {
-      source: "methylthioninium-formulary",
-      says: "1 to 2 mg/kg over 5 min, again after 30 to 60 min, at most 7 mg/kg a course (4 after dapsone or aniline)",
-    },
-    {
-      source: "methylthioninium-background",
-      says: "treat over 30 %, or over 20 % with symptoms; caution with G6PD deficiency and serotonergic drugs",
-    },
-    {
-      source: "prilocaine-characteristics",
-      says: "contraindicated in congenital or acquired methaemoglobinaemia and in anaemia; not under 6 months",
-    },
-    {
-      source: "prilocaine-formulary",
-      says: "contraindicated in methaemoglobinaemia and anaemia, not under 6 months",
-    },
-    {
-      source: "methylthioninium-label",
-      says: "1 mg/kg over 5 to 30 min, once more after 1 h if over 30 %",
-      disagrees: true,
-    },
-  ],
-  parameters: [
-    {
-      name: "unsafe-from",
-      title: "The prilocaine of one run from which a missing plan is unsafe",
-      unit: "mg",
-      standard: "600",
-      tighter: "lower",
-      source: "miller-local-anaesthetics",
-    },
-  ],
-  judge,
-};
+export const rule: Rule = { judge };
 
 function judge(context: RuleContext): Judgement {
   const { protocol } = context;
-  const doses = protocol.doses.filter(givesPrilocaine);
+  const doses = protocol.doses.filter((dose) => agentsIn(dose).some(isPrilocaine));
   const [first] = doses;
   if (!first) {
     const unknown = protocol.doses.find(({ agent }) => !agent);
@@ -87,10 +29,6 @@ function judge(context: RuleContext): Judgement {
   });
 }
 
-function givesPrilocaine(dose: Dose): boolean {
-  return [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)].some(isPrilocaine);
-}
-
 /** The emergencies with methylthioninium that a handler leads to, whenever it is needed until recovery ends. */
 function findPlans(protocol: Protocol): Emergency[] {
   const answers = protocol.throughout.filter(({ kind }) => kind === "event");
@@ -98,10 +36,7 @@ function findPlans(protocol: Protocol): Emergency[] {
 }
 
 function givesMethylthioninium(protocol: Protocol, emergency: Emergency): boolean {
-  const given = new Set(
-    [...stepsReached(emergency.steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
-  );
-  return protocol.doses.some((dose) => given.has(dose.name) && isMethylthioninium(dose.agent));
+  return dosesGivenIn(protocol, emergency).some(({ agent }) => isMethylthioninium(agent));
 }
 
 /** Unsafe, with the patients, when a run can give as much as methaemoglobinaemia was seen from. */
@@ -113,22 +48,18 @@ function largeDose(context: RuleContext, doses: readonly Dose[]): Partial<Detect
     cancelled: context.isCancelled,
   });
   if (answer.kind !== "broken") return {};
+  const milligrams = amountText(limit, "mg");
   return {
     severity: "unsafe",
-    label: `no plan, from ${milligrams(limit)} on`,
-    why: `From about ${milligrams(limit)} of prilocaine methaemoglobinaemia is clinically significant: ${regionsText(answer.regions)}.`,
+    label: `no plan, from ${milligrams} on`,
+    why: `From about ${milligrams} of prilocaine methaemoglobinaemia is clinically significant: ${regionsText(answer.regions)}.`,
     patients: evidenceOf(answer, (witness) => absoluteText(witness, "mg")),
   };
 }
 
-function milligrams(value: Rational): string {
-  return quantityText(fromBase(value, "mg"));
-}
-
 /** All prilocaine that a run may give, in mg; undefined when it cannot be told. */
 function mostInRun(protocol: Protocol, doses: readonly Dose[]): Expression | undefined {
-  const agents = doses.flatMap((dose) => [dose.agent, ...dose.adjuvants.map(({ agent }) => agent)]);
-  const prilocaine = agents.find(isPrilocaine);
+  const prilocaine = doses.flatMap(agentsIn).find(isPrilocaine);
   const most = mostGiven(protocol);
   if (!prilocaine || "limit" in most) return undefined;
   const totals = most.map((counts) => totalOf(prilocaine, counts, protocol.doses, "mass"));

@@ -1,6 +1,7 @@
 import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
 import { all, DRUG_GIVEN, IN_FORCE, not, type Runs } from "../../runs/index.ts";
-import { type Detected, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { runEvidence } from "../engine/over-runs.ts";
 import {
   alwaysLeadsToEmergency,
@@ -10,22 +11,6 @@ import {
 } from "../facts/emergencies-reached.ts";
 
 export const rule: Rule<"runs"> = {
-  id: "no-toxicity-plan",
-  title: "Signs of toxicity lead to an emergency from the injection to the end of recovery",
-  group: "readiness",
-  severity: "unsafe",
-  why: "Toxicity comes when drug leaves the limb: during the injection, at a leak, or after the release, and seldom when it is expected.",
-  sources: [
-    {
-      source: "guay-2009",
-      says: "toxicity happened with the cuff inflated, and a seizure after release at a cuff time as long as 60 min",
-    },
-    { source: "rcem-2017", says: "two practitioners present throughout; resuscitation equipment" },
-    {
-      source: "common-practice",
-      says: "a handler that is in force during the whole run: the plan does not depend on the step the team happens to be at",
-    },
-  ],
   needs: ["runs"],
   watch: () => (instant) =>
     instant.kind === "any"

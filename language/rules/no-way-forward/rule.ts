@@ -1,39 +1,18 @@
 import { compareOrigins } from "@limbwright/shared/finding";
 import type { StuckRun } from "../../runs/index.ts";
-import {
-  type Detected,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { type Detected, type Judgement, undecided } from "../engine/judgement.ts";
 import { ifReplayed, runEvidence, whyUndecided } from "../engine/over-runs.ts";
 
-const ID = "no-way-forward";
+export const rule: Rule<"runs"> = { needs: ["runs"], judge };
 
-export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "Every run can go on to its end",
-  group: "time",
-  severity: "unsafe",
-  why: "Where the protocol has no next step, the team has to invent one while the cuff is up.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "at every moment a protocol says what may happen next: a plan that stops half way is none",
-    },
-  ],
-  needs: ["runs"],
-  judge,
-};
-
-function judge({ runs }: RuleContext<"runs">): Judgement {
-  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, ID) };
+function judge({ rule, runs }: RuleContext<"runs">): Judgement {
+  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, rule.id) };
   return ifReplayed(() => {
     const { stuck, limit } = runs.stuck;
     const found = stuck.filter(isFirstOfItsPlace).map(tellStuck);
     if (found.length > 0) return { found, undecided: [] };
-    return limit === undefined ? { found, undecided: whyUndecided(runs, ID) } : undecided(limit);
+    return limit === undefined ? { found, undecided: whyUndecided(runs, rule.id) } : undecided(limit);
   });
 }
 

@@ -3,68 +3,11 @@ import { durationText, inBase, type Rational } from "@limbwright/shared/quantity
 import { listText } from "@limbwright/shared/text";
 import { MONITORS, type Monitor, type PrepareItem, type Protocol } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import {
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { isLipidEmulsion } from "../facts/known-agents.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { isLipidEmulsion } from "../facts/drugs.ts";
 
-export const rule: Rule = {
-  id: "nothing-prepared",
-  title: "What toxicity or a failing cuff would call for is in place before the first step",
-  group: "readiness",
-  severity: "unsafe",
-  why: "When a cuff fails there is no time to find a vein, a second pair of hands or the lipid emulsion.",
-  sources: [
-    {
-      source: "rcem-2017",
-      says: "two practitioners, one of them credentialed, present throughout; checklist; consent; double cuff; leak check; cuff times and pressures recorded; resuscitation equipment",
-    },
-    { source: "melbourne-children", says: "at least two staff; two cannulas" },
-    { source: "melbourne-children-older", says: "at least two staff; two cannulas" },
-    {
-      source: "emergency-handbook",
-      says: "two doctors (one with anaesthetic experience) and a nurse, more than the guidelines ask for; a cannula in the block limb and one in another limb",
-    },
-    {
-      source: "perth-2019",
-      says: "a doctor or nurse stays to the end; a resuscitation bay; a cannula in the block limb and one in another limb; no access in both is a contraindication",
-    },
-    { source: "miller-block", says: "a cannula in the block limb and one in another limb" },
-    {
-      source: "bier-block-chapter",
-      says: "cardiac monitor, pulse oximeter and blood pressure; a cannula in the block limb and one in another limb",
-    },
-    { source: "general-practice", says: "blood pressure every 5 min" },
-    {
-      source: "common-practice",
-      says: "a lipid emulsion at hand, and the mark on the site: the guidelines read ask for resuscitation equipment and a checklist without naming these two",
-    },
-    { source: "emed-ie", says: "continuous monitoring is not routine", disagrees: true },
-  ],
-  parameters: [
-    {
-      name: "staff",
-      title: "How many people are there, at least",
-      unit: "",
-      standard: "2",
-      tighter: "higher",
-    },
-    {
-      name: "interval",
-      title: "Longest time between two blood pressures",
-      unit: "min",
-      standard: "5",
-      tighter: "lower",
-      source: "common-practice",
-    },
-  ],
-  judge,
-};
+export const rule: Rule = { judge };
 
 /** Something that is not in place, with the line that would put it there. */
 interface Missing {

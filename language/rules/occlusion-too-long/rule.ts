@@ -1,70 +1,26 @@
 import { clockText, secondsText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
-import {
-  all,
-  INFLATED,
-  type Instant,
-  OCCLUSION,
-  type Run,
-  someUp,
-  type Watched,
-  type WatchedCheck,
-} from "../../runs/index.ts";
-import {
-  type Detected,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import { all, INFLATED, OCCLUSION, type Run, someUp } from "../../runs/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { ifReplayed, judgeOverRuns } from "../engine/over-runs.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { cuffsUpAfter } from "../facts/shown-run.ts";
 
-const ID = "occlusion-too-long";
-
+/** All checks stand at one place, so that the whole protocol has one finding, with the best run of all. */
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "The last cuff is let down before the maximum",
-  group: "time",
-  severity: "unsafe",
-  why: "Nerves and muscles under and beyond a cuff suffer with every minute that it stays up.",
-  sources: [
-    { source: "rcem-2017", says: "forearm in an emergency department: at most 45 min (shorter)" },
-    { source: "clark-update", says: "operations of up to 40 min; cuff pain from 40 to 60 min (shorter)" },
-    { source: "hobart", says: "contraindicated for over 60 min, over 10 years: the standard of this rule" },
-    { source: "miller-block", says: "operations under 90 min (longer)" },
-    { source: "miller-children", says: "children: at most 90 min (longer)" },
-    { source: "perioperative-course", says: "surgery: arm at most 1 h, thigh at most 2 h" },
-    { source: "perioperative-nurses", says: "surgery: arm 1.5 h, leg 2 h, children 1 h" },
-    { source: "foot-and-ankle-review", says: "at most 120 min" },
-    {
-      source: "hartmannsgruber-1999",
-      says: "the proximal cuff was borne for 36 to 38 min, then the distal one for 34 to 36 min",
-    },
-  ],
-  parameters: [
-    {
-      name: "maximum-arm",
-      title: "Longest occlusion of an arm",
-      unit: "min",
-      standard: "60",
-      tighter: "lower",
-      bound: "90",
-      source: "hobart",
-    },
-    {
-      name: "maximum-leg",
-      title: "Longest occlusion of a leg",
-      unit: "min",
-      standard: "60",
-      tighter: "lower",
-      bound: "120",
-      source: "hobart",
-    },
-  ],
   needs: ["runs"],
-  watch,
+  watch: ({ protocol, cuffs, parameter }) => {
+    const seconds = parameter(longestOcclusion(protocol));
+    const origin = protocol.nameOrigin;
+    return (instant) => {
+      if (instant.kind === "finish") return [{ when: all(INFLATED, someUp(cuffs)), origin }];
+      const last = letsLastCuffDown(instant, cuffs);
+      return last
+        ? [{ when: all(INFLATED, last), clocks: [{ clock: OCCLUSION, is: "over", seconds }], origin }]
+        : [];
+    };
+  },
   judge,
 };
 
@@ -79,25 +35,11 @@ export function longestOcclusion(protocol: Protocol): string {
   return `maximum-${limbOf(protocol)}`;
 }
 
-/** All checks stand at one place, so that the whole protocol has one finding, with the best run of all. */
-function watch({ protocol, cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const longest = parameter(longestOcclusion(protocol));
-  const origin = protocol.nameOrigin;
-  return (instant) => {
-    if (instant.kind === "finish") return [{ when: all(INFLATED, someUp(cuffs)), origin }];
-    const last = letsLastCuffDown(instant, cuffs);
-    if (!last) return [];
-    return [
-      { when: all(INFLATED, last), clocks: [{ clock: OCCLUSION, is: "over", seconds: longest }], origin },
-    ];
-  };
-}
-
 function judge(context: RuleContext<"runs">): Judgement {
   const limb = limbOf(context.protocol);
   const longest = context.parameter(longestOcclusion(context.protocol));
   const most = secondsText(longest.value.valueOf());
-  const judgement = judgeOverRuns(context, ID, ({ origin, run }) => {
+  const judgement = judgeOverRuns(context, ({ origin, run }) => {
     const last = run.steps.at(-1);
     const place = { origin: last?.origin ?? origin };
     return last?.kind === "finish"
@@ -116,8 +58,6 @@ function canStickWithCuffUp({ protocol, runs }: RuleContext<"runs">): boolean {
     runs.kind === "explored" && runs.stuck.stuck.some(({ run }) => cuffsUpAfter(run, protocol).length > 0)
   );
 }
-
-type Words = Pick<Detected, "what" | "label" | "next">;
 
 function neverDown(): Words {
   return {

@@ -1,66 +1,22 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { fromBase, quantityText } from "@limbwright/shared/quantity";
+import { rational } from "@limbwright/shared/quantity";
 import { usesOcclusionPressure } from "../../model/index.ts";
 import { writeInstead } from "../../model/text-changes.ts";
-import { compare, type Expression, regionsText } from "../../population/index.ts";
 import {
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { evidenceOf } from "../engine/evidence.ts";
-import type { ParameterValue } from "../engine/parameter.ts";
+  type Box,
+  compare,
+  type Expression,
+  type Relation,
+  regionsText,
+  type Witness,
+} from "../../population/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { combine, type Judgement, undecided } from "../engine/judgement.ts";
+import { adultsOf, amongThose, childrenOf, type PatientGroup } from "../facts/age-groups.ts";
 import { type CuffsWithPressure, judgeTargetPressure } from "../facts/target-pressure.ts";
-import { judgeOverOcclusion } from "./over-occlusion.ts";
-import { parameters } from "./parameters.ts";
 
 export const rule: Rule = {
-  id: "pressure-margin-too-small",
-  title: "The target pressure is far enough over the systolic pressure, for every patient",
-  group: "cuff",
-  severity: "unsafe",
-  why: "With too small a margin blood passes under the cuff, fills the limb again, and takes the drug with it when it leaves.",
-  sources: [
-    { source: "emergency-handbook", says: "systolic + 100, never over 300 mmHg" },
-    { source: "anaesthesia-handbook", says: "systolic + 50 to 100 mmHg, either cuff" },
-    { source: "emergency-reference", says: "systolic + 50 to 100 mmHg" },
-    { source: "miller-block", says: "arm: systolic + about 150 mmHg" },
-    { source: "miller-children", says: "children: 2 to 3 times the systolic pressure" },
-    {
-      source: "ropivacaine-comparison",
-      says: "250 mmHg for everybody: too small a margin over 150 mmHg by the standard of this rule",
-    },
-    {
-      source: "boast-2021-audit",
-      says: "arm: systolic + 50 to 100 mmHg; 36 % of the audited cases complied, all others were too high",
-    },
-    {
-      source: "kerr-mcewen",
-      says: "a rule by systolic would let blood through in 41 %, a formula by padding in 62 %, a fixed pressure in none, at 121 mmHg over the occlusion pressure on average",
-    },
-    {
-      source: "aorn-taught",
-      says: "limb occlusion pressure + 40 when under 130, + 60 when 131 to 190, + 80 when over 190 mmHg; children + 50",
-    },
-    { source: "french-review", says: "limb occlusion pressure + 50 mmHg" },
-    {
-      source: "tuncali-2006",
-      says: "occlusion pressure = (systolic + 10) / a coefficient of tissue padding; the table of coefficients was not found",
-    },
-    {
-      source: "tuncali-2018",
-      says: "knee surgery, 93 patients: 182.4 ± 14.6 mmHg by the formula, 200.7 ± 15.6 mmHg by the measured occlusion pressure",
-    },
-    { source: "arm-occlusion-pressure", says: "152.3 ± 16.7 mmHg" },
-    {
-      source: "guay-2009",
-      says: "toxicity with the cuff up happened at more than 150 mmHg over systolic: pressure alone is no proof that the limb is closed off",
-    },
-  ],
-  parameters,
   judge: (context) =>
     judgeTargetPressure(context, (cuffs) =>
       usesOcclusionPressure(cuffs.pressure.node)
@@ -76,20 +32,20 @@ function judgeOverSystolic({ pressure, origin }: CuffsWithPressure, context: Rul
     left: { kind: "variable", variable: "systolic" },
     right: { kind: "constant", value: margin.value },
   };
-  const answer = compare(pressure.expression, "at-least", needed, context.box, {
-    cancelled: context.isCancelled,
-  });
-  if (answer.kind === "holds") return HOLDS;
-  if (answer.kind === "not-decided") return undecided(answer.limit, origin);
-  const marginText = quantityText(fromBase(margin.value, "mmHg"));
-  return found({
-    origin: pressure.origin,
-    what: `The target pressure is less than systolic + ${marginText}${setBy(margin)}: ${regionsText(answer.regions)}.`,
-    label: `less than systolic + ${marginText}`,
-    next: `Raise it, such as to \`systolic + ${marginText}\`, or cover fewer patients: lower the highest \`systolic\` of \`patients\`.`,
-    repairs: wideMargin(pressure, marginText),
-    patients: evidenceOf(answer, ({ left, excess }) => shortText(left, excess)),
-  });
+  const marginText = amountText(margin.value, "mmHg");
+  const setBy = margin.isLocal ? ` (${margin.from})` : "";
+  return judgePatients(
+    context,
+    { amount: pressure.expression, is: "at-least", limit: needed, origin },
+    (broken) => ({
+      origin: pressure.origin,
+      what: `The target pressure is less than systolic + ${marginText}${setBy}: ${regionsText(broken.regions)}.`,
+      label: `less than systolic + ${marginText}`,
+      next: `Raise it, such as to \`systolic + ${marginText}\`, or cover fewer patients: lower the highest \`systolic\` of \`patients\`.`,
+      repairs: wideMargin(pressure, marginText),
+      patients: evidenceOf(broken, shortText),
+    }),
+  );
 }
 
 /** Only where a pressure is `systolic` and a margin, as it mostly is: the margin then is the one thing to change. */
@@ -98,11 +54,120 @@ function wideMargin({ node }: CuffsWithPressure["pressure"], marginText: string)
   return isMargin ? writeInstead(node.right.origin, marginText) : [];
 }
 
-function setBy({ isLocal, from }: ParameterValue): string {
-  return isLocal ? ` (${from})` : "";
+/**
+ * Occlusion pressures that go with one margin, as the relations (to a pressure in mmHg) that shut the
+ * others out. The published wording, "under 130", "131 to 190", "over 190", leaves open what lies between
+ * 130 and 131: the larger margin is taken there.
+ */
+interface Step {
+  readonly margin: string;
+  readonly whose: string;
+  readonly shutOut: readonly (readonly [Relation, string])[];
+}
+
+const ADULT_STEPS: readonly Step[] = [
+  {
+    margin: "margin-over-low-occlusion",
+    whose: "an occlusion pressure under 130 mmHg",
+    shutOut: [["at-least", "130"]],
+  },
+  {
+    margin: "margin-over-middle-occlusion",
+    whose: "an occlusion pressure of 130 to 190 mmHg",
+    shutOut: [
+      ["under", "130"],
+      ["over", "190"],
+    ],
+  },
+  {
+    margin: "margin-over-high-occlusion",
+    whose: "an occlusion pressure over 190 mmHg",
+    shutOut: [["at-most", "190"]],
+  },
+];
+
+const CHILD_STEP: Step = {
+  margin: "margin-over-occlusion-child",
+  whose: "a child's occlusion pressure",
+  shutOut: [],
+};
+
+/** Judges a pressure that is built on the hospital's table of occlusion pressures: systolic does not matter. */
+function judgeOverOcclusion(cuffs: CuffsWithPressure, context: RuleContext): Judgement {
+  const occlusion = cuffs.occlusion?.expression;
+  if (!occlusion) return undecided("the table of occlusion pressures was not understood", cuffs.origin);
+  const childAge = context.parameter("child-age").value;
+  const adults = adultsOf(context.box, childAge);
+  const children = childrenOf(context.box, childAge);
+  const judge = (group: PatientGroup | undefined, steps: readonly Step[]) =>
+    group ? steps.map((step) => judgeStep(step, { cuffs, occlusion, group, context })) : [];
+  return combine([...judge(adults, ADULT_STEPS), ...judge(children, [CHILD_STEP])]);
+}
+
+interface Question {
+  readonly cuffs: CuffsWithPressure;
+  readonly occlusion: Expression;
+  readonly group: PatientGroup;
+  readonly context: RuleContext;
+}
+
+function judgeStep(step: Step, question: Question): Judgement {
+  const { cuffs, occlusion, context } = question;
+  const chosen = patientsIn(step, question);
+  if (!Array.isArray(chosen)) return chosen;
+  const margin = context.parameter(step.margin).value;
+  const needed: Expression = {
+    kind: "sum",
+    left: occlusion,
+    right: { kind: "constant", value: margin },
+  };
+  const marginText = amountText(margin, "mmHg");
+  const { origin, pressure } = cuffs;
+  return combine(
+    chosen.map(({ box, singledOut }) =>
+      judgePatients(
+        context,
+        { amount: pressure.expression, is: "at-least", limit: needed, box, origin },
+        (answer) => {
+          const broken = amongThose(answer, singledOut);
+          return {
+            origin: pressure.origin,
+            what: `The target pressure is less than ${step.whose} + ${marginText}: ${regionsText(broken.regions)}.`,
+            label: `less than occlusion pressure + ${marginText}`,
+            next: `Raise it to at least \`occlusion-pressure + ${marginText}\` for these patients.`,
+            patients: evidenceOf(broken, shortText),
+          };
+        },
+      ),
+    ),
+  );
+}
+
+/** The patients whose occlusion pressure is in the step, as boxes; what cannot be told apart is not decided. */
+function patientsIn(step: Step, { cuffs, occlusion, group, context }: Question): PatientGroup[] | Judgement {
+  let chosen: readonly PatientGroup[] = [group];
+  for (const [relation, pressure] of step.shutOut) {
+    const limit: Expression = { kind: "constant", value: rational(pressure) };
+    const kept: PatientGroup[] = [];
+    for (const { box, singledOut } of chosen) {
+      const answer = compare(occlusion, relation, limit, box, { cancelled: context.isCancelled });
+      if (answer.kind === "not-decided") return undecided(answer.limit, cuffs.origin);
+      if (answer.kind === "holds") continue;
+      if (answer.regions.some(({ exact }) => !exact)) {
+        return undecided("the occlusion pressures are not told by ranges of the patients", cuffs.origin);
+      }
+      kept.push(...answer.regions.map(({ ranges }) => narrow(box, singledOut, ranges)));
+    }
+    chosen = kept;
+  }
+  return [...chosen];
+}
+
+function narrow(box: Box, singledOut: Box, ranges: Box): PatientGroup {
+  return { box: { ...box, ...ranges }, singledOut: { ...singledOut, ...ranges } };
 }
 
 /** "250 mmHg, 30 mmHg short". */
-function shortText(target: ParameterValue["value"], short: ParameterValue["value"]): string {
-  return `${quantityText(fromBase(target, "mmHg"))}, ${quantityText(fromBase(short, "mmHg"))} short`;
+function shortText({ left, excess }: Witness): string {
+  return `${amountText(left, "mmHg")}, ${amountText(excess, "mmHg")} short`;
 }

@@ -9,82 +9,44 @@ import {
   DRUG_GIVEN,
   FLAT,
   FLAT_TIME,
-  type Instant,
   noneUp,
   type Run,
   someUp,
-  type Watched,
-  type WatchedCheck,
 } from "../../runs/index.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Judgement, Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { isPrilocaine } from "../facts/known-agents.ts";
+import { isPrilocaine } from "../facts/drugs.ts";
 import { lastBegun } from "../facts/shown-run.ts";
 
-const ID = "recovery-too-short";
-
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "The patient is watched long enough after release",
-  group: "time",
-  severity: "doubtful",
-  why: "Drug goes on leaving the limb long after the release, and with it the danger of toxicity.",
-  sources: [
-    {
-      source: "prilocaine-16-patients",
-      says: "30 min of watching after release are enough: the standard of this rule",
-    },
-    {
-      source: "prilocaine-58-patients",
-      says: "methaemoglobin is highest 155 min after release, 1.02 g/100 mL more, no cyanosis: advice at discharge is needed",
-    },
-    {
-      source: "tucker-boas-1971",
-      says: "lidocaine: about 50 % of the dose is still in the arm 30 min after release",
-    },
-  ],
-  parameters: [
-    {
-      name: "minimum",
-      title: "Shortest time of watching after release",
-      unit: "min",
-      standard: "30",
-      tighter: "higher",
-      source: "prilocaine-16-patients",
-    },
-  ],
   needs: ["runs"],
-  watch,
+  watch:
+    ({ cuffs, parameter }) =>
+    (instant) =>
+      instant.kind === "finish"
+        ? [
+            {
+              when: all(DRUG_GIVEN, noneUp(cuffs), { variable: "deflations", atLeast: 1 }),
+              clocks: [{ clock: FLAT_TIME, is: "under", seconds: parameter("minimum") }],
+            },
+            { when: all(DRUG_GIVEN, someUp(cuffs)) },
+          ]
+        : [],
   judge,
 };
-
-function watch({ cuffs, parameter }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const shortest = parameter("minimum");
-  return (instant) =>
-    instant.kind === "finish"
-      ? [
-          {
-            when: all(DRUG_GIVEN, noneUp(cuffs), { variable: "deflations", atLeast: 1 }),
-            clocks: [{ clock: FLAT_TIME, is: "under", seconds: shortest }],
-          },
-          { when: all(DRUG_GIVEN, someUp(cuffs)) },
-        ]
-      : [];
-}
 
 function judge(context: RuleContext<"runs">): Judgement {
   const least = secondsText(context.parameter("minimum").value.valueOf());
   const { protocol } = context;
   const later = protocol.doses.some(({ agent }) => isPrilocaine(agent)) ? LATER : "";
-  return judgeOverRuns(context, ID, ({ origin, run }) => {
+  return judgeOverRuns(context, ({ origin, run }) => {
     const { what, label, next } = isAnyUp(run, protocol) ? notReleased(least) : tooShort(run, least);
     const watching = lastBegun(run, "recovery") ?? lastBegun(run, "deflate");
     const repairs = isAnyUp(run, protocol) ? [] : watchLonger(protocol, least);
     return { origin: watching?.origin ?? origin, what, label, next: `${next}${later}`, repairs };
   });
 }
-
-type Words = Pick<Detected, "what" | "label" | "next">;
 
 function isAnyUp({ variables }: Run, protocol: Protocol): boolean {
   return cuffNames(protocol).some((cuff) => variables[cuffVariable(cuff)] !== FLAT);

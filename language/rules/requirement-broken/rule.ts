@@ -2,34 +2,19 @@ import type { Repair } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
 import type { Protocol, Requirement } from "../../model/index.ts";
 import { type BrokenCheck, requirementsInOrder } from "../../runs/index.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected, Judgement, Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { actionWords } from "../facts/action-words.ts";
+import { actionWords, conditionWords } from "../facts/action-words.ts";
+import { isSamePlace } from "../facts/shown-run.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
-import { conditionWords } from "./condition-words.ts";
-
-const ID = "requirement-broken";
 
 /** What it looks for in every run is written in the protocol: the automaton watches for it. */
-export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "The hospital's own requirements hold on every run",
-  group: "time",
-  severity: "unsafe",
-  why: "The hospital has said that this must hold.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "the hospital's own requirements: what is required, and why, is for the hospital to say",
-    },
-  ],
-  needs: ["runs"],
-  judge,
-};
+export const rule: Rule<"runs"> = { needs: ["runs"], judge };
 
 function judge(context: RuleContext<"runs">): Judgement {
   const requirements = requirementsInOrder(context.protocol);
-  return judgeOverRuns(context, ID, (broken) => {
+  return judgeOverRuns(context, (broken) => {
     const requirement = requirements[Number(broken.about)];
     if (!requirement) throw new Error(`there is no requirement ${broken.about}`);
     return {
@@ -40,8 +25,6 @@ function judge(context: RuleContext<"runs">): Judgement {
     };
   });
 }
-
-type Words = Pick<Detected, "what" | "label" | "next">;
 
 function wordsOf(requirement: Requirement, { run }: BrokenCheck): Words {
   const { property } = requirement;
@@ -85,9 +68,7 @@ function wordsOf(requirement: Requirement, { run }: BrokenCheck): Words {
 
 /** The requirement where the step is to blame, and the step where the requirement is. */
 function otherPlace({ origin }: Requirement, broken: BrokenCheck): Detected["related"] & object {
-  const isAtRequirement =
-    origin.file === broken.origin.file && origin.start.offset === broken.origin.start.offset;
-  if (!isAtRequirement) return [{ origin, note: "the requirement" }];
+  if (!isSamePlace(origin, broken.origin)) return [{ origin, note: "the requirement" }];
   const last = broken.run.steps.findLast((step) => step.origin !== undefined);
   return last?.origin ? [{ origin: last.origin, note: `the run is here, at \`${last.says}\`` }] : [];
 }

@@ -1,50 +1,17 @@
 import { inBase, quantityText } from "@limbwright/shared/quantity";
 import type { Dose } from "../../model/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import {
-  combine,
-  type Detected,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
-import { type Difference, type Differences, differencesFrom } from "./differences.ts";
-import { planOf, type RescuePlan } from "./plan.ts";
+  type Difference,
+  type Differences,
+  differencesFrom,
+  planOf,
+  type RescuePlan,
+} from "./differences.ts";
 import { SCHEMES, STRENGTH } from "./schemes.ts";
 
-export const rule: Rule = {
-  id: "rescue-dose-differs",
-  title: "The lipid emulsion is given as one published scheme has it",
-  group: "readiness",
-  severity: "doubtful",
-  why: "Nobody works out a rescue dose during an arrest; what is written is given.",
-  sources: [
-    {
-      source: "theatre-card",
-      says: "20 % lipid emulsion 1.5 mL/kg over 1 min; 15 mL/kg/h; the same bolus at 5 and 10 min if unstable; 30 mL/kg/h at any time after 5 min; at most 12 mL/kg",
-    },
-    {
-      source: "asra-2020-reported",
-      says: "under 70 kg 1.5 mL/kg over 2 to 3 min, then 0.25 mL/kg/min; over 70 kg 100 mL over 2 to 3 min, then about 250 mL over 15 to 20 min; repeat the bolus or double the infusion; about 12 mL/kg over the first 30 min; a pump under 40 kg",
-    },
-    { source: "asra-2020", says: "the paper itself, its opening only" },
-    {
-      source: "asra-2020-remembered",
-      says: "infusion of 200 to 250 mL; adrenaline at most 1 mcg/kg a dose: not judged by",
-    },
-    {
-      source: "toxicity-card-2007",
-      says: "at 70 kg prints 400 mL over 20 min, then 400 mL over 10 min for 0.25 and then 0.5 mL/kg/min, which are 350 mL each: not judged by",
-    },
-    { source: "antidote-handbook", says: "lipid only for refractory cardiotoxicity, not for seizures" },
-    {
-      source: "common-practice",
-      says: "a difference of 5 % is taken for rounding: the UK card itself prints about 100 mL for 105 mL",
-    },
-  ],
-  judge,
-};
+export const rule: Rule = { judge };
 
 function judge(context: RuleContext): Judgement {
   const { protocol } = context;
@@ -73,19 +40,14 @@ function judgeStrength(dose: Dose): Judgement {
   const { concentration } = dose;
   if (!concentration) return undecided("the strength of the lipid emulsion is not known", dose.agentOrigin);
   if (inBase(concentration).equals(STRENGTH)) return HOLDS;
-  return {
-    found: [
-      {
-        origin: dose.agentOrigin,
-        severity: "unsafe",
-        what: `\`${dose.name}\` is of a lipid emulsion of ${quantityText(concentration)}; the published schemes are for 20 %.`,
-        label: "not the 20 % of the schemes",
-        next: "Use a 20 % lipid emulsion, or correct the concentration of the agent.",
-        related: [{ origin: concentration.origin, note: "the concentration" }],
-      },
-    ],
-    undecided: [],
-  };
+  return found({
+    origin: dose.agentOrigin,
+    severity: "unsafe",
+    what: `\`${dose.name}\` is of a lipid emulsion of ${quantityText(concentration)}; the published schemes are for 20 %.`,
+    label: "not the 20 % of the schemes",
+    next: "Use a 20 % lipid emulsion, or correct the concentration of the agent.",
+    related: [{ origin: concentration.origin, note: "the concentration" }],
+  });
 }
 
 function tellDifference(

@@ -1,27 +1,7 @@
-import {
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
-export const rule: Rule = {
-  id: "review-overdue",
-  title: "The protocol is reviewed by the date it names",
-  group: "governance",
-  severity: "doubtful",
-  why: "Labels, cuffs and evidence change; a protocol that nobody looks at again goes on saying what was right then.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "a date of review on every clinical protocol: how long it may be is the hospital's to say",
-    },
-  ],
-  judgedOnDate: true,
-  judge,
-};
+export const rule: Rule = { judge };
 
 function judge({ protocol, on }: RuleContext): Judgement {
   const { reviewBy, status } = protocol;

@@ -1,66 +1,29 @@
 import { clockText } from "@limbwright/shared/quantity";
-import { allHandlers, type CuffSet, type Protocol } from "../../model/index.ts";
+import type { CuffSet } from "../../model/index.ts";
 import type { Extreme } from "../../runs/index.ts";
-import {
-  type Detected,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { whyUndecided } from "../engine/over-runs.ts";
-
-const ID = "single-cuff-no-swap";
+import { answeredEvents } from "../facts/emergencies-reached.ts";
 
 /** Seconds. Pain is to be expected from here on: Update in Anaesthesia 15. */
 const LONG = 40 * 60;
 
-export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "There is an answer to tourniquet pain with one cuff",
-  group: "cuff",
-  severity: "advice",
-  why: "A single cuff leaves nothing to swap to, and most patients do not bear it for long; what is done about the pain is better decided before.",
-  sources: [
-    {
-      source: "clark-update",
-      says: "operations of up to 40 min, cuff pain from 40 to 60 min: where this rule begins to ask",
-    },
-    {
-      source: "haghighi-2018",
-      says: "pain under a single wide cuff began after 26.9 ± 13.2 min (sooner than this rule asks), and was answered with fentanyl",
-    },
-    {
-      source: "hartmannsgruber-1999",
-      says: "the proximal cuff was borne 36 to 38 min, then the distal one 34 to 36 min",
-    },
-    { source: "forearm-and-upper-arm", says: "pain grew with time under both cuffs" },
-  ],
-  needs: ["runs"],
-  judge,
-};
+export const rule: Rule<"runs"> = { needs: ["runs"], judge };
 
-function judge({ protocol, runs }: RuleContext<"runs">): Judgement {
+function judge({ rule, protocol, runs }: RuleContext<"runs">): Judgement {
   const { cuffs } = protocol;
-  if (runs.kind === "not-explored" || !cuffs) return { found: [], undecided: whyUndecided(runs, ID) };
-  if (cuffs.cuffs.length !== 1 || answersPain(protocol)) return HOLDS;
+  if (runs.kind === "not-explored" || !cuffs) return { found: [], undecided: whyUndecided(runs, rule.id) };
+  if (cuffs.cuffs.length !== 1 || answeredEvents(protocol).has("tourniquet-pain")) return HOLDS;
   const { occlusion } = runs.envelope;
   if (occlusion && isLong(occlusion.longest)) return found(words(cuffs, occlusion.longest));
-  const limits = whyUndecided(runs, ID);
+  const limits = whyUndecided(runs, rule.id);
   return occlusion || limits.length > 0
     ? { found: [], undecided: limits }
     : undecided(NEVER_DOWN, cuffs.origin);
 }
 
 const NEVER_DOWN = "no run lets the cuff down, so how long it may be up is not known";
-
-function answersPain(protocol: Protocol): boolean {
-  return allHandlers(protocol).some(
-    (handler) => handler.kind === "event" && handler.event === "tourniquet-pain" && handler.steps.length > 0,
-  );
-}
 
 /** Whether the cuff may be up over the time at which pain is to be expected; no longest is without limit. */
 function isLong(longest: Extreme | undefined): boolean {

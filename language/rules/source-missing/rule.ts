@@ -1,20 +1,8 @@
 import type { Agent } from "../../model/index.ts";
-import { found, HOLDS, type Judgement, type Rule } from "../engine/definition.ts";
+import type { Rule } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement } from "../engine/judgement.ts";
 
-export const rule: Rule = {
-  id: "source-missing",
-  title: "Every drug names the source of its values",
-  group: "governance",
-  severity: "doubtful",
-  why: "Every dose is held against the drug's maxima; a reader has to be able to look up where these come from.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "a source beside every value of a formulary: published maxima disagree, so a number alone does not tell which was chosen",
-    },
-  ],
-  judgeAgent,
-};
+export const rule: Rule = { judgeAgent };
 
 function judgeAgent(agent: Agent): Judgement {
   if (agent.sources.some(({ value }) => value.trim() !== "")) return HOLDS;

@@ -1,19 +1,22 @@
-import { GUIDELINES } from "./guidelines.ts";
-import { LABELS } from "./labels.ts";
-import type { Source } from "./source.ts";
-import { STUDIES } from "./studies.ts";
-import { TEXTBOOKS } from "./textbooks.ts";
-import { WRITING } from "./writing.ts";
+import { SOURCES } from "../generated/sources.ts";
 
-/** Every source that a rule names, once. */
-export const SOURCES = {
-  ...LABELS,
-  ...TEXTBOOKS,
-  ...GUIDELINES,
-  ...STUDIES,
-  ...WRITING,
-  "common-practice": { title: "Common practice", seen: "common practice, no source" },
-} satisfies Readonly<Record<string, Source>>;
+/**
+ * A text in which a value or a rule of practice is published. `seen` tells how far it was read: the passage
+ * itself, only an abstract, another text that reports it, or not at all (written from memory). What is common
+ * practice without a source says so.
+ */
+export interface Source {
+  readonly title: string;
+  readonly address?: string;
+  readonly seen: Seen;
+}
+
+export type Seen =
+  | "passage read"
+  | "abstract read"
+  | "reported elsewhere"
+  | "from memory"
+  | "common practice, no source";
 
 export type SourceId = keyof typeof SOURCES;
 

@@ -1,6 +1,6 @@
-import type { Repair } from "@limbwright/shared/finding";
+import type { Origin, Repair } from "@limbwright/shared/finding";
 import type { Condition } from "@limbwright/shared/runtime";
-import type { Protocol, Step } from "../../model/index.ts";
+import { innerSteps, type Protocol, type Step } from "../../model/index.ts";
 import {
   any,
   type BrokenCheck,
@@ -13,36 +13,13 @@ import {
   someUp,
   stepWords,
 } from "../../runs/index.ts";
-import { combine, type Detected, type Rule, type RuleContext } from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, type Words } from "../engine/judgement.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areFlatText, areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
-import { doneBefore, repairByOccluding } from "../facts/step-repairs.ts";
-import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
-import { stagesNotAround } from "./stages.ts";
-
-const ID = "step-out-of-place";
+import { doneBefore, listsOfSteps, repairByOccluding } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "Every step finds what it needs",
-  group: "cuff",
-  severity: "unsafe",
-  why: "A step that cannot be done as it is written leaves the team to improvise, or is ticked off although nothing happened.",
-  sources: [
-    {
-      source: "miller-block",
-      says: "the cannula in, the limb emptied, the cuff up, the pulse gone, the injection",
-    },
-    {
-      source: "colour-atlas",
-      says: "the cannula first, then the bandage, the cuff, the injection; the cannula out afterwards",
-    },
-    ...TAUGHT_ORDER,
-    {
-      source: "common-practice",
-      says: "a cuff is let down or felt only while it is up; nobody recovers behind a cuff",
-    },
-  ],
   needs: ["runs"],
   watch:
     ({ cuffs }) =>
@@ -53,7 +30,7 @@ export const rule: Rule<"runs"> = {
     },
   judge: (context) =>
     combine([
-      judgeOverRuns(context, ID, (broken) => words(broken, context)),
+      judgeOverRuns(context, (broken) => words(broken, context)),
       { found: stagesNotAround(context.protocol), undecided: [] },
     ]),
 };
@@ -74,7 +51,6 @@ interface Lack<S> {
   readonly protocol: Protocol;
 }
 
-type Words = Pick<Detected, "what" | "label" | "next">;
 type NeedyKind = "inject" | "exsanguinate" | "recovery" | "deflate" | "confirm" | "confirm-no-pulse";
 
 /** What this rule asks of the steps; the others need nothing, or another rule asks for it. */
@@ -150,4 +126,50 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
   if (!need) throw new Error("a need was watched where no step is written");
   const lack = { step, says: `\`${stepWords(step)}\``, up: cuffsUpAfter(run, protocol), protocol };
   return { origin, ...need.words(lack), repairs: need.repairs(lack) };
+}
+
+/**
+ * Every `end stage` that names a stage which is not around it. Nothing ends there: whoever follows the
+ * protocol just goes on, so no run shows it.
+ */
+function stagesNotAround(protocol: Protocol): Detected[] {
+  const ends = listsOfSteps(protocol).flatMap((steps) => endsWithin(steps, []));
+  // A routine that is done in several places is written once.
+  return [...new Map(ends.map((end) => [`${end.origin.file} ${end.origin.start.offset}`, end])).values()].map(
+    tellStrayEnd,
+  );
+}
+
+interface StrayEnd {
+  readonly origin: Origin;
+  readonly stage: string;
+  /** The innermost stage that is around. */
+  readonly around?: string;
+}
+
+function endsWithin(steps: readonly Step[], around: readonly string[]): StrayEnd[] {
+  return steps.flatMap((step) => endsIn(step, around));
+}
+
+function endsIn(step: Step, around: readonly string[]): StrayEnd[] {
+  if (step.kind === "end-stage") {
+    const { stage, origin } = step;
+    const innermost = around.at(-1);
+    if (stage === undefined || around.includes(stage)) return [];
+    return [{ origin, stage, ...(innermost !== undefined && { around: innermost }) }];
+  }
+  const inside = step.kind === "stage" ? [...around, step.name] : around;
+  return innerSteps(step).flatMap((list) => endsWithin(list, inside));
+}
+
+function tellStrayEnd({ origin, stage, around }: StrayEnd): Detected {
+  return {
+    origin,
+    what: `\`end stage ${stage}\` stands outside the stage \`${stage}\`: nothing ends here, and the team goes on with the next step.`,
+    label: `not inside ${stage}`,
+    next:
+      around === undefined
+        ? `Move it into \`stage ${stage} { … }\`, or remove it.`
+        : `Write \`end stage\` to end \`${around}\`, or move it into \`stage ${stage} { … }\`.`,
+  };
 }

@@ -2,62 +2,14 @@ import type { Origin, Repair } from "@limbwright/shared/finding";
 import { durationText } from "@limbwright/shared/quantity";
 import { allHandlers, type Protocol, stepsWithin } from "../../model/index.ts";
 import { insertBefore, writeInstead } from "../../model/text-changes.ts";
-import {
-  all,
-  type BrokenCheck,
-  DRUG_IN_LIMB,
-  HOLD,
-  HOLD_RUNS,
-  LEAKED,
-  not,
-  pickCuffs,
-  someUp,
-  stepWords,
-} from "../../runs/index.ts";
-import type { Detected, Rule, RuleContext } from "../engine/definition.ts";
+import { type BrokenCheck, LEAKED, not, pickCuffs, someUp, stepWords } from "../../runs/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { sinceInjectionText } from "../facts/planned-release.ts";
+import { beforeHoldReaches, sinceInjectionText } from "../facts/planned-release.ts";
 import { areText, cuffsText, cuffsUpAfter, isSamePlace, stepAt } from "../facts/shown-run.ts";
 
-const ID = "swap-before-onset";
-
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "Cuffs are swapped only after the block has set",
-  group: "cuff",
-  severity: "doubtful",
-  why: "The second cuff is borne because the skin under it is numb; before the block has set it hurts as much as the first.",
-  sources: [
-    { source: "miller-block", says: "the block sets usually within 5 min: the standard of this rule" },
-    {
-      source: "emergency-reference",
-      says: "the distal cuff is inflated about 10 min after the injection (later)",
-    },
-    { source: "miller-children", says: "children: about 10 min after the injection (later)" },
-    {
-      source: "simon-1997",
-      says: "onset after lidocaine 11.2 ± 5.1, prilocaine 10.9 ± 6.0, articaine 2.5 ± 1.1 min (later, and sooner)",
-    },
-    {
-      source: "chan-1999",
-      says: "feeling was gone altogether within 25 min, movement within 30 min (later)",
-    },
-    {
-      source: "forearm-and-upper-arm",
-      says: "onset 6.2 ± 2.5 min behind an upper-arm cuff, 7.7 ± 2.3 min behind a forearm cuff (later)",
-    },
-    { source: "colour-atlas", says: "10 to 15 min until the block is adequate (later)" },
-  ],
-  parameters: [
-    {
-      name: "minimum",
-      title: "Shortest time from the injection to the swap",
-      unit: "min",
-      standard: "5",
-      tighter: "higher",
-      source: "miller-block",
-    },
-  ],
   needs: ["runs"],
   watch:
     ({ cuffs, parameter }) =>
@@ -65,19 +17,15 @@ export const rule: Rule<"runs"> = {
       if (instant.kind !== "start" || instant.step.kind !== "deflate") return [];
       const deflated = pickCuffs(instant.step.cuffs, cuffs);
       const others = cuffs.filter((cuff) => !deflated.includes(cuff));
-      const swaps = [someUp(deflated), someUp(others), DRUG_IN_LIMB, not(LEAKED)];
-      return [
-        { when: all(...swaps, not(HOLD_RUNS)) },
-        {
-          when: all(...swaps, HOLD_RUNS),
-          clocks: [{ clock: HOLD, is: "under", seconds: parameter("minimum") }],
-        },
-      ];
+      return beforeHoldReaches(parameter("minimum"), someUp(deflated), someUp(others), not(LEAKED));
     },
-  judge: (context) => judgeOverRuns(context, ID, (broken) => words(broken, context)),
+  judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };
 
-function words({ origin, run }: BrokenCheck, { protocol, parameter }: RuleContext): Omit<Detected, "run"> {
+function words(
+  { origin, run }: BrokenCheck,
+  { rule, protocol, parameter }: RuleContext,
+): Omit<Detected, "run"> {
   const step = stepAt(protocol, origin);
   const left = cuffsUpAfter(run, protocol);
   const minimum = parameter("minimum");

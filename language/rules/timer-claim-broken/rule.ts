@@ -11,36 +11,27 @@ import {
   type Run,
   type Runs,
   someUp,
-  type Watched,
   type WatchedCheck,
 } from "../../runs/index.ts";
-import {
-  type Detected,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { type Detected, type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { repairByWaiting } from "../facts/step-repairs.ts";
 
-const ID = "timer-claim-broken";
-
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "What a timer claims is true on every run",
-  group: "time",
-  severity: "unsafe",
-  why: "Whoever reads the timer trusts it; nothing but the steps can make it true.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "what a protocol says of its own times is kept by its own steps: the bounds are the author's; published ones are judged by other rules",
-    },
-  ],
   needs: ["runs"],
-  watch,
+  watch: ({ protocol, cuffs }) => {
+    const claims = claimsOf(protocol);
+    return (instant) =>
+      claims.flatMap((claim) =>
+        checksOf(claim, instant, cuffs).map((check) => ({
+          ...check,
+          about: claim.about,
+          origin: claim.bound.origin,
+        })),
+      );
+  },
   judge,
 };
 
@@ -62,18 +53,6 @@ function claimsOf({ timers }: Protocol): Claim[] {
       bound ? [{ about: `${name} ${kind}`, kind, timer, clock: momentName(from), bound }] : [];
     return [...claim("at least", from.kind === "release" ? undefined : atLeast), ...claim("at most", atMost)];
   });
-}
-
-function watch({ protocol, cuffs }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const claims = claimsOf(protocol);
-  return (instant) =>
-    claims.flatMap((claim) =>
-      checksOf(claim, instant, cuffs).map((check) => ({
-        ...check,
-        about: claim.about,
-        origin: claim.bound.origin,
-      })),
-    );
 }
 
 function checksOf({ kind, clock, bound }: Claim, instant: Instant, cuffs: readonly string[]): WatchedCheck[] {
@@ -109,7 +88,7 @@ function judge(context: RuleContext<"runs">): Judgement {
 
 function judgeClaims(context: RuleContext<"runs">): Judgement {
   const claims = claimsOf(context.protocol);
-  return judgeOverRuns(context, ID, (broken) => {
+  return judgeOverRuns(context, (broken) => {
     const claim = claims.find(({ about }) => about === broken.about);
     if (!claim) throw new Error(`no timer claims ${broken.about}`);
     const { origin } = claim.bound;
@@ -130,8 +109,6 @@ function timeOf({ clock }: Claim, { clocks, variables }: Run, runs: Runs): numbe
   if (runs.kind === "not-explored" || variables[`${clock} has been`] !== 1) return undefined;
   return clocks[runs.traced.clockFor(clock)];
 }
-
-type Words = Pick<Detected, "what" | "label" | "next">;
 
 function wordsOf({ kind, timer, bound }: Claim, run: Run, time: number | undefined): Words {
   const limit = secondsText(inBase(bound).valueOf());

@@ -1,37 +1,24 @@
 import type { Moment, Protocol, Timer } from "../../model/index.ts";
-import { hasBeen, type Instant, momentName, not, type Watched, type WatchedCheck } from "../../runs/index.ts";
-import type { Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import { hasBeen, momentName, not } from "../../runs/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 
-const ID = "timer-never-starts";
-
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "A timer that is waited for has started",
-  group: "time",
-  severity: "unsafe",
-  why: "A timer that does not run cannot reach its time: the team waits for ever, or goes on without waiting.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "only a clock that runs can be waited for: otherwise nobody knows when the wait is over",
-    },
-  ],
   needs: ["runs"],
-  watch,
+  watch:
+    ({ protocol }) =>
+    (instant) => {
+      if (instant.kind !== "start" || instant.step.kind !== "wait-for") return [];
+      const about = instant.step.timer;
+      const from = timerOf(protocol, about)?.from;
+      return from ? [{ about, when: not(hasBeen(momentName(from))), endsRun: true }] : [];
+    },
   judge,
 };
 
-function watch({ protocol }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  return (instant) => {
-    if (instant.kind !== "start" || instant.step.kind !== "wait-for") return [];
-    const from = timerOf(protocol, instant.step.timer)?.from;
-    return from ? [{ about: instant.step.timer, when: not(hasBeen(momentName(from))), endsRun: true }] : [];
-  };
-}
-
 function judge(context: RuleContext<"runs">): Judgement {
-  return judgeOverRuns(context, ID, ({ origin, about = "" }) => {
+  return judgeOverRuns(context, ({ origin, about = "" }) => {
     const from = timerOf(context.protocol, about)?.from;
     const moment = from ? momentName(from) : "its moment";
     return {

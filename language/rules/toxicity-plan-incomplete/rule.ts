@@ -7,37 +7,16 @@ import {
   type TaskTopic,
 } from "../../model/index.ts";
 import { insertBefore } from "../../model/text-changes.ts";
-import { combine, found, HOLDS, type Judgement, type Rule, undecided } from "../engine/definition.ts";
-import { answersToxicity, emergenciesFrom } from "../facts/emergencies-reached.ts";
-import { isInfusion, lipidDosesGiven } from "../facts/lipid-doses.ts";
+import type { Rule } from "../engine/definition.ts";
+import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import {
+  answersToxicity,
+  emergenciesFrom,
+  isInfusion,
+  lipidDosesGiven,
+} from "../facts/emergencies-reached.ts";
 
 export const rule: Rule = {
-  id: "toxicity-plan-incomplete",
-  title: "The emergency for toxicity gives lipid, oxygen and help, and says who decides on the cuff",
-  group: "readiness",
-  severity: "unsafe",
-  why: "In a crisis the team does what the sheet says, and what it leaves out is forgotten.",
-  sources: [
-    {
-      source: "theatre-card",
-      says: "20 % lipid emulsion as a bolus and then as an infusion; 100 % oxygen; recovery from an arrest may take more than an hour",
-    },
-    { source: "aagbi-toxicity", says: "the same" },
-    {
-      source: "asra-2020",
-      says: "a bolus of lipid emulsion, then an infusion; the order of the steps is not critical",
-    },
-    { source: "asra-2020-reported", says: "the same, as it is reported" },
-    {
-      source: "common-practice",
-      says: "a line for help, and one that says who decides on the cuff: letting down a cuff that is up adds drug to the blood; one person decides",
-    },
-    {
-      source: "antidote-handbook",
-      says: "restricts lipid to refractory cardiotoxicity as with bupivacaine, and not for seizures: on when to give it",
-      disagrees: true,
-    },
-  ],
   judge: ({ protocol }) => judge(protocol),
 };
 

@@ -1,7 +1,9 @@
 import type { Origin } from "@limbwright/shared/finding";
 import {
+  type Action,
   allHandlers,
   allSteps,
+  type Emergency,
   type Handler,
   holdsSteps,
   isEntered,
@@ -9,40 +11,25 @@ import {
   type Requirement,
   type Step,
 } from "../../model/index.ts";
-import { doesAction, isOfLeaks, originKey, type RunsWithLeak } from "../../runs/index.ts";
 import {
-  combine,
-  type Detected,
-  found,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-} from "../engine/definition.ts";
+  doesAction,
+  handlerWords,
+  isOfLeaks,
+  originKey,
+  type RunsWithLeak,
+  stepWords,
+} from "../../runs/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, found, type Judgement } from "../engine/judgement.ts";
 import { whyUndecided } from "../engine/over-runs.ts";
-import { handlerNever, noStepDoes, notEntered, stepNever } from "./words.ts";
+import { actionWords } from "../facts/action-words.ts";
 
-const ID = "unreachable-step";
-
-export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "Every step can be reached",
-  group: "time",
-  severity: "doubtful",
-  why: "What no run comes to is never done, though everybody who reads it counts on it.",
-  sources: [
-    {
-      source: "common-practice",
-      says: "whatever is written down is done on some run: a line that nobody ever comes to is a slip, or belongs elsewhere",
-    },
-  ],
-  needs: ["runs"],
-  judge,
-};
+export const rule: Rule<"runs"> = { needs: ["runs"], judge };
 
 function judge(context: RuleContext<"runs">): Judgement {
   const { protocol, runs } = context;
   return combine([
-    ofRuns(runs, (isUnreached) => findUnreached(protocol, isUnreached)),
+    ofRuns(context, runs, (isUnreached) => findUnreached(protocol, isUnreached)),
     judgeLeakHandlers(context),
     found(...protocol.emergencies.filter((one) => !isEntered(one, protocol)).map(notEntered)),
     found(...protocol.requirements.flatMap((requirement) => findVacuous(requirement, protocol))),
@@ -53,17 +40,23 @@ function judge(context: RuleContext<"runs">): Judgement {
 function judgeLeakHandlers(context: RuleContext<"runs">): Judgement {
   const handlers = allHandlers(context.protocol).filter(isOfLeaks);
   if (handlers.length === 0) return combine([]);
-  return ofRuns(context.leaks, (isUnreached) => handlers.flatMap((one) => inHandler(one, isUnreached)));
+  return ofRuns(context, context.leaks, (isUnreached) =>
+    handlers.flatMap((one) => inHandler(one, isUnreached)),
+  );
 }
 
 type IsUnreached = (origin: Origin) => boolean;
 
 /** What is unreached is not known where runs were not followed to their ends. */
-function ofRuns(runs: RunsWithLeak, look: (isUnreached: IsUnreached) => Detected[]): Judgement {
-  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, ID) };
+function ofRuns(
+  { rule }: RuleContext,
+  runs: RunsWithLeak,
+  look: (isUnreached: IsUnreached) => Detected[],
+): Judgement {
+  if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, rule.id) };
   const keys = new Set(runs.unreached.map(({ origin }) => originKey(origin)));
   const unreached = look((origin) => keys.has(originKey(origin)));
-  const limits = whyUndecided(runs, ID);
+  const limits = whyUndecided(runs, rule.id);
   if (unreached.length === 0) return combine([]);
   return limits.length > 0 ? { found: [], undecided: limits } : found(...unreached);
 }
@@ -124,4 +117,50 @@ function findVacuous({ property, title, origin }: Requirement, protocol: Protoco
   const asked = property.kind === "within" ? property.earlier : property.action;
   const isDone = [...allSteps(protocol)].some((step) => doesAction(step, asked, protocol));
   return isDone ? [] : [noStepDoes(asked, title, origin)];
+}
+
+/** The first step of a list that no run comes to, with how many stand after it. */
+function stepNever(step: Step, following: number): Detected {
+  const rest =
+    following === 0
+      ? ""
+      : following === 1
+        ? ", nor to the step after it"
+        : `, nor to the ${following} steps after it`;
+  return {
+    origin: step.origin,
+    what: `No run comes to \`${stepWords(step)}\`${rest}.`,
+    label: "never reached",
+    next: "Remove it, or change what stands before it so that some run gets here.",
+  };
+}
+
+function handlerNever(handler: Handler): Detected {
+  return {
+    origin: handler.origin,
+    what: `\`when ${handlerWords(handler)}\` can never happen here.`,
+    label: "never happens",
+    next:
+      handler.kind === "reaches"
+        ? `Name a time that \`${handler.timer}\` can reach while this is in force, or remove it.`
+        : "Let the stage last until it can happen, or remove it.",
+  };
+}
+
+function notEntered({ name, nameOrigin }: Emergency): Detected {
+  return {
+    origin: nameOrigin,
+    what: `No step leads to the emergency \`${name}\`.`,
+    label: "never entered",
+    next: `Write a \`when\` that goes to it, such as \`when toxicity-signs { go to emergency ${name} }\`, or remove it.`,
+  };
+}
+
+function noStepDoes(action: Action, title: string, origin: Origin): Detected {
+  return {
+    origin,
+    what: `${title === "" ? "This requirement" : `"${title}"`} asks something of \`${actionWords(action)}\`, which no step does.`,
+    label: "about what is never done",
+    next: "Name an action of this protocol, or remove the requirement.",
+  };
 }

@@ -1,25 +1,12 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import type { Condition } from "@limbwright/shared/runtime";
 import type { Protocol } from "../../model/index.ts";
-import {
-  all,
-  DRUG_GIVEN,
-  HOLD,
-  HOLD_RUNS,
-  IN_FORCE,
-  type Instant,
-  noneUp,
-  not,
-  type Watched,
-  type WatchedCheck,
-} from "../../runs/index.ts";
-import type { Detected, Judgement, Rule, RuleContext } from "../engine/definition.ts";
+import { all, DRUG_GIVEN, HOLD, HOLD_RUNS, IN_FORCE, type Instant, noneUp, not } from "../../runs/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected, Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { lastBegun } from "../facts/shown-run.ts";
+import { isSamePlace, lastBegun } from "../facts/shown-run.ts";
 import { writeBeforeRounds } from "../facts/step-repairs.ts";
-import { STAGED_RELEASE } from "../sources/shared-citations.ts";
-
-const ID = "unstaged-release";
 
 /** Two cycles before the last deflation: the three deflations of the trial. */
 const DEFLATIONS = 3;
@@ -31,38 +18,21 @@ const SOON = "up to 40 min on hold";
 const AT_ANY_TIME = "at any time";
 
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "The cuff is released in stages",
-  group: "time",
-  severity: "doubtful",
-  why: "A release in stages brings the peak in the blood later, and leaves time to see the first signs with the cuff up.",
-  sources: [
-    ...STAGED_RELEASE,
-    {
-      source: "perioperative-nurses",
-      says: "surgery over within 20 min of the injection: release in several steps, 2 min apart",
-    },
-  ],
   needs: ["runs"],
-  watch,
+  watch: ({ cuffs }) => {
+    const released = all(DRUG_GIVEN, noneUp(cuffs), not({ variable: "deflations", atLeast: DEFLATIONS }));
+    return (instant) => {
+      const begins = beginsRecovery(instant);
+      if (!begins) return [];
+      const clocks = [{ clock: HOLD, is: "at-most", seconds: ONCE_IS_TAUGHT_AFTER } as const];
+      return [
+        { about: SOON, when: all(released, HOLD_RUNS, begins), clocks },
+        { about: AT_ANY_TIME, when: all(released, begins) },
+      ];
+    };
+  },
   judge,
 };
-
-function watch({ cuffs }: Watched): (instant: Instant) => readonly WatchedCheck[] {
-  const released = all(DRUG_GIVEN, noneUp(cuffs), not({ variable: "deflations", atLeast: DEFLATIONS }));
-  return (instant) => {
-    const begins = beginsRecovery(instant);
-    if (!begins) return [];
-    return [
-      {
-        about: SOON,
-        when: all(released, HOLD_RUNS, begins),
-        clocks: [{ clock: HOLD, is: "at-most", seconds: ONCE_IS_TAUGHT_AFTER }],
-      },
-      { about: AT_ANY_TIME, when: all(released, begins) },
-    ];
-  };
-}
 
 /** When an instant is the first after the release that belongs to it no more; undefined where it never is. */
 function beginsRecovery(instant: Instant): Condition | undefined {
@@ -71,7 +41,7 @@ function beginsRecovery(instant: Instant): Condition | undefined {
 }
 
 function judge(context: RuleContext<"runs">): Judgement {
-  const judgement = judgeOverRuns(context, ID, ({ origin, about, run }) => {
+  const judgement = judgeOverRuns(context, ({ origin, about, run }) => {
     const deflation = lastBegun(run, "deflate");
     const count = run.variables.deflations ?? 0;
     const times = count === 1 ? "once" : `${count} times`;
@@ -89,11 +59,9 @@ function judge(context: RuleContext<"runs">): Judgement {
 
 /** One finding for each place: the doubtful one goes before the advice. */
 function isWorst(one: Detected, _: number, others: readonly Detected[]): boolean {
-  const isSamePlace = ({ origin }: Detected) =>
-    origin.file === one.origin.file && origin.start.offset === one.origin.start.offset;
   return (
     one.severity === "doubtful" ||
-    !others.some((other) => other.severity === "doubtful" && isSamePlace(other))
+    !others.some((other) => other.severity === "doubtful" && isSamePlace(other.origin, one.origin))
   );
 }
 

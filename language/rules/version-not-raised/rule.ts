@@ -1,27 +1,9 @@
 import type { Written } from "../../model/index.ts";
-import {
-  type ComparedWithEarlier,
-  found,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-  undecided,
-} from "../engine/definition.ts";
+import { needsALook } from "../../model/text-changes.ts";
+import type { ComparedWithEarlier, Rule, RuleContext } from "../engine/definition.ts";
+import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule<"earlier-version"> = {
-  id: "version-not-raised",
-  title: "A version is raised as far as its changes over the earlier one ask",
-  group: "governance",
-  severity: "doubtful",
-  why: "The number tells a reader how much to look at again; a looser protocol under a small raise is taken for a slip of the pen.",
-  sources: [
-    { source: "semantic-versioning", says: "three numbers, raised by how much changes" },
-    {
-      source: "common-practice",
-      says: "what asks for which number: looser, or another drug, concentration or order: the first; tighter, different or for a reader: the second; wording: the third",
-    },
-  ],
   needs: ["earlier-version"],
   // What is in use, or on its way there: a draft may change as it likes.
   isAbout: ({ status }) => status?.value.kind !== "draft",
@@ -57,13 +39,7 @@ function notRaised(
     what: `\`${protocol}\` ${version.value} changes what ${name} says as ${before}: ${says}. That asks for the ${needed} number to be raised.`,
     label: `raise the ${needed} number`,
     next: `Write \`version ${enough}\`, or take back what asks for it; \`limb compare\` shows each change.`,
-    repairs: [
-      {
-        title: `Write version ${enough}`,
-        safety: "needs-a-look" as const,
-        changes: [{ origin: version.origin, text: enough }],
-      },
-    ],
+    repairs: needsALook(`Write version ${enough}`, { origin: version.origin, text: enough }),
   };
 }
 

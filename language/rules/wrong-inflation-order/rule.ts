@@ -1,5 +1,4 @@
-import type { Origin, Repair } from "@limbwright/shared/finding";
-import { type Protocol, stepsReached } from "../../model/index.ts";
+import { stepsReached } from "../../model/index.ts";
 import {
   all,
   type BrokenCheck,
@@ -11,24 +10,12 @@ import {
   LEAKED,
   not,
   pickCuffs,
-  type Run,
-  type Watched,
-  type WatchedCheck,
 } from "../../runs/index.ts";
-import {
-  combine,
-  type Detected,
-  HOLDS,
-  type Judgement,
-  type Rule,
-  type RuleContext,
-} from "../engine/definition.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import { combine, type Detected, found, HOLDS, type Judgement, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
-import { TAUGHT_ORDER } from "../sources/shared-citations.ts";
-
-const ID = "wrong-inflation-order";
 
 const EITHER = "either";
 const PROXIMAL_ALONE = "proximal-alone";
@@ -36,64 +23,30 @@ const BOTH_THEN_PROXIMAL = "both-then-proximal";
 const ORDERS = [EITHER, PROXIMAL_ALONE, BOTH_THEN_PROXIMAL];
 
 export const rule: Rule<"runs"> = {
-  id: ID,
-  title: "The cuffs are inflated in the order that the hospital teaches",
-  group: "cuff",
-  severity: "advice",
-  why: "The distal cuff is kept for the swap: its place gets numb only while it is flat. A team that always does the same is less likely to take the wrong cuff.",
-  sources: [
-    {
-      source: "miller-block",
-      says: "the proximal cuff alone; for cuff pain the distal one up, then the proximal one released",
-    },
-    {
-      source: "colour-atlas",
-      says: "both cuffs tried one after the other, the limb emptied, then the proximal one alone",
-    },
-    ...TAUGHT_ORDER,
-    { source: "rcem-2017", says: "for cuff pain the distal cuff up and checked, then the proximal one down" },
-    {
-      source: "emergency-reference",
-      says: "the distal cuff about 10 min after the injection: so the proximal one alone first (the inference is ours)",
-    },
-    {
-      source: "miller-children",
-      says: "children: the distal cuff about 10 min after the injection: so the proximal one alone first (the inference is ours)",
-    },
-    {
-      source: "general-teaching",
-      says: "both cuffs up and checked, then the distal one down: taught as well",
-    },
-  ],
-  parameters: [
-    { name: "order", title: "The order that is taught", unit: "", standard: EITHER, choices: ORDERS },
-  ],
   needs: ["runs"],
-  watch,
+  watch: ({ cuffs, parameter }) => {
+    const [proximal, distal] = cuffs;
+    if (proximal === undefined || distal === undefined) return () => [];
+    const order = ORDERS[parameter("order")];
+    const before = [not(DRUG_GIVEN), not(LEAKED)];
+    // Both cuffs may be tried before the limb is emptied, in whatever order.
+    const inEarnest = [...before, EMPTIED];
+    return (instant) => {
+      if (instant.kind !== "start") return [];
+      const { step } = instant;
+      if (step.kind === "inject") return [{ when: all(...before, isUp(distal)) }];
+      if (!("cuffs" in step) || !pickCuffs(step.cuffs, cuffs).includes(distal)) return [];
+      if (step.kind === "inflate" && order === PROXIMAL_ALONE) return [{ when: all(...inEarnest) }];
+      if (step.kind === "deflate" && order === BOTH_THEN_PROXIMAL) {
+        const bothHold = all(isConfirmed(proximal), isConfirmed(distal));
+        return [{ when: all(...inEarnest, isUp(distal), not(bothHold)) }];
+      }
+      return [];
+    };
+  },
   judge: (context) =>
-    combine([judgeOverRuns(context, ID, (broken) => words(broken, context)), neverBoth(context)]),
+    combine([judgeOverRuns(context, (broken) => words(broken, context)), neverBoth(context)]),
 };
-
-function watch({ cuffs, parameter }: Watched): ReturnType<NonNullable<Rule["watch"]>> {
-  const [proximal, distal] = cuffs;
-  if (proximal === undefined || distal === undefined) return () => [];
-  const order = ORDERS[parameter("order")];
-  const before = [not(DRUG_GIVEN), not(LEAKED)];
-  // Both cuffs may be tried before the limb is emptied, in whatever order.
-  const inEarnest = [...before, EMPTIED];
-  return (instant): WatchedCheck[] => {
-    if (instant.kind !== "start") return [];
-    const { step } = instant;
-    if (step.kind === "inject") return [{ when: all(...before, isUp(distal)) }];
-    if (!("cuffs" in step) || !pickCuffs(step.cuffs, cuffs).includes(distal)) return [];
-    if (step.kind === "inflate" && order === PROXIMAL_ALONE) return [{ when: all(...inEarnest) }];
-    if (step.kind === "deflate" && order === BOTH_THEN_PROXIMAL) {
-      const bothHold = all(isConfirmed(proximal), isConfirmed(distal));
-      return [{ when: all(...inEarnest, isUp(distal), not(bothHold)) }];
-    }
-    return [];
-  };
-}
 
 /** Where both cuffs are to be inflated first, the plan has to inflate the distal one before it injects. */
 function neverBoth({ protocol, parameter }: RuleContext): Judgement {
@@ -103,23 +56,21 @@ function neverBoth({ protocol, parameter }: RuleContext): Judgement {
   for (const step of stepsReached(protocol.steps ?? [])) {
     if (step.kind === "inflate" && pickCuffs(step.cuffs, cuffs).includes(distal)) return HOLDS;
     if (step.kind === "inject") {
-      return {
-        found: [
-          {
-            origin: step.origin,
-            what: `The injection comes without \`${distal}\` having been inflated, and local rules ask for both cuffs first.`,
-            label: "only one cuff was tried",
-            next: `Inflate and confirm \`${distal}\` too, then \`deflate ${distal}\`, before this step.`,
-          },
-        ],
-        undecided: [],
-      };
+      return found({
+        origin: step.origin,
+        what: `The injection comes without \`${distal}\` having been inflated, and local rules ask for both cuffs first.`,
+        label: "only one cuff was tried",
+        next: `Inflate and confirm \`${distal}\` too, then \`deflate ${distal}\`, before this step.`,
+      });
     }
   }
   return HOLDS;
 }
 
-function words({ origin, run }: BrokenCheck, { protocol, parameter }: RuleContext): Omit<Detected, "run"> {
+function words(
+  { origin, run }: BrokenCheck,
+  { rule, protocol, parameter }: RuleContext,
+): Omit<Detected, "run"> {
   const [proximal = "", distal = ""] = cuffNames(protocol);
   const { from } = parameter("order");
   const kind = stepAt(protocol, origin)?.kind;
@@ -141,18 +92,17 @@ function words({ origin, run }: BrokenCheck, { protocol, parameter }: RuleContex
       next: `Confirm \`${proximal}\` and \`${distal}\` before this step.`,
     };
   }
+  const areBoth = cuffsUpAfter(run, protocol).includes(proximal);
+  const before = areBoth ? [] : [`inflate ${proximal}`, `confirm ${proximal}`];
   return {
     origin,
-    ...atInjection(proximal, distal, cuffsUpAfter(run, protocol).includes(proximal)),
-    repairs: loneProximal(protocol, origin, run),
+    ...atInjection(proximal, distal, areBoth),
+    // The distal cuff is let down before the injection, once the other one is up.
+    repairs: doneBefore(protocol, origin, ...before, `deflate ${distal}`),
   };
 }
 
-function atInjection(
-  proximal: string,
-  distal: string,
-  areBoth: boolean,
-): Pick<Detected, "what" | "label" | "next"> {
+function atInjection(proximal: string, distal: string, areBoth: boolean): Words {
   return {
     what: areBoth
       ? `Both cuffs can be up at the injection: the skin under \`${distal}\` does not get numb for the swap.`
@@ -162,12 +112,4 @@ function atInjection(
       ? `Write \`deflate ${distal}\` before this step, once both are confirmed.`
       : `Inflate and confirm \`${proximal}\`, then write \`deflate ${distal}\`, before this step.`,
   };
-}
-
-/** The distal cuff let down before the injection, once the other one is up. */
-function loneProximal(protocol: Protocol, origin: Origin, run: Run): Repair[] {
-  const [proximal = "", distal = ""] = cuffNames(protocol);
-  const isUpToo = cuffsUpAfter(run, protocol).includes(proximal);
-  const before = isUpToo ? [] : [`inflate ${proximal}`, `confirm ${proximal}`];
-  return doneBefore(protocol, origin, ...before, `deflate ${distal}`);
 }

@@ -16,7 +16,7 @@ import {
   pickCuffs,
 } from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
-import { LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
+import { LEAK_WAITS, NO_LEAK } from "./leak-facts.ts";
 import { buildLeaks } from "./leaks.ts";
 import { collectCountedMoments } from "./moments.ts";
 import { type Building, emptyScope, type Leaks, type Place } from "./place.ts";
@@ -64,7 +64,7 @@ export function buildAutomaton(
     ...(leaks && { leaks }),
   };
   draft.variables.push(...variablesOf(protocol, cuffs, counted), ...requirements.variables);
-  if (leaks) draft.variables.push({ name: LEAK_WAITS, first: 0 }, { name: LEAKING_CUFF, first: 0 });
+  if (leaks) draft.variables.push({ name: LEAK_WAITS, first: NO_LEAK });
   const initial = buildPlan(building);
   for (const work of building.afterwards) work();
   return buildTraced(building, initial);

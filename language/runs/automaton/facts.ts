@@ -54,7 +54,7 @@ export function cuffOf(variable: string): string | undefined {
 
 const CUFF = "cuff ";
 
-export function is(variable: string, value: number): Condition {
+export function is(variable: string, value: number) {
   return { variable, is: value };
 }
 

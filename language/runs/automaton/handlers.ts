@@ -7,7 +7,7 @@ import {
 import type { Handler } from "../../model/index.ts";
 import { secondsOf } from "./durations.ts";
 import { all, hasBeen, not, set } from "./facts.ts";
-import { answersLeak, isOfLeaks, LEAK_WAITS } from "./leak-facts.ts";
+import { answersLeak, isOfLeaks, LEAK_WAITS, NO_LEAK } from "./leak-facts.ts";
 import { momentName } from "./moments.ts";
 import { inOneOrder } from "./one-order.ts";
 import {
@@ -211,7 +211,7 @@ function triggerOf({ protocol, setting }: Building, handler: Handler, { clock }:
   const { notBefore } = handler;
   const guard: ClockCondition[] = notBefore ? [{ clock, is: "at-least", seconds: secondsOf(notBefore) }] : [];
   if (!isOfLeaks(handler)) return { guard, set: [] };
-  return { when: answersLeak(handler, setting.cuffs), guard, set: [set(LEAK_WAITS, 0)] };
+  return { when: answersLeak(handler, setting.cuffs), guard, set: [set(LEAK_WAITS, NO_LEAK)] };
 }
 
 /** A leak is answered as soon as it is there, like a timer that has reached its time. */

@@ -1,11 +1,11 @@
 import type { Condition } from "@limbwright/shared/runtime";
 import { type Handler, stepsWithin } from "../../model/index.ts";
-import { all, any, is } from "./facts.ts";
+import { any, is, not } from "./facts.ts";
 
-/** Whether a leak waits for its handler. */
+/** The leak that waits for its handler: none, of all cuffs, or of one, the first of them at 2. */
 export const LEAK_WAITS = "leak waits";
-/** Which cuff leaked, counted from 1; 0 where all did. */
-export const LEAKING_CUFF = "leaking cuff";
+export const NO_LEAK = 0;
+export const LEAK_OF_ALL = 1;
 
 export function isOfLeaks(handler: Handler): boolean {
   return handler.kind === "event" && handler.event === "cuff-leak";
@@ -21,8 +21,7 @@ export function isAnswerToLeak(handler: Handler, leaking: readonly string[]): bo
 
 /** Whether a leak waits that this handler answers: of its cuff, or of any where it names none. */
 export function answersLeak(handler: Handler, cuffs: readonly string[]): Condition {
-  const waits = is(LEAK_WAITS, 1);
   const named = handler.kind === "event" ? handler.cuff : undefined;
-  if (named === undefined) return waits;
-  return all(waits, any(is(LEAKING_CUFF, 0), is(LEAKING_CUFF, cuffs.indexOf(named) + 1)));
+  if (named === undefined) return not(is(LEAK_WAITS, NO_LEAK));
+  return any(is(LEAK_WAITS, LEAK_OF_ALL), is(LEAK_WAITS, cuffs.indexOf(named) + 2));
 }

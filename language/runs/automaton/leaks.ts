@@ -2,7 +2,7 @@ import { type Condition, EVERY_CUFF, wordsOfLeak } from "@limbwright/shared/runt
 import { checksAt } from "./checks.ts";
 import { goingFlat } from "./effects.ts";
 import { all, isUp, LEAKED, not, set, someUp } from "./facts.ts";
-import { LEAK_WAITS, LEAKING_CUFF } from "./leak-facts.ts";
+import { LEAK_OF_ALL, LEAK_WAITS } from "./leak-facts.ts";
 import type { Building, Scope } from "./place.ts";
 
 /**
@@ -17,12 +17,11 @@ export function buildLeaks(building: Building, plan: Scope): void {
     ...bodies.filter(({ phase }) => phase === "handler").flatMap(({ scope }) => scope.during),
   ];
   const { cuffs } = setting;
-  const choices: { leaking: readonly string[]; number: number; when: Condition }[] =
+  const choices: { cuff: string; leaking: readonly string[]; waits: number; when: Condition }[] =
     leaks === "both"
-      ? [{ leaking: cuffs, number: 0, when: someUp(cuffs) }]
-      : cuffs.map((cuff, at) => ({ leaking: [cuff], number: at + 1, when: isUp(cuff) }));
-  for (const { leaking, number, when } of choices) {
-    const cuff = (number === 0 ? undefined : leaking[0]) ?? EVERY_CUFF;
+      ? [{ cuff: EVERY_CUFF, leaking: cuffs, waits: LEAK_OF_ALL, when: someUp(cuffs) }]
+      : cuffs.map((cuff, at) => ({ cuff, leaking: [cuff], waits: at + 2, when: isUp(cuff) }));
+  for (const { cuff, leaking, waits, when } of choices) {
     const flat = goingFlat(leaking, setting);
     const instant = { kind: "leak", cuffs: leaking, phase: "plan" } as const;
     draft.addEdge({
@@ -32,7 +31,7 @@ export function buildLeaks(building: Building, plan: Scope): void {
       from,
       to: "same",
       when: all(not(LEAKED), when),
-      set: [set("leaked", 1), set(LEAK_WAITS, 1), set(LEAKING_CUFF, number), ...flat.set],
+      set: [set("leaked", 1), set(LEAK_WAITS, waits), ...flat.set],
       reset: flat.reset,
       checks: checksAt(building, instant, protocol.cuffs?.origin ?? protocol.nameOrigin),
       decision: true,

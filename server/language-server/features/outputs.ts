@@ -1,4 +1,4 @@
-import { type Compiled, compileFile, type SheetResult, sheetsOf } from "@limbwright/language";
+import { type Compiled, compileFile, type SheetResult, sheetPage, sheetsOf } from "@limbwright/language";
 import { COMPILE, type Output, type OutputAsked, SHEETS, type SheetsAsked } from "@limbwright/shared/editor";
 import { type Feature, inText } from "../service.ts";
 
@@ -28,6 +28,6 @@ function ruleFileOf(compiled: Compiled): Output {
 
 function sheetFileOf(result: SheetResult): Output {
   if (result.kind === "refused") return result;
-  const { kind, protocol, html, sheet } = result;
-  return { kind, protocol, name: `${protocol}.html`, text: html, meaning: sheet.head.meaning };
+  const { kind, protocol, sheet } = result;
+  return { kind, protocol, name: `${protocol}.html`, text: sheetPage(sheet), meaning: sheet.head.meaning };
 }

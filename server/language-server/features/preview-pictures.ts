@@ -5,6 +5,7 @@ import {
   runPictureOf,
   type Site,
   sheetOfJudged,
+  sheetPaper,
 } from "@limbwright/language";
 import { findCoveredBox, tellRunShortly } from "@limbwright/language/editor";
 import type {
@@ -138,8 +139,11 @@ export class PreviewSheets {
 function sheetIn({ site, protocol, judged, on, graduation }: Previewed): PreviewPart<PreviewSheet> {
   if (!protocol) return { because: NOT_UNDERSTOOD };
   const whole = sheetOfJudged(site, protocol, judged, { on, graduation });
-  if (whole.kind === "written") return { shown: whole.paper };
+  if (whole.kind === "written") return { shown: sheetPaper(whole.sheet) };
   const draft = sheetOfJudged(site, protocol, judged, { on, graduation, draft: true });
   if (draft.kind === "refused") return { because: draft.because };
-  return { shown: draft.paper, because: `${whole.because} This is what a draft of it looks like.` };
+  return {
+    shown: sheetPaper(draft.sheet),
+    because: `${whole.because} This is what a draft of it looks like.`,
+  };
 }

@@ -92,7 +92,7 @@ test("an acceptance that is taken back, prolonged or given another reason needs 
   const told = (changed: string) =>
     lines(comparedFile(ankle, {}, { [file]: changed })).filter((one) => one.includes("local-rules"));
   expect(told(text.replace("2027-01-31", "2027-06-30"))).toEqual([
-    "needs-a-reader local-rules: What `dose-without-cap` finds is accepted otherwise: dose-without-cap: “Box ends at 66 kg”, Pharmacy, until 2027-06-30; before, dose-without-cap: “Box ends at 66 kg”, Pharmacy, until 2027-01-31.",
+    "needs-a-reader local-rules: What `dose-without-cap` finds is accepted on other terms: dose-without-cap: “Box ends at 66 kg”, Pharmacy, until 2027-06-30; before, dose-without-cap: “Box ends at 66 kg”, Pharmacy, until 2027-01-31.",
   ]);
   expect(told(text.slice(0, text.indexOf("  accept")).concat("}\n"))).toEqual([
     "needs-a-reader local-rules: What `dose-without-cap` finds is no longer accepted.",

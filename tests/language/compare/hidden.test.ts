@@ -169,19 +169,19 @@ const DRIP = (total: string): readonly [string, string][] => [
   ["    remove cannula\n", "    give drip\n    remove cannula\n"],
 ];
 
-test("a most in all that is dropped, where nothing else bounds the dose, is looser for a patient who is shown", () => {
+test("a total that is dropped, where nothing else bounds the dose, is looser for a patient who is shown", () => {
   const total = "    total up to 0.2 mL/kg\n";
   const texts = (edits: readonly (readonly [string, string])[]) => ({
     [WRIST]: edits.reduce((text, [from, to]) => text.replace(from, to), exampleText(WRIST)),
   });
   const of = (old: string, recent: string) =>
     comparedFile(WRIST, texts(DRIP(old)), texts(DRIP(recent))).changes.find(({ what }) =>
-      what.startsWith("The most in all of `drip`"),
+      what.startsWith("The total of `drip`"),
     );
   expect(of(total, "")).toMatchObject({
     kind: "looser",
     raises: "first",
-    what: "The most in all of `drip` is not stated now; before, 0.2 mL/kg.",
+    what: "The total of `drip` is not stated now; before, 0.2 mL/kg.",
     evidence: [
       {
         direction: "no longer bounded",
@@ -202,13 +202,13 @@ test("one that no run comes to anyway is wording when it is dropped, and looser 
   const { told: never } = changed([capped("250 mg")], []);
   expect(never.filter((one) => !one.startsWith("wording"))).toEqual([]);
   const { told: some } = changed([capped("190 mg")], []);
-  expect(some[0]).toBe("looser dose: The most in all of `local` is not stated now; before, 190 mg.");
+  expect(some[0]).toBe("looser dose: The total of `local` is not stated now; before, 190 mg.");
 });
 
-test("a rescue drug without its most in all is different, as any change of it", () => {
+test("a rescue drug without its total is different, as any change of it", () => {
   const { told } = changed([], [["      total up to 12 mL/kg\n", ""]]);
   expect(told[0]).toBe(
-    "different dose: The most in all of `lipid-infusion` is not stated now; before, 12 mL/kg.",
+    "different dose: The total of `lipid-infusion` is not stated now; before, 12 mL/kg.",
   );
 });
 

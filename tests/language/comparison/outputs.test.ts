@@ -7,8 +7,8 @@ import type { ProtocolComparison } from "../../../language/compare/comparison.ts
 import { comparisonJson } from "../../../language/outputs/comparison/json.ts";
 import { comparisonMarkdown } from "../../../language/outputs/comparison/markdown.ts";
 import { releaseNotes } from "../../../language/outputs/comparison/notes.ts";
-import { verdictOf } from "../../../language/outputs/comparison/report.ts";
 import { comparisonText } from "../../../language/outputs/comparison/text.ts";
+import { verdictOf } from "../../../language/outputs/comparison/words.ts";
 import {
   ADDED,
   BROKEN,
@@ -56,7 +56,7 @@ describe.each(Object.entries(OUTPUTS))("as %s", (_, write) => {
     for (const protocols of [[BROKEN], [UNDECIDED], [BROKEN, LOOSER]]) {
       const written = write(protocols);
       expect(written).toContain("ot decided");
-      expect(written).not.toMatch(/no change:|no change in|nothing is otherwise|only wording/i);
+      expect(written).not.toMatch(/no change:|no change in|nothing has changed|only wording/i);
     }
   });
 
@@ -144,7 +144,7 @@ describe("the Markdown, read by another reader of CommonMark,", () => {
 
 test("the notes tell first what is looser, then what is different, then what is tighter, and no rule", () => {
   const notes = releaseNotes(reportOf([{ ...LOOSER, changes: [...LOOSER.changes, ...UNDECIDED.changes] }]));
-  const order = ["Allowed from now on", "Otherwise from now on", "No longer allowed", "Read again"].map(
+  const order = ["Allowed from now on", "Done differently from now on", "No longer allowed", "Read again"].map(
     (one) => notes.indexOf(one),
   );
   expect(order).toEqual([...order].sort((a, b) => a - b));

@@ -2,7 +2,7 @@ import { Site } from "@limbwright/language";
 import { type DoseComparison, doseComparison } from "@limbwright/shared/pictures";
 import { markupText } from "@limbwright/shared/text";
 import { describe, expect, test } from "vitest";
-import { doseComparisonsOf } from "../../../language/outputs/pictures/dose-comparisons.ts";
+import { doseComparisonsOf } from "../../../language/outputs/pictures/doses.ts";
 import { exampleTexts } from "../rule-file/example-site.ts";
 import { replacing, WRIST } from "./compared-sides.ts";
 

@@ -1,6 +1,6 @@
 import type { Origin, RunEvidence, RunLine } from "@limbwright/shared/finding";
 import type { Change, ProtocolComparison, SiteComparison } from "../../../language/compare/comparison.ts";
-import type { ComparisonReport } from "../../../language/outputs/comparison/report.ts";
+import type { ComparisonReport } from "../../../language/outputs/comparison/words.ts";
 
 /** Comparisons written by hand, for what is made of them. */
 

@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { checkFiles, compileFile, doseTablesOf, Site } from "@limbwright/language";
+import { checkFiles, compileFile, doseTablesOf, Site, sheetPage } from "@limbwright/language";
 import { describe, expect, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
 import { ON } from "../rule-file/compiled.ts";
@@ -156,7 +156,7 @@ describe("what was found", () => {
     if (result.kind === "refused") {
       expect(result.findings.map(({ severity }) => severity)).toContain("error");
     } else {
-      const shown = textIn(result.html);
+      const shown = textIn(sheetPage(result.sheet));
       expect(found.filter((what) => !shown.includes(what))).toEqual([]);
       expect(result.sheet.marks).toContain("Draft – not for use");
     }

@@ -1,8 +1,9 @@
-import { type SheetResult, Site, sheetsOf } from "@limbwright/language";
+import { type SheetResult, Site, sheetPage, sheetsOf } from "@limbwright/language";
 import { ON } from "../rule-file/compiled.ts";
 import { exampleTexts } from "../rule-file/example-site.ts";
 
-export type Written = Extract<SheetResult, { kind: "written" }>;
+/** A sheet, and the page that is printed of it. */
+export type Written = Extract<SheetResult, { kind: "written" }> & { readonly html: string };
 
 export interface SheetOf {
   readonly on?: string;
@@ -28,7 +29,7 @@ export function sheetFrom(file: string, { on = ON, draft = false, changes = {} }
 export function writtenFrom(file: string, options: SheetOf = {}): Written {
   const result = sheetFrom(file, options);
   if (result.kind === "refused") throw new Error(result.because);
-  return result;
+  return { ...result, html: sheetPage(result.sheet) };
 }
 
 export const WRIST = "protocols/wrist-reduction.limb";

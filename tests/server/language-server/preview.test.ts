@@ -1,4 +1,4 @@
-import { Site, sheetsOf } from "@limbwright/language";
+import { Site, sheetPage, sheetsOf } from "@limbwright/language";
 import { PREVIEW, type PreviewAsked, type PreviewModel } from "@limbwright/shared/editor";
 import { DOMParser } from "@xmldom/xmldom";
 import { describe, expect, test } from "vitest";
@@ -47,7 +47,7 @@ describe("a protocol that holds", () => {
     const { sheet } = await preview(await opened(WRIST));
     const site = new Site((file) => (file === FILE ? WRIST : textOf(file)));
     const [written] = sheetsOf(site, FILE, { on: new Date().toISOString().slice(0, 10) }) ?? [];
-    expect(written?.kind === "written" && written.html).toContain(sheet.shown?.html);
+    expect(written?.kind === "written" && sheetPage(written.sheet)).toContain(sheet.shown?.html);
   });
 
   test("has marks that lead to lines of files whose URIs are told", async () => {
