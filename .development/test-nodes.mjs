@@ -1,20 +1,22 @@
-// Tries the project on every Node that it is for, each time from a fresh copy of the working tree: `npm run test:nodes`. The copies
-// lie in a folder with a space, and no Git is on the path. The newest Node does `npm ci`; the oldest has packages without
-// their install scripts, so that the first use builds; the others build with the packages that are there, since none of
-// them depends on a Node. All have to answer with the same bytes. Ends with 3 where the Nodes can't be had.
+// Tries the project on every Node that it is for, two at a time, each in a fresh copy of the working tree: `npm run test:nodes`.
+// The copies lie in a folder with a space, and no Git is on the path. The newest Node does `npm ci`; the oldest has packages
+// without their install scripts, so that the first use builds; the others build with the packages of the oldest, since none
+// of them depends on a Node. All have to answer with the same bytes. Ends with 3 where the Nodes can't be had.
 
-import { execFileSync, spawn, spawnSync } from "node:child_process";
+import { execFileSync, spawn } from "node:child_process";
 import { createHash } from "node:crypto";
 import {
   chmodSync,
   cpSync,
   existsSync,
+  linkSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
   readFileSync,
-  renameSync,
+  readlinkSync,
   rmSync,
+  symlinkSync,
 } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -26,6 +28,13 @@ import { folderOfPrograms, nodeProgram, VERSIONS } from "./steps/nodes.mjs";
 const ON = ["--on", "2026-11-25"];
 const EXAMPLES = "examples/tarn-hollow";
 const WORKSPACES = ["shared", "language", "server"];
+const FILES = execFileSync("git", ["ls-files", "-z", "-co", "--exclude-standard"], {
+  cwd: root,
+  encoding: "utf8",
+})
+  .split("\0")
+  .filter((one) => one !== "");
+const QUICKLY = ["--prefer-offline", "--no-audit", "--no-fund"];
 /** Where packages lie that a workspace does not share. */
 const PACKAGES = [
   "node_modules",
@@ -50,62 +59,97 @@ try {
 }
 
 async function tryAll() {
-  const files = execFileSync("git", ["ls-files", "-z", "-co", "--exclude-standard"], {
-    cwd: root,
-    encoding: "utf8",
-  });
-  let before;
+  const [newest, ...older] = VERSIONS;
+  const [oldest, ...others] = older.toReversed();
   const answers = new Map();
-  for (const version of VERSIONS) {
-    const started = Date.now();
-    const copy = join(place, `copy for ${version}`);
-    for (const file of files.split("\0").filter((one) => one !== "" && existsSync(join(root, one)))) {
-      cpSync(join(root, file), join(copy, file));
+  const newestInstalled = installed(newest, installWhole).then(async (machine) => {
+    await installPacked(machine);
+    return machine;
+  });
+  const oldestInstalled = installed(oldest, installWithoutScripts);
+  const tryOn = async (machine) => {
+    answers.set(machine.version, await answersOf(machine));
+    // The packages are packed on the newest.
+    await newestInstalled;
+    await tryPacked(machine);
+    await tryReadOnly(machine);
+    console.log(`Node ${machine.version}: works (${Math.round((Date.now() - machine.started) / 1000)} s).`);
+  };
+  const tryOthers = async () => {
+    for (let version = others.pop(); version !== undefined; version = others.pop()) {
+      const { copy } = await oldestInstalled;
+      await tryOn(await installed(version, (machine) => installAsIn(copy, machine)));
     }
-    const path = folderOfPrograms(join(place, version), version);
-    const machine = { version, copy, path, temporary: join(place, `temporary ${version}`) };
-    mkdirSync(machine.temporary, { mode: 0o1777 });
-    chmodSync(machine.temporary, 0o1777);
-    install(machine, before);
-    answers.set(version, await answersOf(machine));
-    if (before === undefined) installPacked(machine);
-    tryPacked(machine);
-    tryReadOnly(machine);
-    before = copy;
-    console.log(`Node ${version}: works (${Math.round((Date.now() - started) / 1000)} s).`);
-  }
-  const [first, ...others] = VERSIONS;
-  for (const other of others) {
-    for (const [what, bytes] of Object.entries(answers.get(first))) {
+  };
+  await Promise.all(
+    [newestInstalled, oldestInstalled].map(async (machine) => {
+      await tryOn(await machine);
+      await tryOthers();
+    }),
+  );
+  for (const other of older) {
+    for (const [what, bytes] of Object.entries(answers.get(newest))) {
       if (answers.get(other)[what] !== bytes)
-        throw new Error(`${what} is another on Node ${other} than on ${first}.`);
+        throw new Error(`${what} is another on Node ${other} than on ${newest}.`);
     }
   }
 }
 
-/** Puts packages and what is built into a fresh copy. `before` is a copy that is done, whose packages are taken over. */
-function install(machine, before) {
-  if (before === undefined) {
-    npm(machine, "ci", "--prefer-offline", "--no-audit", "--no-fund");
-  } else if (machine.version === VERSIONS.at(-1)) {
-    npm(machine, "ci", "--prefer-offline", "--no-audit", "--no-fund", "--ignore-scripts");
-    const { stderr } = limb(machine, ["rules"]);
-    expect(
-      stderr,
-      "limb: first use, building the command line; this takes a few seconds.\n",
-      "what the first use says",
-    );
-  } else {
-    for (const packages of PACKAGES.filter((one) => existsSync(join(before, one)))) {
-      renameSync(join(before, packages), join(machine.copy, packages));
-    }
-    npm(machine, "run", "build");
+/** A fresh copy of the working tree with a Node of its own, once packages and what is built are there. */
+async function installed(version, install) {
+  const copy = join(place, `copy for ${version}`);
+  for (const file of FILES.filter((one) => existsSync(join(root, one)))) {
+    cpSync(join(root, file), join(copy, file));
+  }
+  const path = folderOfPrograms(join(place, version), version);
+  const machine = {
+    version,
+    copy,
+    path,
+    temporary: join(place, `temporary ${version}`),
+    started: Date.now(),
+  };
+  mkdirSync(machine.temporary, { mode: 0o1777 });
+  chmodSync(machine.temporary, 0o1777);
+  await install(machine);
+  return machine;
+}
+
+function installWhole(machine) {
+  return npm(machine, "ci", ...QUICKLY);
+}
+
+async function installWithoutScripts(machine) {
+  await npm(machine, "ci", ...QUICKLY, "--ignore-scripts");
+  const { stderr } = await limb(machine, ["rules"]);
+  expect(
+    stderr,
+    "limb: first use, building the command line; this takes a few seconds.\n",
+    "what the first use says",
+  );
+}
+
+async function installAsIn(other, machine) {
+  for (const packages of PACKAGES.filter((one) => existsSync(join(other, one)))) {
+    linkAll(join(other, packages), join(machine.copy, packages));
+  }
+  await npm(machine, "run", "build");
+}
+
+/** The same files in another folder, without a copy of what they hold. */
+function linkAll(from, to) {
+  mkdirSync(to, { recursive: true });
+  for (const entry of readdirSync(from, { withFileTypes: true })) {
+    const [source, target] = [join(from, entry.name), join(to, entry.name)];
+    if (entry.isDirectory()) linkAll(source, target);
+    else if (entry.isSymbolicLink()) symlinkSync(readlinkSync(source), target);
+    else linkSync(source, target);
   }
 }
 
 /** What is checked, compiled, replayed and said to an editor, as texts to be compared. */
 async function answersOf(machine) {
-  npm(machine, "start");
+  await npm(machine, "start");
   const compiled = join(machine.copy, EXAMPLES, "compiled");
   const ruleFiles = readdirSync(compiled).sort();
   const record = [
@@ -115,8 +159,8 @@ async function answersOf(machine) {
     join(compiled, "wrist-reduction.json"),
   ];
   return {
-    check: quietly(machine, ["check", `${EXAMPLES}/protocols`, ...ON], [0, 3]),
-    replay: quietly(machine, record, [1]),
+    check: await quietly(machine, ["check", `${EXAMPLES}/protocols`, ...ON], [0, 3]),
+    replay: await quietly(machine, record, [1]),
     compile: digestOf(
       ruleFiles.map((name) => `${name}\n${readFileSync(join(compiled, name), "utf8")}`).join(""),
     ),
@@ -169,39 +213,40 @@ async function diagnosticsOf(machine, file) {
   return diagnostics.map(({ code, range, message }) => JSON.stringify({ code, range, message })).join("\n");
 }
 
-/** Packs the packages and installs them as another program would. */
-function installPacked(machine) {
+/** Packs the packages and installs them as another program would, with a site to be checked. */
+async function installPacked(machine) {
   const site = join(place, "site");
   mkdirSync(site);
-  const packed = WORKSPACES.flatMap((of) =>
-    JSON.parse(npm(machine, "pack", "--json", "-w", of, "--pack-destination", site)),
-  );
-  const files = packed.map(({ filename }) => join(site, filename));
-  npm({ ...machine, copy: site }, "init", "--yes");
-  npm({ ...machine, copy: site }, "install", ...files, "--prefer-offline", "--no-audit", "--no-fund");
-}
-
-/** The installed packages: the program, and the library in a program of somebody else. */
-function tryPacked(machine) {
-  const site = join(place, "site");
+  const files = [];
+  for (const of of WORKSPACES) {
+    const packed = JSON.parse(await npm(machine, "pack", "--json", "-w", of, "--pack-destination", site));
+    files.push(...packed.map(({ filename }) => join(site, filename)));
+  }
+  await npm({ ...machine, copy: site }, "init", "--yes");
+  await npm({ ...machine, copy: site }, "install", ...files, ...QUICKLY);
   cpSync(join(machine.copy, EXAMPLES, "protocols"), join(site, "protocols"), { recursive: true });
   for (const file of readdirSync(join(machine.copy, EXAMPLES)).filter((name) => name.endsWith(".limb"))) {
     cpSync(join(machine.copy, EXAMPLES, file), join(site, file));
   }
+}
+
+/** The installed packages: the program, and the library in a program of somebody else. */
+async function tryPacked(machine) {
+  const site = join(place, "site");
   const program = join(site, "node_modules/@limbwright/server/bin/limb.cjs");
-  quietly({ ...machine, copy: site }, ["check", "protocols", ...ON], [0, 3], program);
+  await quietly({ ...machine, copy: site }, ["check", "protocols", ...ON], [0, 3], program);
   const code = `
     import { checkFiles, Site } from "@limbwright/language";
     const text = "agent lidocaine {\\n  kind local-anaesthetic\\n  maximum 4\\n}\\n";
     const [{ findings }] = [...checkFiles(new Site(() => text), ["formulary.limb"], { on: "2026-11-25" })];
     console.log(findings.some(({ rule }) => rule === "unit-missing"));
   `;
-  const { status, stdout, stderr } = run(machine, site, ["--input-type=module", "--eval", code]);
+  const { status, stdout, stderr } = await run(machine, site, ["--input-type=module", "--eval", code]);
   expect(`${status} ${stdout}${stderr}`, "0 true\n", "the library in another program");
 }
 
 /** A copy in which nothing can be written, by a user to whom it does not belong where we may say so. */
-function tryReadOnly(machine) {
+async function tryReadOnly(machine) {
   const own = readdirSync(machine.copy, { recursive: true, withFileTypes: true }).filter(
     ({ parentPath }) => !parentPath.includes("node_modules"),
   );
@@ -212,8 +257,8 @@ function tryReadOnly(machine) {
   for (const folder of folders) chmodSync(folder, 0o555);
   const user = process.getuid?.() === 0 ? { uid: NOBODY, gid: NOBODY } : {};
   try {
-    quietly(machine, ["check", `${EXAMPLES}/protocols`, ...ON], [0, 3], undefined, user);
-    const { status, stdout, stderr } = run(machine, machine.copy, [".development/start.mjs"], user);
+    await quietly(machine, ["check", `${EXAMPLES}/protocols`, ...ON], [0, 3], undefined, user);
+    const { status, stdout, stderr } = await run(machine, machine.copy, [".development/start.mjs"], user);
     expect(status, 0, `npm start in a read-only checkout, which said ${stdout}${stderr}`);
     expect(stderr, "", "what npm start says beside its output in a read-only checkout");
   } finally {
@@ -221,8 +266,8 @@ function tryReadOnly(machine) {
   }
 }
 
-function quietly(machine, given, codes, program, user) {
-  const { status, stdout, stderr } = limb(machine, given, program, user);
+async function quietly(machine, given, codes, program, user) {
+  const { status, stdout, stderr } = await limb(machine, given, program, user);
   if (!codes.includes(status))
     throw new Error(`limb ${given.join(" ")} ended with ${status}:\n${stdout}${stderr}`);
   expect(stderr, "", `what limb ${given[0]} says beside its output`);
@@ -233,11 +278,8 @@ function limb(machine, given, program = join(machine.copy, "server/bin/limb.cjs"
   return run(machine, machine.copy, [program, ...given], user);
 }
 
-function npm(machine, ...given) {
-  const { status, stdout, stderr } = spawnSync(join(machine.path, "npm"), given, {
-    ...options(machine),
-    cwd: machine.copy,
-  });
+async function npm(machine, ...given) {
+  const { status, stdout, stderr } = await ran(join(machine.path, "npm"), given, machine, machine.copy);
   if (status !== 0 || WARNING.test(stdout + stderr)) {
     throw new Error(
       `npm ${given.join(" ")} on Node ${machine.version} ended with ${status}:\n${stdout}${stderr}`,
@@ -246,12 +288,23 @@ function npm(machine, ...given) {
   return stdout;
 }
 
-function run(machine, cwd, given, user = {}) {
-  return spawnSync(join(machine.path, "node"), given, { ...options(machine), cwd, ...user });
+function run(machine, cwd, given, user) {
+  return ran(join(machine.path, "node"), given, machine, cwd, user);
 }
 
-function options(machine) {
-  return { encoding: "utf8", env: environment(machine), maxBuffer: 1 << 26, timeout: 1_200_000 };
+/** How a program ended, and what it said. */
+function ran(program, given, machine, cwd, user = {}) {
+  return new Promise((resolve, reject) => {
+    const stdio = ["ignore", "pipe", "pipe"];
+    const child = spawn(program, given, { env: environment(machine), cwd, stdio, ...user });
+    const said = { stdout: "", stderr: "" };
+    for (const stream of ["stdout", "stderr"]) {
+      child[stream].setEncoding("utf8").on("data", (part) => {
+        said[stream] += part;
+      });
+    }
+    child.once("error", reject).once("close", (status) => resolve({ status, ...said }));
+  });
 }
 
 /** No Git, and none of what npm and a test tell their own children: npm would go to the folder of this project. */

@@ -29,11 +29,14 @@ export function firstSeed(): number {
   return seed;
 }
 
-const isAll = () => process.env.LIMBWRIGHT_QUESTIONS === "all";
+/** Whether this run asks all questions: of a tenth, chance may leave out what is rare. */
+export function asksAll(): boolean {
+  return process.env.LIMBWRIGHT_QUESTIONS === "all";
+}
 
 /** How many of so many questions this run asks. */
 export function howMany(all: number): number {
-  return isAll() ? all : Math.ceil(all / 10);
+  return asksAll() ? all : Math.ceil(all / 10);
 }
 
 /** The seeds of so many questions, as far as this run asks them. */
@@ -44,7 +47,15 @@ export function seeds(all: number): number[] {
 /** Every tenth of a list, and one of a short one, others in each run; or all of it. */
 export function someOf<Item>(all: readonly Item[]): Item[] {
   const every = Math.min(10, all.length);
-  return isAll() ? [...all] : all.filter((_, at) => at % every === firstSeed() % every);
+  return asksAll() ? [...all] : all.filter((_, at) => at % every === firstSeed() % every);
+}
+
+/**
+ * At most so many of independent questions come out in a way in which such a share of them does; more come out so in less than
+ * one of 100,000 runs (Bernstein's inequality).
+ */
+export function mostOf(count: number, share: number): number {
+  return count * share + 5 * Math.sqrt(count * share) + 8;
 }
 
 /** How a question that failed is asked again. */

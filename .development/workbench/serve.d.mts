@@ -1,7 +1,5 @@
 /** What the editor begins with. */
 export interface WorkbenchOptions {
-  /** 0, and what is not said, is any port that is free. */
-  readonly port?: number;
   /** The texts of the folder by their path, with / between folders. */
   readonly files: Readonly<Record<string, string>>;
   /** Under which scheme and path the editor shows the folder. */
@@ -10,14 +8,26 @@ export interface WorkbenchOptions {
   readonly open?: readonly string[];
   /** Commands that are run once these are open. */
   readonly run?: readonly string[];
+  /** What the status bar says once that is done; nothing, if it is not given. */
+  readonly done?: string;
+  /** Settings that a person makes. */
+  readonly settings?: Readonly<Record<string, unknown>>;
   /** Laid over the editor's own settings. */
-  readonly settings?: object;
+  readonly defaults?: object;
   /** Laid over the options with which the editor is made. */
   readonly more?: object;
 }
 
+export interface ServedWorkbench {
+  readonly url: string;
+  /** Pages begin with this from now on, and the example folder in an open one that begins again. */
+  readonly beginWith: (options: WorkbenchOptions) => void;
+  readonly close: () => void;
+}
+
+/** On any port that is free, if none is given. */
 export function serveWorkbench(
-  options: WorkbenchOptions,
-): Promise<{ readonly url: string; readonly close: () => void }>;
+  options: WorkbenchOptions & { readonly port?: number },
+): Promise<ServedWorkbench>;
 
 export function textsBelow(folder: string): Record<string, string>;

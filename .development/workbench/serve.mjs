@@ -24,29 +24,37 @@ const FOLDERS = {
  * Serves VS Code for the Web with our extension and a folder of texts, to this machine alone. Webviews need a site of their own
  * below ours, so it is opened as `code.localhost`, which browsers lead to this machine.
  *
- * `files` are the texts by their path; `folder` names the scheme and the path under which the editor shows them; `open` are
- * those it begins with, the last one in front; `run` are commands it runs then; `settings` are laid over the editor's own; `more` is laid over its options.
+ * `files` are the texts by their path; `folder` names the scheme and the path under which the editor shows them; `settings` are
+ * made; `open` are the files it begins with, the last one in front; `run` are commands it runs then; `done` is what its status
+ * bar says after that. `defaults` are laid over the editor's own settings, `more` over its options. After `beginWith` a page
+ * begins with something else, and so does an open one where the example folder begins again.
  */
-export async function serveWorkbench({
-  port = 0,
-  files,
-  folder = FOLDER,
-  open = [],
-  run = [],
-  settings = {},
-  more = {},
-}) {
+export async function serveWorkbench({ port = 0, ...begins }) {
   const server = createServer((request, response) => answer(request, response, site));
   await new Promise((done, failed) => {
     server.once("error", failed);
     server.listen(port, "127.0.0.1", done);
   });
   const authority = `code.localhost:${server.address().port}`;
-  const site = {
-    page: pageText(options({ authority, folder, settings, more })),
-    texts: JSON.stringify({ folder, files, open, run }),
+  let site = siteOf(authority, begins);
+  return {
+    url: `http://${authority}/`,
+    beginWith: (next) => {
+      site = siteOf(authority, next);
+    },
+    close: () => server.close(),
   };
-  return { url: `http://${authority}/`, close: () => server.close() };
+}
+
+/** The editor's page, and what it begins with. */
+function siteOf(
+  authority,
+  { files, folder = FOLDER, open = [], run = [], settings = {}, done, defaults = {}, more = {} },
+) {
+  return {
+    page: pageText(options({ authority, folder, defaults, more })),
+    texts: JSON.stringify({ folder, files, open, run, settings, done }),
+  };
 }
 
 const FOLDER = { scheme: "hospital", path: "/tarn-hollow" };
@@ -98,7 +106,7 @@ function fileAt(path) {
   return isInside && existsSync(file) && statSync(file).isFile() ? file : undefined;
 }
 
-function options({ authority, folder, settings, more }) {
+function options({ authority, folder, defaults, more }) {
   const extension = (path) => ({ scheme: "http", authority, path });
   return {
     additionalBuiltinExtensions: [extension("/example-folder"), extension("/limbwright")],
@@ -117,7 +125,7 @@ function options({ authority, folder, settings, more }) {
       "workbench.enableExperiments": false,
       "workbench.startupEditor": "none",
       "extensions.ignoreRecommendations": true,
-      ...settings,
+      ...defaults,
     },
     ...more,
   };

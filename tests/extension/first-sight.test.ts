@@ -26,15 +26,19 @@ test.each([
 });
 
 test("the walkthrough opens an example with its slip underlined", { timeout: 120_000 }, async () => {
-  await inWorkbench({ files: siteWith(), open: [] }, async (workbench) => {
-    const { page } = workbench;
-    await workbench.command("Welcome: Open Walkthrough...");
-    await workbench.answer("Write your first protocol");
-    await page.getByText("Open an example with a slip").first().waitFor();
-    await workbench.picture("walkthrough");
-    await page.locator(".getting-started-step .monaco-button", { hasText: "Open the example" }).click();
-    await workbench.statusItem("first-protocol: 1 unsafe").waitFor();
-    await workbench.picture("walkthrough-example");
-    expect((await workbench.problems()).join("\n")).toContain("dose-over-maximum");
-  });
+  await inWorkbench(
+    { files: siteWith(), open: [] },
+    async (workbench) => {
+      const { page } = workbench;
+      await workbench.command("Welcome: Open Walkthrough...");
+      await workbench.answer("Write your first protocol");
+      await page.getByText("Open an example with a slip").first().waitFor();
+      await workbench.picture("walkthrough");
+      await page.locator(".getting-started-step .monaco-button", { hasText: "Open the example" }).click();
+      await workbench.statusItem("first-protocol: 1 unsafe").waitFor();
+      await workbench.picture("walkthrough-example");
+      expect((await workbench.problems()).join("\n")).toContain("dose-over-maximum");
+    },
+    { fresh: true },
+  );
 });

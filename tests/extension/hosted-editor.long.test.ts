@@ -1,7 +1,6 @@
 import { readRuleFile } from "@limbwright/shared/rule-file";
 import { afterAll, beforeAll, expect, type TestContext, test } from "vitest";
-import { openBrowser } from "../server/open-browser.ts";
-import { placeOf, siteWith } from "./example-workbench.ts";
+import { placeOf } from "./example-workbench.ts";
 import { HostedEditor, type HostedWorkspace, whyNoEditor } from "./hosted-editor.ts";
 import {
   CASES,
@@ -10,8 +9,7 @@ import {
   followsWithThePreview,
   mendsTheFinding,
   runsTheScenarios,
-  UNTRUSTED_SITE,
-  WITH_CASES,
+  WHOLE_SITE,
   WRIST,
   worksUntrusted,
   writesInTheProtocol,
@@ -23,48 +21,57 @@ const TRUSTED = "--disable-workspace-trust";
 
 let missing: string | undefined;
 let editor: HostedEditor;
-let trusting: string;
+let workspace: HostedWorkspace;
+let shared: Workbench | undefined;
 
 beforeAll(async () => {
   missing = whyNoEditor();
   if (missing !== undefined) return;
   editor = new HostedEditor();
-  trusting = await editor.start(TRUSTED);
+  workspace = editor.workspaceWith(WHOLE_SITE);
+  workspace.commit();
 }, 600_000);
 
 afterAll(() => editor?.end());
 
-/** Does something in the editor with a workspace of its own. Where the editor cannot be had on this machine, it says why. */
+/**
+ * Does something in the editor in a folder that it trusts, with its files as they were committed but for `changes`. Starting
+ * takes longest, so that one window goes from test to test, with nothing open. Where the editor cannot be had on this machine,
+ * it says why.
+ */
 async function inEditor(
   context: TestContext,
-  files: Readonly<Record<string, string>>,
-  act: (workbench: Workbench, workspace: HostedWorkspace) => Promise<void>,
-  { prepare = () => {}, address = () => trusting }: Preparations = {},
+  act: (workbench: Workbench) => Promise<void>,
+  changes: Readonly<Record<string, string>> = {},
 ): Promise<void> {
   context.skip(missing !== undefined, missing);
-  const workspace = editor.workspaceWith(files);
-  prepare(workspace);
-  const url = `${await address()}?folder=${encodeURIComponent(workspace.folder)}`;
-  const workbench = await Workbench.open(await openBrowser(), url, "hosted-");
+  for (const [file, text] of Object.entries({ ...WHOLE_SITE, ...changes })) workspace.write(file, text);
+  shared ??= await opened(await editor.start(TRUSTED), workspace);
+  await judged(shared, act);
+  await shared.command("File: Save All Files");
+  await shared.command("View: Close All Editors");
+  await shared.command("View: Show Explorer");
+}
+
+function opened(address: string, { folder }: HostedWorkspace): Promise<Workbench> {
+  return Workbench.open(`${address}?folder=${encodeURIComponent(folder)}`, "hosted-");
+}
+
+/** A window in which something failed is not used again. */
+async function judged(workbench: Workbench, act: (workbench: Workbench) => Promise<void>): Promise<void> {
   try {
-    await act(workbench, workspace);
+    await act(workbench);
     workbench.expectNoFaults();
   } catch (error) {
-    await workbench.picture("where-a-test-failed");
-    throw error;
-  } finally {
+    console.error(`The screen as the test failed: ${await workbench.pictureOfFailure()}`);
     await workbench.close();
+    shared = undefined;
+    throw error;
   }
 }
 
-interface Preparations {
-  readonly prepare?: (workspace: HostedWorkspace) => void;
-  /** Where the editor is; if not said, the one that trusts every folder. */
-  readonly address?: () => string | Promise<string>;
-}
-
 test("the packed extension proves, steps and compiles with the server in Node", WAIT, async (context) => {
-  await inEditor(context, siteWith(EARLY, WRIST), async (workbench, workspace) => {
+  await inEditor(context, async (workbench) => {
     await workbench.openFile(EARLY);
     await workbench.statusItem("let-down-early: 1 unsafe").waitFor();
     await workbench.goTo(...placeOf(EARLY, "deflate all for"));
@@ -86,7 +93,7 @@ test(
   "a finding is underlined, told on hover, and repaired with the server in Node",
   WAIT,
   async (context) => {
-    await inEditor(context, siteWith(EARLY), async (workbench) => {
+    await inEditor(context, async (workbench) => {
       await workbench.openFile(EARLY);
       expect(await mendsTheFinding(workbench)).toEqual(FIXES);
     });
@@ -97,7 +104,7 @@ test(
   "words are completed, names renamed, the layout mended with the server in Node",
   WAIT,
   async (context) => {
-    await inEditor(context, siteWith(WRIST), async (workbench) => {
+    await inEditor(context, async (workbench) => {
       await workbench.openFile("routines.limb");
       await workbench.openFile(WRIST);
       expect(await writesInTheProtocol(workbench)).toBe(1);
@@ -108,12 +115,8 @@ test(
 test("a text is compared with the last commit, and each change leads to its lines", WAIT, async (context) => {
   // A title that would be markup in the page of the comparison.
   const title = "<script>document.title = 'run'</script><img src=x onerror=alert(1)>";
-  const text = siteWith(WRIST)[WRIST] ?? "";
-  const prepare = (workspace: HostedWorkspace) => {
-    workspace.commit();
-    const flawed = text.replace("amount 3 mg/kg up to 200 mg", "amount 40 mL");
-    workspace.write(WRIST, flawed.replace(/(protocol wrist-reduction )"[^"]*"/, `$1"${title}"`));
-  };
+  const flawed = (WHOLE_SITE[WRIST] ?? "").replace("amount 3 mg/kg up to 200 mg", "amount 40 mL");
+  const changes = { [WRIST]: flawed.replace(/(protocol wrist-reduction )"[^"]*"/, `$1"${title}"`) };
   const act = async (workbench: Workbench) => {
     await workbench.openFile(WRIST);
     await workbench.statusItem("1 unsafe").waitFor();
@@ -130,32 +133,35 @@ test("a text is compared with the last commit, and each change leads to its line
     await workbench.page.locator(".diffEditor, .monaco-diff-editor").first().waitFor();
     await workbench.picture("difference");
   };
-  await inEditor(context, siteWith(WRIST), act, { prepare });
+  await inEditor(context, act, changes);
 });
 
-test(
-  "in a folder that is not trusted all is shown, and nothing is written to the disk",
-  WAIT,
-  async (context) => {
-    const act = async (workbench: Workbench, workspace: HostedWorkspace) => {
-      await workbench.page.getByText("No, I don't trust the authors").click();
-      expect(await worksUntrusted(workbench, () => workspace.files())).toBe(3);
-      expect(Object.keys(workspace.files())).toEqual(Object.keys(UNTRUSTED_SITE).sort());
-    };
-    await inEditor(context, UNTRUSTED_SITE, act, { address: () => editor.start() });
-  },
-);
-
 test("scenarios run with the server in Node", WAIT, async (context) => {
-  await inEditor(context, WITH_CASES, async (workbench) => {
+  await inEditor(context, async (workbench) => {
     await workbench.openFile(CASES);
     expect(await runsTheScenarios(workbench)).toBe(1);
   });
 });
 
 test("the preview follows with the server in Node", WAIT, async (context) => {
-  await inEditor(context, siteWith(EARLY), async (workbench) => {
+  await inEditor(context, async (workbench) => {
     await workbench.openFile(EARLY);
     expect(await followsWithThePreview(workbench)).toBe("The earliest release");
   });
 });
+
+test(
+  "in a folder that is not trusted all is shown, and nothing is written to the disk",
+  WAIT,
+  async (context) => {
+    context.skip(missing !== undefined, missing);
+    const untrusted = editor.workspaceWith(WHOLE_SITE);
+    const workbench = await opened(await editor.start(), untrusted);
+    await judged(workbench, async () => {
+      await workbench.page.getByText("No, I don't trust the authors").click();
+      expect(await worksUntrusted(workbench, () => untrusted.files())).toBe(3);
+      expect(Object.keys(untrusted.files())).toEqual(Object.keys(WHOLE_SITE).sort());
+    });
+    await workbench.close();
+  },
+);

@@ -132,8 +132,8 @@ export async function followsWithThePreview(workbench: Workbench): Promise<strin
   return preview.locator("#run figcaption").textContent();
 }
 
-/** Files for all that is tried in a folder that is not trusted. */
-export const UNTRUSTED_SITE: Readonly<Record<string, string>> = { ...WITH_CASES, ...siteWith(EARLY) };
+/** Files for all that is tried in one folder. */
+export const WHOLE_SITE: Readonly<Record<string, string>> = { ...WITH_CASES, ...siteWith(EARLY) };
 
 /**
  * In a folder that is not trusted: all that shows something works, and what writes is refused. `written` tells what is in the

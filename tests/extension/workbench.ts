@@ -1,11 +1,12 @@
 import { mkdirSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
-import { type Browser, errors, type FrameLocator, type Locator, type Page } from "playwright-core";
+import { dirname, join } from "node:path";
+import { errors, type FrameLocator, type Locator, type Page } from "playwright-core";
 import { expect } from "vitest";
+import { openBrowser } from "../server/open-browser.ts";
 
-/** Where pictures of the screen go: outside the repository. */
-const PICTURES = process.env.LIMBWRIGHT_PICTURES ?? join(tmpdir(), "limbwright-pictures");
+/** Where pictures of the screen go, if anybody wants them. */
+const PICTURES = process.env.LIMBWRIGHT_PICTURES;
 
 /** A real VS Code in a browser, as a person sees and handles it. */
 export class Workbench {
@@ -22,8 +23,8 @@ export class Workbench {
   }
 
   /** `pictures` is what the names of its pictures begin with. */
-  static async open(browser: Browser, url: string, pictures = ""): Promise<Workbench> {
-    const context = await browser.newContext({ viewport: { width: 1360, height: 860 } });
+  static async open(url: string, pictures = ""): Promise<Workbench> {
+    const context = await (await openBrowser()).newContext({ viewport: { width: 1360, height: 860 } });
     await context.grantPermissions(["clipboard-read", "clipboard-write"]);
     const workbench = new Workbench(await context.newPage(), pictures);
     await workbench.page.goto(url);
@@ -183,12 +184,27 @@ export class Workbench {
   }
 
   async picture(name: string): Promise<void> {
-    mkdirSync(PICTURES, { recursive: true });
-    await this.page.screenshot({ path: join(PICTURES, `${this.#pictures}${name}.png`) });
+    if (PICTURES !== undefined) await this.#take(join(PICTURES, `${this.#pictures}${name}.png`));
+  }
+
+  /** A picture of what can be seen now that a test has failed; gives where it is. */
+  async pictureOfFailure(): Promise<string> {
+    const path = join(
+      PICTURES ?? join(tmpdir(), "limbwright-pictures"),
+      `${this.#pictures}where-a-test-failed.png`,
+    );
+    await this.#take(path);
+    return path;
+  }
+
+  async #take(path: string): Promise<void> {
+    mkdirSync(dirname(path), { recursive: true });
+    await this.page.screenshot({ path });
   }
 
   /** The same in windows of these widths. */
   async pictures(name: string, widths: readonly number[]): Promise<void> {
+    if (PICTURES === undefined) return;
     const before = this.page.viewportSize();
     for (const width of widths) {
       await this.page.setViewportSize({ width, height: 900 });
@@ -197,8 +213,8 @@ export class Workbench {
     if (before) await this.page.setViewportSize(before);
   }
 
-  /** Nothing went wrong in the page itself. */
+  /** Nothing went wrong in the page itself since it was asked last. */
   expectNoFaults(): void {
-    expect(this.#faults).toEqual([]);
+    expect(this.#faults.splice(0)).toEqual([]);
   }
 }

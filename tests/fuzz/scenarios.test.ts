@@ -1,6 +1,7 @@
 import { type FileScenarios, Site, scenarioResults } from "@limbwright/language";
 import { expect, test } from "vitest";
 import { filesIn, textOf } from "../examples/site.ts";
+import { again, asksAll, seeds } from "../questions.ts";
 import { randomFrom } from "../solver/random.ts";
 import { mutated } from "./mutations.ts";
 import { randomProtocol } from "./random-protocol.ts";
@@ -31,23 +32,18 @@ function contradictions({ errors, results }: FileScenarios): string[] {
   });
 }
 
-const seeds = (count: number) => Array.from({ length: count }, (_, index) => index + 1);
-
-test.each(seeds(12))(
-  "the scenarios of the random protocol of seed %i get an answer that agrees with itself",
-  (seed) => {
-    const told = toldOf(randomProtocol(seed));
-    expect(contradictions(told)).toEqual([]);
-  },
-);
+test("the scenarios of random protocols get an answer that agrees with itself", () => {
+  for (const seed of seeds(40)) expect(contradictions(toldOf(randomProtocol(seed))), again(seed)).toEqual([]);
+});
 
 test("scenarios with a slip of the pen get an answer that agrees with itself", () => {
   const all = filesIn("scenarios").map((file) => textOf(file) ?? "");
-  const outcomes = seeds(40).flatMap((seed) => {
+  const outcomes = seeds(100).flatMap((seed) => {
     const random = randomFrom(seed);
     const told = toldOf(mutated(random.pick(all), random));
-    expect(contradictions(told), `seed ${seed}`).toEqual([]);
+    expect(contradictions(told), again(seed)).toEqual([]);
     return told.results.map(({ outcome }) => outcome);
   });
-  expect(new Set(outcomes)).toEqual(new Set(["passed", "failed", "not-decided"]));
+  expect(outcomes.length).toBeGreaterThan(0);
+  if (asksAll()) expect(new Set(outcomes)).toEqual(new Set(["passed", "failed", "not-decided"]));
 });

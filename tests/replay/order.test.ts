@@ -1,20 +1,26 @@
 import { RowReader } from "@limbwright/shared/replay";
 import { describe, expect, test } from "vitest";
 import { randomFrom } from "../../examples/tarn-hollow/cases/made-case.mjs";
+import { again, firstSeed, howMany } from "../questions.ts";
 import { judgement, judgeOf, madeRecord, replayed } from "./replayed.ts";
 
 const judge = judgeOf("wrist-reduction");
 const { header, rows } = madeRecord({ count: 120, seed: 5 });
-const inOrder = replayed(judge, header + rows.join(""));
-const expected = new Map(inOrder.cases.map((report) => [report.case, judgement(report)]));
 
-describe("a record of 120 cases", () => {
+describe("a random record", () => {
+  const seed = firstSeed();
+  const count = howMany(300);
+  const { rows } = madeRecord({ count, seed });
+  const inOrder = replayed(judge, header + rows.join(""));
+  const expected = new Map(inOrder.cases.map((report) => [report.case, judgement(report)]));
+
   test("means the same in any order, but for a note of what stood out of order", () => {
-    for (const seed of [1, 2, 3, 4]) {
-      const shuffled = replayed(judge, header + shuffledBy(randomFrom(seed)).join(""));
-      expect(shuffled.cases).toHaveLength(120);
+    for (const more of [1, 2, 3, 4]) {
+      const mixed = shuffledBy(rows, randomFrom(seed + more));
+      const shuffled = replayed(judge, header + mixed.join(""));
+      expect(shuffled.cases).toHaveLength(count);
       for (const report of shuffled.cases) {
-        expect(sortedDeviations(judgement(report))).toEqual(
+        expect(sortedDeviations(judgement(report)), again(seed)).toEqual(
           sortedDeviations(expected.get(report.case) as ReturnType<typeof judgement>),
         );
         expect(report.notes.map(({ kind }) => kind)).toContain("out-of-order");
@@ -23,7 +29,7 @@ describe("a record of 120 cases", () => {
   });
 
   test("means the same when rows are there twice, but for a note", () => {
-    const random = randomFrom(9);
+    const random = randomFrom(seed);
     let repeated = 0;
     const twice = rows.flatMap((row) => {
       if (random() > 0.1 || !/,(start|end|event|finish),/.test(row)) return [row];
@@ -31,15 +37,15 @@ describe("a record of 120 cases", () => {
       return [row, row];
     });
     const { cases } = replayed(judge, header + twice.join(""));
-    expect(cases.map(judgement)).toEqual([...expected.values()]);
+    expect(cases.map(judgement), again(seed)).toEqual([...expected.values()]);
     const noted = cases.flatMap(({ notes }) => notes.filter(({ kind }) => kind === "duplicate"));
     expect(noted.reduce((sum, { count }) => sum + count, 0)).toBe(repeated);
   });
 
   test("means the same however it is cut into pieces on the way", () => {
     for (const piece of [1, 7, 4099]) {
-      const again = replayed(judge, header + rows.slice(0, 200).join(""), { piece });
-      expect(again).toEqual(replayed(judge, header + rows.slice(0, 200).join("")));
+      const pieces = replayed(judge, header + rows.slice(0, 200).join(""), { piece });
+      expect(pieces, again(seed)).toEqual(replayed(judge, header + rows.slice(0, 200).join("")));
     }
   });
 
@@ -48,14 +54,14 @@ describe("a record of 120 cases", () => {
       const [id = "", time = "", event = "", ...value] = row.trimEnd().split(",");
       return `${event},${value.join(",")},${time},${id}\n`;
     });
-    const again = replayed(judge, `event,value,time,case\n${turned.join("")}`);
-    expect(again).toEqual(inOrder);
+    const turnedRecord = replayed(judge, `event,value,time,case\n${turned.join("")}`);
+    expect(turnedRecord, again(seed)).toEqual(inOrder);
   });
 
   test("means the same as JSON lines", () => {
-    const json = madeRecord({ count: 120, seed: 5, json: true });
+    const json = madeRecord({ count, seed, json: true });
     const { cases } = replayed(judge, json.rows.join(""));
-    expect(cases.map(judgement)).toEqual([...expected.values()]);
+    expect(cases.map(judgement), again(seed)).toEqual([...expected.values()]);
   });
 });
 
@@ -128,7 +134,7 @@ test("cases that come one after another are judged as they come, and few are hel
   expect(mostOpen).toBeLessThan(52);
 });
 
-function shuffledBy(random: () => number): string[] {
+function shuffledBy(rows: readonly string[], random: () => number): string[] {
   const shuffled = [...rows];
   for (let last = shuffled.length - 1; last > 0; last -= 1) {
     const other = Math.floor(random() * (last + 1));

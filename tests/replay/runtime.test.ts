@@ -9,6 +9,7 @@ import {
 import { describe, expect, test } from "vitest";
 import { randomFrom } from "../../examples/tarn-hollow/cases/made-case.mjs";
 import { csvRow } from "../../examples/tarn-hollow/cases/rows.mjs";
+import { again, firstSeed, howMany } from "../questions.ts";
 import { judgeOf, replayed } from "./replayed.ts";
 
 const PROTOCOLS = ["wrist-reduction", "finger-suture", "ankle-reduction", "prilocaine-wrist", "injured-arm"];
@@ -17,29 +18,29 @@ describe.each(PROTOCOLS)("%s", (protocol) => {
   const judge = judgeOf(protocol);
 
   test("what the runtime accepts at its time is no deviation", () => {
-    const random = randomFrom(3);
-    for (let walk = 0; walk < 25; walk += 1) {
+    const random = randomFrom(firstSeed());
+    for (let walk = 0; walk < howMany(150); walk += 1) {
       const told = walked(judge.file, random);
       const { cases } = replayed(judge, recordOf(told));
       const record = recordOf(told);
       const deviations = cases[0]?.deviations.map(({ words }) => words);
-      expect([record, deviations]).toEqual([record, []]);
+      expect([record, deviations], again(firstSeed())).toEqual([record, []]);
     }
   });
 
   test("a step that the runtime refuses for its time or its rules is a deviation", () => {
-    const random = randomFrom(5);
+    const random = randomFrom(firstSeed());
     let refused = 0;
-    for (let walk = 0; walk < 40; walk += 1) {
+    for (let walk = 0; walk < howMany(400); walk += 1) {
       const told = walked(judge.file, random, true);
       const last = told.at(-1);
       if (!last?.isRefused) continue;
       refused += 1;
       const { cases } = replayed(judge, recordOf(told));
       const found = cases[0]?.deviations.filter(({ at }) => at === last.at);
-      expect({ last, found: (found?.length ?? 0) > 0 }).toEqual({ last, found: true });
+      expect({ last, found: (found?.length ?? 0) > 0 }, again(firstSeed())).toEqual({ last, found: true });
     }
-    expect(refused).toBeGreaterThan(5);
+    expect(refused).toBeGreaterThan(0);
   });
 });
 

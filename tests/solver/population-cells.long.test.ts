@@ -28,7 +28,7 @@ test("random cells are empty, and reach as far, as the solver says", () => {
   const cells = seeds(500);
   const inhabited = cells.filter((seed) => checkCell(solver, randomFrom(seed), again(seed)));
   console.info(`${cells.length} cells, ${inhabited.length} with patients`);
-  expect(inhabited.length).toBeGreaterThan(cells.length * 0.2);
+  expect(inhabited.length).toBeGreaterThan(cells.length * 0.05);
 });
 
 /** Whether the cell had patients. */

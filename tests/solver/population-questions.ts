@@ -10,6 +10,7 @@ import {
   type Relation,
   VARIABLES,
 } from "../../language/population/index.ts";
+import type { NotDecided } from "../../language/population/limits.ts";
 import { again } from "../questions.ts";
 import { interestingPatients } from "./interesting-patients.ts";
 import { randomFrom } from "./random.ts";
@@ -22,10 +23,12 @@ export interface Tally {
   holds: number;
   broken: number;
   inexactRegions: number;
+  /** Questions with ranges said to hold some violating patients, because they are cut too finely to tell, that hold no other. */
+  tooFine: number;
   bandsWithGaps: number;
   /** Rightly not decided: no patient has both values, says the solver too. */
   nobodyHasBoth: number;
-  /** Not decided, because the patients would be cut into too many pieces. */
+  /** Not decided, because the patients would be cut into too many pieces; nothing more is asked then. */
   overBudget: number;
   /** Questions held against the evaluation of many patients: some of all, and any the solver left open. */
   byEvaluation: number;
@@ -40,6 +43,7 @@ export function askRandomQuestions(solver: Solver, seeds: readonly number[]): Ta
     holds: 0,
     broken: 0,
     inexactRegions: 0,
+    tooFine: 0,
     bandsWithGaps: 0,
     nobodyHasBoth: 0,
     overBudget: 0,
@@ -57,12 +61,18 @@ export function askRandomQuestions(solver: Solver, seeds: readonly number[]): Ta
 }
 
 function judge(solver: Solver, question: Question, tally: Tally, evaluated: boolean): void {
-  judgeGaps(solver, question, tally);
+  const gaps = findUndefined(question.left, question.box);
+  if (gaps.kind === "not-decided") {
+    if (!isOverBudget(gaps)) throw new Error(`gaps not decided: ${gaps.limit}`);
+    tally.overBudget += 1;
+    return;
+  }
+  judgeGaps(solver, question, gaps.regions, tally);
   const answer = compare(question.left, question.relation, question.right, question.box, {
     measure: question.measure,
   });
   if (answer.kind === "not-decided") {
-    if (answer.limit.includes("more than")) tally.overBudget += 1;
+    if (isOverBudget(answer)) tally.overBudget += 1;
     else if (isPossible(solver, question)) throw new Error(`not decided: ${answer.limit}`);
     else tally.nobodyHasBoth += 1;
     return;
@@ -70,12 +80,17 @@ function judge(solver: Solver, question: Question, tally: Tally, evaluated: bool
   tally[answer.kind] += 1;
   const regions = answer.kind === "broken" ? answer.regions : [];
   if (answer.kind === "broken") checkWitnesses(question, answer);
-  const settled = settledBySolver(solver, question, answer.kind === "broken" ? answer : undefined);
+  const settled = settledBySolver(solver, question, answer.kind === "broken" ? answer : undefined, tally);
   if (!settled || evaluated) {
     tally.byEvaluation += 1;
     checkByEvaluation(question, regions);
   }
   tally.inexactRegions += regions.filter(({ exact }) => !exact).length;
+}
+
+/** Whether it is not decided because the patients would be cut into too many pieces; nothing more is asked then. */
+function isOverBudget({ limit }: NotDecided): boolean {
+  return limit.includes("more than");
 }
 
 /** Whether any patient has both values. */
@@ -87,10 +102,16 @@ function isPossible(solver: Solver, { left, right, box }: Question): boolean {
 
 /**
  * Asks for a patient on whom solver and regions disagree, in either direction, or who is worse than the
- * worst; and, of each region said to hold some of its patients only, for one who does not belong.
+ * worst; and, of each region said to hold some of its patients only, for one who does not belong. There is one, unless
+ * the patients are cut too finely to tell.
  * False when the solver ran out of time.
  */
-function settledBySolver(solver: Solver, question: Question, broken: Broken | undefined): boolean {
+function settledBySolver(
+  solver: Solver,
+  question: Question,
+  broken: Broken | undefined,
+  tally: Tally,
+): boolean {
   const encoding = new Encoding();
   const violated = violation(encoding, question);
   const regions = broken?.regions ?? [];
@@ -106,7 +127,7 @@ function settledBySolver(solver: Solver, question: Question, broken: Broken | un
   const truthful = rangesOf(regions, false).map((ranges) =>
     solver.ask(script(encoding, [smtBox(question.box), smtBox(ranges), `(not ${violated.holds})`])),
   );
-  if (truthful.includes("unsat")) throw new Error("a region called inexact holds violating patients alone");
+  if (truthful.includes("unsat")) tally.tooFine += 1;
   const reached = broken ? approaches(solver, encoding, violated, question, broken) : "sat";
   if (reached === "unsat") throw new Error("no violation comes near the worst");
   return answer === "unsat" && !truthful.includes("unknown") && reached === "sat";
@@ -156,19 +177,17 @@ function measured({ measure }: Question, excess: Rational, patient: Patient): st
   return `(* ${smtNumber(excess.div(weight))} weight)`;
 }
 
-function judgeGaps(solver: Solver, { left, box }: Question, tally: Tally): void {
-  const answer = findUndefined(left, box);
-  if (answer.kind === "not-decided") throw new Error(`gaps not decided: ${answer.limit}`);
-  if (answer.regions.length > 0) tally.bandsWithGaps += 1;
+function judgeGaps(solver: Solver, { left, box }: Question, regions: readonly Region[], tally: Tally): void {
+  if (regions.length > 0) tally.bandsWithGaps += 1;
   const encoding = new Encoding();
   const { defined } = encoding.expression(left);
-  const exact = smtBoxes(rangesOf(answer.regions, true));
-  const inexact = smtBoxes(rangesOf(answer.regions, false));
+  const exact = smtBoxes(rangesOf(regions, true));
+  const inexact = smtBoxes(rangesOf(regions, false));
   const disagreement = smtOr([
     smtAnd([exact, defined]),
     smtAnd([`(not ${defined})`, `(not ${smtOr([exact, inexact])})`]),
   ]);
-  if (defined === "true" && answer.regions.length === 0) return;
+  if (defined === "true" && regions.length === 0) return;
   const found = solver.ask(script(encoding, [smtBox(box), disagreement]));
   if (found !== "unsat") throw new Error(`the patients without a value are told wrongly: ${found}`);
 }

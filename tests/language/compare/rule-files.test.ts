@@ -2,6 +2,7 @@ import { type CompiledVersion, chosenVersions, readCompiledVersion, Site } from 
 import type { RuleFile } from "@limbwright/shared/rule-file";
 import { describe, expect, test } from "vitest";
 import { randomProtocol } from "../../fuzz/random-protocol.ts";
+import { again, seeds } from "../../questions.ts";
 import { exampleTexts } from "../rule-file/example-site.ts";
 import { type Changeable, type Json, withDigestsOf } from "../rule-file/mutations.ts";
 import { compared, compiled, versionOf } from "./compiled-sides.ts";
@@ -32,15 +33,15 @@ describe("a protocol and the rule file that was just compiled from it have no ch
 
   test("for generated protocols, too", { timeout: 300_000 }, () => {
     let count = 0;
-    for (let seed = 1; seed <= 24; seed += 1) {
+    for (const seed of seeds(200)) {
       const site = new Site(() => randomProtocol(seed));
       const text = compiled(site, "protocol.limb");
       if (text === undefined) continue;
       count += 1;
       const comparison = compared(versionOf(text), [site, "protocol.limb"]);
-      expect([seed, comparison.outcome, ...lines(comparison)]).toEqual([seed, "nothing"]);
+      expect([comparison.outcome, ...lines(comparison)], again(seed)).toEqual(["nothing"]);
     }
-    expect(count).toBeGreaterThan(8);
+    expect(count).toBeGreaterThan(0);
   });
 });
 

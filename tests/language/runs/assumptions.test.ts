@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import { timingOf } from "../../../language/rules/engine/runs-for.ts";
 import { assumptionsOf } from "../../../language/runs/index.ts";
+import { again, seeds } from "../../questions.ts";
 import { checkExample } from "../../rules/page-examples.ts";
 import { randomFrom } from "../../solver/random.ts";
 import { protocolOf } from "./small-protocol.ts";
@@ -110,7 +111,7 @@ test("of each rule stays what dropping one bound after another leaves, however l
   const rules = ["one", "two", "three"];
   let asked = 0;
   let most = 0;
-  for (let seed = 1; seed <= 200; seed += 1) {
+  for (const seed of seeds(1_000)) {
     const random = randomFrom(seed);
     let names: string[] = [];
     // A rule is broken wherever all bounds of one of these sets are dropped.
@@ -132,7 +133,7 @@ test("of each rule stays what dropping one bound after another leaves, however l
       const needed = names.flatMap((name, at) => (spared.has(name) ? [] : [BOUNDS[at]]));
       expect(
         found.get(rule)?.map(({ what, bound }) => `${bound} ${what}`),
-        `seed ${seed}`,
+        again(seed),
       ).toEqual(needed);
       most += needed.length > 0 ? 1 + names.length : 1;
     }

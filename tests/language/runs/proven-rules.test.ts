@@ -13,10 +13,11 @@ import {
   type Runs,
   type Watcher,
 } from "../../../language/runs/index.ts";
+import { again, asksAll, seeds } from "../../questions.ts";
 import { type Random, randomFrom } from "../../solver/random.ts";
 import { protocolOf } from "./small-protocol.ts";
 
-const PROTOCOLS = 25;
+const PROTOCOLS = seeds(100);
 const DROPS_EACH = 6;
 const CLAIMS = 10;
 
@@ -24,7 +25,7 @@ test("asking without some bounds says what going through all runs without them s
   timeout: 60_000,
 }, () => {
   const counts = { proven: 0, broken: 0, ofStage: 0, requirements: 0 };
-  for (let seed = 1; seed <= PROTOCOLS; seed += 1) {
+  for (const seed of PROTOCOLS) {
     const random = randomFrom(seed);
     const protocol = randomTimes(random);
     const watchers = [...watchersOf(protocol, catalogue), ...randomClaims(random)];
@@ -36,15 +37,19 @@ test("asking without some bounds says what going through all runs without them s
       const runs = exploreRuns(protocol, { watchers, timing: { ...timing, dropped } });
       const expected = rules.filter((rule) => isProven(runs, rule));
       const found = provenWithout(parted(protocol, dropped));
-      expect([...found].sort(), `seed ${seed}, without ${[...dropped].join(", ")}`).toEqual(expected.sort());
+      expect([...found].sort(), `${again(seed)}, without ${[...dropped].join(", ")}`).toEqual(
+        expected.sort(),
+      );
       counts.proven += found.size;
       counts.broken += rules.length - found.size;
       counts.ofStage += [...dropped].filter((name) => isOfStage(protocol, name)).length;
       counts.requirements += found.has(REQUIREMENT_RULE) ? 1 : 0;
     }
   }
-  expect(Math.min(...Object.values(counts)), JSON.stringify(counts)).toBeGreaterThan(5);
-  expect(counts.requirements).toBeLessThan(PROTOCOLS * DROPS_EACH);
+  expect(Math.min(counts.proven, counts.broken), JSON.stringify(counts)).toBeGreaterThan(5);
+  if (!asksAll()) return;
+  expect(Math.min(counts.ofStage, counts.requirements), JSON.stringify(counts)).toBeGreaterThan(5);
+  expect(counts.requirements).toBeLessThan(PROTOCOLS.length * DROPS_EACH);
 });
 
 test("what a rule leans on is what dropping one bound after another leaves, each time with all runs", {
@@ -52,7 +57,7 @@ test("what a rule leans on is what dropping one bound after another leaves, each
 }, () => {
   let leaning = 0;
   let ofStage = 0;
-  for (let seed = 1; seed <= PROTOCOLS; seed += 1) {
+  for (const seed of PROTOCOLS) {
     const random = randomFrom(seed);
     const protocol = randomTimes(random);
     const watchers = [...watchersOf(protocol, catalogue), ...randomClaims(random)];
@@ -71,15 +76,15 @@ test("what a rule leans on is what dropping one bound after another leaves, each
     const found = assumptionsOf(protocol, timing, rules, provenWithout);
     for (const rule of rules) {
       const needed = (found.get(rule) ?? []).map(nameOf);
-      expect(needed, `seed ${seed}: ${rule}`).toEqual(
+      expect(needed, `${again(seed)}: ${rule}`).toEqual(
         plainlyNeeded(boundsOf(protocol), (one) => holds(rule, one)),
       );
       leaning += needed.length > 0 ? 1 : 0;
       ofStage += needed.filter((name) => isOfStage(protocol, name)).length;
     }
   }
-  expect(leaning).toBeGreaterThan(PROTOCOLS);
-  expect(ofStage).toBeGreaterThan(0);
+  expect(leaning).toBeGreaterThan(PROTOCOLS.length / 2);
+  if (asksAll()) expect(ofStage).toBeGreaterThan(0);
 });
 
 /** The bounds without which a rule is broken, found by trying each. */

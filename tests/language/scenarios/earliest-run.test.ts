@@ -110,9 +110,10 @@ function isAllowed(offered: Offered): boolean {
   return offered.kind === "accepted" && offered.rules.length === 0;
 }
 
-describe("along the earliest run, what is expected to be allowed is what the runtime offers", () => {
-  test.each(FILES)("%s", (file) => {
-    const run = earliestRun(file);
+describe.each(FILES)("along the earliest run of %s", (file) => {
+  const run = earliestRun(file);
+
+  test("what is expected to be allowed is what the runtime offers", () => {
     const some = fc.array(fc.oneof(fc.constantFrom(...run.instants), fc.nat({ max: 6000 })), {
       minLength: 5,
       maxLength: 8,
@@ -130,14 +131,10 @@ describe("along the earliest run, what is expected to be allowed is what the run
     );
   });
 
-  test.each(FILES)(
-    "%s: some step is allowed at each instant at which one that can be named starts",
-    (file) => {
-      const run = earliestRun(file);
-      const { lines } = expected(file, run, run.starts);
-      const passed = new Set(lines.flatMap(({ outcome, when }) => (outcome === "passed" ? [when] : [])));
-      expect(passed.size).toBe(run.starts.length);
-      expect(run.starts.length).toBeGreaterThan(2);
-    },
-  );
+  test("some step is allowed at each instant at which one that can be named starts", () => {
+    const { lines } = expected(file, run, run.starts);
+    const passed = new Set(lines.flatMap(({ outcome, when }) => (outcome === "passed" ? [when] : [])));
+    expect(passed.size).toBe(run.starts.length);
+    expect(run.starts.length).toBeGreaterThan(2);
+  });
 });

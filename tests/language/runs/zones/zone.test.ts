@@ -14,6 +14,7 @@ import {
   unboundedZone,
   type Zone,
 } from "../../../../language/runs/zones/zone.ts";
+import { firstSeed, howMany } from "../../../questions.ts";
 import {
   bounds,
   contains,
@@ -28,7 +29,7 @@ import {
   zones,
 } from "./points.ts";
 
-const RUNS = { seed: 20_261_125, numRuns: 150 };
+const RUNS = { seed: firstSeed(), numRuns: howMany(500) };
 
 function shifted(point: Point, wait: number): Point {
   return point.map((value, clock) => (clock === 0 ? 0 : value + wait));
