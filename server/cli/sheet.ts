@@ -57,7 +57,9 @@ function sheet(named: string, options: SheetOptions, invocation: Invocation): Ex
   const asked = { ...options, subject: "a sheet", nothing: "no sheet", make };
   const { result, workspace, file } = makeOfOne(named, asked, invocation);
   if (result.kind === "refused") return tellRefusal(result, workspace, invocation);
-  const text = options.json ? jsonText({ protocol: result.protocol, ...result.sheet }) : sheetPage(result.sheet);
+  const text = options.json
+    ? jsonText({ protocol: result.protocol, ...result.sheet })
+    : sheetPage(result.sheet);
   if (options.out === "-" || (options.json && options.out === undefined)) {
     output.write(text);
     return 0;

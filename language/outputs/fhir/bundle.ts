@@ -1,8 +1,8 @@
 import { type RuleFile, readRuleFile } from "@limbwright/shared/rule-file";
 import { type Judged, judgeAllIn } from "../../check/judged.ts";
 import type { Site } from "../../lower/site.ts";
-import { type Compiled, compileProtocol, type Refused } from "../../rule-file/compile.ts";
 import type { CompileOptions } from "../../rule-file/compile.ts";
+import { type Compiled, compileProtocol, type Refused } from "../../rule-file/compile.ts";
 import { isWhole, type Whole } from "../../rule-file/protocol.ts";
 import { defineDoses, definitionsOf } from "./activity-definitions.ts";
 import { canonicalUrl, type Interchange, identifiersOf, type NotCoded, NotCodedList } from "./definitions.ts";

@@ -1,11 +1,11 @@
 import { clockText } from "@limbwright/shared/quantity";
 import type {
+  CaseNotJudged,
   CaseReport,
   Deviation,
   DeviationKind,
   Note,
   NoteKind,
-  CaseNotJudged,
 } from "@limbwright/shared/replay";
 import { CAUTION, listText, plainCharacters } from "@limbwright/shared/text";
 import { wrap } from "../findings/terminal.ts";

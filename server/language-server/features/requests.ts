@@ -56,7 +56,13 @@ export function answerRequests(service: Service): void {
       (sheetsOf(site, file, { on: checker.day, draft, graduation }) ?? []).map((result): Output => {
         if (result.kind === "refused") return result;
         const { kind, protocol, sheet } = result;
-        return { kind, protocol, name: `${protocol}.html`, text: sheetPage(sheet), meaning: sheet.head.meaning };
+        return {
+          kind,
+          protocol,
+          name: `${protocol}.html`,
+          text: sheetPage(sheet),
+          meaning: sheet.head.meaning,
+        };
       }),
     ),
   );

@@ -207,9 +207,7 @@ test("one that no run comes to anyway is wording when it is dropped, and looser 
 
 test("a rescue drug without its total is different, as any change of it", () => {
   const { told } = changed([], [["      total up to 12 mL/kg\n", ""]]);
-  expect(told[0]).toBe(
-    "different dose: The total of `lipid-infusion` is not stated now; before, 12 mL/kg.",
-  );
+  expect(told[0]).toBe("different dose: The total of `lipid-infusion` is not stated now; before, 12 mL/kg.");
 });
 
 test("where the runs could not be followed side by side they are different and not decided, with the reason", () => {

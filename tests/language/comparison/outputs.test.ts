@@ -144,9 +144,12 @@ describe("the Markdown, read by another reader of CommonMark,", () => {
 
 test("the notes tell first what is looser, then what is different, then what is tighter, and no rule", () => {
   const notes = releaseNotes(reportOf([{ ...LOOSER, changes: [...LOOSER.changes, ...UNDECIDED.changes] }]));
-  const order = ["Allowed from now on", "Done differently from now on", "No longer allowed", "Read again"].map(
-    (one) => notes.indexOf(one),
-  );
+  const order = [
+    "Allowed from now on",
+    "Done differently from now on",
+    "No longer allowed",
+    "Read again",
+  ].map((one) => notes.indexOf(one));
   expect(order).toEqual([...order].sort((a, b) => a - b));
   expect(Math.min(...order)).toBeGreaterThan(0);
   expect(notes).not.toContain("`");
