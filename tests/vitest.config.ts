@@ -21,7 +21,10 @@ class LongestFirst extends BaseSequencer {
   }
 }
 
-/** The fast tests, run before every commit. They read the sources; those of `server`, `extension` and `house` run what is built. */
+/**
+ * The fast tests, run before every commit; none needs a browser. They read the sources; those of `server`, `extension` and
+ * `house` run what is built.
+ */
 export default defineConfig({
   root: fileURLToPath(new URL("..", import.meta.url)),
   ssr: { resolve: { conditions: ["limbwright-source"] } },

@@ -1,7 +1,7 @@
 import { defineConfig } from "vitest/config";
 import fast from "./vitest.config.ts";
 
-/** The long tests: random questions by the hundred, browsers, other editors. */
+/** The long tests: random questions by the hundred, browsers, editors, other Nodes. */
 export default defineConfig({
   ...fast,
   test: { ...fast.test, include: ["tests/**/*.long.test.ts"], exclude: [], testTimeout: 600_000 },
