@@ -43,7 +43,10 @@ export function protocolTemplate({ name, title, place, formulary, reviewBy }: Te
     ['protocol new-protocol "The title"', `protocol ${name} "${title}"`],
     ['use "formulary.limb"', `use "${formulary}"`],
   ];
-  return written.reduce((text, [line, own]) => text.replace(line, () => own), protocol);
+  return written.reduce((text, [line, own]) => {
+    if (!text.includes(line)) throw new Error(`protocol.limb has no line with \`${line}\``);
+    return text.replace(line, () => own);
+  }, protocol);
 }
 
 /** The drugs that the template uses, for a folder that has no formulary yet. */
