@@ -2,16 +2,21 @@ import {
   type CstNode,
   createDefaultCoreModule,
   createDefaultSharedCoreModule,
+  DefaultLinker,
   DefaultServiceRegistry,
   DefaultValueConverter,
   EmptyFileSystem,
   type GrammarAST,
   inject,
   type LangiumCoreServices,
+  type LangiumParser,
   type LangiumSharedCoreServices,
+  type Linker,
   type Module,
+  type ParserOptions,
   type PartialLangiumCoreServices,
   type PartialLangiumSharedCoreServices,
+  type Reference,
   type ValueType,
 } from "langium";
 import { ErrorBudget } from "./error-budget.ts";
@@ -28,8 +33,20 @@ export interface LimbServices {
   readonly limb: LangiumCoreServices;
 }
 
-/** What the language puts in place of Langium's own services; an editor's services take it up too. */
+/** What the language puts in place of Langium's own services. */
 const LimbModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
+  parser: {
+    LangiumParser: ({ references }) => borrowParser(references),
+    Lexer: () => reading().limb.parser.Lexer,
+  },
+  references: {
+    ScopeComputation: (services) => new LimbScopeComputation(services),
+    ScopeProvider: (services) => new LimbScopeProvider(services),
+  },
+};
+
+/** What reads a text. */
+const ReadingModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
   parser: {
     TokenBuilder: () => new LimbTokenBuilder(),
     LangiumParser: (services) => createGuardedParser(services),
@@ -38,10 +55,40 @@ const LimbModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
     LexerErrorMessageProvider: () => new LimbLexerWords(),
   },
   references: {
-    ScopeComputation: (services) => new LimbScopeComputation(services),
-    ScopeProvider: (services) => new LimbScopeProvider(services),
+    Linker: (services) => new LinkerInUse(services),
   },
 };
+
+/** What a name refers to is asked of the services that read. */
+class LinkerInUse extends DefaultLinker {
+  linker: Linker | undefined;
+
+  override buildReference(...given: Parameters<Linker["buildReference"]>): Reference {
+    if (!this.linker) throw new Error("nobody reads");
+    return this.linker.buildReference(...given);
+  }
+}
+
+/**
+ * One parser reads for all services, one text after another: to make one takes twenty times as long as to read a protocol. It
+ * keeps nothing of a text but what the next one replaces.
+ */
+let read: LimbServices | undefined;
+
+function reading(): LimbServices {
+  read ??= createServices(ReadingModule);
+  return read;
+}
+
+function borrowParser(references: LangiumCoreServices["references"]): LangiumParser {
+  const { parser, references: own } = reading().limb;
+  const inUse = own.Linker as LinkerInUse;
+  const parse = ((text: string, options?: ParserOptions) => {
+    inUse.linker = references.Linker;
+    return parser.LangiumParser.parse(text, options);
+  }) as LangiumParser["parse"];
+  return Object.create(parser.LangiumParser, { parse: { value: parse } });
+}
 
 /** A file is read as a protocol whatever its name ends in: a `use` may name any file. */
 class OnlyLimb extends DefaultServiceRegistry {
@@ -56,14 +103,18 @@ const OnlyLimbModule: Module<LangiumSharedCoreServices, PartialLangiumSharedCore
   ServiceRegistry: (shared) => new OnlyLimb(shared),
 };
 
-/** Makes a set of services of its own: nothing is shared between two calls. */
+/** Makes a set of services of its own: two share nothing but what reads. */
 export function createLimbServices(): LimbServices {
+  return createServices(LimbModule);
+}
+
+function createServices(module: Module<LangiumCoreServices, PartialLangiumCoreServices>): LimbServices {
   const shared = inject(
     createDefaultSharedCoreModule(EmptyFileSystem),
     LimbGeneratedSharedModule,
     OnlyLimbModule,
   );
-  const limb = inject(createDefaultCoreModule({ shared }), LimbGeneratedModule, LimbModule);
+  const limb = inject(createDefaultCoreModule({ shared }), LimbGeneratedModule, module);
   shared.ServiceRegistry.register(limb);
   return { shared, limb };
 }
