@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Handler, Protocol, Step } from "../model/index.ts";
-import { handlerWords, stepWithoutTimes, stepWords } from "../runs/index.ts";
+import { handlerWords, stepData, stepWithoutTimes, stepWords } from "../runs/index.ts";
 import { type ChangeCode, type ChangedPart, kindOfCode } from "./codes.ts";
 import { type Field, fieldChanges } from "./fields.ts";
 import { partedByKey } from "./pairing.ts";
@@ -115,7 +115,7 @@ const TIMES: readonly Field<Step>[] = [
 
 /** The times that are told beside it would stand there twice. */
 function timeName(step: Step): string {
-  const isTime = step.kind === "wait" || step.kind === "watch" || step.kind === "recovery";
+  const isTime = stepData(step).shortest !== undefined;
   return `The time of \`${isTime ? step.kind : stepWords(step)}\``;
 }
 

@@ -6,7 +6,7 @@ import { catalogue } from "../rules/catalogue.ts";
 import { type BlockAt, blockAt } from "./block-at.ts";
 import { originOfRange } from "./folds.ts";
 import { type NameKind, namesIn, protocolAround } from "./names.ts";
-import { statementsIn } from "./statement-templates.ts";
+import { BEFORE_TIMES, statementsIn } from "./statement-templates.ts";
 
 export type CompletionKind = NameKind | "statement" | "word" | "unit" | "rule" | "file";
 
@@ -87,7 +87,7 @@ const AFTER: readonly After[] = [
   { words: new RegExp(`^maximum\\b.*${NUMBER}`), gives: () => units(["mass", "volume"]) },
   {
     words: new RegExp(
-      `^(?:over|wait|watch|recovery|at least|at most|deflate all for|after|repeat .* every|exsanguinate|remove cannula press|when .* reaches|when .* not before|.*takes|set)\\b.*${NUMBER}`,
+      `^(?:over|${BEFORE_TIMES.join("|")}|at least|at most|after|repeat .* every|exsanguinate|remove cannula press|when .* reaches|when .* not before|.*takes|set)\\b.*${NUMBER}`,
     ),
     gives: () => units(["time"]),
   },

@@ -1,3 +1,5 @@
+import type { Step } from "../model/index.ts";
+
 /** A statement that can stand in a block, as a template with places to fill in (`${1:words}`). */
 export interface StatementTemplate {
   readonly word: string;
@@ -10,38 +12,52 @@ function statement(word: string, says: string, rest = ""): StatementTemplate {
   return { word, says, template: `${word} ${rest}`.trimEnd() };
 }
 
-const STEPS: readonly StatementTemplate[] = [
-  statement("apply cuffs", "cuffs on the limb, flat"),
-  statement("insert cannula", "a cannula into the limb"),
-  statement("remove cannula", "the cannula out"),
-  statement("exsanguinate by bandage", "the limb emptied by a bandage"),
-  statement("exsanguinate by elevation", "the limb emptied by holding it up", "${1:1 min}"),
-  statement("remove bandage", "the bandage off"),
-  statement("inflate", "a cuff up", "${1:all}"),
-  statement("deflate", "a cuff flat", "${1:all}"),
-  statement("deflate all for", "all flat for a moment, then up again", "${1:10 s}"),
-  statement("confirm", "a cuff felt firm and holding", "${1:all}"),
-  statement("confirm no pulse", "no pulse beyond the cuff"),
-  statement("inject", "a dose into the limb", "${1:local}"),
-  statement("give", "a dose into the circulation", "${1:lipid-bolus}"),
-  statement("wait for", "until a timer has reached its least", "${1:hold}"),
-  statement("wait", "a time", "${1:5 min}"),
-  statement("watch", "for signs of toxicity", "${1:1 min}"),
-  statement("recovery", "watched after the release", "${1:30 min}"),
-  statement("task", "a line of the checklist", '"${1:What is done}"'),
-  statement("stage", "steps that events can interrupt", "${1:procedure} {\n  $0\n}"),
-  statement("when", "what is done when something happens", "${1:tourniquet-pain} {\n  $0\n}"),
-  statement(
-    "ask",
-    "a question, yes or no",
-    '"${1:Question?}" {\n  yes {\n    ${2:finish}\n  }\n  no {\n    ${3:finish}\n  }\n}',
-  ),
-  statement("repeat", "steps several times", "${1:2} times {\n  $0\n}"),
-  statement("do", "the steps of a routine", "${1:staged-release}"),
-  statement("end stage", "leaves the stage"),
-  statement("go to emergency", "ends the run in an emergency", "${1:toxicity}"),
-  statement("finish", "the run ends"),
-];
+/** The statements of each kind of step, in the order in which they are offered: a kind without one is refused by the compiler. */
+const STEPS_BY_KIND: Readonly<Record<Step["kind"] | "when", readonly StatementTemplate[]>> = {
+  "apply-cuffs": [statement("apply cuffs", "cuffs on the limb, flat")],
+  "insert-cannula": [statement("insert cannula", "a cannula into the limb")],
+  "remove-cannula": [statement("remove cannula", "the cannula out")],
+  exsanguinate: [
+    statement("exsanguinate by bandage", "the limb emptied by a bandage"),
+    statement("exsanguinate by elevation", "the limb emptied by holding it up", "${1:1 min}"),
+  ],
+  "remove-bandage": [statement("remove bandage", "the bandage off")],
+  inflate: [statement("inflate", "a cuff up", "${1:all}")],
+  deflate: [
+    statement("deflate", "a cuff flat", "${1:all}"),
+    statement("deflate all for", "all flat for a moment, then up again", "${1:10 s}"),
+  ],
+  confirm: [statement("confirm", "a cuff felt firm and holding", "${1:all}")],
+  "confirm-no-pulse": [statement("confirm no pulse", "no pulse beyond the cuff")],
+  inject: [statement("inject", "a dose into the limb", "${1:local}")],
+  give: [statement("give", "a dose into the circulation", "${1:lipid-bolus}")],
+  "wait-for": [statement("wait for", "until a timer has reached its least", "${1:hold}")],
+  wait: [statement("wait", "a time", "${1:5 min}")],
+  watch: [statement("watch", "for signs of toxicity", "${1:1 min}")],
+  recovery: [statement("recovery", "watched after the release", "${1:30 min}")],
+  task: [statement("task", "a line of the checklist", '"${1:What is done}"')],
+  stage: [statement("stage", "steps that events can interrupt", "${1:procedure} {\n  $0\n}")],
+  when: [statement("when", "what is done when something happens", "${1:tourniquet-pain} {\n  $0\n}")],
+  ask: [
+    statement(
+      "ask",
+      "a question, yes or no",
+      '"${1:Question?}" {\n  yes {\n    ${2:finish}\n  }\n  no {\n    ${3:finish}\n  }\n}',
+    ),
+  ],
+  repeat: [statement("repeat", "steps several times", "${1:2} times {\n  $0\n}")],
+  do: [statement("do", "the steps of a routine", "${1:staged-release}")],
+  "end-stage": [statement("end stage", "leaves the stage")],
+  "go-to-emergency": [statement("go to emergency", "ends the run in an emergency", "${1:toxicity}")],
+  finish: [statement("finish", "the run ends")],
+};
+
+const STEPS = Object.values(STEPS_BY_KIND).flat();
+
+/** What a step begins with that goes on with a time. */
+export const BEFORE_TIMES = STEPS.filter(({ template }) => /\$\{1:\d+ (?:s|min|h)\}$/.test(template)).map(
+  ({ word }) => word,
+);
 
 /** Statements that only stand in a stage. */
 const IN_STAGES = ["when", "end stage"];

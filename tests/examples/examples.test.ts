@@ -1,3 +1,5 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { KEYWORDS } from "../../language/grammar/generated/keywords.ts";
 import { findingLines, markLines, marksOf, unsaid } from "../marked-text.ts";
@@ -45,8 +47,11 @@ describe("the protocols of the example hospital", () => {
   });
 });
 
-test("every word of the language stands in an example", () => {
-  const text = SOUND.map((file) => textOf(file))
+const REFERENCE = readFileSync(join(import.meta.dirname, "../../language/reference.md"), "utf8");
+
+test("every word of the language stands in an example, of the hospital or of the reference", () => {
+  const shown = [...REFERENCE.matchAll(/^```limb\n([\s\S]*?)^```$/gm)].map(([block]) => block);
+  const text = [...SOUND.map((file) => textOf(file)), ...shown]
     .join("\n")
     .replace(/\/\/.*/g, "")
     .replace(/"[^"\n]*"/g, "");

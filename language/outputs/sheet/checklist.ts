@@ -1,4 +1,5 @@
 import { quantityText } from "@limbwright/shared/quantity";
+import { wordsOfStep } from "@limbwright/shared/runtime";
 import { capital, listText } from "@limbwright/shared/text";
 import {
   type CuffChoice,
@@ -8,7 +9,7 @@ import {
   type Protocol,
   type Step,
 } from "../../model/index.ts";
-import { handlerWords, momentName, stepWords } from "../../runs/index.ts";
+import { handlerWords, momentName, stepData } from "../../runs/index.ts";
 import { lastingText } from "../automaton/words.ts";
 import { placeOf } from "../pictures/run-pictures.ts";
 import { drugText, emergencyTitle } from "../table/columns.ts";
@@ -64,7 +65,10 @@ function blanksOf({ kind }: Step): readonly SheetBlank[] {
 
 /** A step in words for the bedside: those of the language, with labels, drugs and titles in place of bare names. */
 export function stepText(step: Step, protocol: Protocol): string {
-  return isToldOtherwise(step) ? otherwiseText(step, protocol) : capital(stepWords(step));
+  if (isToldOtherwise(step)) return otherwiseText(step, protocol);
+  // Its time stands in a column of its own.
+  const { shortest: _shortest, longest: _longest, ...told } = stepData(step);
+  return capital(wordsOfStep(told));
 }
 
 /** What the bedside tells in other words than the language: with a label, a drug, a title, or what it is for. */
@@ -75,7 +79,6 @@ const OTHERWISE = {
   inject: true,
   give: true,
   "wait-for": true,
-  wait: true,
   watch: true,
   recovery: true,
   task: true,
@@ -109,7 +112,6 @@ function otherwiseText(step: ToldOtherwise, protocol: Protocol): string {
       return `${capital(step.kind)} ${doseText(step.dose, protocol)}`;
     case "wait-for":
       return waitText(step.timer, protocol);
-    case "wait":
     case "watch":
     case "recovery":
       return WATCHING[step.kind];
@@ -132,7 +134,7 @@ function otherwiseText(step: ToldOtherwise, protocol: Protocol): string {
   }
 }
 
-const WATCHING = { wait: "Wait", watch: "Watch for signs of toxicity", recovery: "Recovery, watched" };
+const WATCHING = { watch: "Watch for signs of toxicity", recovery: "Recovery, watched" };
 
 function cuffsText(choice: CuffChoice, protocol: Protocol): string {
   if (choice.kind === "cuff") return cuffText(choice.name, protocol);
