@@ -3,6 +3,7 @@ import { agentsOf, type Protocol } from "../model/index.ts";
 import { boxOf } from "../rules/engine/judge.ts";
 import { requirementsInOrder } from "../runs/index.ts";
 import { type Restoring, restoreFields, restorePart, type Writing, writePart } from "./codec.ts";
+import type { Models } from "./generated/models.ts";
 import { localRulesFrom } from "./local-rules.ts";
 import { type Marks, Places } from "./marks.ts";
 import type { OtherForms } from "./other-forms.ts";
@@ -15,6 +16,15 @@ export type Whole = Protocol &
     readonly cuffs: OtherForms["Cuffs"];
   };
 
+/** What a rule file says under another name or elsewhere, and what it takes from all of its text. */
+type KeptElsewhere = "status" | "reviewBy" | "localRules" | "declaredEvents" | "incomplete";
+
+/** The parts of the model that no rule file keeps: there are none. */
+type NotKept = Exclude<keyof Protocol, keyof Models["Protocol"] | KeptElsewhere>;
+
+/** Every part of the protocol. This compiles only while the page of the rule file has a field for each. */
+type Kept = Whole & (NotKept extends never ? unknown : { readonly notKept: NotKept });
+
 /** Whether nothing is missing that a rule file needs. Text that was not understood is an error of its own. */
 export function isWhole(protocol: Protocol): protocol is Whole {
   const { version, status, patients, cuffs, steps, doses } = protocol;
@@ -24,7 +34,7 @@ export function isWhole(protocol: Protocol): protocol is Whole {
 
 /** What the protocol means, without where and how it is written; `marks` takes note of that. */
 export function protocolPart(marks: Marks, protocol: Whole): FileProtocol {
-  const { preparation, ...fields } = protocol;
+  const { preparation, ...fields }: Kept = protocol;
   const part = writePart(writingOf(marks, protocol), "Protocol", {
     ...fields,
     agents: agentsOf(protocol),
