@@ -101,9 +101,13 @@ function mutantFor(seed: number) {
   const lines = text.split("\n");
   const first = lines.findIndex((line) => line.startsWith("protocol "));
   const last = lines.findIndex((line, at) => at > first && line === "}");
+  // A routine that nobody does says nothing of the protocol.
+  const routine = lines.findIndex((line, at) => at > first && line.startsWith("  routine "));
+  const isUnused = routine >= 0 && !text.includes(`do ${lines[routine]?.split(" ").at(3)}`);
+  const routineEnd = lines.findIndex((line, at) => at > routine && line === "  }");
   const own = mutantsOf(text).filter(({ says }) => {
     const line = Number(/^line (\d+)/.exec(says)?.[1]) - 1;
-    return line > first && line < last;
+    return line > first && line < last && !(isUnused && line > routine && line < routineEnd);
   });
   return [text, randomFrom(seed).pick(own)] as const;
 }
