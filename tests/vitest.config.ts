@@ -32,7 +32,7 @@ export default defineConfig({
     include: ["tests/**/*.test.ts"],
     exclude: ["tests/**/*.long.test.ts"],
     pool: "forks",
-    // No module keeps state, so the files of a worker share what they import: half the time of a run.
+    // No module keeps anything of a text that another could see, so the files of a worker share what they import: half the time of a run.
     isolate: false,
     maxWorkers: 2,
     sequence: { sequencer: LongestFirst },

@@ -37,7 +37,7 @@ export interface LimbServices {
 const LimbModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
   parser: {
     LangiumParser: ({ references }) => borrowParser(references),
-    Lexer: () => reading().limb.parser.Lexer,
+    Lexer: () => takeReader().limb.parser.Lexer,
   },
   references: {
     ScopeComputation: (services) => new LimbScopeComputation(services),
@@ -64,24 +64,24 @@ class LinkerInUse extends DefaultLinker {
   linker: Linker | undefined;
 
   override buildReference(...given: Parameters<Linker["buildReference"]>): Reference {
-    if (!this.linker) throw new Error("nobody reads");
+    if (!this.linker) throw new Error("a text is read for no services");
     return this.linker.buildReference(...given);
   }
 }
 
 /**
- * One parser reads for all services, one text after another: to make one takes twenty times as long as to read a protocol. It
- * keeps nothing of a text but what the next one replaces.
+ * One parser reads for all services, one text after another: to make one takes twenty times as long as to read a protocol. Of
+ * a text, and of the services it was read for, it keeps only what the next one replaces.
  */
-let read: LimbServices | undefined;
+let reader: LimbServices | undefined;
 
-function reading(): LimbServices {
-  read ??= createServices(ReadingModule);
-  return read;
+function takeReader(): LimbServices {
+  reader ??= createServices(ReadingModule);
+  return reader;
 }
 
 function borrowParser(references: LangiumCoreServices["references"]): LangiumParser {
-  const { parser, references: own } = reading().limb;
+  const { parser, references: own } = takeReader().limb;
   const inUse = own.Linker as LinkerInUse;
   const parse = ((text: string, options?: ParserOptions) => {
     inUse.linker = references.Linker;
