@@ -37,7 +37,7 @@ export const newProtocol: Command = {
   },
 };
 
-/** A text to try things on: whole in itself, with one slip to find, and no file that could be spoilt. */
+/** A text to try things on: whole in itself, with one mistake to find, and no file that could be spoilt. */
 export const tryExample: Command = {
   id: "limbwright.tryExample",
   run: async (limbwright) => {

@@ -1,5 +1,5 @@
 import {
-  type Edge,
+  type Endpoint,
   fromBase,
   type Interval,
   quantityText,
@@ -72,7 +72,7 @@ export function spanOver(expression: Expression | undefined, box: Box, symbol: s
   return rangeText(span, symbol).replace("exactly ", "");
 }
 
-function edgeOf(extreme: Extreme): Edge | undefined {
+function edgeOf(extreme: Extreme): Endpoint | undefined {
   return extreme.kind === "endless"
     ? undefined
     : { value: extreme.value, closed: extreme.kind === "attained" };

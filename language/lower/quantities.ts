@@ -2,7 +2,7 @@ import type { Origin, Repair } from "@limbwright/shared/finding";
 import {
   type Dimension,
   dimensionName,
-  type Edge,
+  type Endpoint,
   type Interval,
   inBase,
   isEmpty,
@@ -385,6 +385,6 @@ function intervalOf(range: Range, lower?: WrittenQuantity, upper?: WrittenQuanti
   };
 }
 
-function edgeOf(of: WrittenQuantity, closed: boolean): Edge {
+function edgeOf(of: WrittenQuantity, closed: boolean): Endpoint {
   return { value: inBase(of), closed };
 }

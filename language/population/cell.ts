@@ -1,5 +1,5 @@
 import {
-  type Edge,
+  type Endpoint,
   type Interval,
   intersect,
   isEmpty,
@@ -207,14 +207,14 @@ function boundBy(box: Box, { form, strict }: Constraint, variable: Variable): In
   if (!slope) return {};
   const most = rangeOverBox(box, { constant: form.constant, slopes: others }).upper;
   if (!most) return {};
-  const edge: Edge = { value: most.value.neg().div(slope), closed: most.closed && !strict };
+  const edge: Endpoint = { value: most.value.neg().div(slope), closed: most.closed && !strict };
   return isNegative(slope) ? { upper: edge } : { lower: edge };
 }
 
 function rangeOverBox(box: Box, form: Linear): Interval {
-  const start: Edge = { value: form.constant, closed: true };
-  let lower: Edge | undefined = start;
-  let upper: Edge | undefined = start;
+  const start: Endpoint = { value: form.constant, closed: true };
+  let lower: Endpoint | undefined = start;
+  let upper: Endpoint | undefined = start;
   for (const [variable, slope] of slopesOf(form)) {
     const range = box[variable] ?? {};
     const [low, high] = isNegative(slope) ? [range.upper, range.lower] : [range.lower, range.upper];
@@ -224,7 +224,11 @@ function rangeOverBox(box: Box, form: Linear): Interval {
   return { ...(lower && { lower }), ...(upper && { upper }) };
 }
 
-function addEdge(sum: Edge | undefined, slope: Rational, edge: Edge | undefined): Edge | undefined {
+function addEdge(
+  sum: Endpoint | undefined,
+  slope: Rational,
+  edge: Endpoint | undefined,
+): Endpoint | undefined {
   if (!sum || !edge) return undefined;
   return { value: sum.value.add(slope.mul(edge.value)), closed: sum.closed && edge.closed };
 }

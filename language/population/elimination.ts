@@ -1,4 +1,4 @@
-import { type Edge, type Interval, ratio } from "@limbwright/shared/quantity";
+import { type Endpoint, type Interval, ratio } from "@limbwright/shared/quantity";
 import { LimitReached } from "./limits.ts";
 
 /**
@@ -26,7 +26,7 @@ export function project(rows: readonly Row[], axis: number): Interval {
   let range: Interval = {};
   for (const { coefficients, constant, strict } of left) {
     const coefficient = coefficients[axis] ?? 0n;
-    const edge: Edge = { value: ratio(-constant, coefficient), closed: !strict };
+    const edge: Endpoint = { value: ratio(-constant, coefficient), closed: !strict };
     range = coefficient > 0n ? { ...range, lower: edge } : { ...range, upper: edge };
   }
   return range;

@@ -1,4 +1,4 @@
-import type { Edge, Interval } from "@limbwright/shared/quantity";
+import type { Endpoint, Interval } from "@limbwright/shared/quantity";
 
 /** Sorts from the lowest start up; of two that start at one number, a closed edge comes first. */
 export function byLowerEdge(a: Interval, b: Interval): number {
@@ -38,6 +38,6 @@ function byUpperEdge(a: Interval, b: Interval): number {
   return a.upper.value.compare(b.upper.value) || Number(a.upper.closed) - Number(b.upper.closed);
 }
 
-function edgeKey(edge: Edge | undefined): string {
+function edgeKey(edge: Endpoint | undefined): string {
   return edge ? `${edge.value.toFraction()}${edge.closed ? "=" : ""}` : "-";
 }

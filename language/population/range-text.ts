@@ -1,6 +1,6 @@
 import {
   decimalText,
-  type Edge,
+  type Endpoint,
   exactText,
   type Interval,
   type Rational,
@@ -39,7 +39,7 @@ export function rangeText(range: Interval, symbol: string): string {
 }
 
 /** Whether it goes without saying: nobody's weight, pressure or limb is nothing. */
-function isNaturalLimit(lower: Edge | undefined): boolean {
+function isNaturalLimit(lower: Endpoint | undefined): boolean {
   return lower !== undefined && !lower.closed && lower.value.equals(0);
 }
 

@@ -1,15 +1,15 @@
 import { greater, lesser, type Rational } from "./rational.ts";
 
 /** One end of an interval; `closed` when the value itself belongs to it. */
-export interface Edge {
+export interface Endpoint {
   readonly value: Rational;
   readonly closed: boolean;
 }
 
 /** A set of consecutive numbers, in base units. A missing edge means without limit on that side. */
 export interface Interval {
-  readonly lower?: Edge;
-  readonly upper?: Edge;
+  readonly lower?: Endpoint;
+  readonly upper?: Endpoint;
 }
 
 export function contains(interval: Interval, value: Rational): boolean {
@@ -39,10 +39,10 @@ export function intersect(a: Interval, b: Interval): Interval {
 }
 
 function tighterEdge(
-  a: Edge | undefined,
-  b: Edge | undefined,
+  a: Endpoint | undefined,
+  b: Endpoint | undefined,
   choose: (a: Rational, b: Rational) => Rational,
-): Edge | undefined {
+): Endpoint | undefined {
   if (!a) return b;
   if (!b) return a;
   if (a.value.equals(b.value)) return { value: a.value, closed: a.closed && b.closed };

@@ -1,7 +1,7 @@
 import type { Automaton, Edge, Move, State } from "../runtime/index.ts";
 import type { ToldEvent } from "./known-events.ts";
 import type { Way } from "./way.ts";
-import { type Draft, isPossible, type WayOptions, WaySteps } from "./way-steps.ts";
+import { isPossible, type WayOptions, type WaySoFar, WaySteps } from "./way-steps.ts";
 
 /** More ways than these from one place to one event are not looked at; a sound protocol has one or two. */
 const MOST_WAYS = 12;
@@ -24,7 +24,7 @@ export class WayFinder {
     const ways: Way[] = [];
     let open = [this.#steps.beginning(state)];
     while (open.length > 0 && ways.length < MOST_WAYS) {
-      const next: Draft[] = [];
+      const next: WaySoFar[] = [];
       for (const [draft, move, edge] of this.#onFrom(open)) {
         if (this.#steps.isTold(move, edge, event)) ways.push(this.#steps.arrive(draft, move, edge));
         else if (draft.moves.length < LONGEST) next.push(...this.#silent(draft, move, edge, event));
@@ -44,7 +44,7 @@ export class WayFinder {
     let open = [this.#steps.beginning(state)];
     let more = 1;
     for (let left = 0; open.length > 0 && seen.size <= MOST_AHEAD && more >= 0; left += 1) {
-      const further: Draft[] = [];
+      const further: WaySoFar[] = [];
       // What is added while the list is gone through is gone through, too.
       for (const [draft, move, edge] of this.#onFrom(open, seen)) {
         if (!this.#steps.isTold(move, edge, event)) {
@@ -58,12 +58,12 @@ export class WayFinder {
     return ways.filter(isPossible);
   }
 
-  #silent(draft: Draft, move: Move, edge: Edge, event: ToldEvent): Draft[] {
+  #silent(draft: WaySoFar, move: Move, edge: Edge, event: ToldEvent): WaySoFar[] {
     return this.#steps.goSilently(draft, move, edge, event).filter(isPossible);
   }
 
   /** What can happen at the end of each draft; places that were seen are left out. */
-  *#onFrom(open: readonly Draft[], seen?: Set<string>): Generator<readonly [Draft, Move, Edge]> {
+  *#onFrom(open: readonly WaySoFar[], seen?: Set<string>): Generator<readonly [WaySoFar, Move, Edge]> {
     for (const draft of open) {
       const key = seen && `${draft.isNow} ${draft.state.join(" ")}`;
       if (seen && key !== undefined && (seen.has(key) || seen.add(key).size > MOST_AHEAD)) continue;

@@ -60,7 +60,7 @@ export class WaySteps {
     this.#told = this.#last + 1;
   }
 
-  beginning(state: State): Draft {
+  beginning(state: State): WaySoFar {
     const began = this.automaton.clocks.map((_, base): Moment => ({ base, plus: 0 }));
     const here: Moment = { base: this.#last, plus: 0 };
     const isDuring = this.#kindOf(state) === "during";
@@ -81,7 +81,7 @@ export class WaySteps {
   }
 
   /** What is told comes to pass here, now. */
-  arrive(draft: Draft, move: Move, edge: Edge): Way {
+  arrive(draft: WaySoFar, move: Move, edge: Edge): Way {
     const isLimited = !isEmergency(this.automaton.locations[locationOf(draft.state)]?.phase ?? "end");
     const { latest } = draft;
     const late =
@@ -103,7 +103,7 @@ export class WaySteps {
   }
 
   /** What may have happened without anybody telling it. */
-  goSilently(draft: Draft, move: Move, edge: Edge, event: ToldEvent): Draft[] {
+  goSilently(draft: WaySoFar, move: Move, edge: Edge, event: ToldEvent): WaySoFar[] {
     const { state, at } = draft;
     if (edge.kind === "leak" || (edge.kind === "event" && !edge.due)) return [];
     if (edge.kind === "finish" && event.kind !== "finish") return [];
@@ -116,10 +116,10 @@ export class WaySteps {
   }
 
   /** The step in hand ends as soon as it may, or as what is told comes. */
-  #untoldEnd(draft: Draft, move: Move, edge: Edge): Draft[] {
+  #untoldEnd(draft: WaySoFar, move: Move, edge: Edge): WaySoFar[] {
     const { state, at, isNow } = draft;
     const untold = edge.decision ? [...draft.untold, edge.says] : draft.untold;
-    const ends: Draft[] = [];
+    const ends: WaySoFar[] = [];
     if (!isNow) {
       const ready = this.#readyAt(draft, edge);
       const passing = this.#dueUntil(draft, ready, move.edge);
@@ -134,7 +134,7 @@ export class WaySteps {
   }
 
   /** What is due comes at its moment, or at once where that is past. */
-  #due(draft: Draft, move: Move, edge: Edge): Draft[] {
+  #due(draft: WaySoFar, move: Move, edge: Edge): WaySoFar[] {
     const { at, isNow, began } = draft;
     const [condition] = edge.guard ?? [];
     if (!condition) return [this.#makeMove(draft, move, edge, at, { kind: "order" })];
@@ -147,7 +147,7 @@ export class WaySteps {
     return this.#kindOf(draft.state) === "during" ? [atOnce, later] : [atOnce];
   }
 
-  #untoldStart(draft: Draft, move: Move, edge: Edge, event: ToldEvent): Draft[] {
+  #untoldStart(draft: WaySoFar, move: Move, edge: Edge, event: ToldEvent): WaySoFar[] {
     const isOwn = event.kind === "end" && event.key === this.#keys[move.edge];
     const isStruck = event.kind === "event" || event.kind === "leak";
     if (!isOwn && !isStruck && !isTimeOnly(edge)) return [];
@@ -158,7 +158,7 @@ export class WaySteps {
   }
 
   /** The start of a step of which the end alone is told: as late as the step allows, and not before it could start. */
-  #startBefore(draft: Draft, move: Move, edge: Edge): Draft {
+  #startBefore(draft: WaySoFar, move: Move, edge: Edge): WaySoFar {
     const untold = isTimeOnly(edge) ? draft.untold : [...draft.untold, edge.says];
     const end = this.movesOf(move.next).find(([, one]) => one.kind === "end" && !one.due);
     const shortest = end?.[1].guard?.find(
@@ -176,13 +176,13 @@ export class WaySteps {
   }
 
   /** Back in a step that was interrupted, its own limit counts again. */
-  #resume(draft: Draft): Draft {
+  #resume(draft: WaySoFar): WaySoFar {
     if (this.#kindOf(draft.state) !== "during") return draft;
     return { ...draft, latest: this.#latestHere(draft.state, draft.began) };
   }
 
   /** A step is passed over: it starts and ends at once, and the record tells neither. */
-  passOver(draft: Draft, move: Move, edge: Edge): Draft[] {
+  passOver(draft: WaySoFar, move: Move, edge: Edge): WaySoFar[] {
     if (edge.kind === "answer") {
       const passed = { ...draft, leftOut: [...draft.leftOut, this.#named(move, edge)] };
       return [this.#makeMove(passed, move, edge, draft.at, { kind: "order" }, true)];
@@ -206,13 +206,13 @@ export class WaySteps {
   }
 
   #makeMove(
-    draft: Draft,
+    draft: WaySoFar,
     move: Move,
     edge: Edge,
     at: Moment,
     asked: Asked | undefined,
     passedOver = false,
-  ): Draft {
+  ): WaySoFar {
     const asks: Ask[] = (asked ? (edge.guard ?? []) : []).map((condition) => ({
       asked: asked as Asked,
       terms: [termOf(condition, this.#beganOf(draft, condition.clock), at)],
@@ -234,7 +234,7 @@ export class WaySteps {
   }
 
   /** What a move breaks: its own checks, and as a step starts those of the place it leads to that are not broken already. */
-  #rulesOf(draft: Draft, move: Move, edge: Edge, at: Moment): { asks: Ask[]; broken: number[] } {
+  #rulesOf(draft: WaySoFar, move: Move, edge: Edge, at: Moment): { asks: Ask[]; broken: number[] } {
     const keyOf = (check: number) => ruleKey(this.automaton.checks[check]);
     const before = this.movesAt(draft.state).checks.map(keyOf);
     const there = startsAStep(this, edge)
@@ -255,7 +255,7 @@ export class WaySteps {
   }
 
   /** Whatever else is due where the run is does not come before a moment. */
-  #dueUntil(draft: Draft, at: Moment, but: number): Ask[] {
+  #dueUntil(draft: WaySoFar, at: Moment, but: number): Ask[] {
     return this.movesOf(draft.state).flatMap(([move, edge]): Ask[] => {
       if (!edge.due || move.edge === but) return [];
       return (edge.guard ?? []).map((condition) =>
@@ -274,7 +274,7 @@ export class WaySteps {
     return { asked: { kind: "late", edge, grace: this.#grace }, terms };
   }
 
-  #readyAt(draft: Draft, edge: Edge): Moment {
+  #readyAt(draft: WaySoFar, edge: Edge): Moment {
     const condition = edge.guard?.find(({ is }) => is === "at-least");
     if (!condition) return draft.at;
     const began = this.#beganOf(draft, condition.clock);
@@ -290,14 +290,14 @@ export class WaySteps {
   }
 
   /** The latest end of a step that nobody told, after the latest end of the one before it. */
-  #latestAfter(before: Draft, { state, began }: Draft): Moment | undefined {
+  #latestAfter(before: WaySoFar, { state, began }: WaySoFar): Moment | undefined {
     const limits = this.automaton.locations[locationOf(state)]?.atMost ?? [];
     const own = limits.find(({ clock }) => isStepClock(clock));
     if (!own) return this.#latestHere(state, began);
     return before.latest && { base: before.latest.base, plus: before.latest.plus + own.seconds };
   }
 
-  #beganOf({ began }: Draft, clock: string): Moment {
+  #beganOf({ began }: WaySoFar, clock: string): Moment {
     return began[this.#clock(clock)] as Moment;
   }
 
@@ -313,7 +313,7 @@ function remembering(movesAt: MovesOf): MovesOf {
 }
 
 /** A way as far as it is worked out. */
-export interface Draft extends Pick<Way, "moves" | "asks" | "broken" | "leftOut" | "untold"> {
+export interface WaySoFar extends Pick<Way, "moves" | "asks" | "broken" | "leftOut" | "untold"> {
   readonly state: State;
   readonly began: readonly Moment[];
   readonly at: Moment;

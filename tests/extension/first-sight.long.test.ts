@@ -25,14 +25,14 @@ test.each([
   });
 });
 
-test("the walkthrough opens an example with its slip underlined", { timeout: 120_000 }, async () => {
+test("the walkthrough opens an example with its mistake underlined", { timeout: 120_000 }, async () => {
   await inWorkbench(
     { files: siteWith(), open: [] },
     async (workbench) => {
       const { page } = workbench;
       await workbench.command("Welcome: Open Walkthrough...");
       await workbench.answer("Write your first protocol");
-      await page.getByText("Open an example with a slip").first().waitFor();
+      await page.getByText("Open an example with a mistake").first().waitFor();
       await workbench.picture("walkthrough");
       await page.locator(".getting-started-step .monaco-button", { hasText: "Open the example" }).click();
       await workbench.statusItem("first-protocol: 1 unsafe").waitFor();

@@ -61,7 +61,7 @@ test.each(ALL.filter(([, { isFileTemplate }]) => isFileTemplate))(
   },
 );
 
-test("the example of the walkthrough has the one slip that it tells of", () => {
+test("the example of the walkthrough has the one mistake that it tells of", () => {
   const options = {
     name: "first-protocol",
     title: "T",

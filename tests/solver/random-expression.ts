@@ -1,4 +1,4 @@
-import { type Edge, type Interval, type Rational, ratio, rational } from "@limbwright/shared/quantity";
+import { type Endpoint, type Interval, type Rational, ratio, rational } from "@limbwright/shared/quantity";
 import type { Band, Box, Expression, Measure, Relation, Variable } from "../../language/population/index.ts";
 import type { Random } from "./random.ts";
 
@@ -107,10 +107,12 @@ function randomBands(
 ): { readonly variable: Variable; readonly rows: Band[] } {
   const edges = EDGES[variable];
   const rows: Band[] = [];
-  let from: Edge | undefined = random.oneIn(2) ? undefined : { value: edges[0] ?? ratio(1, 1), closed: true };
+  let from: Endpoint | undefined = random.oneIn(2)
+    ? undefined
+    : { value: edges[0] ?? ratio(1, 1), closed: true };
   let at = 1 + random.below(3);
   for (; at < edges.length && rows.length < 3; at += 1 + random.below(3)) {
-    const upper: Edge = { value: edges[at] ?? ratio(1, 1), closed: random.oneIn(2) };
+    const upper: Endpoint = { value: edges[at] ?? ratio(1, 1), closed: random.oneIn(2) };
     rows.push({ range: { ...(from && { lower: from }), upper }, value: value() });
     const start = random.oneIn(5)
       ? (edges[Math.max(0, at + random.below(3) - 1)] ?? upper.value)

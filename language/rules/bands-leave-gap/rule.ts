@@ -1,5 +1,5 @@
 import type { PatientEvidence, Repair } from "@limbwright/shared/finding";
-import { type Edge, type Interval, intersect, isDecimal, isEmpty } from "@limbwright/shared/quantity";
+import { type Endpoint, type Interval, intersect, isDecimal, isEmpty } from "@limbwright/shared/quantity";
 import { type AmountBand, type AmountNode, type Protocol, partsOfAmount } from "../../model/index.ts";
 import { writeInstead } from "../../model/text-changes.ts";
 import { type Box, bandFaults, hull, type Overlap, rangeText, regionText } from "../../population/index.ts";
@@ -111,7 +111,7 @@ function overlapFound(table: BandTable, overlap: Overlap, place: Place): Detecte
   };
 }
 
-function isNextTo(a: Edge | undefined, b: Edge | undefined): boolean {
+function isNextTo(a: Endpoint | undefined, b: Endpoint | undefined): boolean {
   return a !== undefined && b !== undefined && a.value.equals(b.value) && a.closed !== b.closed;
 }
 

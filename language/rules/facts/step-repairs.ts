@@ -6,18 +6,18 @@ import { cuffWords, stepWords } from "../../runs/index.ts";
 import { isSamePlace } from "./shown-run.ts";
 
 /** Where a step stands: its list, and the steps around it from the outside in. */
-interface Standing {
+interface Position {
   readonly list: readonly Step[];
   readonly at: number;
   readonly around: readonly Step[];
 }
 
 /** The first place at which a step is done; a routine that is done twice is written once. */
-function standingOf(protocol: Protocol, origin: Origin): Standing | undefined {
+function standingOf(protocol: Protocol, origin: Origin): Position | undefined {
   return firstOf(listsOfSteps(protocol), (list) => standingIn(list, origin, []));
 }
 
-function standingIn(list: readonly Step[], origin: Origin, around: readonly Step[]): Standing | undefined {
+function standingIn(list: readonly Step[], origin: Origin, around: readonly Step[]): Position | undefined {
   const at = list.findIndex((step) => isSamePlace(step.origin, origin));
   if (at >= 0) return { list, at, around };
   return firstOf(list, (step) =>

@@ -4,7 +4,7 @@ import { type FiniteLocation, systemOf } from "../zones/finite-system.ts";
 import type { Constraint, TimedEdge, TimedSystem } from "../zones/timed-system.ts";
 import { type AnyOf, always, conjoin, negate } from "./constraints.ts";
 import type { Observed } from "./observed.ts";
-import { type Way, waysOf } from "./ways.ts";
+import { type Continuation, waysOf } from "./ways.ts";
 
 /**
  * The runs of one automaton (the goer) with another that follows it: whenever something is seen of the goer, the follower
@@ -188,7 +188,7 @@ class Pairing {
   }
 
   /** When none of the ways is open: any one of these. */
-  #misses(pair: Pair, ways: readonly Way[], standing: AnyOf): AnyOf {
+  #misses(pair: Pair, ways: readonly Continuation[], standing: AnyOf): AnyOf {
     const later: Constraint = { clock: this.#sinceSeen, kind: "over", limit: 0 };
     const open = ways.flatMap((way) => standing.map((moment) => [...way.guard, ...moment]));
     let missed: AnyOf = [pair.moved ? [later] : []];
@@ -202,7 +202,7 @@ class Pairing {
     return missed;
   }
 
-  #waysOf(follower: number, seen: string): readonly Way[] {
+  #waysOf(follower: number, seen: string): readonly Continuation[] {
     return waysOf(this.#follower, follower, seen).map(({ target, guard, resets }) => ({
       target,
       guard: guard.map((one) => this.#shiftClock(one)),

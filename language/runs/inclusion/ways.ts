@@ -2,8 +2,8 @@ import type { Constraint, TimedEdge } from "../zones/timed-system.ts";
 import { isSoAtZero } from "./constraints.ts";
 import type { Observed } from "./observed.ts";
 
-/** A way to do what is seen at one moment: any number of silent moves, then the one that is seen. */
-export interface Way {
+/** How one goes on to do what is seen at one moment: any number of silent moves, then the one that is seen. */
+export interface Continuation {
   /** The node of the graph it leads to. */
   readonly target: number;
   readonly guard: readonly Constraint[];
@@ -11,11 +11,16 @@ export interface Way {
 }
 
 /** Every way in which something can be done from a node of the graph. */
-export function waysOf(observed: Observed, from: number, seen: string): readonly Way[] {
+export function waysOf(observed: Observed, from: number, seen: string): readonly Continuation[] {
   return waysFrom(observed, seen, { target: from, guard: [], resets: [] }, []);
 }
 
-function waysFrom(observed: Observed, seen: string, before: Way, passed: readonly number[]): Way[] {
+function waysFrom(
+  observed: Observed,
+  seen: string,
+  before: Continuation,
+  passed: readonly number[],
+): Continuation[] {
   const { graph } = observed.system;
   if (passed.includes(before.target)) return [];
   const edges = graph.nodes[before.target]?.edges ?? [];
@@ -31,7 +36,7 @@ function waysFrom(observed: Observed, seen: string, before: Way, passed: readonl
 }
 
 /** One move more, at the same moment; undefined where a clock that has just been started forbids it. */
-function goOn({ guard, resets }: Way, edge: TimedEdge): Way | undefined {
+function goOn({ guard, resets }: Continuation, edge: TimedEdge): Continuation | undefined {
   const isNew = ({ clock }: Constraint) => resets.includes(clock);
   if (!edge.guard.every((one) => !isNew(one) || isSoAtZero(one))) return undefined;
   return {
