@@ -85,7 +85,7 @@ module.exports = {
       comment: "What every rule is made with (engine, facts) knows no single rule.",
       severity: "error",
       from: { path: "^language/rules/(engine|facts)/" },
-      to: { path: "^language/rules/", pathNot: "^language/rules/(engine|facts|sources)/" },
+      to: { path: "^language/rules/", pathNot: "^language/rules/(engine|facts|hazards|sources)/" },
     },
     {
       name: "rule-engine-knows-no-facts",

@@ -1,10 +1,11 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { BANNER, fillFolder, root } from "./files.mjs";
-import { readRulePage, readSharedCitations, readSources } from "./rule-page.mjs";
+import { readHazards, readRulePage, readSharedCitations, readSources } from "./rule-page.mjs";
 
 const RULES = join(root, "language/rules");
 const SOURCES = "language/rules/sources";
+const HAZARDS = "language/rules/hazards/hazards.yaml";
 const SHARED = "shared-citations.yaml";
 
 /**
@@ -12,17 +13,20 @@ const SHARED = "shared-citations.yaml";
  * `rule.ts` judges it; a rule that is reported while the text is read has no such file.
  */
 export function generateCatalogue() {
-  const sources = allSources();
-  const known = {
-    sources,
-    shared: readSharedCitations(`${SOURCES}/${SHARED}`, read(SOURCES, SHARED), sources),
-  };
   const ids = readdirSync(RULES)
     .filter((name) => existsSync(join(RULES, name, "page.md")))
     .sort();
+  const sources = allSources();
+  const hazards = readHazards(HAZARDS, read(HAZARDS), ids);
+  const known = {
+    sources,
+    hazards: hazards.map(({ id }) => id),
+    shared: readSharedCitations(`${SOURCES}/${SHARED}`, read(SOURCES, SHARED), sources),
+  };
   const rules = ids.map((id) => readRulePage(id, read("language/rules", id, "page.md"), known));
   fillFolder(join(RULES, "generated"), {
     "sources.ts": `${BANNER}export const SOURCES = ${json(sources)} as const;\n`,
+    "hazards.ts": `${BANNER}export const HAZARDS = ${json(hazards)} as const;\n`,
     "stated.ts": statedText(rules),
     "catalogue.ts": catalogueText(ids),
     "pages.ts": `${BANNER}export const pages: Readonly<Record<string, string>> = ${json(Object.fromEntries(rules.map(({ stated, page }) => [stated.id, page])))};\n`,

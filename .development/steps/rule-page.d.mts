@@ -1,10 +1,12 @@
 /** Types of `rule-page.mjs`, for the tests that use it. */
 import type { StatedRule } from "../../language/rules/engine/definition.ts";
+import type { Hazard } from "../../language/rules/hazards/hazards.ts";
 import type { Citation, Source } from "../../language/rules/sources/sources.ts";
 
 export interface Known {
   readonly sources: Readonly<Record<string, Source>>;
   readonly shared: Readonly<Record<string, readonly Citation[]>>;
+  readonly hazards: readonly string[];
 }
 
 export function readRulePage(
@@ -14,3 +16,5 @@ export function readRulePage(
 ): { readonly stated: StatedRule; readonly page: string };
 
 export function readSources(file: string, text: string): Record<string, Source>;
+
+export function readHazards(file: string, text: string, rules: readonly string[]): Hazard[];

@@ -11,8 +11,8 @@ const SEEN = wordsOf("language/rules/sources/sources.ts", "Seen");
 const YES_OR_NO = oneOf(["yes", "no"]);
 
 /**
- * What a rule asks for, as the head of its page says it, and the page below that head. `known` are the sources and the citations
- * that several rules share. What the head says wrong is thrown, in words for whoever writes it.
+ * What a rule asks for, as the head of its page says it, and the page below that head. `known` are the sources, the citations
+ * that several rules share, and the names of the hazards. What the head says wrong is thrown, in words for whoever writes it.
  */
 export function readRulePage(id, text, known) {
   const place = `language/rules/${id}/page.md`;
@@ -25,13 +25,14 @@ export function readRulePage(id, text, known) {
     acceptable: optional(YES_OR_NO),
     "judged-on-date": optional(YES_OR_NO),
     why: textOf,
+    hazards: optional(eachOf(oneOf(known.hazards))),
     parameters: optional(eachOf((value, at) => parameterOf(value, at, known.sources))),
     sources: optional(citationsFrom(known)),
   };
   const head = fieldsOf(mapOf(parts[1], place, 1), fields, place);
-  const { title, group, severity, why, sources = [], parameters = [] } = head;
+  const { title, group, severity, why, hazards = [], sources = [], parameters = [] } = head;
   const stated = {
-    ...{ id, title, group, severity, why, sources, parameters },
+    ...{ id, title, group, severity, why, hazards, sources, parameters },
     ...(head.acceptable === "no" && { acceptable: false }),
     ...(head["judged-on-date"] === "yes" && { judgedOnDate: true }),
   };
@@ -51,6 +52,35 @@ export function readSharedCitations(file, text, sources) {
   return Object.fromEntries(
     Object.entries(mapOf(text, file)).map(([name, value]) => [name, read(value, `${file}, ${name}`)]),
   );
+}
+
+/** The hazard log, by the names of its hazards; what shows one is one of `rules`. */
+export function readHazards(file, text, rules) {
+  const fields = {
+    title: textOf,
+    causes: eachOf(textOf),
+    effect: textOf,
+    "shown-by": oneOf(rules),
+    drafts: optional(eachOf(textOf)),
+    people: eachOf(textOf),
+    unguarded: eachOf(textOf),
+    "in-short": optional(textOf),
+  };
+  const read = ([id, value]) => {
+    const {
+      title,
+      causes,
+      effect,
+      drafts = [],
+      people,
+      unguarded,
+      ...others
+    } = fieldsOf(value, fields, `${file}, ${id}`);
+    const [shownBy, inShort] = [others["shown-by"], others["in-short"]];
+    const stated = { id, title, causes, effect, shownBy, drafts, people, unguarded };
+    return inShort === undefined ? stated : { ...stated, inShort };
+  };
+  return Object.entries(mapOf(text, file)).map(read);
 }
 
 function parameterOf(value, place, sources) {

@@ -19,7 +19,8 @@ function isLast({ needs = [], comesLast }: AnyRule): boolean {
 }
 
 /** A rule as it is listed for a reader. */
-export interface ListedRule extends Pick<AnyRule, "id" | "title" | "group" | "severity" | "parameters"> {
+export interface ListedRule
+  extends Pick<AnyRule, "id" | "title" | "group" | "severity" | "hazards" | "parameters"> {
   readonly sources: readonly CitedSource[];
   /** Whether a hospital may accept its findings. */
   readonly isAcceptable: boolean;
@@ -31,7 +32,16 @@ export const ruleList: readonly ListedRule[] = [...catalogue.map(listRule)].sort
 );
 
 function listRule(rule: AnyRule): ListedRule {
-  const { id, title, group, severity, sources, parameters } = rule;
+  const { id, title, group, severity, hazards, sources, parameters } = rule;
   const cited = sources.map((citation) => ({ ...citation, ...sourceOf(citation.source) }));
-  return { id, title, group, severity, sources: cited, parameters, isAcceptable: isAcceptable(rule) };
+  return {
+    id,
+    title,
+    group,
+    severity,
+    hazards,
+    sources: cited,
+    parameters,
+    isAcceptable: isAcceptable(rule),
+  };
 }

@@ -24,6 +24,11 @@ const COMMANDS: readonly CommandEntry[] = [
     summary: "draw the automaton of a protocol, in DOT",
     load: () => import("./automaton.ts"),
   },
+  {
+    name: "hazards",
+    summary: "print the hazard log, also of a protocol",
+    load: () => import("./hazards.ts"),
+  },
   { name: "format", summary: "lay files out in the one accepted way", load: () => import("./format.ts") },
   { name: "new", summary: "start a protocol from a template", load: () => import("./new.ts") },
   { name: "server", summary: "serve an editor (language server)", load: () => import("./server.ts") },

@@ -39,7 +39,11 @@ function newRule(...words: string[]) {
 }
 
 function pageOfNew(id: string) {
-  return readRulePage(id, readFileSync(join(folder, id, "page.md"), "utf8"), { sources: {}, shared: {} });
+  return readRulePage(id, readFileSync(join(folder, id, "page.md"), "utf8"), {
+    sources: {},
+    shared: {},
+    hazards: [],
+  });
 }
 
 test("a new rule is a rule of its name and group, type-checks, and has a page with both examples", () => {

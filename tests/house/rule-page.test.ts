@@ -14,12 +14,14 @@ practice:
 const KNOWN: Known = {
   sources: readSources("sources.yaml", SOURCES),
   shared: { "taught-order": [{ source: "common-practice", says: "the cuff, then the drug" }] },
+  hazards: ["cuff-leaks", "crush"],
 };
 
 const HEAD = `title: The cuff is wide enough
 group: cuff
 severity: unsafe
 why: A narrow cuff leaks.
+hazards: [crush, cuff-leaks]
 parameters:
   - name: minimum
     title: Smallest width
@@ -49,6 +51,7 @@ test("the head of a page is what the rule asks for: numbers as they are written,
       group: "cuff",
       severity: "unsafe",
       why: "A narrow cuff leaks.",
+      hazards: ["crush", "cuff-leaks"],
       parameters: [
         {
           name: "minimum",

@@ -85,7 +85,7 @@ function runTable({ run, file }: RunPart): string {
 }
 
 /** A sentence, with the names between backticks as code. */
-function sentence(text: string): string {
+export function sentence(text: string): string {
   return sentencePieces(text)
     .map(({ text: piece, isName }) => (isName ? markdownCode(piece) : markdownText(piece)))
     .join("");
@@ -95,7 +95,7 @@ function sentence(text: string): string {
  * A text as Markdown that reads as the text and nothing else: every mark that CommonMark or a merge request would act on is
  * escaped; in what would call a person, name a request or become a link stands a joiner that nobody sees.
  */
-function markdownText(text: string): string {
+export function markdownText(text: string): string {
   return oneLine(text)
     .replace(MARKS, "\\$&")
     .replace(/(@|\\#|:(?=\/\/)|www(?=\\\.)|GH(?=\\-))/gi, `$1${JOINER}`)

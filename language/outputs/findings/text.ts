@@ -2,6 +2,7 @@ import type { Finding } from "@limbwright/shared/finding";
 import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
 import { type ProtocolJudgement, rulesThatHold } from "../../rules/engine/judge.ts";
+import { leftToPeople } from "../../rules/hazards/hazards.ts";
 import { assumptionText, wholeEnvelope } from "../../runs/index.ts";
 import { faultLines } from "./faults.ts";
 import {
@@ -50,7 +51,7 @@ function protocolLines(check: FileCheck, judgement: ProtocolJudgement, options: 
   const found = textOfFound([...inText, ...findings]);
   const held = `${countText(count("holds"), "rule holds", "rules hold")}, ${count("not-decided")} not decided`;
   const line = `${protocol.name || "A protocol without a name"} (${check.file}): ${found}; ${held}.`;
-  const listed = options.verbose && notJudged.length > 0 ? notJudgedLines(notJudged, options) : [];
+  const listed = notJudged.length > 0 ? notJudgedLines(notJudged, options) : [];
   const times = envelopeText(wholeEnvelope(explored.runs));
   const faults = options.faults
     ? ["", ...faultLines(explored.faults(rulesThatHold(verdicts)), protocol.name, options)]
@@ -76,6 +77,10 @@ function textOfFound(findings: readonly Finding[]): string {
 }
 
 function notJudgedLines(notJudged: ProtocolJudgement["notJudged"], options: TextReportOptions): string[] {
+  if (!options.verbose) {
+    const names = notJudged.map(({ what }) => what);
+    return paragraph("", `No rule judges ${someNames(names, false)}.`, options);
+  }
   return [
     "  Not judged, for a person to read:",
     ...notJudged.flatMap(({ origin, what }) =>
@@ -135,11 +140,17 @@ function ruleText({ rule, protocols, origin }: UndecidedRule): string {
   return `${rule} at ${placeText(origin)}${rest}`;
 }
 
-function notJudgedSummary({ notJudged }: Summary, options: TextReportOptions): string[] {
-  if (notJudged === 0) return [];
-  const where = options.verbose ? "listed above" : "listed with --verbose";
-  const what = `${countText(notJudged, "text")} that only people can judge, such as notes and tasks`;
-  return wholeParagraph(`Not judged: ${what}; ${where}.`, options);
+/** What no rule judges: texts of these protocols, and what no text can say. */
+function notJudgedSummary({ protocols, notJudged }: Summary, options: TextReportOptions): string[] {
+  if (protocols === 0) return [];
+  const texts = `${countText(notJudged, "text")} that only people can judge, such as notes and tasks`;
+  return [
+    ...(notJudged === 0 ? [] : wholeParagraph(`Not judged: ${texts}; named above.`, options)),
+    ...wholeParagraph(
+      `${leftToPeople()}. \`limb hazards\` says what guards against each, and what nothing does.`,
+      options,
+    ),
+  ];
 }
 
 /** The bounds on times that the rules lean on which hold, each with those rules; empty where there are none. */

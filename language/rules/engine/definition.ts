@@ -2,6 +2,7 @@ import type { Severity } from "@limbwright/shared/finding";
 import type { Agent, Protocol } from "../../model/index.ts";
 import type { Box } from "../../population/index.ts";
 import type { Instant, Runs, RunsWithLeak, Watched, WatchedCheck } from "../../runs/index.ts";
+import type { HazardId } from "../hazards/hazards.ts";
 import type { Citation } from "../sources/sources.ts";
 import type { Judgement } from "./judgement.ts";
 import type { Parameter, ParameterValue } from "./parameter.ts";
@@ -27,6 +28,8 @@ export interface StatedRule {
   readonly severity: Severity;
   /** One sentence for a finding: why it matters. */
   readonly why: string;
+  /** The hazards of the log that it guards against; an unsafe rule has one. */
+  readonly hazards: readonly HazardId[];
   readonly sources: readonly Citation[];
   readonly parameters: readonly Parameter[];
   /** `false` where no hospital may accept the finding. */

@@ -1,0 +1,129 @@
+import { quantityText } from "@limbwright/shared/quantity";
+import { CAUTION } from "@limbwright/shared/text";
+import type { ParameterSetting } from "../../model/index.ts";
+import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
+import { acceptanceText, countText, placeText } from "../findings/words.ts";
+import type { FindingHere, Guard, GuardHere, HazardLog, LoggedHazard } from "./log.ts";
+
+/** A hazard log in words: sentences, with the names between backticks. */
+export interface HazardDocument {
+  readonly title: string;
+  readonly says: readonly string[];
+  readonly sections: readonly Section[];
+  readonly caution: string;
+}
+
+interface Section {
+  readonly title: string;
+  readonly rows: readonly Row[];
+}
+
+export interface Row {
+  readonly label: string;
+  readonly items: readonly string[];
+}
+
+export function hazardDocument(log: HazardLog): HazardDocument {
+  const { about, hazards } = log;
+  const texts = about?.notJudged.map(({ origin, what }) => `${what} (${placeText(origin)})`) ?? [];
+  const forPeople = {
+    title: "Texts of this protocol that a person has to judge",
+    rows: rows(["Read", texts]),
+  };
+  return {
+    title: about ? `Hazard log of \`${about.protocol}\`` : "Hazard log",
+    says: about ? saysOfProtocol(log) : SAYS_OF_CATALOGUE,
+    sections: [
+      ...hazards.map((hazard) => ({ title: hazard.title, rows: rowsOf(hazard, log) })),
+      ...(texts.length > 0 ? [forPeople] : []),
+    ],
+    caution: CAUTION,
+  };
+}
+
+const SAYS_OF_CATALOGUE = [
+  `What can hurt the patient, the rules of the catalogue (version ${CATALOGUE_VERSION}) that guard against it, and what is left. \`limb why RULE\` shows a flawed example of each rule and its sources; \`limb hazards FILE\` says which guards hold in a protocol.`,
+  "Risks are not rated: how likely a hazard is, and whether what is left of it is borne, is for local policy to judge.",
+];
+
+function saysOfProtocol({ about, hazards }: HazardLog): string[] {
+  if (!about) return [];
+  const { file, version, owner, on, notJudged } = about;
+  const open = (is: GuardHere["is"]) =>
+    hazards.filter(({ guards }) => guards.some(({ here }) => here?.is === is)).length;
+  const counts = [
+    open("broken") > 0 && `a guard is broken against ${open("broken")}`,
+    open("not-decided") > 0 && `a guard is not decided, which is not a pass, against ${open("not-decided")}`,
+  ].filter((text) => text !== false);
+  const stands = counts.length === 0 ? "no guard that is asked is broken or not decided" : counts.join("; ");
+  return [
+    `${file}${version === undefined ? "" : `, version ${version}`}; owner: ${owner ?? "not named"}; dates judged on ${on}; catalogue ${CATALOGUE_VERSION}.`,
+    `Of ${hazards.length} hazards: ${stands}. No rule judges ${countText(notJudged.length, "text")} of the protocol, nor what each hazard leaves to people.`,
+    "Risks are not rated: how likely a hazard is, and whether what is left of it is borne, is for local policy to judge.",
+  ];
+}
+
+function rowsOf({ causes, effect, guards, ...hazard }: LoggedHazard, { about }: HazardLog): Row[] {
+  const drafts = hazard.drafts.map((draft) => `\`${draft}\``).join(", ");
+  const shown = `the example that breaks \`${hazard.shownBy}\`${drafts === "" ? "" : `; among the flawed drafts of the example hospital: ${drafts}`}`;
+  return [
+    ...rows(["Causes", causes], ["Effect", [effect]]),
+    ...(about ? guardRows(guards) : rows(["Guards", guards.map(guardText)])),
+    ...rows(
+      ["Shown by", [shown]],
+      ["A person judges", hazard.people],
+      ["Nothing guards against", hazard.unguarded],
+      [
+        "Residual risk",
+        [`not rated here; for local policy to judge${about?.owner ? ` (${about.owner})` : ""}`],
+      ],
+    ),
+  ];
+}
+
+function rows(...all: readonly (readonly [label: string, items: readonly string[]])[]): Row[] {
+  return all.filter(([, items]) => items.length > 0).map(([label, items]) => ({ label, items }));
+}
+
+function guardText({ rule, title, severity }: Guard): string {
+  return `\`${rule}\` (${severity}): ${title}`;
+}
+
+/** The guards of a hazard by how they stand with the protocol, what is worst first. */
+function guardRows(guards: readonly Guard[]): Row[] {
+  const standing = guards.flatMap(({ rule, here }) => (here ? [{ rule, here }] : []));
+  const named = (is: GuardHere["is"]) =>
+    standing.filter(({ here }) => here.is === is).map(({ rule }) => `\`${rule}\``);
+  const together = (names: readonly string[]) => (names.length > 0 ? [names.join(", ")] : []);
+  const broken = standing.flatMap(({ rule, here }) =>
+    here.is === "broken" ? here.findings.map((finding) => findingText(rule, finding)) : [],
+  );
+  const open = standing.flatMap(({ rule, here }) =>
+    here.is === "not-decided"
+      ? [`\`${rule}\`: ${here.limit}${here.origin ? ` (${placeText(here.origin)})` : ""}`]
+      : [],
+  );
+  const settings = standing.flatMap(({ here }) => here.settings.map(settingText));
+  return rows(
+    ["Broken", broken],
+    ["Not decided, which is not a pass", open],
+    ["Holds", together(named("holds"))],
+    [
+      "Not asked, since it is not about such a protocol, or there is no earlier version",
+      together(named("not-asked")),
+    ],
+    ["Set by local rules", settings],
+  );
+}
+
+function findingText(rule: string, { severity, what, origin, accepted }: FindingHere): string {
+  const decided = accepted ? ` Accepted ${acceptanceText(accepted)}.` : "";
+  return `\`${rule}\` (${severity}, ${placeText(origin)}): ${what}${decided}`;
+}
+
+function settingText({ rule, parameter, value, because, by, origin }: ParameterSetting): string {
+  const set = value.kind === "quantity" ? quantityText(value.quantity) : value.word;
+  const reason =
+    because === undefined ? "" : `, because "${because}"${by === undefined ? "" : ` by "${by}"`}`;
+  return `\`${rule}.${parameter}\` ${set}${reason} (${placeText(origin)})`;
+}
