@@ -1,5 +1,5 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { quantityText } from "@limbwright/shared/quantity";
+import { ordinalText, quantityText, rational } from "@limbwright/shared/quantity";
 import { CAUTION, plainMarkdown } from "@limbwright/shared/text";
 import { type CstNode, CstUtils } from "langium";
 import type { Site } from "../lower/site.ts";
@@ -39,8 +39,20 @@ function aboutWord(site: Site, file: string, offset: number): Hover | undefined 
   if (!document || !leaf || offset > leaf.end || ["STRING", "COMMENT"].includes(leaf.tokenType.name))
     return undefined;
   const word = wordOf(leaf);
-  const lines = aboutRule(word) ?? glossaryEntry(word);
+  const lines = aboutAge(leaf.text) ?? aboutRule(word) ?? glossaryEntry(word);
   return lines && { markdown: lines.join("\n\n"), origin: originOfRange(document, leaf) };
+}
+
+/** When somebody is of an age that is written as such. */
+function aboutAge(written: string): string[] | undefined {
+  const [, number = "", unit] = /^(\d{1,3})\s*(year|month)s?$/.exec(written) ?? [];
+  if (unit === undefined) return undefined;
+  const age = rational(number);
+  const until =
+    unit === "year"
+      ? `the day before the ${ordinalText(age.add(1))} birthday`
+      : `the day before ${age.add(1).toFraction()} months are completed`;
+  return [`**${written}**`, `Ages are completed ${unit}s: to ${until}.`];
 }
 
 /** The unit of a number with its unit; any other word itself. */

@@ -37,7 +37,7 @@ const AFTER_A_WORD: ReadonlyMap<string, string> = new Map([
   ),
   ["systolic up", "Write `under 180 mmHg`, or `180 mmHg and under` where 180 mmHg belongs to it."],
   ["weight up", "Write `under 130 kg`, or `130 kg and under` where 130 kg belongs to it."],
-  ["age up", "Write `under 85 years`, or `85 years and under` where 85 years belong to it."],
+  ["age up", "Write `85 years and under`."],
   ["of inject", "Name the dose alone, as in `end of local`."],
   ["from injection", "Write `end of` or `start of` and the name of the dose, as in `end of local`."],
   ["from inflation", "Did you mean `first inflation`?"],

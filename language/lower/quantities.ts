@@ -1,5 +1,6 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import {
+  AGE,
   type Dimension,
   dimensionName,
   type Endpoint,
@@ -17,6 +18,7 @@ import {
 } from "@limbwright/shared/quantity";
 import type { Duration as DurationNode, Measured, Range } from "../grammar/generated/ast.ts";
 import type { Duration, Problem, WrittenQuantity, WrittenRange } from "../model/index.ts";
+import { agesOf, checkAges, inMonths } from "./ages.ts";
 import { correction, type Lowering } from "./context.ts";
 
 const NUMBER_AND_UNIT = /^([\d.,]+(?:[ \u00a0\u2009\u202f]\d{3}(?!\d))*)[ \t\u00a0]*(.*)$/s;
@@ -346,7 +348,7 @@ function textOfExpected(expected: readonly Dimension[]): string {
   return expected.map(dimensionName).join(" or ");
 }
 
-/** Reads "16 to 85 years", "45 kg to under 50 kg", "under 12 years", "60 kg and over", "over 70 kg". */
+/** Reads "16 to 85 years", "45 kg to under 50 kg", "60 kg and over", "over 70 kg". Ages are completed years or months. */
 export function rangeOf(
   lowering: Lowering,
   range: Range | undefined,
@@ -362,13 +364,15 @@ export function rangeOf(
   const lower = range.lower && end(range.lower);
   const upper = range.upper && end(range.upper);
   if ((range.lower && !lower) || (range.upper && !upper)) return undefined;
-  const interval = intervalOf(range, lower, upper);
   const origin = lowering.originOf(range);
+  const isAge = sameDimension(dimension, AGE);
+  const interval = isAge ? agesOf(range, lower, upper) : intervalOf(range, lower, upper);
   if (isEmpty(interval)) {
     reportContradiction(lowering, origin, "The range is empty: its lower end is above its upper end.");
     return undefined;
   }
-  return { interval, unit: (upper ?? lower)?.unit.symbol ?? "", origin };
+  if (isAge && !checkAges(lowering, range, [lower, upper], interval)) return undefined;
+  return { interval, unit: (inMonths(lower, upper) ?? upper ?? lower)?.unit.symbol ?? "", origin };
 }
 
 /** The unit of the second number, which a first one without a unit takes over. */

@@ -34,6 +34,7 @@ export type ReadingRule =
   | "unit-not-known"
   | "unit-mismatch"
   | "number-badly-written"
+  | "age-read-in-two-ways"
   | "trailing-zero"
   | "missing-leading-zero"
   | "error-prone-unit"

@@ -1,10 +1,14 @@
 import {
+  AGE,
+  agesText,
+  completedAgeText,
   decimalText,
   type Endpoint,
   exactText,
   type Interval,
   type Rational,
   requireUnit,
+  sameDimension,
   type Unit,
 } from "@limbwright/shared/quantity";
 import { type Patient, VARIABLES, type Variable } from "./expression.ts";
@@ -19,11 +23,16 @@ const USUAL_REGIONS = 4;
 
 /**
  * A range for a reader: "45 kg to under 50 kg", "45 to 130 kg", "60 kg and over", "over 49 kg to under
- * 50 kg", "exactly 70 kg", "under 12 years". The interval is in base units, the text in the unit of the
+ * 50 kg", "exactly 70 kg", "11 years and under". The interval is in base units, the text in the unit of the
  * symbol. A number that had to be rounded is marked "about".
  */
 export function rangeText(range: Interval, symbol: string): string {
   const unit = requireUnit(symbol);
+  const ages = sameDimension(unit.dimension, AGE) ? agesText(range) : undefined;
+  return ages ?? numbersText(range, unit);
+}
+
+function numbersText(range: Interval, unit: Unit): string {
   const { upper } = range;
   const lower = isNaturalLimit(range.lower) ? undefined : range.lower;
   if (!lower && !upper) return "without limits";
@@ -47,7 +56,7 @@ function isNaturalLimit(lower: Endpoint | undefined): boolean {
 export function regionText({ ranges, exact }: Region): string {
   const parts = VARIABLES.flatMap((variable) => {
     const range = ranges[variable];
-    return range ? [`${PREFIXES[variable]}${rangeText(range, unitFor(variable, edgesOf(range)))}`] : [];
+    return range ? [`${PREFIXES[variable]}${rangeText(range, VARIABLE_UNITS[variable])}`] : [];
   });
   if (parts.length === 0) return exact ? "every patient" : "some patients";
   return exact ? parts.join(", ") : `some patients among ${parts.join(", ")}`;
@@ -65,7 +74,10 @@ export function regionsText(regions: readonly Region[], most = USUAL_REGIONS): s
 export function patientText(patient: Patient): string {
   return VARIABLES.flatMap((variable) => {
     const value = patient[variable];
-    return value ? [`${PREFIXES[variable]}${amount(value, requireUnit(unitFor(variable, [value])))}`] : [];
+    if (!value) return [];
+    const told =
+      variable === "age" ? completedAgeText(value) : amount(value, requireUnit(VARIABLE_UNITS[variable]));
+    return [`${PREFIXES[variable]}${told}`];
   }).join(", ");
 }
 
@@ -84,19 +96,6 @@ export const VARIABLE_UNITS: Readonly<Record<Variable, string>> = {
   systolic: "mmHg",
   circumference: "cm",
 };
-
-/** Ages are told in years, or in months where only they are whole. */
-function unitFor(variable: Variable, values: readonly Rational[]): string {
-  const inMonths =
-    variable === "age" &&
-    values.some((value) => value.d !== 1n) &&
-    values.every((value) => value.mul(12).d === 1n);
-  return inMonths ? "months" : VARIABLE_UNITS[variable];
-}
-
-function edgesOf({ lower, upper }: Interval): Rational[] {
-  return [...(lower ? [lower.value] : []), ...(upper ? [upper.value] : [])];
-}
 
 function amount(value: Rational | undefined, unit: Unit): string {
   return value ? `${numberText(value, unit, USUAL_PLACES)} ${unitText(value, unit)}` : "";

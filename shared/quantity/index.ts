@@ -1,3 +1,4 @@
+export * from "./age.ts";
 export * from "./dimension.ts";
 export * from "./interval.ts";
 export * from "./quantity.ts";

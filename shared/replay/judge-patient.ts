@@ -81,6 +81,10 @@ export class PatientJudge {
       return undefined;
     }
     const read = this.#remembered[measure].of(first.text, () => this.#read(measure, first.text));
+    if (read?.against?.kind === "not-precise") {
+      notJudged.push({ because: "measure-not-clear", words: read.against.words, line: first.line });
+      return undefined;
+    }
     if (other || !read) {
       const words = other
         ? `The ${MEASURE_WORDS[measure]} is recorded twice, not the same.`

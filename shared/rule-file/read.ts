@@ -13,7 +13,7 @@ export const RULE_FILE_SUFFIX = ".json";
 export const MOST_RULE_FILE_BYTES = 50_000_000;
 
 /** The number of the format that this reader knows. */
-export const FORMAT = 3 as const;
+export const FORMAT = 4 as const;
 
 /** How long the text of a rule file may be, in UTF-16 units. */
 export const MOST_CHARACTERS = 16_000_000;
@@ -65,6 +65,9 @@ function refused(...faults: [RuleFileFault, ...RuleFileFault[]]): RuleFileReadin
   return { kind: "refused", faults };
 }
 
+/** The first format whose ages are completed years. */
+const COMPLETED_AGES = 4;
+
 /** Said before the schema speaks: a file of another format would only give a puzzling complaint. */
 function formatFault(value: unknown): RuleFileFault | undefined {
   const format = (value as { readonly format?: unknown } | null)?.format;
@@ -73,7 +76,10 @@ function formatFault(value: unknown): RuleFileFault | undefined {
     return {
       where: "/format",
       what: `The file has format ${format}; this reader knows format ${FORMAT}.`,
-      why: "Fields can mean something else in another format.",
+      why:
+        format < COMPLETED_AGES
+          ? `Fields can mean something else in another format: before format ${COMPLETED_AGES}, an age "to 64 years" ended on the 64th birthday, and now does on the day before the 65th.`
+          : "Fields can mean something else in another format.",
     };
   }
   return {

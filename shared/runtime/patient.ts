@@ -1,4 +1,12 @@
-import { contains, type Rational } from "../quantity/index.ts";
+import {
+  AGE,
+  agesText,
+  contains,
+  ONE,
+  type Rational,
+  sameDimension,
+  unitWithCode,
+} from "../quantity/index.ts";
 import type { Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
 import { baseInterval, baseValue, type Measure, type MeasuredRange } from "../rule-file/measures.ts";
 
@@ -14,6 +22,8 @@ export type Unsuitable =
   | { readonly kind: "not-given"; readonly measure: keyof Patient; readonly words: string }
   /** It is no number. */
   | { readonly kind: "not-readable"; readonly measure: keyof Patient; readonly words: string }
+  /** It is given in years, and something changes for the patient between two birthdays. */
+  | { readonly kind: "not-precise"; readonly measure: keyof Patient; readonly words: string }
   /** The patient is none of those that the protocol was proven for. */
   | { readonly kind: "not-covered"; readonly measure: keyof Patient; readonly words: string }
   /** It was not said whether the patient has a condition that is contraindicated. */
@@ -80,7 +90,7 @@ export function againstMeasure(
   measure: keyof Patient,
   given: Measure | undefined,
 ): Unsuitable[] {
-  const against = (kind: "not-given" | "not-readable" | "not-covered", what: string) => [
+  const against = (kind: "not-given" | "not-readable" | "not-precise" | "not-covered", what: string) => [
     { kind, measure, words: `The patient's ${MEASURE_WORDS[measure]} ${what}.` },
   ];
   if (!given) return against("not-given", "is not known: the protocol cannot be followed without it");
@@ -89,10 +99,35 @@ export function againstMeasure(
     const written = measureText(given);
     return against("not-readable", `is given as \`${written}\`, which is no number with its unit`);
   }
+  if (measure === "age" && changesWithinYear(protocol, given, value)) {
+    return against(
+      "not-precise",
+      `is given as ${measureText(given)}, and within that year the protocol changes: give it in completed months`,
+    );
+  }
   const range = protocol.patients.bounds[measure];
   const interval = range && baseInterval(range);
   if (!range || !interval || contains(interval, value)) return [];
   return against("not-covered", `is ${measureText(given)}; the protocol is for ${rangeText(range)}`);
+}
+
+/** Whether not all patients who are of this age, in completed years, are the same to the protocol. */
+function changesWithinYear(protocol: RuleFile["protocol"], { unit }: Measure, age: Rational): boolean {
+  if (unit !== "a" || age.d !== 1n) return false;
+  const year = { lower: { value: age, closed: false }, upper: { value: age.add(ONE), closed: false } };
+  return agesInMonths(protocol).some((edge) => contains(year, edge));
+}
+
+/** Where the ranges of ages that count in months begin and end, in years. */
+function agesInMonths(value: unknown): Rational[] {
+  if (typeof value !== "object" || value === null) return [];
+  const { lower, upper } = (isInMonths(value) && baseInterval(value)) || {};
+  const edges = [lower, upper].flatMap((edge) => edge?.value ?? []);
+  return [...edges, ...Object.values(value).flatMap(agesInMonths)];
+}
+
+function isInMonths(value: object): value is MeasuredRange {
+  return "unit" in value && value.unit === "mo" && ("lower" in value || "upper" in value);
 }
 
 function againstCondition(condition: string, answers: Answers): Unsuitable[] {
@@ -122,7 +157,16 @@ function measureText({ value, unit }: Measure): string {
   return `${value} ${UNIT_WORDS[unit] ?? unit}`;
 }
 
-function rangeText({ unit, lower, upper }: MeasuredRange): string {
+function isAge(code: string): boolean {
+  const unit = unitWithCode(code);
+  return unit !== undefined && sameDimension(unit.dimension, AGE);
+}
+
+function rangeText(range: MeasuredRange): string {
+  const { unit, lower, upper } = range;
+  const ages = isAge(unit) ? baseInterval(range) : undefined;
+  const told = ages && agesText(ages);
+  if (told !== undefined) return told;
   const from = lower && `${lower.closed ? "" : "over "}${measureText({ value: lower.value, unit })}`;
   const to = upper && `${upper.closed ? "" : "under "}${measureText({ value: upper.value, unit })}`;
   if (from === undefined) return upper?.closed ? `up to ${to}` : `${to}`;

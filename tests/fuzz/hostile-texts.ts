@@ -98,7 +98,7 @@ export function hostileTexts(characters = LONGEST): ReadonlyMap<string, string> 
     ["digits", inAmount, "9", " mg"],
     ["decimals", inAmount, "0.", "1 mg"],
     ["rows", inAmount, "by weight { 1 kg to 2 kg 1 mg\n", "}"],
-    ["different rows", inAmount, "by weight { 1 kg to 2 kg by age { under 3 years systolic }\n", "}"],
+    ["different rows", inAmount, "by weight { 1 kg to 2 kg by age { 2 years and under systolic }\n", "}"],
     ["denials", inRequirement, "not ", "occluded"],
     ["alternatives", inRequirement, "occluded or ", "occluded"],
     ["both", inRequirement, "a up and ", "occluded"],

@@ -107,6 +107,7 @@ export function bands(
 ): Tokens {
   const unit = BAND_UNITS[by] ?? "";
   const edges = Array.from({ length: 1 + random.below(3) }, (_, index) => `${30 + 20 * index} ${unit}`);
+  const isAge = by === "age";
   const rows: Statement[] = edges.map((edge, index) => {
     const next = edges[index + 1];
     const range =
@@ -115,30 +116,51 @@ export function bands(
             [edge, "and", "over"],
             [edge, "to", `300 ${unit}`],
           ])
-        : [random.oneIn(2) ? edge : (edge.split(" ")[0] ?? ""), "to", "under", next];
+        : [
+            random.oneIn(2) ? edge : (edge.split(" ")[0] ?? ""),
+            "to",
+            ...(isAge ? [dayBefore(next)] : ["under", next]),
+          ];
     return [...range, ...amount(random, kind, depth)];
   });
-  const below: Statement = ["under", edges[0] ?? "", ...amount(random, kind, depth)];
+  const [first = ""] = edges;
+  const least = isAge ? [dayBefore(first), "and", "under"] : ["under", first];
+  const below: Statement = [...least, ...amount(random, kind, depth)];
   return ["by", by, block(below, ...rows)];
 }
 
-/** A range of one variable, in each of its spellings. */
+/** The last age in completed years before a birthday. */
+function dayBefore(birthday: string): string {
+  return birthday.replace(/^\d+/, (years) => `${Number(years) - 1}`);
+}
+
+/** A range of one variable, in each of its spellings; no age is over or under a birthday. */
 export function range(random: Random, lowest: number, highest: number, unit: string): Tokens {
   const middle = lowest + 1 + random.below(highest - lowest - 1);
   return random.pick<Tokens>([
     [`${lowest}`, "to", `${highest} ${unit}`],
     [`${lowest} ${unit}`, "to", `${middle} ${unit}`],
+    ...(unit === "years" ? [] : betweenUnwritten(lowest, middle, highest, unit)),
+  ]);
+}
+
+function betweenUnwritten(lowest: number, middle: number, highest: number, unit: string): Tokens[] {
+  return [
     [`${lowest} ${unit}`, "to", "under", `${middle} ${unit}`],
     ["over", `${lowest} ${unit}`, "to", `${middle} ${unit}`],
     ["over", `${lowest} ${unit}`, "to", "under", `${highest} ${unit}`],
-  ]);
+  ];
 }
 
 /** A range that is open on one side. */
 export function openRange(random: Random, edge: number, unit: string): Tokens {
   return random.pick<Tokens>([
-    ["under", `${edge} ${unit}`],
-    ["over", `${edge} ${unit}`],
+    ...(unit === "years"
+      ? []
+      : [
+          ["under", `${edge} ${unit}`],
+          ["over", `${edge} ${unit}`],
+        ]),
     [`${edge} ${unit}`, "and", "over"],
     [`${edge} ${unit}`, "and", "under"],
   ]);

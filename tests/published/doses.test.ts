@@ -124,7 +124,7 @@ describe("published values that break another published value are found", () => 
       const text = protocolWith({
         ...lidocaine,
         amount,
-        maxima: ["3 mg/kg for age under 16 years"],
+        maxima: ["3 mg/kg for age 15 years and under"],
         patients: child,
       });
       expect(over("dose-over-maximum", text)).toEqual(["every patient"]);

@@ -33,7 +33,7 @@ describe("lidocaine for intravenous regional anaesthesia", () => {
         agent: "lidocaine",
         concentration: "0.5 %",
         amount: "1 mg/kg",
-        maxima: [`${perWeight} for age under 16 years`, "4 mg/kg", "300 mg"],
+        maxima: [`${perWeight} for age 15 years and under`, "4 mg/kg", "300 mg"],
         patients: ["age 8 to 15 years", "weight 20 to 60 kg", "systolic 80 to 120 mmHg"],
       });
     expect(found(children("4 mg/kg"))).not.toEqual([]);

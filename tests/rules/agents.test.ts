@@ -88,13 +88,13 @@ describe("the formulary's maxima", () => {
     const children = formulary("lignocaine", "maximum 4 mg/kg\n  maximum 300 mg", "10 to 85 years");
     expect(children.findings.map(({ what, next }) => [what, next])).toEqual([
       [
-        "The formulary allows 4 mg/kg of lignocaine for a child (10 years to under 16 years); the most that is published is 3 mg/kg.",
-        "Add `maximum 3 mg/kg for age under 16 years`.",
+        "The formulary allows 4 mg/kg of lignocaine for a child (10 to 15 years); the most that is published is 3 mg/kg.",
+        "Add `maximum 3 mg/kg for age 15 years and under`.",
       ],
     ]);
-    const both = "maximum 4 mg/kg\n  maximum 3 mg/kg for age under 16 years\n  maximum 300 mg";
+    const both = "maximum 4 mg/kg\n  maximum 3 mg/kg for age 15 years and under\n  maximum 300 mg";
     expect(formulary("lignocaine", both, "10 to 85 years").verdict).toBe("holds");
-    const short = both.replace("under 16", "under 12");
+    const short = both.replace("15 years and under", "11 years and under");
     expect(formulary("lignocaine", short, "10 to 85 years").findings).toHaveLength(1);
   });
 

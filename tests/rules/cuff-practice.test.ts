@@ -134,7 +134,7 @@ describe("the ceiling", () => {
   test("of adults says nothing about children: their pressure has to be measured", () => {
     const pressure = "systolic + 100 mmHg";
     const { findings } = ceiling({ pressure, age: "10 to 85 years" });
-    expect(patientsOf({ findings })).toEqual(["age 10 years to under 16 years"]);
+    expect(patientsOf({ findings })).toEqual(["age 10 to 15 years"]);
     expect(findings.map(({ severity }) => severity)).toEqual(["doubtful"]);
     const occlusion = "    25 to 40 cm  140 mmHg";
     const measured = { pressure: "occlusion-pressure + 60 mmHg", age: "4 to 85 years", occlusion };

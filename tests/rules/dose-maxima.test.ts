@@ -57,7 +57,7 @@ describe("one dose against its maximum", () => {
     );
     const young = small("dose-over-maximum", {
       ...parts,
-      agents: agent("maximum 20 mg for age under 60 years"),
+      agents: agent("maximum 20 mg for age 59 years and under"),
     });
     expect(young.limit).toBe("the formulary gives test-drug no maximum for age 60 to 85 years");
   });

@@ -132,7 +132,7 @@ describe("a parameter of local rules", () => {
     const rule = "pressure-over-ceiling";
     expect(verdictOf({ rules: "  set action-time 45 s" }, rule)).toBe("holds");
     expect(findingsOf({ rules: "  set child-age 18 years" }, rule)[0]?.patients?.ranges).toEqual([
-      "age 16 years to under 18 years",
+      "age 16 to 17 years",
     ]);
   });
 });

@@ -51,13 +51,28 @@ dose local of lidocaine {\n  amount by weight {\n${rows}\n  }\n  over 90 s\n}`,
     expect(table(rows, "45 to 70 kg").verdict).toBe("broken");
   });
 
+  test("by age follow each other from birthday to birthday", () => {
+    const byAge = (...rows: readonly string[]) =>
+      patientsOf(
+        judged(
+          "bands-leave-gap",
+          `patients {\n  age 16 to 85 years\n  weight 45 to 130 kg\n  systolic 90 to 180 mmHg\n}
+dose local of lidocaine {\n  amount by age {\n${rows.join("\n")}\n  }\n  over 90 s\n}`,
+        ),
+      );
+    expect(byAge("16 to 64 years  40 mL", "65 to 85 years  30 mL")).toEqual([]);
+    expect(byAge("16 to 64 years  40 mL", "66 to 85 years  30 mL")).toEqual(["age 65 years"]);
+    expect(byAge("16 to 65 years  40 mL", "65 to 85 years  30 mL")).toEqual(["age 65 years"]);
+    expect(byAge("16 to 64 years  40 mL", "780 months to 85 years  30 mL")).toEqual([]);
+  });
+
   test("inside a row answer for the patients of that row", () => {
     const rows = `    45 kg to under 60 kg  (by age {
-      under 12 years      20 mL
+      11 years and under  20 mL
       13 years and over   25 mL
     })
     60 kg and over  30 mL`;
-    expect(patientsOf(table(rows))).toEqual(["45 kg to under 60 kg, age 12 years to under 13 years"]);
+    expect(patientsOf(table(rows))).toEqual(["45 kg to under 60 kg, age 12 years"]);
   });
 
   test("let nothing be said to hold about doses while they have a fault", () => {

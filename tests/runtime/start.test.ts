@@ -31,6 +31,29 @@ describe("a case is not started", () => {
     expect(reasons({ ...PATIENT, circumference: { value: "400", unit: "mm" } })).toEqual([]);
   });
 
+  test("after the last completed year of age that it covers, and not before", () => {
+    const atAge = (value: string, unit: "a" | "mo" = "a") => reasons({ ...PATIENT, age: { value, unit } });
+    expect(atAge("85")).toEqual([]);
+    expect(atAge("1031", "mo")).toEqual([]);
+    expect(atAge("86")).toMatchObject([
+      { kind: "not-covered", words: "The patient's age is 86 years; the protocol is for 16 to 85 years." },
+    ]);
+    expect(atAge("1032", "mo")).toHaveLength(1);
+    expect(atAge("15")).toHaveLength(1);
+  });
+
+  test("on an age in years where the protocol changes within that year, until it is told in months", () => {
+    const inMonths = wristFile(["16 to 85 years", "198 months to 85 years"]);
+    const kindsAt = (value: string, unit: "a" | "mo") => {
+      const started = start(inMonths, { ...PATIENT, age: { value, unit } }, noneOf(inMonths));
+      return started.kind === "refused" ? started.reasons.map(({ kind }) => kind) : [];
+    };
+    expect(kindsAt("16", "a")).toEqual(["not-precise"]);
+    expect(kindsAt("197", "mo")).toEqual(["not-covered"]);
+    expect(kindsAt("198", "mo")).toEqual([]);
+    expect(kindsAt("17", "a")).toEqual([]);
+  });
+
   test("on a patient of whom a measure is missing, or no number", () => {
     const { systolic: _, ...unmeasured } = PATIENT;
     expect(reasons(unmeasured)).toEqual([

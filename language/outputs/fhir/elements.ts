@@ -1,4 +1,13 @@
-import { exactText, type Quantity, type Rational, requireUnit } from "@limbwright/shared/quantity";
+import {
+  AGE,
+  type Endpoint,
+  exactText,
+  type Quantity,
+  type Rational,
+  requireUnit,
+  sameDimension,
+  type Unit,
+} from "@limbwright/shared/quantity";
 import { plainCharacters } from "@limbwright/shared/text";
 import type { Duration, WrittenRange } from "../../model/index.ts";
 import type { CodeableConcept, Quantity as FhirQuantity, Range, Timing } from "./resources.ts";
@@ -67,15 +76,21 @@ export function quantityOf({ value, unit }: Quantity): FhirQuantity | undefined 
     : { value: number, unit: unit.symbol, system: UCUM, code: unit.ucum };
 }
 
-/** A range as FHIR has it: its ends belong to it. Undefined where an end of this one does not, or is not exact. */
+/** A range as FHIR has it: its ends belong to it, and ages are completed years or months. Undefined where an end of this one does not, or is not exact. */
 export function rangeOf({ interval, unit: symbol }: WrittenRange): Range | undefined {
   const unit = requireUnit(symbol);
-  const { lower, upper } = interval;
+  const { lower } = interval;
+  const upper =
+    interval.upper && sameDimension(unit.dimension, AGE) ? lastAge(interval.upper, unit) : interval.upper;
   if (lower?.closed === false || upper?.closed === false) return undefined;
   const low = lower && quantityOf({ value: lower.value.div(unit.perBase), unit });
   const high = upper && quantityOf({ value: upper.value.div(unit.perBase), unit });
   if ((lower && !low) || (upper && !high)) return undefined;
   return { ...(low && { low }), ...(high && { high }) };
+}
+
+function lastAge({ value, closed }: Endpoint, unit: Unit): Endpoint {
+  return closed ? { value, closed } : { value: value.sub(unit.perBase), closed: true };
 }
 
 /** How long something takes; undefined where it has no longest time, which FHIR cannot say. */

@@ -128,7 +128,9 @@ function tooHigh(agent: Agent, maximum: Maximum, label: Label): Detected {
   const most = labelText(label);
   const isForChildren = !isForEveryProtocol(label);
   const who = isForChildren ? ` for a child (${rangeText(label.ages, "years")})` : "";
-  const line = isForChildren ? `maximum ${most} for age under ${ageEdge(label)}` : `maximum ${most}`;
+  const line = isForChildren
+    ? `maximum ${most} for age ${childrenOf(label)}`
+    : `maximum ${most}`;
   return {
     origin: maximum.limit.origin,
     what: `The formulary allows ${limitText(maximum)} of ${agent.name}${who}; the most that is published is ${most}.`,
@@ -141,8 +143,9 @@ function tooHigh(agent: Agent, maximum: Maximum, label: Label): Detected {
   };
 }
 
-function ageEdge({ ages }: Label): string {
-  return ages.upper ? amountText(ages.upper.value, "years") : "";
+/** Everybody under the age, also those whom the protocol does not cover. */
+function childrenOf({ ages: { upper } }: Label): string {
+  return rangeText({ ...(upper && { upper }) }, "years");
 }
 
 function lineBehindMaximum({ origin }: Maximum, line: string) {

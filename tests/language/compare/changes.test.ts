@@ -59,7 +59,7 @@ test("a formulary that changes shows in a protocol whose own file did not", () =
   const now = { [file]: exampleText(file).replace("maximum       4 mg/kg", "maximum       5 mg/kg") };
   const [first] = comparedFile(WRIST, {}, now).changes;
   expect(first && line(first)).toBe(
-    "looser drug: The maximum of `lidocaine` (mg) is 5 mg/kg, 3 mg/kg for age under 16 years, 300 mg now; before, 4 mg/kg, 3 mg/kg for age under 16 years, 300 mg.",
+    "looser drug: The maximum of `lidocaine` (mg) is 5 mg/kg, 3 mg/kg for age 15 years and under, 300 mg now; before, 4 mg/kg, 3 mg/kg for age 15 years and under, 300 mg.",
   );
   expect(first?.now?.origin.file).toBe(file);
 });

@@ -46,12 +46,18 @@ function quantitiesAsked(path: readonly string[], value: Json): Asked[] {
   if (typeof value !== "object" || value === null || !("unit" in value)) return [];
   if (path.includes("rows") && !path.includes("formula") && !path.includes("occlusion")) return [];
   const unit = String(value.unit);
-  const ends = "value" in value ? [value] : [value.lower, value.upper];
+  const ends = "value" in value ? [value] : [value.lower, unit === "a" ? asSaid(value.upper) : value.upper];
   return ends.flatMap((end) => {
     const written = typeof end === "object" && end !== null && "value" in end ? String(end.value) : "";
     // Nothing is the natural beginning of a time.
     return written === "" || (written === "0" && unit === "s") ? [] : [{ value: written, unit }];
   });
+}
+
+/** FHIR has the last age that belongs to a range, the rule file the birthday that does not. */
+function asSaid(upper: Json | undefined): Json | undefined {
+  if (typeof upper !== "object" || upper === null || !("value" in upper) || upper.closed) return upper;
+  return { ...upper, value: String(Number(upper.value) - 1) };
 }
 
 class Said {

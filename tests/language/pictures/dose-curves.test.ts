@@ -64,8 +64,8 @@ describe("a curve bends exactly where the dose does:", () => {
     const curves = curvesFrom(WRIST, { "age           16 to 85 years": "age           12 to 85 years" });
     expect(curves.map(({ title, maximumSays }) => [title, maximumSays])).toEqual([
       [
-        "local: lidocaine over weight, age 12 years to under 16 years",
-        "4 mg/kg, 3 mg/kg for age under 16 years, 300 mg",
+        "local: lidocaine over weight, age 12 to 15 years",
+        "4 mg/kg, 3 mg/kg for age 15 years and under, 300 mg",
       ],
       ["local: lidocaine over weight, age 16 to 85 years", "4 mg/kg, 300 mg"],
     ]);

@@ -166,7 +166,7 @@ describe("bands", () => {
     const maximum = bands("age", { "[0, 12)": perKg(3), "[12,)": perKg(4) });
     const box: Box = { age: range("[4, 85]"), weight: range("[15, 130]") };
     const { regions, clean } = broken(perKg("3.5"), "at-most", maximum, box);
-    expect(regionsText(regions)).toBe("age 4 years to under 12 years");
+    expect(regionsText(regions)).toBe("age 4 to 11 years");
     expect(texts({ ...clean.patient })).toEqual({ weight: "130", age: "10" });
   });
 
@@ -174,7 +174,7 @@ describe("bands", () => {
     const dose = bands("age", { "[0, 12)": constant(100), "[12,)": perKg(3) });
     const box: Box = { age: range("[4, 85]"), weight: range("[15, 130]") };
     const { regions } = broken(dose, "at-most", perKg(3), box);
-    expect(regionsText(regions)).toBe("15 kg to under about 33.33 kg, age 4 years to under 12 years");
+    expect(regionsText(regions)).toBe("15 kg to under about 33.33 kg, age 4 to 11 years");
     expect(regions[0]?.exact).toBe(true);
   });
 });

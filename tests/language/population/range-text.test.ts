@@ -17,12 +17,18 @@ describe("a range in words", () => {
     ["(49, 50]", "kg", "over 49 kg to 50 kg"],
     ["[60,)", "kg", "60 kg and over"],
     ["(60,)", "kg", "over 60 kg"],
-    ["(, 12)", "years", "under 12 years"],
+    ["(, 12)", "years", "11 years and under"],
+    ["[0, 16)", "years", "15 years and under"],
+    ["[64, 65)", "years", "64 years"],
+    ["[16,)", "years", "16 years and over"],
+    ["[1/2, 5)", "years", "6 months to 4 years"],
+    ["[2, 5/2)", "years", "24 to 29 months"],
+    ["[1/12, 1/6)", "years", "1 month"],
     ["(, 12]", "years", "up to 12 years"],
     ["[70, 70]", "kg", "exactly 70 kg"],
     ["[1, 1]", "years", "exactly 1 year"],
-    ["[1, 5)", "years", "1 year to under 5 years"],
-    ["[0.5, 1)", "months", "6 months to under 12 months"],
+    ["[1, 5)", "years", "1 to 4 years"],
+    ["[0.5, 1)", "months", "6 to 11 months"],
     ["(,)", "kg", "without limits"],
     ["[45, 200/3)", "kg", "45 kg to under about 66.67 kg"],
   ])("%s in %s is told as: %3$s", (interval, unit, words) => {
@@ -56,8 +62,8 @@ describe("a region in words", () => {
   });
 
   test("ages are told in years, and in months where years would not be whole", () => {
-    expect(regionText(region({ age: range("(, 12)") }))).toBe("age under 12 years");
-    expect(regionText(region({ age: range("[0.5, 2)") }))).toBe("age 6 months to under 24 months");
+    expect(regionText(region({ age: range("(, 12)") }))).toBe("age 11 years and under");
+    expect(regionText(region({ age: range("[0.5, 2)") }))).toBe("age 6 months to 1 year");
     expect(regionText(region({ age: range("[0.3, 2)") }))).toBe("age 0.3 years to under 2 years");
   });
 

@@ -104,7 +104,7 @@ test("the least of two limits and bands by age are cut exactly", () => {
     { amount: perKg("1.2"), limit },
   ];
   expect(over(shares, { weight: range("[20, 75]"), age: range("[10, 80]") })).toEqual({
-    ranges: ["age 10 years to under 16 years"],
+    ranges: ["age 10 to 15 years"],
     exact: true,
     worst: expect.stringContaining("age 10 years"),
   });

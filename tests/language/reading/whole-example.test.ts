@@ -48,7 +48,7 @@ test("who it is for and what it is", () => {
       `${variable} ${interval.lower?.value} to ${interval.upper?.value} ${unit}`,
   );
   expect(bounds).toEqual([
-    "age 16 to 85 years",
+    "age 16 to 86 years",
     "weight 45 to 130 kg",
     "systolic 90 to 180 mmHg",
     "circumference 25 to 40 cm",

@@ -73,7 +73,11 @@ function firstWord(says: string): string {
 
 /** The first number inside an element, or the texts in it where there is none. */
 function numbersIn(value: unknown): string[] {
-  const found = /"value":"([^"]+)"/.exec(JSON.stringify(value))?.[1];
+  const text = JSON.stringify(value);
+  // Ages are kept up to the next birthday, and are written in completed years.
+  const birthday = /^\{"ages":\{"unit":"a","upper":\{"closed":false,"value":"(\d+)"/.exec(text)?.[1];
+  if (birthday !== undefined) return [String(Number(birthday) - 1)];
+  const found = /"value":"([^"]+)"/.exec(text)?.[1];
   return found === undefined || found.includes("/") ? [] : [found];
 }
 

@@ -179,15 +179,15 @@ describe("a table by age", () => {
   const CHILDREN = {
     "age           16 to 85 years": "age 8 to 85 years",
     [AMOUNT]:
-      "by age {\nunder 12 years   1 mg/kg\n12 to 15 years   2 mg/kg\nover 15 years   3 mg/kg up to 200 mg\n}",
+      "by age {\n11 years and under 1 mg/kg\n12 to 15 years   2 mg/kg\n16 years and over   3 mg/kg up to 200 mg\n}",
   };
 
   test("has rows for each range of ages in which something changes", () => {
     const rows = rowsOf(CHILDREN).filter((row) => row.Dose === "local" && row["Weight (kg)"] === "50");
     expect(rows.map((row) => [row.Age, row["Dose by formula (mg)"]])).toEqual([
-      ["8 years to under 12 years", "50"],
+      ["8 to 11 years", "50"],
       ["12 to 15 years", "100"],
-      ["over 15 years to 85 years", "150"],
+      ["16 to 85 years", "150"],
     ]);
   });
 });
