@@ -128,9 +128,7 @@ function tooHigh(agent: Agent, maximum: Maximum, label: Label): Detected {
   const most = labelText(label);
   const isForChildren = !isForEveryProtocol(label);
   const who = isForChildren ? ` for a child (${rangeText(label.ages, "years")})` : "";
-  const line = isForChildren
-    ? `maximum ${most} for age ${childrenOf(label)}`
-    : `maximum ${most}`;
+  const line = isForChildren ? `maximum ${most} for age ${childrenOf(label)}` : `maximum ${most}`;
   return {
     origin: maximum.limit.origin,
     what: `The formulary allows ${limitText(maximum)} of ${agent.name}${who}; the most that is published is ${most}.`,
