@@ -1,5 +1,5 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { ordinalText, quantityText, rational } from "@limbwright/shared/quantity";
+import { dayOfAgeText, quantityText, ratio, rational } from "@limbwright/shared/quantity";
 import { CAUTION, plainMarkdown } from "@limbwright/shared/text";
 import { type CstNode, CstUtils } from "langium";
 import type { Site } from "../lower/site.ts";
@@ -47,12 +47,10 @@ function aboutWord(site: Site, file: string, offset: number): Hover | undefined 
 function aboutAge(written: string): string[] | undefined {
   const [, number = "", unit] = /^(\d{1,3})\s*(year|month)s?$/.exec(written) ?? [];
   if (unit === undefined) return undefined;
-  const age = rational(number);
-  const until =
-    unit === "year"
-      ? `the day before the ${ordinalText(age.add(1))} birthday`
-      : `the day before ${age.add(1).toFraction()} months are completed`;
-  return [`**${written}**`, `Ages are completed ${unit}s: to ${until}.`];
+  const next = rational(number)
+    .add(1)
+    .mul(unit === "year" ? 1 : ratio(1, 12));
+  return [`**${written}**`, `Ages are completed ${unit}s: until the day before ${dayOfAgeText(next)}.`];
 }
 
 /** The unit of a number with its unit; any other word itself. */

@@ -1,6 +1,7 @@
 import {
   type Dimension,
   exactText,
+  isInYears,
   MASS,
   MASS_RATE,
   PRESSURE,
@@ -110,12 +111,14 @@ const patients: Pair<"Patients"> = {
   }),
 };
 
-/** The model has a maximum's ages without a place. */
+/** The model has a maximum's ages without a place, and without a unit: months are no decimal number of years. */
 const maximum: Pair<"Maximum"> = {
   write: (writing, { ages, ...fields }) =>
     writeFields(writing, "Maximum", {
       ...fields,
-      ...(ages && { ages: { interval: ages, unit: "years", origin: fields.origin } }),
+      ...(ages && {
+        ages: { interval: ages, unit: isInYears(ages) ? "years" : "months", origin: fields.origin },
+      }),
     }),
   restore(restoring, file, path) {
     const { ages, ...fields } = restoreFields(restoring, "Maximum", file, path);

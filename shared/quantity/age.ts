@@ -16,9 +16,18 @@ export function agesText({ lower, upper }: Interval): string | undefined {
   if (lower && !(lower.closed && isWhole(lower.value, "months"))) return undefined;
   if (upper && !(!upper.closed && isWhole(upper.value, "months"))) return undefined;
   const from = lower && lower.value.compare(0) > 0 ? lower.value : undefined;
-  if (upper)
-    return from ? betweenText(from, upper.value) : `${lastText(upper.value, unitOf(upper.value))} and under`;
+  if (upper) return from ? betweenText(from, upper.value) : `${upToText(upper.value)} and under`;
   return from && `${ageText(from, unitOf(from))} and over`;
+}
+
+/** Whether a range of ages begins and ends with birthdays. */
+export function isInYears({ lower, upper }: Interval): boolean {
+  return [lower, upper].every((edge) => !edge || isWhole(edge.value, "years"));
+}
+
+/** Nobody is asked for completed years of an infant. */
+function upToText(before: Rational): string {
+  return lastText(before, before.compare(ONE) <= 0 ? "months" : unitOf(before));
 }
 
 /** Infants' ages in months alone; else each in its own unit. */
@@ -36,8 +45,14 @@ function lastText(before: Rational, unit: AgeUnit): string {
   return ageText(before.sub(LENGTHS[unit]), unit);
 }
 
-/** A birthday for a reader: "16th". */
-export function ordinalText(birthday: Rational): string {
+/** The day on which somebody comes to an age, for a reader: "the 16th birthday", "the day that 6 months are completed". */
+export function dayOfAgeText(age: Rational): string {
+  return isWhole(age, "years")
+    ? `the ${ordinalText(age)} birthday`
+    : `the day that ${ageText(age, "months")} are completed`;
+}
+
+function ordinalText(birthday: Rational): string {
   const years = birthday.toFraction();
   const ending = /(?<!1)([123])$/.exec(years)?.[1];
   return `${years}${ending === undefined ? "th" : ["st", "nd", "rd"][Number(ending) - 1]}`;

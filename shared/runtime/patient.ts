@@ -115,19 +115,19 @@ export function againstMeasure(
 function changesWithinYear(protocol: RuleFile["protocol"], { unit }: Measure, age: Rational): boolean {
   if (unit !== "a" || age.d !== 1n) return false;
   const year = { lower: { value: age, closed: false }, upper: { value: age.add(ONE), closed: false } };
-  return agesInMonths(protocol).some((edge) => contains(year, edge));
+  return edgesOfAges(protocol).some((edge) => contains(year, edge));
 }
 
-/** Where the ranges of ages that count in months begin and end, in years. */
-function agesInMonths(value: unknown): Rational[] {
+/** Where all ranges of ages begin and end, in years: of the patients, of rows by age, of maxima. */
+function edgesOfAges(value: unknown): Rational[] {
   if (typeof value !== "object" || value === null) return [];
-  const { lower, upper } = (isInMonths(value) && baseInterval(value)) || {};
+  const { lower, upper } = (isRangeOfAges(value) && baseInterval(value)) || {};
   const edges = [lower, upper].flatMap((edge) => edge?.value ?? []);
-  return [...edges, ...Object.values(value).flatMap(agesInMonths)];
+  return [...edges, ...Object.values(value).flatMap(edgesOfAges)];
 }
 
-function isInMonths(value: object): value is MeasuredRange {
-  return "unit" in value && value.unit === "mo" && ("lower" in value || "upper" in value);
+function isRangeOfAges(value: object): value is MeasuredRange {
+  return "unit" in value && isAge(String(value.unit)) && ("lower" in value || "upper" in value);
 }
 
 function againstCondition(condition: string, answers: Answers): Unsuitable[] {

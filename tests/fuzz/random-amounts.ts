@@ -140,11 +140,11 @@ export function range(random: Random, lowest: number, highest: number, unit: str
   return random.pick<Tokens>([
     [`${lowest}`, "to", `${highest} ${unit}`],
     [`${lowest} ${unit}`, "to", `${middle} ${unit}`],
-    ...(unit === "years" ? [] : betweenUnwritten(lowest, middle, highest, unit)),
+    ...(unit === "years" ? [] : openRanges(lowest, middle, highest, unit)),
   ]);
 }
 
-function betweenUnwritten(lowest: number, middle: number, highest: number, unit: string): Tokens[] {
+function openRanges(lowest: number, middle: number, highest: number, unit: string): Tokens[] {
   return [
     [`${lowest} ${unit}`, "to", "under", `${middle} ${unit}`],
     ["over", `${lowest} ${unit}`, "to", `${middle} ${unit}`],

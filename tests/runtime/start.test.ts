@@ -1,5 +1,6 @@
 import { contraindicationsOf, type Patient, start } from "@limbwright/shared/runtime";
 import { describe, expect, test } from "vitest";
+import { baseTexts, fileFrom, textFrom } from "../language/rule-file/compiled.ts";
 import { noneOf, PATIENT, wristFile } from "./started-case.ts";
 
 const file = wristFile();
@@ -52,6 +53,22 @@ describe("a case is not started", () => {
     expect(kindsAt("197", "mo")).toEqual(["not-covered"]);
     expect(kindsAt("198", "mo")).toEqual([]);
     expect(kindsAt("17", "a")).toEqual([]);
+  });
+
+  test("nor where a maximum changes within that year, which is kept in months", () => {
+    const formulary = baseTexts()
+      .get("formulary.limb")
+      ?.replace(
+        "maximum       4 mg/kg",
+        "maximum       4 mg/kg\n  maximum       3 mg/kg for age 199 months and under",
+      );
+    const changed = fileFrom(textFrom(baseTexts({ "formulary.limb": formulary ?? "" }), "protocol.limb"));
+    const [lidocaine] = changed.protocol.agents;
+    expect(lidocaine?.maxima.flatMap(({ ages }) => ages ?? [])).toEqual([
+      { unit: "mo", upper: { closed: false, value: "200" } },
+    ]);
+    const started = start(changed, { ...PATIENT, age: { value: "16", unit: "a" } }, noneOf(changed));
+    expect(started).toMatchObject({ kind: "refused", reasons: [{ kind: "not-precise" }] });
   });
 
   test("on a patient of whom a measure is missing, or no number", () => {

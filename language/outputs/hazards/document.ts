@@ -41,9 +41,12 @@ export function hazardDocument(log: HazardLog): HazardDocument {
   };
 }
 
+const NOT_RATED =
+  "Risks are not rated: how likely a hazard is, and whether what is left of it is borne, is for local policy to judge.";
+
 const SAYS_OF_CATALOGUE = [
   `What can hurt the patient, the rules of the catalogue (version ${CATALOGUE_VERSION}) that guard against it, and what is left. \`limb why RULE\` shows a flawed example of each rule and its sources; \`limb hazards FILE\` says which guards hold in a protocol.`,
-  "Risks are not rated: how likely a hazard is, and whether what is left of it is borne, is for local policy to judge.",
+  NOT_RATED,
 ];
 
 function saysOfProtocol({ about, hazards }: HazardLog): string[] {
@@ -59,7 +62,7 @@ function saysOfProtocol({ about, hazards }: HazardLog): string[] {
   return [
     `${file}${version === undefined ? "" : `, version ${version}`}; owner: ${owner ?? "not named"}; dates judged on ${on}; catalogue ${CATALOGUE_VERSION}.`,
     `Of ${hazards.length} hazards: ${stands}. No rule judges ${countText(notJudged.length, "text")} of the protocol, nor what each hazard leaves to people.`,
-    "Risks are not rated: how likely a hazard is, and whether what is left of it is borne, is for local policy to judge.",
+    NOT_RATED,
   ];
 }
 

@@ -87,7 +87,7 @@ function gapFound(table: BandTable, gap: Interval, place: Place): Detected {
     what: `The table of ${place.of} has no row for patients ${patientsIn(table, gap, place)}.`,
     label: `no row for ${whom}`,
     next: before
-      ? "Let this row, or the next, reach that far. A row ends *under* where the next one begins."
+      ? `Let this row, or the next, reach that far. ${whereRowsEnd(table)}`
       : "Add a row for them, or leave these patients out under `patients`.",
     ...(before && after && { related: [{ origin: after.range.origin, note: "the next row" }] }),
     patients: evidence(whom, place.box[table.variable], gap),
@@ -104,11 +104,18 @@ function overlapFound(table: BandTable, overlap: Overlap, place: Place): Detecte
     origin: second.range.origin,
     what: `The table of ${place.of} has two rows for patients ${patientsIn(table, overlap.range, place)}.`,
     label: "a second row for the same patients",
-    next: "Let each patient stand in one row. A row ends *under* where the next one begins.",
+    next: `Let each patient stand in one row. ${whereRowsEnd(table)}`,
     related: [{ origin: first.range.origin, note: "the other row" }],
     patients: evidence(textOf(table, overlap.range, place), place.box[table.variable], overlap.range),
     repairs: shortenRow(first, second),
   };
+}
+
+/** Ages are completed years, so that a row by age has its last one. */
+function whereRowsEnd({ variable }: BandTable): string {
+  return variable === "age"
+    ? "A row ends with the last age before the one with which the next begins: `16 to 64 years`, then `65 to 85 years`."
+    : "A row ends *under* where the next one begins.";
 }
 
 function isNextTo(a: Endpoint | undefined, b: Endpoint | undefined): boolean {

@@ -55,7 +55,7 @@ export function overText(witness: Witness, maximum: Maximum): string {
     : absoluteText(witness, unit);
 }
 
-/** The limit in words: "4 mg/kg", "3 mg/kg for age under 12 years". */
+/** The limit in words: "4 mg/kg", "3 mg/kg for age 11 years and under". */
 export function limitText({ limit, ages }: Maximum): string {
   return ages ? `${quantityText(limit)} for age ${rangeText(ages, "years")}` : quantityText(limit);
 }
@@ -104,7 +104,7 @@ export function lackingMaximum(
   return lacking === undefined ? [] : [{ limit: `the formulary gives ${name} no maximum${lacking}`, origin }];
 }
 
-/** " for age under 12 years and 60 years and over"; an empty text for ages without limits. */
+/** " for age 11 years and under and 60 years and over"; an empty text for ages without limits. */
 export function agesText(ages: readonly Interval[]): string {
   if (ages.some(({ lower, upper }) => !lower && !upper)) return "";
   return ` for age ${ages.map((range) => rangeText(range, "years")).join(" and ")}`;

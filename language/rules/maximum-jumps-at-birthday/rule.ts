@@ -1,4 +1,4 @@
-import { contains, ordinalText, type Rational, ratio } from "@limbwright/shared/quantity";
+import { contains, dayOfAgeText, type Rational, ratio } from "@limbwright/shared/quantity";
 import type { Agent } from "../../model/index.ts";
 import { type Box, type Expression, evaluate, findExtremes, patientText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
@@ -17,26 +17,24 @@ export const rule: Rule = {
 function judgeDrug(drug: InjectedDrug, context: RuleContext): Judgement[] {
   const { agent, origin } = drug;
   if (!agent) return [undecided("an injected drug is not known", origin)];
-  return birthdaysIn(agent, context.box).map((birthday) => judgeBirthday(agent, birthday, drug, context));
+  return changesIn(agent, context.box).map((change) => judgeChange(agent, change, drug, context));
 }
 
-/** The birthdays at which a maximum begins or ends and that patients of the box have before and behind them (years). */
-function birthdaysIn({ maxima }: Agent, { age }: Box): Rational[] {
+/** The ages (years) at which a maximum begins or ends and that patients of the box have before and behind them. */
+function changesIn({ maxima }: Agent, { age }: Box): Rational[] {
   const edges = maxima.flatMap(({ ages }) => [ages?.lower, ages?.upper].flatMap((edge) => edge?.value ?? []));
-  const inside = edges.filter(
-    (edge) => edge.d === 1n && contains(age ?? {}, edge) && contains(age ?? {}, edge.sub(MONTH)),
-  );
+  const inside = edges.filter((edge) => contains(age ?? {}, edge) && contains(age ?? {}, edge.sub(MONTH)));
   return inside.filter((edge, at) => inside.findIndex((other) => other.equals(edge)) === at);
 }
 
-function judgeBirthday(
+function judgeChange(
   agent: Agent,
-  birthday: Rational,
+  change: Rational,
   { origin }: InjectedDrug,
   { box, isCancelled }: RuleContext,
 ): Judgement {
-  const before = maximumAt(agent, birthday.sub(MONTH));
-  const after = maximumAt(agent, birthday);
+  const before = maximumAt(agent, change.sub(MONTH));
+  const after = maximumAt(agent, change);
   if (!before || !after) return HOLDS;
   const gained = findExtremes({ kind: "difference", left: after, right: before }, box, {
     cancelled: isCancelled,
@@ -47,7 +45,7 @@ function judgeBirthday(
   const doses = worst && [before, after].map((limit) => evaluate(limit, worst.patient));
   if (!worst || worst.value.equals(0) || !doses?.[0] || !doses[1]) return HOLDS;
   const [young, old] = doses.map((dose) => amountText(dose as Rational, "mg"));
-  const day = `the ${ordinalText(birthday)} birthday`;
+  const day = dayOfAgeText(change);
   return found({
     origin,
     what: `The maximum of ${agent.name} jumps at ${patientText(worst.patient)}: ${young} the day before ${day}, ${old} from it.`,

@@ -22,6 +22,8 @@ describe("a range in words", () => {
     ["[64, 65)", "years", "64 years"],
     ["[16,)", "years", "16 years and over"],
     ["[1/2, 5)", "years", "6 months to 4 years"],
+    ["[0, 1)", "years", "11 months and under"],
+    ["(, 50/3)", "years", "199 months and under"],
     ["[2, 5/2)", "years", "24 to 29 months"],
     ["[1/12, 1/6)", "years", "1 month"],
     ["(, 12]", "years", "up to 12 years"],

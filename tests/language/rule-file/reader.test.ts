@@ -31,6 +31,7 @@ describe("the reader refuses, and says where and why", () => {
     expect(faultsOf(changedAt(base, "/format", () => 1))[0]).toMatchObject({
       where: "/format",
       what: "The file has format 1; this reader knows format 4.",
+      why: expect.stringContaining('before format 4, an age "to 64 years" ended on the 64th birthday'),
     });
   });
 

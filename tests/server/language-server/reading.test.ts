@@ -49,6 +49,12 @@ test.each([
   ],
   ["a cuff", "confirm distal", "confirm dis<|>tal", [/“white”/, /250 to 280 mmHg/]],
   ["a word of the trade", "exsanguinate by bandage", "exsang<|>uinate by bandage", [/emptied of blood/]],
+  [
+    "an age",
+    "16 to 85 years",
+    "16 to 8<|>5 years",
+    [/completed years: until the day before the 86th birthday/],
+  ],
   ["an event", "when tourniquet-pain", "when tourniquet-p<|>ain", [/feels the cuff/]],
 ])("a hover says what stands there: %s", async (_, before, now, expected) => {
   const told = await hoverAt(WRIST.replace(before, now));
