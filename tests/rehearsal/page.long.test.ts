@@ -58,7 +58,7 @@ describe("a patient is refused", () => {
     await rehearsal.press("Begin the rehearsal");
     const refusal = await textOf(page.getByRole("alert"));
     expect(refusal).toContain("The rehearsal does not begin:");
-    expect(refusal).toContain("The patient's age is 12 years; the protocol is for 16 years to 85 years.");
+    expect(refusal).toContain("The patient's age is 12 years; the protocol is for 16 to 85 years.");
     expect(refusal).toContain("The patient's body weight is not known");
   });
 
