@@ -6,6 +6,8 @@ const begun = startedCase(wristFile());
 const injecting = through(
   begun,
   "0:00 start apply cuffs",
+  '0:00 start task "Patient, limb, drug and dose read aloud"',
+  '0:00 end task "Patient, limb, drug and dose read aloud"',
   "0:00 start insert cannula",
   "0:00 start exsanguinate by elevation",
   "1:00 start exsanguinate by bandage",
@@ -16,6 +18,8 @@ const injecting = through(
   "2:10 start deflate distal",
   "2:20 start remove bandage",
   "2:40 start confirm no pulse",
+  '2:50 start task "In the blocked limb; nothing else is connected"',
+  '3:00 end task "In the blocked limb; nothing else is connected"',
   "3:00 start inject local",
 );
 

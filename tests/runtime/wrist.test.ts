@@ -7,6 +7,8 @@ const begun = startedCase(file);
 
 const PREPARED = [
   "0:00 start apply cuffs",
+  '0:20 start task "Patient, limb, drug and dose read aloud"',
+  '0:40 end task "Patient, limb, drug and dose read aloud"',
   "0:40 start insert cannula",
   "1:20 start exsanguinate by elevation",
   "2:20 start exsanguinate by bandage",
@@ -17,6 +19,8 @@ const PREPARED = [
   "3:40 start deflate distal",
   "3:50 start remove bandage",
   "4:20 start confirm no pulse",
+  '4:50 start task "In the blocked limb; nothing else is connected"',
+  '5:00 end task "In the blocked limb; nothing else is connected"',
   "5:00 start inject local",
 ];
 const INJECTED = [...PREPARED, "7:00 end inject local", "7:00 start remove cannula", "7:30 start wait 5 min"];
