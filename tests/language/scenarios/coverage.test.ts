@@ -60,7 +60,11 @@ test("a handler is touched when it is entered, and with it the emergency that it
     "event toxicity-signs happens",
     "expect give lipid-bolus allowed",
   );
-  expect(touched(toxicity.handlers)).toEqual(["hold reaches 35 min", "hold reaches 45 min", "toxicity-signs"]);
+  expect(touched(toxicity.handlers)).toEqual([
+    "hold reaches 35 min",
+    "hold reaches 45 min",
+    "toxicity-signs",
+  ]);
   expect(touched(toxicity.steps)).toContain("go to emergency toxicity");
   expect(touched(toxicity.steps)).not.toContain("give lipid-bolus");
   const leak = coveredBy(
