@@ -243,6 +243,23 @@ function knownAnaesthetic(agent: Agent): KnownDrug | undefined {
   return ANAESTHETICS.find(({ atc }) => atc === codeOf(agent));
 }
 
+/** The two chemical groups of local anaesthetics: who is allergic to one of a group is taken to be so to the others. */
+export type AnaestheticGroup = "amide" | "ester";
+
+/** The group that a local anaesthetic is of; undefined where it is not known. */
+export function groupOf(agent: Agent): AnaestheticGroup | undefined {
+  const code = knownAnaesthetic(agent)?.atc ?? codeOf(agent) ?? "";
+  if (/^N01BB(?!2|5)/.test(code)) return "amide";
+  return /^N01B[AC]/.test(code) ? "ester" : undefined;
+}
+
+/** The group of the local anaesthetic that a word names. */
+export function groupOfName(word: string): AnaestheticGroup | undefined {
+  const known = ANAESTHETICS.find(({ name, spellings }) => name === word || spellings.includes(word));
+  if (!known) return undefined;
+  return known.atc.startsWith("N01BB") ? "amide" : "ester";
+}
+
 /** By the stem that all their international names end in, -caine, in the spellings of several languages (from memory). */
 function isAnaestheticName(word: string): boolean {
   const plain = word.normalize("NFD").replace(/\p{M}/gu, "");
