@@ -306,3 +306,37 @@ describe("a protocol without its block", () => {
     expect(small("block-not-injected", parts).verdict).not.toBe("broken");
   });
 });
+
+describe("adrenaline and its like in the syringe", () => {
+  const mixed = (name: string, more: string) => ({
+    agents: `agent ${name} {\n ${more}\n concentration 1 mg/mL\n maximum 1 mg\n}`,
+    doses: injected("local", "lidocaine", "2 mg/kg", `with ${name} 0.1 mg`),
+    steps: "inject local",
+  });
+
+  test.each([
+    ["adrenaline", "kind adjuvant"],
+    ["epinephrine", "kind adjuvant"],
+    ["adrenaline-dilute", "kind rescue"],
+    ["noradrenaline", "kind adjuvant"],
+    ["norepinephrine", ""],
+    ["phenylephrine", "kind local-anaesthetic"],
+    ["felypressin", "kind adjuvant"],
+    ["drawer", 'kind adjuvant\n atc "C01CA24"'],
+    ["drawer", 'kind adjuvant\n atc "H01BA05"'],
+  ])("%s (%s) makes it one that is not plain", (name, more) => {
+    expect(small("agent-not-plain", mixed(name, more)).findings).toHaveLength(1);
+  });
+
+  test("another drug does not, nor adrenaline that is given for rescue", () => {
+    expect(small("agent-not-plain", mixed("ketorolac", 'kind adjuvant\n atc "M01AB15"')).findings).toEqual(
+      [],
+    );
+    const rescue = {
+      agents: "agent adrenaline {\n kind rescue\n concentration 0.1 mg/mL\n maximum 1 mg\n}",
+      doses: `${LOCAL}\n${injected("arrest", "adrenaline", "0.1 mg")}`,
+      steps: "inject local\n give arrest",
+    };
+    expect(small("agent-not-plain", rescue).findings).toEqual([]);
+  });
+});

@@ -20,9 +20,7 @@ ${plan.join("\n")}
   ${maybe(`timer cuff-time from first inflation {\n at least ${few(4)} s\n at most ${4 + few(8)} s\n }`, 3)}
   ${parts.hasInner ? maybe(`timer past from end of inner {\n at least ${few(4)} s\n }`) : ""}
   throughout {
-    when toxicity-signs {
-      ${answerToToxicity(parts)}
-    }
+    ${answerToToxicity(parts)}
     ${maybe(`when rain once {\n wait ${few(3)} s\n }`, 3)}
     ${maybe(`when hold reaches ${2 + few(6)} s {\n go to emergency toxicity\n }`, 6)}
     ${maybe(`when hold reaches ${2 + few(6)} s {\n wait ${few(2)} s\n }`, 6)}
@@ -160,12 +158,14 @@ function reaction(parts: Parts): string {
 
 /** Mostly the emergency; at times the plan goes on, and whatever it still gives comes after signs of toxicity. */
 function answerToToxicity({ random, few }: Parts): string {
-  if (!random.oneIn(4)) return "go to emergency toxicity";
-  return random.pick([
+  const other = random.pick([
     `wait ${few(2)} s`,
     `ask "Sure?" {\nyes {\ngo to emergency toxicity\n}\nno {\n}\n}`,
     "give skin as infiltration\ngo to emergency toxicity",
   ]);
+  return random.oneIn(4)
+    ? `when toxicity-signs once {\n${other}\n}`
+    : "when toxicity-signs {\ngo to emergency toxicity\n}";
 }
 
 /** Some steps left out, done twice, or in the other order: mostly none. */
