@@ -241,8 +241,8 @@ describe("the SARIF of a check", () => {
   test("leads along the run that shows a finding, line by line", async () => {
     const over = result(await sarifRun(RUN_SITE), (one) => one.ruleId === "cumulative-dose-over-maximum");
     const locations = over.codeFlows?.[0]?.threadFlows[0]?.locations ?? [];
-    expect(locations[4]?.location.message.text).toBe("0:00 insert cannula ends: cannula in");
-    expect(locations[4]?.importance).toBe("unimportant");
+    expect(locations[5]?.location.message.text).toBe("0:00 insert cannula ends: cannula in");
+    expect(locations[5]?.importance).toBe("unimportant");
     expect(locations.at(-1)).toMatchObject({
       importance: "essential",
       location: { message: { text: "9:00 inject top-up" }, physicalLocation: { region: { startLine: 74 } } },

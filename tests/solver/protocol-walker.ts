@@ -113,6 +113,8 @@ export class Walker {
       const ran = `ran ${this.#todos.objectId(handler)}`;
       next.facts[ran] = (next.facts[ran] ?? 0) + 1;
     }
+    const isToxicity = handler.kind === "event" && handler.event === "toxicity-signs";
+    if (isToxicity && state.facts.begun === 1) next.facts["toxicity seen"] = 1;
     if (isOnlyEmergency(handler)) {
       const [only] = handler.steps;
       return only?.kind === "go-to-emergency" ? this.#emergency(next, only.emergency) : next;
@@ -333,7 +335,9 @@ export class Walker {
     next.phase = "emergency";
     // Only a limb without a cuff is judged there, and no emergency of these protocols waits for a timer.
     next.since = state.since.hold === undefined ? {} : { hold: state.since.hold };
-    const kept = Object.entries(state.facts).filter(([name]) => name === "drug" || name.startsWith("cuff "));
+    const kept = Object.entries(state.facts).filter(
+      ([name]) => name === "drug" || name === "toxicity seen" || name.startsWith("cuff "),
+    );
     next.facts = Object.fromEntries(kept);
     next.interrupted = undefined;
     next.inHand = undefined;

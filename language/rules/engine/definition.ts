@@ -59,6 +59,8 @@ export interface AnyRule extends StatedRule, RuleLogic {
 interface RuleLogic {
   /** Which protocols it is about; of others it is not judged at all. */
   readonly isAbout?: (protocol: Protocol) => boolean;
+  /** Whether there is nothing to prove about order and time where it is broken: then no rule over runs is said to hold. */
+  readonly emptiesRuns?: true;
   /** Whether it comes after all others, as a rule that needs their findings does. */
   readonly comesLast?: true;
   /**

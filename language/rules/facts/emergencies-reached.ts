@@ -9,6 +9,7 @@ import {
   stepsReached,
   stepsWithin,
 } from "../../model/index.ts";
+import { isOfLeaks } from "../../runs/index.ts";
 import { isLipidEmulsion } from "./drugs.ts";
 
 /** The emergencies that some of these handlers lead to, each once. */
@@ -18,10 +19,10 @@ export function emergenciesFrom(protocol: Protocol, handlers: readonly Handler[]
   return protocol.emergencies.filter((emergency) => names.has(emergency.name));
 }
 
-/** The doses that the steps of an emergency give, each once, in the order of the text. */
+/** The doses that the steps of an emergency give into the circulation, each once, in the order of the text. */
 export function dosesGivenIn({ doses }: Protocol, { steps }: Emergency): Dose[] {
   const given = new Set(
-    [...stepsReached(steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
+    [...stepsReached(steps)].flatMap((step) => (step.kind === "give" && !step.as ? [step.dose] : [])),
   );
   return doses.filter(({ name }) => given.has(name));
 }
@@ -67,6 +68,11 @@ export function answeredEvents(protocol: Protocol): ReadonlySet<string> {
 /** The handlers in force from the first inflation to the end of recovery that answer toxicity signs. */
 export function toxicityHandlers(protocol: Protocol): Handler[] {
   return protocol.throughout.filter(answersToxicity);
+}
+
+/** The handlers that answer a leak, wherever in the protocol. */
+export function leakHandlers(protocol: Protocol): Handler[] {
+  return allHandlers(protocol).filter(isOfLeaks);
 }
 
 export function answersToxicity(handler: Handler): boolean {

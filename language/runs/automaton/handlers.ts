@@ -4,9 +4,9 @@ import {
   type Condition,
   isEmergency,
 } from "@limbwright/shared/runtime";
-import type { Handler } from "../../model/index.ts";
+import { allSteps, type Handler, type Protocol } from "../../model/index.ts";
 import { secondsOf } from "./durations.ts";
-import { all, hasBeen, not, set } from "./facts.ts";
+import { all, hasBeen, not, set, someGiven } from "./facts.ts";
 import { answersLeak, isOfLeaks, LEAK_WAITS, NO_LEAK } from "./leak-facts.ts";
 import { momentName } from "./moments.ts";
 import { inOneOrder } from "./one-order.ts";
@@ -210,8 +210,21 @@ function triggerOf({ protocol, setting }: Building, handler: Handler, { clock }:
   }
   const { notBefore } = handler;
   const guard: ClockCondition[] = notBefore ? [{ clock, is: "at-least", seconds: secondsOf(notBefore) }] : [];
+  if (handler.event === "toxicity-signs") {
+    const doses = dosesIntoTissues(protocol);
+    return { guard, set: doses.length > 0 ? [set("toxicity seen", 1, someGiven(doses))] : [] };
+  }
   if (!isOfLeaks(handler)) return { guard, set: [] };
   return { when: answersLeak(handler, setting.cuffs), guard, set: [set(LEAK_WAITS, NO_LEAK)] };
+}
+
+/** The doses that go behind the cuff or into the tissues; before one of them was begun, signs are no signs of toxicity. */
+function dosesIntoTissues(protocol: Protocol): string[] {
+  const names = [...allSteps(protocol)].flatMap((step) => {
+    const isOne = step.kind === "inject" || (step.kind === "give" && step.as !== undefined);
+    return isOne ? [step.dose] : [];
+  });
+  return [...new Set(names)].sort();
 }
 
 /** A leak is answered as soon as it is there, like a timer that has reached its time. */

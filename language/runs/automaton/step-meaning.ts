@@ -159,7 +159,7 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   give: {
-    data: ({ dose }) => ({ dose }),
+    data: ({ dose, as }) => ({ dose, ...(as && { as }) }),
     lasting: givingTime,
     atStart: ({ dose }, { counted }) => joinEffects(giveDose(dose), passMoment(`start of ${dose}`, counted)),
     atEnd: ({ dose }, { counted }) => passMoment(`end of ${dose}`, counted),

@@ -142,8 +142,9 @@ function words(step: Step): string {
       return `deflate ${step.cuffs.kind === "all" ? "all" : step.cuffs.name}${flat}`;
     }
     case "inject":
+      return `inject ${step.dose}`;
     case "give":
-      return `${step.kind} ${step.dose}`;
+      return `give ${step.dose}${step.as ? ` as ${step.as}` : ""}`;
     case "exsanguinate":
       return `exsanguinate ${step.method}${step.duration ? ` ${step.duration.shortest} s` : ""}`;
     case "wait":
