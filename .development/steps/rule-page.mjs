@@ -94,6 +94,8 @@ function parameterOf(value, place, sources) {
       standard: hasChoices ? oneOf([value.choices].flat()) : numberOf,
       tighter: optional(oneOf(["higher", "lower"])),
       bound: optional(numberOf),
+      lowest: optional(numberOf),
+      highest: optional(numberOf),
       source: optional(oneOf(Object.keys(sources))),
     },
     place,
@@ -101,6 +103,10 @@ function parameterOf(value, place, sources) {
   const { name, title, standard, ...others } = parameter;
   if (others.bound !== undefined && others.tighter === undefined) {
     throw mistake(`${place}, bound`, "needs `tighter`, which says on which side of it a value may be");
+  }
+  const hasBounds = others.bound !== undefined || (others.lowest !== undefined && others.highest !== undefined);
+  if (!hasChoices && !hasBounds) {
+    throw mistake(place, "needs a bound: `bound` with `tighter`, or `lowest` and `highest`");
   }
   const unitless = hasChoices || unit === "none";
   return { name, title, unit: unitless ? "" : unit, standard, ...others, ...(choices && { choices }) };
