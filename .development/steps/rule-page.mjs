@@ -104,7 +104,8 @@ function parameterOf(value, place, sources) {
   if (others.bound !== undefined && others.tighter === undefined) {
     throw mistake(`${place}, bound`, "needs `tighter`, which says on which side of it a value may be");
   }
-  const hasBounds = others.bound !== undefined || (others.lowest !== undefined && others.highest !== undefined);
+  const hasBounds =
+    others.bound !== undefined || (others.lowest !== undefined && others.highest !== undefined);
   if (!hasChoices && !hasBounds) {
     throw mistake(place, "needs a bound: `bound` with `tighter`, or `lowest` and `highest`");
   }

@@ -84,7 +84,11 @@ function parameterLines(parameter: Parameter, prefix: string, columns: number): 
   const limit = bounds === "" ? "" : `, ${bounds}`;
   const others = choices?.filter((choice) => choice !== standard).map((choice) => `, or ${choice}`) ?? [];
   return [
-    ...wrap(`${`${standard} ${parameter.unit}`.trim()}${limit}${others.join("")}`, columns, `      ${prefix}${name}  `),
+    ...wrap(
+      `${`${standard} ${parameter.unit}`.trim()}${limit}${others.join("")}`,
+      columns,
+      `      ${prefix}${name}  `,
+    ),
     ...wrap(`${title}${from === undefined ? "" : ` (${from})`}`, columns, "          "),
   ];
 }

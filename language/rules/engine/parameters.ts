@@ -99,12 +99,14 @@ function refusalOf(parameter: Parameter, setting: ParameterSetting): Refusal | u
     };
   }
   const value = inBase(setting.value.quantity);
+  // A bare number has no unit to stand behind it.
+  const said = quantityText(setting.value.quantity).trim();
   const passed = passedBound(parameter, value);
   if (passed !== undefined) {
     const bound = withUnit(parameter, passed);
     return {
       rule: "parameter-not-allowed",
-      what: `${quantityText(setting.value.quantity)} passes the bound of \`${parameter.name}\`, ${bound}; the standard, ${standardText(parameter)}, is used instead.`,
+      what: `${said} passes the bound of \`${parameter.name}\`, ${bound}; the standard, ${standardText(parameter)}, is used instead.`,
       label: "past the bound",
       next: `Write a value up to ${bound}, or remove the line.`,
     };
@@ -114,7 +116,7 @@ function refusalOf(parameter: Parameter, setting: ParameterSetting): Refusal | u
   const than = parameter.tighter === undefined ? "another than" : "looser than";
   return {
     rule: "parameter-not-allowed",
-    what: `${quantityText(setting.value.quantity)} is ${than} the standard, ${standardText(parameter)}, and lacks a reason or the role that decided it; the standard is used instead.`,
+    what: `${said} is ${than} the standard, ${standardText(parameter)}, and lacks a reason or the role that decided it; the standard is used instead.`,
     label: `${than.split(" ")[0]}, without a reason and a role`,
     next: `Add \`because "…"\` and \`by "…"\`, or write ${parameter.tighter === undefined ? "the standard" : "a value that is not looser"}.`,
   };
