@@ -24,6 +24,7 @@ export function readRulePage(id, text, known) {
     severity: oneOf(SEVERITIES),
     acceptable: optional(YES_OR_NO),
     "judged-on-date": optional(YES_OR_NO),
+    "draft-only": optional(YES_OR_NO),
     why: textOf,
     hazards: optional(eachOf(oneOf(known.hazards))),
     parameters: optional(eachOf((value, at) => parameterOf(value, at, known.sources))),
@@ -35,6 +36,7 @@ export function readRulePage(id, text, known) {
     ...{ id, title, group, severity, why, hazards, sources, parameters },
     ...(head.acceptable === "no" && { acceptable: false }),
     ...(head["judged-on-date"] === "yes" && { judgedOnDate: true }),
+    ...(head["draft-only"] === "yes" && { draftOnly: true }),
   };
   return { stated, page: parts[2] };
 }
