@@ -36,6 +36,8 @@ export interface StatedRule {
   readonly acceptable?: false;
   /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
   readonly judgedOnDate?: true;
+  /** Whether a protocol of which it finds something is written as a draft only, however severe the finding is. */
+  readonly draftOnly?: true;
 }
 
 /**
