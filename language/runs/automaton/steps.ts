@@ -3,12 +3,11 @@ import type { Step } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
 import type { NewEdge } from "./draft.ts";
 import { longestStay, secondsOf, shortestStay } from "./durations.ts";
-import { buildEnding } from "./ending.ts";
+import { enterEmergency, noteBegun } from "./emergencies.ts";
 import { hasBeen, not, set } from "./facts.ts";
 import { joinEffects, momentName } from "./moments.ts";
 import {
   type Building,
-  emptyScope,
   isInHandler,
   locationBefore,
   locationDuring,
@@ -225,8 +224,8 @@ function buildEmergency(
 ): number {
   return buildInstantStep(building, step, place, () => ({
     kind: "start",
-    to: enterEmergency(building, step.emergency),
-    set: [set("emergency", 1)],
+    to: enterEmergency(building, step.emergency, place.isAfterSigns),
+    set: [set("emergency", 1), ...noteBegun(building, step.emergency, place.isAfterSigns)],
     forgets: true,
   }));
 }
@@ -273,31 +272,4 @@ function buildWaitFor(
   draft.addEdge({ ...common, kind: "end", from: [during], to: after, guard: guard("at-least") });
   draft.addElement({ kind: "step", says, origin: step.origin, edges: [missing, start, pass], step });
   return before;
-}
-
-/** The location in which an emergency begins; its steps are built the first time it is asked for. */
-function enterEmergency(building: Building, name: string): number {
-  const known = building.emergencies.get(name);
-  if (known !== undefined) return known;
-  const emergency = building.protocol.emergencies.find((one) => one.name === name);
-  if (!emergency) return building.end;
-  const scope = emptyScope();
-  const place: Place = { phase: "emergency", stages: [], atMost: [], scopes: [scope] };
-  building.groups.push({ kind: "emergency", says: `emergency ${name}`, name, scope });
-  const entry = locationBefore(building, `emergency ${name}`, place);
-  building.emergencies.set(name, entry);
-  const first = building.steps(
-    building,
-    emergency.steps,
-    buildEnding(building, place, emergency.nameOrigin),
-    place,
-  );
-  building.draft.addEdge({
-    kind: "pass",
-    says: `emergency ${name}`,
-    from: [entry],
-    to: first,
-    origin: emergency.nameOrigin,
-  });
-  return entry;
 }
