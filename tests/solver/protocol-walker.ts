@@ -351,7 +351,9 @@ export class Walker {
       // Only a limb without a cuff is judged there, and of the timers only `hold` is waited for.
       const counted = Object.entries(state.since).filter(([name]) => ["hold", "end of local"].includes(name));
       next.since = Object.fromEntries(counted);
-      const kept = Object.entries(state.facts).filter(([name]) => name === "drug" || name.startsWith("cuff "));
+      const kept = Object.entries(state.facts).filter(
+        ([name]) => name === "drug" || name.startsWith("cuff "),
+      );
       next.facts = Object.fromEntries(kept);
     } else {
       next.phase = "plan";

@@ -22,7 +22,9 @@ export function enterEmergency(building: Building, name: string, isAfterSigns: b
   if (!emergency) return building.end;
   const scope = emptyScope();
   const place: Place = {
-    ...(isAfterSigns ? { phase: "emergency", scopes: [scope] } : { phase: "plan", scopes: [building.plan, scope] }),
+    ...(isAfterSigns
+      ? { phase: "emergency", scopes: [scope] }
+      : { phase: "plan", scopes: [building.plan, scope] }),
     isAfterSigns,
     stages: [],
     atMost: [],
@@ -56,7 +58,9 @@ function leadsIntoPlan(handler: Handler): boolean {
 }
 
 function emergenciesLedTo({ steps }: Handler): string[] {
-  return [...stepsReached(steps)].flatMap((step) => (step.kind === "go-to-emergency" ? [step.emergency] : []));
+  return [...stepsReached(steps)].flatMap((step) =>
+    step.kind === "go-to-emergency" ? [step.emergency] : [],
+  );
 }
 
 /** What takes note that an emergency has begun. */

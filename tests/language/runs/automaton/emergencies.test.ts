@@ -68,7 +68,8 @@ describe("after toxicity signs an emergency", () => {
 
   test("may end with a cuff up; the plan may not", () => {
     expect(ruled({ steps: READY }).broken).toContain("occlusion-too-long");
-    const leading = (event: string) => withEmergency(`when ${event} {\ngo to emergency fire\n}`, 'task "Leave"');
+    const leading = (event: string) =>
+      withEmergency(`when ${event} {\ngo to emergency fire\n}`, 'task "Leave"');
     expect(leading("toxicity-signs")).toEqual([]);
     expect(leading("rain")).toContain("occlusion-too-long");
   });
@@ -100,7 +101,8 @@ describe("after toxicity signs an emergency", () => {
   });
 
   test("is reached by what cuts in on the answer, too", () => {
-    const leading = "when toxicity-signs {\nwait 1 min\n}\nwhen rain not before 330 s {\ngo to emergency fire\n}";
+    const leading =
+      "when toxicity-signs {\nwait 1 min\n}\nwhen rain not before 330 s {\ngo to emergency fire\n}";
     // The rain comes within the answer alone: the work is over before.
     expect(withEmergency(leading, "wait 3 h\ndeflate all")).toEqual([]);
   });
@@ -132,7 +134,8 @@ describe("an emergency that anything else leads to is plan", () => {
   });
 
   test.each(OTHERS)("after %s and more steps, a question, a routine", (event) => {
-    const steps = (leading: string) => withEmergency(`when ${event} {\n${leading}\n}`, "wait 3 h\ndeflate all");
+    const steps = (leading: string) =>
+      withEmergency(`when ${event} {\n${leading}\n}`, "wait 3 h\ndeflate all");
     expect(steps("wait 1 min\ngo to emergency fire")).toEqual(LONG);
     expect(steps('ask "Well?" {\nyes {\ngo to emergency fire\n}\nno {\n}\n}')).toEqual(LONG);
     expect(steps("confirm all else {\ngo to emergency fire\n}")).toEqual(LONG);
@@ -146,9 +149,9 @@ describe("an emergency that anything else leads to is plan", () => {
   });
 
   test("by a timer", () => {
-    expect(withEmergency("when hold reaches 2 min {\ngo to emergency fire\n}", "wait 3 h\ndeflate all")).toEqual(
-      LONG,
-    );
+    expect(
+      withEmergency("when hold reaches 2 min {\ngo to emergency fire\n}", "wait 3 h\ndeflate all"),
+    ).toEqual(LONG);
   });
 
   test("judges what its steps need, and what a requirement never allows", () => {
