@@ -17,7 +17,7 @@ import {
   pickCuffs,
 } from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
-import { LEAK_WAITS, NO_LEAK } from "./leak-facts.ts";
+import { LEAK_RELEASED, LEAK_WAITS, NO_LEAK } from "./leak-facts.ts";
 import { buildLeaks } from "./leaks.ts";
 import { collectCountedMoments } from "./moments.ts";
 import { type Building, emptyScope, type Leaks, type Place } from "./place.ts";
@@ -57,6 +57,7 @@ export function buildAutomaton(
     groups: [],
     emergencies: new Map(),
     begun: emergenciesFromThroughout(protocol),
+    injections: [],
     afterwards: [],
     touched: [],
     inForce: [],
@@ -68,7 +69,10 @@ export function buildAutomaton(
   };
   draft.variables.push(...variablesOf(protocol, cuffs, counted), ...requirements.variables);
   draft.variables.push(...building.begun.map(begunVariable));
-  if (leaks) draft.variables.push({ name: LEAK_WAITS, first: NO_LEAK });
+  if (leaks) {
+    draft.variables.push({ name: LEAK_WAITS, first: NO_LEAK });
+    draft.variables.push({ name: LEAK_RELEASED, values: ["no", "yes"], first: 0 });
+  }
   const initial = buildPlan(building);
   for (const work of building.afterwards) work();
   return buildTraced(building, initial);

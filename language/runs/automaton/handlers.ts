@@ -91,7 +91,15 @@ function buildHandler(building: Building, interruption: Interruption): void {
   }
   const body = emptyScope();
   const isAfterSigns = place.isAfterSigns || isOfToxicitySigns(handler);
-  const inBody: Place = { ...place, phase: bodyPhase(place), isAfterSigns, atMost: [], scopes: [body] };
+  const isAfterLeak = isOfLeaks(handler);
+  const inBody: Place = {
+    ...place,
+    phase: bodyPhase(place),
+    isAfterSigns,
+    isAfterLeak,
+    atMost: [],
+    scopes: [body],
+  };
   const back = locationBefore(building, "back to what was interrupted", inBody);
   building.afterwards.push(() => addReturn(building, back, handler, scope));
   const entry = building.steps(building, handler.steps, back, inBody);
@@ -148,7 +156,8 @@ function buildCutIn(building: Building, interruption: Interruption): void {
   const { handler, scope, place } = interruption;
   const entryFor = (isAfterSigns: boolean) => {
     // Whoever goes to an emergency is as good as in it.
-    const inBody: Place = { ...place, phase: "emergency", isAfterSigns, atMost: [], scopes: [] };
+    const isAfterLeak = isOfLeaks(handler);
+    const inBody: Place = { ...place, phase: "emergency", isAfterSigns, isAfterLeak, atMost: [], scopes: [] };
     return building.steps(building, handler.steps, building.end, inBody);
   };
   const isOfSigns = place.isAfterSigns || isOfToxicitySigns(handler);

@@ -43,6 +43,8 @@ export interface Place {
   readonly phase: Phase;
   /** Whether toxicity signs led here, so that an emergency to which it goes on is no longer judged. */
   readonly isAfterSigns: boolean;
+  /** Whether these are the steps of an answer to a leak. */
+  readonly isAfterLeak?: boolean;
   readonly stages: readonly OpenStage[];
   /** The longest times of the stages around. */
   readonly atMost: readonly Limit[];
@@ -92,6 +94,8 @@ export interface Building {
   readonly touched: { readonly variable: string; readonly scope: Scope }[];
   /** What requirements take note of as steps start and end. */
   readonly tracked: (at: "start" | "end", step: Step) => Effect;
+  /** Where an injection is in hand, what comes after it, and what its end changes: a leak ends it. */
+  readonly injections: { readonly during: number; readonly after: number; readonly atEnd: Effect }[];
   /** Which leaks are explored; undefined: none. */
   readonly leaks?: Leaks;
   /** Every handler of an event, with where it is in force. */
