@@ -70,7 +70,7 @@ interface RuleLogic {
    * then found in `context.runs`.
    */
   readonly watch?: (watched: Watched) => (instant: Instant) => readonly WatchedCheck[];
-  /** Whether it also watches emergencies, where the rules of cuff and time are no longer judged. */
+  /** Whether it also watches emergencies after toxicity signs, where the rules of cuff and time are no longer judged. */
   readonly watchesEmergencies?: true;
   readonly judgeAgent?: (agent: Agent, context: AgentContext) => Judgement;
 }

@@ -221,7 +221,14 @@ describe("nothing is lost:", () => {
     expect(sheet.discharge.map(({ text }) => text)).toEqual([
       "Tell the patient: blue lips or breathlessness in the next hours are an emergency",
     ]);
-    expect(sheet.checklist.at(-1)).toMatchObject({ text: "Recovery, watched", time: "1 h" });
+    expect(sheet.checklist.at(-1)).toMatchObject({
+      kind: "group",
+      text: "Aftercare",
+      items: [
+        { text: "Recovery, watched", time: "1 h" },
+        { text: "If Blue-grey colour, saturation about 85 % whatever the oxygen" },
+      ],
+    });
   });
 });
 
