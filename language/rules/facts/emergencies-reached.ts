@@ -3,11 +3,8 @@ import {
   type Dose,
   type Emergency,
   type Handler,
-  holdsSteps,
   type Protocol,
-  type Step,
   stepsReached,
-  stepsWithin,
 } from "../../model/index.ts";
 import { isLipidEmulsion } from "./drugs.ts";
 
@@ -26,47 +23,10 @@ export function dosesGivenIn({ doses }: Protocol, { steps }: Emergency): Dose[] 
   return doses.filter(({ name }) => given.has(name));
 }
 
-/**
- * Whether whoever follows the steps comes to an emergency, whatever is answered on the way. Steps that may
- * leave before it (`finish`, `end stage`, a stage that can be interrupted) count as not leading there.
- */
-export function alwaysLeadsToEmergency(steps: readonly Step[]): boolean {
-  for (const step of steps) {
-    if (leadsThere(step)) return true;
-    if (mayLeave(step)) return false;
-  }
-  return false;
-}
-
-function leadsThere(step: Step): boolean {
-  if (step.kind === "go-to-emergency") return true;
-  if (!holdsSteps(step)) return false;
-  switch (step.kind) {
-    case "do":
-    case "repeat":
-      return alwaysLeadsToEmergency(step.steps);
-    case "ask":
-      return alwaysLeadsToEmergency(step.yes) && alwaysLeadsToEmergency(step.no);
-    case "stage":
-      return step.handlers.length === 0 && alwaysLeadsToEmergency(step.steps);
-    case "confirm":
-      return false;
-  }
-}
-
-function mayLeave(step: Step): boolean {
-  return [...stepsWithin([step])].some(({ kind }) => kind === "finish" || kind === "end-stage");
-}
-
 /** The events that some handler answers with steps, wherever in the protocol. */
 export function answeredEvents(protocol: Protocol): ReadonlySet<string> {
   const answering = allHandlers(protocol).filter(({ steps }) => steps.length > 0);
   return new Set(answering.flatMap((handler) => (handler.kind === "event" ? [handler.event] : [])));
-}
-
-/** The handlers in force from the first inflation to the end of recovery that answer toxicity signs. */
-export function toxicityHandlers(protocol: Protocol): Handler[] {
-  return protocol.throughout.filter(answersToxicity);
 }
 
 export function answersToxicity(handler: Handler): boolean {

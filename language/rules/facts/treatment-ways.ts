@@ -268,9 +268,9 @@ function atEnd({ how, origin }: WayEnd, { done, watched }: Standing): Outcome {
   if (how === "interruption-over") return [];
   if (!watched) return how === "returns" ? { kind: "dismissed" } : { kind: "untreated", origin };
   const { question, stage } = watched;
-  if (!hasFirstAid(done)) return { kind: "no-first-aid", question };
-  if (how === "returns") return stage === "not-yet" ? { kind: "dismissed", question } : [];
-  return stage === "asked-again" ? [] : { kind: "no-way-back", question };
+  if (how === "returns" && stage === "not-yet") return { kind: "dismissed", question };
+  if (how === "run-ends" && stage !== "asked-again") return { kind: "no-way-back", question };
+  return hasFirstAid(done) ? [] : { kind: "no-first-aid", question };
 }
 
 /**

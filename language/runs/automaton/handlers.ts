@@ -93,7 +93,13 @@ function buildHandler(building: Building, interruption: Interruption): void {
   const back = locationBefore(building, "back to what was interrupted", inBody);
   building.afterwards.push(() => addReturn(building, back, handler, scope));
   const entry = building.steps(building, handler.steps, back, inBody);
-  building.bodies.push({ says: handlerWords(handler), scope: body, interrupts: scope, phase: inBody.phase });
+  building.bodies.push({
+    handler,
+    says: handlerWords(handler),
+    scope: body,
+    interrupts: scope,
+    phase: inBody.phase,
+  });
   const edge = addEdge(building, interruption, scopeOf(handler, scope), entry, { interrupts: true });
   noteHandler(building, handler, edge);
 }

@@ -329,3 +329,9 @@ function durationData({
 }): Pick<AutomatonStep, "shortest" | "longest"> {
   return lastingOfDuration(duration);
 }
+
+/** The longest that a step is in hand, in seconds: infinite without a longest time, nothing for one that only leads on. */
+export function longestInHand(step: Step, timing: Timing): number {
+  if (!isInHand(step)) return 0;
+  return meaningInHand(step).lasting(step, timing).longest ?? Number.POSITIVE_INFINITY;
+}
