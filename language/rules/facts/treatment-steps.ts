@@ -1,3 +1,4 @@
+import { inBase } from "@limbwright/shared/quantity";
 import {
   type Agent,
   canonicalName,
@@ -112,37 +113,42 @@ export const WHILE_WATCHED: Readonly<Record<StepOnTheWay["kind"], boolean>> = {
   task: true,
 };
 
-/** The longest time that a step is written to take; nothing where that is not written. */
-export function writtenTime(step: StepOnTheWay, { doses }: Protocol): number {
-  if (step.takes) return longestOf(step.takes);
-  const over = step.kind === "give" ? doses.find(({ name }) => name === step.dose)?.over : undefined;
-  return over ? longestOf(over) : 0;
-}
-
 /** The same of a step while a patient is watched, where a task without a topic may go on for ever. */
 export function timeWhileWatched(step: StepOnTheWay, protocol: Protocol): number {
+  const isOpen = step.kind === "task" && step.topic === undefined && !step.takes;
+  return isOpen ? Number.POSITIVE_INFINITY : writtenTime(step, protocol);
+}
+
+/** The longest time that a step is written to take, in seconds; nothing where that is not written. */
+export function writtenTime(step: StepOnTheWay, protocol: Protocol): number {
   if (step.takes) return longestOf(step.takes);
   switch (step.kind) {
     case "watch":
     case "recovery":
     case "wait":
       return longestOf(step.duration);
-    case "task":
-      return step.topic === undefined ? Number.POSITIVE_INFINITY : 0;
     case "exsanguinate":
       return step.duration ? longestOf(step.duration) : 0;
+    case "deflate":
+      return step.flatFor ? inBase(step.flatFor).valueOf() : 0;
+    case "wait-for": {
+      const atLeast = protocol.timers.find(({ name }) => name === step.timer)?.atLeast;
+      return atLeast ? inBase(atLeast).valueOf() : Number.POSITIVE_INFINITY;
+    }
+    case "inject":
+    case "give": {
+      const over = protocol.doses.find(({ name }) => name === step.dose)?.over;
+      return over ? longestOf(over) : 0;
+    }
     case "apply-cuffs":
     case "insert-cannula":
     case "remove-cannula":
     case "remove-bandage":
     case "inflate":
-    case "deflate":
     case "confirm":
     case "confirm-no-pulse":
-    case "inject":
-    case "give":
-    case "wait-for":
-      return writtenTime(step, protocol);
+    case "task":
+      return 0;
   }
 }
 
