@@ -104,7 +104,14 @@ function buildHandler(building: Building, interruption: Interruption): void {
   building.afterwards.push(() => addReturn(building, back, handler, scope));
   const entry = building.steps(building, handler.steps, back, inBody);
   const { phase } = inBody;
-  building.bodies.push({ says: handlerWords(handler), scope: body, interrupts: scope, phase, isAfterSigns });
+  building.bodies.push({
+    handler,
+    says: handlerWords(handler),
+    scope: body,
+    interrupts: scope,
+    phase,
+    isAfterSigns,
+  });
   const edges = addEdge(building, interruption, scopeOf(handler, scope), entry, { interrupts: true });
   // Emergencies that are plan join it as they are built.
   building.afterwards.push(() => {
