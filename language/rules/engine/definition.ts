@@ -61,6 +61,8 @@ export interface AnyRule extends StatedRule, RuleLogic {
 interface RuleLogic {
   /** Which protocols it is about; of others it is not judged at all. */
   readonly isAbout?: (protocol: Protocol) => boolean;
+  /** Whether there is nothing to prove about order and time where it is broken: then no rule over runs is said to hold. */
+  readonly emptiesRuns?: true;
   /** Whether it comes after all others, as a rule that needs their findings does. */
   readonly comesLast?: true;
   /**
@@ -68,7 +70,7 @@ interface RuleLogic {
    * then found in `context.runs`.
    */
   readonly watch?: (watched: Watched) => (instant: Instant) => readonly WatchedCheck[];
-  /** Whether it also watches emergencies, where the rules of cuff and time are no longer judged. */
+  /** Whether it also watches emergencies after toxicity signs, where the rules of cuff and time are no longer judged. */
   readonly watchesEmergencies?: true;
   readonly judgeAgent?: (agent: Agent, context: AgentContext) => Judgement;
 }
