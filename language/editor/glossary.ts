@@ -28,7 +28,7 @@ export const GLOSSARY: Readonly<Record<string, string>> = {
   exsanguinate: "The limb is emptied of blood before the cuff goes up, so that the drug fills it evenly.",
   finish: "The run ends here.",
   fits: "The limb circumferences for which a cuff is made.",
-  give: "A dose into the circulation, not into the limb; it counts towards the drug's maxima.",
+  give: "A dose into the circulation; a local anaesthetic only `as infiltration` or `as nerve-block`. It counts towards the drug's maxima.",
   hypertension: "High blood pressure: the cuff would have to be inflated beyond its ceiling to hold.",
   inflate: "A cuff is inflated to its target pressure; it is up at the end of the step.",
   inject:

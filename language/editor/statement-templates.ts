@@ -30,7 +30,14 @@ const STEPS_BY_KIND: Readonly<Record<Step["kind"] | "when", readonly StatementTe
   confirm: [statement("confirm", "a cuff felt firm and holding", "${1:all}")],
   "confirm-no-pulse": [statement("confirm no pulse", "no pulse beyond the cuff")],
   inject: [statement("inject", "a dose into the limb", "${1:local}")],
-  give: [statement("give", "a dose into the circulation", "${1:lipid-bolus}")],
+  give: [
+    statement("give", "a dose into the circulation", "${1:lipid-bolus}"),
+    statement(
+      "give",
+      "a local anaesthetic into the tissues, counted with the block",
+      "${1:local} as ${2|infiltration,nerve-block|}",
+    ),
+  ],
   "wait-for": [statement("wait for", "until a timer has reached its least", "${1:hold}")],
   wait: [statement("wait", "a time", "${1:5 min}")],
   watch: [statement("watch", "for signs of toxicity", "${1:1 min}")],

@@ -63,6 +63,14 @@ const SIMPLE: readonly Maker[] = [
   (random) => ["confirm", "no", "pulse", ...details(random)],
   (random, names) => named(random, names.doses, (dose) => ["inject", dose, ...details(random)]),
   (random, names) => named(random, names.doses, (dose) => ["give", dose, ...details(random)]),
+  (random, names) =>
+    named(random, names.doses, (dose) => [
+      "give",
+      dose,
+      "as",
+      random.pick(["infiltration", "nerve-block"]),
+      ...details(random),
+    ]),
   (random, names) => named(random, names.timers, (timer) => ["wait", "for", timer, ...details(random)]),
   ...BEFORE_TIMES.filter((words) => !words.includes(" ")).map(
     (word): Maker =>

@@ -7,6 +7,7 @@ import {
   type Step,
   stepsReached,
 } from "../../model/index.ts";
+import { isOfLeaks } from "../../runs/index.ts";
 import { isLipidEmulsion } from "./drugs.ts";
 
 /** The emergencies that the steps of some handlers or emergencies lead to, each once. */
@@ -19,10 +20,10 @@ export function emergenciesFrom(protocol: Protocol, handlers: readonly StepsOf[]
 /** What holds steps: a handler or an emergency. */
 type StepsOf = Pick<Emergency, "steps">;
 
-/** The doses that some steps give, each once, in the order of the text. */
+/** The doses that some steps give into the circulation, each once, in the order of the text. */
 export function dosesGivenIn({ doses }: Protocol, { steps }: StepsOf): Dose[] {
   const given = new Set(
-    [...stepsReached(steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
+    [...stepsReached(steps)].flatMap((step) => (step.kind === "give" && !step.as ? [step.dose] : [])),
   );
   return doses.filter(({ name }) => given.has(name));
 }
@@ -31,6 +32,16 @@ export function dosesGivenIn({ doses }: Protocol, { steps }: StepsOf): Dose[] {
 export function answeredEvents(protocol: Protocol): ReadonlySet<string> {
   const answering = allHandlers(protocol).filter(({ steps }) => steps.length > 0);
   return new Set(answering.flatMap((handler) => (handler.kind === "event" ? [handler.event] : [])));
+}
+
+/** The handlers in force from the first inflation to the end of recovery that answer toxicity signs. */
+export function toxicityHandlers(protocol: Protocol): Handler[] {
+  return protocol.throughout.filter(answersToxicity);
+}
+
+/** The handlers that answer a leak, wherever in the protocol. */
+export function leakHandlers(protocol: Protocol): Handler[] {
+  return allHandlers(protocol).filter(isOfLeaks);
 }
 
 export function answersToxicity(handler: Handler): boolean {
@@ -80,7 +91,7 @@ export function lipidDosesGiven(protocol: Protocol, steps: StepsOf): Dose[] {
 
 /** The same of an answer with all that it leads to. */
 export function lipidDosesOfAnswer({ doses }: Protocol, { steps }: ToxicityAnswer): Dose[] {
-  const given = new Set(steps.flatMap((step) => (step.kind === "give" ? [step.dose] : [])));
+  const given = new Set(steps.flatMap((step) => (step.kind === "give" && !step.as ? [step.dose] : [])));
   return doses.filter(({ name, agent }) => given.has(name) && isLipidEmulsion(agent));
 }
 

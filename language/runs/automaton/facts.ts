@@ -41,6 +41,7 @@ export function baseVariables(cuffs: readonly string[]): Variable[] {
     yesNo("in force"),
     yesNo("emergency"),
     yesNo("leaked"),
+    yesNo("toxicity seen"),
     { name: "deflations", first: 0 },
   ];
 }
@@ -114,6 +115,8 @@ export const INFLATED = is("inflated", 1);
 /** From the first inflation to the end of recovery. */
 export const IN_FORCE = is("in force", 1);
 export const LEAKED = is("leaked", 1);
+/** Whether signs of toxicity were seen and answered, after a dose went behind the cuff or into the tissues: to the end of the run. */
+export const TOXICITY_SEEN = is("toxicity seen", 1);
 
 export function hasBeen(moment: string): Condition {
   return is(`${moment} has been`, 1);
@@ -121,6 +124,11 @@ export function hasBeen(moment: string): Condition {
 
 export function givenVariable(dose: string): string {
   return `${GIVEN}${dose}`;
+}
+
+/** Whether one of some doses was begun. */
+export function someGiven(doses: readonly string[]): Condition {
+  return any(...doses.map((dose) => ({ variable: givenVariable(dose), atLeast: 1 })));
 }
 
 /** The dose whose givings a variable counts; undefined for any other variable. */

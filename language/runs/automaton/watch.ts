@@ -30,7 +30,7 @@ export type WatchedCheck = Omit<Check, "rule"> & { readonly origin?: Origin };
 /** What a rule watches in every run. It is asked once for each instant, while the automaton is built. */
 export interface Watcher {
   readonly rule: string;
-  /** Also in emergencies, where the rules of cuff and time are no longer judged. */
+  /** Also in emergencies after toxicity signs, where the rules of cuff and time are no longer judged. */
   readonly inEmergencies?: true;
   readonly checksAt: (instant: Instant) => readonly WatchedCheck[];
 }
