@@ -87,7 +87,8 @@ function lipidGivenAt(place: WayPlace, protocol: Protocol): Dose | undefined {
 }
 
 function lipidGivenIn(step: StepOnTheWay, { doses }: Protocol): Dose | undefined {
-  return step.kind === "give"
+  // What is given elsewhere than into a vein treats nobody.
+  return step.kind === "give" && !step.as
     ? doses.find(({ name, agent }) => name === step.dose && isLipidEmulsion(agent))
     : undefined;
 }
