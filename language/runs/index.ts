@@ -10,6 +10,7 @@ export {
   cuffWords,
   durationWords,
   handlerWords,
+  longestTime,
   stepData,
   stepWithoutTimes,
   stepWords,

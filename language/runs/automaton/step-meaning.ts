@@ -240,6 +240,12 @@ export function meaningInHand<S extends StepInHand>(step: S): InHand<S> {
   return meaningOf(step) as InHand<S>;
 }
 
+/** The longest time of a step in seconds; undefined where nothing bounds it. What holds others and what leads elsewhere takes none itself. */
+export function longestTime(step: Step, timing: Timing): number | undefined {
+  if (isInHand(step)) return meaningInHand(step).lasting(step, timing).longest;
+  return step.kind === "wait-for" ? undefined : 0;
+}
+
 /** The table has for each kind what steps of that kind mean, which the type of a step of any kind cannot say. */
 function meaningOf<S extends Step>(step: S): InHand<S> | LeadingOn<S> {
   return MEANINGS[step.kind] as unknown as InHand<S> | LeadingOn<S>;
