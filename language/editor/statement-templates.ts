@@ -133,7 +133,7 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
     statement(
       "emergency",
       "when something has gone wrong",
-      '${1:toxicity} "${2:Title}" {\n  task help "${3:Stop. Call for help.}"\n  task oxygen "${4:Oxygen, airway}"\n  task cuff-decision "${5:Who decides on the cuff}"\n}',
+      '${1:toxicity} "${2:Title}" {\n  task help "${3:Stop. Call for help.}"\n  task oxygen "${4:Oxygen, airway}"\n  task seizure "${5:What stops a seizure}"\n  task arrest "${6:What is done in an arrest}"\n  task cuff-decision "${7:Who decides on the cuff}" takes 10 s to 5 min\n}',
     ),
     statement(
       "require",

@@ -215,7 +215,7 @@ export function topicOf(
     node.topic,
     TASK_TOPICS,
     "a topic of a task",
-    "Write help, oxygen, cuff-decision, or only the text in quotes.",
+    `Write ${TASK_TOPICS.join(", ")}, or only the text in quotes.`,
   );
 }
 

@@ -13,7 +13,17 @@ export interface StepDetails {
 export type CuffChoice = { readonly kind: "all" } | { readonly kind: "cuff"; readonly name: string };
 
 /** Topics of a checklist line that rules look for. */
-export const TASK_TOPICS = ["help", "oxygen", "cuff-decision"] as const;
+export const TASK_TOPICS = [
+  "pause",
+  "cannula-check",
+  "anaesthetic-decision",
+  "stop-injection",
+  "help",
+  "oxygen",
+  "seizure",
+  "arrest",
+  "cuff-decision",
+] as const;
 
 export type TaskTopic = (typeof TASK_TOPICS)[number];
 

@@ -116,8 +116,8 @@ export interface Extreme {
 }
 
 /**
- * The times at which the plan and its handlers release, over all runs as far as they are followed; what is done in an
- * emergency is left out. A missing latest or longest has no limit.
+ * The times at which the plan and its handlers release, over all runs as far as they are followed; what is done in the answer to
+ * toxicity signs is left out. A missing latest or longest has no limit.
  */
 export interface Envelope {
   /** From the end of the last injection to the release; undefined where no run comes to one. */

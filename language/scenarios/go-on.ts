@@ -70,10 +70,13 @@ function becomes(isSo: (state: State) => boolean): MomentTest {
 function endOfStage({ automaton, groups }: Rehearsal["traced"], name: string): MomentTest {
   const within = groups.filter((group) => group.kind === "stage" && group.name === name);
   const locations = new Set(within.flatMap((group) => group.locations));
+  const emergencies = new Set(
+    groups.filter(({ kind }) => kind === "emergency").flatMap((group) => group.locations),
+  );
   const isIn = (state: State) => locations.has(locationOf(state)) || locations.has(interruptedBy(state));
   const isCutOff = (state: State) => {
     const phase = automaton.locations[locationOf(state)]?.phase ?? "end";
-    return phase === "end" || isEmergency(phase);
+    return phase === "end" || isEmergency(phase) || emergencies.has(locationOf(state));
   };
   return (_, before, after) => isIn(before) && !isIn(after) && !isCutOff(after);
 }

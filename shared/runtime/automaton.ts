@@ -26,7 +26,7 @@ export type {
 
 export type EdgeKind = AutomatonEdge["kind"];
 
-/** Whose steps these are: the plan's, a handler's, an emergency's, an emergency's handler's; or the run's end. */
+/** Whose steps these are: the plan's, a handler's, those of an emergency after toxicity signs, of its handler; or the run's end. Any other emergency is plan. */
 export type Phase = AutomatonLocation["phase"];
 
 /** The clocks from the start of the step in hand; all others have a meaning beyond it. */
@@ -37,7 +37,7 @@ export function isStepClock(clock: string): boolean {
   return clock === STEP_CLOCK || clock === HANDLER_STEP_CLOCK;
 }
 
-/** Whether the rules of cuff and time are no longer judged. */
+/** Whether the rules of cuff and time are no longer judged: in an emergency that toxicity signs led to. */
 export function isEmergency(phase: Phase): boolean {
   return phase === "emergency" || phase === "emergency-handler";
 }

@@ -1,4 +1,5 @@
 import { BEFORE_TIMES } from "../../language/editor/statement-templates.ts";
+import { TASK_TOPICS } from "../../language/model/step.ts";
 import type { Random } from "../solver/random.ts";
 import { duration, number } from "./random-amounts.ts";
 import { block, quoted, type Statement } from "./statements.ts";
@@ -85,7 +86,7 @@ const SIMPLE: readonly Maker[] = [
       (random) => [word, ...duration(random), ...details(random)],
   ),
   (random) => ["task", quoted(random.pick(NOTES)), ...details(random)],
-  (random) => ["task", random.pick(["help", "oxygen", "cuff-decision"]), quoted("Now"), ...details(random)],
+  (random) => ["task", random.pick(TASK_TOPICS), quoted("Now"), ...details(random)],
   (random, names) => named(random, names.emergencies, (emergency) => ["go", "to", "emergency", emergency]),
   () => ["finish"],
   (random, names) => named(random, names.routines, (routine) => ["do", routine]),

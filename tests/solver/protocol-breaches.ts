@@ -80,12 +80,19 @@ function foundAtDeflation(of: World, state: State, step: Deflation): Found[] {
   if (!chosen.some((cuff) => isUp(state, cuff))) return [];
   const leavesAnother = of.cuffs.some((cuff) => !chosen.includes(cuff) && isUp(state, cuff));
   const isEmergency = state.phase === "emergency";
-  if (leavesAnother) {
-    const isTooSoon = state.facts.drug === 1 && (state.since.hold ?? -1) < of.limits.swap;
-    return isTooSoon && !isEmergency ? goingOn([keyOf("swap-before-onset", step.origin)]) : [];
-  }
+  if (leavesAnother) return isEmergency || state.facts.drug !== 1 ? [] : foundAtSwap(of, state, step);
   const tooEarly = isBeforeMinimum(of, state) ? [releasedTooEarly(of, state, step)] : [];
   return isEmergency ? tooEarly : [...tooEarly, ...goingOn(brokenByLastDeflation(of, state))];
+}
+
+/** A cuff is let down with the drug behind it, and another one stays up. */
+function foundAtSwap(of: World, { facts, since }: State, step: Deflation): Found[] {
+  const chosen = of.chosen(step.cuffs);
+  const isConfirmed = of.cuffs.some((cuff) => !chosen.includes(cuff) && facts[`cuff ${cuff}`] === 2);
+  return goingOn([
+    ...((since.hold ?? -1) < of.limits.swap ? [keyOf("swap-before-onset", step.origin)] : []),
+    ...(isConfirmed ? [] : [keyOf("swap-onto-unconfirmed", step.origin)]),
+  ]);
 }
 
 function isBeforeMinimum(of: World, { facts, since }: State): boolean {

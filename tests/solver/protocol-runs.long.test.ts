@@ -24,6 +24,7 @@ const PARAMETERS: Readonly<Record<string, number>> = {
   "no-cuff-up": 0,
   "occlusion-too-long": LIMITS.occlusion,
   "swap-before-onset": LIMITS.swap,
+  "swap-onto-unconfirmed": 0,
   "deflation-too-long": LIMITS.flat,
   "recovery-too-short": LIMITS.recovery,
   "timer-claim-broken": 0,

@@ -16,7 +16,17 @@ import {
   shortestOf,
 } from "./protocol-state.ts";
 import { afterInside, openStages, stagesIn, Todos } from "./protocol-todos.ts";
-import type { World } from "./protocol-world.ts";
+import { flattened, type World } from "./protocol-world.ts";
+
+/** An emergency that toxicity signs lead to is no longer judged; any other is plan. */
+function isOfSigns(handler: Handler): boolean {
+  return handler.kind === "event" && handler.event === "toxicity-signs";
+}
+
+/** The emergencies that steps may lead to. */
+function leadsTo(steps: readonly Step[]): string[] {
+  return [...flattened(steps)].flatMap((step) => (step.kind === "go-to-emergency" ? [step.emergency] : []));
+}
 
 /**
  * Goes through a run of a small protocol second by second, as the language says what its steps mean. It reads the model of the
@@ -102,6 +112,9 @@ export class Walker {
       state.facts["in force"] === 1 ? this.#world.protocol.throughout.map((handler) => ({ handler })) : [];
     return [...ofStages, ...throughout].filter(({ handler }) => {
       if (state.phase === "handler" && !isOnlyEmergency(handler)) return false;
+      if (!isOfSigns(handler) && leadsTo(handler.steps).some((name) => state.facts[`begun ${name}`] === 1)) {
+        return false;
+      }
       const most = handler.kind === "reaches" ? 1 : handler.times;
       return most === undefined || (state.facts[`ran ${this.#todos.objectId(handler)}`] ?? 0) < most;
     });
@@ -113,8 +126,10 @@ export class Walker {
       const ran = `ran ${this.#todos.objectId(handler)}`;
       next.facts[ran] = (next.facts[ran] ?? 0) + 1;
     }
-    const isToxicity = handler.kind === "event" && handler.event === "toxicity-signs";
-    if (isToxicity && state.facts.begun === 1) next.facts["toxicity seen"] = 1;
+    if (isOfSigns(handler)) {
+      next.facts.signs = 1;
+      if (state.facts.begun === 1) next.facts["toxicity seen"] = 1;
+    }
     if (isOnlyEmergency(handler)) {
       const [only] = handler.steps;
       return only?.kind === "go-to-emergency" ? this.#emergency(next, only.emergency) : next;
@@ -306,6 +321,7 @@ export class Walker {
     next.elapsed = 0;
     if (isFromHandler) {
       next.phase = "plan";
+      delete next.facts.signs;
       next.interrupted = undefined;
       this.#touch(next);
     }
@@ -317,6 +333,7 @@ export class Walker {
     Object.assign(next, state.interrupted);
     next.interrupted = undefined;
     next.phase = "plan";
+    delete next.facts.signs;
     this.#touch(next);
     return next;
   }
@@ -332,13 +349,19 @@ export class Walker {
     const emergency = this.#world.protocol.emergencies.find((one) => one.name === name);
     if (!emergency) throw new Error(`there is no emergency ${name}`);
     const next = copied(state);
-    next.phase = "emergency";
-    // Only a limb without a cuff is judged there, and no emergency of these protocols waits for a timer.
-    next.since = state.since.hold === undefined ? {} : { hold: state.since.hold };
-    const kept = Object.entries(state.facts).filter(
-      ([name]) => name === "drug" || name === "toxicity seen" || name.startsWith("cuff "),
-    );
-    next.facts = Object.fromEntries(kept);
+    if (state.facts.signs === 1) {
+      next.phase = "emergency";
+      // Only a limb without a cuff is judged there, and of the timers only `hold` is waited for.
+      const counted = Object.entries(state.since).filter(([name]) => ["hold", "end of local"].includes(name));
+      next.since = Object.fromEntries(counted);
+      const kept = Object.entries(state.facts).filter(
+        ([name]) => name === "drug" || name === "toxicity seen" || name.startsWith("cuff "),
+      );
+      next.facts = Object.fromEntries(kept);
+    } else {
+      next.phase = "plan";
+      next.facts[`begun ${name}`] = 1;
+    }
     next.interrupted = undefined;
     next.inHand = undefined;
     next.elapsed = 0;

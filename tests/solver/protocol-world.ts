@@ -15,14 +15,17 @@ export class World {
   readonly protocol: Protocol;
   readonly limits: Limits;
   readonly cuffs: readonly string[];
-  readonly #plan: readonly Step[];
+  readonly #lists: readonly (readonly Step[])[];
   readonly #asked: ReadonlySet<string>;
 
   constructor(protocol: Protocol, limits: Limits) {
     this.protocol = protocol;
     this.limits = limits;
     this.cuffs = (protocol.cuffs?.cuffs ?? []).map(({ name }) => name);
-    this.#plan = [...flattened(protocol.steps ?? [])];
+    const { steps = [], emergencies } = protocol;
+    this.#lists = [steps, ...emergencies.map((emergency) => emergency.steps)].map((list) => [
+      ...flattened(list),
+    ]);
     this.#asked = new Set(askedMoments(protocol));
   }
 
@@ -46,7 +49,8 @@ export class World {
 
   inflatesOtherLater(step: Step & { readonly kind: "deflate" }): boolean {
     const own = this.chosen(step.cuffs);
-    const later = this.#plan.slice(this.#plan.indexOf(step) + 1);
+    const list = this.#lists.find((steps) => steps.includes(step)) ?? [];
+    const later = list.slice(list.indexOf(step) + 1);
     return later.some(
       (other) => other.kind === "inflate" && this.chosen(other.cuffs).some((cuff) => !own.includes(cuff)),
     );
@@ -101,7 +105,7 @@ export class World {
   }
 }
 
-function* flattened(steps: readonly Step[]): Generator<Step> {
+export function* flattened(steps: readonly Step[]): Generator<Step> {
   for (const step of steps) {
     yield step;
     if (step.kind === "stage" || step.kind === "do" || step.kind === "repeat") yield* flattened(step.steps);

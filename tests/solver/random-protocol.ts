@@ -22,6 +22,7 @@ ${plan.join("\n")}
   throughout {
     ${answerToToxicity(parts)}
     ${maybe(`when rain once {\n wait ${few(3)} s\n }`, 3)}
+    ${maybe(`when systolic-rises {\n${maybe("wait 1 s\n")}go to emergency ${random.pick(["flood", "flood", "toxicity"])}\n }`, 3)}
     ${maybe(`when hold reaches ${2 + few(6)} s {\n go to emergency toxicity\n }`, 6)}
     ${maybe(`when hold reaches ${2 + few(6)} s {\n wait ${few(2)} s\n }`, 6)}
   }
@@ -29,6 +30,10 @@ ${plan.join("\n")}
     task "help"
     ${maybe("give skin as infiltration", 6)}
     ${maybe("deflate all", 6)}
+  }
+  emergency flood "Flood" {
+    ${withSlips([`wait ${few(3)} s`, "wait for hold", "deflate all", `recovery ${1 + few(3)} s`], random).join("\n")}
+    ${maybe("go to emergency toxicity", 6)}
   }
   ${requirements(parts)}
   version 0.1.0
@@ -146,6 +151,8 @@ function reaction(parts: Parts): string {
     `wait ${few(4)} s\nend stage`,
     `wait ${few(2)} s to ${2 + few(2)} s`,
     "go to emergency toxicity",
+    "go to emergency flood",
+    `ask "Wet?" {\nyes {\ngo to emergency flood\n}\nno {\n}\n}`,
     "wait 1 s\ngo to emergency toxicity",
     "deflate all for 1 s",
     "deflate all",
@@ -160,6 +167,7 @@ function reaction(parts: Parts): string {
 function answerToToxicity({ random, few }: Parts): string {
   const other = random.pick([
     `wait ${few(2)} s`,
+    `wait ${few(2)} s\nask "Severe?" {\nyes {\ngo to emergency toxicity\n}\nno {\n}\n}`,
     `ask "Sure?" {\nyes {\ngo to emergency toxicity\n}\nno {\n}\n}`,
     "give skin as infiltration\ngo to emergency toxicity",
   ]);

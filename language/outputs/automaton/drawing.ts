@@ -192,10 +192,14 @@ function clustersOf({
   automaton,
   groups,
 }: Pick<TracedAutomaton, "automaton" | "groups">): readonly Cluster[] {
+  const inEmergency = new Set(
+    groups.filter(({ kind }) => kind === "emergency").flatMap(({ locations }) => locations),
+  );
+  const isOfSteps = (at: number) => automaton.locations[at]?.phase === "plan" && !inEmergency.has(at);
   const plan = {
     kind: "plan",
     says: "steps",
-    locations: automaton.locations.flatMap(({ phase }, at) => (phase === "plan" ? [at] : [])),
+    locations: [...automaton.locations.keys()].filter(isOfSteps),
   } as const;
   return nestGroups([plan, ...groups], automaton, []);
 }

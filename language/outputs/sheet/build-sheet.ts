@@ -8,6 +8,7 @@ import {
   type PrepareItem,
   type Protocol,
   type Step,
+  stepsWithin,
 } from "../../model/index.ts";
 import { rangeText, VARIABLES } from "../../population/index.ts";
 import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
@@ -174,12 +175,14 @@ export function prepareText(item: PrepareItem): string {
 
 const MONITORS = { ecg: "ECG", spo2: "SpO₂", nibp: "blood pressure" };
 
-/** The steps up to the last recovery, and what is left to do after it. */
+/** The steps up to the last recovery, also one that stands in a stage, and what is left to do after it. */
 function atRecovery(steps: readonly Step[]): {
   readonly plan: readonly Step[];
   readonly after: readonly Step[];
 } {
-  const last = steps.findLastIndex(({ kind }) => kind === "recovery");
+  const last = steps.findLastIndex((step) =>
+    [...stepsWithin([step])].some(({ kind }) => kind === "recovery"),
+  );
   const end = last < 0 ? steps.length : last + 1;
   return { plan: steps.slice(0, end), after: steps.slice(end) };
 }

@@ -1,10 +1,11 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
+import type { Protocol } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import { type BrokenCheck, isAnswerToLeak, isOfLeaks, isUp, not } from "../../runs/index.ts";
+import { type BrokenCheck, handlerWords, isAboutLeakOf, isUp, not } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
-import type { Detected } from "../engine/judgement.ts";
+import { combine, type Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
+import { leakHandlers, weaknessOfLeakAnswer } from "../facts/leak-answers.ts";
 import { beforeHoldReaches, sinceInjectionText } from "../facts/planned-release.ts";
 
 export const rule: Rule<"runs"> = {
@@ -12,11 +13,11 @@ export const rule: Rule<"runs"> = {
   watch: ({ protocol, cuffs, parameterOf }) => {
     const minimum = parameterOf("early-release", "minimum");
     const origin = protocol.cuffs?.origin ?? protocol.nameOrigin;
-    const hasAnswers = leakHandlers(protocol).some((handler) => isAnswerToLeak(handler, cuffs));
+    const hasAnswers = leakHandlers(protocol).length > 0;
     return (instant) =>
       instant.kind === "any"
         ? cuffs.flatMap((cuff) => {
-            const isAnswered = instant.answered((handler) => isAnswerToLeak(handler, [cuff]));
+            const isAnswered = instant.answered((handler) => isAboutLeakOf(cuff, handler));
             return beforeHoldReaches(minimum, isUp(cuff), not(isAnswered)).map((check) => ({
               ...check,
               origin,
@@ -25,11 +26,28 @@ export const rule: Rule<"runs"> = {
           })
         : [];
   },
-  judge: (context) => judgeOverRuns(context, (broken) => words(broken, context.protocol)),
+  judge: (context) =>
+    combine([
+      judgeOverRuns(context, (broken) => words(broken, context.protocol)),
+      { found: weakAnswers(context.protocol), undecided: [] },
+    ]),
 };
 
-function leakHandlers(protocol: Protocol): Handler[] {
-  return allHandlers(protocol).filter(isOfLeaks);
+/** What an answer does is the same in whatever run the cuff leaks. */
+function weakAnswers(protocol: Protocol): Detected[] {
+  return leakHandlers(protocol).flatMap((handler) => {
+    const weakness = weaknessOfLeakAnswer(handler, protocol);
+    if (weakness === undefined) return [];
+    return [
+      {
+        origin: handler.origin,
+        severity: "unsafe",
+        what: `The answer to \`${handlerWords(handler)}\` ${weakness}.`,
+        label: "no answer that holds the drug",
+        next: "Begin it with `inflate all` and `confirm all`; whatever else is done comes after that, and a confirmation that fails leads to the treatment of toxicity.",
+      },
+    ];
+  });
 }
 
 function words({ origin, about, run }: BrokenCheck, protocol: Protocol): Omit<Detected, "run"> {
@@ -39,8 +57,9 @@ function words({ origin, about, run }: BrokenCheck, protocol: Protocol): Omit<De
     what:
       handlers.length === 0
         ? "Nothing says what is done when a cuff loses its pressure while the drug is in the limb."
-        : `Where ${about ?? "a cuff"} loses pressure ${sinceInjectionText(run)}, no \`when cuff-leak\` is in force that gets a cuff up and confirmed again, or goes to an emergency.`,
+        : `Where ${about ?? "a cuff"} loses pressure ${sinceInjectionText(run)}, no \`when cuff-leak\` is in force.`,
     label: "no answer to a leak",
+    ...(handlers.length > 0 && { severity: "unsafe" }),
     next: "Write `when cuff-leak { inflate all … confirm all }` in `throughout { … }`, without `once` and without the name of a cuff.",
     repairs: handlers.length === 0 ? writeAnswer(protocol) : [],
     related: handlers.map(({ origin: at }) => ({ origin: at, note: "answers a leak, but not this one" })),

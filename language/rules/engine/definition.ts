@@ -36,6 +36,8 @@ export interface StatedRule {
   readonly acceptable?: false;
   /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
   readonly judgedOnDate?: true;
+  /** Whether a protocol of which it finds something is written as a draft only, however severe the finding is. */
+  readonly draftOnly?: true;
 }
 
 /**
@@ -68,7 +70,7 @@ interface RuleLogic {
    * then found in `context.runs`.
    */
   readonly watch?: (watched: Watched) => (instant: Instant) => readonly WatchedCheck[];
-  /** Whether it also watches emergencies, where the rules of cuff and time are no longer judged. */
+  /** Whether it also watches emergencies after toxicity signs, where the rules of cuff and time are no longer judged. */
   readonly watchesEmergencies?: true;
   readonly judgeAgent?: (agent: Agent, context: AgentContext) => Judgement;
 }

@@ -7,7 +7,7 @@ import {
   type Protocol,
   type Step,
 } from "../../model/index.ts";
-import { longestTime, originKey } from "../../runs/index.ts";
+import { longestInHand, originKey } from "../../runs/index.ts";
 import { timingOf } from "../engine/runs-for.ts";
 import { agentsIn, isSameDrug } from "./drugs.ts";
 
@@ -98,9 +98,9 @@ class Walk {
   }
 
   #after(step: Step, since: Since): Since {
-    return since === undefined
-      ? undefined
-      : since + (longestTime(step, this.#timing) ?? Number.POSITIVE_INFINITY);
+    if (since === undefined) return undefined;
+    // How long a timer is waited for, only the runs tell.
+    return step.kind === "wait-for" ? Number.POSITIVE_INFINITY : since + longestInHand(step, this.#timing);
   }
 
   /** A handler may come at any moment, as often as it may. */

@@ -1,4 +1,11 @@
-import type { Dose, Emergency, Protocol } from "../../model/index.ts";
+import {
+  type Dose,
+  type Emergency,
+  type Handler,
+  type Protocol,
+  type Step,
+  stepsWithin,
+} from "../../model/index.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { absoluteText, amountText, evidenceOf } from "../engine/evidence.ts";
@@ -31,8 +38,29 @@ function judge(context: RuleContext): Judgement {
 
 /** The emergencies with methylthioninium that a handler leads to, whenever it is needed until recovery ends. */
 function findPlans(protocol: Protocol): Emergency[] {
-  const answers = protocol.throughout.filter(({ kind }) => kind === "event");
-  return emergenciesFrom(protocol, answers).filter((emergency) => givesMethylthioninium(protocol, emergency));
+  const answers = [...protocol.throughout, ...inForceInRecovery(protocol)];
+  return emergenciesFrom(
+    protocol,
+    answers.filter(({ kind }) => kind === "event"),
+  ).filter((emergency) => givesMethylthioninium(protocol, emergency));
+}
+
+/** The handlers of a stage that is around all of recovery: methaemoglobin comes after the release. */
+function inForceInRecovery({ steps = [] }: Protocol): Handler[] {
+  const recoveries = recoveriesIn(steps);
+  const isAroundAll = (stage: Step & { readonly kind: "stage" }) =>
+    recoveries.length > 0 && recoveriesIn(stage.steps).length === recoveries.length;
+  return [...stepsWithin(steps)].flatMap((step) =>
+    step.kind === "stage" && isAroundAll(step) ? step.handlers.filter(isInForceAtOnce) : [],
+  );
+}
+
+function recoveriesIn(steps: readonly Step[]): Step[] {
+  return [...stepsWithin(steps)].filter(({ kind }) => kind === "recovery");
+}
+
+function isInForceAtOnce(handler: Handler): boolean {
+  return handler.kind === "event" && !handler.notBefore;
 }
 
 function givesMethylthioninium(protocol: Protocol, emergency: Emergency): boolean {

@@ -3,6 +3,7 @@ import { type Handler, type Protocol, type Step, stepsWithin } from "../../model
 import { checksAt } from "./checks.ts";
 import { Draft, type DraftEdge, type LocationGroup, type TracedAutomaton } from "./draft.ts";
 import type { Timing } from "./durations.ts";
+import { begunVariable, emergenciesFromThroughout } from "./emergencies.ts";
 import { buildEnding } from "./ending.ts";
 import {
   all,
@@ -16,7 +17,7 @@ import {
   pickCuffs,
 } from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
-import { LEAK_WAITS, NO_LEAK } from "./leak-facts.ts";
+import { LEAK_RELEASED, LEAK_WAITS, NO_LEAK } from "./leak-facts.ts";
 import { buildLeaks } from "./leaks.ts";
 import { collectCountedMoments } from "./moments.ts";
 import { type Building, emptyScope, type Leaks, type Place } from "./place.ts";
@@ -50,35 +51,41 @@ export function buildAutomaton(
     timing,
     setting: { cuffs, counted },
     watchers: [...watchers, requirements.watcher],
+    plan: emptyScope(),
     end,
     bodies: [],
     groups: [],
     emergencies: new Map(),
+    begun: emergenciesFromThroughout(protocol),
+    injections: [],
     afterwards: [],
     touched: [],
     inForce: [],
     tracked: requirements.tracked,
-    inflationsLater: inflationsLater(protocol.steps ?? [], cuffs),
+    inflationsLater: inflationsLater(protocol, cuffs),
     counter: { next: 1 },
     steps: buildSteps,
     ...(leaks && { leaks }),
   };
   draft.variables.push(...variablesOf(protocol, cuffs, counted), ...requirements.variables);
-  if (leaks) draft.variables.push({ name: LEAK_WAITS, first: NO_LEAK });
+  draft.variables.push(...building.begun.map(begunVariable));
+  if (leaks) {
+    draft.variables.push({ name: LEAK_WAITS, first: NO_LEAK });
+    draft.variables.push({ name: LEAK_RELEASED, values: ["no", "yes"], first: 0 });
+  }
   const initial = buildPlan(building);
   for (const work of building.afterwards) work();
   return buildTraced(building, initial);
 }
 
 function buildPlan(building: Building): number {
-  const { protocol } = building;
-  const scope = emptyScope();
-  const place: Place = { phase: "plan", stages: [], atMost: [], scopes: [scope] };
+  const { protocol, plan } = building;
+  const place: Place = { phase: "plan", isAfterSigns: false, stages: [], atMost: [], scopes: [plan] };
   const ending = buildEnding(building, place, protocol.nameOrigin);
   const initial = buildSteps(building, protocol.steps ?? [], ending, place);
   const counts = handlerCounts(building, protocol.throughout);
-  buildHandlers(building, protocol.throughout, counts, scope, place, { clock: OCCLUSION, when: IN_FORCE });
-  buildLeaks(building, scope);
+  buildHandlers(building, protocol.throughout, counts, plan, place, { clock: OCCLUSION, when: IN_FORCE });
+  buildLeaks(building, plan);
   return initial;
 }
 
@@ -92,14 +99,18 @@ function variablesOf(protocol: Protocol, cuffs: readonly string[], counted: read
   ];
 }
 
-/** For each step of the plan, the cuffs that the plan inflates after it. */
-function inflationsLater(steps: readonly Step[], cuffs: readonly string[]): Map<object, readonly string[]> {
+/** For each step of the plan or of an emergency, the cuffs that are inflated after it there. */
+function inflationsLater(
+  { steps = [], emergencies }: Protocol,
+  cuffs: readonly string[],
+): Map<object, readonly string[]> {
   const later = new Map<object, readonly string[]>();
-  const inOrder = [...planSteps(steps)];
-  let inflated: readonly string[] = [];
-  for (const step of inOrder.reverse()) {
-    later.set(step, inflated);
-    if (step.kind === "inflate") inflated = [...new Set([...inflated, ...pickCuffs(step.cuffs, cuffs)])];
+  for (const list of [steps, ...emergencies.map((emergency) => emergency.steps)]) {
+    let inflated: readonly string[] = [];
+    for (const step of [...planSteps(list)].reverse()) {
+      later.set(step, inflated);
+      if (step.kind === "inflate") inflated = [...new Set([...inflated, ...pickCuffs(step.cuffs, cuffs)])];
+    }
   }
   return later;
 }
@@ -119,11 +130,15 @@ function* planSteps(steps: readonly Step[]): Generator<Step> {
 function withMomentChecks(building: Building): Location[] {
   const { draft, protocol } = building;
   const ofPhase = new Map<Phase, readonly number[]>();
-  const isAnswered = (isAsked: (handler: Handler) => boolean) => isInForce(building, isAsked);
+  const answered = (isAsked: (handler: Handler) => boolean) => isInForce(building, isAsked);
+  const running = (isAsked: (handler: Handler) => boolean) => isRunning(building, isAsked);
+  const inHand = () => ({
+    at: draft.locations.flatMap(({ kind }, location) => (kind === "during" ? [location] : [])),
+  });
   const checksOf = (phase: Phase) => {
     const known =
       ofPhase.get(phase) ??
-      checksAt(building, { kind: "any", phase, answered: isAnswered }, protocol.nameOrigin);
+      checksAt(building, { kind: "any", phase, answered, running, inHand }, protocol.nameOrigin);
     ofPhase.set(phase, known);
     return known;
   };
@@ -181,5 +196,14 @@ function isInForce({ inForce }: Building, isAsked: (handler: Handler) => boolean
         const isHere = any({ at: places }, { interrupted: places });
         return when ? all(isHere, when) : isHere;
       }),
+  );
+}
+
+/** Whether the run is in the body of one of some handlers. */
+function isRunning({ bodies }: Building, isAsked: (handler: Handler) => boolean): Condition {
+  return any(
+    ...bodies
+      .filter(({ handler }) => isAsked(handler))
+      .map(({ scope }) => ({ at: [...scope.during, ...scope.before] })),
   );
 }

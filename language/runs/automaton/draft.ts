@@ -65,6 +65,12 @@ export class Draft {
     return this.edges.push({ ...edge, checks: edge.checks ?? [] }) - 1;
   }
 
+  /** An edge comes from more places than were known when it was drafted. */
+  growEdge(number: number, from: readonly number[]): void {
+    const edge = this.edges[number];
+    if (edge) this.edges[number] = { ...edge, from };
+  }
+
   addCheck(check: Check, origin: Origin): number {
     this.checkOrigins.push(origin);
     return this.checks.push(check) - 1;

@@ -33,6 +33,8 @@ export function baseVariables(cuffs: readonly string[]): Variable[] {
     { name: "bandage", values: ["off", "on"], first: 0 },
     { name: "cannula", values: ["out", "in"], first: 0 },
     yesNo("emptied"),
+    yesNo("paused"),
+    yesNo("line checked"),
     { name: "drug", values: ["not injected", "in the limb", "released"], first: NOT_INJECTED },
     yesNo("hold runs"),
     yesNo("inflated"),
@@ -100,6 +102,10 @@ export function someConfirmed(cuffs: readonly string[]): Condition {
 export const BANDAGE_ON = is("bandage", 1);
 export const CANNULA_IN = is("cannula", 1);
 export const EMPTIED = is("emptied", 1);
+/** Whether patient, side, drug and dose were read aloud together. */
+export const PAUSED = is("paused", 1);
+/** Whether the line was looked at since the cannula went in. */
+export const LINE_CHECKED = is("line checked", 1);
 export const DRUG_IN_LIMB = is("drug", IN_LIMB);
 export const DRUG_GIVEN = not(is("drug", NOT_INJECTED));
 /** The clock that counts from the end of the last injection. */

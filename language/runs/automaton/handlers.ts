@@ -4,8 +4,9 @@ import {
   type Condition,
   isEmergency,
 } from "@limbwright/shared/runtime";
-import { allSteps, type Handler, type Protocol } from "../../model/index.ts";
+import { allHandlers, allSteps, type Handler, type Protocol } from "../../model/index.ts";
 import { secondsOf } from "./durations.ts";
+import { hasNotBegun, isOfToxicitySigns } from "./emergencies.ts";
 import { all, hasBeen, not, set, someGiven } from "./facts.ts";
 import { answersLeak, isOfLeaks, LEAK_WAITS, NO_LEAK } from "./leak-facts.ts";
 import { momentName } from "./moments.ts";
@@ -73,7 +74,7 @@ interface Interruption {
 
 function buildHandler(building: Building, interruption: Interruption): void {
   const { handler, scope, place } = interruption;
-  building.inForce.push(inForceOf(interruption));
+  building.inForce.push(inForceOf(building, interruption));
   if (isOfLeaks(handler) && !building.leaks) {
     noteHandler(building, handler, []);
     return;
@@ -89,18 +90,46 @@ function buildHandler(building: Building, interruption: Interruption): void {
     return;
   }
   const body = emptyScope();
-  const inBody: Place = { ...place, phase: bodyPhase(place), atMost: [], scopes: [body] };
+  const isAfterSigns = place.isAfterSigns || isOfToxicitySigns(handler);
+  const isAfterLeak = isOfLeaks(handler);
+  const inBody: Place = {
+    ...place,
+    phase: bodyPhase(place),
+    isAfterSigns,
+    isAfterLeak,
+    atMost: [],
+    scopes: [body],
+  };
   const back = locationBefore(building, "back to what was interrupted", inBody);
   building.afterwards.push(() => addReturn(building, back, handler, scope));
   const entry = building.steps(building, handler.steps, back, inBody);
-  building.bodies.push({ says: handlerWords(handler), scope: body, interrupts: scope, phase: inBody.phase });
-  const edge = addEdge(building, interruption, scopeOf(handler, scope), entry, { interrupts: true });
-  noteHandler(building, handler, edge);
+  const { phase } = inBody;
+  building.bodies.push({
+    handler,
+    says: handlerWords(handler),
+    scope: body,
+    interrupts: scope,
+    phase,
+    isAfterSigns,
+  });
+  const edges = addEdge(building, interruption, scopeOf(handler, scope), entry, { interrupts: true });
+  // Emergencies that are plan join it as they are built.
+  building.afterwards.push(() => {
+    for (const edge of edges) building.draft.growEdge(edge, scopeOf(handler, scope));
+  });
+  noteHandler(building, handler, edges);
 }
 
-function inForceOf({ handler, scope, force, count }: Interruption): HandlerInForce {
-  const conditions = [force.when, isFree(count)].filter((one) => one !== undefined);
+function inForceOf(building: Building, interruption: Interruption): HandlerInForce {
+  const { handler, scope } = interruption;
+  const conditions = conditionsOf(building, interruption);
   return { handler, scope, ...(conditions.length > 0 && { when: all(...conditions) }) };
+}
+
+/** When a handler is in force where its scope is. */
+function conditionsOf(building: Building, { handler, force, count }: Interruption): Condition[] {
+  const conditions = [force.when, isFree(count), hasNotBegun(building, handler)];
+  return conditions.filter((one) => one !== undefined);
 }
 
 /** Whether a handler may run once more. */
@@ -132,21 +161,35 @@ function bodyPhase({ phase }: Place): "handler" | "emergency-handler" {
 /** It is built last, when all bodies on which it may cut in are known. */
 function buildCutIn(building: Building, interruption: Interruption): void {
   const { handler, scope, place } = interruption;
-  // Whoever goes to an emergency is as good as in it.
-  const inBody: Place = { ...place, phase: "emergency", atMost: [], scopes: [] };
-  const entry = building.steps(building, handler.steps, building.end, inBody);
+  const entryFor = (isAfterSigns: boolean) => {
+    // Whoever goes to an emergency is as good as in it.
+    const isAfterLeak = isOfLeaks(handler);
+    const inBody: Place = { ...place, phase: "emergency", isAfterSigns, isAfterLeak, atMost: [], scopes: [] };
+    return building.steps(building, handler.steps, building.end, inBody);
+  };
+  const isOfSigns = place.isAfterSigns || isOfToxicitySigns(handler);
+  const entry = entryFor(isOfSigns);
+  // What cuts in on the answer to toxicity signs comes after them, too.
+  const entryAfterSigns = isOfSigns || !isSlowToAnswerSigns(building) ? entry : entryFor(true);
   building.afterwards.push(() => {
     const own = addEdge(building, interruption, scopeOf(handler, scope), entry, { forgets: true });
     const locations = new Set([...scope.during, ...scope.before]);
     const isWithin = (other: Scope) => [...other.during, ...other.before].some((one) => locations.has(one));
-    const cutting = building.bodies.filter(({ interrupts }) => isWithin(interrupts));
-    const from = cutting.flatMap((body) => scopeOf(handler, body.scope));
-    const others = addEdge(building, interruption, from, entry, {
-      forgets: true,
-      when: { interrupted: [...locations] },
+    const others = [false, true].flatMap((isAfterSigns) => {
+      const cutting = building.bodies.filter(
+        (body) => body.isAfterSigns === isAfterSigns && isWithin(body.interrupts),
+      );
+      const from = cutting.flatMap((body) => scopeOf(handler, body.scope));
+      const manner = { forgets: true, when: { interrupted: [...locations] } } as const;
+      return addEdge(building, interruption, from, isAfterSigns ? entryAfterSigns : entry, manner);
     });
     noteHandler(building, handler, [...own, ...others]);
   });
+}
+
+/** Whether some answer to toxicity signs does more than go to an emergency, so that others may cut in on it. */
+function isSlowToAnswerSigns({ protocol }: Building): boolean {
+  return allHandlers(protocol).some((handler) => isOfToxicitySigns(handler) && !isOnlyEmergency(handler));
 }
 
 /** An event strikes while something is being done; what is due also between two steps. */
@@ -163,14 +206,16 @@ interface Manner {
 /** None where it can start from nowhere. */
 function addEdge(
   building: Building,
-  { handler, force, count }: Interruption,
+  interruption: Interruption,
   from: readonly number[],
   to: number,
   { when, ...manner }: Manner,
 ): number[] {
+  const { handler, force, count } = interruption;
   const trigger = triggerOf(building, handler, force);
   if (from.length === 0 || !trigger) return [];
-  const conditions = [force.when, isFree(count), when, trigger.when].filter((one) => one !== undefined);
+  const more = [when, trigger.when].filter((one) => one !== undefined);
+  const conditions = [...conditionsOf(building, interruption), ...more];
   const raised = count ? [{ variable: count.variable, plus: 1 }] : [];
   const edge = building.draft.addEdge({
     kind: handler.kind,
@@ -210,7 +255,7 @@ function triggerOf({ protocol, setting }: Building, handler: Handler, { clock }:
   }
   const { notBefore } = handler;
   const guard: ClockCondition[] = notBefore ? [{ clock, is: "at-least", seconds: secondsOf(notBefore) }] : [];
-  if (handler.event === "toxicity-signs") {
+  if (isOfToxicitySigns(handler)) {
     const doses = dosesIntoTissues(protocol);
     return { guard, set: doses.length > 0 ? [set("toxicity seen", 1, someGiven(doses))] : [] };
   }

@@ -1,13 +1,15 @@
 import { type Condition, EVERY_CUFF, wordsOfLeak } from "@limbwright/shared/runtime";
 import { checksAt } from "./checks.ts";
 import { goingFlat } from "./effects.ts";
-import { all, isUp, LEAKED, not, set, someUp } from "./facts.ts";
-import { LEAK_OF_ALL, LEAK_WAITS } from "./leak-facts.ts";
+import { all, isUp, LEAKED, leavesNoneUp, not, set, someUp } from "./facts.ts";
+import { LEAK_OF_ALL, LEAK_RELEASED, LEAK_WAITS } from "./leak-facts.ts";
+import { joinEffects } from "./moments.ts";
 import type { Building, Scope } from "./place.ts";
 
 /**
  * A cuff loses its pressure at any moment of the plan or of a handler, once in a run. It is an edge of its own; the handler that
- * answers it is due at once, or when another has run.
+ * answers it is due at once, or when another has run. An injection that is going on ends with it: what is left in the syringe is not
+ * given, unless a later step gives it.
  */
 export function buildLeaks(building: Building, plan: Scope): void {
   const { draft, setting, leaks, bodies, protocol } = building;
@@ -21,20 +23,24 @@ export function buildLeaks(building: Building, plan: Scope): void {
     leaks === "both"
       ? [{ cuff: EVERY_CUFF, leaking: cuffs, waits: LEAK_OF_ALL, when: someUp(cuffs) }]
       : cuffs.map((cuff, at) => ({ cuff, leaking: [cuff], waits: at + 2, when: isUp(cuff) }));
+  const injections = building.injections.filter(({ during }) => from.includes(during));
+  const elsewhere = from.filter((at) => !injections.some(({ during }) => during === at));
   for (const { cuff, leaking, waits, when } of choices) {
     const flat = goingFlat(leaking, setting);
     const instant = { kind: "leak", cuffs: leaking, phase: "plan" } as const;
-    draft.addEdge({
+    const leak = {
       kind: "leak",
       says: wordsOfLeak(cuff),
       cuff,
-      from,
-      to: "same",
       when: all(not(LEAKED), when),
-      set: [set("leaked", 1), set(LEAK_WAITS, waits), ...flat.set],
-      reset: flat.reset,
       checks: checksAt(building, instant, protocol.cuffs?.origin ?? protocol.nameOrigin),
       decision: true,
-    });
+    } as const;
+    const released = set(LEAK_RELEASED, 1, leavesNoneUp(leaking, cuffs));
+    const effect = { ...flat, set: [set("leaked", 1), set(LEAK_WAITS, waits), released, ...flat.set] };
+    draft.addEdge({ ...leak, from: elsewhere, to: "same", ...effect });
+    for (const { during, after, atEnd } of injections) {
+      draft.addEdge({ ...leak, from: [during], to: after, ...joinEffects(effect, atEnd) });
+    }
   }
 }

@@ -41,6 +41,10 @@ export interface OpenStage {
 /** Where steps stand. */
 export interface Place {
   readonly phase: Phase;
+  /** Whether toxicity signs led here, so that an emergency to which it goes on is no longer judged. */
+  readonly isAfterSigns: boolean;
+  /** Whether these are the steps of an answer to a leak. */
+  readonly isAfterLeak?: boolean;
   readonly stages: readonly OpenStage[];
   /** The longest times of the stages around. */
   readonly atMost: readonly Limit[];
@@ -49,11 +53,13 @@ export interface Place {
 
 /** A handler's body that was built, with what it may have interrupted. */
 export interface Body {
+  readonly handler: Handler;
   /** What leads into it. */
   readonly says: string;
   readonly scope: Scope;
   readonly interrupts: Scope;
   readonly phase: Phase;
+  readonly isAfterSigns: boolean;
 }
 
 /** A handler of an event, with where and when it is in force. */
@@ -70,13 +76,17 @@ export interface Building {
   readonly timing: Timing;
   readonly setting: EffectSetting;
   readonly watchers: readonly Watcher[];
+  /** All that is plan, with the emergencies that are. */
+  readonly plan: Scope;
   /** The location in which a run has ended. */
   readonly end: number;
   readonly bodies: Body[];
   /** The stages and emergencies that were built, with their locations. */
   readonly groups: (Omit<LocationGroup, "locations"> & { readonly scope: Scope })[];
-  /** Entries of the emergencies that were built, by name. */
+  /** Entries of the emergencies that were built, by name and by what led there. */
   readonly emergencies: Map<string, number>;
+  /** The emergencies of which a run takes note that they have begun. */
+  readonly begun: readonly string[];
   /** The work to be done when all bodies are known: what may cut in on them. */
   readonly afterwards: (() => void)[];
   /** Whether each step of the plan is followed by an inflation of another cuff. */
@@ -85,6 +95,8 @@ export interface Building {
   readonly touched: { readonly variable: string; readonly scope: Scope }[];
   /** What requirements take note of as steps start and end. */
   readonly tracked: (at: "start" | "end", step: Step) => Effect;
+  /** Where an injection is in hand, what comes after it, and what its end changes: a leak ends it. */
+  readonly injections: { readonly during: number; readonly after: number; readonly atEnd: Effect }[];
   /** Which leaks are explored; undefined: none. */
   readonly leaks?: Leaks;
   /** Every handler of an event, with where it is in force. */

@@ -1,14 +1,14 @@
-import { type ClockCondition, wordsOfAnswer } from "@limbwright/shared/runtime";
+import { type ClockCondition, type Condition, wordsOfAnswer } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
 import type { NewEdge } from "./draft.ts";
 import { longestStay, secondsOf, shortestStay } from "./durations.ts";
-import { buildEnding } from "./ending.ts";
-import { hasBeen, not, set } from "./facts.ts";
+import { enterEmergency, noteBegun } from "./emergencies.ts";
+import { hasBeen, is, not, set } from "./facts.ts";
+import { LEAK_RELEASED } from "./leak-facts.ts";
 import { joinEffects, momentName } from "./moments.ts";
 import {
   type Building,
-  emptyScope,
   isInHandler,
   locationBefore,
   locationDuring,
@@ -79,6 +79,7 @@ function buildStepInHand(building: Building, step: StepInHand, after: number, pl
     origin: step.origin,
   });
   const atEnd = joinEffects(meaning.atEnd(step, setting), building.tracked("end", step));
+  if (step.kind === "inject" && !step.intoOtherLimb) building.injections.push({ during, after, atEnd });
   const guard = shortestStay(clock, lasting, timing);
   const end = {
     kind: "end",
@@ -223,12 +224,24 @@ function buildEmergency(
   step: Step & { readonly kind: "go-to-emergency" },
   place: Place,
 ): number {
-  return buildInstantStep(building, step, place, () => ({
-    kind: "start",
-    to: enterEmergency(building, step.emergency),
-    set: [set("emergency", 1)],
-    forgets: true,
-  }));
+  const { draft } = building;
+  const edgeTo = (isAfterSigns: boolean, when?: Condition) =>
+    ({
+      kind: "start",
+      to: enterEmergency(building, step.emergency, isAfterSigns),
+      ...(when && { when }),
+      set: [set("emergency", 1), ...noteBegun(building, step.emergency, isAfterSigns)],
+      forgets: true,
+    }) as const;
+  if (!place.isAfterLeak || place.isAfterSigns) {
+    return buildInstantStep(building, step, place, () => edgeTo(place.isAfterSigns));
+  }
+  // A leak that left no cuff up was a release.
+  const released = is(LEAK_RELEASED, 1);
+  const before = buildInstantStep(building, step, place, () => edgeTo(true, released));
+  const own = { says: stepWords(step), step: stepData(step), from: [before], origin: step.origin };
+  draft.addEdge({ ...own, ...edgeTo(false, not(released)) });
+  return before;
 }
 
 function buildFinish(building: Building, step: Step, place: Place): number {
@@ -273,31 +286,4 @@ function buildWaitFor(
   draft.addEdge({ ...common, kind: "end", from: [during], to: after, guard: guard("at-least") });
   draft.addElement({ kind: "step", says, origin: step.origin, edges: [missing, start, pass], step });
   return before;
-}
-
-/** The location in which an emergency begins; its steps are built the first time it is asked for. */
-function enterEmergency(building: Building, name: string): number {
-  const known = building.emergencies.get(name);
-  if (known !== undefined) return known;
-  const emergency = building.protocol.emergencies.find((one) => one.name === name);
-  if (!emergency) return building.end;
-  const scope = emptyScope();
-  const place: Place = { phase: "emergency", stages: [], atMost: [], scopes: [scope] };
-  building.groups.push({ kind: "emergency", says: `emergency ${name}`, name, scope });
-  const entry = locationBefore(building, `emergency ${name}`, place);
-  building.emergencies.set(name, entry);
-  const first = building.steps(
-    building,
-    emergency.steps,
-    buildEnding(building, place, emergency.nameOrigin),
-    place,
-  );
-  building.draft.addEdge({
-    kind: "pass",
-    says: `emergency ${name}`,
-    from: [entry],
-    to: first,
-    origin: emergency.nameOrigin,
-  });
-  return entry;
 }

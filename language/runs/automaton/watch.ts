@@ -18,6 +18,10 @@ export type Instant =
       readonly phase: Phase;
       /** Whether a handler is in force, of those that are asked for. */
       readonly answered: (isAsked: (handler: Handler) => boolean) => Condition;
+      /** Whether what one of some handlers does is being done, so that others wait. */
+      readonly running: (isAsked: (handler: Handler) => boolean) => Condition;
+      /** Whether something is in hand, so that time passes and an event may strike. */
+      readonly inHand: () => Condition;
     };
 
 /** What a rule asks at an instant, before anything changes there. */
@@ -26,7 +30,7 @@ export type WatchedCheck = Omit<Check, "rule"> & { readonly origin?: Origin };
 /** What a rule watches in every run. It is asked once for each instant, while the automaton is built. */
 export interface Watcher {
   readonly rule: string;
-  /** Also in emergencies, where the rules of cuff and time are no longer judged. */
+  /** Also in emergencies after toxicity signs, where the rules of cuff and time are no longer judged. */
   readonly inEmergencies?: true;
   readonly checksAt: (instant: Instant) => readonly WatchedCheck[];
 }

@@ -200,13 +200,19 @@ describe("nothing is lost:", () => {
         { what: "earliest release", from: "end of local", plus: "30 min" },
         { what: "latest release", from: "first cuff up", plus: "60 min" },
         { what: "latest release", from: "end of local", plus: "50 min" },
+        {
+          what: "at the latest",
+          step: "Will it end in time? If not, another anaesthetic",
+          from: "end of local",
+          plus: "35 min",
+        },
         { what: "at the latest", step: "End this stage; go on below", from: "end of local", plus: "45 min" },
       ],
       deflations: 3,
       hasSwap: true,
       pressureEvery: "5 min",
       overAllRuns:
-        "Over all runs: release 30:00 to under 46:00 after the injection; occlusion 33:50 to under 54:50.",
+        "Over all runs: release 30:00 to under 46:00 after the injection; occlusion 33:50 to under 55:35.",
     });
   });
 
@@ -215,7 +221,14 @@ describe("nothing is lost:", () => {
     expect(sheet.discharge.map(({ text }) => text)).toEqual([
       "Tell the patient: blue lips or breathlessness in the next hours are an emergency",
     ]);
-    expect(sheet.checklist.at(-1)).toMatchObject({ text: "Recovery, watched", time: "1 h" });
+    expect(sheet.checklist.at(-1)).toMatchObject({
+      kind: "group",
+      text: "Aftercare",
+      items: [
+        { text: "Recovery, watched", time: "1 h" },
+        { text: "If Blue-grey colour, saturation about 85 % whatever the oxygen" },
+      ],
+    });
   });
 });
 

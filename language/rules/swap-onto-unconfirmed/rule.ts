@@ -1,0 +1,41 @@
+import {
+  all,
+  type BrokenCheck,
+  DRUG_IN_LIMB,
+  not,
+  pickCuffs,
+  someConfirmed,
+  someUp,
+  stepWords,
+} from "../../runs/index.ts";
+import type { Rule, RuleContext } from "../engine/definition.ts";
+import type { Detected } from "../engine/judgement.ts";
+import { judgeOverRuns } from "../engine/over-runs.ts";
+import { areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
+import { repairByConfirming } from "../facts/step-repairs.ts";
+
+export const rule: Rule<"runs"> = {
+  needs: ["runs"],
+  watch:
+    ({ cuffs }) =>
+    (instant) => {
+      if (instant.kind !== "start" || instant.step.kind !== "deflate") return [];
+      const deflated = pickCuffs(instant.step.cuffs, cuffs);
+      const others = cuffs.filter((cuff) => !deflated.includes(cuff));
+      return [{ when: all(DRUG_IN_LIMB, someUp(deflated), someUp(others), not(someConfirmed(others))) }];
+    },
+  judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
+};
+
+function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<Detected, "run"> {
+  const step = stepAt(protocol, origin);
+  const left = cuffsUpAfter(run, protocol);
+  const names = left.map((cuff) => `\`confirm ${cuff}\``).join(" and ");
+  return {
+    origin,
+    what: `\`${step ? stepWords(step) : "deflate"}\` can leave ${areUpText(left)} alone, with the drug behind it, though nobody has confirmed it since it came up.`,
+    label: "onto a cuff that is not confirmed",
+    next: `Write ${names} before it; where that fails, its \`else\` brings the cuff up and confirms it again, or does not come to this step.`,
+    repairs: repairByConfirming(protocol, origin, left),
+  };
+}
