@@ -100,6 +100,7 @@ export const BANDAGE_ON = is("bandage", 1);
 export const CANNULA_IN = is("cannula", 1);
 export const EMPTIED = is("emptied", 1);
 export const DRUG_IN_LIMB = is("drug", IN_LIMB);
+export const RELEASED_DRUG = is("drug", RELEASED);
 export const DRUG_GIVEN = not(is("drug", NOT_INJECTED));
 /** The clock that counts from the end of the last injection. */
 export const HOLD_RUNS = is("hold runs", 1);
