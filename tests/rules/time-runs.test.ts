@@ -66,9 +66,10 @@ describe("the release", () => {
     ]);
   });
 
-  test("in one go is doubtful up to 40 min on hold, and advice after that", () => {
+  test("in one go is doubtful under 40 min on hold, and advice from then on", () => {
     const waiting = (time: string) => steps(`wait ${time}\n    deflate all\n    recovery 30 min`);
     expect(severitiesOf("unstaged-release", waiting("39 min"))).toEqual(["doubtful"]);
+    expect(severitiesOf("unstaged-release", waiting("40 min"))).toEqual(["advice"]);
     expect(severitiesOf("unstaged-release", waiting("41 min"))).toEqual(["advice"]);
   });
 

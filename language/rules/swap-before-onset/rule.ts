@@ -1,6 +1,6 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import { durationText } from "@limbwright/shared/quantity";
-import { allHandlers, type Protocol, stepsWithin } from "../../model/index.ts";
+import { allHandlers, type Protocol, type Step, stepsReached, stepsWithin } from "../../model/index.ts";
 import { insertBefore, writeInstead } from "../../model/text-changes.ts";
 import { type BrokenCheck, LEAKED, not, pickCuffs, someUp, stepWords } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
@@ -12,15 +12,36 @@ import { areText, cuffsText, cuffsUpAfter, isSamePlace, stepAt } from "../facts/
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
   watch:
-    ({ cuffs, parameter }) =>
+    ({ protocol, cuffs, parameter }) =>
     (instant) => {
       if (instant.kind !== "start" || instant.step.kind !== "deflate") return [];
       const deflated = pickCuffs(instant.step.cuffs, cuffs);
+      if (leavesWhatWasUp(deflated, cuffs, protocol)) return [];
       const others = cuffs.filter((cuff) => !deflated.includes(cuff));
       return beforeHoldReaches(parameter("minimum"), someUp(deflated), someUp(others), not(LEAKED));
     },
   judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };
+
+/**
+ * Whether only the distal cuff comes down, and the proximal one that stays up was up at the injection already: both were, and nothing
+ * is swapped. What the plan does before its first injection is read in its order; where it asks, both answers count.
+ */
+function leavesWhatWasUp(deflated: readonly string[], cuffs: readonly string[], protocol: Protocol): boolean {
+  const [proximal, distal] = cuffs;
+  if (proximal === undefined || distal === undefined) return false;
+  if (deflated.length !== 1 || deflated[0] !== distal) return false;
+  const isDone = (kind: "inflate" | "deflate", cuff: string) => (step: Step) =>
+    step.kind === kind && pickCuffs(step.cuffs, cuffs).includes(cuff);
+  const reached = [...stepsReached(protocol.steps ?? [])];
+  const before = reached.slice(
+    0,
+    reached.findIndex(({ kind }) => kind === "inject"),
+  );
+  const up = (cuff: string) =>
+    before.findLastIndex(isDone("inflate", cuff)) > before.findLastIndex(isDone("deflate", cuff));
+  return up(proximal) && up(distal);
+}
 
 function words(
   { origin, run }: BrokenCheck,

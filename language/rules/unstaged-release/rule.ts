@@ -14,7 +14,8 @@ const DEFLATIONS = 3;
 /** General teaching, from memory: after 40 min the cuff is let down once. */
 const ONCE_IS_TAUGHT_AFTER = 40 * 60;
 
-const SOON = "up to 40 min on hold";
+const SOON = "under 40 min on hold";
+const STAGES = "Before it, write `repeat 2 times { … }` with `deflate all for 10 s` and `watch 1 min` in it.";
 const AT_ANY_TIME = "at any time";
 
 export const rule: Rule<"runs"> = {
@@ -24,7 +25,7 @@ export const rule: Rule<"runs"> = {
     return (instant) => {
       const begins = beginsRecovery(instant);
       if (!begins) return [];
-      const clocks = [{ clock: HOLD, is: "at-most", seconds: ONCE_IS_TAUGHT_AFTER } as const];
+      const clocks = [{ clock: HOLD, is: "under", seconds: ONCE_IS_TAUGHT_AFTER } as const];
       return [
         { about: SOON, when: all(released, HOLD_RUNS, begins), clocks },
         { about: AT_ANY_TIME, when: all(released, begins) },
@@ -49,7 +50,10 @@ function judge(context: RuleContext<"runs">): Judgement {
       origin: deflation?.origin ?? origin,
       what: `The cuff can be let down ${times} before recovery; a staged release lets it down ${DEFLATIONS} times.`,
       label: `let down ${times}`,
-      next: "Before it, write `repeat 2 times { … }` with `deflate all for 10 s` and `watch 1 min` in it.",
+      next:
+        about === SOON
+          ? STAGES
+          : `${STAGES} From 40 min on no source asks for it: it buys time to see the first signs, no lower peak.`,
       repairs: deflation?.origin ? writeStagedRelease(context.protocol, deflation.origin) : [],
       severity: about === SOON ? "doubtful" : "advice",
     };
