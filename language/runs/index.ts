@@ -11,7 +11,7 @@ export {
   cuffWords,
   durationWords,
   handlerWords,
-  longestOf,
+  longestInHand,
   stepData,
   stepWithoutTimes,
   stepWords,

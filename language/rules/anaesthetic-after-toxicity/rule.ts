@@ -6,10 +6,10 @@ import { combine, type Detected, found, type Judgement, undecided } from "../eng
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { agentsIn, isLocalAnaesthetic } from "../facts/drugs.ts";
 import {
+  answersToxicity,
   emergenciesFrom,
   leakHandlers,
   lipidDosesGiven,
-  toxicityHandlers,
 } from "../facts/emergencies-reached.ts";
 import { stepAt } from "../facts/shown-run.ts";
 
@@ -48,7 +48,7 @@ function outsideRuns(protocol: Protocol): Step[] {
   const apart = treating.filter((one) => !isEntered(one, protocol) || fromLeaks.includes(one));
   const lists = [
     ...apart.map(({ steps }) => steps),
-    ...(toxicityHandlers(protocol).length > 0 ? ofLeaks.map(({ steps }) => steps) : []),
+    ...(protocol.throughout.some(answersToxicity) ? ofLeaks.map(({ steps }) => steps) : []),
   ];
   const steps = lists.flatMap((list) => [...stepsReached(list)]);
   const giving = steps.filter((step) => givesAnaesthetic(step, protocol));

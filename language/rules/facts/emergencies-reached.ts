@@ -34,11 +34,6 @@ export function answeredEvents(protocol: Protocol): ReadonlySet<string> {
   return new Set(answering.flatMap((handler) => (handler.kind === "event" ? [handler.event] : [])));
 }
 
-/** The handlers in force from the first inflation to the end of recovery that answer toxicity signs. */
-export function toxicityHandlers(protocol: Protocol): Handler[] {
-  return protocol.throughout.filter(answersToxicity);
-}
-
 /** The handlers that answer a leak, wherever in the protocol. */
 export function leakHandlers(protocol: Protocol): Handler[] {
   return allHandlers(protocol).filter(isOfLeaks);

@@ -1,6 +1,6 @@
 import { inBase } from "@limbwright/shared/quantity";
 import { type HoldingSteps, holdsSteps, type Protocol, type Step } from "../../model/index.ts";
-import { longestOf, type Timing } from "../../runs/index.ts";
+import { longestInHand, type Timing } from "../../runs/index.ts";
 
 /**
  * The longest that whoever follows these steps is busy with them, in seconds, without what may interrupt them; infinite where
@@ -9,8 +9,8 @@ import { longestOf, type Timing } from "../../runs/index.ts";
 export function longestTime(steps: readonly Step[], protocol: Protocol, timing: Timing): number {
   let seconds = 0;
   for (const step of steps) {
-    if (step.kind === "finish" || step.kind === "end-stage" || step.kind === "go-to-emergency") break;
     seconds += timeOf(step, protocol, timing);
+    if (step.kind === "finish" || step.kind === "end-stage" || step.kind === "go-to-emergency") break;
   }
   return seconds;
 }
@@ -20,7 +20,7 @@ function timeOf(step: Step, protocol: Protocol, timing: Timing): number {
     const atLeast = protocol.timers.find(({ name }) => name === step.timer)?.atLeast;
     return atLeast ? inBase(atLeast).valueOf() : Number.POSITIVE_INFINITY;
   }
-  return holdsSteps(step) ? timeInside(step, protocol, timing) : longestOf(step, timing);
+  return holdsSteps(step) ? timeInside(step, protocol, timing) : longestInHand(step, timing);
 }
 
 function timeInside(step: HoldingSteps, protocol: Protocol, timing: Timing): number {
@@ -33,7 +33,7 @@ function timeInside(step: HoldingSteps, protocol: Protocol, timing: Timing): num
     case "ask":
       return Math.max(of(step.yes), of(step.no));
     case "confirm":
-      return longestOf(step, timing) + of(step.otherwise ?? []);
+      return longestInHand(step, timing) + of(step.otherwise ?? []);
     case "stage":
       return Math.max(of(step.steps), step.takes?.shortest.valueOf() ?? 0);
   }

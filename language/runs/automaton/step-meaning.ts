@@ -264,13 +264,6 @@ function meaningOf<S extends Step>(step: S): InHand<S> | LeadingOn<S> {
   return MEANINGS[step.kind] as unknown as InHand<S> | LeadingOn<S>;
 }
 
-/** The longest time of a step that is in hand, in seconds; without end where nothing limits it, or it leads on to others. */
-export function longestOf(step: Step, timing: Timing): number {
-  return isInHand(step)
-    ? (meaningInHand(step).lasting(step, timing).longest ?? Number.POSITIVE_INFINITY)
-    : Number.POSITIVE_INFINITY;
-}
-
 /** A step in the words of the language, without its notes: "deflate all for 10 s". */
 export function stepWords(step: Step): string {
   return wordsOfStep(stepData(step));
@@ -335,4 +328,10 @@ function durationData({
   readonly duration: Duration;
 }): Pick<AutomatonStep, "shortest" | "longest"> {
   return lastingOfDuration(duration);
+}
+
+/** The longest that a step is in hand, in seconds: infinite without a longest time, nothing for one that only leads on. */
+export function longestInHand(step: Step, timing: Timing): number {
+  if (!isInHand(step)) return 0;
+  return meaningInHand(step).lasting(step, timing).longest ?? Number.POSITIVE_INFINITY;
 }
