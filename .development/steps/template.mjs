@@ -25,6 +25,13 @@ const MAY_STAY = new Set([
   "Stop. Call for help.",
   "Stop. Call for help. A cuff that is up stays up.",
   "Oxygen, airway",
+  "Fitting: stop the seizure",
+  "No pulse: resuscitate; it may take over an hour",
+  "Patient, limb, drug and dose read aloud",
+  "In the blocked limb; nothing else is connected",
+  "Raise the cuff pressure by as much as systolic has risen",
+  "Will it end in time? If not, another anaesthetic",
+  "anaesthetist",
   "Cuff release is decided by the anaesthetist in charge",
 ]);
 

@@ -69,7 +69,8 @@ export const GLOSSARY: Readonly<Record<string, string>> = {
     "What is done when something happens, at any moment from the first inflation to the end of recovery.",
   timer:
     "A clock. `at least` is a claim about the release, `at most` about the last deflation; both are proven for every run.",
-  total: "The most of a drug in the whole run, boluses included.",
+  total:
+    "How much of its drug the whole run has had, boluses included, when an infusion stops. It limits no fixed amount.",
   "tourniquet-pain":
     "The patient feels the cuff; with two cuffs, the one over skin that is numb by then takes over.",
   "toxicity-signs":

@@ -171,7 +171,7 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
     statement("over", "how long it is given", "${1:90 s to 3 min}"),
     statement("repeat", "again after the first", "${1:2} times every ${2:5 min}"),
     statement("rate", "an infusion", "${1:15 mL/kg/h}"),
-    statement("total up to", "all of the drug in the run", "${1:12 mL/kg}"),
+    statement("total up to", "all of the drug in the run, where an infusion stops", "${1:12 mL/kg}"),
     statement("with", "mixed in", "${1:ketorolac} ${2:1 mg}"),
   ],
   timer: [

@@ -61,11 +61,15 @@ export function exploreUntimedRuns(protocol: Protocol, options: RunOptions): Unt
   return "limit" in explored ? explored : new Explored(explored);
 }
 
-/** Goes through every run with one leak. Of what rules watch for only that is looked for which ends the following of a run. */
+/**
+ * Goes through every run with one leak. Of what rules watch for only that is looked for which ends the following of a run, or which
+ * they ask about leaks alone.
+ */
 export function exploreLeaks(protocol: Protocol, options: RunOptions): RunsWithLeak {
   const watchers = options.watchers.map((watcher) => ({
     ...watcher,
-    checksAt: (instant: Instant) => watcher.checksAt(instant).filter(({ endsRun }) => endsRun),
+    checksAt: (instant: Instant) =>
+      watcher.checksAt(instant).filter(({ endsRun, inLeaks }) => endsRun || inLeaks),
   }));
   return exploreUntimedRuns(protocol, { ...options, watchers, leaks: "one" });
 }

@@ -8,9 +8,9 @@ export type Runs = ExploredRuns | UnexploredRuns;
 /** The same of runs of which nobody asks how early and how late they release. */
 export type UntimedRuns = UntimedExploredRuns | UnexploredRuns;
 
-/** What is known of the runs with a leak: what they come to and give. What rules watch for is not looked for in them. */
+/** What is known of the runs with a leak: what they come to and give. Of what rules watch for only that is looked for which is asked of them alone. */
 export type RunsWithLeak =
-  | Pick<ExploredRuns, "kind" | "limit" | "endedBy" | "unreached" | "given">
+  | Pick<ExploredRuns, "kind" | "limit" | "brokenBy" | "endedBy" | "unreached" | "given">
   | UnexploredRuns;
 
 /** The runs could not be gone through at all. */

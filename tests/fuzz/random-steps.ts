@@ -16,6 +16,15 @@ export interface StepNames {
   readonly inStage: boolean;
 }
 
+/** Whether a dose may be repeated or run at a rate: such a one is given into the circulation alone. */
+export function runsBeside(dose: string): boolean {
+  return dose === "drip" || dose.endsWith("-bolus");
+}
+
+function onlyInSteps({ doses }: StepNames): readonly string[] {
+  return doses.filter((dose) => !runsBeside(dose));
+}
+
 const NOTES = [
   "Over padding; tubing labelled to match",
   "22 G, as distal as it goes",
@@ -61,10 +70,10 @@ const SIMPLE: readonly Maker[] = [
   (random) => ["deflate", "all", "for", `${number(random, 5, 30)} s`, ...details(random)],
   (random, names) => ["confirm", cuff(random, names), ...details(random)],
   (random) => ["confirm", "no", "pulse", ...details(random)],
-  (random, names) => named(random, names.doses, (dose) => ["inject", dose, ...details(random)]),
+  (random, names) => named(random, onlyInSteps(names), (dose) => ["inject", dose, ...details(random)]),
   (random, names) => named(random, names.doses, (dose) => ["give", dose, ...details(random)]),
   (random, names) =>
-    named(random, names.doses, (dose) => [
+    named(random, onlyInSteps(names), (dose) => [
       "give",
       dose,
       "as",

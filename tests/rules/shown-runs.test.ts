@@ -216,14 +216,14 @@ describe("times", () => {
   });
 });
 
-/** Action times of the base's local rules: 45 s for an action; 15 s, the standard, for one of a cuff. */
+/** Action times of the base's local rules: 75 s for an action; 15 s, the standard, for one of a cuff. */
 test("the envelope of the whole example is what reckoning by hand gives", () => {
   const { check } = checkExample("status draft");
   const explored = check.protocols.find(({ protocol: { name } }) => name === "example")?.explored.runs;
   if (explored?.kind !== "explored") throw new Error("the runs of the example were not explored");
   const minutes = (whole: number, seconds = 0) => 60 * whole + seconds;
   const cuffAction = 15;
-  const action = 45;
+  const action = 75;
   // Earliest: the wait for hold ends at 30:00. Latest: systolic rises just before hold reaches 45 min, and what is
   // done then takes up to 1 min; only then the stage ends, and the release begins at once.
   const latestRelease = minutes(45) + minutes(1);

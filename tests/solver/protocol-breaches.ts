@@ -133,6 +133,8 @@ export function foundAtEnd(of: World, state: State, step: Step): Found[] {
   const bringsUp = step.kind === "inflate" || (step.kind === "deflate" && step.flatFor !== undefined);
   const wasReleased = Boolean(facts.drug) && (facts.deflations ?? 0) > 0 && !of.anyUp(state);
   const isTooLong = bringsUp && wasReleased && (since.flat ?? 0) > of.limits.flat;
+  const isWatched = step.kind === "recovery" && facts.drug && facts["in force"] === 1 && !of.anyUp(state);
+  const isTooShort = isWatched && state.elapsed < of.limits.recovery;
   const late = of.protocol.requirements.filter(({ property }, at) => {
     const waited = since[`waits ${at}`];
     if (property.kind !== "within" || waited === undefined) return false;
@@ -140,6 +142,7 @@ export function foundAtEnd(of: World, state: State, step: Step): Found[] {
   });
   return goingOn([
     ...(isTooLong ? [keyOf("deflation-too-long", step.origin)] : []),
+    ...(isTooShort ? [keyOf("recovery-too-short", step.origin)] : []),
     ...late.map((requirement) => requirementKey(requirement, step.origin)),
   ]);
 }
@@ -149,7 +152,7 @@ export function foundAtFinish(of: World, state: State, origin: Place): Found[] {
   const { facts, since } = state;
   const { nameOrigin, timers, requirements } = of.protocol;
   const isUpStill = of.anyUp(state);
-  const isTooShort = (facts.deflations ?? 0) > 0 && (since.flat ?? 0) < of.limits.recovery;
+  const isUnwatched = (facts.deflations ?? 0) > 0 && facts["in force"] === 1;
   const claims = timers.flatMap(({ name, atMost }) =>
     atMost && since[of.momentOfTimer(name)] !== undefined ? [atMost.origin] : [],
   );
@@ -159,7 +162,7 @@ export function foundAtFinish(of: World, state: State, origin: Place): Found[] {
   return goingOn([
     ...(isUpStill ? [keyOf("occlusion-too-long", nameOrigin)] : []),
     ...(isUpStill ? claims.map((place) => keyOf("timer-claim-broken", place)) : []),
-    ...(facts.drug && (isUpStill || isTooShort) ? [keyOf("recovery-too-short", origin)] : []),
+    ...(facts.drug && (isUpStill || isUnwatched) ? [keyOf("recovery-too-short", origin)] : []),
     ...open.map((requirement) => requirementKey(requirement, requirement.origin)),
   ]);
 }

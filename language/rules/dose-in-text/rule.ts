@@ -86,6 +86,6 @@ const SEDATION =
   "Sedation hides the early signs of toxicity, on which every answer of the protocol relies, and nothing holds its amount against weight, age or maximum.";
 const DECLARED = "Declare it with `dose` and write `give`, so that its amount is judged; or leave it out.";
 const COUNTED =
-  "Declare it with `dose` and write `give`, so that it counts with the block; or let the team call for another anaesthetic.";
+  "Declare it with `dose` and write `give … as infiltration` (or `as nerve-block`), so that it counts with the block; or let the team call for another anaesthetic.";
 const WATCHED =
   "Declare it with `dose` and write `give`, with an answer to drowsiness and somebody who does nothing else than watch; or leave it out.";

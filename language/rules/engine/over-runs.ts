@@ -23,7 +23,7 @@ import { type Detected, type Judgement, type Undecided, undecided } from "./judg
  * holds only when every run was followed to its end.
  */
 export function judgeOverRuns(
-  { rule, runs }: Pick<RuleContext<"runs">, "rule" | "runs">,
+  { rule, runs }: Pick<RuleContext<"runs">, "rule"> & { readonly runs: RunsWithLeak },
   words: (broken: BrokenCheck) => Omit<Detected, "run">,
 ): Judgement {
   if (runs.kind === "not-explored") return { found: [], undecided: whyUndecided(runs, rule.id) };

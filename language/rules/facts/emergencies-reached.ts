@@ -86,7 +86,7 @@ export function lipidDosesGiven(protocol: Protocol, steps: StepsOf): Dose[] {
 
 /** The same of an answer with all that it leads to. */
 export function lipidDosesOfAnswer({ doses }: Protocol, { steps }: ToxicityAnswer): Dose[] {
-  const given = new Set(steps.flatMap((step) => (step.kind === "give" && !step.as ? [step.dose] : [])));
+  const given = new Set(steps.flatMap((step) => (step.kind === "give" ? [step.dose] : [])));
   return doses.filter(({ name, agent }) => given.has(name) && isLipidEmulsion(agent));
 }
 

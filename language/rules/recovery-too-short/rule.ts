@@ -1,6 +1,7 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { clockText, secondsText } from "@limbwright/shared/quantity";
-import type { Protocol } from "../../model/index.ts";
+import { HANDLER_STEP_CLOCK, isHandling, STEP_CLOCK } from "@limbwright/shared/runtime";
+import { type Protocol, type Step, stepsWithin } from "../../model/index.ts";
 import { lineAfter, needsALook, writeInstead } from "../../model/text-changes.ts";
 import {
   all,
@@ -9,53 +10,92 @@ import {
   DRUG_GIVEN,
   FLAT,
   FLAT_TIME,
+  IN_FORCE,
+  LEAKED,
   noneUp,
+  RELEASED_DRUG,
   type Run,
+  type RunsWithLeak,
   someUp,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Judgement, Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { isPrilocaine } from "../facts/drugs.ts";
-import { lastBegun } from "../facts/shown-run.ts";
+import { leakHandlers } from "../facts/leak-answers.ts";
+import { lastBegun, stepAt } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
   watch:
     ({ cuffs, parameter }) =>
-    (instant) =>
-      instant.kind === "finish"
-        ? [
-            {
-              when: all(DRUG_GIVEN, noneUp(cuffs), { variable: "deflations", atLeast: 1 }),
-              clocks: [{ clock: FLAT_TIME, is: "under", seconds: parameter("minimum") }],
-            },
-            { when: all(DRUG_GIVEN, someUp(cuffs)) },
-          ]
-        : [],
+    (instant) => {
+      const isFlat = all(DRUG_GIVEN, IN_FORCE, noneUp(cuffs));
+      if (instant.kind === "end" && instant.step.kind === "recovery") {
+        const clock = isHandling(instant.phase) ? HANDLER_STEP_CLOCK : STEP_CLOCK;
+        return [{ when: isFlat, clocks: [{ clock, is: "under", seconds: parameter("minimum") }] }];
+      }
+      if (instant.kind !== "finish") return [];
+      return [
+        { when: all(isFlat, { variable: "deflations", atLeast: 1 }) },
+        { when: all(DRUG_GIVEN, someUp(cuffs)) },
+        // A leak that left no cuff up was a release, whatever was inflated since.
+        { when: all(LEAKED, RELEASED_DRUG, IN_FORCE), inLeaks: true },
+      ];
+    },
   judge,
 };
 
 function judge(context: RuleContext<"runs">): Judgement {
-  const least = secondsText(context.parameter("minimum").value.valueOf());
-  const { protocol } = context;
+  const planned = judgeRuns(context, context.runs);
+  const isOpen = planned.found.length > 0 || planned.undecided.length > 0;
+  return isOpen || !canLeaveAtLeak(context.protocol) ? planned : judgeRuns(context, context.leaks);
+}
+
+function judgeRuns({ rule, parameter, protocol }: RuleContext<"runs">, runs: RunsWithLeak): Judgement {
+  const least = secondsText(parameter("minimum").value.valueOf());
   const later = protocol.doses.some(({ agent }) => isPrilocaine(agent)) ? LATER : "";
-  return judgeOverRuns(context, ({ origin, run }) => {
-    const { what, label, next } = isAnyUp(run, protocol) ? notReleased(least) : tooShort(run, least);
-    const watching = lastBegun(run, "recovery") ?? lastBegun(run, "deflate");
-    const repairs = isAnyUp(run, protocol) ? [] : watchLonger(protocol, least);
-    return { origin: watching?.origin ?? origin, what, label, next: `${next}${later}`, repairs };
+  return judgeOverRuns({ rule, runs }, ({ origin, run }) => {
+    const isOver = run.steps.at(-1)?.kind === "end";
+    const { what, label, next } = isOver
+      ? tooShort(run, least)
+      : isAnyUp(run, protocol)
+        ? notReleased(least)
+        : notWatched(run, least);
+    const place = isOver ? undefined : (lastBegun(run, "recovery") ?? lastBegun(run, "deflate"));
+    const short = isOver ? stepAt(protocol, origin) : protocol.steps?.at(-1);
+    const repairs = isAnyUp(run, protocol) ? [] : watchLonger(short, least);
+    return { origin: place?.origin ?? origin, what, label, next: `${next}${later}`, repairs };
   });
+}
+
+/** A run with a leak goes on as planned, unless the answer leaves for another way. */
+function canLeaveAtLeak(protocol: Protocol): boolean {
+  const steps = leakHandlers(protocol).flatMap((handler) => [...stepsWithin(handler.steps)]);
+  return steps.some(({ kind }) => kind === "finish" || kind === "end-stage" || kind === "go-to-emergency");
 }
 
 function isAnyUp({ variables }: Run, protocol: Protocol): boolean {
   return cuffNames(protocol).some((cuff) => variables[cuffVariable(cuff)] !== FLAT);
 }
 
-function tooShort({ clocks }: Run, least: string): Words {
+function tooShort({ steps }: Run, least: string): Words {
+  const [begun, over] = [steps.findLast(isRecoveryBegun)?.at ?? 0, steps.at(-1)?.at ?? 0];
   return {
-    what: `The protocol can end ${clockText(clocks[FLAT_TIME] ?? 0)} after the last cuff was let down; ${least} is the least.`,
+    what: `Recovery can be over ${clockText(over - begun)} after it has begun; ${least} without a break is the least.`,
     label: `over before ${least}`,
+    next: `Write \`recovery ${least}\`, or another time of at least ${least}, as one step after the last deflation. What is done meanwhile in the room is a note on it; other steps come after it.`,
+  };
+}
+
+function isRecoveryBegun({ kind, step }: Run["steps"][number]): boolean {
+  return kind === "start" && step?.kind === "recovery";
+}
+
+function notWatched({ clocks }: Run, least: string): Words {
+  return {
+    what: `The protocol can end ${clockText(clocks[FLAT_TIME] ?? 0)} after the last cuff was let down, with no recovery since; ${least} is the least.`,
+    label: `no recovery of ${least}`,
     next: `Write \`recovery ${least}\` as the last step, or another time of at least ${least}.`,
   };
 }
@@ -71,9 +111,8 @@ function notReleased(least: string): Words {
 const LATER =
   " Say also what the patient is told at discharge: methaemoglobin from prilocaine rises for hours.";
 
-/** The last step made longer, or one more written behind it; none behind a block, where the text may go on. */
-function watchLonger({ steps = [] }: Protocol, least: string): Repair[] {
-  const last = steps.at(-1);
+/** The recovery, or the last step, made longer, or one more written behind it; none behind a block, where the text may go on. */
+function watchLonger(last: Step | undefined, least: string): Repair[] {
   const words = `recovery ${least}`;
   if (last?.kind === "recovery") return last.notes.length === 0 ? writeInstead(last.origin, words) : [];
   const isOneLine = last?.kind === "do" || last?.kind === "watch" || last?.kind === "deflate";

@@ -107,6 +107,7 @@ export const PAUSED = is("paused", 1);
 /** Whether the line was looked at since the cannula went in. */
 export const LINE_CHECKED = is("line checked", 1);
 export const DRUG_IN_LIMB = is("drug", IN_LIMB);
+export const RELEASED_DRUG = is("drug", RELEASED);
 export const DRUG_GIVEN = not(is("drug", NOT_INJECTED));
 /** The clock that counts from the end of the last injection. */
 export const HOLD_RUNS = is("hold runs", 1);

@@ -25,7 +25,11 @@ export type Instant =
     };
 
 /** What a rule asks at an instant, before anything changes there. */
-export type WatchedCheck = Omit<Check, "rule"> & { readonly origin?: Origin };
+export type WatchedCheck = Omit<Check, "rule"> & {
+  readonly origin?: Origin;
+  /** What is asked in runs with a leak alone. */
+  readonly inLeaks?: true;
+};
 
 /** What a rule watches in every run. It is asked once for each instant, while the automaton is built. */
 export interface Watcher {
