@@ -298,6 +298,13 @@ describe("mild signs", () => {
   });
 });
 
+test("lipid that is not given into a vein is none", () => {
+  expect(inEmergency(`${FIRST_AID}\ngive lipid-bolus as infiltration\nwait 10 min\n${GIVE}`).verdict).toBe(
+    "broken",
+  );
+  expect(inEmergency(`${FIRST_AID}\ngive lipid-bolus as infiltration`).verdict).toBe("not-decided");
+});
+
 test("where nothing is given or nothing answers, it is not decided, which is no pass", () => {
   expect(late(emergencyOf(FIRST_AID)).verdict).toBe("not-decided");
   expect(late("throughout {\n}\n").verdict).toBe("not-decided");

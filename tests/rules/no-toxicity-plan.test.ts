@@ -215,6 +215,19 @@ describe("inside other handlers", () => {
   });
 });
 
+describe("an emergency that is plan", () => {
+  const PAIN = `emergency pain {\n  task "Decide on another anaesthetic" takes 5 min\n  wait for hold\n  deflate all\n  recovery 30 min\n}\n`;
+  const goes = "when tourniquet-pain {\n  go to emergency pain\n}";
+
+  test("keeps the answer of `throughout` in force", () => {
+    expect(plan(throughoutOf(GOOD), PAIN, stepsWith(goes)).verdict).toBe("holds");
+  });
+
+  test("is left without one by the answer of a stage alone", () => {
+    expect(plan("throughout {\n}\n", PAIN, stepsWith(`${GOOD}\n${goes}`)).verdict).toBe("broken");
+  });
+});
+
 test("an answer that leads to an emergency without lipid is judged elsewhere", () => {
   expect(plan(emergencyOf(FIRST_AID)).verdict).toBe("holds");
 });

@@ -48,10 +48,16 @@ function endsTheWork({ steps }: Handler): boolean {
 }
 
 /** Whether some decision on another anaesthetic comes early enough, and whose it is. */
-function judgeCut({ timer, limit, origin }: Reaching, handlers: readonly Handler[], notice: number): Detected[] {
+function judgeCut(
+  { timer, limit, origin }: Reaching,
+  handlers: readonly Handler[],
+  notice: number,
+): Detected[] {
   const end = inBase(limit).valueOf();
   const inTime = handlers
-    .filter((one) => one.kind === "reaches" && one.timer === timer && inBase(one.limit).valueOf() <= end - notice)
+    .filter(
+      (one) => one.kind === "reaches" && one.timer === timer && inBase(one.limit).valueOf() <= end - notice,
+    )
     .flatMap(decisionsIn);
   if (inTime.some(isSomebodys)) return [];
   const at = `${timer} reaches ${secondsText(end)}`;
