@@ -93,7 +93,7 @@ export { CATALOGUE_VERSION } from "./rules/engine/catalogue-version.ts";
 export type { AnyRule, Group } from "./rules/engine/definition.ts";
 export type { JudgeOptions, ProtocolJudgement } from "./rules/engine/judge.ts";
 export { type Releases, releasesOf } from "./rules/engine/over-runs.ts";
-export { GENERAL_PARAMETERS, type Parameter, standardSource } from "./rules/engine/parameter.ts";
+export { boundsText, GENERAL_PARAMETERS, type Parameter, standardSource } from "./rules/engine/parameter.ts";
 export { type ProtocolCoverage, togetherCovered } from "./scenarios/coverage.ts";
 export type { LineResult, ScenarioOutcome, ScenarioResult } from "./scenarios/result.ts";
 export { type FileScenarios, scenarioResult, scenarioResults } from "./scenarios/scenario-results.ts";

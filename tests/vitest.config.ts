@@ -46,5 +46,6 @@ export default defineConfig({
     globalSetup: "tests/questions.ts",
     // Only what hangs is ended: on a busy machine what computes takes many times as long.
     testTimeout: 120_000,
+    hookTimeout: 120_000,
   },
 });

@@ -2,6 +2,7 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { BANNER, fillFolder, root } from "./files.mjs";
 import { readHazards, readRulePage, readSharedCitations, readSources } from "./rule-page.mjs";
+import { textsToReplace } from "./template.mjs";
 
 const RULES = join(root, "language/rules");
 const SOURCES = "language/rules/sources";
@@ -26,6 +27,7 @@ export function generateCatalogue() {
   const rules = ids.map((id) => readRulePage(id, read("language/rules", id, "page.md"), known));
   fillFolder(join(RULES, "generated"), {
     "sources.ts": `${BANNER}export const SOURCES = ${json(sources)} as const;\n`,
+    "template-texts.ts": `${BANNER}export const TEXTS_TO_REPLACE: readonly string[] = ${json(textsToReplace())};\n`,
     "hazards.ts": `${BANNER}export const HAZARDS = ${json(hazards)} as const;\n`,
     "stated.ts": statedText(rules),
     "catalogue.ts": catalogueText(ids),

@@ -24,6 +24,7 @@ export function readRulePage(id, text, known) {
     severity: oneOf(SEVERITIES),
     acceptable: optional(YES_OR_NO),
     "judged-on-date": optional(YES_OR_NO),
+    "draft-only": optional(YES_OR_NO),
     why: textOf,
     hazards: optional(eachOf(oneOf(known.hazards))),
     parameters: optional(eachOf((value, at) => parameterOf(value, at, known.sources))),
@@ -35,6 +36,7 @@ export function readRulePage(id, text, known) {
     ...{ id, title, group, severity, why, hazards, sources, parameters },
     ...(head.acceptable === "no" && { acceptable: false }),
     ...(head["judged-on-date"] === "yes" && { judgedOnDate: true }),
+    ...(head["draft-only"] === "yes" && { draftOnly: true }),
   };
   return { stated, page: parts[2] };
 }
@@ -94,6 +96,8 @@ function parameterOf(value, place, sources) {
       standard: hasChoices ? oneOf([value.choices].flat()) : numberOf,
       tighter: optional(oneOf(["higher", "lower"])),
       bound: optional(numberOf),
+      lowest: optional(numberOf),
+      highest: optional(numberOf),
       source: optional(oneOf(Object.keys(sources))),
     },
     place,
@@ -101,6 +105,11 @@ function parameterOf(value, place, sources) {
   const { name, title, standard, ...others } = parameter;
   if (others.bound !== undefined && others.tighter === undefined) {
     throw mistake(`${place}, bound`, "needs `tighter`, which says on which side of it a value may be");
+  }
+  const hasBounds =
+    others.bound !== undefined || (others.lowest !== undefined && others.highest !== undefined);
+  if (!hasChoices && !hasBounds) {
+    throw mistake(place, "needs a bound: `bound` with `tighter`, or `lowest` and `highest`");
   }
   const unitless = hasChoices || unit === "none";
   return { name, title, unit: unitless ? "" : unit, standard, ...others, ...(choices && { choices }) };

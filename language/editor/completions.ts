@@ -1,7 +1,14 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { UNITS } from "@limbwright/shared/quantity";
 import type { Site } from "../lower/site.ts";
-import { KNOWN_CONDITIONS, KNOWN_EVENTS, MONITORS, PLACES, TASK_TOPICS } from "../model/index.ts";
+import {
+  KNOWN_CONDITIONS,
+  KNOWN_EVENTS,
+  MONITORS,
+  PLACES,
+  TASK_TOPICS,
+  TISSUE_PLACES,
+} from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { type BlockAt, blockAt } from "./block-at.ts";
 import { originOfRange } from "./folds.ts";
@@ -93,6 +100,7 @@ const AFTER: readonly After[] = [
   },
   { words: /^(?:inflate|deflate|confirm)$/, names: ["cuff"], gives: () => words("all") },
   { words: /^(?:inject|give)$/, names: ["dose"] },
+  { words: /^give [\w-]+ as$/, gives: () => words(...TISSUE_PLACES) },
   { words: /^wait for$/, names: ["timer"] },
   { words: /^wait$/, gives: () => words("for") },
   { words: /^do$/, names: ["routine"] },

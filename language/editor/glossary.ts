@@ -28,7 +28,7 @@ export const GLOSSARY: Readonly<Record<string, string>> = {
   exsanguinate: "The limb is emptied of blood before the cuff goes up, so that the drug fills it evenly.",
   finish: "The run ends here.",
   fits: "The limb circumferences for which a cuff is made.",
-  give: "A dose into the circulation, not into the limb; it counts towards the drug's maxima.",
+  give: "A dose into the circulation; a local anaesthetic only `as infiltration` or `as nerve-block`. It counts towards the drug's maxima.",
   hypertension: "High blood pressure: the cuff would have to be inflated beyond its ceiling to hold.",
   inflate: "A cuff is inflated to its target pressure; it is up at the end of the step.",
   inject:
@@ -69,7 +69,8 @@ export const GLOSSARY: Readonly<Record<string, string>> = {
     "What is done when something happens, at any moment from the first inflation to the end of recovery.",
   timer:
     "A clock. `at least` is a claim about the release, `at most` about the last deflation; both are proven for every run.",
-  total: "The most of a drug in the whole run, boluses included.",
+  total:
+    "How much of its drug the whole run has had, boluses included, when an infusion stops. It limits no fixed amount.",
   "tourniquet-pain":
     "The patient feels the cuff; with two cuffs, the one over skin that is numb by then takes over.",
   "toxicity-signs":

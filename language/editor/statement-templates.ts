@@ -30,7 +30,14 @@ const STEPS_BY_KIND: Readonly<Record<Step["kind"] | "when", readonly StatementTe
   confirm: [statement("confirm", "a cuff felt firm and holding", "${1:all}")],
   "confirm-no-pulse": [statement("confirm no pulse", "no pulse beyond the cuff")],
   inject: [statement("inject", "a dose into the limb", "${1:local}")],
-  give: [statement("give", "a dose into the circulation", "${1:lipid-bolus}")],
+  give: [
+    statement("give", "a dose into the circulation", "${1:lipid-bolus}"),
+    statement(
+      "give",
+      "a local anaesthetic into the tissues, counted with the block",
+      "${1:local} as ${2|infiltration,nerve-block|}",
+    ),
+  ],
   "wait-for": [statement("wait for", "until a timer has reached its least", "${1:hold}")],
   wait: [statement("wait", "a time", "${1:5 min}")],
   watch: [statement("watch", "for signs of toxicity", "${1:1 min}")],
@@ -126,7 +133,7 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
     statement(
       "emergency",
       "when something has gone wrong",
-      '${1:toxicity} "${2:Title}" {\n  task help "${3:Stop. Call for help.}"\n  task oxygen "${4:Oxygen, airway}"\n  task cuff-decision "${5:Who decides on the cuff}"\n}',
+      '${1:toxicity} "${2:Title}" {\n  task help "${3:Stop. Call for help.}"\n  task oxygen "${4:Oxygen, airway}"\n  task seizure "${5:What stops a seizure}"\n  task arrest "${6:What is done in an arrest}"\n  task cuff-decision "${7:Who decides on the cuff}" takes 10 s to 5 min\n}',
     ),
     statement(
       "require",
@@ -164,7 +171,7 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
     statement("over", "how long it is given", "${1:90 s to 3 min}"),
     statement("repeat", "again after the first", "${1:2} times every ${2:5 min}"),
     statement("rate", "an infusion", "${1:15 mL/kg/h}"),
-    statement("total up to", "all of the drug in the run", "${1:12 mL/kg}"),
+    statement("total up to", "all of the drug in the run, where an infusion stops", "${1:12 mL/kg}"),
     statement("with", "mixed in", "${1:ketorolac} ${2:1 mg}"),
   ],
   timer: [

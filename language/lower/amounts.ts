@@ -34,6 +34,7 @@ import {
 import type { Variable } from "../population/expression.ts";
 import { correction, type Lowering } from "./context.ts";
 import { quantityOf, rangeOf, reportMismatch, unitAsWritten } from "./quantities.ts";
+import { checkReadings } from "./two-readings.ts";
 
 /** What an amount may refer to, and what it has to measure. */
 export interface AmountSetting {
@@ -59,6 +60,7 @@ export function amountOf(setting: AmountSetting, node: ast.Amount | undefined): 
 }
 
 function lower(setting: AmountSetting, node: ast.Amount): Amount | undefined {
+  checkReadings(setting.lowering, node);
   switch (node.$type) {
     case "Literal":
       return lowerLiteral(setting, node);

@@ -15,6 +15,7 @@ import {
   type Dose,
   type DoseRepeat,
   massAndVolume,
+  type Step,
   type WrittenQuantity,
 } from "../model/index.ts";
 import { agentOf } from "./agents.ts";
@@ -143,6 +144,49 @@ function adjuvantOf(lowering: Lowering, node: ast.DoseAdjuvant, names: () => str
     ...massAndVolume(amount, concentration),
     origin: lowering.originOf(node),
   };
+}
+
+/**
+ * A dose that goes behind the cuff or into the tissues is given by its step alone. What repeats it, or lets it run on, would be an injection
+ * beside the steps, at a moment that nobody can judge: perhaps with no cuff up.
+ */
+export function checkGivenByStepsAlone(
+  lowering: Lowering,
+  doses: readonly Dose[],
+  steps: readonly Step[],
+): void {
+  for (const dose of doses) {
+    const step = steps.find((one) => "dose" in one && one.dose === dose.name && wordsElsewhere(one));
+    if (!step) continue;
+    const says = wordsElsewhere(step);
+    const related = [{ origin: step.origin, note: "given here" }];
+    if (dose.repeat) {
+      lowering.report({
+        rule: "statement-out-of-place",
+        origin: dose.repeat.origin,
+        what: `\`${says}\` is a step; \`repeat\` would give the dose again beside the steps, at a moment that nothing judges.`,
+        label: "would be given beside the steps",
+        next: `Remove it, and write \`${says}\` again as a step of its own where it is repeated: behind \`ask "…"\`, or in \`when block-incomplete up to N times\`.`,
+        related,
+      });
+    }
+    if (dose.rate) {
+      lowering.report({
+        rule: "statement-out-of-place",
+        origin: dose.rate.origin,
+        what: `\`${says}\` is a step; a \`rate\` would run on beside the steps, behind whatever cuff is then up.`,
+        label: "would run on beside the steps",
+        next: "Write `amount`, and `over` for how long the injection takes.",
+        related,
+      });
+    }
+  }
+}
+
+/** The words of a step that gives a dose, but not into the circulation; undefined for any other. */
+function wordsElsewhere(step: Step): string | undefined {
+  if (step.kind === "inject") return `inject ${step.dose}`;
+  return step.kind === "give" && step.as ? `give ${step.dose} as ${step.as}` : undefined;
 }
 
 function reportNothingToGive(lowering: Lowering, node: ast.Dose): void {

@@ -3,12 +3,20 @@ import type { AstNode } from "langium";
 import type * as ast from "../grammar/generated/ast.ts";
 import { isStep } from "../grammar/generated/ast.ts";
 import { nodesOfType } from "../grammar/nodes.ts";
-import type { Agent, DeclaredEvent, Emergency, Protocol, Status, Written } from "../model/index.ts";
+import {
+  type Agent,
+  allSteps,
+  type DeclaredEvent,
+  type Emergency,
+  type Protocol,
+  type Status,
+  type Written,
+} from "../model/index.ts";
 import { insertBefore } from "../model/text-changes.ts";
 import { correction, type Lowering } from "./context.ts";
 import { cuffsOf } from "./cuffs.ts";
 import { dateOf } from "./dates.ts";
-import { doseOf } from "./doses.ts";
+import { checkGivenByStepsAlone, doseOf } from "./doses.ts";
 import { localRulesOf } from "./local-rules.ts";
 import { checkName, checkNamesDiffer, declarationsIn, nameOf, namesOf, onlyOnce } from "./names.ts";
 import { patientsOf } from "./patients.ts";
@@ -67,6 +75,8 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
     throughout: of("Throughout").flatMap((section) => handlersOf(setting, section.handlers, false)),
     emergencies: of("Emergency").map((emergency) => emergencyOf(setting, emergency)),
   }));
+  const allDoses = [...ownDoses, ...emergencyDoses];
+  checkGivenByStepsAlone(lowering, allDoses, [...allSteps(run.value)]);
   return {
     name: nameOf(node),
     ...(node.title !== undefined && { title: node.title }),
@@ -77,7 +87,7 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
     indications: of("Indication").map((section) => textOf(lowering, section)),
     ...(patients && { patients: patientsOf(lowering, patients) }),
     ...(cuffSet && { cuffs: cuffsOf(lowering, cuffSet) }),
-    doses: [...ownDoses, ...emergencyDoses],
+    doses: allDoses,
     ...(prepare && { preparation: preparationOf(lowering, prepare, around.agents) }),
     ...run.value,
     requirements: of("Requirement")

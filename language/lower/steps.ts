@@ -8,6 +8,7 @@ import {
   type StepDetails,
   TASK_TOPICS,
   type TaskTopic,
+  TISSUE_PLACES,
 } from "../model/index.ts";
 import { canonicalName } from "../model/spelling.ts";
 import { hasUnread, type Lowering } from "./context.ts";
@@ -95,11 +96,12 @@ function stepOf(setting: StepSetting, node: PlainStepNode): Step | undefined {
       return cuffStepOf(setting, node, details);
     case "ConfirmNoPulse":
       return { ...details, kind: "confirm-no-pulse" };
-    case "Inject":
-    case "Give": {
+    case "Inject": {
       const dose = lowering.resolve(node, "dose", "dose", () => names.doses);
-      return dose && { ...details, kind: node.$type === "Inject" ? "inject" : "give", dose: dose.name };
+      return dose && { ...details, kind: "inject", dose: dose.name };
     }
+    case "Give":
+      return giveOf(setting, node, details);
     case "Wait":
       return waitOf(setting, node, details);
     case "Watch":
@@ -150,6 +152,15 @@ function cuffStepOf(
       return cuffs && { ...details, kind: "confirm", cuffs, ...(otherwise && { otherwise }) };
     }
   }
+}
+
+/** A place that is not known leaves the step out: it must not be taken for a dose into the circulation. */
+function giveOf({ lowering, names }: StepSetting, node: ast.Give, details: StepDetails): Step | undefined {
+  const dose = lowering.resolve(node, "dose", "dose", () => names.doses);
+  const origin = lowering.originOfProperty(node, "place");
+  const place = lowering.checkWord(origin, node.place, TISSUE_PLACES, "a place that a dose is given to");
+  if (!dose || (node.place !== undefined && !place)) return undefined;
+  return { ...details, kind: "give", dose: dose.name, ...(place && { as: place }) };
 }
 
 function repeatOf(setting: StepSetting, node: ast.Repeat, details: StepDetails): Step | undefined {
@@ -204,7 +215,7 @@ export function topicOf(
     node.topic,
     TASK_TOPICS,
     "a topic of a task",
-    "Write help, oxygen, cuff-decision, or only the text in quotes.",
+    `Write ${TASK_TOPICS.join(", ")}, or only the text in quotes.`,
   );
 }
 

@@ -35,6 +35,7 @@ export type ReadingRule =
   | "unit-mismatch"
   | "number-badly-written"
   | "age-read-in-two-ways"
+  | "amount-read-in-two-ways"
   | "trailing-zero"
   | "missing-leading-zero"
   | "error-prone-unit"

@@ -13,9 +13,24 @@ export interface StepDetails {
 export type CuffChoice = { readonly kind: "all" } | { readonly kind: "cuff"; readonly name: string };
 
 /** Topics of a checklist line that rules look for. */
-export const TASK_TOPICS = ["help", "oxygen", "cuff-decision"] as const;
+export const TASK_TOPICS = [
+  "pause",
+  "cannula-check",
+  "anaesthetic-decision",
+  "stop-injection",
+  "help",
+  "oxygen",
+  "seizure",
+  "arrest",
+  "cuff-decision",
+] as const;
 
 export type TaskTopic = (typeof TASK_TOPICS)[number];
+
+/** Where a dose goes that is not given into the circulation: into the tissues of the wound, or around a nerve. */
+export const TISSUE_PLACES = ["infiltration", "nerve-block"] as const;
+
+export type TissuePlace = (typeof TISSUE_PLACES)[number];
 
 /** A step of the protocol, in the order and nesting of the text; `do` is kept, with its routine's name. */
 export type Step = StepDetails &
@@ -35,7 +50,8 @@ export type Step = StepDetails &
     | { readonly kind: "confirm-no-pulse" }
     /** `intoOtherLimb`: as a single fault that is explored, never as a protocol says it. */
     | { readonly kind: "inject"; readonly dose: string; readonly intoOtherLimb?: true }
-    | { readonly kind: "give"; readonly dose: string }
+    /** Into the circulation; or, `as` is said, into the tissues. */
+    | { readonly kind: "give"; readonly dose: string; readonly as?: TissuePlace }
     | { readonly kind: "wait"; readonly duration: Duration }
     | { readonly kind: "wait-for"; readonly timer: string }
     | { readonly kind: "watch"; readonly duration: Duration }

@@ -75,7 +75,7 @@ export function innerSteps(step: Step): readonly (readonly Step[])[] {
 }
 
 /** Every step of the protocol: its own, those of `throughout` and those of its emergencies. */
-export function* allSteps(protocol: Protocol): Generator<Step> {
+export function* allSteps(protocol: Pick<Protocol, "steps" | "throughout" | "emergencies">): Generator<Step> {
   yield* stepsWithin(protocol.steps ?? []);
   for (const handler of protocol.throughout) yield* stepsWithin(handler.steps);
   for (const emergency of protocol.emergencies) yield* stepsWithin(emergency.steps);

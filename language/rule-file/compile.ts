@@ -13,7 +13,7 @@ import type { Site } from "../lower/site.ts";
 import type { Protocol } from "../model/index.ts";
 import type { JudgeOptions, ProtocolJudgement } from "../rules/engine/judge.ts";
 import { Marks, sourceMapOf } from "./marks.ts";
-import { findingParts, isAccepted, isOfFile, proofPart } from "./proof.ts";
+import { findingParts, isAccepted, isOfFile, keepsDraft, proofPart } from "./proof.ts";
 import { isWhole, protocolPart, standingPart } from "./protocol.ts";
 import { runsPart } from "./runs.ts";
 
@@ -116,8 +116,10 @@ export function refusalOf(judged: Refusable, draft: boolean): Refused | undefine
   const findings = [...inTheText, ...judgement.findings];
   const errors = findings.filter(({ severity }) => severity === "error");
   if (errors.length > 0) return refused(judged, "there are errors", errors);
-  const standing = findings.filter(({ severity, accepted }) => isAtLeast(severity, "unsafe") && !accepted);
-  return draft || standing.length === 0 ? undefined : refused(judged, "unsafe findings stand", standing);
+  const standing = findings.filter(keepsDraft);
+  if (draft || standing.length === 0) return undefined;
+  const isUnsafe = standing.some(({ severity }) => isAtLeast(severity, "unsafe"));
+  return refused(judged, isUnsafe ? "unsafe findings stand" : "it can be written as a draft only", standing);
 }
 
 function refused({ judgement }: Refusable, reason: string, findings: readonly Finding[]): Refused {

@@ -1,4 +1,4 @@
-import type { Finding, Verdict } from "@limbwright/shared/finding";
+import { type Finding, isAtLeast, type Verdict } from "@limbwright/shared/finding";
 import { COUNT, exactText, requireUnit } from "@limbwright/shared/quantity";
 import type {
   Acceptance as FileAcceptance,
@@ -124,6 +124,17 @@ export function isAccepted({ protocol }: ProtocolJudgement, { rule, severity }: 
   const known = catalogue.find((one) => one.id === rule);
   if (known?.acceptable === false || severity === "error") return false;
   return acceptancesFor(protocol).some((one) => one.rule === rule);
+}
+
+/** What of a finding decides it, in a file or just found. */
+interface Standing extends Pick<Finding, "rule" | "severity"> {
+  readonly accepted?: unknown;
+}
+
+/** Whether a finding lets a protocol be written as a draft only: an unsafe one, or one of a rule that says so, that nobody accepted. */
+export function keepsDraft({ rule, severity, accepted }: Standing): boolean {
+  const isDraftOnly = catalogue.some(({ id, draftOnly }) => id === rule && draftOnly === true);
+  return !accepted && (isDraftOnly || isAtLeast(severity, "unsafe"));
 }
 
 /** What was found, for a draft. Errors are not among it: while there are any, there is no draft either. */

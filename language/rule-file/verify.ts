@@ -1,4 +1,3 @@
-import { isAtLeast } from "@limbwright/shared/finding";
 import {
   type Finding as FileFinding,
   type Proof,
@@ -12,7 +11,7 @@ import { catalogue } from "../rules/catalogue.ts";
 import { judgeProtocol } from "../rules/engine/judge.ts";
 import { type Difference, differencesBetween } from "./differences.ts";
 import { Marks } from "./marks.ts";
-import { findingParts, isAccepted, proofPart, rulesOfFile } from "./proof.ts";
+import { findingParts, isAccepted, keepsDraft, proofPart, rulesOfFile } from "./proof.ts";
 import { protocolPart, restoreProtocol } from "./protocol.ts";
 import { runsPart } from "./runs.ts";
 import { inFixedOrder } from "./values.ts";
@@ -109,7 +108,7 @@ function contentDifferences(file: RuleFile): Difference[] {
     ...firstOf(differencesBetween(file.runs, again.runs, "/runs")),
     ...differencesBetween(file.findings, again.findings, "/findings"),
     ...(again.isRefused
-      ? [{ where: "/use", what: "An unsafe finding stands, but the file is no draft." }]
+      ? [{ where: "/use", what: "A finding stands that lets it be a draft only, but the file is none." }]
       : []),
   ];
 }
@@ -130,7 +129,7 @@ interface ProvenAgain {
   readonly proof: Proof;
   readonly runs: Runs;
   readonly findings: readonly FileFinding[] | undefined;
-  /** Whether an unsafe finding stands that nobody accepted, in a file that is no draft. */
+  /** Whether a finding stands that lets it be a draft only, in a file that is none. */
   readonly isRefused: boolean;
 }
 
@@ -151,13 +150,12 @@ function proveAgain(file: RuleFile): ProvenAgain | { readonly senseless: string 
   const proof = proofPart(marks, judgement);
   const found = findingParts(marks, judgement.findings, (one) => isAccepted(judgement, one));
   const ofTheText = (file.findings ?? []).filter(({ rule }) => !isJudgedAgain(rule));
-  const isOpen = ({ severity, accepted }: FileFinding) => isAtLeast(severity, "unsafe") && !accepted;
   return {
     protocol: protocolPart(marks, protocol),
     proof: { ...proof, verdicts: proof.verdicts.map((verdict) => aboutText(verdict, file)) },
     runs: runsPart(marks, judgement),
     findings: file.use === "draft" ? inFixedOrder([...found, ...ofTheText]) : file.findings,
-    isRefused: file.use === "protocol" && found.some(isOpen),
+    isRefused: file.use === "protocol" && found.some(keepsDraft),
   };
 }
 

@@ -1,5 +1,5 @@
 import type { StatedRule } from "./engine/definition.ts";
-import { type Parameter, standardSource } from "./engine/parameter.ts";
+import { boundsText, type Parameter, standardSource } from "./engine/parameter.ts";
 import { pages } from "./generated/pages.ts";
 import { citationsText } from "./sources/sources.ts";
 
@@ -37,7 +37,7 @@ function parametersTable(parameters: readonly Parameter[]): string {
 }
 
 function cellsOf(parameter: Parameter): string[] {
-  const { name, title, unit, standard, tighter, bound, choices = [] } = parameter;
+  const { name, title, unit, standard, tighter, choices = [] } = parameter;
   const others = choices.filter((choice) => choice !== standard).map((choice) => `, or \`${choice}\``);
   return [
     `\`${name}\``,
@@ -45,6 +45,6 @@ function cellsOf(parameter: Parameter): string[] {
     `${standard} ${unit}`.trim() + others.join(""),
     standardSource(parameter) ?? "–",
     tighter ?? "–",
-    bound === undefined ? "–" : `${bound} ${unit}`.trim(),
+    boundsText(parameter) || "–",
   ];
 }

@@ -21,8 +21,8 @@ import { type ExitCode, type Invocation, jsonText, tellTroubles } from "./surrou
 const HELP = `
 The rule file of a protocol is written beside it, as PROTOCOL.json; or as --out says; or, for many, into the
 folder --into. It is written whole or not at all. A protocol is refused while an error or an unsafe finding
-stands that no acceptance covers; --draft writes it all the same, marked as a draft, with its findings
-inside, but not while there are errors.
+stands that no acceptance covers, or words of the template are left; --draft writes it all the same, marked
+as a draft, with its findings inside, but not while there are errors.
 
 With --to fhir the same protocols are written, or refused, as Bundles of HL7 FHIR R4 (4.0.1), as PROTOCOL.fhir.json:
 a PlanDefinition with an ActivityDefinition for each dose. What FHIR has no element for stands in words or is left
@@ -76,7 +76,7 @@ export function define(command: Command, invocation: Invocation): void {
         .choices(Object.keys(FORMS))
         .default("rule-file"),
     )
-    .option("--draft", "write files marked as drafts, although unsafe findings stand")
+    .option("--draft", "write files marked as drafts, although something stands in the way")
     .option("--on <date>", "judge acceptances as on this day (today if not said)", dateArgument)
     .option("--json", "print what was done as JSON")
     .option("--workspace <folder>", "the folder whose files may use one another")

@@ -1,4 +1,5 @@
 import {
+  boundsText,
   CAUTION,
   GENERAL_PARAMETERS,
   type Group,
@@ -77,14 +78,17 @@ function ruleLines(rule: ListedRule, longest: number, columns: number): string[]
 
 /** "      early-release.minimum  30 min, at least 20 min", and what it means below. */
 function parameterLines(parameter: Parameter, prefix: string, columns: number): string[] {
-  const { name, title, unit, standard, bound, tighter, choices } = parameter;
+  const { name, title, standard, choices } = parameter;
   const from = standardSource(parameter);
-  const withUnit = (value: string) => `${value} ${unit}`.trim();
-  const limit =
-    bound === undefined ? "" : `, ${tighter === "higher" ? "at least" : "at most"} ${withUnit(bound)}`;
+  const bounds = boundsText(parameter);
+  const limit = bounds === "" ? "" : `, ${bounds}`;
   const others = choices?.filter((choice) => choice !== standard).map((choice) => `, or ${choice}`) ?? [];
   return [
-    ...wrap(`${withUnit(standard)}${limit}${others.join("")}`, columns, `      ${prefix}${name}  `),
+    ...wrap(
+      `${`${standard} ${parameter.unit}`.trim()}${limit}${others.join("")}`,
+      columns,
+      `      ${prefix}${name}  `,
+    ),
     ...wrap(`${title}${from === undefined ? "" : ` (${from})`}`, columns, "          "),
   ];
 }

@@ -9,8 +9,8 @@ import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 const HELP = `
 The bedside sheet is one page of HTML that needs nothing else and prints on A4: steps and times in front, doses and
 emergencies on the back. It is written beside the protocol, as PROTOCOL.html, or as --out says; whole or not at all.
-A protocol is refused while an error or an unsafe finding stands that no acceptance covers; --draft writes it all
-the same, with "Draft – not for use" across every page, but not while there are errors.
+A protocol is refused while an error or an unsafe finding stands that no acceptance covers, or words of the
+template are left; --draft writes it all the same, with "Draft – not for use" across every page, but not while there are errors.
 
 Exit codes: 0 written; 1 the protocol was refused; 2 something could not be read or written.
 
@@ -35,7 +35,7 @@ export function define(command: Command, invocation: Invocation): void {
     .option("--out <file>", "where to write the sheet; - is standard output")
     .option("--protocol <name>", "the protocol to take, where the file has several")
     .option("--graduation <mL>", "the syringe's graduation in mL (1 if not said)", graduationArgument)
-    .option("--draft", "write the sheet marked as a draft, although unsafe findings stand")
+    .option("--draft", "write the sheet marked as a draft, although something stands in the way")
     .option(
       "--on <date>",
       "judge acceptances and the review as on this day (today if not said)",

@@ -8,7 +8,7 @@ import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 
 const HELP = `
 The table has a row a kilogram. Volumes are rounded down to the syringe's graduation. It is refused while an
-error or an unsafe finding stands, unless --draft marks it as a draft.
+error or an unsafe finding stands, or words of the template are left, unless --draft marks it as a draft.
 
 Exit codes: 0 printed; 1 refused; 2 something could not be read or written.
 
@@ -34,7 +34,7 @@ export function define(command: Command, invocation: Invocation): void {
     .option("--out <file>", "where to write the table (standard output if not said)")
     .option("--protocol <name>", "the protocol to take, where the file has several")
     .option("--graduation <mL>", "the syringe's graduation in mL (1 if not said)", graduationArgument)
-    .option("--draft", "print the table marked as a draft, although unsafe findings stand")
+    .option("--draft", "print the table marked as a draft, although something stands in the way")
     .option("--json", "print the table as JSON: its note, its columns and a list of texts for each row")
     .option("--on <date>", "judge acceptances as on this day (today if not said)", dateArgument)
     .option("--workspace <folder>", "the folder whose files may use one another")

@@ -33,7 +33,7 @@ export interface DoseForPatient {
   readonly agent: string;
   readonly amount?: Amount;
   readonly rate?: RatePerHour;
-  /** The most of the agent in the run. */
+  /** Of an infusion: how much of the agent the run has had when it stops. */
   readonly total?: Amount;
   readonly adjuvants: readonly { readonly agent: string; readonly amount?: Amount }[];
 }
@@ -44,7 +44,8 @@ export function doseFor(protocol: Protocol, patient: Measured, name: string): Do
   if (!dose) return undefined;
   const concentration = dose.concentration && baseValue(dose.concentration);
   const amount = amountFor(dose.amount?.formula, patient, concentration);
-  const total = amountFor(dose.total?.formula, patient, concentration);
+  // A total ends an infusion; fixed amounts are given as they are.
+  const total = dose.rate && amountFor(dose.total?.formula, patient, concentration);
   const rate = dose.rate && rateFor(dose.rate.formula, patient, concentration);
   return {
     dose: name,

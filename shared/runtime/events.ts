@@ -114,6 +114,7 @@ export function wordsOfStep(step: AutomatonStep): string {
     kind.replaceAll("-", " "),
     method && `by ${method}`,
     ...[cuff, dose, timer, stage, emergency, routine, topic],
+    step.as && `as ${step.as}`,
     text !== undefined && `"${text}"`,
     question !== undefined && `"${question}"`,
     times !== undefined && `${times} times`,

@@ -70,11 +70,11 @@ export function localRules(random: Random, name: string): Statement {
     [
       "set",
       "action-time",
-      `${number(random, 20, 59)} s`,
+      `${number(random, 61, 119)} s`,
       ...maybe(random, ...because),
       ...maybe(random, ...by),
     ],
-    ["set", "cuff-action-time", `${number(random, 5, 14)} s`],
+    ["set", "cuff-action-time", `${number(random, 16, 29)} s`],
     ...maybe(random, ruleSetting(random, [because, by])),
     [
       "accept",

@@ -13,7 +13,7 @@ import {
   VOLUME,
 } from "./random-amounts.ts";
 import { localRules, moment, requirement, scenario } from "./random-claims.ts";
-import { handler, ROLES, type StepNames, stage, step, steps } from "./random-steps.ts";
+import { handler, ROLES, runsBeside, type StepNames, stage, step, steps } from "./random-steps.ts";
 import { block, plainText, quoted, type Statement } from "./statements.ts";
 import { untidyText } from "./untidy-text.ts";
 
@@ -80,7 +80,7 @@ const AGENTS: readonly AgentNames[] = [
 function protocolNames(random: Random, events: readonly string[], routines: readonly string[]): StepNames {
   return {
     cuffs: random.oneIn(3) ? ["proximal"] : ["proximal", "distal"],
-    doses: ["local", "top-up"].slice(0, 1 + random.below(2)),
+    doses: ["local", "drip", "top-up"].slice(0, 1 + random.below(3)),
     timers: ["hold", "clock"].slice(0, random.below(3)),
     stages: ["procedure", "closing"].slice(0, random.below(3)),
     emergencies: ["toxicity", "collapse"].slice(0, random.below(3)),
@@ -200,18 +200,19 @@ function cuffs(random: Random, names: StepNames, hasTable: boolean): Statement {
 
 function dose(random: Random, name: string, of: AgentNames, agents: readonly AgentNames[]): Statement {
   const at = of.concentrations.length > 1 ? ["at", random.pick(of.concentrations)] : [];
-  const repeated = random.oneIn(3)
-    ? [
-        [
-          "repeat",
-          number(random, 1, 3),
-          "times",
-          "every",
-          "5 min",
-          ...maybe(random, "if", quoted("still unstable")),
-        ],
-      ]
-    : [];
+  const repeated =
+    runsBeside(name) && random.oneIn(3)
+      ? [
+          [
+            "repeat",
+            number(random, 1, 3),
+            "times",
+            "every",
+            "5 min",
+            ...maybe(random, "if", quoted("still unstable")),
+          ],
+        ]
+      : [];
   const amounts: Statement[] = [
     ["amount", ...amount(random, MASS), ...(random.oneIn(3) ? ["=", ...amount(random, VOLUME)] : [])],
     ...maybe<Statement>(random, ["over", ...duration(random)]),
@@ -222,7 +223,14 @@ function dose(random: Random, name: string, of: AgentNames, agents: readonly Age
     ["rate", ...amount(random, RATE)],
     ...maybe<Statement>(random, ["total", "up", "to", ...amount(random, VOLUME)]),
   ];
-  return ["dose", name, "of", of.name, ...at, block(...shuffled(random, random.oneIn(4) ? rates : amounts))];
+  return [
+    "dose",
+    name,
+    "of",
+    of.name,
+    ...at,
+    block(...shuffled(random, runsBeside(name) && random.oneIn(3) ? rates : amounts)),
+  ];
 }
 
 function timer(random: Random, name: string, names: StepNames): Statement {

@@ -1,4 +1,5 @@
 import { BEFORE_TIMES } from "../../language/editor/statement-templates.ts";
+import { TASK_TOPICS } from "../../language/model/step.ts";
 import type { Random } from "../solver/random.ts";
 import { duration, number } from "./random-amounts.ts";
 import { block, quoted, type Statement } from "./statements.ts";
@@ -13,6 +14,15 @@ export interface StepNames {
   readonly routines: readonly string[];
   readonly events: readonly string[];
   readonly inStage: boolean;
+}
+
+/** Whether a dose may be repeated or run at a rate: such a one is given into the circulation alone. */
+export function runsBeside(dose: string): boolean {
+  return dose === "drip" || dose.endsWith("-bolus");
+}
+
+function onlyInSteps({ doses }: StepNames): readonly string[] {
+  return doses.filter((dose) => !runsBeside(dose));
 }
 
 const NOTES = [
@@ -60,15 +70,23 @@ const SIMPLE: readonly Maker[] = [
   (random) => ["deflate", "all", "for", `${number(random, 5, 30)} s`, ...details(random)],
   (random, names) => ["confirm", cuff(random, names), ...details(random)],
   (random) => ["confirm", "no", "pulse", ...details(random)],
-  (random, names) => named(random, names.doses, (dose) => ["inject", dose, ...details(random)]),
+  (random, names) => named(random, onlyInSteps(names), (dose) => ["inject", dose, ...details(random)]),
   (random, names) => named(random, names.doses, (dose) => ["give", dose, ...details(random)]),
+  (random, names) =>
+    named(random, onlyInSteps(names), (dose) => [
+      "give",
+      dose,
+      "as",
+      random.pick(["infiltration", "nerve-block"]),
+      ...details(random),
+    ]),
   (random, names) => named(random, names.timers, (timer) => ["wait", "for", timer, ...details(random)]),
   ...BEFORE_TIMES.filter((words) => !words.includes(" ")).map(
     (word): Maker =>
       (random) => [word, ...duration(random), ...details(random)],
   ),
   (random) => ["task", quoted(random.pick(NOTES)), ...details(random)],
-  (random) => ["task", random.pick(["help", "oxygen", "cuff-decision"]), quoted("Now"), ...details(random)],
+  (random) => ["task", random.pick(TASK_TOPICS), quoted("Now"), ...details(random)],
   (random, names) => named(random, names.emergencies, (emergency) => ["go", "to", "emergency", emergency]),
   () => ["finish"],
   (random, names) => named(random, names.routines, (routine) => ["do", routine]),

@@ -104,6 +104,7 @@ test.each([
     'parameters 1, standard is a number such as 30 or 0.5, not "about 7"',
   ],
   ["    tighter: higher\n", "", "parameters 1, bound needs `tighter`"],
+  ["    bound: 5\n", "", "parameters 1 needs a bound"],
   ["tighter: higher", "tighter: more", 'parameters 1, tighter is one of higher, lower, not "more"'],
   [
     "source: the-label\n",

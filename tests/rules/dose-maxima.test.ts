@@ -173,7 +173,8 @@ describe("doses added up", () => {
     expect(findings[0]?.what).toContain(
       "`lipid-bolus` 3 times and `lipid-infusion` once: together more lipid-emulsion than 12 mL/kg",
     );
-    expect(findings[0]?.patients?.worst?.says).toBe("750 mL = 15 mL/kg, 3 mL/kg over");
+    // Three boluses, and what the infusion gives in the 10 min up to the last of them.
+    expect(findings[0]?.patients?.worst?.says).toBe("875 mL = 17.5 mL/kg, 5.5 mL/kg over");
   });
 
   test("an infusion without a total is not decided", () => {
@@ -321,7 +322,7 @@ describe("amounts that nobody can give", () => {
   });
 
   test("nothing about amounts is said to hold beside one", () => {
-    const doses = injected("local", "lidocaine", "10 mg/kg", "total up to 100 mg");
+    const doses = injected("local", "lidocaine", "3 mg/kg up to 200 mg", "total up to 100 mg");
     expect(small(rule, { doses, steps: "inject local", errors }).verdict).toBe("broken");
     expect(small("dose-over-maximum", { doses, steps: "inject local", errors }).verdict).toBe("not-decided");
   });

@@ -63,8 +63,8 @@ const order = (word: string) => `set ${RULE}.order ${word}`;
 
 describe("the order of inflation", () => {
   test.each([
-    ["set action-time 45 s", ALONE],
-    ["set action-time 45 s", BOTH],
+    ["set action-time 75 s", ALONE],
+    ["set action-time 75 s", BOTH],
     [order("either"), BOTH],
     [order("proximal-alone"), ALONE],
     [order("both-then-proximal"), BOTH],

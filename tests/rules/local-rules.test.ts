@@ -103,6 +103,55 @@ describe("a parameter of local rules", () => {
     ]);
   });
 
+  test.each([
+    ["action-time", "61 s", "59 s", "60 s"],
+    ["cuff-action-time", "16 s", "14 s", "15 s"],
+    ["child-age", "17 years", "11 years", "12 years"],
+    ["child-age", "18 years", "19 years", "18 years"],
+    ["nothing-prepared.staff", "3", "1", "2"],
+    ["nothing-prepared.interval", "3 min", "11 min", "10 min"],
+    ["recovery-too-short.minimum", "45 min", "19 min", "20 min"],
+    ["deflation-too-long.maximum", "20 s", "61 s", "60 s"],
+    ["swap-before-onset.minimum", "10 min", "2 min", "3 min"],
+    ["no-methaemoglobinaemia-plan.unsafe-from", "500 mg", "700 mg", "600 mg"],
+  ])("of several rules or of one has a bound that no reason moves: %s", (name, within, past, bound) => {
+    expect(errorsOf({ rules: `  set ${name} ${within}` })).toEqual([]);
+    const short = name.split(".").at(-1);
+    expect(errorsOf({ rules: `  set ${name} ${past} ${REASON}` })).toEqual([
+      expect.stringMatching(`^parameter-not-allowed: ${past} passes the bound of \`${short}\`, ${bound};`),
+    ]);
+  });
+
+  test("that is of several rules and looser needs a reason and a role", () => {
+    expect(errorsOf({ rules: "  set child-age 14 years" })).toEqual([
+      expect.stringMatching(/^parameter-not-allowed: 14 years is looser than the standard, 16 years,/),
+    ]);
+    expect(errorsOf({ rules: `  set child-age 14 years ${REASON}` })).toEqual([]);
+  });
+
+  test("that has no tighter side needs a reason on either side, and ends on both", () => {
+    const usual = "volume-not-usual-for-limb.upper-arm";
+    for (const value of ["35 mL", "45 mL"]) {
+      expect(errorsOf({ rules: `  set ${usual} ${value}` })).toEqual([
+        expect.stringContaining(`${value} is another than the standard, 40 mL, and lacks a reason`),
+      ]);
+      expect(errorsOf({ rules: `  set ${usual} ${value} ${REASON}` })).toEqual([]);
+    }
+    expect(errorsOf({ rules: `  set ${usual} 40 mL` })).toEqual([]);
+    expect(errorsOf({ rules: `  set ${usual} 29 mL ${REASON}` })).toHaveLength(1);
+    expect(errorsOf({ rules: `  set ${usual} 61 mL ${REASON}` })).toHaveLength(1);
+  });
+
+  test("that is refused moves no run: a shorter time of action is judged as the standard", () => {
+    const release = (rules: string) =>
+      checked({ rules }).flatMap(({ protocols }) =>
+        protocols.map(({ explored: { runs } }) => (runs.kind === "explored" ? runs.envelope : undefined)),
+      );
+    expect(release("  set action-time 1 s")).not.toEqual([undefined]);
+    expect(release("  set action-time 1 s")).toEqual(release("  set action-time 60 s"));
+    expect(release("  set action-time 90 s")).not.toEqual(release("  set action-time 60 s"));
+  });
+
   test("in a unit that does not fit is refused", () => {
     expect(errorsOf({ rules: `  set ${MARGIN}.margin 75 min` })).toEqual([
       expect.stringMatching(/^unit-mismatch: `margin` takes a pressure/),
@@ -130,7 +179,7 @@ describe("a parameter of local rules", () => {
 
   test("of no rule moves what several rules judge by", () => {
     const rule = "pressure-over-ceiling";
-    expect(verdictOf({ rules: "  set action-time 45 s" }, rule)).toBe("holds");
+    expect(verdictOf({ rules: "  set action-time 75 s" }, rule)).toBe("holds");
     expect(findingsOf({ rules: "  set child-age 18 years" }, rule)[0]?.patients?.ranges).toEqual([
       "age 16 to 17 years",
     ]);
@@ -234,7 +283,7 @@ describe("an acceptance that is not needed", () => {
 
 test("the whole example of the language, with its local rules, has nothing to mend", () => {
   const rules = `  set ${MARGIN}.margin 75 mmHg ${REASON}
-  set action-time 45 s
+  set action-time 75 s
   accept ${CAP} in ankle-reduction because "Box ends at 66 kg" by "Pharmacy" until 2027-01-31`;
   const files = ["formulary.limb", "local-rules.limb", "protocol.limb"];
   const findings = checked({ rules, files, pressure: "greater of systolic + 100 mmHg and 250 mmHg" }).flatMap(
@@ -246,10 +295,10 @@ test("the whole example of the language, with its local rules, has nothing to me
 test("the unit of a setting that is not how the language writes it is told once, one it does not know with where to look", () => {
   const said = (rules: string) =>
     checked({ rules }).flatMap(({ findings }) => findings.map(({ rule, what }) => `${rule}: ${what}`));
-  expect(said("set action-time 45 sec")).toEqual([
+  expect(said("set action-time 75 sec")).toEqual([
     "unit-not-known: `sec` is not how the language writes this unit.",
   ]);
-  expect(said("set action-time 45 sx")).toEqual([
+  expect(said("set action-time 75 sx")).toEqual([
     "unit-not-known: `sx` is not a unit the language knows. `set` takes the unit of its parameter, as `limb rules` lists it.",
   ]);
 });

@@ -25,9 +25,11 @@ function emergency(rescue: Rescue): string {
   }
   task help "Help"
   task oxygen "Oxygen"
+  task seizure "Stop the seizure"
+  task arrest "Resuscitate"
   ${rescue.give ?? "give lipid-bolus"}
   give lipid-infusion
-  task cuff-decision "Decide"
+  task cuff-decision "The anaesthetist decides" takes 10 s to 5 min
 }
 `;
 }
@@ -113,6 +115,15 @@ test("the US scheme repeats the bolus or doubles the infusion, and says neither 
 test("a bolus that steps give again leaves the repeats undecided, not passed", () => {
   const again = emergency({ repeat: "", give: "repeat 3 times {\n give lipid-bolus\n wait 5 min\n }" });
   expect(judged("rescue-dose-differs", again)).toMatchObject({ findings: [], verdict: "not-decided" });
+});
+
+test("lipid that an answer gives in place is compared like that of an emergency", () => {
+  const doses = emergency({ bolus: "1 mL/kg" }).split("\n").slice(1, 10).join("\n");
+  const inPlace =
+    "throughout {\n  when toxicity-signs once {\n    give lipid-bolus\n    give lipid-infusion\n  }\n}\n";
+  const without = 'emergency toxicity {\n  task help "Help"\n}\n';
+  const { findings } = judged("rescue-dose-differs", `${doses}\n${inPlace}${without}`);
+  expect(findings.map(({ what }) => what)).toEqual([expect.stringContaining("`lipid-bolus` gives less")]);
 });
 
 test("an emergency without lipid leaves nothing to compare, which is no pass", () => {

@@ -37,6 +37,8 @@ const MORE: Readonly<Record<string, readonly string[]>> = {
     emergencyWithout("task oxygen"),
     emergencyWithout("task cuff-decision"),
     emergencyWithout("task help"),
+    emergencyWithout("task seizure"),
+    emergencyWithout("task arrest"),
   ],
 };
 

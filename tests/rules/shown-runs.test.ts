@@ -216,24 +216,24 @@ describe("times", () => {
   });
 });
 
-/** Action times of the base's local rules: 45 s for an action; 15 s, the standard, for one of a cuff. */
+/** Action times of the base's local rules: 75 s for an action; 15 s, the standard, for one of a cuff. */
 test("the envelope of the whole example is what reckoning by hand gives", () => {
   const { check } = checkExample("status draft");
   const explored = check.protocols.find(({ protocol: { name } }) => name === "example")?.explored.runs;
   if (explored?.kind !== "explored") throw new Error("the runs of the example were not explored");
   const minutes = (whole: number, seconds = 0) => 60 * whole + seconds;
   const cuffAction = 15;
-  const action = 45;
-  // Earliest: the wait for hold ends at 30:00. Latest: pain comes just before hold reaches 45 min, and the swap
-  // takes three actions of a cuff; only then the stage ends, and the release begins at once.
-  const latestRelease = minutes(45) + 3 * cuffAction;
+  const action = 75;
+  // Earliest: the wait for hold ends at 30:00. Latest: systolic rises just before hold reaches 45 min, and what is
+  // done then takes up to 1 min; only then the stage ends, and the release begins at once.
+  const latestRelease = minutes(45) + minutes(1);
   expect(explored.envelope.release).toEqual({
     earliest: { seconds: minutes(30), attained: true },
     latest: { seconds: latestRelease, attained: false },
   });
   // From the end of the first inflation to the end of the injection: four actions of a cuff (confirm distal, inflate
-  // and confirm proximal, deflate distal), two others (bandage off, no pulse), and 90 s to 3 min of injection.
-  const before = { shortest: 90, longest: 4 * cuffAction + 2 * action + minutes(3) };
+  // and confirm proximal, deflate distal), three others (bandage off, no pulse, the line), and 90 s to 3 min of injection.
+  const before = { shortest: 90, longest: 4 * cuffAction + 3 * action + minutes(3) };
   // Two rounds of 10 s without a cuff, its inflation, and 1 min of watching; then the last deflation.
   const rounds = { shortest: 2 * (10 + 60), longest: 2 * (10 + cuffAction + 60) };
   expect(explored.envelope.occlusion).toEqual({

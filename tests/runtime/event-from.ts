@@ -38,6 +38,8 @@ export function stepFrom(words: string): AutomatonStep {
   }
   const [, timed, lasting = ""] = /^(wait|watch|recovery) (\d.*)$/.exec(words) ?? [];
   if (timed) return { kind: timed as "wait", shortest: secondsOf(lasting), longest: secondsOf(lasting) };
+  const [, tissue, as] = /^give (\S+) as (\S+)$/.exec(words) ?? [];
+  if (tissue && as) return { kind: "give", dose: tissue, as: as as "infiltration" };
   for (const [start, member] of NAMING) {
     if (words.startsWith(`${start} `)) {
       const kind = start.replace(/ by$/, "").replaceAll(" ", "-") as AutomatonStep["kind"];

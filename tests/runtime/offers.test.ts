@@ -6,6 +6,8 @@ const begun = startedCase(wristFile());
 const injecting = through(
   begun,
   "0:00 start apply cuffs",
+  '0:00 start task "Patient, limb, drug and dose read aloud"',
+  '0:00 end task "Patient, limb, drug and dose read aloud"',
   "0:00 start insert cannula",
   "0:00 start exsanguinate by elevation",
   "1:00 start exsanguinate by bandage",
@@ -16,6 +18,8 @@ const injecting = through(
   "2:10 start deflate distal",
   "2:20 start remove bandage",
   "2:40 start confirm no pulse",
+  '2:50 start task "In the blocked limb; nothing else is connected"',
+  '3:00 end task "In the blocked limb; nothing else is connected"',
   "3:00 start inject local",
 );
 
@@ -42,6 +46,8 @@ describe("a step that is not the next one is refused", () => {
     const elevating = through(
       begun,
       "0:00 start apply cuffs",
+      '0:00 start task "Patient, limb, drug and dose read aloud"',
+      '0:00 end task "Patient, limb, drug and dose read aloud"',
       "0:00 start insert cannula",
       "0:10 start exsanguinate by elevation",
     );
@@ -62,7 +68,7 @@ describe("the rules that a step out of turn would break", () => {
   );
   const procedure = watched.advance(Number.POSITIVE_INFINITY, {
     pace: "shortest",
-    until: ({ kind, says }) => kind === "start" && says.startsWith("task"),
+    until: ({ kind, says }) => kind === "start" && says.startsWith('task "Reduce'),
   }).case;
   const deflate = eventFrom("start deflate all");
 
@@ -172,6 +178,8 @@ describe("a question and a cuff that is not confirmed", () => {
   const confirming = through(
     asking,
     "0:00 start apply cuffs",
+    '0:00 start task "Patient, limb, drug and dose read aloud"',
+    '0:00 end task "Patient, limb, drug and dose read aloud"',
     "0:00 start insert cannula",
     "0:00 start exsanguinate by elevation",
     "1:00 start exsanguinate by bandage",
@@ -239,7 +247,7 @@ describe("letting time pass", () => {
     const hasty = startedCase(wristFile(["    wait for hold\n", ""]));
     const run = hasty.advance(at("99:00"), {
       pace: "shortest",
-      until: ({ kind, says }) => kind === "start" && says.startsWith("task"),
+      until: ({ kind, says }) => kind === "start" && says.startsWith('task "Reduce'),
     }).case;
     const ended = accepted(run.offer(eventFrom('end task "Reduce and splint"'), run.at + 300));
     const stopped = ended.advance(at("99:00"), { pace: "shortest" });
@@ -254,7 +262,7 @@ test("an alarm tells of what must never be, as soon as it is", () => {
   const watched = startedCase(wristFile(["  prepare {", `  ${never}\n  prepare {`]));
   const run = watched.advance(at("99:00"), {
     pace: "shortest",
-    until: ({ kind, says }) => kind === "start" && says.startsWith("task"),
+    until: ({ kind, says }) => kind === "start" && says.startsWith('task "Reduce'),
   }).case;
   const inflated = at("1:00");
   expect(run.due(inflated + at("10:00")).alarms).toEqual([]);

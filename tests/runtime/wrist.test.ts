@@ -7,6 +7,8 @@ const begun = startedCase(file);
 
 const PREPARED = [
   "0:00 start apply cuffs",
+  '0:20 start task "Patient, limb, drug and dose read aloud"',
+  '0:40 end task "Patient, limb, drug and dose read aloud"',
   "0:40 start insert cannula",
   "1:20 start exsanguinate by elevation",
   "2:20 start exsanguinate by bandage",
@@ -17,6 +19,8 @@ const PREPARED = [
   "3:40 start deflate distal",
   "3:50 start remove bandage",
   "4:20 start confirm no pulse",
+  '4:50 start task "In the blocked limb; nothing else is connected"',
+  '5:00 end task "In the blocked limb; nothing else is connected"',
   "5:00 start inject local",
 ];
 const INJECTED = [...PREPARED, "7:00 end inject local", "7:00 start remove cannula", "7:30 start wait 5 min"];
@@ -24,6 +28,9 @@ const IN_PROCEDURE = [...INJECTED, '12:30 start task "Reduce and splint"'];
 
 const injected = through(begun, ...INJECTED);
 const inProcedure = through(begun, ...IN_PROCEDURE);
+const DECISION = 'task "Will it end in time? If not, another anaesthetic"';
+/** 35 min after the injection it was decided to go on. */
+const decided = through(inProcedure, `42:00 start ${DECISION}`, `42:30 end ${DECISION}`);
 
 describe("the wrist protocol, step by step", () => {
   test("is followed to its end", () => {
@@ -86,7 +93,10 @@ describe("the wrist protocol, step by step", () => {
       { event: eventFrom("start remove cannula"), from: at("6:30"), to: at("8:00"), forbiddenBy: [] },
     ]);
     const procedure = inProcedure.due(at("13:00"));
-    expect(procedure.coming).toEqual([{ says: "hold reaches 45 min", at: at("52:00") }]);
+    expect(procedure.coming).toEqual([
+      { says: "hold reaches 35 min", at: at("42:00") },
+      { says: "hold reaches 45 min", at: at("52:00") },
+    ]);
     expect(procedure.next.map(({ event, from, to }) => [event, from, to])).toEqual(
       expect.arrayContaining([
         [eventFrom('end task "Reduce and splint"'), at("17:30"), undefined],
@@ -117,19 +127,19 @@ describe("the release", () => {
   });
 
   test("that is late is not refused: nothing is mended by waiting longer", () => {
-    const late = inProcedure.offer(eventFrom("start deflate all for 10 s"), at("64:00"));
+    const late = decided.offer(eventFrom("start deflate all for 10 s"), at("64:00"));
     expect(late).toMatchObject({ kind: "accepted", late: at("12:00") });
     expect(late.rules.map(({ rule }) => rule)).toContain("occlusion-too-long");
-    const due = inProcedure.due(at("64:00"));
+    const due = decided.due(at("64:00"));
     expect(due.overdue).toEqual([{ says: "deflate all for 10 s", since: at("52:00") }]);
     expect(due.alarms).toContainEqual({ rule: "occlusion-too-long", since: at("63:10") });
-    expect(inProcedure.due(at("63:10")).alarms.map(({ rule }) => rule)).not.toContain("occlusion-too-long");
+    expect(decided.due(at("63:10")).alarms.map(({ rule }) => rule)).not.toContain("occlusion-too-long");
   });
 });
 
 describe("a timer that reaches its time", () => {
   test("acts by itself: the procedure ends when hold reaches 45 min", () => {
-    const { case: later, happenings } = inProcedure.advance(at("53:00"));
+    const { case: later, happenings } = decided.advance(at("53:00"));
     expect(told({ happenings })).toEqual([
       "52:00 hold reaches 45 min (reaches)",
       "52:00 end stage (start)",
@@ -143,7 +153,7 @@ describe("a timer that reaches its time", () => {
   });
 
   test("goes before whatever is said at that moment", () => {
-    expect(refused(inProcedure.offer(eventFrom("event tourniquet-pain"), at("52:00"))).because).toBe(
+    expect(refused(decided.offer(eventFrom("event tourniquet-pain"), at("52:00"))).because).toBe(
       "not-provided-for",
     );
   });
@@ -212,6 +222,10 @@ describe("signs of toxicity", () => {
       `20:10 end ${help}`,
       '20:10 start task "Oxygen, airway"',
       '20:40 end task "Oxygen, airway"',
+      '20:40 start task "Fitting: stop the seizure"',
+      '20:40 end task "Fitting: stop the seizure"',
+      '20:40 start task "No pulse: resuscitate; it may take over an hour"',
+      '20:40 end task "No pulse: resuscitate; it may take over an hour"',
       "20:40 start give lipid-bolus",
       "21:40 start give lipid-infusion",
     );

@@ -120,7 +120,7 @@ test("colour sets apart, and says nothing that the text does not", async () => {
 test("nothing that is written in a protocol can act on the terminal", async () => {
   const title = "Wrist \u001b[2J\u001b]0;owned\u0007 \u202egnorw";
   const text = replaced(
-    replaced(cleanProtocol(), '"What it is for, and for how long"', `"${title}"`),
+    replaced(cleanProtocol(), '"Closed reduction, expected to take under 40 min"', `"${title}"`),
     "    site-marked\n",
     "    site-marked\n    \u001b[31m\n",
   );

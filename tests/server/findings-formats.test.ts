@@ -90,7 +90,7 @@ describe("the JSON of a check", () => {
       standing: "proximal confirmed, cannula in, drug in the limb",
       isKey: true,
       isInjected: true,
-      origin: { file: "wrist.limb", start: { line: 72, column: 9 } },
+      origin: { file: "wrist.limb", start: { line: 74, column: 9 } },
     });
   });
 
@@ -241,11 +241,11 @@ describe("the SARIF of a check", () => {
   test("leads along the run that shows a finding, line by line", async () => {
     const over = result(await sarifRun(RUN_SITE), (one) => one.ruleId === "cumulative-dose-over-maximum");
     const locations = over.codeFlows?.[0]?.threadFlows[0]?.locations ?? [];
-    expect(locations[3]?.location.message.text).toBe("0:00 insert cannula ends: cannula in");
-    expect(locations[3]?.importance).toBe("unimportant");
+    expect(locations[5]?.location.message.text).toBe("0:00 insert cannula ends: cannula in");
+    expect(locations[5]?.importance).toBe("unimportant");
     expect(locations.at(-1)).toMatchObject({
       importance: "essential",
-      location: { message: { text: "9:00 inject top-up" }, physicalLocation: { region: { startLine: 72 } } },
+      location: { message: { text: "9:00 inject top-up" }, physicalLocation: { region: { startLine: 74 } } },
     });
     expect(over.message.text).not.toContain("9:00");
   });

@@ -30,7 +30,7 @@ test("where every guard holds, the log of a protocol says so, and still what is 
   const { code, out } = await run(cleanProtocol());
   expect(out).toContain("no guard that is asked is broken or not decided");
   expect(out).toContain("Nothing guards against");
-  expect(out).toContain('task "What is done to the limb"');
+  expect(out).toContain('task "Reduce and splint"');
   expect(code).toBe(0);
 });
 

@@ -14,7 +14,8 @@ describe.each(TEMPLATE_PLACES)("a new protocol for the %s", (place) => {
     expect(made.out).toContain("Wrote first-try.limb and formulary.limb.");
     expect(made.code).toBe(0);
     const { code, out } = await runLimb(folder, ["check", "--severity", "advice"]);
-    expect(out).toContain("first-try (first-try.limb): nothing found;");
+    expect(out).toContain("first-try (first-try.limb): 1 advice;");
+    expect(out).toContain("template-text-left");
     // No usual volume is published for a cuff at the ankle: that rule is not decided.
     expect(code).toBe(place === "ankle" ? 3 : 0);
     for (const file of readdirSync(folder)) {
@@ -22,10 +23,14 @@ describe.each(TEMPLATE_PLACES)("a new protocol for the %s", (place) => {
     }
   });
 
-  test("can be compiled, and its rule file verified", async () => {
+  test("can be compiled as a draft only while words of the template are left, and its rule file verified", async () => {
     const folder = folderWith({});
     await runLimb(folder, ["new", "first-try", "--place", place]);
-    expect((await runLimb(folder, ["compile", "first-try.limb"])).code).toBe(0);
+    const refused = await runLimb(folder, ["compile", "first-try.limb"]);
+    expect(refused.code).toBe(1);
+    expect(refused.err).toContain("it can be written as a draft only");
+    expect(refused.err).toContain("The name of your hospital");
+    expect((await runLimb(folder, ["compile", "first-try.limb", "--draft"])).code).toBe(0);
     expect((await runLimb(folder, ["verify", "first-try.json"])).out).toContain("agrees with itself");
   });
 });

@@ -2,8 +2,21 @@ import { FORMULARY_TEMPLATE, protocolTemplate } from "@limbwright/language";
 
 export const FORMULARY = FORMULARY_TEMPLATE;
 
+/** What an author of the example hospital writes in place of the words of the template. */
+const WRITTEN = [
+  ["The name of your hospital", "Tarn Hollow Hospital"],
+  ["The role that answers for this protocol", "Anaesthesia lead"],
+  ["What it is for, and for how long", "Closed reduction, expected to take under 40 min"],
+  ["What is done to the limb", "Reduce and splint"],
+] as const;
+
 /** A protocol in which no rule that this version judges finds anything. */
 export function cleanProtocol(name = "wrist", formulary = "formulary.limb"): string {
+  return WRITTEN.reduce((text, [part, by]) => replaced(text, part, by), untouchedTemplate(name, formulary));
+}
+
+/** The template as it comes. */
+export function untouchedTemplate(name = "wrist", formulary = "formulary.limb"): string {
   return protocolTemplate({ name, title: "Wrist", place: "upper-arm", formulary, reviewBy: "2027-11-25" });
 }
 

@@ -10,7 +10,7 @@ const HEAD = 'use "wrist.limb"\n\n';
 const PASSES = `scenario "Surgery ends early" for wrist {
   patient weight 60 kg, systolic 130 mmHg, age 40 years
   run to end of local
-  after 12 min task "What is done to the limb" ends
+  after 12 min task "Reduce and splint" ends
   expect deflate all for 10 s refused by early-release
   after 30 min expect deflate all for 10 s allowed
   expect dose local is 180 mg
@@ -20,7 +20,7 @@ const PASSES = `scenario "Surgery ends early" for wrist {
 const FAILS = `scenario "Released at once" for wrist {
   patient weight 60 kg, systolic 130 mmHg, age 40 years
   run to end of local
-  after 12 min task "What is done to the limb" ends
+  after 12 min task "Reduce and splint" ends
   expect deflate all for 10 s allowed
   expect dose local is 200 mg
 }

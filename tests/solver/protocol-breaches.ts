@@ -9,11 +9,15 @@ type Place = Step["origin"];
 export function foundAtStart(of: World, state: State, step: Step): Found[] {
   const isEmergency = state.phase === "emergency";
   const ofDeflation = step.kind === "deflate" ? foundAtDeflation(of, state, step) : [];
-  if (isEmergency) return ofDeflation;
+  // Every dose of these protocols is one of a local anaesthetic.
+  const late = "dose" in step && state.facts["toxicity seen"] === 1;
+  const afterToxicity = late ? goingOn([keyOf("anaesthetic-after-toxicity", step.origin)]) : [];
+  if (isEmergency) return [...ofDeflation, ...afterToxicity];
   const ending = needsOf(of, state, step).map((rule) => ({ key: keyOf(rule, step.origin), endsRun: true }));
   const others = step.kind === "inject" ? slipsAtInjection(of, state) : [];
   return [
     ...ofDeflation,
+    ...afterToxicity,
     ...ending,
     ...goingOn(others.map((rule) => keyOf(rule, step.origin))),
     ...requiredAtStart(of, state, step),

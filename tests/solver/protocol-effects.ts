@@ -14,7 +14,8 @@ export function lasts(of: World, step: Step): readonly [number, number | undefin
       const flat = step.flatFor ? secondsOf(step.flatFor) : 0;
       return [flat, flat + cuffAction];
     }
-    case "inject": {
+    case "inject":
+    case "give": {
       const over = of.protocol.doses.find(({ name }) => name === step.dose)?.over;
       return over ? [over.shortest.valueOf(), over.longest?.valueOf()] : [0, action];
     }
@@ -47,7 +48,12 @@ export function effectAtStart(of: World, state: State, step: Step): void {
     case "remove-cannula":
       facts.cannula = 0;
       break;
+    case "give":
+      facts.begun = 1;
+      of.passes(state, `start of ${step.dose}`);
+      break;
     case "inject":
+      facts.begun = 1;
       facts.drug = 1;
       delete facts.deflations;
       delete since.hold;
@@ -101,6 +107,9 @@ export function effectAtEnd(of: World, state: State, step: Step): void {
       break;
     case "inject":
       state.since.hold = 0;
+      of.passes(state, `end of ${step.dose}`);
+      break;
+    case "give":
       of.passes(state, `end of ${step.dose}`);
       break;
     case "recovery":

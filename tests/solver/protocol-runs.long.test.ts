@@ -19,6 +19,7 @@ const LIMITS: Limits = { action: 1, cuffAction: 1, minimum: 5, occlusion: 12, sw
 
 /** By rule; the rules that are not named here are not compared. */
 const PARAMETERS: Readonly<Record<string, number>> = {
+  "anaesthetic-after-toxicity": 0,
   "early-release": LIMITS.minimum,
   "no-cuff-up": 0,
   "occlusion-too-long": LIMITS.occlusion,

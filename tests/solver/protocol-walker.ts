@@ -126,7 +126,10 @@ export class Walker {
       const ran = `ran ${this.#todos.objectId(handler)}`;
       next.facts[ran] = (next.facts[ran] ?? 0) + 1;
     }
-    if (isOfSigns(handler)) next.facts.signs = 1;
+    if (isOfSigns(handler)) {
+      next.facts.signs = 1;
+      if (state.facts.begun === 1) next.facts["toxicity seen"] = 1;
+    }
     if (isOnlyEmergency(handler)) {
       const [only] = handler.steps;
       return only?.kind === "go-to-emergency" ? this.#emergency(next, only.emergency) : next;
@@ -352,7 +355,7 @@ export class Walker {
       const counted = Object.entries(state.since).filter(([name]) => ["hold", "end of local"].includes(name));
       next.since = Object.fromEntries(counted);
       const kept = Object.entries(state.facts).filter(
-        ([name]) => name === "drug" || name.startsWith("cuff "),
+        ([name]) => name === "drug" || name === "toxicity seen" || name.startsWith("cuff "),
       );
       next.facts = Object.fromEntries(kept);
     } else {

@@ -20,9 +20,7 @@ ${plan.join("\n")}
   ${maybe(`timer cuff-time from first inflation {\n at least ${few(4)} s\n at most ${4 + few(8)} s\n }`, 3)}
   ${parts.hasInner ? maybe(`timer past from end of inner {\n at least ${few(4)} s\n }`) : ""}
   throughout {
-    when toxicity-signs {
-      ${random.oneIn(4) ? `wait ${few(2)} s\nask "Severe?" {\nyes {\ngo to emergency toxicity\n}\nno {\n}\n}` : "go to emergency toxicity"}
-    }
+    ${answerToToxicity(parts)}
     ${maybe(`when rain once {\n wait ${few(3)} s\n }`, 3)}
     ${maybe(`when systolic-rises {\n${maybe("wait 1 s\n")}go to emergency ${random.pick(["flood", "flood", "toxicity"])}\n }`, 3)}
     ${maybe(`when hold reaches ${2 + few(6)} s {\n go to emergency toxicity\n }`, 6)}
@@ -30,6 +28,7 @@ ${plan.join("\n")}
   }
   emergency toxicity "Toxicity" {
     task "help"
+    ${maybe("give skin as infiltration", 6)}
     ${maybe("deflate all", 6)}
   }
   emergency flood "Flood" {
@@ -49,6 +48,10 @@ ${plan.join("\n")}
   }
   dose local of lidocaine {
     amount 1 mg/kg
+    over ${few(2)} s
+  }
+  dose skin of lidocaine {
+    amount 10 mg
     over ${few(2)} s
   }
   local-rules ward
@@ -93,6 +96,7 @@ function skeleton(parts: Parts): string[] {
     ? [`repeat 2 times {\ndeflate all for ${few(2)} s\nwatch ${few(2)} s\n}`, "deflate all"]
     : ["deflate all"];
   return [
+    maybe("give skin as infiltration", 6),
     "insert cannula takes 0 s to 1 s",
     random.oneIn(2) ? "exsanguinate by elevation 1 s" : "",
     bandage ? "exsanguinate by bandage" : "",
@@ -105,7 +109,7 @@ function skeleton(parts: Parts): string[] {
     maybe(`wait ${few(2)} s`),
     stage(parts, "procedure", [procedureTask(parts), ...inner, maybe(`wait ${few(3)} s`)], cuffs),
     maybe(
-      `ask "Again?" {\nyes {\n${random.pick(["inject local", `wait ${few(4)} s`, "finish"])}\n}\nno {\n}\n}`,
+      `ask "Again?" {\nyes {\n${random.pick(["inject local", "give skin as infiltration", `wait ${few(4)} s`, "finish"])}\n}\nno {\n}\n}`,
       5,
     ),
     random.oneIn(5) ? "" : "wait for hold",
@@ -155,7 +159,21 @@ function reaction(parts: Parts): string {
     "finish",
     `ask "Well?" {\nyes {\n}\nno {\nend stage\n}\n}`,
     "inflate all\nconfirm all",
+    "give skin as nerve-block",
   ]);
+}
+
+/** Mostly the emergency; at times the plan goes on, and whatever it still gives comes after signs of toxicity. */
+function answerToToxicity({ random, few }: Parts): string {
+  const other = random.pick([
+    `wait ${few(2)} s`,
+    `wait ${few(2)} s\nask "Severe?" {\nyes {\ngo to emergency toxicity\n}\nno {\n}\n}`,
+    `ask "Sure?" {\nyes {\ngo to emergency toxicity\n}\nno {\n}\n}`,
+    "give skin as infiltration\ngo to emergency toxicity",
+  ]);
+  return random.oneIn(4)
+    ? `when toxicity-signs once {\n${other}\n}`
+    : "when toxicity-signs {\ngo to emergency toxicity\n}";
 }
 
 /** Some steps left out, done twice, or in the other order: mostly none. */

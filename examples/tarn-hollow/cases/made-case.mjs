@@ -31,9 +31,12 @@ const LEFT_OUT = [
   "remove cannula",
 ];
 
+const PAUSE = 'task "Patient, limb, drug and dose read aloud"';
+const LINE = 'task "In the blocked limb; nothing else is connected"';
+
 /** Neighbours that are exchanged; the first is the one that came too early. */
 const EXCHANGED = [
-  ["insert cannula", "apply cuffs"],
+  [PAUSE, "apply cuffs"],
   ["confirm no pulse", "remove bandage"],
   ["inflate proximal", "confirm distal"],
   ["exsanguinate by bandage", "exsanguinate by elevation"],
@@ -164,6 +167,7 @@ function tellBeginning(making) {
 function plannedBeginning(making) {
   const steps = [
     ["apply cuffs", 20, 45],
+    [PAUSE, 10, 40],
     ["insert cannula", 15, 45],
     ["exsanguinate by elevation", 60, 75],
     ["exsanguinate by bandage", 20, 45],
@@ -174,6 +178,7 @@ function plannedBeginning(making) {
     ["deflate distal", 3, 15],
     ["remove bandage", 10, 40],
     ["confirm no pulse", 5, 30],
+    [LINE, 3, 20],
     ["inject local", 90, 180],
     ["remove cannula", 5, 40],
   ];

@@ -7,6 +7,7 @@ import {
   amountWords,
   type Dose,
   type Step,
+  type TissuePlace,
   type WrittenQuantity,
 } from "../../model/index.ts";
 import { rangeText } from "../../population/index.ts";
@@ -132,14 +133,19 @@ function activity(
 
 /** Where a dose goes, which the steps say: into the limb behind the cuff, or into the circulation. */
 function routeOf({ name }: Dose, steps: readonly Step[]): CodeableConcept | undefined {
-  const kinds = steps.flatMap((step) => ("dose" in step && step.dose === name ? [step.kind] : []));
-  const ways = [...new Set(kinds)].map((kind) =>
-    kind === "inject"
-      ? "Into a vein of the limb, behind an inflated and confirmed cuff"
-      : "Intravenous, systemic",
-  );
-  return ways.length === 0 ? undefined : inWords(ways.sort().join("; or, where the step says so, "));
+  const ways = new Set(steps.flatMap((step) => ("dose" in step && step.dose === name ? [wayOf(step)] : [])));
+  return ways.size === 0 ? undefined : inWords([...ways].sort().join("; or, where the step says so, "));
 }
+
+function wayOf(step: Extract<Step, { readonly dose: string }>): string {
+  if (step.kind === "inject") return "Into a vein of the limb, behind an inflated and confirmed cuff";
+  return step.as ? IN_TISSUES[step.as] : "Intravenous, systemic";
+}
+
+const IN_TISSUES: Readonly<Record<TissuePlace, string>> = {
+  infiltration: "Into the tissues, as infiltration",
+  "nerve-block": "Around a nerve, as a nerve block",
+};
 
 /** A drug with its ATC code, and its strength in words. */
 function productOf(

@@ -108,8 +108,9 @@ function otherwiseText(step: ToldOtherwise, protocol: Protocol): string {
       return step.flatFor ? `${words} for ${quantityText(step.flatFor)}, then the same up again` : words;
     }
     case "inject":
+      return `Inject ${doseText(step.dose, protocol)}`;
     case "give":
-      return `${capital(step.kind)} ${doseText(step.dose, protocol)}`;
+      return `Give ${doseText(step.dose, protocol)}${step.as ? `, as ${step.as.replace("-", " ")}` : ""}`;
     case "wait-for":
       return waitText(step.timer, protocol);
     case "watch":

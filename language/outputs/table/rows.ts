@@ -63,7 +63,8 @@ export function doseRow(
   const share = nearestMaximum(row, maxima, drawnMass, drawn);
   const cap = amount && capInForce(amount.node, row.patient, dose.concentration);
   const flow = rate && evaluate(rate.expression, row.patient);
-  const most = total && evaluate(total.expression, row.patient);
+  // A total ends an infusion; a syringe gives what it gives.
+  const most = rate && total && evaluate(total.expression, row.patient);
   return {
     ...row,
     ...amounts,

@@ -3,7 +3,7 @@ import type { Agent } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import type { Rule } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
-import { isLocalAnaesthetic } from "../facts/drugs.ts";
+import { isLocalAnaesthetic, isVasoconstrictor } from "../facts/drugs.ts";
 import { findInjectedDrugs, type InjectedDrug, tellUnknownKinds } from "../facts/injected-drugs.ts";
 
 export const rule: Rule = {
@@ -11,7 +11,7 @@ export const rule: Rule = {
     const drugs = findInjectedDrugs(protocol);
     const anaesthetics = drugs.filter(({ agent }) => isLocalAnaesthetic(agent));
     return {
-      found: firstOfEach(anaesthetics).flatMap(lackOf),
+      found: [...firstOfEach(anaesthetics).flatMap(lackOf), ...drugs.flatMap(narrowingOf)],
       undecided: tellUnknownKinds(drugs),
     };
   },
@@ -38,6 +38,23 @@ function lackOf({ agent, dose, origin }: InjectedDrug): Detected[] {
       next: `Look at the ampoule. If it is so, write ${words} (\`plain\` means without adrenaline); if not, name another product.`,
       repairs: writeMissing(agent, missing),
       related: [{ origin, note: "injected here" }],
+    },
+  ];
+}
+
+/** Adrenaline and the like in the syringe, mixed in or alone, whatever the formulary says of the anaesthetic. */
+function narrowingOf({ agent, dose, origin, step, isMixedIn }: InjectedDrug): Detected[] {
+  if (!agent || !isVasoconstrictor(agent)) return [];
+  return [
+    {
+      origin,
+      what: `\`${dose.name}\` ${isMixedIn ? "mixes in" : "is"} ${agent.name}, which narrows vessels: what is injected is not plain.`,
+      label: "narrows vessels",
+      next: isMixedIn ? "Take it out of the dose." : "Inject a plain local anaesthetic.",
+      related: [
+        { origin: step.origin, note: "injected here" },
+        { origin: agent.nameOrigin, note: "the agent" },
+      ],
     },
   ];
 }

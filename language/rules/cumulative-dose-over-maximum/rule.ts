@@ -71,7 +71,7 @@ function compareTotal({ drug, maximum, context }: Question, counts: DoseCounts, 
 }
 
 function totalIn(drug: Drug, counts: DoseCounts, { protocol }: RuleContext, measured: Measured) {
-  return totalOf(drug.agent, counts, protocol.doses, measured);
+  return totalOf(drug.agent, counts, protocol, measured);
 }
 
 function givesSeveral(drug: Drug, context: RuleContext<"runs">): boolean {
@@ -96,7 +96,7 @@ function tellTotal(
     origin: last ?? maximum.origin,
     what: `${countsText([drug], counts, context.protocol)}: together more ${drug.agent.name} than ${limitText(maximum)}${who}.`,
     label: `over ${limitText(maximum)} in all`,
-    next: `Lower one of the doses, or cap them all with \`total up to\` ${limitText(maximum)}.`,
+    next: "Lower one of the doses, or give it less often; `total up to` ends an infusion, and nothing else.",
     related: [...related, { origin: maximum.origin, note: "the maximum" }],
     ...(broken && { patients: evidenceOf(broken, (witness) => overText(witness, maximum)) }),
   };

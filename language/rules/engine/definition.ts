@@ -36,6 +36,8 @@ export interface StatedRule {
   readonly acceptable?: false;
   /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
   readonly judgedOnDate?: true;
+  /** Whether a protocol of which it finds something is written as a draft only, however severe the finding is. */
+  readonly draftOnly?: true;
 }
 
 /**
@@ -59,6 +61,8 @@ export interface AnyRule extends StatedRule, RuleLogic {
 interface RuleLogic {
   /** Which protocols it is about; of others it is not judged at all. */
   readonly isAbout?: (protocol: Protocol) => boolean;
+  /** Whether there is nothing to prove about order and time where it is broken: then no rule over runs is said to hold. */
+  readonly emptiesRuns?: true;
   /** Whether it comes after all others, as a rule that needs their findings does. */
   readonly comesLast?: true;
   /**

@@ -63,7 +63,7 @@ export function judgeProtocol(
     explored,
     findings,
     compare: compare ?? notGiven,
-    decided: () => withoutGroundless(verdicts, findings, rules),
+    decided: () => withoutEmptied(withoutGroundless(verdicts, findings, rules), rules),
   };
   for (const rule of rules) {
     const isLate = options.withoutRuns === true && takesTime(rule, pending);
@@ -138,6 +138,24 @@ function withoutGroundless(
       ? { rule: verdict.rule, kind: "not-decided", limit }
       : verdict,
   );
+}
+
+/** Where no run does what the rules over runs ask about, none of them is said to hold. */
+function withoutEmptied(verdicts: readonly Verdict[], rules: readonly AnyRule[]): readonly Verdict[] {
+  const isBroken = (id: string) => verdicts.some(({ rule, kind }) => rule === id && kind === "broken");
+  const emptying = rules.find(({ id, emptiesRuns }) => emptiesRuns && isBroken(id));
+  if (!emptying) return verdicts;
+  const limit = `there is nothing to prove: see what \`${emptying.id}\` found; mend that first`;
+  const emptied = new Set(rules.filter(isAboutOrderOrTime).map(({ id }) => id));
+  return verdicts.map((verdict) =>
+    verdict.kind === "holds" && emptied.has(verdict.rule)
+      ? { rule: verdict.rule, kind: "not-decided", limit }
+      : verdict,
+  );
+}
+
+function isAboutOrderOrTime({ group, needs = [] }: AnyRule): boolean {
+  return group === "time" || needs.includes("runs");
 }
 
 /** Judges an agent that no protocol of the run uses, by the rules' standards. */

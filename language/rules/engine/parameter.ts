@@ -6,8 +6,9 @@ import { type SourceId, sourceOf } from "../sources/sources.ts";
  *
  * `standard` is the value without local rules, in `unit` ("" for a bare number). A value in the direction
  * of `tighter` is taken without more; a looser one needs a reason and a role, and never passes `bound`.
- * Without `tighter` no value is looser than another. A choice of words has `choices` and no unit; its standard
- * is one of them. `source` is where the standard is published, where that is one text.
+ * Without `tighter` either side departs from the standard and needs a reason and a role. No value goes below `lowest` or
+ * above `highest`, whatever the reason. A choice of words has `choices` and no unit; its standard is one of them, and the
+ * one that asks least. `source` is where the standard is published, where that is one text.
  */
 export interface Parameter {
   readonly name: string;
@@ -16,6 +17,8 @@ export interface Parameter {
   readonly standard: string;
   readonly tighter?: "higher" | "lower";
   readonly bound?: string;
+  readonly lowest?: string;
+  readonly highest?: string;
   readonly choices?: readonly string[];
   readonly source?: SourceId;
 }
@@ -25,6 +28,15 @@ export function standardSource({ source }: Parameter): string | undefined {
   if (source === undefined) return undefined;
   const { title, seen } = sourceOf(source);
   return source === "common-practice" ? seen : title;
+}
+
+/** "at least 12 years, at most 18 years"; empty for a choice of words. */
+export function boundsText({ unit, tighter, bound, lowest, highest }: Parameter): string {
+  const least = tighter === "higher" ? (bound ?? lowest) : lowest;
+  const most = tighter === "lower" ? (bound ?? highest) : highest;
+  const told = (word: string, value: string | undefined) =>
+    value === undefined ? [] : [`${word} ${value} ${unit}`.trim()];
+  return [...told("at least", least), ...told("at most", most)].join(", ");
 }
 
 /** The value a rule judges by, in base units, with the words that say where it comes from. */
@@ -43,7 +55,10 @@ export interface ParameterValue {
 }
 
 /**
- * Values that belong to no single rule. Local rules set them by their bare name: `set action-time 45 s`.
+ * Values that belong to no single rule. Local rules set them by their bare name: `set action-time 75 s`.
+ *
+ * A shorter time of action leaves out runs that can happen, so nobody may go below the standard. Who counts as a child moves doses
+ * and pressures in both directions: a higher age is the tighter one for doses, and ends where all that is published of children ends.
  */
 export const GENERAL_PARAMETERS: readonly Parameter[] = [
   {
@@ -51,6 +66,8 @@ export const GENERAL_PARAMETERS: readonly Parameter[] = [
     title: "The longest time an action of the team takes when the protocol does not say",
     unit: "s",
     standard: "60",
+    tighter: "higher",
+    bound: "60",
     source: "common-practice",
   },
   {
@@ -58,6 +75,8 @@ export const GENERAL_PARAMETERS: readonly Parameter[] = [
     title: "The longest time of inflating, deflating or confirming a cuff when the protocol does not say",
     unit: "s",
     standard: "15",
+    tighter: "higher",
+    bound: "15",
     source: "common-practice",
   },
   {
@@ -66,6 +85,8 @@ export const GENERAL_PARAMETERS: readonly Parameter[] = [
     unit: "years",
     standard: "16",
     tighter: "higher",
+    bound: "12",
+    highest: "18",
     source: "common-practice",
   },
 ];

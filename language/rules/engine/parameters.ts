@@ -99,22 +99,44 @@ function refusalOf(parameter: Parameter, setting: ParameterSetting): Refusal | u
     };
   }
   const value = inBase(setting.value.quantity);
-  const looser = isLooser(parameter, value, standardOf(parameter));
-  if (parameter.bound !== undefined && isLooser(parameter, value, inUnit(parameter, parameter.bound))) {
+  // A bare number has no unit to stand behind it.
+  const said = quantityText(setting.value.quantity).trim();
+  const passed = passedBound(parameter, value);
+  if (passed !== undefined) {
+    const bound = withUnit(parameter, passed);
     return {
       rule: "parameter-not-allowed",
-      what: `${quantityText(setting.value.quantity)} passes the bound of \`${parameter.name}\`, ${boundText(parameter)}; the standard, ${standardText(parameter)}, is used instead.`,
+      what: `${said} passes the bound of \`${parameter.name}\`, ${bound}; the standard, ${standardText(parameter)}, is used instead.`,
       label: "past the bound",
-      next: `Write a value up to ${boundText(parameter)}, or remove the line.`,
+      next: `Write a value up to ${bound}, or remove the line.`,
     };
   }
-  if (!looser || (setting.because?.trim() && setting.by?.trim())) return undefined;
+  const departs = isDeparture(parameter, value);
+  if (!departs || (setting.because?.trim() && setting.by?.trim())) return undefined;
+  const than = parameter.tighter === undefined ? "another than" : "looser than";
   return {
     rule: "parameter-not-allowed",
-    what: `${quantityText(setting.value.quantity)} is looser than the standard, ${standardText(parameter)}, and lacks a reason or the role that decided it; the standard is used instead.`,
-    label: "looser, without a reason and a role",
-    next: 'Add `because "…"` and `by "…"`, or write a value that is not looser.',
+    what: `${said} is ${than} the standard, ${standardText(parameter)}, and lacks a reason or the role that decided it; the standard is used instead.`,
+    label: `${than.split(" ")[0]}, without a reason and a role`,
+    next: `Add \`because "…"\` and \`by "…"\`, or write ${parameter.tighter === undefined ? "the standard" : "a value that is not looser"}.`,
   };
+}
+
+/** The bound that a value passes, as it is stated; undefined where it stays within all of them. */
+function passedBound(parameter: Parameter, value: Rational): string | undefined {
+  const { bound, lowest, highest } = parameter;
+  const side = (stated: string) => value.compare(inUnit(parameter, stated));
+  if (bound !== undefined && isLooser(parameter, value, inUnit(parameter, bound))) return bound;
+  if (lowest !== undefined && side(lowest) < 0) return lowest;
+  return highest !== undefined && side(highest) > 0 ? highest : undefined;
+}
+
+/** Whether a value needs a reason: a looser one, or any other where no side is the tighter one. */
+function isDeparture(parameter: Parameter, value: Rational): boolean {
+  const standard = standardOf(parameter);
+  return parameter.tighter === undefined
+    ? value.compare(standard) !== 0
+    : isLooser(parameter, value, standard);
 }
 
 function refusalOfChoice(
@@ -146,11 +168,11 @@ function isLooser(parameter: Parameter, value: Rational, than: Rational): boolea
 }
 
 function standardText(parameter: Parameter): string {
-  return `${parameter.standard} ${parameter.unit}`.trim();
+  return withUnit(parameter, parameter.standard);
 }
 
-function boundText(parameter: Parameter): string {
-  return `${parameter.bound} ${parameter.unit}`.trim();
+function withUnit({ unit }: Parameter, value: string): string {
+  return `${value} ${unit}`.trim();
 }
 
 /** What is asked of a rule to judge how local rules set it or accept its findings. */

@@ -1,8 +1,9 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { inBase, MASS, rational, VOLUME, ZERO } from "@limbwright/shared/quantity";
-import { type Agent, type Dose, massOrVolume } from "../../model/index.ts";
+import { inBase, MASS, MASS_RATE, rational, VOLUME, VOLUME_RATE, ZERO } from "@limbwright/shared/quantity";
+import { type Agent, type Dose, massOrVolume, type Protocol } from "../../model/index.ts";
 import type { Expression } from "../../population/index.ts";
 import type { Undecided } from "../engine/judgement.ts";
+import { type GivenLate, givenLate } from "./after-a-rate.ts";
 import { isSameDrug } from "./drugs.ts";
 import type { DoseCounts } from "./most-given.ts";
 
@@ -27,50 +28,86 @@ export interface UnknownTotal extends Undecided {
 /**
  * What a run gives of a drug in all, for the count of each dose in that run.
  *
- * A dose's `repeat N times` is N more after the first, each time it is given. A rate counts with its
- * `total up to`; without one it has no total. A drug mixed into a dose counts for itself. `total up to` caps
- * all of that drug in the run: its dose is stopped when the run has had that much, whoever gave it. What
- * doses without a cap have given stays given, so they always count in full.
+ * A dose's `repeat N times` is N more after the first, each time it is given. A drug mixed into a dose counts for itself. Fixed amounts
+ * always count in full: nobody stops a syringe at a total. A rate counts with its `total up to`, at which the infusion is stopped when
+ * the run has had that much, whoever gave it; without one it has no total. What is given when the infusion may have come to its total
+ * is on top of it.
  *
  * No greater count ever gives a smaller total.
  */
 export function totalOf(
   agent: Agent,
   counts: DoseCounts,
-  doses: readonly Dose[],
+  protocol: Protocol,
   measured: Measured,
 ): Total | UnknownTotal {
-  const uncapped: Portion[] = [];
-  const capped: Portion[] = [];
-  const caps: Expression[] = [];
-  for (const dose of doses) {
+  const fixed: (Portion & { readonly dose: string })[] = [];
+  const infusions: Infusion[] = [];
+  for (const dose of protocol.doses) {
     const count = counts.get(dose.name) ?? 0;
     if (count === 0) continue;
-    const portions = portionsOf(agent, dose, count, measured);
-    if ("kind" in portions) return portions;
-    const cap = isSameDrug(dose.agent, agent) ? capOf(dose, measured) : undefined;
-    (cap ? capped : uncapped).push(...portions);
-    if (cap) caps.push(cap);
+    const given = givenBy(agent, dose, count, measured);
+    if ("kind" in given) return given;
+    fixed.push(...given.fixed.map((portion) => ({ ...portion, dose: dose.name })));
+    if (given.infusion) infusions.push(given.infusion);
   }
-  const free = sumOf(uncapped);
-  const all = sumOf([{ amount: free, times: 1 }, ...capped]);
-  const cap = caps.reduce<Expression | undefined>(
-    (most, next) => (most ? { kind: "greater", left: most, right: next } : next),
-    undefined,
-  );
   return {
     kind: "total",
-    amount: cap ? { kind: "lesser", left: all, right: { kind: "greater", left: free, right: cap } } : all,
-    givings: [...uncapped, ...capped].reduce((sum, { times }) => sum + times, 0),
+    amount: infusions.length > 0 ? withInfusions(infusions, fixed, givenLate(agent, protocol)) : sumOf(fixed),
+    givings: fixed.reduce((sum, { times }) => sum + times, infusions.length),
   };
+}
+
+/** An infusion: how fast it runs, and the total at which it stops. */
+interface Infusion {
+  /** mg or mL in a second; undefined where that is not known. */
+  readonly rate?: Expression;
+  readonly cap: Expression;
+}
+
+/**
+ * F is all that is given in fixed amounts, L what of it may come late, R the most that the infusion can have given by then. The infusion
+ * brings what was given before to its total, or as far as it comes in the time; what comes late is on top; then it goes on to its total.
+ */
+function withInfusions(
+  infusions: readonly Infusion[],
+  fixed: readonly (Portion & { readonly dose: string })[],
+  late: GivenLate,
+): Expression {
+  const cap = infusions.map((one) => one.cap).reduce(greaterOf);
+  const all = sumOf([...fixed, ...infusions.map((one) => ({ amount: one.cap, times: 1 }))]);
+  const timesLate = ({ dose, times }: (typeof fixed)[number]) => Math.min(times, late.times.get(dose) ?? 0);
+  const early = sumOf(fixed.map((one) => ({ ...one, times: one.times - timesLate(one) })));
+  const after = sumOf(fixed.map((one) => ({ ...one, times: timesLate(one) })));
+  const every = sumOf(fixed);
+  const completed: Expression = { kind: "sum", left: greaterOf(early, cap), right: after };
+  const ran = late.seconds === Number.POSITIVE_INFINITY ? undefined : ranFor(late.seconds, infusions);
+  const onTop = ran ? lesserOf({ kind: "sum", left: every, right: ran }, completed) : completed;
+  const most = after === NOTHING ? greaterOf(every, cap) : greaterOf(greaterOf(every, cap), onTop);
+  return lesserOf(all, most);
+}
+
+/** The most that infusions give in some seconds; undefined where a rate is not known. */
+function ranFor(seconds: number, infusions: readonly Infusion[]): Expression | undefined {
+  const rates = infusions.flatMap(({ rate }) => rate ?? []);
+  if (rates.length < infusions.length) return undefined;
+  return sumOf(rates.map((amount) => ({ amount, times: seconds })));
+}
+
+function greaterOf(left: Expression, right: Expression): Expression {
+  return { kind: "greater", left, right };
+}
+
+function lesserOf(left: Expression, right: Expression): Expression {
+  return { kind: "lesser", left, right };
 }
 
 /** What one giving of a dose gives of its own drug, without its repeats; undefined where that is not known. */
 export function singleAmount(dose: Dose, measured: Measured): Expression | undefined {
-  const cap = capOf(dose, measured);
-  if (dose.rate) return cap;
   const amount = dose[measured];
-  return amount && cap ? { kind: "lesser", left: amount, right: cap } : amount;
+  if (!dose.rate) return amount;
+  const cap = capOf(dose, measured);
+  return cap && amount ? greaterOf(cap, amount) : cap;
 }
 
 /** An amount that is given so many times. */
@@ -79,15 +116,15 @@ interface Portion {
   readonly times: number;
 }
 
-function portionsOf(
-  agent: Agent,
-  dose: Dose,
-  count: number,
-  measured: Measured,
-): readonly Portion[] | UnknownTotal {
+interface GivenByDose {
+  readonly fixed: readonly Portion[];
+  readonly infusion?: Infusion;
+}
+
+function givenBy(agent: Agent, dose: Dose, count: number, measured: Measured): GivenByDose | UnknownTotal {
   if (!dose.agent) return unknownTotal("the drug of", dose);
   const times = count * (1 + (dose.repeat?.times ?? 0));
-  const own = isSameDrug(dose.agent, agent) ? ownPortions(dose, times, measured) : [];
+  const own = isSameDrug(dose.agent, agent) ? ownGiven(dose, times, measured) : { fixed: [] };
   if ("kind" in own) return own;
   const mixedIn: Portion[] = [];
   for (const adjuvant of dose.adjuvants) {
@@ -96,24 +133,30 @@ function portionsOf(
     if (!amount) return unknownTotal("what is mixed into", dose, adjuvant.origin);
     mixedIn.push({ amount: notNegative(amount), times });
   }
-  return [...own, ...mixedIn];
+  return { ...own, fixed: [...own.fixed, ...mixedIn] };
 }
 
-/** What the dose gives of its own drug: its amount each time, and a rate's total once, for it caps them all. */
-function ownPortions(dose: Dose, times: number, measured: Measured): readonly Portion[] | UnknownTotal {
+/** What the dose gives of its own drug: its amount each time, and an infusion once, for its total is that of the run. */
+function ownGiven(dose: Dose, times: number, measured: Measured): GivenByDose | UnknownTotal {
   if (!dose.amount && !dose.rate) return unknownTotal("the amount of", dose);
-  const portions: Portion[] = [];
-  if (dose.rate) {
-    const cap = capOf(dose, measured);
-    if (!cap) return noTotal(dose, measured);
-    portions.push({ amount: cap, times: 1 });
-  }
-  if (dose.amount) {
-    const amount = dose[measured];
-    if (!amount) return unknownTotal(`without a concentration the ${measured} of`, dose);
-    portions.push({ amount: notNegative(amount), times });
-  }
-  return portions;
+  const amount = dose.amount && dose[measured];
+  if (dose.amount && !amount) return unknownTotal(`without a concentration the ${measured} of`, dose);
+  const fixed = amount ? [{ amount: notNegative(amount), times }] : [];
+  if (!dose.rate) return { fixed };
+  const cap = capOf(dose, measured);
+  if (!cap) return noTotal(dose, measured);
+  const rate = rateOf(dose, measured);
+  return { fixed, infusion: { cap, ...(rate && { rate }) } };
+}
+
+/** How much of the drug an infusion gives in a second. */
+function rateOf({ rate, concentration }: Dose, measured: Measured): Expression | undefined {
+  if (!rate) return undefined;
+  return massOrVolume(
+    rate,
+    measured === "mass" ? MASS_RATE : VOLUME_RATE,
+    concentration ? inBase(concentration) : ZERO,
+  );
 }
 
 /** The dose's `total up to`. */
@@ -168,5 +211,6 @@ function sumOf(portions: readonly Portion[]): Expression {
 }
 
 function scaleAmount(amount: Expression, times: number): Expression {
+  if (times === 0) return NOTHING;
   return times === 1 ? amount : { kind: "scaled", factor: rational(times), of: amount };
 }

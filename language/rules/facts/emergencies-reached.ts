@@ -3,59 +3,29 @@ import {
   type Dose,
   type Emergency,
   type Handler,
-  holdsSteps,
   type Protocol,
   type Step,
   stepsReached,
-  stepsWithin,
 } from "../../model/index.ts";
+import { isOfLeaks } from "../../runs/index.ts";
 import { isLipidEmulsion } from "./drugs.ts";
 
-/** The emergencies that some of these handlers lead to, each once. */
-export function emergenciesFrom(protocol: Protocol, handlers: readonly Handler[]): Emergency[] {
+/** The emergencies that the steps of some handlers or emergencies lead to, each once. */
+export function emergenciesFrom(protocol: Protocol, handlers: readonly StepsOf[]): Emergency[] {
   const reached = handlers.flatMap(({ steps }) => [...stepsReached(steps)]);
   const names = new Set(reached.flatMap((step) => (step.kind === "go-to-emergency" ? [step.emergency] : [])));
   return protocol.emergencies.filter((emergency) => names.has(emergency.name));
 }
 
-/** The doses that the steps of an emergency give, each once, in the order of the text. */
-export function dosesGivenIn({ doses }: Protocol, { steps }: Emergency): Dose[] {
+/** What holds steps: a handler or an emergency. */
+type StepsOf = Pick<Emergency, "steps">;
+
+/** The doses that some steps give into the circulation, each once, in the order of the text. */
+export function dosesGivenIn({ doses }: Protocol, { steps }: StepsOf): Dose[] {
   const given = new Set(
-    [...stepsReached(steps)].flatMap((step) => (step.kind === "give" ? [step.dose] : [])),
+    [...stepsReached(steps)].flatMap((step) => (step.kind === "give" && !step.as ? [step.dose] : [])),
   );
   return doses.filter(({ name }) => given.has(name));
-}
-
-/**
- * Whether whoever follows the steps comes to an emergency, whatever is answered on the way. Steps that may
- * leave before it (`finish`, `end stage`, a stage that can be interrupted) count as not leading there.
- */
-export function alwaysLeadsToEmergency(steps: readonly Step[]): boolean {
-  for (const step of steps) {
-    if (leadsThere(step)) return true;
-    if (mayLeave(step)) return false;
-  }
-  return false;
-}
-
-function leadsThere(step: Step): boolean {
-  if (step.kind === "go-to-emergency") return true;
-  if (!holdsSteps(step)) return false;
-  switch (step.kind) {
-    case "do":
-    case "repeat":
-      return alwaysLeadsToEmergency(step.steps);
-    case "ask":
-      return alwaysLeadsToEmergency(step.yes) && alwaysLeadsToEmergency(step.no);
-    case "stage":
-      return step.handlers.length === 0 && alwaysLeadsToEmergency(step.steps);
-    case "confirm":
-      return false;
-  }
-}
-
-function mayLeave(step: Step): boolean {
-  return [...stepsWithin([step])].some(({ kind }) => kind === "finish" || kind === "end-stage");
 }
 
 /** The events that some handler answers with steps, wherever in the protocol. */
@@ -64,18 +34,60 @@ export function answeredEvents(protocol: Protocol): ReadonlySet<string> {
   return new Set(answering.flatMap((handler) => (handler.kind === "event" ? [handler.event] : [])));
 }
 
-/** The handlers in force from the first inflation to the end of recovery that answer toxicity signs. */
-export function toxicityHandlers(protocol: Protocol): Handler[] {
-  return protocol.throughout.filter(answersToxicity);
+/** The handlers that answer a leak, wherever in the protocol. */
+export function leakHandlers(protocol: Protocol): Handler[] {
+  return allHandlers(protocol).filter(isOfLeaks);
 }
 
 export function answersToxicity(handler: Handler): boolean {
   return handler.kind === "event" && handler.event === "toxicity-signs";
 }
 
-/** The doses of lipid emulsion that an emergency gives, each once, in the order of the text. */
-export function lipidDosesGiven(protocol: Protocol, emergency: Emergency): Dose[] {
-  return dosesGivenIn(protocol, emergency).filter(({ agent }) => isLipidEmulsion(agent));
+/** What is done about signs of toxicity: one answer with one emergency that it leads to, or the answer alone where it treats in place. */
+export interface ToxicityAnswer {
+  readonly handler: Handler;
+  /** Undefined where the answer treats in place. */
+  readonly emergency?: Emergency;
+  /** All steps that it may come to: its own, those of the emergency, and those of the emergencies that one leads on to. */
+  readonly steps: readonly Step[];
+}
+
+/** Every answer to signs of toxicity with each of its emergencies, wherever in the protocol it stands. */
+export function toxicityAnswers(protocol: Protocol): ToxicityAnswer[] {
+  return allHandlers(protocol)
+    .filter(answersToxicity)
+    .flatMap((handler): ToxicityAnswer[] => {
+      const own = [...stepsReached(handler.steps)];
+      const emergencies = emergenciesFrom(protocol, [handler]);
+      if (emergencies.length > 0) {
+        return emergencies.map((emergency) => ({
+          handler,
+          emergency,
+          steps: [...own, ...stepsFrom(protocol, emergency)],
+        }));
+      }
+      return lipidDosesGiven(protocol, handler).length > 0 ? [{ handler, steps: own }] : [];
+    });
+}
+
+/** The steps of an emergency and of those that it leads on to. */
+function stepsFrom(protocol: Protocol, first: Emergency): Step[] {
+  const reached = new Set([first]);
+  for (const emergency of reached) {
+    for (const next of emergenciesFrom(protocol, [emergency])) reached.add(next);
+  }
+  return [...reached].flatMap(({ steps }) => [...stepsReached(steps)]);
+}
+
+/** The doses of lipid emulsion that a handler or an emergency itself gives, each once, in the order of the text. */
+export function lipidDosesGiven(protocol: Protocol, steps: StepsOf): Dose[] {
+  return dosesGivenIn(protocol, steps).filter(({ agent }) => isLipidEmulsion(agent));
+}
+
+/** The same of an answer with all that it leads to. */
+export function lipidDosesOfAnswer({ doses }: Protocol, { steps }: ToxicityAnswer): Dose[] {
+  const given = new Set(steps.flatMap((step) => (step.kind === "give" ? [step.dose] : [])));
+  return doses.filter(({ name, agent }) => given.has(name) && isLipidEmulsion(agent));
 }
 
 /** The published boluses last up to 3 min, the infusions from 15 min on; what lies between is split in the middle. */

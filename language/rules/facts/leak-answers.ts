@@ -1,6 +1,6 @@
 import { inBase, secondsText } from "@limbwright/shared/quantity";
 import { allHandlers, type Handler, type Protocol, type Step } from "../../model/index.ts";
-import { cuffNames, isOfLeaks, longestOf, pickCuffs } from "../../runs/index.ts";
+import { cuffNames, isOfLeaks, longestInHand, pickCuffs } from "../../runs/index.ts";
 import { timingOf } from "../engine/runs-for.ts";
 import { answersToxicity, emergenciesFrom } from "./emergencies-reached.ts";
 
@@ -175,7 +175,7 @@ class AnswerWalk {
   /** Help and oxygen are called for in an action, where nothing else is said. */
   #longest(step: Step): number {
     const isCall = step.kind === "task" && step.topic !== undefined && step.takes === undefined;
-    return isCall ? this.#timing.actionTime : longestOf(step, this.#timing);
+    return isCall ? this.#timing.actionTime : longestInHand(step, this.#timing);
   }
 
   #blame(weakness: string): void {

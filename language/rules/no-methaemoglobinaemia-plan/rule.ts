@@ -90,7 +90,7 @@ function mostInRun(protocol: Protocol, doses: readonly Dose[]): Expression | und
   const prilocaine = doses.flatMap(agentsIn).find(isPrilocaine);
   const most = mostGiven(protocol);
   if (!prilocaine || "limit" in most) return undefined;
-  const totals = most.map((counts) => totalOf(prilocaine, counts, protocol.doses, "mass"));
+  const totals = most.map((counts) => totalOf(prilocaine, counts, protocol, "mass"));
   return totals.reduce<Expression | undefined>((greatest, total) => {
     if (total.kind === "unknown") return greatest;
     return greatest ? { kind: "greater", left: greatest, right: total.amount } : total.amount;

@@ -236,31 +236,29 @@ function together(evidences: readonly PatientEvidence[]): PatientEvidence {
   };
 }
 
-/** The lipid emulsion that one emergency gives. */
+/** The lipid emulsion that one emergency gives, or an answer that treats in place. */
 export interface RescuePlan {
-  readonly emergency: Emergency;
   readonly boluses: readonly Dose[];
   readonly infusions: readonly Dose[];
   /** Whether the one bolus is given by one step, so that its repeats stand with the dose alone. */
   readonly repeatsStandWithTheDose: boolean;
 }
 
-export function planOf(protocol: Protocol, emergency: Emergency): RescuePlan {
-  const doses = lipidDosesGiven(protocol, emergency);
+export function planOf(protocol: Protocol, treatment: Pick<Emergency, "steps">): RescuePlan {
+  const doses = lipidDosesGiven(protocol, treatment);
   const boluses = doses.filter((dose) => !isInfusion(dose));
   const [first] = boluses;
   return {
-    emergency,
     boluses,
     infusions: doses.filter(isInfusion),
     repeatsStandWithTheDose:
-      boluses.length === 1 && first !== undefined && isGivenOnce(protocol, emergency, first),
+      boluses.length === 1 && first !== undefined && isGivenOnce(protocol, treatment, first),
   };
 }
 
-/** Whether the steps of an emergency give a dose once; its own `repeat` is not counted. */
-function isGivenOnce(protocol: Protocol, emergency: Emergency, dose: Dose): boolean {
-  const most = mostGiven({ ...protocol, steps: emergency.steps, throughout: [], emergencies: [] });
+/** Whether these steps give a dose once; its own `repeat` is not counted. */
+function isGivenOnce(protocol: Protocol, { steps }: Pick<Emergency, "steps">, dose: Dose): boolean {
+  const most = mostGiven({ ...protocol, steps, throughout: [], emergencies: [] });
   return !("limit" in most) && most.every((counts) => (counts.get(dose.name) ?? 0) <= 1);
 }
 

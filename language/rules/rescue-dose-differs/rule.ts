@@ -1,7 +1,8 @@
 import { inBase, quantityText } from "@limbwright/shared/quantity";
-import type { Dose } from "../../model/index.ts";
+import { allHandlers, type Dose } from "../../model/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { answersToxicity } from "../facts/emergencies-reached.ts";
 import {
   type Difference,
   type Differences,
@@ -15,10 +16,11 @@ export const rule: Rule = { judge };
 
 function judge(context: RuleContext): Judgement {
   const { protocol } = context;
-  const plans = protocol.emergencies
-    .map((emergency) => planOf(protocol, emergency))
+  const plans = [...protocol.emergencies, ...allHandlers(protocol).filter(answersToxicity)]
+    .map((treatment) => planOf(protocol, treatment))
     .filter(({ boluses, infusions }) => boluses.length + infusions.length > 0);
-  if (plans.length === 0) return undecided("no emergency gives a lipid emulsion that could be compared");
+  if (plans.length === 0)
+    return undecided("nothing that answers toxicity gives a lipid emulsion that could be compared");
   return combine(plans.map((plan) => judgePlan(plan, context)));
 }
 

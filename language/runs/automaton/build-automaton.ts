@@ -130,11 +130,15 @@ function* planSteps(steps: readonly Step[]): Generator<Step> {
 function withMomentChecks(building: Building): Location[] {
   const { draft, protocol } = building;
   const ofPhase = new Map<Phase, readonly number[]>();
-  const isAnswered = (isAsked: (handler: Handler) => boolean) => isInForce(building, isAsked);
+  const answered = (isAsked: (handler: Handler) => boolean) => isInForce(building, isAsked);
+  const running = (isAsked: (handler: Handler) => boolean) => isRunning(building, isAsked);
+  const inHand = () => ({
+    at: draft.locations.flatMap(({ kind }, location) => (kind === "during" ? [location] : [])),
+  });
   const checksOf = (phase: Phase) => {
     const known =
       ofPhase.get(phase) ??
-      checksAt(building, { kind: "any", phase, answered: isAnswered }, protocol.nameOrigin);
+      checksAt(building, { kind: "any", phase, answered, running, inHand }, protocol.nameOrigin);
     ofPhase.set(phase, known);
     return known;
   };
@@ -192,5 +196,14 @@ function isInForce({ inForce }: Building, isAsked: (handler: Handler) => boolean
         const isHere = any({ at: places }, { interrupted: places });
         return when ? all(isHere, when) : isHere;
       }),
+  );
+}
+
+/** Whether the run is in the body of one of some handlers. */
+function isRunning({ bodies }: Building, isAsked: (handler: Handler) => boolean): Condition {
+  return any(
+    ...bodies
+      .filter(({ handler }) => isAsked(handler))
+      .map(({ scope }) => ({ at: [...scope.during, ...scope.before] })),
   );
 }

@@ -33,12 +33,15 @@ export function baseVariables(cuffs: readonly string[]): Variable[] {
     { name: "bandage", values: ["off", "on"], first: 0 },
     { name: "cannula", values: ["out", "in"], first: 0 },
     yesNo("emptied"),
+    yesNo("paused"),
+    yesNo("line checked"),
     { name: "drug", values: ["not injected", "in the limb", "released"], first: NOT_INJECTED },
     yesNo("hold runs"),
     yesNo("inflated"),
     yesNo("in force"),
     yesNo("emergency"),
     yesNo("leaked"),
+    yesNo("toxicity seen"),
     { name: "deflations", first: 0 },
   ];
 }
@@ -99,6 +102,10 @@ export function someConfirmed(cuffs: readonly string[]): Condition {
 export const BANDAGE_ON = is("bandage", 1);
 export const CANNULA_IN = is("cannula", 1);
 export const EMPTIED = is("emptied", 1);
+/** Whether patient, side, drug and dose were read aloud together. */
+export const PAUSED = is("paused", 1);
+/** Whether the line was looked at since the cannula went in. */
+export const LINE_CHECKED = is("line checked", 1);
 export const DRUG_IN_LIMB = is("drug", IN_LIMB);
 export const RELEASED_DRUG = is("drug", RELEASED);
 export const DRUG_GIVEN = not(is("drug", NOT_INJECTED));
@@ -109,6 +116,8 @@ export const INFLATED = is("inflated", 1);
 /** From the first inflation to the end of recovery. */
 export const IN_FORCE = is("in force", 1);
 export const LEAKED = is("leaked", 1);
+/** Whether signs of toxicity were seen and answered, after a dose went behind the cuff or into the tissues: to the end of the run. */
+export const TOXICITY_SEEN = is("toxicity seen", 1);
 
 export function hasBeen(moment: string): Condition {
   return is(`${moment} has been`, 1);
@@ -116,6 +125,11 @@ export function hasBeen(moment: string): Condition {
 
 export function givenVariable(dose: string): string {
   return `${GIVEN}${dose}`;
+}
+
+/** Whether one of some doses was begun. */
+export function someGiven(doses: readonly string[]): Condition {
+  return any(...doses.map((dose) => ({ variable: givenVariable(dose), atLeast: 1 })));
 }
 
 /** The dose whose givings a variable counts; undefined for any other variable. */

@@ -4,10 +4,10 @@ import {
   type Condition,
   isEmergency,
 } from "@limbwright/shared/runtime";
-import { allHandlers, type Handler } from "../../model/index.ts";
+import { allHandlers, allSteps, type Handler, type Protocol } from "../../model/index.ts";
 import { secondsOf } from "./durations.ts";
 import { hasNotBegun, isOfToxicitySigns } from "./emergencies.ts";
-import { all, hasBeen, not, set } from "./facts.ts";
+import { all, hasBeen, not, set, someGiven } from "./facts.ts";
 import { answersLeak, isOfLeaks, LEAK_WAITS, NO_LEAK } from "./leak-facts.ts";
 import { momentName } from "./moments.ts";
 import { inOneOrder } from "./one-order.ts";
@@ -104,7 +104,14 @@ function buildHandler(building: Building, interruption: Interruption): void {
   building.afterwards.push(() => addReturn(building, back, handler, scope));
   const entry = building.steps(building, handler.steps, back, inBody);
   const { phase } = inBody;
-  building.bodies.push({ says: handlerWords(handler), scope: body, interrupts: scope, phase, isAfterSigns });
+  building.bodies.push({
+    handler,
+    says: handlerWords(handler),
+    scope: body,
+    interrupts: scope,
+    phase,
+    isAfterSigns,
+  });
   const edges = addEdge(building, interruption, scopeOf(handler, scope), entry, { interrupts: true });
   // Emergencies that are plan join it as they are built.
   building.afterwards.push(() => {
@@ -248,8 +255,21 @@ function triggerOf({ protocol, setting }: Building, handler: Handler, { clock }:
   }
   const { notBefore } = handler;
   const guard: ClockCondition[] = notBefore ? [{ clock, is: "at-least", seconds: secondsOf(notBefore) }] : [];
+  if (isOfToxicitySigns(handler)) {
+    const doses = dosesIntoTissues(protocol);
+    return { guard, set: doses.length > 0 ? [set("toxicity seen", 1, someGiven(doses))] : [] };
+  }
   if (!isOfLeaks(handler)) return { guard, set: [] };
   return { when: answersLeak(handler, setting.cuffs), guard, set: [set(LEAK_WAITS, NO_LEAK)] };
+}
+
+/** The doses that go behind the cuff or into the tissues; before one of them was begun, signs are no signs of toxicity. */
+function dosesIntoTissues(protocol: Protocol): string[] {
+  const names = [...allSteps(protocol)].flatMap((step) => {
+    const isOne = step.kind === "inject" || (step.kind === "give" && step.as !== undefined);
+    return isOne ? [step.dose] : [];
+  });
+  return [...new Set(names)].sort();
 }
 
 /** A leak is answered as soon as it is there, like a timer that has reached its time. */

@@ -53,6 +53,7 @@ export interface Place {
 
 /** A handler's body that was built, with what it may have interrupted. */
 export interface Body {
+  readonly handler: Handler;
   /** What leads into it. */
   readonly says: string;
   readonly scope: Scope;

@@ -8,7 +8,7 @@ import {
   wordsOfHappening,
   wordsOfStep,
 } from "@limbwright/shared/runtime";
-import type { CuffChoice, Duration, Handler, Step } from "../../model/index.ts";
+import type { CuffChoice, Duration, Handler, Step, TaskTopic } from "../../model/index.ts";
 import {
   action,
   cuffAction,
@@ -77,7 +77,7 @@ const MEANINGS = {
     data: nothingElse,
     lasting: action,
     atStart: nothing,
-    atEnd: () => changing(set("cannula", 1)),
+    atEnd: () => changing(set("cannula", 1), set("line checked", 0)),
     onFailure: "cannot fail",
   },
   "remove-cannula": {
@@ -159,7 +159,7 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   give: {
-    data: ({ dose }) => ({ dose }),
+    data: ({ dose, as }) => ({ dose, ...(as && { as }) }),
     lasting: givingTime,
     atStart: ({ dose }, { counted }) => joinEffects(giveDose(dose), passMoment(`start of ${dose}`, counted)),
     atEnd: ({ dose }, { counted }) => passMoment(`end of ${dose}`, counted),
@@ -188,9 +188,10 @@ const MEANINGS = {
   },
   task: {
     data: ({ text, topic }) => (text === "" && topic ? { topic } : { text }),
-    lasting: (step, timing) => lastingAsWritten(step, timing) ?? { shortest: 0 },
+    lasting: (step, timing) =>
+      lastingAsWritten(step, timing) ?? (isAction(step) ? action(step, timing) : { shortest: 0 }),
     atStart: nothing,
-    atEnd: nothing,
+    atEnd: ({ topic }) => (topic ? TASK_EFFECTS[topic] : NO_EFFECT),
     onFailure: "cannot fail",
   },
   "wait-for": {
@@ -224,6 +225,24 @@ const MEANINGS = {
   },
 } as const satisfies { readonly [K in Kind]: InHand<StepOf<K>> | LeadingOn<StepOf<K>> };
 
+/** What is so after a task of a topic. */
+const TASK_EFFECTS: Readonly<Record<TaskTopic, Effect>> = {
+  pause: changing(set("paused", 1)),
+  "cannula-check": changing(set("line checked", 1)),
+  "anaesthetic-decision": NO_EFFECT,
+  "stop-injection": NO_EFFECT,
+  help: NO_EFFECT,
+  oxygen: NO_EFFECT,
+  seizure: NO_EFFECT,
+  arrest: NO_EFFECT,
+  "cuff-decision": NO_EFFECT,
+};
+
+/** What is read aloud, looked at or decided is an action; all other tasks take as long as they take. */
+function isAction({ topic }: StepOf<"task">): boolean {
+  return topic === "pause" || topic === "cannula-check" || topic === "anaesthetic-decision";
+}
+
 type LeadingOnKind = {
   [K in Kind]: (typeof MEANINGS)[K] extends { readonly lasting: string } ? K : never;
 }[Kind];
@@ -243,13 +262,6 @@ export function meaningInHand<S extends StepInHand>(step: S): InHand<S> {
 /** The table has for each kind what steps of that kind mean, which the type of a step of any kind cannot say. */
 function meaningOf<S extends Step>(step: S): InHand<S> | LeadingOn<S> {
   return MEANINGS[step.kind] as unknown as InHand<S> | LeadingOn<S>;
-}
-
-/** The longest time of a step that is in hand, in seconds; without end where nothing limits it, or it leads on to others. */
-export function longestOf(step: Step, timing: Timing): number {
-  return isInHand(step)
-    ? (meaningInHand(step).lasting(step, timing).longest ?? Number.POSITIVE_INFINITY)
-    : Number.POSITIVE_INFINITY;
 }
 
 /** A step in the words of the language, without its notes: "deflate all for 10 s". */
@@ -316,4 +328,10 @@ function durationData({
   readonly duration: Duration;
 }): Pick<AutomatonStep, "shortest" | "longest"> {
   return lastingOfDuration(duration);
+}
+
+/** The longest that a step is in hand, in seconds: infinite without a longest time, nothing for one that only leads on. */
+export function longestInHand(step: Step, timing: Timing): number {
+  if (!isInHand(step)) return 0;
+  return meaningInHand(step).lasting(step, timing).longest ?? Number.POSITIVE_INFINITY;
 }

@@ -18,6 +18,10 @@ export type Instant =
       readonly phase: Phase;
       /** Whether a handler is in force, of those that are asked for. */
       readonly answered: (isAsked: (handler: Handler) => boolean) => Condition;
+      /** Whether what one of some handlers does is being done, so that others wait. */
+      readonly running: (isAsked: (handler: Handler) => boolean) => Condition;
+      /** Whether something is in hand, so that time passes and an event may strike. */
+      readonly inHand: () => Condition;
     };
 
 /** What a rule asks at an instant, before anything changes there. */

@@ -36,7 +36,7 @@ describe("what is taken out of a Bundle is missed", () => {
 
   test("what may happen at any time", () => {
     const missing = missingWithout({ action: [procedure, emergency] });
-    expect(missing).toContain("4 when in the protocol, 2 in the Bundle");
+    expect(missing).toContain("6 when in the protocol, 4 in the Bundle");
   });
 
   test("an emergency", () => {

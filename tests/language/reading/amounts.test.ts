@@ -229,3 +229,49 @@ dose local of lidocaine at 2 % {
 `),
   ).toEqual([]);
 });
+
+/** What is written of amounts that two people read in two ways. */
+function readings(amount: string): string[] {
+  const text = `agent lidocaine {\n concentration 0.5 %\n}\nprotocol wrist {\n dose local of lidocaine {\n amount ${amount}\n }\n}\n`;
+  const problems = new Site(() => text).file("a.limb")?.problems ?? [];
+  const [problem] = problems.filter(({ rule }) => rule === "amount-read-in-two-ways");
+  return problem?.repairs?.map(({ title }) => title.replace("Write ", "")) ?? [];
+}
+
+test.each([
+  ["2 mg/kg up to 150 mg + 50 mg", "(2 mg/kg up to 150 mg) + 50 mg", "2 mg/kg up to (150 mg + 50 mg)"],
+  ["2 mg/kg up to 150 mg - 50 mg", "(2 mg/kg up to 150 mg) - 50 mg", "2 mg/kg up to (150 mg - 50 mg)"],
+  [
+    "2 mg/kg up to 1 mg + 2 mg + 3 mg",
+    "(2 mg/kg up to 1 mg) + 2 mg + 3 mg",
+    "2 mg/kg up to (1 mg + 2 mg + 3 mg)",
+  ],
+  ["50 mg + 2 mg/kg up to 150 mg", "(50 mg + 2 mg/kg) up to 150 mg", "50 mg + (2 mg/kg up to 150 mg)"],
+  [
+    "50 mg + 2 mg/kg rounded down to 10 mg",
+    "(50 mg + 2 mg/kg) rounded down to 10 mg",
+    "50 mg + (2 mg/kg rounded down to 10 mg)",
+  ],
+  ["half of 3 mg/kg + 50 mg", "(half of 3 mg/kg) + 50 mg", "half of (3 mg/kg + 50 mg)"],
+  ["1 mg + 80 % of 3 mg/kg - 5 mg", "1 mg + (80 % of 3 mg/kg) - 5 mg", "1 mg + 80 % of (3 mg/kg - 5 mg)"],
+])("`%s` asks for parentheses: `%s` or `%s`", (amount, first, second) => {
+  expect(readings(amount)).toEqual([first, second]);
+  expect(readings(first)).toEqual([]);
+  expect(readings(second)).toEqual([]);
+});
+
+test.each([
+  "(2 mg/kg) up to (150 mg + 50 mg)",
+  "2 mg/kg + 50 mg up to 150 mg",
+  "50 mg + 1 mL up to 150 mg rounded down to 1 mL",
+  "lesser of 3 mg/kg and 150 mg + 50 mg",
+  "2 mg/kg up to half of 250 mg",
+  "(half of 3 mg/kg) + 50 mg",
+  "1 mg + 2 mg - 1 mg",
+])("`%s` is read in one way", (amount) => {
+  expect(readings(amount)).toEqual([]);
+});
+
+test("a pressure with a margin and a ceiling is read in one way", () => {
+  expect(protocolWith("30 mL", "systolic + 100 mmHg up to 300 mmHg").cuffs?.pressure).toBeDefined();
+});

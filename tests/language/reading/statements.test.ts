@@ -192,7 +192,7 @@ test.each([
 );
 
 test("a closing brace that the protocol lacks is asked for where the next declaration starts", () => {
-  const files = changed('in charge"\n  }\n}\n', 'in charge"\n  }\n');
+  const files = changed("5 min\n  }\n}\n", "5 min\n  }\n");
   const lines = (files["protocol.limb"] ?? "").split("\n");
   const next = lines.indexOf("routine staged-release {") + 1;
   expect(disagreementsIn(files)).toEqual([`found, not marked: ${next}:1-8 text-not-understood`]);
@@ -235,7 +235,7 @@ test.each([
   ],
   [
     "in a handler",
-    "        deflate proximal\n      }\n      when hold reaches 45 min {",
+    "        deflate proximal\n      }\n      when systolic-rises {",
     "        deflate proximal\n      }\n      }\n//    ^ text-not-understood: closes nothing\n      when hold reaches 45 min {",
   ],
   [

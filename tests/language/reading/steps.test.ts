@@ -1,4 +1,5 @@
-import { expect, test } from "vitest";
+import { Site } from "@limbwright/language";
+import { describe, expect, test } from "vitest";
 import { disagreements } from "./marked-reading.ts";
 
 test("`when` stands directly in a stage or in `throughout`, nowhere else", () => {
@@ -185,4 +186,49 @@ dose local of lidocaine {
   }
 `),
   ).toEqual([]);
+});
+
+test("a dose is given into tissues that the language knows, and into no other place", () => {
+  expect(
+    disagreements(`
+steps {
+  give local as infiltration
+  give local as nerve-block "Median nerve"
+  give local as nerve-blok
+//              ^^^^^^^^^^ word-not-known: Did you mean \`nerve-block\`?
+}
+`),
+  ).toEqual([]);
+});
+
+/** What is refused of a dose that some step gives. */
+function refusedIn(lines: string, steps: string, more = ""): string[] {
+  const text = `agent lidocaine {\n  concentration 0.5 %\n}\nroutine shared {\n}\nprotocol wrist {\n  cuffs proximal on upper-arm {\n  }\n  dose local of lidocaine {\n${lines}\n  }\n  steps {\n${steps}\n  }\n${more}\n}\n`;
+  const problems = new Site(() => text).file("a.limb")?.problems ?? [];
+  return problems.filter(({ rule }) => rule === "statement-out-of-place").map(({ label }) => label);
+}
+
+const REPEATED = "amount 10 mg\n repeat 2 times every 5 min";
+const AT_A_RATE = "rate 10 mg/h\n total up to 20 mg";
+
+describe("what goes behind the cuff or into the tissues is given by steps alone", () => {
+  test.each([
+    ["in the plan", "inject local", ""],
+    ["as infiltration", "give local as infiltration", ""],
+    ["as a nerve block", "give local as nerve-block", ""],
+    ["in one branch", 'ask "?" {\n yes {\n inject local\n }\n no {\n }\n }', ""],
+    ["in a stage's handler", "stage s {\n when patient-distress once {\n inject local\n }\n }", ""],
+    ["in a routine", "do own", "routine own {\n inject local\n }"],
+    ["in an emergency", "wait 1 min", "emergency e {\n inject local\n }"],
+    ["throughout", "wait 1 min", "throughout {\n when patient-distress once {\n inject local\n }\n }"],
+  ])("%s", (_, steps, more) => {
+    expect(refusedIn(REPEATED, steps, more)).toEqual(["would be given beside the steps"]);
+    expect(refusedIn(AT_A_RATE, steps, more)).toEqual(["would run on beside the steps"]);
+    expect(refusedIn("amount 10 mg", steps, more)).toEqual([]);
+  });
+
+  test("a dose into the circulation may be repeated, or run", () => {
+    expect(refusedIn(REPEATED, "give local")).toEqual([]);
+    expect(refusedIn(AT_A_RATE, "give local")).toEqual([]);
+  });
 });

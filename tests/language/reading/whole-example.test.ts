@@ -142,8 +142,9 @@ function words(step: Step): string {
       return `deflate ${step.cuffs.kind === "all" ? "all" : step.cuffs.name}${flat}`;
     }
     case "inject":
+      return `inject ${step.dose}`;
     case "give":
-      return `${step.kind} ${step.dose}`;
+      return `give ${step.dose}${step.as ? ` as ${step.as}` : ""}`;
     case "exsanguinate":
       return `exsanguinate ${step.method}${step.duration ? ` ${step.duration.shortest} s` : ""}`;
     case "wait":
@@ -171,6 +172,7 @@ test("the steps, the handlers and the emergency, in their order and nesting", ()
   const { steps, throughout, emergencies } = protocol();
   expect(outline(steps ?? [])).toEqual([
     "apply-cuffs",
+    "task pause",
     "insert-cannula",
     "exsanguinate elevation 60 s",
     "exsanguinate bandage",
@@ -181,6 +183,7 @@ test("the steps, the handlers and the emergency, in their order and nesting", ()
     "deflate distal",
     "remove-bandage",
     "confirm-no-pulse",
+    "task cannula-check",
     "inject local",
     "remove-cannula",
     "wait 300 to 300 s",
@@ -190,6 +193,10 @@ test("the steps, the handlers and the emergency, in their order and nesting", ()
     "    inflate distal",
     "    confirm distal",
     "    deflate proximal",
+    "  when systolic-rises",
+    "    task - 10 s to 60",
+    "  when hold reaches 2100 s",
+    "    task anaesthetic-decision",
     "  when hold reaches 2700 s",
     "    end-stage",
     "wait-for hold",
@@ -211,9 +218,11 @@ test("the steps, the handlers and the emergency, in their order and nesting", ()
     "toxicity",
     "  task help",
     "  task oxygen",
+    "  task seizure",
+    "  task arrest",
     "  give lipid-bolus",
     "  give lipid-infusion",
-    "  task cuff-decision",
+    "  task cuff-decision 10 s to 300",
   ]);
 });
 

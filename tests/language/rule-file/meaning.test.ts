@@ -178,7 +178,7 @@ describe("the meaning changes", () => {
 });
 
 test("the proof changes with what the hospital sets, the meaning does not", () => {
-  const localRules = `${baseTexts().get("local-rules.limb")}`.replace("action-time 45 s", "action-time 46 s");
+  const localRules = `${baseTexts().get("local-rules.limb")}`.replace("action-time 75 s", "action-time 76 s");
   const [before, after] = [baseTexts(), baseTexts({ "local-rules.limb": localRules })].map((texts) =>
     compiledFrom(texts),
   );

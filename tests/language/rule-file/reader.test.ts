@@ -73,8 +73,8 @@ describe("the reader refuses, and says where and why", () => {
     expect(faultsOf(at("/protocol/timers/0/from/target", "nothing"))[0]?.where).toBe(
       "/protocol/timers/0/from/target",
     );
-    expect(faultsOf(at("/protocol/steps/4/cuffs/on/0/label", "green"))[0]?.where).toBe(
-      "/protocol/steps/4/cuffs/on/0",
+    expect(faultsOf(at("/protocol/steps/5/cuffs/on/0/label", "green"))[0]?.where).toBe(
+      "/protocol/steps/5/cuffs/on/0",
     );
   });
 

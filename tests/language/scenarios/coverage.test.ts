@@ -30,6 +30,7 @@ test("a step is touched when a run has begun it, and no sooner", () => {
   const coverage = coveredBy("run to first inflation", "expect confirm distal allowed");
   expect(touched(coverage.steps)).toEqual([
     "apply cuffs",
+    'task "Patient, limb, drug and dose read aloud"',
     "insert cannula",
     "exsanguinate by elevation",
     "exsanguinate by bandage",
@@ -59,7 +60,11 @@ test("a handler is touched when it is entered, and with it the emergency that it
     "event toxicity-signs happens",
     "expect give lipid-bolus allowed",
   );
-  expect(touched(toxicity.handlers)).toEqual(["hold reaches 45 min", "toxicity-signs"]);
+  expect(touched(toxicity.handlers)).toEqual([
+    "hold reaches 35 min",
+    "hold reaches 45 min",
+    "toxicity-signs",
+  ]);
   expect(touched(toxicity.steps)).toContain("go to emergency toxicity");
   expect(touched(toxicity.steps)).not.toContain("give lipid-bolus");
   const leak = coveredBy(
@@ -129,6 +134,6 @@ test("a protocol of which everything is touched is said to be, and one of which 
     handlers: whole.handlers.map((one, index) => ({ ...one, isTouched: index > 0 })),
   };
   expect(coverageText([lacking], options)).toMatch(
-    /^No scenario of wrist-reduction \(protocol\.limb\) touches:\n {2}Handlers: 1 of 4: `tourniquet-pain` \(line \d+\)\n\n$/,
+    /^No scenario of wrist-reduction \(protocol\.limb\) touches:\n {2}Handlers: 1 of 6: `tourniquet-pain` \(line \d+\)\n\n$/,
   );
 });

@@ -410,6 +410,8 @@ describe("what happens", () => {
   //  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ failed: is not what comes next
       task "Stop. Call for help. A cuff that is up stays up." ends
       task "Oxygen, airway" ends
+      task "Fitting: stop the seizure" ends
+      task "No pulse: resuscitate; it may take over an hour" ends
       expect give lipid-bolus allowed
   //  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ passed
     }

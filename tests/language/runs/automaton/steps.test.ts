@@ -34,9 +34,9 @@ describe("how long a step lasts", () => {
   });
 
   test("local rules say how long an action and a cuff action are at most", () => {
-    const settings = "set action-time 45 s\nset cuff-action-time 10 s";
-    expect(begin({ steps: "apply cuffs", settings }).may).toEqual(["apply cuffs ends 0:00 to 0:45"]);
-    expect(begin({ steps: "inflate all", settings }).may).toEqual(["inflate all ends 0:00 to 0:10"]);
+    const settings = "set action-time 75 s\nset cuff-action-time 20 s";
+    expect(begin({ steps: "apply cuffs", settings }).may).toEqual(["apply cuffs ends 0:00 to 1:15"]);
+    expect(begin({ steps: "inflate all", settings }).may).toEqual(["inflate all ends 0:00 to 0:20"]);
   });
 
   test.each([

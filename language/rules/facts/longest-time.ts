@@ -1,0 +1,40 @@
+import { inBase } from "@limbwright/shared/quantity";
+import { type HoldingSteps, holdsSteps, type Protocol, type Step } from "../../model/index.ts";
+import { longestInHand, type Timing } from "../../runs/index.ts";
+
+/**
+ * The longest that whoever follows these steps is busy with them, in seconds, without what may interrupt them; infinite where
+ * a step has no longest time. What comes after a step that leaves them is not counted.
+ */
+export function longestTime(steps: readonly Step[], protocol: Protocol, timing: Timing): number {
+  let seconds = 0;
+  for (const step of steps) {
+    seconds += timeOf(step, protocol, timing);
+    if (step.kind === "finish" || step.kind === "end-stage" || step.kind === "go-to-emergency") break;
+  }
+  return seconds;
+}
+
+function timeOf(step: Step, protocol: Protocol, timing: Timing): number {
+  if (step.kind === "wait-for") {
+    const atLeast = protocol.timers.find(({ name }) => name === step.timer)?.atLeast;
+    return atLeast ? inBase(atLeast).valueOf() : Number.POSITIVE_INFINITY;
+  }
+  return holdsSteps(step) ? timeInside(step, protocol, timing) : longestInHand(step, timing);
+}
+
+function timeInside(step: HoldingSteps, protocol: Protocol, timing: Timing): number {
+  const of = (steps: readonly Step[]) => longestTime(steps, protocol, timing);
+  switch (step.kind) {
+    case "do":
+      return of(step.steps);
+    case "repeat":
+      return step.times * of(step.steps);
+    case "ask":
+      return Math.max(of(step.yes), of(step.no));
+    case "confirm":
+      return longestInHand(step, timing) + of(step.otherwise ?? []);
+    case "stage":
+      return Math.max(of(step.steps), step.takes?.shortest.valueOf() ?? 0);
+  }
+}

@@ -1,0 +1,57 @@
+import { describe, expect, test } from "vitest";
+import { judged } from "./judged-sections.ts";
+
+/** What `allergy-allowed` says of one line of the patients, in a protocol that gives lidocaine and has lipid at hand. */
+function verdictOf(line: string, more = ""): string | undefined {
+  const patients = `patients {\n  age 16 to 85 years\n  weight 45 to 130 kg\n  systolic 90 to 180 mmHg\n  circumference 25 to 40 cm\n  ${line}\n}`;
+  return judged("allergy-allowed", `${patients}\n${more}`).verdict;
+}
+
+describe("an allergy that is allowed", () => {
+  test.each([
+    "allowed allergy",
+    'allowed allergy because "Low dose"',
+    'allowed allergy because "The anaesthetist decides, and antihistamine is given"',
+    'allowed allergy "Lidocaine" because "Mild"',
+    'allowed allergy "Allergy to lignocaine" because "Mild"',
+    'allowed allergy "LIDOCAINE, a rash" because "Mild"',
+    'allowed allergy "Prilocaine or mepivacaine" because "Another drug"',
+    'allowed allergy "An amide" because "Mild"',
+    'allowed allergy "Any local anesthetic" because "Mild"',
+    'allowed allergy "Soya, as in lipid emulsion" because "Rescue only"',
+    'allowed allergy "Procaine, and lidocaine once" because "Long ago"',
+    'allowed "Allergy to lidocaine" because "Mild"',
+    'allowed pregnancy "Also with an allergy to amides" because "Mild"',
+  ])("is one to what is given: %s", (line) => {
+    expect(verdictOf(line)).toBe("broken");
+  });
+
+  test.each([
+    'contraindicated allergy "Lidocaine"',
+    'caution allergy "Lidocaine"',
+    'allowed allergy "Procaine, an ester local anaesthetic" because "Lidocaine is an amide"',
+    'allowed raynaud because "Short occlusion"',
+    'allowed "Allergy to penicillin" because "None is given"',
+    'allowed "Had lidocaine before" because "No harm"',
+  ])("is no such one: %s", (line) => {
+    expect(verdictOf(line)).toBe("holds");
+  });
+
+  test("to something that is not known here is not decided", () => {
+    expect(verdictOf('allowed allergy "Latex" because "The cuffs have none"')).toBe("not-decided");
+  });
+
+  test("to an ester is one to what is given where the block is one", () => {
+    const dose = "dose local of bupivacaine {\n  amount 1 mg/kg\n  over 90 s\n  with lidocaine 1 mg\n}";
+    expect(verdictOf('allowed allergy "Bupivacaine" because "Mild"', dose)).toBe("broken");
+    expect(verdictOf('allowed allergy "Esters" because "Another group"', dose)).toBe("holds");
+  });
+
+  test("cannot be accepted", () => {
+    const text =
+      'local-rules tarn-hollow {\n  accept allergy-allowed because "We do" by "Lead" until 2027-01-01\n}';
+    expect(judged("parameter-not-allowed", text).findings).toMatchObject([
+      { what: "A finding of `allergy-allowed` cannot be accepted." },
+    ]);
+  });
+});
