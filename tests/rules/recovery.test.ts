@@ -26,7 +26,7 @@ describe("recovery is one stretch without a break", () => {
     ["one branch without", 'deflate all\nask "Well?" {\nyes {\nfinish\n}\nno {\nrecovery 30 min\n}\n}'],
     [
       "a stage that may be left",
-      "deflate all\nstage aftercare {\nrecovery 30 min\nwhen surgery-done {\nend stage\n}\n}",
+      "deflate all\nstage ward {\nrecovery 30 min\nwhen surgery-done {\nend stage\n}\n}",
     ],
     ["a routine", "deflate all\ndo aftercare"],
     [

@@ -110,7 +110,7 @@ function limitsAround(at: number, clusters: readonly Cluster[]): Cluster["atMost
 
 function arrowsOf(edge: Edge, sketch: Sketch): Arrow[] {
   const sources = isOfMany(edge)
-    ? anchorsOf(edge.from, sketch)
+    ? anchorsOf(placesOf(edge, sketch), sketch)
     : edge.from.filter((from) => isDrawn(from, sketch));
   if (sources.length === 0) return [];
   const label = edgeLabel(edge, sketch.automaton);
@@ -128,6 +128,14 @@ function arrowsOf(edge: Edge, sketch: Sketch): Arrow[] {
       .filter((to) => to !== from)
       .map((to): Arrow => ({ kind, from, to, label: [...label, ...target.label] })),
   );
+}
+
+/** A leak strikes wherever its cuff leaks; that it ends an injection there is drawn as well. */
+function placesOf({ kind, cuff, to, from }: Edge, { automaton }: Sketch): readonly number[] {
+  if (kind !== "leak" || to !== "same") return from;
+  return automaton.edges
+    .filter((other) => other.kind === "leak" && other.cuff === cuff)
+    .flatMap((other) => other.from);
 }
 
 interface Onward {

@@ -3,7 +3,7 @@ import type { Protocol } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import { type BrokenCheck, handlerWords, isAboutLeakOf, isUp, not } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
-import { combine, type Detected } from "../engine/judgement.ts";
+import type { Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { leakHandlers, weaknessOfLeakAnswer } from "../facts/leak-answers.ts";
 import { beforeHoldReaches, sinceInjectionText } from "../facts/planned-release.ts";
@@ -13,11 +13,13 @@ export const rule: Rule<"runs"> = {
   watch: ({ protocol, cuffs, parameterOf }) => {
     const minimum = parameterOf("early-release", "minimum");
     const origin = protocol.cuffs?.origin ?? protocol.nameOrigin;
-    const hasAnswers = leakHandlers(protocol).length > 0;
+    const handlers = leakHandlers(protocol);
+    const sound = new Set(handlers.filter((handler) => !weaknessOfLeakAnswer(handler, protocol)));
+    const hasAnswers = handlers.length > 0;
     return (instant) =>
       instant.kind === "any"
         ? cuffs.flatMap((cuff) => {
-            const isAnswered = instant.answered((handler) => isAboutLeakOf(cuff, handler));
+            const isAnswered = instant.answered((one) => sound.has(one) && isAboutLeakOf(cuff, one));
             return beforeHoldReaches(minimum, isUp(cuff), not(isAnswered)).map((check) => ({
               ...check,
               origin,
@@ -26,14 +28,15 @@ export const rule: Rule<"runs"> = {
           })
         : [];
   },
-  judge: (context) =>
-    combine([
-      judgeOverRuns(context, (broken) => words(broken, context.protocol)),
-      { found: weakAnswers(context.protocol), undecided: [] },
-    ]),
+  judge: (context) => {
+    const weak = weakAnswers(context.protocol);
+    return weak.length > 0
+      ? { found: weak, undecided: [] }
+      : judgeOverRuns(context, (broken) => words(broken, context.protocol));
+  },
 };
 
-/** What an answer does is the same in whatever run the cuff leaks. */
+/** What an answer does is the same in whatever run the cuff leaks. That it is then no answer where it is in force need not be told, too. */
 function weakAnswers(protocol: Protocol): Detected[] {
   return leakHandlers(protocol).flatMap((handler) => {
     const weakness = weaknessOfLeakAnswer(handler, protocol);
