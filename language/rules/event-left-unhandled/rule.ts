@@ -1,4 +1,4 @@
-import type { DeclaredEvent, Protocol } from "../../model/index.ts";
+import { type AmountNode, type DeclaredEvent, type Protocol, partsOfAmount } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { answeredEvents } from "../facts/emergencies-reached.ts";
@@ -11,6 +11,7 @@ function judge(protocol: Protocol): Judgement {
   const handled = answeredEvents(protocol);
   const unhandled = [
     ...(handled.has("tourniquet-pain") ? [] : tourniquetPain(protocol)),
+    ...(handled.has("systolic-rises") ? [] : risingSystolic(protocol)),
     ...eventsDeclaredHere(protocol)
       .filter(({ name }) => !handled.has(name))
       .map(tellUnanswered),
@@ -31,6 +32,26 @@ function tourniquetPain({ cuffs }: Protocol): Detected[] {
       next: `Write \`when tourniquet-pain once { inflate ${distal} … confirm ${distal} … deflate ${proximal} }\` in the stage of the procedure.`,
     },
   ];
+}
+
+/** A pressure that was set by the systolic of the beginning no longer closes the artery when that rises. */
+function risingSystolic({ cuffs }: Protocol): Detected[] {
+  const amount = [cuffs?.pressure, cuffs?.occlusion].find((one) => one && usesSystolic(one.node));
+  return amount
+    ? [
+        {
+          origin: amount.origin,
+          what: "The cuff pressure is set by the systolic pressure, and nothing says what is done when that rises.",
+          label: "no answer to a rising systolic",
+          next: 'Write `when systolic-rises { task "Raise the cuff pressure by as much as systolic has risen" takes 10 s to 1 min }` in the stage of the procedure.',
+        },
+      ]
+    : [];
+}
+
+function usesSystolic(node: AmountNode): boolean {
+  const isSystolic = (node.kind === "variable" || node.kind === "bands") && node.variable === "systolic";
+  return isSystolic || partsOfAmount(node).some(usesSystolic);
 }
 
 /** Events of a shared file are for the protocols that want them; those of the protocol's own file are for it. */

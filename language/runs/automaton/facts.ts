@@ -35,6 +35,7 @@ export function baseVariables(cuffs: readonly string[]): Variable[] {
     yesNo("emptied"),
     yesNo("paused"),
     yesNo("line checked"),
+    yesNo("pulse gone"),
     { name: "drug", values: ["not injected", "in the limb", "released"], first: NOT_INJECTED },
     yesNo("hold runs"),
     yesNo("inflated"),
@@ -104,6 +105,8 @@ export const CANNULA_IN = is("cannula", 1);
 export const EMPTIED = is("emptied", 1);
 /** Whether patient, side, drug and dose were read aloud together. */
 export const PAUSED = is("paused", 1);
+/** Whether it was felt or seen that no blood reaches the limb. */
+export const PULSE_GONE = is("pulse gone", 1);
 /** Whether the line was looked at since the cannula went in. */
 export const LINE_CHECKED = is("line checked", 1);
 export const DRUG_IN_LIMB = is("drug", IN_LIMB);

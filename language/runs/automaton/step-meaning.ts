@@ -134,7 +134,7 @@ const MEANINGS = {
     data: nothingElse,
     lasting: action,
     atStart: nothing,
-    atEnd: nothing,
+    atEnd: () => changing(set("pulse gone", 1)),
     onFailure: "cannot fail",
   },
   inject: {
