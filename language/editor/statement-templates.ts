@@ -35,7 +35,7 @@ const STEPS_BY_KIND: Readonly<Record<Step["kind"] | "when", readonly StatementTe
     statement(
       "give",
       "a local anaesthetic into the tissues, counted with the block",
-      "${1:local} as ${2|infiltration,nerve-block|}",
+      "${1:local} as ${2:infiltration}",
     ),
   ],
   "wait-for": [statement("wait for", "until a timer has reached its least", "${1:hold}")],

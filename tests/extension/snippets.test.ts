@@ -55,9 +55,10 @@ test.each(ALL.filter(([, { isFileTemplate }]) => !isFileTemplate))(
 );
 
 test.each(ALL.filter(([, { isFileTemplate }]) => isFileTemplate))(
-  "%s has nothing to be found in it",
-  (_, snippet) => {
-    expect(findings(inserted(snippet)).map(({ rule }) => rule)).toEqual([]);
+  "nothing is found in %s but, in a protocol, the words that are its author's to write",
+  (name, snippet) => {
+    const found = findings(inserted(snippet)).map(({ rule, severity }) => `${severity} ${rule}`);
+    expect(found).toEqual(name.includes("protocol") ? ["advice template-text-left"] : []);
   },
 );
 
@@ -70,8 +71,10 @@ test("the example of the walkthrough has the one mistake that it tells of", () =
     reviewBy: "2027-11-25",
   } as const;
   const text = firstProtocol({ protocol: protocolTemplate(options), formulary: FORMULARY_TEMPLATE });
-  expect(findings(text).map(({ rule }) => rule)).toEqual(["dose-over-maximum"]);
-  expect(findings(text.replace("amount 40 mL", "amount 3 mg/kg up to 200 mg"))).toEqual([]);
+  const found = (written: string) => findings(written).map(({ rule, severity }) => `${severity} ${rule}`);
+  const itsAuthorsToWrite = "advice template-text-left";
+  expect(found(text)).toEqual([itsAuthorsToWrite, "unsafe dose-over-maximum"]);
+  expect(found(text.replace("amount 40 mL", "amount 3 mg/kg up to 200 mg"))).toEqual([itsAuthorsToWrite]);
   expect(findings(text.replace("    wait for hold\n", "")).map(({ rule }) => rule)).toContain(
     "early-release",
   );

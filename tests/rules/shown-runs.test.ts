@@ -32,13 +32,15 @@ function notHolding(sections: string): string[] {
 }
 
 const PREPARED = `apply cuffs
+    task pause "Patient, limb, drug and dose read aloud"
     insert cannula
     exsanguinate by elevation 1 min
     exsanguinate by bandage
     inflate proximal
     confirm proximal
     remove bandage
-    confirm no pulse`;
+    confirm no pulse
+    task cannula-check "In the blocked limb"`;
 
 const RELEASED = `wait for hold
     do staged-release
@@ -72,7 +74,13 @@ const SWAP = `when tourniquet-pain not before 5 min once {
       }`;
 
 test("the same protocol without a fault holds in every rule", () => {
-  expect(notHolding(steps(procedure(`${SWAP}\n      ${AT_45}`)))).toEqual([]);
+  const decided = `when hold reaches 35 min {
+        task anaesthetic-decision "Will it end in time?" by "anaesthetist"
+      }`;
+  const raised = `when systolic-rises {
+        task "Raise the pressure by as much" takes 10 s to 1 min
+      }`;
+  expect(notHolding(steps(procedure([SWAP, raised, decided, AT_45].join("\n      "))))).toEqual([]);
 });
 
 describe("order of steps", () => {

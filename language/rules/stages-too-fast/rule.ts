@@ -1,7 +1,7 @@
 import { secondsText } from "@limbwright/shared/quantity";
 import { all, DRUG_GIVEN, FLAT_TIME, leavesNoneUp, pickCuffs } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
-import { judgeOverRuns } from "../engine/over-runs.ts";
+import { judgeOverRuns, whyUndecided } from "../engine/over-runs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
@@ -14,6 +14,9 @@ export const rule: Rule<"runs"> = {
     };
   },
   judge: (context) => {
+    // What follows on a cuff that was let down by mistake is no stage of a release.
+    const limits = whyUndecided(context.runs, context.rule.id);
+    if (limits.length > 0) return { found: [], undecided: limits };
     const least = secondsText(context.parameter("interval").value.valueOf());
     return judgeOverRuns(context, ({ origin }) => ({
       origin,

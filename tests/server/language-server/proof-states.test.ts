@@ -15,7 +15,7 @@ test.each([
   ["all rules hold", WRIST, {}, "none"],
   ["1 accepted", ANKLE, {}, "none"],
   ["1 advice", ANKLE, { "local-rules.limb": UNACCEPTED }, "none"],
-  ["1 doubtful", WRIST.replace("recovery 30 min", "recovery 10 min"), {}, "warning"],
+  ["1 doubtful", WRIST.replace("    confirm no pulse\n", ""), {}, "warning"],
   ["1 unsafe", WRIST.replace("amount 3 mg/kg up to 200 mg", "amount 40 mL"), {}, "error"],
   ["1 unsafe, 1 not decided", textOf("flawed/let-down-early.limb") ?? "", {}, "error"],
   ["6 errors", textOf("flawed/misspelt.limb") ?? "", {}, "error"],
