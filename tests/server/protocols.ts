@@ -16,7 +16,7 @@ export function cleanProtocol(name = "wrist", formulary = "formulary.limb"): str
 }
 
 /** The template as it comes. */
-export function untouchedTemplate(name = "wrist", formulary = "formulary.limb"): string {
+function untouchedTemplate(name = "wrist", formulary = "formulary.limb"): string {
   return protocolTemplate({ name, title: "Wrist", place: "upper-arm", formulary, reviewBy: "2027-11-25" });
 }
 
