@@ -1,13 +1,15 @@
 import type { Told, ToldEvent } from "./known-events.ts";
 import type { Here } from "./readings.ts";
-import type { Stepper } from "./stepper.ts";
+import type { Place, Stepper } from "./stepper.ts";
 
 /** So many events of one time are put into the order of the protocol; of more, the first so many. */
-const MOST = 6;
+const MOST = 100;
+/** So often it is asked whether something could come next; then the best order so far is taken, so that no record takes long. */
+const MOST_ASKED = 4000;
 
 /**
  * What has the same time is taken in the order that the protocol provides for, if it provides for one: best for all of it as it
- * is told, else with something untold between, else for what comes first.
+ * is told, else with something untold between, else for as much of it as it can.
  */
 export function orderTies(stepper: Stepper, here: Here, told: Told[], from: number): void {
   const now = (told[from] as Told).at;
@@ -16,11 +18,16 @@ export function orderTies(stepper: Stepper, here: Here, told: Told[], from: numb
   const tied = told.slice(from, to);
   const events = tied.map(({ event }) => event);
   if (isCleanAsTold(stepper, here, events, now)) return;
-  const order =
-    cleanOrder(stepper, here, events, { now, mayBeUntold: false }) ??
-    cleanOrder(stepper, here, events, { now, mayBeUntold: true }) ??
-    firstClean(stepper, here, events, now);
-  told.splice(from, tied.length, ...order.map((chosen) => tied[chosen] as Told));
+  const order = longestOrder(stepper, here, events, now);
+  const rest = [...tied.keys()].filter((index) => !order.includes(index));
+  told.splice(from, tied.length, ...[...order, ...rest].map((chosen) => tied[chosen] as Told));
+}
+
+function longestOrder(stepper: Stepper, here: Here, tied: readonly ToldEvent[], now: number) {
+  const plain = new Ordering(stepper, tied, { now, mayBeUntold: false }).longestFrom(here);
+  if (plain.length === tied.length) return plain;
+  const other = new Ordering(stepper, tied, { now, mayBeUntold: true }).longestFrom(here);
+  return other.length > plain.length ? other : plain;
 }
 
 /** Whether nothing is amiss in the order in which it is told: mostly so, and the first that would be found. */
@@ -40,35 +47,57 @@ interface Asked {
   readonly mayBeUntold: boolean;
 }
 
-/** An order in which nothing is amiss, as the places of the events in the list. */
-function cleanOrder(
-  stepper: Stepper,
-  { place, began }: Here,
-  tied: readonly (ToldEvent | undefined)[],
-  asked: Asked,
-): number[] | undefined {
-  if (tied.every((event) => event === undefined)) return [];
-  for (const [index, event] of tied.entries()) {
-    const way = event && stepper.findClean(place, event, began, asked.now);
-    if (!way || (way.untold.length > 0 && !asked.mayBeUntold)) continue;
-    const after = began.slice();
-    const there = { place: stepper.go(way, after, asked.now), began: after };
-    const rest = cleanOrder(stepper, there, tied.with(index, undefined), asked);
-    if (rest) return [index, ...rest];
-  }
-  return undefined;
-}
+/** Looks for an order of events of one time in which nothing is amiss. */
+class Ordering {
+  readonly #stepper: Stepper;
+  readonly #tied: readonly ToldEvent[];
+  readonly #asked: Asked;
+  readonly #seen = new Map<Place, Set<string>>();
+  #asks = 0;
+  #longest: readonly number[] = [];
 
-/** As they are, but for one with which nothing is amiss: that is first. */
-function firstClean(
-  stepper: Stepper,
-  { place, began }: Here,
-  tied: readonly ToldEvent[],
-  now: number,
-): number[] {
-  const ways = tied.map((event) => stepper.findClean(place, event, began, now));
-  const plain = ways.findIndex((way) => way?.untold.length === 0);
-  const first = plain >= 0 ? plain : ways.findIndex((way) => way !== undefined);
-  const order = [...tied.keys()];
-  return first < 0 ? order : [first, ...order.filter((index) => index !== first)];
+  constructor(stepper: Stepper, tied: readonly ToldEvent[], asked: Asked) {
+    this.#stepper = stepper;
+    this.#tied = tied;
+    this.#asked = asked;
+  }
+
+  /** The most of them that can come first with nothing amiss, as their places in the list. */
+  longestFrom(here: Here): readonly number[] {
+    const known = [...this.#tied.keys()].filter((index) => this.#tied[index]?.isKnown);
+    this.#goOn(here, known, []);
+    return this.#longest;
+  }
+
+  /** True where nothing longer need be looked for. */
+  #goOn(here: Here, left: readonly number[], before: readonly number[]): boolean {
+    if (before.length > this.#longest.length) this.#longest = before;
+    if (left.length === 0 || this.#asks >= MOST_ASKED) return true;
+    if (this.#wasHere(here, left)) return false;
+    return left.some((index) => {
+      const there = this.#after(here, this.#tied[index] as ToldEvent);
+      const rest = left.filter((other) => other !== index);
+      return there !== undefined && this.#goOn(there, rest, [...before, index]);
+    });
+  }
+
+  /** Where it leads if one of them comes next; undefined where something would be amiss. */
+  #after({ place, began }: Here, event: ToldEvent): Here | undefined {
+    const { now, mayBeUntold } = this.#asked;
+    this.#asks += 1;
+    const way = this.#stepper.findClean(place, event, began, now);
+    if (!way || (way.untold.length > 0 && !mayBeUntold)) return undefined;
+    const after = began.slice();
+    return { place: this.#stepper.go(way, after, now), began: after };
+  }
+
+  /** Another order of the same events may have led to the same. */
+  #wasHere({ place, began }: Here, left: readonly number[]): boolean {
+    const seen = this.#seen.get(place) ?? new Set();
+    this.#seen.set(place, seen);
+    const key = `${left.join()} ${began.join()}`;
+    if (seen.has(key)) return true;
+    seen.add(key);
+    return false;
+  }
 }
