@@ -13,7 +13,7 @@ export const RULE_FILE_SUFFIX = ".json";
 export const MOST_RULE_FILE_BYTES = 50_000_000;
 
 /** The number of the format that this reader knows. */
-export const FORMAT = 4 as const;
+export const FORMAT = 5 as const;
 
 /** How long the text of a rule file may be, in UTF-16 units. */
 export const MOST_CHARACTERS = 16_000_000;
@@ -65,8 +65,9 @@ function refused(...faults: [RuleFileFault, ...RuleFileFault[]]): RuleFileReadin
   return { kind: "refused", faults };
 }
 
-/** The first format whose ages are completed years. */
+/** The first format whose ages are completed years, and the first in which an emergency is plan unless toxicity signs lead to it. */
 const COMPLETED_AGES = 4;
+const EMERGENCIES_ARE_PLAN = 5;
 
 /** Said before the schema speaks: a file of another format would only give a puzzling complaint. */
 function formatFault(value: unknown): RuleFileFault | undefined {
@@ -76,10 +77,7 @@ function formatFault(value: unknown): RuleFileFault | undefined {
     return {
       where: "/format",
       what: `The file has format ${format}; this reader knows format ${FORMAT}.`,
-      why:
-        format < COMPLETED_AGES
-          ? `Fields can mean something else in another format: before format ${COMPLETED_AGES}, an age "to 64 years" ended on the 64th birthday, and now does on the day before the 65th.`
-          : "Fields can mean something else in another format.",
+      why: ["Fields can mean something else in another format.", ...otherMeanings(format)].join(" "),
     };
   }
   return {
@@ -87,6 +85,16 @@ function formatFault(value: unknown): RuleFileFault | undefined {
     what: "This is no rule file: it names no format.",
     why: "Only rule files are read.",
   };
+}
+
+/** What a text of an earlier format would be taken for. */
+function otherMeanings(format: number): string[] {
+  const ages = `Before format ${COMPLETED_AGES}, an age "to 64 years" ended on the 64th birthday, and now does on the day before the 65th.`;
+  const emergencies = `Before format ${EMERGENCIES_ARE_PLAN}, no time and no cuff was judged in an emergency; now they are, but after signs of toxicity.`;
+  return [
+    ...(format < COMPLETED_AGES ? [ages] : []),
+    ...(format < EMERGENCIES_ARE_PLAN ? [emergencies] : []),
+  ];
 }
 
 function digestFaults(file: RuleFile): RuleFileFault[] {

@@ -34,7 +34,7 @@ describe("a rule file", () => {
   test("counts in a folder of rule files, beside other JSON, and where its protocol is not there as text", async () => {
     const { folder, text } = await compiled(cleanProtocol());
     writeFileSync(join(folder, "approved/package.json"), '{ "name": "site" }');
-    writeFileSync(join(folder, "approved/schema.json"), '{ "const": "urn:limbwright:rule-file:4" }');
+    writeFileSync(join(folder, "approved/schema.json"), '{ "const": "urn:limbwright:rule-file:5" }');
     writeFileSync(join(folder, "approved/picture.json"), Buffer.from([0xff, 0xfe, 0x00]));
     const kept = await runLimb(folder, ["compare", "approved", "wrist.limb"]);
     expect(kept.out).toContain("No change: everything was compared");
