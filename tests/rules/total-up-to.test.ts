@@ -38,6 +38,9 @@ describe("boluses and an infusion, in any order", () => {
 
   test.each([
     "give lipid-infusion\n wait 60 min\n give lipid-bolus",
+    'give lipid-infusion\n repeat 2 times {\n task "See whether it helps"\n give lipid-bolus\n }',
+    'give lipid-infusion\n task "See whether it helps"\n repeat 2 times {\n give lipid-bolus\n }',
+    'repeat 2 times {\n give lipid-infusion\n task "See whether it helps"\n }\n give lipid-bolus',
     'give lipid-infusion\n task "Reassess"\n give lipid-bolus',
     "give lipid-bolus\n give lipid-infusion\n repeat 9 times {\n wait 5 min\n give lipid-bolus\n }",
     'give lipid-infusion\n ask "?" { yes { task "T" } no { } }\n give lipid-bolus',

@@ -70,12 +70,12 @@ function tell({ text, origin }: WrittenText, said: readonly SaidOfDrugs[]): Dete
   const names = [...new Set(drugs.map(({ word }) => word))];
   const amounts = [...new Set(said.flatMap(({ amount }) => amount ?? []))];
   const infiltrates = said.some((one) => one.infiltrates);
-  const told = [...(infiltrates && names.length === 0 ? ["an infiltration"] : names), ...amounts];
+  const told = [...(infiltrates && names.length === 0 ? ["an infiltration"] : names.map(quoted)), ...amounts];
   const counts = infiltrates || drugs.some(({ of }) => of === "local-anaesthetic");
   const sedates = drugs.some(({ of }) => of === "sedating");
   return {
     origin,
-    what: `"${text}" tells of ${listText(told)} in words, and no rule counts it.`,
+    what: `"${text}" speaks of ${listText(told)}; no rule counts what is only said in words.`,
     label: sedates ? "sedation in words" : "a dose in words",
     next: counts ? COUNTED : sedates ? WATCHED : DECLARED,
     ...(sedates && { why: SEDATION }),
@@ -89,3 +89,7 @@ const COUNTED =
   "Declare it with `dose` and write `give … as infiltration` (or `as nerve-block`), so that it counts with the block; or let the team call for another anaesthetic.";
 const WATCHED =
   "Declare it with `dose` and write `give`, with an answer to drowsiness and somebody who does nothing else than watch; or leave it out.";
+
+function quoted(word: string): string {
+  return `"${word}"`;
+}

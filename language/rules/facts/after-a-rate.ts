@@ -87,8 +87,8 @@ class Walk {
         const once = this.#steps(step.steps, since, rounds);
         // From the second round on it is as late as the last one.
         if (once === undefined || step.times < 2) return once;
-        const each = since === undefined ? Number.POSITIVE_INFINITY : once - since;
-        return this.#steps(step.steps, once + each * (step.times - 2), rounds * step.times);
+        const last = once + secondsOfRounds(step.times - 2, since, once);
+        return this.#steps(step.steps, last, rounds * step.times);
       }
       case "stage": {
         const after = this.#steps(step.steps, since, rounds);
@@ -150,4 +150,11 @@ class Walk {
 
 function latest(a: Since, b: Since): Since {
   return a === undefined || b === undefined ? (a ?? b) : Math.max(a, b);
+}
+
+/** The longest time of some rounds of a `repeat` whose first one goes from one time to another; without end where that is not known. */
+function secondsOfRounds(rounds: number, from: Since, to: number): number {
+  if (rounds === 0) return 0;
+  const isKnown = from !== undefined && to !== Number.POSITIVE_INFINITY;
+  return isKnown ? rounds * (to - from) : Number.POSITIVE_INFINITY;
 }

@@ -50,8 +50,11 @@ function leave(
     }
     case "round": {
       const [first, after] = place.next;
+      if (!after) return [];
+      // Without an end it is without an end however often it is done.
+      if (seconds === Number.POSITIVE_INFINITY) return [{ at: after, seconds }];
       const round = seconds - ((first && latest.get(first)) ?? 0);
-      return after ? [{ at: after, seconds: seconds + (place.step.times - 1) * round }] : [];
+      return [{ at: after, seconds: seconds + (place.step.times - 1) * round }];
     }
     case "question":
     case "emergency":

@@ -172,10 +172,13 @@ class AnswerWalk {
     return [];
   }
 
-  /** Help and oxygen are called for in an action, where nothing else is said. */
+  /** The injection is stopped, and help is called for, while the cuff comes up, where nothing else is said. */
   #longest(step: Step): number {
-    const isCall = step.kind === "task" && step.topic !== undefined && step.takes === undefined;
-    return isCall ? this.#timing.actionTime : longestInHand(step, this.#timing);
+    const isCall =
+      step.kind === "task" &&
+      (step.topic === "stop-injection" || step.topic === "help" || step.topic === "oxygen") &&
+      step.takes === undefined;
+    return isCall ? 0 : longestInHand(step, this.#timing);
   }
 
   #blame(weakness: string): void {

@@ -29,7 +29,7 @@ function timeInside(step: HoldingSteps, protocol: Protocol, timing: Timing): num
     case "do":
       return of(step.steps);
     case "repeat":
-      return step.times * of(step.steps);
+      return step.times === 0 ? 0 : step.times * of(step.steps);
     case "ask":
       return Math.max(of(step.yes), of(step.no));
     case "confirm":

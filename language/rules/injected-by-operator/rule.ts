@@ -22,6 +22,9 @@ const OPERATES =
   /\b(?:surgeons?|surgical|operators?|operating (?:doctor|clinician|physician)|proceduralist|orthopa?edic\w*|podiatrist|dermatologist|scrub(?:bed)?)\b/i;
 const ASSISTS = /\boperating (?:department|theatre|room)[\w ]*/gi;
 
+/** Roles that talk of the operation, or help with it, and do not hold the knife. */
+const WATCHES = /\ban(?:a)?esth|\bnurse|\bassistant|\boperating department/i;
+
 /** Words of a task that is the operation. */
 const OPERATION =
   /\b(?:operat(?:e|es|ion)|surgery|incis\w*|sutur\w*|reduc\w*|manipulat\w*|repair\w*|explor\w*|debrid\w*|stitch\w*|cast|splint)\b/i;
@@ -31,7 +34,7 @@ function rolesThatOperate(protocol: Protocol): ReadonlySet<string> {
   const roles = [...allSteps(protocol)].flatMap((step) =>
     step.kind === "task" && OPERATION.test(step.text) ? step.roles : [],
   );
-  return new Set(roles.map(plain));
+  return new Set(roles.filter((role) => !WATCHES.test(role)).map(plain));
 }
 
 function operatorOf({ roles, notes }: Step, operators: ReadonlySet<string>): string | undefined {
@@ -51,8 +54,8 @@ function plain(role: string): string {
 function tell({ origin }: Step, who: string): Detected {
   return {
     origin,
-    what: `The injection is given by who operates: "${who}".`,
-    label: "who operates injects",
+    what: `The injection is given by the person who operates: "${who}".`,
+    label: "the operator injects",
     next: 'Let somebody inject who does nothing else, and watches cuff and patient to the end of recovery, such as `by "anaesthetist"`.',
   };
 }

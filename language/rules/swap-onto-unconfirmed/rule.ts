@@ -1,3 +1,4 @@
+import { listText } from "@limbwright/shared/text";
 import {
   all,
   type BrokenCheck,
@@ -11,7 +12,7 @@ import {
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
+import { cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { repairByConfirming } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
@@ -33,7 +34,7 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
   const names = left.map((cuff) => `\`confirm ${cuff}\``).join(" and ");
   return {
     origin,
-    what: `\`${step ? stepWords(step) : "deflate"}\` can leave ${areUpText(left)} alone, with the drug behind it, though nobody has confirmed it since it came up.`,
+    what: `After \`${step ? stepWords(step) : "deflate"}\` the only cuff up can be ${listText(left.map((cuff) => `\`${cuff}\``))}, with the drug behind it, though nobody has confirmed it since it came up.`,
     label: "onto a cuff that is not confirmed",
     next: `Write ${names} before it; where that fails, its \`else\` brings the cuff up and confirms it again, or does not come to this step.`,
     repairs: repairByConfirming(protocol, origin, left),
