@@ -57,8 +57,8 @@ test(
 
       await page.keyboard.press("F8");
       await page.keyboard.press("F8");
-      await workbench.statusItem(/3 of \d+, at 0:00: insert cannula/).waitFor();
-      await workbench.statusItem(`Ln ${placeOf(EARLY, "insert cannula")[0]}`).waitFor();
+      await workbench.statusItem(/3 of \d+, at 0:00: task/).waitFor();
+      await workbench.statusItem(`Ln ${placeOf(EARLY, "task pause")[0]}`).waitFor();
       await page.keyboard.press("Shift+F8");
       await workbench.statusItem(/2 of \d+/).waitFor();
       const words = await workbench.statusItem(/2 of \d+/).textContent();
@@ -81,7 +81,8 @@ test("a new protocol starts from a template, with a formulary where there is non
     await workbench.answer("elbow-reduction");
     await workbench.answer("upper arm");
     await workbench.lines('protocol elbow-reduction "Elbow reduction"').waitFor();
-    await workbench.statusItem("rules hold").waitFor();
+    // The words of the template are its author's to write.
+    await workbench.statusItem("1 advice").waitFor();
     await workbench.picture("new-protocol");
     await workbench.openFile("formulary.limb");
     await workbench.lines("agent lidocaine").waitFor();
@@ -115,12 +116,13 @@ test("where the editor has no Git, a comparison says that nothing was compared",
 test("a finding is accepted only with a reason, a role and a day", WAIT, async () => {
   const accepted = {
     ...siteWith(WRIST),
-    [WRIST]: (siteWith(WRIST)[WRIST] ?? "").replace("recovery 30 min", "recovery 10 min"),
+    [WRIST]: (siteWith(WRIST)[WRIST] ?? "").replace("    confirm no pulse\n", ""),
   };
   await inWorkbench({ files: accepted, open: [WRIST] }, async (workbench) => {
     const { page } = workbench;
     await workbench.statusItem("1 doubtful").waitFor();
-    await workbench.goTo(...placeOf(WRIST, "recovery 30 min"));
+    const [line, column] = placeOf(WRIST, "inject local");
+    await workbench.goTo(line - 1, column);
     await page.locator(".squiggly-warning").first().waitFor();
     await page.keyboard.press("Control+.");
     await page

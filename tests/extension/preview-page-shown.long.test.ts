@@ -90,7 +90,7 @@ describe("a mark", () => {
       file,
       line: lineOf(EARLY, "deflate all for"),
     });
-    await preview.page.click(".paper li.do >> nth=3");
+    await preview.page.click(".paper li.do >> nth=4");
     expect(await preview.told("open")).toEqual({
       kind: "open",
       file,
