@@ -80,10 +80,14 @@ describe("a patient is refused", () => {
 });
 
 describe("in a rehearsal", () => {
+  const PAUSE = 'task "Patient, limb, drug and dose read aloud"';
+  const LINE = 'task "In the blocked limb; nothing else is connected"';
+  const DECISION = 'task "Will it end in time? If not, another anaesthetic"';
   const FIRST = [
-    ...["apply cuffs", "insert cannula", "exsanguinate by elevation", "1 min on", "exsanguinate by bandage"],
+    ...["apply cuffs", PAUSE, `${PAUSE}: done`, "insert cannula"],
+    ...["exsanguinate by elevation", "1 min on", "exsanguinate by bandage"],
     ...["inflate distal", "confirm distal", "inflate proximal", "confirm proximal", "deflate distal"],
-    ...["remove bandage", "confirm no pulse"],
+    ...["remove bandage", "confirm no pulse", LINE, `${LINE}: done`],
   ];
 
   test("doses and pressure are the patient's, and what is done is told with its time", async () => {
@@ -123,8 +127,10 @@ describe("in a rehearsal", () => {
     for (const words of ["1 min on", "1 min on", "remove cannula", "wait 5 min", "5 min on"])
       await rehearsal.press(words);
     await rehearsal.press('task "Reduce and splint"');
-    expect(await rehearsal.under("Now, at 8:00")).toContain("At 48:00 by itself: hold reaches 45 min.");
-    for (let count = 0; count < 8; count += 1) await rehearsal.press("5 min on");
+    expect(await rehearsal.under("Now, at 8:00")).toContain("At 38:00 by itself: hold reaches 35 min.");
+    for (let count = 0; count < 6; count += 1) await rehearsal.press("5 min on");
+    for (const words of [DECISION, `${DECISION}: done`]) await rehearsal.press(words);
+    for (let count = 0; count < 2; count += 1) await rehearsal.press("5 min on");
     expect(await rehearsal.under("What was done")).toContain("By itself: hold reaches 45 min");
     await rehearsal.press("deflate all for 10 s");
     await rehearsal.press("toxicity signs");
@@ -134,10 +140,10 @@ describe("in a rehearsal", () => {
   test("what comes late is taken, and said to be late", async () => {
     await begin();
     await rehearsal.press("apply cuffs");
-    await rehearsal.press("1 min on");
-    expect(await rehearsal.under("Now, at 1:00")).toContain("Overdue since 0:45: apply cuffs.");
-    await rehearsal.press("insert cannula");
-    expect(await rehearsal.answer()).toContain("It comes 0:15 late.");
+    for (const words of ["1 min on", "1 min on"]) await rehearsal.press(words);
+    expect(await rehearsal.under("Now, at 2:00")).toContain("Overdue since 1:15: apply cuffs.");
+    await rehearsal.press(PAUSE);
+    expect(await rehearsal.answer()).toContain("It comes 0:45 late.");
   });
 
   test("everything can be done by the keyboard alone", async () => {
