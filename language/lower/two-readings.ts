@@ -116,7 +116,7 @@ function report(lowering: Lowering, node: ast.Amount, readings: readonly Reading
   lowering.report({
     rule: "amount-read-in-two-ways",
     origin,
-    what: `\`${text.slice(origin.start.offset, origin.end.offset)}\` can be read as \`${oneLine(first)}\` and as \`${oneLine(second)}\`.`,
+    what: `\`${oneLine(text.slice(origin.start.offset, origin.end.offset))}\` can be read as \`${oneLine(first)}\` and as \`${oneLine(second)}\`.`,
     label: "which of the two?",
     next: "Put parentheses around what belongs together.",
     repairs: written.map((words) => repair(origin, words)),
@@ -127,6 +127,7 @@ function repair(origin: Origin, text: string): Repair {
   return { title: `Write ${oneLine(text)}`, safety: "needs-a-look", changes: [{ origin, text }] };
 }
 
+/** Without line breaks and comments. */
 function oneLine(text: string): string {
-  return text.replace(/\s+/g, " ");
+  return text.replace(/\/\/.*$/gm, "").replace(/\s+/g, " ");
 }

@@ -26,7 +26,8 @@ export function meaningOf(text: string): unknown {
   const { protocols, agents, localRules, scenarios } = read;
   const problems = read.problems
     .filter(({ rule, what }) => rule !== "statement-shares-line" && !what.startsWith(MINUS_WITHOUT_SPACES))
-    .map(({ rule, what }) => ({ rule, what }));
+    // Where a problem quotes the text, blanks are layout, too.
+    .map(({ rule, what }) => ({ rule, what: what.replace(/\s+/g, "") }));
   return withoutPlaces({ protocols, agents, localRules, scenarios, problems });
 }
 
