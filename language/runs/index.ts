@@ -2,6 +2,7 @@ export { type Assumption, assumptionsOf, assumptionText } from "./assumptions.ts
 export { buildAutomaton } from "./automaton/build-automaton.ts";
 export type { LocationGroup, TracedAutomaton } from "./automaton/draft.ts";
 export type { Timing } from "./automaton/durations.ts";
+export { isOfToxicitySigns } from "./automaton/emergencies.ts";
 export * from "./automaton/facts.ts";
 export { isAboutLeakOf, isOfLeaks } from "./automaton/leak-facts.ts";
 export { momentName } from "./automaton/moments.ts";

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { timingOf } from "../../language/rules/engine/runs-for.ts";
-import { leakHandlers, weaknessOfLeakAnswer } from "../../language/rules/facts/leak-answers.ts";
+import { leakHandlers } from "../../language/rules/facts/emergencies-reached.ts";
+import { weaknessOfLeakAnswer } from "../../language/rules/facts/leak-answers.ts";
 import { exploreRuns } from "../../language/runs/index.ts";
 import { begin } from "../language/runs/automaton/walk.ts";
 import { protocolOf } from "../language/runs/small-protocol.ts";

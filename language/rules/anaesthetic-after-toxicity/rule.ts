@@ -1,16 +1,11 @@
 import { compareOrigins, type Origin } from "@limbwright/shared/finding";
 import { type Dose, isEntered, type Protocol, type Step, stepsReached } from "../../model/index.ts";
-import { originKey, stepWords, TOXICITY_SEEN } from "../../runs/index.ts";
+import { isOfToxicitySigns, originKey, stepWords, TOXICITY_SEEN } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { agentsIn, isLocalAnaesthetic } from "../facts/drugs.ts";
-import {
-  answersToxicity,
-  emergenciesFrom,
-  leakHandlers,
-  lipidDosesGiven,
-} from "../facts/emergencies-reached.ts";
+import { emergenciesFrom, leakHandlers, lipidDosesGiven } from "../facts/emergencies-reached.ts";
 import { stepAt } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {
@@ -48,7 +43,7 @@ function outsideRuns(protocol: Protocol): Step[] {
   const apart = treating.filter((one) => !isEntered(one, protocol) || fromLeaks.includes(one));
   const lists = [
     ...apart.map(({ steps }) => steps),
-    ...(protocol.throughout.some(answersToxicity) ? ofLeaks.map(({ steps }) => steps) : []),
+    ...(protocol.throughout.some(isOfToxicitySigns) ? ofLeaks.map(({ steps }) => steps) : []),
   ];
   const steps = lists.flatMap((list) => [...stepsReached(list)]);
   const giving = steps.filter((step) => givesAnaesthetic(step, protocol));

@@ -5,7 +5,8 @@ import { type BrokenCheck, handlerWords, isAboutLeakOf, isUp, not } from "../../
 import type { Rule } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
-import { leakHandlers, weaknessOfLeakAnswer } from "../facts/leak-answers.ts";
+import { leakHandlers } from "../facts/emergencies-reached.ts";
+import { weaknessOfLeakAnswer } from "../facts/leak-answers.ts";
 import { beforeHoldReaches, sinceInjectionText } from "../facts/planned-release.ts";
 
 export const rule: Rule<"runs"> = {

@@ -7,7 +7,7 @@ import {
   type Step,
   stepsReached,
 } from "../../model/index.ts";
-import { isOfLeaks } from "../../runs/index.ts";
+import { isOfLeaks, isOfToxicitySigns } from "../../runs/index.ts";
 import { isLipidEmulsion } from "./drugs.ts";
 
 /** The emergencies that the steps of some handlers or emergencies lead to, each once. */
@@ -39,10 +39,6 @@ export function leakHandlers(protocol: Protocol): Handler[] {
   return allHandlers(protocol).filter(isOfLeaks);
 }
 
-export function answersToxicity(handler: Handler): boolean {
-  return handler.kind === "event" && handler.event === "toxicity-signs";
-}
-
 /** What is done about signs of toxicity: one answer with one emergency that it leads to, or the answer alone where it treats in place. */
 export interface ToxicityAnswer {
   readonly handler: Handler;
@@ -55,7 +51,7 @@ export interface ToxicityAnswer {
 /** Every answer to signs of toxicity with each of its emergencies, wherever in the protocol it stands. */
 export function toxicityAnswers(protocol: Protocol): ToxicityAnswer[] {
   return allHandlers(protocol)
-    .filter(answersToxicity)
+    .filter(isOfToxicitySigns)
     .flatMap((handler): ToxicityAnswer[] => {
       const own = [...stepsReached(handler.steps)];
       const emergencies = emergenciesFrom(protocol, [handler]);

@@ -1,13 +1,8 @@
 import { inBase, secondsText } from "@limbwright/shared/quantity";
 import { allHandlers, type Handler, type Protocol, type Step } from "../../model/index.ts";
-import { cuffNames, isOfLeaks, longestInHand, pickCuffs } from "../../runs/index.ts";
+import { cuffNames, isOfToxicitySigns, longestInHand, pickCuffs } from "../../runs/index.ts";
 import { timingOf } from "../engine/runs-for.ts";
-import { answersToxicity, emergenciesFrom } from "./emergencies-reached.ts";
-
-/** The handlers that answer a leak, wherever they stand. */
-export function leakHandlers(protocol: Protocol): Handler[] {
-  return allHandlers(protocol).filter(isOfLeaks);
-}
+import { emergenciesFrom } from "./emergencies-reached.ts";
 
 /**
  * What is wrong with an answer to a leak, to go on after "The answer"; undefined for one that brings a cuff up within an action and has it
@@ -50,7 +45,7 @@ class AnswerWalk {
     this.#protocol = protocol;
     this.#cuffs = cuffNames(protocol);
     this.#timing = timingOf(protocol);
-    const answers = allHandlers(protocol).filter(answersToxicity);
+    const answers = allHandlers(protocol).filter(isOfToxicitySigns);
     this.#treatments = new Set(emergenciesFrom(protocol, answers).map(({ name }) => name));
   }
 

@@ -1,15 +1,14 @@
 import { durationText, rational } from "@limbwright/shared/quantity";
 import { allHandlers, type Handler, type Step } from "../../model/index.ts";
-import { stepWords } from "../../runs/index.ts";
+import { isOfToxicitySigns, stepWords } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
-import { answersToxicity } from "../facts/emergencies-reached.ts";
 import { firstLipidOf, type Question, type Slip, slipsOf } from "../facts/treatment-ways.ts";
 
 export const rule: Rule = { judge };
 
 function judge(context: RuleContext): Judgement {
-  const answers = allHandlers(context.protocol).filter(answersToxicity);
+  const answers = allHandlers(context.protocol).filter(isOfToxicitySigns);
   if (answers.length === 0) return undecided("nothing answers signs of toxicity");
   return eachOnce(combine(answers.map((handler) => judgeAnswer(handler, context))));
 }

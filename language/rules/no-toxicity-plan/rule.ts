@@ -8,6 +8,7 @@ import {
   DRUG_IN_LIMB,
   handlerWords,
   IN_FORCE,
+  isOfToxicitySigns,
   not,
   originKey,
   type Runs,
@@ -17,7 +18,6 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeOverRuns, runEvidence } from "../engine/over-runs.ts";
 import { timingOf } from "../engine/runs-for.ts";
-import { answersToxicity } from "../facts/emergencies-reached.ts";
 import { longestTime } from "../facts/longest-time.ts";
 import { anyTreatment, slipsOf } from "../facts/treatment-ways.ts";
 import { placesOf, waysOfAnswer } from "../facts/ways.ts";
@@ -77,7 +77,7 @@ function withRun([first, ...others]: readonly Detected[], runs: Runs): Detected[
 }
 
 function answersOf(protocol: Protocol): Handler[] {
-  return allHandlers(protocol).filter(answersToxicity);
+  return allHandlers(protocol).filter(isOfToxicitySigns);
 }
 
 /** Why an answer stands in the way of another, wherever it is in force; undefined where it leads to treatment. */
@@ -190,7 +190,7 @@ function words(
   );
   if (!waiting) {
     const { throughout } = protocol;
-    return throughout.some(answersToxicity)
+    return throughout.some(isOfToxicitySigns)
       ? outOfForce(origin, run.steps.at(-1)?.says)
       : unanswered(protocol);
   }
@@ -221,7 +221,7 @@ interface LongHandler {
 function longHandlers(protocol: Protocol, limit: number): LongHandler[] {
   const timing = timingOf(protocol);
   return allHandlers(protocol)
-    .filter((handler) => !answersToxicity(handler) && !isOnlyEmergency(handler))
+    .filter((handler) => !isOfToxicitySigns(handler) && !isOnlyEmergency(handler))
     .map((handler) => ({ handler, seconds: longestTime(handler.steps, protocol, timing) }))
     .filter(({ seconds }) => seconds > limit);
 }

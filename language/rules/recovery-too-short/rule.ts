@@ -22,7 +22,7 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Judgement, Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { isPrilocaine } from "../facts/drugs.ts";
-import { leakHandlers } from "../facts/leak-answers.ts";
+import { leakHandlers } from "../facts/emergencies-reached.ts";
 import { lastBegun, stepAt } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {

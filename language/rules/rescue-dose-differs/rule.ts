@@ -1,8 +1,8 @@
 import { inBase, quantityText } from "@limbwright/shared/quantity";
 import { allHandlers, type Dose } from "../../model/index.ts";
+import { isOfToxicitySigns } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
-import { answersToxicity } from "../facts/emergencies-reached.ts";
 import {
   type Difference,
   type Differences,
@@ -16,7 +16,7 @@ export const rule: Rule = { judge };
 
 function judge(context: RuleContext): Judgement {
   const { protocol } = context;
-  const plans = [...protocol.emergencies, ...allHandlers(protocol).filter(answersToxicity)]
+  const plans = [...protocol.emergencies, ...allHandlers(protocol).filter(isOfToxicitySigns)]
     .map((treatment) => planOf(protocol, treatment))
     .filter(({ boluses, infusions }) => boluses.length + infusions.length > 0);
   if (plans.length === 0)
