@@ -65,7 +65,7 @@ test("all safe repairs of a file are made at once", async () => {
   expect(edited(text, all?.edit?.changes?.[client.uriOf("wrist.limb")] ?? [])).toBe(PROTOCOL);
 });
 
-const UNSTAGED = (textOf(WRIST) ?? "").replace("recovery 30 min", "<|recovery 5 min|>");
+const THIN = (textOf(WRIST) ?? "").replace("greater of systolic + 100", "<|greater of systolic + 60|>");
 const REASON = { because: 'Seen on the "ward"', by: "Clinical governance", until: "2027-01-31" };
 
 test.each([
@@ -75,9 +75,9 @@ test.each([
   ["no end", { ...REASON, until: "" }, false],
   ["no answer", null, false],
 ])("accepting a finding with %s", async (_, reason, isWritten) => {
-  const { client, actions: found } = await actionsAt(WRIST, UNSTAGED, ofClientThatAsks, HOSPITAL);
+  const { client, actions: found } = await actionsAt(WRIST, THIN, ofClientThatAsks, HOSPITAL);
   const accept = found.find(({ title }) => title.startsWith("Accept"));
-  expect(accept?.title).toContain("recovery-too-short");
+  expect(accept?.title).toContain("pressure-margin-too-small");
   let written: { edit: { changes: Record<string, { newText: string; range: never }[]> } } | undefined;
   client.connection.onRequest("limbwright/askForReason", () => reason);
   client.connection.onRequest("workspace/applyEdit", (params) => {
@@ -94,12 +94,12 @@ test.each([
   await client.settled();
   const message = client.diagnostics
     .get(client.uriOf(WRIST))
-    ?.find(({ code }) => code === "recovery-too-short")?.message;
+    ?.find(({ code }) => code === "pressure-margin-too-small")?.message;
   expect(message).toContain("Accepted by Clinical governance");
 });
 
 test("where the client cannot ask for a reason nothing can be accepted", async () => {
-  const { actions: found } = await actionsAt(WRIST, UNSTAGED, ofPlainClient, HOSPITAL);
+  const { actions: found } = await actionsAt(WRIST, THIN, ofPlainClient, HOSPITAL);
   expect(found.filter(({ title }) => title.startsWith("Accept"))).toEqual([]);
 });
 
@@ -110,7 +110,7 @@ test("a protocol says above itself whether its rules hold, also in a broken text
   const titles = async () =>
     (await client.request<CodeLens[]>("textDocument/codeLens", WRIST)).map(({ command }) => command?.title);
   expect(await titles()).toEqual([expect.stringMatching(/^all \d+ rules hold$/)]);
-  await client.change(WRIST, { text: UNSTAGED.replace(/<\||\|>/g, "") });
+  await client.change(WRIST, { text: THIN.replace(/<\||\|>/g, "") });
   await client.settled();
   expect((await titles())[0]).toMatch(/1 (doubtful|unsafe|advice)/);
   await client.change(WRIST, { text: `${textOf(WRIST)}\nprotocol {` });
