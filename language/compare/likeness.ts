@@ -1,4 +1,11 @@
-import { type Dose, type Handler, type Protocol, type Step, sectionTexts, stepsWithin } from "../model/index.ts";
+import {
+  type Dose,
+  type Handler,
+  type Protocol,
+  type Step,
+  sectionTexts,
+  stepsWithin,
+} from "../model/index.ts";
 import { handlerWords, stepWithoutTimes } from "../runs/index.ts";
 import { meaningText } from "./same.ts";
 

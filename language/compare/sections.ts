@@ -4,7 +4,7 @@ import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import type { ChangedPart } from "./codes.ts";
 import type { Change } from "./comparison.ts";
 import { cuffChanges } from "./cuffs.ts";
-import { documentChanges, changesOfTexts, requirementChanges } from "./document.ts";
+import { changesOfTexts, documentChanges, requirementChanges } from "./document.ts";
 import { doseChanges } from "./doses.ts";
 import { drugChanges } from "./drugs.ts";
 import { localRuleChanges } from "./local-rules.ts";

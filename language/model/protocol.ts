@@ -54,7 +54,10 @@ export const TEXT_SECTIONS: Readonly<Record<TextSection, string>> = { indication
 /** The parts of a protocol that are texts. The head of the document has a meaning of its own. */
 type TextSection = Exclude<
   {
-    [Part in keyof Protocol]-?: Protocol[Part] extends Written<string> | readonly Written<string>[] | undefined
+    [Part in keyof Protocol]-?: Protocol[Part] extends
+      | Written<string>
+      | readonly Written<string>[]
+      | undefined
       ? Part
       : never;
   }[keyof Protocol],

@@ -1,5 +1,12 @@
 import { compareOrigins, type NotJudged } from "@limbwright/shared/finding";
-import { allHandlers, allSteps, type Dose, type Protocol, type Step, sectionTexts } from "../../model/index.ts";
+import {
+  allHandlers,
+  allSteps,
+  type Dose,
+  type Protocol,
+  type Step,
+  sectionTexts,
+} from "../../model/index.ts";
 
 /** Everything of a protocol that is only text, in the order of the text: it is printed, and no rule looks at it. */
 export function notJudged(protocol: Protocol): NotJudged[] {
