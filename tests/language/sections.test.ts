@@ -67,9 +67,9 @@ test.each(TEXTS)("a comparison shows the text of `%s` as it was and as it is", (
   if (!before || !now) throw new Error("there are two versions");
   const side = (site: Site) => ({ site, files: ["protocol.limb"], name: "text" });
   const [compared] = compareSites(side(before), side(now), { on: ON });
-  expect(compared?.comparison.changes.map(({ what }) => what)).toEqual([
-    expect.stringMatching(/Said now.*Said before/),
-  ]);
+  const told = compared?.comparison.changes.map(({ what }) => what).join(" ");
+  expect(told).toContain("Said before");
+  expect(told).toContain("Said now");
 });
 
 /** The head of the document is not read as the protocol is: it says whose it is. */
