@@ -49,7 +49,7 @@ export interface Protocol {
 }
 
 /** The sections that are a text alone, in the author's words, by the part that holds them: printed, and judged by no rule. */
-export const TEXT_SECTIONS: Readonly<Record<TextSection, string>> = { indications: "indication" };
+const TEXT_SECTIONS: Readonly<Record<TextSection, string>> = { indications: "indication" };
 
 /** The parts of a protocol that are texts. The head of the document has a meaning of its own. */
 type TextSection = Exclude<
