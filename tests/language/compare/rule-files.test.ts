@@ -109,7 +109,7 @@ describe("another catalogue of rules, for the very same protocol:", () => {
       }
     });
     expect(told).toEqual([
-      "needs-a-reader verdict: It is judged by rule catalogue 5 now; before, by 2. Rules that are new: `recovery-too-short` and `trailing-zero`. What `trailing-zero` would find was not compared: the text is not in the rule file.",
+      "needs-a-reader verdict: It is judged by rule catalogue 6 now; before, by 2. Rules that are new: `recovery-too-short` and `trailing-zero`. What `trailing-zero` would find was not compared: the text is not in the rule file.",
     ]);
     expect(needed).toBe("none");
   });
