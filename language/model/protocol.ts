@@ -234,7 +234,12 @@ export type Property =
 export type Action =
   | { readonly kind: "apply-cuffs" | "insert-cannula" | "remove-cannula" | "remove-bandage" | "exsanguinate" }
   | { readonly kind: "inflate" | "confirm"; readonly cuffs: CuffChoice }
-  | { readonly kind: "deflate"; readonly cuffs: CuffChoice; readonly flatFor?: WrittenQuantity }
+  | {
+      readonly kind: "deflate";
+      readonly cuffs: CuffChoice;
+      readonly flatFor?: WrittenQuantity;
+      readonly forEmergency?: true;
+    }
   | { readonly kind: "inject" | "give"; readonly dose: string }
   | { readonly kind: "task"; readonly topic?: TaskTopic; readonly text?: string };
 

@@ -108,6 +108,7 @@ function otherwiseText(step: ToldOtherwise, protocol: Protocol): string {
       return `Confirm ${cuffsText(step.cuffs, protocol)}: firm, gauge on target, holding`;
     case "deflate": {
       const words = `Deflate ${cuffsText(step.cuffs, protocol)}`;
+      if (step.forEmergency) return `${words} to save limb or life, whatever the time`;
       return step.flatFor ? `${words} for ${quantityText(step.flatFor)}, then the same up again` : words;
     }
     case "inject":
