@@ -56,9 +56,11 @@ function casesOf(rule: string): Case[] {
   const more = (MORE[rule] ?? []).map((text) => ({ text, before: undefined }));
   return [...onPage, ...more].flatMap(({ text, before: earlier }) => {
     const laid = laidOver(text, earlier);
+    const ofRule = (check: FileCheck) => check.findings.filter((finding) => finding.rule === rule);
+    // Most rules offer no repair: only where this one does, all others are asked, too.
+    if (ofRule(checkLaid(laid, [rule])).every(({ repairs }) => repairs.length === 0)) return [];
     const before = checkLaid(laid);
-    const found = before.findings.filter((finding) => finding.rule === rule);
-    return found.flatMap((finding) =>
+    return ofRule(before).flatMap((finding) =>
       finding.repairs.map((repair) => ({ rule, laid, before, finding, repair })),
     );
   });
