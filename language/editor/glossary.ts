@@ -37,7 +37,8 @@ export const GLOSSARY: Readonly<Record<string, string>> = {
     "The local anaesthetic is injected into the limb behind the cuff; it is in the limb from the start of the step.",
   indication: "For what the protocol is meant; printed, and judged by no rule.",
   kg: "Kilogram: body weight.",
-  "limb-at-risk": "The limb is in danger while the cuff is up: pale, cold or tense, or occluded for too long.",
+  "limb-at-risk":
+    "The limb is in danger while the cuff is up: pale, cold or tense, or occluded for too long.",
   maximum: "The most that may be given in one run, for both sides together.",
   mL: "Millilitre: a volume.",
   mcg: "Microgram: a thousandth of a milligram.",

@@ -90,7 +90,11 @@ describe("the margin over a measured occlusion pressure", () => {
   });
 
   describe("from a table that knows nothing of the systolic pressure", () => {
-    const told = (systolic: string, occlusion = "    25 to 40 cm  150 mmHg", pressure = "occlusion-pressure + 60 mmHg") => {
+    const told = (
+      systolic: string,
+      occlusion = "    25 to 40 cm  150 mmHg",
+      pressure = "occlusion-pressure + 60 mmHg",
+    ) => {
       const { findings } = judged("pressure-margin-too-small", cuffed({ pressure, systolic, occlusion }));
       return findings.map(({ severity, patients }) => [severity, ...(patients?.ranges ?? [])].join(": "));
     };
@@ -111,7 +115,9 @@ describe("the margin over a measured occlusion pressure", () => {
     });
 
     test("holds where the table goes by the systolic pressure, or the target does as well", () => {
-      expect(told("90 to 220 mmHg", "    25 to 40 cm  systolic + 20 mmHg", "occlusion-pressure + 80 mmHg")).toEqual([]);
+      expect(
+        told("90 to 220 mmHg", "    25 to 40 cm  systolic + 20 mmHg", "occlusion-pressure + 80 mmHg"),
+      ).toEqual([]);
       const greater = "greater of systolic + 50 mmHg and occlusion-pressure + 60 mmHg";
       expect(told("90 to 220 mmHg", "    25 to 40 cm  150 mmHg", greater)).toEqual([]);
       expect(told("90 to 220 mmHg", "    25 to 40 cm  systolic - 70 mmHg")).toContainEqual(

@@ -38,11 +38,21 @@ describe("a release to save limb or life", () => {
   test.each([
     ["where the limb is at risk", answered("limb-at-risk", WATCHED)],
     ["in an arrest", answered("cardiac-arrest", WATCHED)],
-    ["behind a question", answered("limb-at-risk", `${ask("Pale and cold?", WATCHED, `wait 1 min\n${WATCHED}`)}`)],
-    ["by a routine", answered("limb-at-risk", "do let-down\nrecovery 30 min", `routine let-down {\n${SAVE}\n}\n`)],
+    [
+      "behind a question",
+      answered("limb-at-risk", `${ask("Pale and cold?", WATCHED, `wait 1 min\n${WATCHED}`)}`),
+    ],
+    [
+      "by a routine",
+      answered("limb-at-risk", "do let-down\nrecovery 30 min", `routine let-down {\n${SAVE}\n}\n`),
+    ],
     [
       "by one emergency after another",
-      answered("cardiac-arrest", 'task arrest "Resuscitate" takes 10 s to 1 min\ngo to emergency second', `emergency second "Second" {\n${WATCHED}\n}\n`),
+      answered(
+        "cardiac-arrest",
+        'task arrest "Resuscitate" takes 10 s to 1 min\ngo to emergency second',
+        `emergency second "Second" {\n${WATCHED}\n}\n`,
+      ),
     ],
     [
       "after signs of toxicity, where it is asked for",
@@ -55,14 +65,25 @@ describe("a release to save limb or life", () => {
   });
 
   test.each([
-    ["in the plan", `steps {\ninsert cannula\ninflate proximal\nconfirm proximal\ninject local\n${SAVE}\nrecovery 30 min\n}`, "early-release"],
+    [
+      "in the plan",
+      `steps {\ninsert cannula\ninflate proximal\nconfirm proximal\ninject local\n${SAVE}\nrecovery 30 min\n}`,
+      "early-release",
+    ],
     ["where surgery is done", answered("surgery-done", WATCHED), "early-release"],
     ["where the cuff hurts", answered("tourniquet-pain", WATCHED), "early-release"],
     ["at an event of the hospital's own", withOwnEvent(), "early-release"],
-    ["of which nobody decides", answered("limb-at-risk", "deflate all for emergency\nrecovery 30 min"), "early-release"],
+    [
+      "of which nobody decides",
+      answered("limb-at-risk", "deflate all for emergency\nrecovery 30 min"),
+      "early-release",
+    ],
     [
       "to which something else leads, too",
-      answered("limb-at-risk", WATCHED).replace(LEAK, `${LEAK}\nwhen surgery-done {\ngo to emergency rescue\n}`),
+      answered("limb-at-risk", WATCHED).replace(
+        LEAK,
+        `${LEAK}\nwhen surgery-done {\ngo to emergency rescue\n}`,
+      ),
       "early-release",
     ],
     [

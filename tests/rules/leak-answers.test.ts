@@ -147,13 +147,17 @@ describe("an answer to a leak", () => {
       'inflate all\nask "Well?" {\nyes {\nconfirm all\n}\nno {\nconfirm all takes 5 min\n}\n}',
       SLOW,
     ],
-    ["that tries slowly once more", "inflate all\nconfirm all else {\ninflate all\nconfirm all takes 5 min\n}", SLOW],
-    ["that begins with many short tasks", 'repeat 9 times {\ntask "Look" takes 20 s\n}\ninflate all\nconfirm all', LATE],
     [
-      "that lets a cuff down in a stage of an emergency",
-      "go to emergency distressed",
-      DOWN,
+      "that tries slowly once more",
+      "inflate all\nconfirm all else {\ninflate all\nconfirm all takes 5 min\n}",
+      SLOW,
     ],
+    [
+      "that begins with many short tasks",
+      'repeat 9 times {\ntask "Look" takes 20 s\n}\ninflate all\nconfirm all',
+      LATE,
+    ],
+    ["that lets a cuff down in a stage of an emergency", "go to emergency distressed", DOWN],
     ["that only says a task", 'task "Tell the anaesthetist" takes 10 s', OPEN],
     ["that only calls for help", 'task help "Help"', OPEN],
     ["that does nothing in one branch", 'ask "Firm?" {\nyes {\n}\nno {\ndo bring-up\n}\n}', OPEN],
@@ -256,7 +260,10 @@ describe("a leak while the drug is given", () => {
   test("ends it also while another handler has interrupted it", () => {
     const rain = "when rain once {\nwait 1 min\n}";
     const walk = injecting(`${rain}\n${answer("inflate all\nconfirm all")}`);
-    walk.happens("rain", "0:20").happens("proximal loses pressure", "0:40").happens("wait 1 min ends", "1:20");
+    walk
+      .happens("rain", "0:20")
+      .happens("proximal loses pressure", "0:40")
+      .happens("wait 1 min ends", "1:20");
     walk.happens("cuff-leak", "1:20").happens("inflate all ends", "1:30").happens("confirm all ends", "1:40");
     expect(walk.now).toBe("wait 30 min at 1:40");
     expect(walk.clock("hold", "2:40")).toBe("1:00");
@@ -266,7 +273,10 @@ describe("a leak while the drug is given", () => {
     const rain = "when rain once {\nwait 1 min\nend stage\n}";
     const steps = `insert cannula\ninflate all\nconfirm all\nstage beginning {\ninject local\n${rain}\n}\ninject top-up\nwait 30 min`;
     const walk = injecting(answer("inflate all\nconfirm all"), steps);
-    walk.happens("rain", "0:20").happens("proximal loses pressure", "0:40").happens("wait 1 min ends", "1:20");
+    walk
+      .happens("rain", "0:20")
+      .happens("proximal loses pressure", "0:40")
+      .happens("wait 1 min ends", "1:20");
     walk.happens("inflate all ends", "1:30").happens("confirm all ends", "1:40");
     expect(walk.now).toBe("inject top-up at 1:40");
     expect(walk.may).toContain("inject top-up ends at 2:10");
@@ -282,7 +292,8 @@ describe("a leak while the drug is given", () => {
     const walk = injecting(answer(steps)).happens("proximal loses pressure", "0:20");
     expect(walk.is("leak undecided")).toBe("yes");
     if (steps.startsWith("ask")) walk.happens(`${steps.slice(5, steps.indexOf("?"))}?: yes`, "0:20");
-    else if (steps.startsWith("task")) walk.happens(`task ${steps.slice(steps.indexOf('"'), -" takes 1 s".length)} ends`, "0:21");
+    else if (steps.startsWith("task"))
+      walk.happens(`task ${steps.slice(steps.indexOf('"'), -" takes 1 s".length)} ends`, "0:21");
     expect(walk.is("leak undecided")).toBe(open);
   });
 
@@ -310,7 +321,9 @@ wait 3 h
       const runs = exploreRuns(protocol, { timing: timingOf(protocol), watchers: [], leaks: "one" });
       if (runs.kind !== "explored") throw new Error(runs.limit);
       const { automaton } = runs.traced;
-      const taken = automaton.edges.filter(({ kind, says }) => kind === "start" && says === `go to emergency ${to}`);
+      const taken = automaton.edges.filter(
+        ({ kind, says }) => kind === "start" && says === `go to emergency ${to}`,
+      );
       return taken.map(({ to }) => (typeof to === "number" ? automaton.locations[to]?.phase : to)).sort();
     };
     // Signs of toxicity lead there, too.

@@ -47,7 +47,11 @@ export function hasReached(of: World, { since }: State, handler: Handler): boole
 /** After a leak that left no cuff up, what treats signs of toxicity is treatment. */
 export function isTreatment(of: World, name: string): boolean {
   const { throughout, steps = [], emergencies } = of.protocol;
-  const lists = [steps, ...throughout.map((handler) => handler.steps), ...emergencies.map((one) => one.steps)];
+  const lists = [
+    steps,
+    ...throughout.map((handler) => handler.steps),
+    ...emergencies.map((one) => one.steps),
+  ];
   const stages = lists.flatMap((list) => [...flattened(list)]);
   const inStages = stages.flatMap((step) => (step.kind === "stage" ? step.handlers : []));
   return [...throughout, ...inStages].some(

@@ -67,7 +67,9 @@ function slipsAtInjection(of: World, state: State): string[] {
   const [, distal] = of.cuffs;
   return [
     ...(of.anyUp(state) && state.facts.emptied !== 1 ? ["not-exsanguinated"] : []),
-    ...(distal !== undefined && state.facts.leaked !== 1 && isUp(state, distal) ? ["wrong-inflation-order"] : []),
+    ...(distal !== undefined && state.facts.leaked !== 1 && isUp(state, distal)
+      ? ["wrong-inflation-order"]
+      : []),
   ];
 }
 
@@ -98,7 +100,9 @@ function foundAtSwap(of: World, { facts, since }: State, step: Deflation): Found
   const chosen = of.chosen(step.cuffs);
   const isConfirmed = of.cuffs.some((cuff) => !chosen.includes(cuff) && facts[`cuff ${cuff}`] === 2);
   return goingOn([
-    ...(facts.leaked !== 1 && (since.hold ?? -1) < of.limits.swap ? [keyOf("swap-before-onset", step.origin)] : []),
+    ...(facts.leaked !== 1 && (since.hold ?? -1) < of.limits.swap
+      ? [keyOf("swap-before-onset", step.origin)]
+      : []),
     ...(isConfirmed ? [] : [keyOf("swap-onto-unconfirmed", step.origin)]),
   ]);
 }
@@ -111,13 +115,18 @@ function isBeforeMinimum(of: World, { facts, since }: State): boolean {
 export function foundAtLeak(of: World, state: State, cuff: string): Found[] {
   const leavesAnother = of.cuffs.some((other) => other !== cuff && isUp(state, other));
   const origin = of.protocol.cuffs?.origin;
-  return leavesAnother || !origin || !isBeforeMinimum(of, state) ? [] : goingOn([keyOf("no-cuff-up", origin)]);
+  return leavesAnother || !origin || !isBeforeMinimum(of, state)
+    ? []
+    : goingOn([keyOf("no-cuff-up", origin)]);
 }
 
 /** By the plan it is an early release, by anything else a limb without a cuff. */
 function releasedTooEarly(of: World, { phase, facts }: State, step: Deflation): Found {
   const isPlanned = phase === "plan" && (step.cuffs.kind === "all" || !of.inflatesOtherLater(step));
-  return { key: keyOf(isPlanned ? "early-release" : "no-cuff-up", step.origin), endsRun: !isPlanned && facts.leaked !== 1 };
+  return {
+    key: keyOf(isPlanned ? "early-release" : "no-cuff-up", step.origin),
+    endsRun: !isPlanned && facts.leaked !== 1,
+  };
 }
 
 function brokenByLastDeflation(of: World, state: State, saves: boolean): string[] {
@@ -146,7 +155,9 @@ export function foundAtEnd(of: World, state: State, step: Step): Found[] {
   const { facts, since, phase } = state;
   if (phase === "emergency") {
     const isShort = step.kind === "recovery" && state.elapsed < of.limits.recovery;
-    return isShort && isUnwatchedAfterSigns(of, state) ? goingOn([keyOf("recovery-too-short", step.origin)]) : [];
+    return isShort && isUnwatchedAfterSigns(of, state)
+      ? goingOn([keyOf("recovery-too-short", step.origin)])
+      : [];
   }
   const bringsUp = step.kind === "inflate" || (step.kind === "deflate" && step.flatFor !== undefined);
   const wasReleased = Boolean(facts.drug) && (facts.deflations ?? 0) > 0 && !of.anyUp(state);

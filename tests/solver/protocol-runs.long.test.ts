@@ -2,6 +2,7 @@ import { Site } from "@limbwright/language";
 import { expect, test } from "vitest";
 import type { Protocol } from "../../language/model/index.ts";
 import { catalogue } from "../../language/rules/catalogue.ts";
+import { slipsOf } from "../../language/runs/faults/slips.ts";
 import {
   type BrokenCheck,
   exploreRuns,
@@ -9,7 +10,6 @@ import {
   requirementsInOrder,
   type Watcher,
 } from "../../language/runs/index.ts";
-import { slipsOf } from "../../language/runs/faults/slips.ts";
 import { again, seeds } from "../questions.ts";
 import { type Broken, keyOf, type Limits, requirementKey } from "./protocol-state.ts";
 import { randomFrom } from "./random.ts";
@@ -158,14 +158,21 @@ function watchersOf(protocol: Protocol): Watcher[] {
 
 function keyOfBroken({ rule, origin, about }: BrokenCheck, protocol: Protocol): string {
   if (rule === REQUIREMENT_RULE) return requirementKey(requirementsInOrder(protocol)[Number(about)], origin);
-  return keyOf(rule, origin, rule === "timer-never-starts" || rule === "cuff-failure-not-handled" ? about : "");
+  return keyOf(
+    rule,
+    origin,
+    rule === "timer-never-starts" || rule === "cuff-failure-not-handled" ? about : "",
+  );
 }
 
 /** What the shown run needs: its decisions, and its time. */
 function costOf({ run }: BrokenCheck, choices: ReadonlySet<string>): Shown {
   const decisions = run.steps.filter(
     ({ kind, says }) =>
-      (kind === "event" && !says.startsWith("cuff-leak")) || kind === "leak" || kind === "answer" || (kind === "end" && choices.has(says)),
+      (kind === "event" && !says.startsWith("cuff-leak")) ||
+      kind === "leak" ||
+      kind === "answer" ||
+      (kind === "end" && choices.has(says)),
   ).length;
   return {
     decisions,

@@ -81,7 +81,9 @@ export class Walker {
 
   /** What goes before everything else. */
   #due(state: State): Move[] {
-    const handlers = inForce(this.#world, this.#todos, state).filter(({ handler }) => handler.kind === "reaches");
+    const handlers = inForce(this.#world, this.#todos, state).filter(
+      ({ handler }) => handler.kind === "reaches",
+    );
     const due = handlers.filter(({ handler }) => hasReached(this.#world, state, handler));
     const moves = [...due, ...answersToLeak(this.#world, this.#todos, state)].map(({ handler, stage }) =>
       move(this.#interrupt(state, handler, stage)),
@@ -359,7 +361,8 @@ export class Walker {
       const counted = Object.entries(state.since).filter(([name]) => ["hold", "end of local"].includes(name));
       next.since = Object.fromEntries(counted);
       const kept = Object.entries(state.facts).filter(
-        ([name]) => ["drug", "toxicity seen", "leaked", "in force"].includes(name) || name.startsWith("cuff "),
+        ([name]) =>
+          ["drug", "toxicity seen", "leaked", "in force"].includes(name) || name.startsWith("cuff "),
       );
       next.facts = Object.fromEntries(kept);
     } else {

@@ -87,7 +87,10 @@ export class World {
     return (
       name !== undefined &&
       !isElsewhere &&
-      leading.every((one) => one.kind === "event" && ["limb-at-risk", "cardiac-arrest", "toxicity-signs"].includes(one.event))
+      leading.every(
+        (one) =>
+          one.kind === "event" && ["limb-at-risk", "cardiac-arrest", "toxicity-signs"].includes(one.event),
+      )
     );
   }
 

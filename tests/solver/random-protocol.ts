@@ -81,7 +81,9 @@ function letGo(random: Random): string {
 /** The same after signs of toxicity: where it is asked for, or whatever is answered. */
 function lettingGo({ random, few, maybe }: Parts): string[] {
   const down = `${letGo(random)}\n${maybe(`recovery ${1 + few(3)} s`)}`;
-  return [random.oneIn(3) ? down : `ask "Pale?" {\nyes {\n${down}\n}\nno {\n${maybe("deflate all", 4)}\n}\n}`];
+  return [
+    random.oneIn(3) ? down : `ask "Pale?" {\nyes {\n${down}\n}\nno {\n${maybe("deflate all", 4)}\n}\n}`,
+  ];
 }
 
 interface Parts {
@@ -203,16 +205,25 @@ function answersToLeak({ random, few, maybe, cuffs }: Parts): string[] {
   const answer = () =>
     random.pick([
       [...good, maybe(`wait ${few(2)} s`)],
-      [...good, `ask "More?" {\nyes {\n${maybe("inject local")}\n}\nno {\n${random.pick(["finish", "go to emergency flood"])}\n}\n}`],
+      [
+        ...good,
+        `ask "More?" {\nyes {\n${maybe("inject local")}\n}\nno {\n${random.pick(["finish", "go to emergency flood"])}\n}\n}`,
+      ],
       [...good, 'task cuff-decision "Decide" takes 1 s', maybe("inject local")],
-      [`inflate ${last}`, `confirm ${last} else {\n${random.pick(["go to emergency toxicity", "deflate all"])}\n}`],
+      [
+        `inflate ${last}`,
+        `confirm ${last} else {\n${random.pick(["go to emergency toxicity", "deflate all"])}\n}`,
+      ],
       ["go to emergency toxicity"],
       [`wait ${few(2)} s`, "go to emergency flood"],
       ["deflate all"],
       [`wait ${few(3)} s`],
     ]);
   const handler = (of: string) =>
-    `when cuff-leak${of} up to 2 times {\n${withSlips(answer().filter((line) => line !== ""), random).join("\n")}\n}`;
+    `when cuff-leak${of} up to 2 times {\n${withSlips(
+      answer().filter((line) => line !== ""),
+      random,
+    ).join("\n")}\n}`;
   return random.oneIn(3) ? cuffs.map((cuff) => handler(` of ${cuff}`)) : [handler("")];
 }
 

@@ -16,7 +16,10 @@ export function actionData(action: Action): AutomatonStep {
       return { kind: action.kind, cuff: cuffWords(action.cuffs) };
     case "deflate": {
       const { kind, cuffs, flatFor, forEmergency } = action;
-      const manner = { ...(flatFor && { for: inBase(flatFor).valueOf() }), ...(forEmergency && { forEmergency }) };
+      const manner = {
+        ...(flatFor && { for: inBase(flatFor).valueOf() }),
+        ...(forEmergency && { forEmergency }),
+      };
       return { kind, cuff: cuffWords(cuffs), ...manner };
     }
     case "inject":

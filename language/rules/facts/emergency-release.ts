@@ -87,7 +87,8 @@ function* ownSteps(steps: readonly Step[]): Generator<Step> {
 
 /** The deflations under one answer to a question of which the other answer leaves the cuff up. */
 function stepsAsked(protocol: Protocol): ReadonlySet<Step> {
-  const deflations = (steps: readonly Step[]) => [...stepsReached(steps)].filter(({ kind }) => kind === "deflate");
+  const deflations = (steps: readonly Step[]) =>
+    [...stepsReached(steps)].filter(({ kind }) => kind === "deflate");
   const asked = [...allSteps(protocol)].flatMap((step) => {
     if (step.kind !== "ask") return [];
     const [yes, no] = [deflations(step.yes), deflations(step.no)];

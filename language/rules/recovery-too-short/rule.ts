@@ -1,6 +1,6 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { clockText, secondsText } from "@limbwright/shared/quantity";
-import { HANDLER_STEP_CLOCK, isEmergency, isHandling, STEP_CLOCK } from "@limbwright/shared/runtime";
+import { type Condition, HANDLER_STEP_CLOCK, isEmergency, isHandling, STEP_CLOCK } from "@limbwright/shared/runtime";
 import type { Protocol, Step } from "../../model/index.ts";
 import { lineAfter, needsALook, writeInstead } from "../../model/text-changes.ts";
 import {
@@ -11,6 +11,7 @@ import {
   FLAT,
   FLAT_TIME,
   IN_FORCE,
+  type Instant,
   LEAKED,
   LET_GO_AFTER_SIGNS,
   letsGoForEmergency,
@@ -19,6 +20,7 @@ import {
   type Run,
   type RunsWithLeak,
   someUp,
+  type WatchedCheck,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Judgement, Words } from "../engine/judgement.ts";
@@ -31,34 +33,40 @@ export const rule: Rule<"runs"> = {
   needs: ["runs"],
   watchesEmergencies: true,
   watch: ({ protocol, cuffs, parameter }) => {
-    const lets = letsGoForEmergency(protocol);
+    const isFlat = all(DRUG_GIVEN, IN_FORCE, noneUp(cuffs));
+    const minimum = parameter("minimum");
+    const isAskedAfterSigns = letsGoForEmergency(protocol);
     return (instant) => {
-      if (instant.kind === "any" || (isEmergency(instant.phase) && !lets)) return [];
-      // What is watched after toxicity signs is part of their treatment, but for a release to save limb or life.
-      const isAsked = isEmergency(instant.phase) ? [LET_GO_AFTER_SIGNS] : [];
-      const isFlat = all(DRUG_GIVEN, IN_FORCE, noneUp(cuffs), ...isAsked);
-      if (instant.kind === "end" && instant.step.kind === "recovery") {
-        const clock = isHandling(instant.phase) ? HANDLER_STEP_CLOCK : STEP_CLOCK;
-        return [
-          {
-            when: isFlat,
-            clocks: [{ clock, is: "under", seconds: parameter("minimum") }],
-            inLeaks: "also",
-          },
-        ];
+      if (instant.kind === "any") return [];
+      if (!isEmergency(instant.phase)) {
+        return [...tooShortAt(instant, isFlat, minimum), ...unwatchedAt(instant, isFlat, cuffs)];
       }
-      if (instant.kind !== "finish") return [];
-      if (isEmergency(instant.phase)) return [{ when: isFlat }];
-      return [
-        { when: all(isFlat, { variable: "deflations", atLeast: 1 }), inLeaks: "also" },
-        { when: all(DRUG_GIVEN, someUp(cuffs)), inLeaks: "also" },
-        // A leak that left no cuff up was a release, whatever was inflated since.
-        { when: all(LEAKED, RELEASED_DRUG, IN_FORCE), inLeaks: "alone" },
-      ];
+      // What is watched after toxicity signs is part of their treatment, but for a release to save limb or life.
+      if (!isAskedAfterSigns) return [];
+      const letGo = all(isFlat, LET_GO_AFTER_SIGNS);
+      return instant.kind === "finish" ? [{ when: letGo }] : tooShortAt(instant, letGo, minimum);
     };
   },
   judge,
 };
+
+/** A recovery that ends before its time. */
+function tooShortAt(instant: Instant, isFlat: Condition, minimum: number): WatchedCheck[] {
+  if (instant.kind !== "end" || instant.step.kind !== "recovery") return [];
+  const clock = isHandling(instant.phase) ? HANDLER_STEP_CLOCK : STEP_CLOCK;
+  return [{ when: isFlat, clocks: [{ clock, is: "under", seconds: minimum }], inLeaks: "also" }];
+}
+
+/** The end of the plan, with nobody watching since the release, or without one. */
+function unwatchedAt(instant: Instant, isFlat: Condition, cuffs: readonly string[]): WatchedCheck[] {
+  if (instant.kind !== "finish") return [];
+  return [
+    { when: all(isFlat, { variable: "deflations", atLeast: 1 }), inLeaks: "also" },
+    { when: all(DRUG_GIVEN, someUp(cuffs)), inLeaks: "also" },
+    // A leak that left no cuff up was a release, whatever was inflated since.
+    { when: all(LEAKED, RELEASED_DRUG, IN_FORCE), inLeaks: "alone" },
+  ];
+}
 
 function judge(context: RuleContext<"runs">): Judgement {
   return judgeAlsoAfterLeak(context, (runs) => judgeRuns(context, runs));

@@ -41,7 +41,9 @@ export function decides(): Assignment {
 export function isDecision(step: Step): boolean {
   if (step.kind === "task") return step.topic === "cuff-decision" || step.topic === "anaesthetic-decision";
   if (step.kind !== "ask") return false;
-  const [yes, no] = [step.yes, step.no].map((steps) => new Set([...stepsReached(steps)].map(({ kind }) => kind)));
+  const [yes, no] = [step.yes, step.no].map(
+    (steps) => new Set([...stepsReached(steps)].map(({ kind }) => kind)),
+  );
   return GOING_ON.some((kind) => yes?.has(kind) !== no?.has(kind));
 }
 

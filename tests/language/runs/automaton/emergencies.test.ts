@@ -209,8 +209,11 @@ describe("an injection that is left", () => {
 
   test("with the stage around it is over, and the timer of its end runs", () => {
     const stage = "stage short {\ninject local\nwhen rain {\nend stage\n}\n}";
-    const more = 'timer hold from end of local {\nat least 5 min\n}';
-    const walk = begin({ steps: `insert cannula\ninflate all\nconfirm all\n${stage}\nwait for hold\ndeflate all`, more });
+    const more = "timer hold from end of local {\nat least 5 min\n}";
+    const walk = begin({
+      steps: `insert cannula\ninflate all\nconfirm all\n${stage}\nwait for hold\ndeflate all`,
+      more,
+    });
     walk
       .happens("insert cannula ends", "0:00")
       .happens("inflate all ends", "0:00")
