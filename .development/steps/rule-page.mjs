@@ -22,7 +22,7 @@ export function readRulePage(id, text, known) {
     title: textOf,
     group: oneOf(GROUPS),
     severity: oneOf(SEVERITIES),
-    acceptable: optional(YES_OR_NO),
+    acceptable: optional(oneOf(["no", "if-doubtful"])),
     "judged-on-date": optional(YES_OR_NO),
     "draft-only": optional(YES_OR_NO),
     why: textOf,
@@ -35,6 +35,7 @@ export function readRulePage(id, text, known) {
   const stated = {
     ...{ id, title, group, severity, why, hazards, sources, parameters },
     ...(head.acceptable === "no" && { acceptable: false }),
+    ...(head.acceptable === "if-doubtful" && { acceptable: "doubtful" }),
     ...(head["judged-on-date"] === "yes" && { judgedOnDate: true }),
     ...(head["draft-only"] === "yes" && { draftOnly: true }),
   };

@@ -1,4 +1,11 @@
-import { type Dose, type Handler, type Protocol, type Step, stepsWithin } from "../model/index.ts";
+import {
+  type Dose,
+  type Handler,
+  type Protocol,
+  type Step,
+  sectionTexts,
+  stepsWithin,
+} from "../model/index.ts";
 import { handlerWords, stepWithoutTimes } from "../runs/index.ts";
 import { meaningText } from "./same.ts";
 
@@ -65,12 +72,12 @@ function inOrder(a: Saying, b: Saying): number {
  * and timers, each thing that has to be in place, each step and each answer to an event. It is all that likeness looks at.
  */
 export function statementsOf(protocol: Protocol): readonly string[] {
-  const { title, indications, patients, cuffs, doses, timers, preparation, requirements } = protocol;
+  const { title, patients, cuffs, doses, timers, preparation, requirements } = protocol;
   const { steps = [], throughout, emergencies } = protocol;
   const all = [...steps, ...throughout.flatMap(stepsOf), ...emergencies.flatMap(stepsOf)];
   return [
     `title ${title ?? ""}`,
-    ...indications.map(({ value }) => `indication ${value}`),
+    ...sectionTexts(protocol).map(({ word, value }) => `${word} ${value}`),
     ...partsOf("covers", patients?.bounds ?? {}),
     ...(patients?.conditions ?? []).map((one) => `condition ${meaningText(one)}`),
     ...(cuffs ? partsOf("cuffs", cuffs) : []),

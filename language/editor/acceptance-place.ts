@@ -1,7 +1,8 @@
-import type { Origin, Place } from "@limbwright/shared/finding";
+import type { Finding, Origin, Place } from "@limbwright/shared/finding";
 import type { Document } from "../grammar/generated/ast.ts";
 import type { Site } from "../lower/site.ts";
 import { catalogue } from "../rules/catalogue.ts";
+import { isAcceptable } from "../rules/engine/acceptances.ts";
 import { originOfRange } from "./folds.ts";
 
 /** Where an acceptance would be written, and how it reads. */
@@ -35,11 +36,11 @@ export function acceptanceFor(
   site: Site,
   file: string,
   protocol: string,
-  rule: string,
+  { rule, severity }: Pick<Finding, "rule" | "severity">,
 ): PlaceToAccept | undefined {
-  const isAcceptable = catalogue.some(({ id, acceptable }) => id === rule && acceptable !== false);
+  const mayBe = catalogue.some((one) => one.id === rule && isAcceptable(one, severity));
   const localRules = site.file(file)?.protocols.find(({ name }) => name === protocol)?.localRules;
-  if (!isAcceptable || !localRules) return undefined;
+  if (!mayBe || !localRules) return undefined;
   const { origin } = localRules;
   const at = closingBrace(site, origin);
   return (

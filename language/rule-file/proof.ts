@@ -10,7 +10,7 @@ import type {
 } from "@limbwright/shared/rule-file";
 import type { LocalRules } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import { acceptancesFor } from "../rules/engine/acceptances.ts";
+import { acceptancesFor, isAcceptable } from "../rules/engine/acceptances.ts";
 import { CATALOGUE_VERSION } from "../rules/engine/catalogue-version.ts";
 import type { AnyRule } from "../rules/engine/definition.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
@@ -122,7 +122,7 @@ function acceptedParts(marks: Marks, { protocol, findings }: ProtocolJudgement):
 /** Whether some acceptance covers a finding, whatever the day. */
 export function isAccepted({ protocol }: ProtocolJudgement, { rule, severity }: Finding): boolean {
   const known = catalogue.find((one) => one.id === rule);
-  if (known?.acceptable === false || severity === "error") return false;
+  if (!known || !isAcceptable(known, severity)) return false;
   return acceptancesFor(protocol).some((one) => one.rule === rule);
 }
 

@@ -22,8 +22,9 @@ function isLast({ needs = [], comesLast }: AnyRule): boolean {
 export interface ListedRule
   extends Pick<AnyRule, "id" | "title" | "group" | "severity" | "hazards" | "parameters"> {
   readonly sources: readonly CitedSource[];
-  /** Whether a hospital may accept its findings. */
+  /** Whether a hospital may accept its findings, and those among them that are unsafe. */
   readonly isAcceptable: boolean;
+  readonly isUnsafeAcceptable: boolean;
 }
 
 /** Every rule, by group and then by name. */
@@ -43,5 +44,6 @@ function listRule(rule: AnyRule): ListedRule {
     sources: cited,
     parameters,
     isAcceptable: isAcceptable(rule),
+    isUnsafeAcceptable: isAcceptable(rule, "unsafe"),
   };
 }

@@ -67,13 +67,18 @@ function listText({ hasColour, columns }: Stream): string {
 }
 
 function ruleLines(rule: ListedRule, longest: number, columns: number): string[] {
-  const { id, title, severity, parameters, isAcceptable } = rule;
+  const { id, title, severity, parameters } = rule;
   const name = id.padEnd(longest);
-  const mark = isAcceptable || severity === "error" ? "" : " (cannot be accepted)";
   return [
-    ...wrap(`${title}${mark}`, columns, `  ${name}  ${severity.padEnd(8)}  `),
+    ...wrap(`${title}${acceptanceMark(rule)}`, columns, `  ${name}  ${severity.padEnd(8)}  `),
     ...parameters.flatMap((parameter) => parameterLines(parameter, `${id}.`, columns)),
   ];
+}
+
+/** What a hospital may not accept; errors need no word. */
+function acceptanceMark({ severity, isAcceptable, isUnsafeAcceptable }: ListedRule): string {
+  if (severity === "error" || isUnsafeAcceptable) return "";
+  return isAcceptable ? " (cannot be accepted where it is unsafe)" : " (cannot be accepted)";
 }
 
 /** "      early-release.minimum  30 min, at least 20 min", and what it means below. */

@@ -1,7 +1,12 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { checkFiles, type FileCheck, Site } from "@limbwright/language";
+import { checkFiles, type FileCheck, ruleList, Site } from "@limbwright/language";
 import { describe, expect, test } from "vitest";
+
+function replaced(text: string, part: string, by: string): string {
+  if (!text.includes(part)) throw new Error(`the text has no "${part}"`);
+  return text.replace(part, by);
+}
 
 const BASE = join(import.meta.dirname, "base");
 const base = (file: string) => readFileSync(join(BASE, file), "utf8");
@@ -11,8 +16,11 @@ interface Hospital {
   readonly rules: string;
   /** The target pressure of the protocol; the base's own when left out. */
   readonly pressure?: string;
-  /** The amount of the dose. */
+  /** The amount of the dose, and how long it is given over at least. */
   readonly amount?: string;
+  readonly over?: string;
+  /** What is changed in the text of the protocol. */
+  readonly changes?: readonly (readonly [string, string])[];
   readonly status?: string;
   readonly on?: string;
   /** The files that are asked for, `protocol.limb` alone when left out. */
@@ -21,17 +29,34 @@ interface Hospital {
   readonly others?: Readonly<Record<string, string>>;
 }
 
-function checked({ rules, pressure, amount, status, on, files, others }: Hospital): FileCheck[] {
+function checked({
+  rules,
+  pressure,
+  amount,
+  over,
+  status,
+  on,
+  files,
+  others,
+  changes = [],
+}: Hospital): FileCheck[] {
   const protocol = (name: string, dose: string) =>
     base("protocol.limb")
       .replace("protocol wrist-reduction", `protocol ${name}`)
       .replace(/pressure greater of .*/, `pressure ${pressure ?? "systolic + 100 mmHg"}`)
       .replace(/status +draft/, `status ${status ?? "draft"}`)
-      .replace(/amount 3 mg\/kg up to 200 mg/, `amount ${dose}`);
+      .replace(/amount 3 mg\/kg up to 200 mg/, `amount ${dose}`)
+      .replace("90 s to 3 min", `${over ?? "90 s"} to 3 min`);
   const texts = new Map([
     ["formulary.limb", base("formulary.limb")],
     ["local-rules.limb", `local-rules tarn-hollow {\n${rules}\n}\n`],
-    ["protocol.limb", protocol("wrist-reduction", amount ?? "3 mg/kg up to 200 mg")],
+    [
+      "protocol.limb",
+      changes.reduce(
+        (text, [part, by]) => replaced(text, part, by),
+        protocol("wrist-reduction", amount ?? "3 mg/kg up to 200 mg"),
+      ),
+    ],
     ...Object.entries(others ?? {}).map(([name, dose]) => [`${name}.limb`, protocol(name, dose)] as const),
   ]);
   const site = new Site((file) => texts.get(file));
@@ -224,10 +249,11 @@ describe("an accepted finding", () => {
   });
 
   test("no longer stands in the way of an approval", () => {
-    const approved = { pressure: "250 mmHg", status: 'approved by "Anaesthesia lead" on 2026-10-01' };
+    const approved = { over: "30 s", status: 'approved by "Anaesthesia lead" on 2026-10-01' };
     const [finding] = findingsOf({ ...approved, rules: "" }, "approved-with-findings");
-    expect(finding?.what).toContain(MARGIN);
-    expect(verdictOf({ ...approved, rules: accepts(MARGIN) }, "approved-with-findings")).toBe("holds");
+    expect(finding?.what).toContain("injection-too-fast");
+    const rules = accepts("injection-too-fast");
+    expect(verdictOf({ ...approved, rules }, "approved-with-findings")).toBe("holds");
   });
 
   test.each(["no-cuff-up", "early-release", "bands-leave-gap", "acceptance-unused", "trailing-zero-not"])(
@@ -236,6 +262,89 @@ describe("an accepted finding", () => {
       expect(errorsOf({ rules: accepts(rule) })).toHaveLength(1);
     },
   );
+});
+
+describe("an acceptance goes too far", () => {
+  const FAR = "acceptance-goes-too-far";
+  const REQUIRED = "requirement-broken";
+  /** A requirement of the hospital's own that nothing keeps. */
+  const broken: Pick<Hospital, "changes"> = {
+    changes: [
+      ["  emergency toxicity", '  require "Never" {\n    never drug in limb\n  }\n\n  emergency toxicity'],
+    ],
+  };
+  const judged = (hospital: Hospital, rule: string) =>
+    findingsOf(hospital, rule).map(({ accepted, severity }) => [severity, accepted !== undefined]);
+
+  test("of what is unsafe after a year, and then it covers nothing", () => {
+    const within = { ...broken, rules: accepts(REQUIRED, "2027-11-25") };
+    expect(judged(within, REQUIRED)).toEqual([["unsafe", true]]);
+    expect(judged(within, FAR)).toEqual([]);
+    const beyond = { ...broken, rules: accepts(REQUIRED, "2027-11-26") };
+    expect(judged(beyond, REQUIRED)).toEqual([["unsafe", false]]);
+    expect(findingsOf(beyond, FAR).map(({ what }) => what)).toEqual([
+      "`requirement-broken` is accepted until 2027-11-26. What is unsafe can be accepted for a year at most, so this covers nothing.",
+    ]);
+    expect(judged({ ...beyond, on: "2026-11-26" }, REQUIRED)).toEqual([["unsafe", true]]);
+  });
+
+  test("also where nothing is found that it would cover", () => {
+    expect(judged({ rules: accepts(REQUIRED, "2036-01-01") }, FAR)).toEqual([["unsafe", false]]);
+  });
+
+  test("of what is milder after three years", () => {
+    const hospital = { rules: accepts(CAP, "2029-11-25"), amount: "2 mg/kg" };
+    expect(judged(hospital, CAP)).toEqual([["advice", true]]);
+    expect(judged(hospital, FAR)).toEqual([]);
+    const beyond = { ...hospital, rules: accepts(CAP, "2029-11-26") };
+    expect(judged(beyond, CAP)).toEqual([["advice", false]]);
+    expect(findingsOf(beyond, FAR)[0]?.next).toContain("Write a day up to 2029-11-25");
+  });
+
+  test("on the day after February of a leap year not a day later than in others", () => {
+    const leap = { ...broken, on: "2028-02-29" };
+    expect(judged({ ...leap, rules: accepts(REQUIRED, "2029-02-28") }, FAR)).toEqual([]);
+    expect(judged({ ...leap, rules: accepts(REQUIRED, "2029-03-01") }, FAR)).toHaveLength(1);
+  });
+
+  test("where a rule finds what is unsafe and only what is doubtful can be accepted", () => {
+    const PREPARED = "nothing-prepared";
+    const rules = accepts(PREPARED);
+    const doubtful = { rules, changes: [["    site-marked\n", ""]] as const };
+    expect(judged(doubtful, PREPARED)).toEqual([["doubtful", true]]);
+    expect(judged(doubtful, FAR)).toEqual([]);
+    const unsafe = { rules, changes: [["    iv-access   other-limb\n", ""]] as const };
+    expect(judged(unsafe, PREPARED)).toEqual([["unsafe", false]]);
+    expect(findingsOf(unsafe, FAR)[0]?.label).toBe("does not cover what is unsafe");
+  });
+
+  test("of another protocol is not told here", () => {
+    expect(judged({ rules: accepts(`${REQUIRED} in ankle`, "2036-01-01") }, FAR)).toEqual([]);
+  });
+
+  test("and of what nobody may accept is an error, whoever accepts it and until when", () => {
+    const rules = accepts("dose-over-maximum", "2027-01-31").replace("Pharmacy", "anyone");
+    expect(errorsOf({ rules })).toEqual([
+      "parameter-not-allowed: A finding of `dose-over-maximum` cannot be accepted.",
+    ]);
+    expect(judged({ rules, amount: "40 mL" }, "dose-over-maximum")).toEqual([["unsafe", false]]);
+  });
+
+  test("for few rules only is anything unsafe accepted at all", () => {
+    const unsafe = ruleList.filter(
+      ({ severity, isUnsafeAcceptable }) => severity === "unsafe" && isUnsafeAcceptable,
+    );
+    expect(unsafe.map(({ id }) => id)).toEqual([
+      "number-badly-written",
+      "requirement-broken",
+      "timer-claim-broken",
+    ]);
+    const bounded = ruleList.filter(
+      ({ severity, parameters }) =>
+        severity === "unsafe" && parameters.some(({ bound }) => bound !== undefined),
+    );
+    expect(bounded.filter(({ isUnsafeAcceptable }) => isUnsafeAcceptable)).toEqual([]);
+  });
 });
 
 describe("an acceptance that is not needed", () => {
@@ -264,13 +373,13 @@ describe("an acceptance that is not needed", () => {
   });
 
   test("is never one of a rule that is not decided", () => {
-    const decided = { rules: accepts("occlusion-too-long"), files: BOTH };
+    const decided = { rules: accepts("unstaged-release"), files: BOTH };
     const unread = { ...decided, status: "tentative" };
-    expect(verdictOf(decided, "occlusion-too-long")).toBe("holds");
+    expect(verdictOf(decided, "unstaged-release")).toBe("holds");
     expect(findingsOf(decided, UNUSED)).toHaveLength(1);
-    expect(verdictOf(unread, "occlusion-too-long")).toBe("not-decided");
+    expect(verdictOf(unread, "unstaged-release")).toBe("not-decided");
     expect(findingsOf(unread, UNUSED)).toEqual([]);
-    const here = { rules: accepts("occlusion-too-long in wrist-reduction"), status: "tentative" };
+    const here = { rules: accepts("unstaged-release in wrist-reduction"), status: "tentative" };
     expect(findingsOf(here, UNUSED)).toEqual([]);
   });
 

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import {
+  breakingItsOwnProtocol,
   cleanProtocol,
   FORMULARY,
   overdosingProtocol,
@@ -58,13 +59,13 @@ test("a text with slips of the pen is still understood around them", async () =>
 
 test("an accepted finding is printed with who accepted it and why, and does not count", async () => {
   const local = `local-rules tarn-hollow {
-  accept dose-over-maximum in wrist-reduction
-    because "Nobody under 50 kg is treated in this clinic" by "Pharmacy" until 2027-01-31
+  accept requirement-broken in wrist-reduction
+    because "The old machine is in use until January" by "Anaesthesia lead" until 2027-01-31
 }
 `;
   const protocol = replaced(
     replaced(
-      overdosingProtocol("wrist-reduction"),
+      breakingItsOwnProtocol("wrist-reduction"),
       "status    draft",
       "status    draft\n  local-rules tarn-hollow",
     ),

@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import {
   advisedProtocol,
+  breakingItsOwnProtocol,
   cleanProtocol,
   doubtfulProtocol,
   FORMULARY,
@@ -206,11 +207,11 @@ describe("a baseline", () => {
 
   test("does not hide what was accepted then and counts again now", async () => {
     const local = `local-rules ward {
-  accept dose-over-maximum because "Small patients are excluded by the clinic" by "Pharmacy" until 2026-12-31
+  accept requirement-broken because "The old machine is in use until January" by "Anaesthesia lead" until 2026-12-31
 }
 `;
     const accepted = replaced(
-      replaced(overdosingProtocol(), "status    draft", "status    draft\n  local-rules ward"),
+      replaced(breakingItsOwnProtocol(), "status    draft", "status    draft\n  local-rules ward"),
       'use "formulary.limb"',
       'use "formulary.limb"\nuse "local.limb"',
     );
@@ -219,7 +220,9 @@ describe("a baseline", () => {
     expect(then.code).toBe(0);
     const folder = folderWith({ ...files, "baseline.json": then.out });
     const now = await runLimb(folder, ["check", "--since", "baseline.json", "--on", "2027-01-01"]);
-    expect(found(now.out)).toContain("dose-over-maximum wrist.limb:33");
+    expect(found(now.out)).toEqual(
+      expect.arrayContaining([expect.stringMatching(/^requirement-broken wrist\.limb:\d+$/)]),
+    );
     expect(now.code).toBe(1);
   });
 

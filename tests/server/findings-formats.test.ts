@@ -5,7 +5,14 @@ import type { Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import AjvDraft04 from "ajv-draft-04";
 import { describe, expect, test } from "vitest";
-import { cleanProtocol, FORMULARY, overdosingProtocol, replaced, toppedUpProtocol } from "./protocols.ts";
+import {
+  breakingItsOwnProtocol,
+  cleanProtocol,
+  FORMULARY,
+  overdosingProtocol,
+  replaced,
+  toppedUpProtocol,
+} from "./protocols.ts";
 import { folderWith, runLimb } from "./run-limb.ts";
 
 const require = createRequire(import.meta.url);
@@ -14,11 +21,11 @@ const require = createRequire(import.meta.url);
 const SITE = {
   "formulary.limb": FORMULARY,
   "local rules/ward.limb": `local-rules ward {
-  accept dose-over-maximum in accepted because "Nobody under 50 kg is treated" by "Pharmacy" until 2027-01-31
+  accept requirement-broken in accepted because "The old machine is in use" by "Pharmacy" until 2027-01-31
 }
 `,
   "a.limb": replaced(
-    replaced(overdosingProtocol("accepted"), "status    draft", "status    draft\n  local-rules ward"),
+    replaced(breakingItsOwnProtocol("accepted"), "status    draft", "status    draft\n  local-rules ward"),
     'use "formulary.limb"',
     'use "formulary.limb"\nuse "local rules/ward.limb"',
   ),
@@ -98,7 +105,7 @@ describe("the JSON of a check", () => {
     const { code, value } = await json();
     const findings = value.files.flatMap((file) => file.findings);
     expect(findings.map((one) => `${one.origin.file} ${one.rule} ${one.severity}`)).toEqual([
-      "a.limb dose-over-maximum unsafe",
+      "a.limb requirement-broken unsafe",
       "b.limb dose-over-maximum unsafe",
       "b.limb trailing-zero doubtful",
       "c.limb unit-missing error",
@@ -263,7 +270,7 @@ describe("the SARIF of a check", () => {
     const accepted = result(await sarifRun(), (one) => one.suppressions !== undefined);
     expect(accepted.suppressions?.[0]).toMatchObject({
       status: "accepted",
-      justification: "Accepted by Pharmacy until 2027-01-31: Nobody under 50 kg is treated",
+      justification: "Accepted by Pharmacy until 2027-01-31: The old machine is in use",
       location: { physicalLocation: { artifactLocation: { uri: "local%20rules/ward.limb" } } },
     });
   });

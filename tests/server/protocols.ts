@@ -25,6 +25,15 @@ export function overdosingProtocol(name = "wrist", formulary = "formulary.limb")
   return replaced(cleanProtocol(name, formulary), "amount 3 mg/kg up to 200 mg", "amount 40 mL");
 }
 
+/** One in which only `requirement-broken` is found: no run keeps what the hospital asks for. It is unsafe, and can be accepted. */
+export function breakingItsOwnProtocol(name = "wrist", formulary = "formulary.limb"): string {
+  return replaced(
+    cleanProtocol(name, formulary),
+    "  emergency toxicity",
+    '  require "One cuff at a time" {\n    never proximal up and distal up\n  }\n\n  emergency toxicity',
+  );
+}
+
 /** One in which a dose may be topped up twice, which is too much for those under 50 kg. */
 export function toppedUpProtocol(name = "wrist"): string {
   const changes = [

@@ -140,9 +140,11 @@ export function isContraindicated({ decision }: PatientCondition): boolean {
   return decision === "contraindicated";
 }
 
-/** "Raynaud: allowed, short occlusion", or the text that is written. */
+/** "Raynaud: allowed, short occlusion", or the text that is written, after what it is about where it does not say so itself. */
 export function conditionText({ decision, condition, text, because }: PatientCondition): string {
-  const named = capital((text ?? condition ?? "").replaceAll("-", " "));
+  const about = condition?.replaceAll("-", " ");
+  const says = text !== undefined && about !== undefined && !text.toLowerCase().includes(about);
+  const named = capital(says ? `${about}: ${text}` : (text ?? about ?? ""));
   return decision === "allowed" ? `${named}: allowed${because === undefined ? "" : `, ${because}`}` : named;
 }
 

@@ -1,12 +1,20 @@
-import type { AcceptedBy, Finding } from "@limbwright/shared/finding";
+import { type AcceptedBy, type Finding, isAtLeast, type Severity } from "@limbwright/shared/finding";
 import type { Acceptance, DeclaredRules, LocalRules, Protocol } from "../../model/index.ts";
 import type { AnyRule } from "./definition.ts";
 import { type KnownRule, refusedAt, unknownName } from "./parameters.ts";
 
-/** The acceptance that covers a finding of a protocol on a day; undefined when none does. */
-export function acceptanceOf(protocol: Protocol, rule: AnyRule, on: string): AcceptedBy | undefined {
-  if (!isAcceptable(rule)) return undefined;
-  const acceptance = acceptancesFor(protocol).find((one) => one.rule === rule.id && isInForce(one, on));
+/** The acceptance that covers a finding of a rule on a day; undefined when none does. */
+export function acceptanceOf(
+  protocol: Protocol,
+  rule: AnyRule,
+  severity: Severity,
+  on: string,
+): AcceptedBy | undefined {
+  if (!isAcceptable(rule, severity)) return undefined;
+  const last = lastDayAllowed(severity, on);
+  const acceptance = acceptancesFor(protocol).find(
+    (one) => one.rule === rule.id && isInForce(one, on) && one.until <= last,
+  );
   return (
     acceptance && {
       because: acceptance.because,
@@ -18,8 +26,22 @@ export function acceptanceOf(protocol: Protocol, rule: AnyRule, on: string): Acc
 }
 
 /** Whether a hospital may accept what a rule finds: no error, and not where the rule says no. */
-export function isAcceptable({ acceptable, severity }: Pick<KnownRule, "acceptable" | "severity">): boolean {
-  return acceptable !== false && severity !== "error";
+export function isAcceptable(
+  { acceptable, severity: stated }: Pick<KnownRule, "acceptable" | "severity">,
+  severity: Severity = acceptable === "doubtful" ? "doubtful" : stated,
+): boolean {
+  if (acceptable === false || severity === "error") return false;
+  return acceptable === undefined || !isAtLeast(severity, "unsafe");
+}
+
+/** How many years ahead an acceptance may end, of what is unsafe and of what is milder. */
+export const LONGEST_YEARS = { unsafe: 1, milder: 3 } as const;
+
+/** The last day, seen from the one that is judged on, to which a finding can be accepted. */
+export function lastDayAllowed(severity: Severity, on: string): string {
+  const years = isAtLeast(severity, "unsafe") ? LONGEST_YEARS.unsafe : LONGEST_YEARS.milder;
+  const later = `${Number(on.slice(0, 4)) + years}${on.slice(4)}`;
+  return later.endsWith("-02-29") ? later.replace("-29", "-28") : later;
 }
 
 /** Whether an acceptance has not ended: its last day belongs to it. */

@@ -32,8 +32,8 @@ export interface StatedRule {
   readonly hazards: readonly HazardId[];
   readonly sources: readonly Citation[];
   readonly parameters: readonly Parameter[];
-  /** `false` where no hospital may accept the finding. */
-  readonly acceptable?: false;
+  /** `false` where no hospital may accept a finding, "doubtful" where it may accept one that is not unsafe. */
+  readonly acceptable?: false | "doubtful";
   /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
   readonly judgedOnDate?: true;
   /** Whether a protocol of which it finds something is written as a draft only, however severe the finding is. */

@@ -71,9 +71,10 @@ export function judgeProtocol(
     const { found, undecided: open } = isLate
       ? undecided("the runs are not gone through yet")
       : judgementOf(rule, judging);
-    const accepted = acceptanceOf(protocol, rule, options.on);
     for (const one of found) {
-      findings.push({ ...findingOf(rule, one), protocol: protocol.name, ...(accepted && { accepted }) });
+      const finding = findingOf(rule, one);
+      const accepted = acceptanceOf(protocol, rule, finding.severity, options.on);
+      findings.push({ ...finding, protocol: protocol.name, ...(accepted && { accepted }) });
     }
     const isInTheText = inTheText.some((finding) => finding.rule === rule.id);
     verdicts.push(verdictOf(rule, found.length > 0 || isInTheText, open, unread));

@@ -1,7 +1,7 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { clockText, secondsText } from "@limbwright/shared/quantity";
-import { HANDLER_STEP_CLOCK, isHandling, STEP_CLOCK } from "@limbwright/shared/runtime";
-import { type Protocol, type Step, stepsWithin } from "../../model/index.ts";
+import { HANDLER_STEP_CLOCK, isEmergency, isHandling, STEP_CLOCK } from "@limbwright/shared/runtime";
+import type { Protocol, Step } from "../../model/index.ts";
 import { lineAfter, needsALook, writeInstead } from "../../model/text-changes.ts";
 import {
   all,
@@ -12,6 +12,8 @@ import {
   FLAT_TIME,
   IN_FORCE,
   LEAKED,
+  LET_GO_AFTER_SIGNS,
+  letsGoForEmergency,
   noneUp,
   RELEASED_DRUG,
   type Run,
@@ -22,34 +24,44 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Judgement, Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { isPrilocaine } from "../facts/drugs.ts";
-import { leakHandlers } from "../facts/emergencies-reached.ts";
+import { judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { lastBegun, stepAt } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch:
-    ({ cuffs, parameter }) =>
-    (instant) => {
-      const isFlat = all(DRUG_GIVEN, IN_FORCE, noneUp(cuffs));
+  watchesEmergencies: true,
+  watch: ({ protocol, cuffs, parameter }) => {
+    const lets = letsGoForEmergency(protocol);
+    return (instant) => {
+      if (instant.kind === "any" || (isEmergency(instant.phase) && !lets)) return [];
+      // What is watched after toxicity signs is part of their treatment, but for a release to save limb or life.
+      const isAsked = isEmergency(instant.phase) ? [LET_GO_AFTER_SIGNS] : [];
+      const isFlat = all(DRUG_GIVEN, IN_FORCE, noneUp(cuffs), ...isAsked);
       if (instant.kind === "end" && instant.step.kind === "recovery") {
         const clock = isHandling(instant.phase) ? HANDLER_STEP_CLOCK : STEP_CLOCK;
-        return [{ when: isFlat, clocks: [{ clock, is: "under", seconds: parameter("minimum") }] }];
+        return [
+          {
+            when: isFlat,
+            clocks: [{ clock, is: "under", seconds: parameter("minimum") }],
+            inLeaks: "also",
+          },
+        ];
       }
       if (instant.kind !== "finish") return [];
+      if (isEmergency(instant.phase)) return [{ when: isFlat }];
       return [
-        { when: all(isFlat, { variable: "deflations", atLeast: 1 }) },
-        { when: all(DRUG_GIVEN, someUp(cuffs)) },
+        { when: all(isFlat, { variable: "deflations", atLeast: 1 }), inLeaks: "also" },
+        { when: all(DRUG_GIVEN, someUp(cuffs)), inLeaks: "also" },
         // A leak that left no cuff up was a release, whatever was inflated since.
-        { when: all(LEAKED, RELEASED_DRUG, IN_FORCE), inLeaks: true },
+        { when: all(LEAKED, RELEASED_DRUG, IN_FORCE), inLeaks: "alone" },
       ];
-    },
+    };
+  },
   judge,
 };
 
 function judge(context: RuleContext<"runs">): Judgement {
-  const planned = judgeRuns(context, context.runs);
-  const isOpen = planned.found.length > 0 || planned.undecided.length > 0;
-  return isOpen || !canLeaveAtLeak(context.protocol) ? planned : judgeRuns(context, context.leaks);
+  return judgeAlsoAfterLeak(context, (runs) => judgeRuns(context, runs));
 }
 
 function judgeRuns({ rule, parameter, protocol }: RuleContext<"runs">, runs: RunsWithLeak): Judgement {
@@ -67,12 +79,6 @@ function judgeRuns({ rule, parameter, protocol }: RuleContext<"runs">, runs: Run
     const repairs = isAnyUp(run, protocol) ? [] : watchLonger(short, least);
     return { origin: place?.origin ?? origin, what, label, next: `${next}${later}`, repairs };
   });
-}
-
-/** A run with a leak goes on as planned, unless the answer leaves for another way. */
-function canLeaveAtLeak(protocol: Protocol): boolean {
-  const steps = leakHandlers(protocol).flatMap((handler) => [...stepsWithin(handler.steps)]);
-  return steps.some(({ kind }) => kind === "finish" || kind === "end-stage" || kind === "go-to-emergency");
 }
 
 function isAnyUp({ variables }: Run, protocol: Protocol): boolean {

@@ -70,7 +70,7 @@ function tellDifference(
     label: `not as in the ${name} scheme`,
     next: fits
       ? "Take one scheme as a whole."
-      : `Write what the ${name} scheme has, or accept the difference with a reason in the local rules.`,
+      : `Write what the ${name} scheme has${severity === "unsafe" ? "" : ", or accept the difference with a reason in the local rules"}.`,
     ...(evidence && { patients: evidence }),
   };
 }

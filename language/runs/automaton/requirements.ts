@@ -139,7 +139,9 @@ export function doesAction(step: Step, action: Action, protocol: Protocol): bool
   const cuffs = cuffNames(protocol);
   const actsOn = pickCuffs(step.cuffs, cuffs);
   const actsOnAll = pickCuffs(action.cuffs, cuffs).every((cuff) => actsOn.includes(cuff));
-  if (action.kind !== "deflate" || !action.flatFor) return actsOnAll;
+  if (action.kind !== "deflate") return actsOnAll;
+  if (action.forEmergency) return actsOnAll && step.kind === "deflate" && step.forEmergency === true;
+  if (!action.flatFor) return actsOnAll;
   const flatFor = step.kind === "deflate" && step.flatFor;
   return (
     actsOnAll && flatFor !== undefined && flatFor !== false && inBase(flatFor).equals(inBase(action.flatFor))

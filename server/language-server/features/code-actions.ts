@@ -5,7 +5,7 @@ import {
   type RunAsked,
   STEP_THROUGH_COMMAND,
 } from "@limbwright/shared/editor";
-import type { Finding, Repair } from "@limbwright/shared/finding";
+import { type Finding, type Repair, SEVERITIES } from "@limbwright/shared/finding";
 import { type CodeAction, CodeActionKind, MessageType, ShowMessageNotification } from "vscode-languageserver";
 import type { Folder } from "../folders/folder.ts";
 import { overlaps, positionOf, rangeOf, textEditsOf } from "../places.ts";
@@ -85,12 +85,12 @@ function runsToStepThrough(
 
 function acceptances({ canAskForReason }: Service, asked: AskedText, finding: Finding): CodeAction[] {
   const { site, file } = asked;
-  const { rule, protocol } = finding;
+  const { rule, severity, protocol } = finding;
   if (!canAskForReason || protocol === undefined) return [];
-  const place = acceptanceFor(site, file, protocol, rule);
-  if (!place || finding.accepted || finding.stale || finding.severity === "error") return [];
+  const place = acceptanceFor(site, file, protocol, finding);
+  if (!place || finding.accepted || finding.stale) return [];
   const title = `Accept this finding of ${rule} in ${place.file}, with a reason …`;
-  const request = { uri: asked.document.uri, rule, protocol };
+  const request = { uri: asked.document.uri, rule, severity, protocol };
   const command = { title, command: ACCEPT, arguments: [request] };
   return [{ title, kind: CodeActionKind.QuickFix, command }];
 }
@@ -98,11 +98,13 @@ function acceptances({ canAskForReason }: Service, asked: AskedText, finding: Fi
 /** Asks for the reason, the role and the end, and writes the acceptance only when all are there. */
 async function accept(service: Service, request: unknown): Promise<void> {
   const { connection } = service;
-  const { uri, rule, protocol } = (request ?? {}) as Record<string, unknown>;
-  if (typeof uri !== "string" || typeof rule !== "string" || typeof protocol !== "string") return;
+  const { uri, rule, protocol, ...given } = (request ?? {}) as Record<string, unknown>;
+  const severity = SEVERITIES.find((one) => one === given.severity);
+  if (typeof uri !== "string" || typeof rule !== "string" || typeof protocol !== "string" || !severity)
+    return;
   const reason = await connection.sendRequest<AcceptanceReason | null>(ASK_FOR_REASON, { rule, protocol });
   const asked = findText(service, { uri });
-  const place = asked && acceptanceFor(asked.site, asked.file, protocol, rule);
+  const place = asked && acceptanceFor(asked.site, asked.file, protocol, { rule, severity });
   if (!reason || !asked || !place) return;
   const parts = [reason.because, reason.by].map((part) => part.replace(/["\s]+/g, " ").trim());
   if (parts.some((part) => part === "") || !/^\d{4}-\d{2}-\d{2}$/.test(reason.until)) {

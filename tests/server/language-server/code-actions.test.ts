@@ -66,6 +66,7 @@ test("all safe repairs of a file are made at once", async () => {
 });
 
 const THIN = (textOf(WRIST) ?? "").replace("greater of systolic + 100", "<|greater of systolic + 60|>");
+const FAST = (textOf(WRIST) ?? "").replace("over   90 s", "<|over   30 s|>");
 const REASON = { because: 'Seen on the "ward"', by: "Clinical governance", until: "2027-01-31" };
 
 test.each([
@@ -75,9 +76,9 @@ test.each([
   ["no end", { ...REASON, until: "" }, false],
   ["no answer", null, false],
 ])("accepting a finding with %s", async (_, reason, isWritten) => {
-  const { client, actions: found } = await actionsAt(WRIST, THIN, ofClientThatAsks, HOSPITAL);
+  const { client, actions: found } = await actionsAt(WRIST, FAST, ofClientThatAsks, HOSPITAL);
   const accept = found.find(({ title }) => title.startsWith("Accept"));
-  expect(accept?.title).toContain("pressure-margin-too-small");
+  expect(accept?.title).toContain("injection-too-fast");
   let written: { edit: { changes: Record<string, { newText: string; range: never }[]> } } | undefined;
   client.connection.onRequest("limbwright/askForReason", () => reason);
   client.connection.onRequest("workspace/applyEdit", (params) => {
@@ -94,12 +95,20 @@ test.each([
   await client.settled();
   const message = client.diagnostics
     .get(client.uriOf(WRIST))
-    ?.find(({ code }) => code === "pressure-margin-too-small")?.message;
+    ?.find(({ code }) => code === "injection-too-fast")?.message;
   expect(message).toContain("Accepted by Clinical governance");
 });
 
+test("accepting what is unsafe is not offered where nobody may", async () => {
+  const { client, actions: found } = await actionsAt(WRIST, THIN, ofClientThatAsks, HOSPITAL);
+  expect(client.diagnostics.get(client.uriOf(WRIST))?.map(({ code }) => code)).toContain(
+    "pressure-margin-too-small",
+  );
+  expect(found.filter(({ title }) => title.startsWith("Accept"))).toEqual([]);
+});
+
 test("where the client cannot ask for a reason nothing can be accepted", async () => {
-  const { actions: found } = await actionsAt(WRIST, THIN, ofPlainClient, HOSPITAL);
+  const { actions: found } = await actionsAt(WRIST, FAST, ofPlainClient, HOSPITAL);
   expect(found.filter(({ title }) => title.startsWith("Accept"))).toEqual([]);
 });
 
