@@ -85,7 +85,7 @@ export function statementsOf(protocol: Protocol): readonly string[] {
     ...timers.flatMap(({ name, ...others }) => partsOf(`timer ${name}`, others)),
     ...(preparation?.items ?? []).map((one) =>
       one.kind === "at-hand"
-        ? `prepare ${one.agents.map(({ name }) => name)} ${one.texts}`
+        ? `prepare ${one.agents.map(({ name }) => name)} ${(one.amounts ?? []).map(({ amount }) => meaningText(amount))} ${one.texts}`
         : `prepare ${meaningText(one)}`,
     ),
     ...[...stepsWithin(all)].flatMap(statementsOfStep),

@@ -105,7 +105,13 @@ const SECTIONS = [
     text: (p, text) =>
       anyOrder(
         (p.preparation?.items ?? []).map((item) =>
-          item.kind === "at-hand" ? { ...item, agents: item.agents.map(({ name }) => name) } : item,
+          item.kind === "at-hand"
+            ? {
+                ...item,
+                agents: item.agents.map(({ name }) => name),
+                amounts: (item.amounts ?? []).map(({ agent, amount }) => ({ agent: agent?.name, amount })),
+              }
+            : item,
         ),
         text,
       ),

@@ -186,6 +186,13 @@ export const MONITORS = ["ecg", "spo2", "nibp"] as const;
 
 export type Monitor = (typeof MONITORS)[number];
 
+/** How much of a drug lies ready: a mass or a volume. */
+export interface AmountAtHand {
+  /** Undefined where its name is unknown. */
+  readonly agent?: Agent;
+  readonly amount: WrittenQuantity;
+}
+
 /** What has to be in place before the first step. */
 export type PrepareItem =
   | { readonly kind: "iv-access"; readonly place: "other-limb" | "same-limb"; readonly origin: Origin }
@@ -198,6 +205,8 @@ export type PrepareItem =
   | {
       readonly kind: "at-hand";
       readonly agents: readonly Agent[];
+      /** How much of them, where that is said; undefined where it is said of none. */
+      readonly amounts?: readonly AmountAtHand[];
       readonly texts: readonly string[];
       readonly origin: Origin;
     }

@@ -2,6 +2,8 @@ import type { Finding } from "@limbwright/shared/finding";
 import { durationText, inBase, type Quantity, quantityText } from "@limbwright/shared/quantity";
 import { CAUTION, capital } from "@limbwright/shared/text";
 import {
+  type Agent,
+  type AmountAtHand,
   agentsOf,
   allHandlers,
   type PatientCondition,
@@ -165,7 +167,7 @@ export function prepareText(item: PrepareItem): string {
       return `Monitoring: ${names}${item.every ? ` every ${quantityText(item.every)}` : ""}`;
     }
     case "at-hand":
-      return `At hand: ${[...item.agents.map(({ name }) => name), ...item.texts].join(", ")}`;
+      return `At hand: ${[...item.agents.map((agent) => atHandText(agent, item.amounts)), ...item.texts].join(", ")}`;
     case "staff":
       return `Staff: ${item.count}`;
     case "site-marked":
@@ -173,6 +175,12 @@ export function prepareText(item: PrepareItem): string {
     case "text":
       return item.text;
   }
+}
+
+/** "lipid-emulsion 1,000 mL" */
+function atHandText({ name }: Agent, amounts: readonly AmountAtHand[] = []): string {
+  const amount = amounts.find(({ agent }) => agent?.name === name)?.amount;
+  return amount ? `${name} ${quantityText(amount)}` : name;
 }
 
 const MONITORS = { ecg: "ECG", spo2: "SpO₂", nibp: "blood pressure" };
