@@ -19,11 +19,12 @@ import {
   someUp,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import type { Judgement, Words } from "../engine/judgement.ts";
+import { combine, found, type Judgement, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { isPrilocaine } from "../facts/drugs.ts";
 import { leakHandlers } from "../facts/emergencies-reached.ts";
 import { lastBegun, stepAt } from "../facts/shown-run.ts";
+import { movedDuring } from "./moved.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
@@ -47,7 +48,7 @@ export const rule: Rule<"runs"> = {
 };
 
 function judge(context: RuleContext<"runs">): Judgement {
-  const planned = judgeRuns(context, context.runs);
+  const planned = combine([judgeRuns(context, context.runs), found(...movedDuring(context.protocol))]);
   const isOpen = planned.found.length > 0 || planned.undecided.length > 0;
   return isOpen || !canLeaveAtLeak(context.protocol) ? planned : judgeRuns(context, context.leaks);
 }

@@ -1,6 +1,7 @@
 import { type CompiledVersion, chosenVersions, readCompiledVersion, Site } from "@limbwright/language";
 import type { RuleFile } from "@limbwright/shared/rule-file";
 import { describe, expect, test } from "vitest";
+import { CATALOGUE_VERSION } from "../../../language/rules/engine/catalogue-version.ts";
 import { randomProtocol } from "../../fuzz/random-protocol.ts";
 import { again, seeds } from "../../questions.ts";
 import { exampleTexts } from "../rule-file/example-site.ts";
@@ -109,7 +110,7 @@ describe("another catalogue of rules, for the very same protocol:", () => {
       }
     });
     expect(told).toEqual([
-      "needs-a-reader verdict: It is judged by rule catalogue 5 now; before, by 2. Rules that are new: `recovery-too-short` and `trailing-zero`. What `trailing-zero` would find was not compared: the text is not in the rule file.",
+      `needs-a-reader verdict: It is judged by rule catalogue ${CATALOGUE_VERSION} now; before, by 2. Rules that are new: \`recovery-too-short\` and \`trailing-zero\`. What \`trailing-zero\` would find was not compared: the text is not in the rule file.`,
     ]);
     expect(needed).toBe("none");
   });
