@@ -246,9 +246,9 @@ function assumptionChange(before: Assumption | undefined, now: Assumption | unde
 }
 
 function assumedText(before: Assumption | undefined, now: Assumption | undefined): string {
-  if (!now) return `The proof no longer assumes that ${before ? assumptionText(before) : ""}.`;
-  const was = before ? `before, that ${assumptionText(before)}` : "before, it did not";
-  return `The proof assumes now that ${assumptionText(now)}; ${was}.`;
+  if (!now) return `The proof no longer leans on this: ${before ? assumptionText(before) : ""}.`;
+  const was = before ? `before: ${assumptionText(before)}` : "before, it did not";
+  return `The proof leans on this now: ${assumptionText(now)}; ${was}.`;
 }
 
 function sideOf(side: "before" | "now", assumption: Assumption | undefined) {

@@ -31,6 +31,48 @@ export function assumptionsOf(
   return new Map(rules.map((rule) => [rule, isLeaning(rule) ? findNeededBy(rule) : []]));
 }
 
+/** What a proof leans on that only the person who works can keep: that a task never takes more than its longest time. */
+export interface Promised {
+  readonly text: string;
+  readonly seconds: number;
+  readonly origin: Origin;
+}
+
+/**
+ * Whose longest times some of the rules lean on: of tasks about nothing that rules look for, as those of whoever operates, that take
+ * longer than an action. Asked at once first, since most protocols lean on none.
+ */
+export function promisesOf(
+  protocol: Protocol,
+  timing: Timing,
+  rules: readonly string[],
+  provenWithout: ProvenWithout,
+): Promised[] {
+  const promised = [
+    ...new Map([...allSteps(protocol)].flatMap((step) => promisedBy(step, timing))).entries(),
+  ];
+  const isLeantOn = (names: readonly string[]) => {
+    const proven = provenWithout({ steps: new Set(names), stages: new Set() });
+    return rules.some((rule) => !proven.has(rule));
+  };
+  if (promised.length === 0 || rules.length === 0 || !isLeantOn(promised.map(([name]) => name))) return [];
+  const leantOn = promised.filter(([name]) => isLeantOn([name]));
+  // Where each alone may be longer, but not all of them, all are leant on.
+  return (leantOn.length > 0 ? leantOn : promised).map(([, one]) => one);
+}
+
+function promisedBy(step: Step, { actionTime }: Timing): [string, Promised][] {
+  if (step.kind !== "task" || step.topic !== undefined || !step.takes?.longest) return [];
+  const longest = seconds(step.takes.longest);
+  const { text, origin } = step;
+  return longest > actionTime ? [[boundName("longest", step), { text, seconds: longest, origin }]] : [];
+}
+
+/** "“Reduce and splint” never takes more than 40 min", with straight quotes. */
+export function promiseText({ text, seconds }: Promised): string {
+  return `"${text}" never takes more than ${secondsText(seconds)}`;
+}
+
 interface Candidate extends Assumption {
   /** Under which it is dropped; see `Timing.dropped`. */
   readonly name: string;
@@ -129,10 +171,10 @@ function boundsOf(step: Step): Candidate[] {
   return candidates;
 }
 
-/** "an action takes at most 45 s". */
+/** "an action of the team never takes more than 45 s". */
 export function assumptionText({ what, bound, seconds }: Assumption): string {
   const subject = NAMES[what] ?? `\`${what}\``;
-  return `${subject} takes ${bound === "longest" ? "at most" : "at least"} ${secondsText(seconds)}`;
+  return `${subject} never takes ${bound === "longest" ? "more" : "less"} than ${secondsText(seconds)}`;
 }
 
 const NAMES: Readonly<Record<string, string>> = {

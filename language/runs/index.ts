@@ -1,4 +1,11 @@
-export { type Assumption, assumptionsOf, assumptionText } from "./assumptions.ts";
+export {
+  type Assumption,
+  assumptionsOf,
+  assumptionText,
+  type Promised,
+  promisesOf,
+  promiseText,
+} from "./assumptions.ts";
 export { buildAutomaton } from "./automaton/build-automaton.ts";
 export type { LocationGroup, TracedAutomaton } from "./automaton/draft.ts";
 export type { Timing } from "./automaton/durations.ts";
@@ -34,5 +41,5 @@ export {
   type RunDifference,
   runDifference,
 } from "./inclusion/runs-beyond.ts";
-export { provenRules } from "./proven-rules.ts";
+export { type ProvenWithout, provenRules } from "./proven-rules.ts";
 export * from "./runs.ts";

@@ -91,3 +91,40 @@ test("one cuff, and cuffs without labels, are not accused", () => {
   expect(found('single "left arm"')).toEqual([]);
   expect(found("proximal, distal")).toEqual([]);
 });
+
+test.each([
+  ["lower", "upper"],
+  ["grey, lower", "white, upper"],
+  ["grey", "upper"],
+  ["bottom cuff", "white"],
+  ["grey (low)", "white (high)"],
+])(
+  "the first of two cuffs is the upper one, so labels the other way round are unsafe: %s, %s",
+  (proximal, distal) => {
+    expect(found(cuffs(proximal, distal))).toEqual(["unsafe: names the place of the other cuff"]);
+  },
+);
+
+test("names the other way round are unsafe, too", () => {
+  expect(found('lower "grey", upper "white"')).toEqual(["unsafe: names the place of the other cuff"]);
+  expect(found('upper "grey", lower "white"')).toEqual([]);
+});
+
+test.each([
+  ["upper", "lower"],
+  ["upper, grey", "white"],
+  ["upper arm, grey", "upper arm, white"],
+  ["lower gauge", "upper gauge"],
+  ["lower arm", "white"],
+  ["lower tube", "upper tube"],
+])(
+  "labels of a place that fits, or that is a limb's or the machine's, are fine: %s, %s",
+  (proximal, distal) => {
+    expect(found(cuffs(proximal, distal))).toEqual([]);
+  },
+);
+
+test("one label in either spelling is one label", () => {
+  expect(found(cuffs("gray", "Grey"))).toEqual(["unsafe: the same label as the other cuff"]);
+  expect(found(cuffs("gray 1", "grey 2"))).toEqual([]);
+});

@@ -86,3 +86,48 @@ describe("a leak that leaves no cuff up is a release, after which recovery count
     expect(verdict("go to emergency toxicity", 'proximal "grey"')).toBe("holds");
   });
 });
+
+describe("a text that moves the patient during recovery", () => {
+  const labelled = (steps: string) => {
+    const { check } = checkExample(
+      `steps {\napply cuffs\ninsert cannula\nexsanguinate by elevation 1 min\ninflate proximal\nconfirm proximal\nconfirm no pulse\ninject local\nwait for hold\ndeflate all\n${steps}\n}`,
+      { about: [RULE] },
+    );
+    expect(check.findings.filter(({ severity }) => severity === "error")).toEqual([]);
+    return check.findings
+      .filter(({ rule }) => rule === RULE)
+      .map(({ severity, label }) => `${severity} ${label}`);
+  };
+
+  test.each([
+    "Moved to the ward meanwhile",
+    "Plaster, transfer to X-ray",
+    "On the way to the ward",
+    "In the plaster room",
+    "The patient may go home",
+    "Discharge",
+  ])("is doubtful as a note: %s", (note) => {
+    expect(labelled(`recovery 30 min "${note}"`)).toEqual(["doubtful moves the patient"]);
+  });
+
+  test.each([
+    "Plaster and film meanwhile",
+    "Then to the ward",
+    "Stays in the recovery room; nobody is moved to the ward before",
+    "Moves the fingers, feels touch",
+    "X-ray at the bedside",
+    "Not fit to go home yet",
+    "Oxygen, talk to the patient",
+  ])("is not: %s", (note) => {
+    expect(labelled(`recovery 30 min "${note}"`)).toEqual([]);
+  });
+
+  test("is doubtful in what a stage around it may have done meanwhile, and in a routine", () => {
+    const stage =
+      'stage rest {\nrecovery 30 min\nwhen surgery-done once {\ntask "Transfer to the ward" takes 1 min to 5 min\n}\n}';
+    expect(labelled(stage)).toEqual(["doubtful moves the patient"]);
+    expect(labelled('repeat 1 times {\nrecovery 30 min "Moved to the ward"\n}')).toEqual([
+      "doubtful moves the patient",
+    ]);
+  });
+});

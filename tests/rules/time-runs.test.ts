@@ -165,7 +165,7 @@ describe("a timer's claim", () => {
       }
     }`);
     expect(saysOf("timer-claim-broken", leaving)).toEqual([
-      "`hold` claims at most 50 min, and the protocol can end with a cuff still up.",
+      "`hold` is to be at most 50 min, and the protocol can end with a cuff still up.",
     ]);
   });
 
@@ -182,7 +182,7 @@ describe("a timer's claim", () => {
     }
     recovery 30 min`);
     expect(saysOf("timer-claim-broken", `${hold("at least 40 min", "end of local")}${twice}`)).toEqual([
-      "`hold` claims at least 40 min at the release, which can come when it is at 31:00.",
+      "`hold` is to be at least 40 min at the release, and the release can come when it is at 31:00.",
     ]);
   });
 
@@ -230,7 +230,7 @@ describe("what no run reaches", () => {
     const waiting = "wait for hold\n    inject local\n    finish\n    remove cannula";
     const early = `steps {\n    ${PREPARED}\n    ${waiting}\n  }`;
     expect(limitOf("unreachable-step", early)).toBe(
-      "runs are followed only up to what `timer-never-starts` found; mend that first",
+      "nobody knows what comes after what `timer-never-starts` found; mend that first",
     );
   });
 

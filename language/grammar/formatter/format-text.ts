@@ -8,7 +8,7 @@ import { refusalOf } from "../refusal.ts";
 import { isUnclosed } from "../texts.ts";
 import { textOfLines } from "./alignment.ts";
 import { layOut } from "./layout.ts";
-import { type Piece, piecesOf, sameContent } from "./pieces.ts";
+import { type Lexeme, lexemesOf, sameContent } from "./lexemes.ts";
 import { statementsOf } from "./statements.ts";
 
 /** A text in the one layout of the language, or why and where it was left as it is. */
@@ -29,13 +29,13 @@ export function formatText(text: string): FormatResult {
   const parsed = limb.parser.LangiumParser.parse(text);
   const unreadable = firstUnreadable(text, parsed);
   if (unreadable) return refuse(text, unreadable.offset, unreadable.reason);
-  const pieces = piecesOf(text, limb.parser.Lexer);
-  const unclosed = pieces.find(isUnclosedText);
+  const lexemes = lexemesOf(text, limb.parser.Lexer);
+  const unclosed = lexemes.find(isUnclosedText);
   if (unclosed) return refuse(text, unclosed.offset, "This text has no closing quote on its line.");
-  const lines = textOfLines(layOut(pieces, statementsOf(parsed.value)));
+  const lines = textOfLines(layOut(lexemes, statementsOf(parsed.value)));
   const lineEnd = lineEndOf(text);
   const formatted = lines.map((line) => line + lineEnd).join("");
-  return check(text, pieces, formatted, limb.parser.Lexer);
+  return check(text, lexemes, formatted, limb.parser.Lexer);
 }
 
 let services: LangiumCoreServices | undefined;
@@ -47,12 +47,12 @@ function parserServices(): LangiumCoreServices {
 }
 
 /** The last guard: what was laid out must read as exactly the same tokens and comments. */
-function check(text: string, pieces: readonly Piece[], formatted: string, lexer: Lexer): FormatResult {
+function check(text: string, lexemes: readonly Lexeme[], formatted: string, lexer: Lexer): FormatResult {
   const tooLong = refusalOf(formatted);
   if (tooLong) {
     return refuse(text, 0, "Laid out, the file would be too long or nested too deep to be read again.");
   }
-  const difference = sameContent(pieces, piecesOf(formatted, lexer));
+  const difference = sameContent(lexemes, lexemesOf(formatted, lexer));
   if (difference === undefined) return { kind: "formatted", text: formatted };
   return refuse(text, difference.offset, "Laid out, this place would not read as it does now.");
 }
@@ -81,8 +81,8 @@ function firstUnread(root: AstNode): Unreadable | undefined {
   return undefined;
 }
 
-function isUnclosedText(piece: Piece): boolean {
-  return piece.type === "STRING" && isUnclosed(piece.image);
+function isUnclosedText(lexeme: Lexeme): boolean {
+  return lexeme.type === "STRING" && isUnclosed(lexeme.image);
 }
 
 function refuse(text: string, offset: number, reason: string): FormatResult {

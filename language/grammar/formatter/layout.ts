@@ -1,4 +1,4 @@
-import { isComment, type Piece } from "./pieces.ts";
+import { isComment, type Lexeme } from "./lexemes.ts";
 import type { Columns, StatementShape, Statements } from "./statements.ts";
 
 /** A line to print. */
@@ -14,42 +14,42 @@ export interface Line {
   readonly columns?: Columns;
 }
 
-/** Distributes the pieces over lines, each with the level of its indentation. */
-export function layOut(pieces: readonly Piece[], statements: Statements): Line[] {
+/** Distributes the lexemes over lines, each with the level of its indentation. */
+export function layOut(lexemes: readonly Lexeme[], statements: Statements): Line[] {
   const layout = new Layout(statements);
-  const ordered = bracesBeforeComments(pieces);
+  const ordered = bracesBeforeComments(lexemes);
   const next = nextTokens(ordered);
-  for (const [index, piece] of ordered.entries()) {
-    if (isComment(piece)) layout.layComment(piece, next[index]);
-    else layout.layToken(piece);
+  for (const [index, lexeme] of ordered.entries()) {
+    if (isComment(lexeme)) layout.layComment(lexeme, next[index]);
+    else layout.layToken(lexeme);
   }
   return layout.lines.map(withoutColumnsOfBlocks);
 }
 
 /** A brace that opens a block stands at its line's end, so a comment before it moves behind it. */
-function bracesBeforeComments(pieces: readonly Piece[]): Piece[] {
-  const ordered: Piece[] = [];
-  let comments: Piece[] = [];
-  for (const piece of pieces) {
-    if (isComment(piece)) {
-      comments.push(piece);
+function bracesBeforeComments(lexemes: readonly Lexeme[]): Lexeme[] {
+  const ordered: Lexeme[] = [];
+  let comments: Lexeme[] = [];
+  for (const lexeme of lexemes) {
+    if (isComment(lexeme)) {
+      comments.push(lexeme);
       continue;
     }
-    if (piece.type === "{") ordered.push(piece, ...comments);
-    else ordered.push(...comments, piece);
+    if (lexeme.type === "{") ordered.push(lexeme, ...comments);
+    else ordered.push(...comments, lexeme);
     comments = [];
   }
   return [...ordered, ...comments];
 }
 
-/** For each piece the first token after it. */
-function nextTokens(pieces: readonly Piece[]): (Piece | undefined)[] {
-  const next: (Piece | undefined)[] = [];
-  let after: Piece | undefined;
-  for (let index = pieces.length - 1; index >= 0; index--) {
+/** For each lexeme the first token after it. */
+function nextTokens(lexemes: readonly Lexeme[]): (Lexeme | undefined)[] {
+  const next: (Lexeme | undefined)[] = [];
+  let after: Lexeme | undefined;
+  for (let index = lexemes.length - 1; index >= 0; index--) {
     next[index] = after;
-    const piece = pieces[index];
-    if (piece && !isComment(piece)) after = piece;
+    const lexeme = lexemes[index];
+    if (lexeme && !isComment(lexeme)) after = lexeme;
   }
   return next;
 }
@@ -89,34 +89,34 @@ class Layout {
   private statementLevel = 0;
   private shape: StatementShape | undefined;
   private tokensOfStatement = 0;
-  private lastToken: Piece | undefined;
+  private lastToken: Lexeme | undefined;
 
   constructor(statements: Statements) {
     this.statements = statements;
   }
 
   /** A comment stays on the line of the token before it, or has a line like that of the token after it. */
-  layComment(piece: Piece, next: Piece | undefined): void {
+  layComment(lexeme: Lexeme, next: Lexeme | undefined): void {
     const line = this.lines.at(-1);
-    if (line && piece.breaksBefore === 0 && line.comment === undefined) {
-      line.comment = piece.image;
+    if (line && lexeme.breaksBefore === 0 && line.comment === undefined) {
+      line.comment = lexeme.image;
       return;
     }
     const continues = next !== undefined && next.type !== "}" && !this.startsStatement(next);
     const level = continues ? this.statementLevel + 1 : this.innerLevel();
-    this.startLine({ level, continues, cells: [], comment: piece.image }, piece);
+    this.startLine({ level, continues, cells: [], comment: lexeme.image }, lexeme);
   }
 
-  layToken(piece: Piece): void {
-    if (piece.type === "}") this.closeBlock(piece);
-    else if (this.startsStatement(piece)) this.startStatement(piece);
-    else this.goOn(piece);
-    if (piece.type === "{") this.openBlock();
-    this.lastToken = piece;
+  layToken(lexeme: Lexeme): void {
+    if (lexeme.type === "}") this.closeBlock(lexeme);
+    else if (this.startsStatement(lexeme)) this.startStatement(lexeme);
+    else this.goOn(lexeme);
+    if (lexeme.type === "{") this.openBlock();
+    this.lastToken = lexeme;
   }
 
-  private startsStatement(piece: Piece): boolean {
-    return this.lastToken?.type === "{" || this.statements.has(piece.offset);
+  private startsStatement(lexeme: Lexeme): boolean {
+    return this.lastToken?.type === "{" || this.statements.has(lexeme.offset);
   }
 
   private innerLevel(): number {
@@ -124,38 +124,38 @@ class Layout {
     return block ? block.level + 1 : 0;
   }
 
-  private startStatement(piece: Piece): void {
+  private startStatement(lexeme: Lexeme): void {
     this.statementLevel = this.innerLevel();
-    this.shape = this.statements.get(piece.offset);
+    this.shape = this.statements.get(lexeme.offset);
     this.tokensOfStatement = 1;
     const columns = this.shape?.columns && { columns: this.shape.columns };
-    const line = { level: this.statementLevel, continues: false, cells: [piece.image], ...columns };
-    this.startLine(line, piece);
+    const line = { level: this.statementLevel, continues: false, cells: [lexeme.image], ...columns };
+    this.startLine(line, lexeme);
   }
 
   /** The next token of a statement: on its line, or on one more where the author broke it. */
-  private goOn(piece: Piece): void {
+  private goOn(lexeme: Lexeme): void {
     const line = this.lines.at(-1);
-    const breaks = line?.comment !== undefined || (piece.breaksBefore > 0 && this.mayBreakBefore(piece));
+    const breaks = line?.comment !== undefined || (lexeme.breaksBefore > 0 && this.mayBreakBefore(lexeme));
     if (!line || breaks) {
-      this.startLine({ level: this.statementLevel + 1, continues: true, cells: [piece.image] }, piece);
+      this.startLine({ level: this.statementLevel + 1, continues: true, cells: [lexeme.image] }, lexeme);
     } else if (!line.continues && this.shape?.columns?.starts.includes(this.tokensOfStatement)) {
-      line.cells.push(piece.image);
+      line.cells.push(lexeme.image);
     } else {
-      this.append(line, piece);
+      this.append(line, lexeme);
     }
     this.tokensOfStatement++;
   }
 
-  private mayBreakBefore(piece: Piece): boolean {
-    if (this.shape?.isHeading || piece.type === "{" || NO_SPACE_BEFORE.has(piece.type)) return false;
+  private mayBreakBefore(lexeme: Lexeme): boolean {
+    if (this.shape?.isHeading || lexeme.type === "{" || NO_SPACE_BEFORE.has(lexeme.type)) return false;
     return !NO_SPACE_AFTER.has(this.lastToken?.type ?? "");
   }
 
-  private append(line: OpenLine, piece: Piece): void {
-    const close = NO_SPACE_BEFORE.has(piece.type) || NO_SPACE_AFTER.has(this.lastToken?.type ?? "");
+  private append(line: OpenLine, lexeme: Lexeme): void {
+    const close = NO_SPACE_BEFORE.has(lexeme.type) || NO_SPACE_AFTER.has(this.lastToken?.type ?? "");
     const last = line.cells.length - 1;
-    line.cells[last] = `${line.cells[last] ?? ""}${close ? "" : " "}${piece.image}`;
+    line.cells[last] = `${line.cells[last] ?? ""}${close ? "" : " "}${lexeme.image}`;
   }
 
   private openBlock(): void {
@@ -166,18 +166,18 @@ class Layout {
     this.shape = undefined;
   }
 
-  private closeBlock(piece: Piece): void {
+  private closeBlock(lexeme: Lexeme): void {
     const block = this.blocks.pop();
     const line = this.lines.at(-1);
     const isEmpty = this.lastToken?.type === "{" && line?.opensBlock && line.comment === undefined;
-    if (isEmpty) this.append(line, piece);
-    else this.startLine({ level: block?.level ?? 0, continues: false, cells: [piece.image] }, piece);
+    if (isEmpty) this.append(line, lexeme);
+    else this.startLine({ level: block?.level ?? 0, continues: false, cells: [lexeme.image] }, lexeme);
     this.statementLevel = block?.statementLevel ?? 0;
     this.shape = undefined;
   }
 
   /** One blank line stays where the author left some, but none inside a statement or at a block's edges. */
-  private startLine(line: Omit<OpenLine, "blankBefore">, first: Piece): void {
+  private startLine(line: Omit<OpenLine, "blankBefore">, first: Lexeme): void {
     const above = this.lines.at(-1);
     const atEdge = above === undefined || above.opensBlock === true || first.type === "}";
     this.lines.push({ ...line, blankBefore: first.breaksBefore > 1 && !atEdge && !line.continues });

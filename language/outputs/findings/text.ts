@@ -3,7 +3,7 @@ import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
 import { type ProtocolJudgement, rulesThatHold } from "../../rules/engine/judge.ts";
 import { leftToPeople } from "../../rules/hazards/hazards.ts";
-import { assumptionText, wholeEnvelope } from "../../runs/index.ts";
+import { assumptionText, promiseText, wholeEnvelope } from "../../runs/index.ts";
 import { faultLines } from "./faults.ts";
 import {
   countFindings,
@@ -59,7 +59,7 @@ function protocolLines(check: FileCheck, judgement: ProtocolJudgement, options: 
   return [
     ...wholeParagraph(line, options).map(paint.strong),
     ...(times === undefined ? [] : paragraph("", times, options)),
-    ...(options.verbose ? assumptionLines(judgement, options) : []),
+    ...(options.verbose ? assumptionLines(judgement, options) : promiseLines(judgement, options)),
     ...listed,
     ...(options.verbose ? notAskedLines(judgement, options) : []),
     ...faults,
@@ -153,6 +153,13 @@ function notJudgedSummary({ protocols, notJudged }: Summary, options: TextReport
   ];
 }
 
+/** Whose work has to be done in time for what holds to hold. */
+function promiseLines({ explored, verdicts }: ProtocolJudgement, options: TextOptions): string[] {
+  return explored
+    .promisesOf(rulesThatHold(verdicts))
+    .flatMap((promised) => paragraph("", `Leans on: ${promiseText(promised)}.`, options));
+}
+
 /** The bounds on times that the rules lean on which hold, each with those rules; empty where there are none. */
 function assumptionLines({ explored, verdicts }: ProtocolJudgement, options: TextOptions): string[] {
   const leaning = new Map<string, string[]>();
@@ -164,7 +171,7 @@ function assumptionLines({ explored, verdicts }: ProtocolJudgement, options: Tex
   }
   if (leaning.size === 0) return [];
   return [
-    "  Assumed, since no protocol can make it so:",
+    "  Leans on, since no protocol can make it so:",
     ...[...leaning].flatMap(([words, rules]) =>
       paragraph("- ", `${words} (${rules.join(", ")})`, options, "    "),
     ),

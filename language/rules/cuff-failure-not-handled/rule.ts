@@ -113,7 +113,7 @@ function words({ origin, about, run }: BrokenCheck, protocol: Protocol): Omit<De
     what:
       handlers.length === 0
         ? "Nothing says what is done when a cuff loses its pressure while the drug is in the limb."
-        : `Where ${about ?? "a cuff"} loses pressure ${sinceInjectionText(run)}, no \`when cuff-leak\` is in force.`,
+        : `Where ${about ?? "a cuff"} loses pressure ${sinceInjectionText(run)}, no \`when cuff-leak\` answers it.`,
     label: "no answer to a leak",
     ...(handlers.length > 0 && { severity: "unsafe" }),
     next: "Write `when cuff-leak { inflate all … confirm all }` in `throughout { … }`, without `once` and without the name of a cuff.",

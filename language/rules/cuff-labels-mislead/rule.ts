@@ -1,7 +1,7 @@
 import type { Cuff, Protocol } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
-import { type Limb, type Side, wherePointed } from "../facts/limb-words.ts";
+import { isPartOrLimb, type Limb, type Side, wherePointed } from "../facts/limb-words.ts";
 
 export const rule: Rule = { judge: ({ protocol }) => judge(protocol) };
 
@@ -9,7 +9,11 @@ function judge({ cuffs }: Protocol): Judgement {
   if (!cuffs) return undecided("the cuffs were not understood");
   const [proximal, distal] = cuffs.cuffs;
   if (!proximal || !distal) return HOLDS;
-  const misleading = twoLimbs(proximal, distal) ?? oneLabel(proximal, distal) ?? otherCuff(proximal, distal);
+  const misleading =
+    twoLimbs(proximal, distal) ??
+    oneLabel(proximal, distal) ??
+    otherCuff(proximal, distal) ??
+    otherPlace(proximal, distal);
   return misleading ? found(misleading) : HOLDS;
 }
 
@@ -82,12 +86,42 @@ function otherCuff(proximal: Cuff, distal: Cuff): Detected | undefined {
   };
 }
 
+/** Where a cuff lies by its words: the first of two is nearer to the body. */
+const NEARER = "(?:upper(?:most)?|top|proximal|higher|high|above)";
+const FARTHER = "(?:lower(?:most)?|bottom|distal|low|below)";
+
+/** A word for a place, but not of a limb or a part of the machine: an upper arm, a lower gauge. */
+function saysPlace(text: string, place: string): boolean {
+  const found = new RegExp(`\\b${place}\\b[\\s-]*(\\p{L}*)`, "giu");
+  return [...text.matchAll(found)].some(([, next = ""]) => !isPartOrLimb(next));
+}
+
+/** Words that put the nearer cuff farther from the body, or the farther one nearer. */
+function otherPlace(proximal: Cuff, distal: Cuff): Detected | undefined {
+  const isAtOther = (cuff: Cuff, own: string, other: string) =>
+    wordsOn(cuff).some((text) => saysPlace(text, other) && !saysPlace(text, own));
+  const isFirst = isAtOther(proximal, NEARER, FARTHER);
+  if (!isFirst && !isAtOther(distal, FARTHER, NEARER)) return undefined;
+  const [cuff, other] = isFirst ? [proximal, distal] : [distal, proximal];
+  return {
+    origin: cuff.origin,
+    what: `"${cuff.label ?? cuff.name}" is written for the cuff that lies ${isFirst ? "nearer to" : "farther from"} the body: of two cuffs the first is the upper one.`,
+    label: "names the place of the other cuff",
+    next: "Write the cuffs in their order, the one nearer to the body first; or exchange the labels.",
+    related: [{ origin: other.origin, note: "the other cuff" }],
+  };
+}
+
 function names({ label = "" }: Cuff, name: string): boolean {
   return ` ${label.toLowerCase().replace(/[^\p{L}\p{N}-]+/gu, " ")} `.includes(` ${name} `);
 }
 
-/** A label as somebody reads it in a hurry: without capitals, blanks and marks, unless it is nothing else. */
+/** A label as somebody reads it in a hurry: in either spelling, without capitals, blanks and marks, unless it is nothing else. */
 function plain(label: string): string {
-  const letters = label.toLowerCase().replace(/[^\p{L}\p{N}]+/gu, "");
+  const spelt = label
+    .toLowerCase()
+    .replace(/\bgray\b/g, "grey")
+    .replace(/colored\b/g, "coloured");
+  const letters = spelt.replace(/[^\p{L}\p{N}]+/gu, "");
   return letters === "" ? label.trim() : letters;
 }

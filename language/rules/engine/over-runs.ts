@@ -54,7 +54,7 @@ export function whyUndecided(runs: RunsWithLeak, rule: string): Undecided[] {
   const others = runs.endedBy.filter((other) => other !== rule);
   if (others.length === 0) return [];
   const names = listText(others.map((other) => `\`${other}\``));
-  return [{ limit: `runs are followed only up to what ${names} found; mend that first` }];
+  return [{ limit: `nobody knows what comes after what ${names} found; mend that first` }];
 }
 
 /** The runs with the earliest and the latest release; a latest that is missing has no limit, or cannot be shown. */

@@ -8,10 +8,14 @@ import {
   exploreUntimedRuns,
   type FaultTable,
   faultTable,
+  type Promised,
+  type ProvenWithout,
+  promisesOf,
   provenRules,
   REQUIREMENT_RULE,
   type Runs,
   type RunsWithLeak,
+  type Timing,
   type Watcher,
 } from "../../runs/index.ts";
 import type { AnyRule } from "./definition.ts";
@@ -23,6 +27,8 @@ export interface RunsFor {
   readonly leaks: RunsWithLeak;
   /** For rules that hold, the bounds on times that they lean on and the team cannot enforce. */
   readonly assumptionsOf: (holding: readonly string[]) => ReadonlyMap<string, readonly Assumption[]>;
+  /** For rules that hold, the tasks of which they lean on the longest time. */
+  readonly promisesOf: (holding: readonly string[]) => readonly Promised[];
   /** What single faults do to the rules over runs that hold without one. */
   readonly faults: (holding: readonly string[]) => FaultTable;
 }
@@ -35,6 +41,15 @@ export function runsFor(protocol: Protocol, rules: readonly AnyRule[], isCancell
     timing: timingOf(of),
     ...cancelling,
   });
+  const askWithout = <Answer>(
+    holding: readonly string[],
+    ask: (of: Protocol, timing: Timing, asked: readonly string[], provenWithout: ProvenWithout) => Answer,
+  ) => {
+    const asked = holding.filter((rule) => watching.includes(rule));
+    const timing = timingOf(protocol);
+    const watchers = watchersOf(protocol, rules).filter(({ rule }) => asked.includes(rule));
+    return ask(protocol, timing, asked, provenRules(protocol, asked, { watchers, timing, ...cancelling }));
+  };
   let runs: Runs | undefined;
   let leaks: RunsWithLeak | undefined;
   return {
@@ -46,13 +61,8 @@ export function runsFor(protocol: Protocol, rules: readonly AnyRule[], isCancell
       leaks ??= exploreLeaks(protocol, optionsFor(protocol));
       return leaks;
     },
-    assumptionsOf: (holding) => {
-      const asked = holding.filter((rule) => watching.includes(rule));
-      const timing = timingOf(protocol);
-      const watchers = watchersOf(protocol, rules).filter(({ rule }) => asked.includes(rule));
-      const provenWithout = provenRules(protocol, asked, { watchers, timing, ...cancelling });
-      return assumptionsOf(protocol, timing, asked, provenWithout);
-    },
+    assumptionsOf: (holding) => askWithout(holding, assumptionsOf),
+    promisesOf: (holding) => askWithout(holding, promisesOf),
     faults: (holding) =>
       faultTable(protocol, {
         rules: watching.filter((rule) => holding.includes(rule)),

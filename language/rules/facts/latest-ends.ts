@@ -1,5 +1,5 @@
 import type { Protocol, Step } from "../../model/index.ts";
-import { writtenTime } from "./treatment-steps.ts";
+import { writtenTime } from "./longest-time.ts";
 import type { WayPlace } from "./ways.ts";
 
 interface Arrival {

@@ -36,6 +36,12 @@ const PARTS = new Set(
   ).split(" "),
 );
 
+/** Whether a word is of a limb or of the machine, so that "upper" or "lower" before it says nothing of a cuff. */
+export function isPartOrLimb(word: string): boolean {
+  const plain = word.toLowerCase();
+  return PARTS.has(plain) || Object.hasOwn(LIMB_WORDS, plain);
+}
+
 /** The sides and limbs that texts name, each once. */
 export function wherePointed(texts: readonly string[]): Pointed {
   const all = texts.map(pointedIn);

@@ -1,6 +1,7 @@
 import { inBase } from "@limbwright/shared/quantity";
 import { type HoldingSteps, holdsSteps, type Protocol, type Step } from "../../model/index.ts";
 import { longestInHand, type Timing } from "../../runs/index.ts";
+import type { StepOnTheWay } from "./ways.ts";
 
 /**
  * The longest that whoever follows these steps is busy with them, in seconds, without what may interrupt them; infinite where
@@ -16,12 +17,23 @@ export function longestTime(steps: readonly Step[], protocol: Protocol, timing: 
 }
 
 function timeOf(step: Step, protocol: Protocol, timing: Timing): number {
-  if (step.kind === "wait-for") {
-    const atLeast = protocol.timers.find(({ name }) => name === step.timer)?.atLeast;
-    return atLeast ? inBase(atLeast).valueOf() : Number.POSITIVE_INFINITY;
-  }
+  if (step.kind === "wait-for") return longestWait(step.timer, protocol);
   return holdsSteps(step) ? timeInside(step, protocol, timing) : longestInHand(step, timing);
 }
+
+function longestWait(timer: string, { timers }: Protocol): number {
+  const atLeast = timers.find(({ name }) => name === timer)?.atLeast;
+  return atLeast ? inBase(atLeast).valueOf() : Number.POSITIVE_INFINITY;
+}
+
+/** The longest time that a step is written to take, in seconds; nothing where that is not written. */
+export function writtenTime(step: StepOnTheWay, protocol: Protocol): number {
+  if (step.kind === "wait-for") return longestWait(step.timer, protocol);
+  if (step.kind === "task" && !step.takes) return 0;
+  return longestInHand(step, { ...NOTHING_UNWRITTEN, doses: protocol.doses });
+}
+
+const NOTHING_UNWRITTEN: Omit<Timing, "doses"> = { actionTime: 0, cuffActionTime: 0, dropped: new Set() };
 
 function timeInside(step: HoldingSteps, protocol: Protocol, timing: Timing): number {
   const of = (steps: readonly Step[]) => longestTime(steps, protocol, timing);

@@ -1,13 +1,6 @@
-import { inBase } from "@limbwright/shared/quantity";
-import {
-  type Agent,
-  canonicalName,
-  type Duration,
-  type Protocol,
-  TASK_TOPICS,
-  type TaskTopic,
-} from "../../model/index.ts";
+import { type Agent, canonicalName, type Protocol, TASK_TOPICS, type TaskTopic } from "../../model/index.ts";
 import { agentsIn, isLocalAnaesthetic } from "./drugs.ts";
+import { writtenTime } from "./longest-time.ts";
 import type { StepOnTheWay } from "./ways.ts";
 
 /** What was done on a way for a patient with signs of toxicity. */
@@ -117,41 +110,4 @@ export const WHILE_WATCHED: Readonly<Record<StepOnTheWay["kind"], boolean>> = {
 export function timeWhileWatched(step: StepOnTheWay, protocol: Protocol): number {
   const isOpen = step.kind === "task" && step.topic === undefined && !step.takes;
   return isOpen ? Number.POSITIVE_INFINITY : writtenTime(step, protocol);
-}
-
-/** The longest time that a step is written to take, in seconds; nothing where that is not written. */
-export function writtenTime(step: StepOnTheWay, protocol: Protocol): number {
-  if (step.takes) return longestOf(step.takes);
-  switch (step.kind) {
-    case "watch":
-    case "recovery":
-    case "wait":
-      return longestOf(step.duration);
-    case "exsanguinate":
-      return step.duration ? longestOf(step.duration) : 0;
-    case "deflate":
-      return step.flatFor ? inBase(step.flatFor).valueOf() : 0;
-    case "wait-for": {
-      const atLeast = protocol.timers.find(({ name }) => name === step.timer)?.atLeast;
-      return atLeast ? inBase(atLeast).valueOf() : Number.POSITIVE_INFINITY;
-    }
-    case "inject":
-    case "give": {
-      const over = protocol.doses.find(({ name }) => name === step.dose)?.over;
-      return over ? longestOf(over) : 0;
-    }
-    case "apply-cuffs":
-    case "insert-cannula":
-    case "remove-cannula":
-    case "remove-bandage":
-    case "inflate":
-    case "confirm":
-    case "confirm-no-pulse":
-    case "task":
-      return 0;
-  }
-}
-
-function longestOf({ longest }: Duration): number {
-  return longest?.valueOf() ?? Number.POSITIVE_INFINITY;
 }

@@ -3,6 +3,7 @@ import { type Dose, type Handler, KNOWN_EVENTS, type Protocol, type Step } from 
 import { originKey } from "../../runs/index.ts";
 import { isLipidEmulsion } from "./drugs.ts";
 import { isInfusion } from "./emergencies-reached.ts";
+import { writtenTime } from "./longest-time.ts";
 import {
   ALL_FIRST_AID,
   type FirstAid,
@@ -11,7 +12,6 @@ import {
   timeWhileWatched,
   WHILE_WATCHED,
   withFirstAid,
-  writtenTime,
 } from "./treatment-steps.ts";
 import {
   interruptionsOf,

@@ -1,4 +1,4 @@
-import { durationText, rational } from "@limbwright/shared/quantity";
+import { durationText, quantityText, rational } from "@limbwright/shared/quantity";
 import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
 import {
   all,
@@ -131,8 +131,8 @@ function gapOf(protocol: Protocol, handler: Handler): Gap | undefined {
   if (handler.kind !== "event") return undefined;
   if (handler.notBefore) {
     return {
-      what: "Signs of toxicity are answered only some time after the first inflation, while the injection can begin before.",
-      label: "not in force from the start",
+      what: `Signs of toxicity are answered only from ${quantityText(handler.notBefore)} after the first inflation, and the injection can begin sooner.`,
+      label: "not answered from the start",
       next: "Remove `not before …`.",
     };
   }
@@ -178,7 +178,7 @@ function inOneStage({ origin }: Handler): Detected {
     origin,
     what: "Signs of toxicity are answered in one stage only; during the injection, the release and the recovery they are not.",
     label: "in this stage only",
-    next: "Move it to `throughout { … }`, where it is in force from the first inflation to the end of recovery.",
+    next: "Move it to `throughout { … }`, where it answers from the first inflation to the end of recovery.",
   };
 }
 
@@ -209,7 +209,7 @@ function words(
 function outOfForce(origin: Detected["origin"], last: string | undefined): Detected {
   return {
     origin,
-    what: `The answer to signs of toxicity is not in force any more after \`${last ?? "this"}\`, while the drug is in the limb or was just let go.`,
+    what: `Signs of toxicity are no longer answered after \`${last ?? "this"}\`, while the drug is in the limb or was just let go.`,
     label: "no answer at one moment",
     next: NEXT,
   };

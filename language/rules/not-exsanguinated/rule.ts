@@ -1,8 +1,10 @@
 import type { Repair } from "@limbwright/shared/finding";
-import type { Protocol } from "../../model/index.ts";
+import { secondsText } from "@limbwright/shared/quantity";
+import { allSteps, type Protocol } from "../../model/index.ts";
 import { insertBefore } from "../../model/text-changes.ts";
 import { all, DRUG_GIVEN, EMPTIED, not, someUp } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
+import { combine, type Detected, found } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 
 export const rule: Rule<"runs"> = {
@@ -13,15 +15,36 @@ export const rule: Rule<"runs"> = {
       instant.kind === "start" && instant.step.kind === "inject"
         ? [{ when: all(someUp(cuffs), not(EMPTIED), not(DRUG_GIVEN)) }]
         : [],
-  judge: (context) =>
-    judgeOverRuns(context, ({ origin }) => ({
+  judge: (context) => {
+    const judged = judgeOverRuns(context, ({ origin }) => ({
       origin,
       what: "The injection can begin in a limb that was never emptied of its blood.",
       label: "the limb is still full",
       next: "Write `exsanguinate by elevation 3 min`, or `exsanguinate by bandage`, before the first `inflate`.",
       repairs: exsanguinateFirst(context.protocol),
-    })),
+    }));
+    const short = elevatedBriefly(context.protocol, context.parameter("shortest-elevation").value.valueOf());
+    return combine([judged, found(...short)]);
+  },
 };
+
+/** An arm that is held up for some seconds is still full; with a bandage after it, that does not matter. */
+function elevatedBriefly(protocol: Protocol, shortest: number): Detected[] {
+  const emptied = [...allSteps(protocol)].filter((step) => step.kind === "exsanguinate");
+  if (emptied.some(({ method }) => method === "bandage")) return [];
+  return emptied.flatMap(({ method, duration, origin }) => {
+    if (method !== "elevation" || !duration || duration.shortest.compare(shortest) >= 0) return [];
+    return [
+      {
+        origin,
+        severity: "advice",
+        what: `The limb may be held up for only ${secondsText(duration.shortest.valueOf())}; less than ${secondsText(shortest)} hardly empties it.`,
+        label: "hardly emptied",
+        next: "Write `exsanguinate by elevation 3 min`, or a bandage after it.",
+      },
+    ];
+  });
+}
 
 function exsanguinateFirst({ steps }: Protocol): Repair[] {
   const first = steps?.find(({ kind }) => kind === "inflate");

@@ -1,6 +1,12 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { clockText, secondsText } from "@limbwright/shared/quantity";
-import { type Condition, HANDLER_STEP_CLOCK, isEmergency, isHandling, STEP_CLOCK } from "@limbwright/shared/runtime";
+import {
+  type Condition,
+  HANDLER_STEP_CLOCK,
+  isEmergency,
+  isHandling,
+  STEP_CLOCK,
+} from "@limbwright/shared/runtime";
 import type { Protocol, Step } from "../../model/index.ts";
 import { lineAfter, needsALook, writeInstead } from "../../model/text-changes.ts";
 import {
@@ -23,11 +29,12 @@ import {
   type WatchedCheck,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import type { Judgement, Words } from "../engine/judgement.ts";
+import { combine, found, type Judgement, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { isPrilocaine } from "../facts/drugs.ts";
 import { judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { lastBegun, stepAt } from "../facts/shown-run.ts";
+import { movedDuring } from "./moved.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
@@ -69,7 +76,8 @@ function unwatchedAt(instant: Instant, isFlat: Condition, cuffs: readonly string
 }
 
 function judge(context: RuleContext<"runs">): Judgement {
-  return judgeAlsoAfterLeak(context, (runs) => judgeRuns(context, runs));
+  const moved = movedDuring(context.protocol);
+  return judgeAlsoAfterLeak(context, (runs) => combine([judgeRuns(context, runs), found(...moved)]));
 }
 
 function judgeRuns({ rule, parameter, protocol }: RuleContext<"runs">, runs: RunsWithLeak): Judgement {

@@ -1,107 +1,149 @@
-import { inBase, secondsText } from "@limbwright/shared/quantity";
-import { type Handler, type Protocol, type Step, stepsReached, stepsWithin } from "../../model/index.ts";
+import { secondsText } from "@limbwright/shared/quantity";
+import type { ClockCondition, Condition } from "@limbwright/shared/runtime";
+import type { Protocol } from "../../model/index.ts";
+import { ALWAYS, all, hasBeen, type Instant, not, originKey, type WatchedCheck } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { combine, found, HOLDS, type Judgement, undecided, type Words } from "../engine/judgement.ts";
+import { ifReplayed, whyUndecided } from "../engine/over-runs.ts";
+import { timingOf } from "../engine/runs-for.ts";
+import { clockOf, type Decision, type DecisionFlaw } from "./decisions.ts";
+import { type EndOfWork, endsOfWork } from "./ends.ts";
 
-export const rule: Rule = { judge };
+export const rule: Rule<"runs"> = {
+  needs: ["runs"],
+  watch: ({ protocol, parameter }) => {
+    const ends = endsOfWork(protocol, timingOf(protocol).actionTime);
+    return (instant) => ends.flatMap((end) => checksOf(end, instant, protocol, parameter("notice")));
+  },
+  judge: (context) => ifReplayed(() => judge(context)),
+};
 
-function judge({ protocol, parameter }: RuleContext): Judgement {
-  const notice = parameter("notice").value.valueOf();
-  const detected = stagesWithWork(protocol).flatMap((stage) => [
-    ...stage.cuts.flatMap((cut) => judgeCut(cut, stage.handlers, notice)),
-    ...judgeEnd(stage, notice),
-  ]);
-  const once = [...new Map(detected.map((one) => [JSON.stringify(one.origin), one])).values()];
-  if (once.length > 0) return found(...once);
+/** Whether every decision on which an end rests, by other clocks than its own, can come too late: only the runs know. */
+function checksOf(end: EndOfWork, instant: Instant, protocol: Protocol, notice: number): WatchedCheck[] {
+  const decisions = restsOn(end, protocol, notice);
+  if (decisions.length === 0) return [];
+  const about = originKey(end.origin);
+  if (end.kind === "longest") {
+    if (instant.kind !== "start" || instant.step !== end.stage) return [];
+    return tooLate(decisions, protocol, notice - end.at).map((late) => ({ about, ...late }));
+  }
+  const own = clockOf(end.handler, protocol);
+  if (instant.kind !== "any" || own === undefined) return [];
+  const isDue = { clock: own, is: "at-least", seconds: end.at } as const;
+  const inForce = [instant.answered((one) => one === end.handler), hasBeen(own)];
+  return tooLate(decisions, protocol, notice).map(({ when, clocks }) => ({
+    about,
+    when: all(...inForce, when),
+    clocks: [isDue, ...clocks],
+  }));
+}
+
+interface Late {
+  readonly when: Condition;
+  readonly clocks: readonly ClockCondition[];
+}
+
+/** Each way in which all of some decisions are late: the clock of one does not run, or shows too little. */
+function tooLate(decisions: readonly Decision[], protocol: Protocol, notice: number): Late[] {
+  return decisions.reduce<Late[]>(
+    (late, { handler, madeAt }) => {
+      const clock = clockOf(handler, protocol);
+      if (clock === undefined) return late;
+      const under = { clock, is: "under", seconds: madeAt + notice } as const;
+      return late.flatMap(({ when, clocks }) => [
+        { when: all(when, not(hasBeen(clock))), clocks },
+        ...(under.seconds > 0 ? [{ when: all(when, hasBeen(clock)), clocks: [...clocks, under] }] : []),
+      ]);
+    },
+    [{ when: ALWAYS, clocks: [] }],
+  );
+}
+
+/** The sound decisions by other clocks; none where one by the clock of the end comes in good time. */
+function restsOn(end: EndOfWork, protocol: Protocol, notice: number): Decision[] {
+  const sound = end.decisions.filter(({ flaw }) => flaw === undefined);
+  const inTime = sound.map((one) => inTimeByItself(end, one, protocol, notice));
+  return inTime.includes(true) ? [] : sound.filter((_, at) => inTime[at] === undefined);
+}
+
+/** Whether a decision comes in good time, where its timer and the end count from the same moment; undefined where they do not. */
+function inTimeByItself(
+  end: EndOfWork,
+  decision: Decision,
+  protocol: Protocol,
+  notice: number,
+): boolean | undefined {
+  const clock = clockOf(decision.handler, protocol);
+  const own = end.kind === "cut" ? clockOf(end.handler, protocol) : `start of ${end.stage.name}`;
+  return clock === own ? decision.madeAt + notice <= end.at : undefined;
+}
+
+function judge(context: RuleContext<"runs">): Judgement {
+  const { protocol } = context;
+  const ends = endsOfWork(protocol, timingOf(protocol).actionTime);
+  const judged = combine(ends.map((end) => judgeEnd(end, context)));
+  const once = [...new Map(judged.found.map((one) => [JSON.stringify(one.origin), one])).values()];
+  if (once.length > 0) return { found: once, undecided: [] };
+  if (judged.undecided.length > 0) return judged;
   return protocol.incomplete ? undecided("part of the steps was not understood") : HOLDS;
 }
 
-type Stage = Extract<Step, { readonly kind: "stage" }>;
-type Reaching = Extract<Handler, { readonly kind: "reaches" }>;
-
-/** A stage in which something is done to the patient, with what may end it whether that is finished or not. */
-interface StageWithWork {
-  readonly stage: Stage;
-  /** What is in force there. */
-  readonly handlers: readonly Handler[];
-  readonly cuts: readonly Reaching[];
+/** Whether some decision on another anaesthetic comes early enough, on every way, and is somebody's who may take it. */
+function judgeEnd(
+  end: EndOfWork,
+  { protocol, parameter, runs, rule: stated }: RuleContext<"runs">,
+): Judgement {
+  const notice = parameter("notice").value.valueOf();
+  const inTime = end.decisions.filter((one) => inTimeByItself(end, one, protocol, notice) !== false);
+  const sound = inTime.filter(({ flaw }) => flaw === undefined);
+  if (sound.length > 0 && restsOn(end, protocol, notice).length === 0) return HOLDS;
+  if (sound.length > 0) {
+    const limits = whyUndecided(runs, stated.id);
+    if (limits.length > 0 || runs.kind !== "explored") return { found: [], undecided: limits };
+    if (!runs.brokenBy(stated.id).some(({ about }) => about === originKey(end.origin))) return HOLDS;
+    return found({ origin: end.origin, ...lateWords(end, notice) });
+  }
+  const [flaw] = inTime.flatMap((one) => one.flaw ?? []);
+  return found({ origin: end.origin, ...(flaw ? flawWords(flaw, end) : lateWords(end, notice)) });
 }
 
-function stagesWithWork({ steps = [], throughout, emergencies }: Protocol): StageWithWork[] {
-  const lists = [steps, ...emergencies.map((emergency) => emergency.steps)];
-  const stages = lists.flatMap((list) => [...stepsWithin(list)]).filter((step) => step.kind === "stage");
-  return stages.filter(hasWork).map((stage) => {
-    const handlers = [...stage.handlers, ...throughout];
-    const cuts = handlers.filter((one) => one.kind === "reaches").filter(endsTheWork);
-    return { stage, handlers, cuts };
-  });
+function ending(end: EndOfWork): string {
+  return end.kind === "cut"
+    ? `The work ends when ${end.handler.timer} reaches ${secondsText(end.at)}, finished or not`
+    : `\`${end.stage.name}\` ends after ${secondsText(end.at)}, whether the work is finished or not`;
 }
 
-function hasWork({ steps }: Stage): boolean {
-  return [...stepsReached(steps)].some((step) => step.kind === "task" && step.topic === undefined);
+function lateWords(end: EndOfWork, notice: number): Words {
+  const when =
+    end.kind === "cut"
+      ? `when ${end.handler.timer} reaches ${secondsText(Math.max(0, end.at - notice))}`
+      : "when … reaches …";
+  return {
+    what: `${ending(end)}, and nothing asks ${secondsText(notice)} before that whether it will be done in time.`,
+    label: "no decision in good time",
+    next: `Write \`${when} { task anaesthetic-decision "…" by "…" }\` in the same stage: which anaesthetic takes over when the work takes longer, and who decides.`,
+  };
 }
 
-function endsTheWork({ steps }: Handler): boolean {
-  return [...stepsReached(steps)].some(
-    ({ kind }) => kind === "end-stage" || kind === "go-to-emergency" || kind === "finish",
-  );
-}
-
-/** Whether some decision on another anaesthetic comes early enough, and whose it is. */
-function judgeCut(
-  { timer, limit, origin }: Reaching,
-  handlers: readonly Handler[],
-  notice: number,
-): Detected[] {
-  const end = inBase(limit).valueOf();
-  const inTime = handlers
-    .filter(
-      (one) => one.kind === "reaches" && one.timer === timer && inBase(one.limit).valueOf() <= end - notice,
-    )
-    .flatMap(decisionsIn);
-  if (inTime.some(isSomebodys)) return [];
-  const at = `${timer} reaches ${secondsText(end)}`;
-  const line = `when ${timer} reaches ${secondsText(Math.max(0, end - notice))} { task anaesthetic-decision "…" by "…" }`;
-  return [
-    inTime.length > 0
-      ? {
-          origin,
-          what: `The work ends when ${at}, finished or not; who decides on another anaesthetic before that is not said.`,
-          label: "nobody is named who decides",
-          next: 'Write the role behind the decision, such as `by "anaesthetist"`.',
-        }
-      : {
-          origin,
-          what: `The work ends when ${at}, finished or not, and nothing asks ${secondsText(notice)} before that whether it will be done in time.`,
-          label: "no decision in good time",
-          next: `Write \`${line}\` in the same stage: which anaesthetic takes over when the work takes longer, and who decides.`,
-        },
-  ];
-}
-
-/** The longest time of a stage ends the work just as well. */
-function judgeEnd({ stage, handlers }: StageWithWork, notice: number): Detected[] {
-  const longest = stage.takes?.longest?.valueOf();
-  const canOutlast = [...stepsReached(stage.steps)].some(
-    (step) => step.kind === "task" && step.topic === undefined && !step.takes?.longest,
-  );
-  if (longest === undefined || !canOutlast || handlers.flatMap(decisionsIn).some(isSomebodys)) return [];
-  return [
-    {
-      origin: stage.origin,
-      what: `\`${stage.name}\` ends after ${secondsText(longest)}, whether the work is finished or not, and nothing asks in good time whether it will be done.`,
-      label: "no decision in good time",
-      next: `Write \`when … reaches … { task anaesthetic-decision "…" by "…" }\` in it, ${secondsText(notice)} before its end: which anaesthetic takes over when the work takes longer, and who decides.`,
-    },
-  ];
-}
-
-function decisionsIn({ steps }: Handler): Step[] {
-  return [...stepsReached(steps)].filter(
-    (step) => step.kind === "task" && step.topic === "anaesthetic-decision",
-  );
-}
-
-function isSomebodys({ roles }: Step): boolean {
-  return roles.length > 0;
+function flawWords(flaw: DecisionFlaw, end: EndOfWork): Words {
+  switch (flaw.kind) {
+    case "nobodys":
+      return {
+        what: `${ending(end)}; who decides on another anaesthetic before that is not said.`,
+        label: "nobody is named who decides",
+        next: 'Write the role behind the decision, such as `by "anaesthetist"`.',
+      };
+    case "by-operator":
+      return {
+        what: `${ending(end)}; another anaesthetic is decided on by the person who operates: "${flaw.role}".`,
+        label: "the operator decides",
+        next: 'Let whoever gives the anaesthetic decide, such as `by "anaesthetist"`; the operator says how long the work will take.',
+      };
+    case "on-some-ways":
+      return {
+        what: `${ending(end)}; another anaesthetic is decided on in one branch only, and in the other nothing is.`,
+        label: "decided in one branch only",
+        next: "Write the decision before the question, or in both its branches.",
+      };
+  }
 }

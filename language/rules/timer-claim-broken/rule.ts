@@ -115,24 +115,24 @@ function timeOf({ clock }: Claim, { clocks, variables }: Run, runs: Runs): numbe
 
 function wordsOf({ kind, timer, bound }: Claim, run: Run, time: number | undefined): Words {
   const limit = secondsText(inBase(bound).valueOf());
-  const claims = `\`${timer.name}\` claims ${kind} ${limit}`;
+  const said = `\`${timer.name}\` is to be ${kind} ${limit}`;
   if (kind === "at least") {
     const comes = time === undefined ? "does not run" : `is at ${clockText(time)}`;
     return {
-      what: `${claims} at the release, which can come when it ${comes}.`,
+      what: `${said} at the release, and the release can come when it ${comes}.`,
       label: `the release can come when it ${comes}`,
-      next: `Write \`wait for ${timer.name}\` before the release, or claim less.`,
+      next: `Write \`wait for ${timer.name}\` before the release, or write less.`,
     };
   }
   if (run.steps.at(-1)?.kind === "finish") {
     return {
-      what: `${claims}, and the protocol can end with a cuff still up.`,
+      what: `${said}, and the protocol can end with a cuff still up.`,
       label: "a cuff can stay up",
       next: "Let the cuffs down before the end.",
     };
   }
   return {
-    what: `${claims}, and the last cuff can still be up then.`,
+    what: `${said}, and the last cuff can still be up then.`,
     label: "the last cuff can come down later",
     next: `End the stage before it in time, such as by \`when ${timer.name} reaches\` a time under ${limit}, or give its tasks a longest time.`,
   };

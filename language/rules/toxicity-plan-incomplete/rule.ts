@@ -1,4 +1,5 @@
 import type { Repair } from "@limbwright/shared/finding";
+import { type Rational, secondsText } from "@limbwright/shared/quantity";
 import { listText } from "@limbwright/shared/text";
 import { holdsSteps, type Protocol, type TaskTopic } from "../../model/index.ts";
 import { lineAfter, linesBefore, needsALook } from "../../model/text-changes.ts";
@@ -91,11 +92,17 @@ function missingLipid(protocol: Protocol, answer: ToxicityAnswer): Missing[] {
   const doses = lipidDosesOfAnswer(protocol, answer);
   const missing: Missing[] = [];
   if (!doses.some((dose) => !isInfusion(dose))) {
-    missing.push({
-      what: "a bolus of lipid emulsion",
-      line: "`dose lipid-bolus of lipid-emulsion { … }` and `give lipid-bolus`",
-      severity: "unsafe",
-    });
+    // A bolus that takes as long as an infusion is there, and is none.
+    const slow = doses.length > 1 ? doses.find(({ rate }) => !rate) : undefined;
+    missing.push(
+      slow?.over
+        ? tooSlow(slow.name, slow.over.shortest)
+        : {
+            what: "a bolus of lipid emulsion",
+            line: "`dose lipid-bolus of lipid-emulsion { … }` and `give lipid-bolus`",
+            severity: "unsafe",
+          },
+    );
   }
   if (!doses.some(isInfusion)) {
     missing.push({
@@ -105,6 +112,14 @@ function missingLipid(protocol: Protocol, answer: ToxicityAnswer): Missing[] {
     });
   }
   return missing;
+}
+
+function tooSlow(name: string, over: Rational): Missing {
+  return {
+    what: `a bolus of lipid emulsion: \`${name}\` takes ${secondsText(over.valueOf())}, as an infusion does`,
+    line: `\`over 1 min\` to \`${name}\`, or another published time`,
+    severity: "unsafe",
+  };
 }
 
 interface AskedTask {

@@ -142,7 +142,7 @@ function handlerNever(handler: Handler): Detected {
     label: "never happens",
     next:
       handler.kind === "reaches"
-        ? `Name a time that \`${handler.timer}\` can reach while this is in force, or remove it.`
+        ? `Name a time that \`${handler.timer}\` can reach here, or remove it.`
         : "Let the stage last until it can happen, or remove it.",
   };
 }

@@ -38,6 +38,8 @@ export function goingFlat(deflated: readonly string[], { cuffs, counted }: Effec
         ...deflated.map((cuff) => set(cuffVariable(cuff), FLAT)),
         { variable: "deflations", plus: 1, when: all(leavesNone, not(atMostDeflations())) },
         set("drug", RELEASED, releases),
+        // What was felt, was felt with this cuff up.
+        set("pulse gone", 0),
       ],
       reset: [{ clock: FLAT_TIME, when: leavesNone }],
     },

@@ -1,5 +1,6 @@
 import type { ClockCondition } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
+import { checksAt, instantOf } from "./checks.ts";
 import { lastingAsWritten } from "./durations.ts";
 import { is, set } from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
@@ -70,6 +71,7 @@ export function buildStage(
       },
       stageStart(step.name, setting.counted),
     ),
+    checks: checksAt(building, instantOf(building, "start", step, place), step.origin),
     origin: step.origin,
   });
   draft.addElement({ kind: "step", says, origin: step.origin, edges: [start], step });

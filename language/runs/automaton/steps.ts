@@ -1,6 +1,6 @@
 import { type ClockCondition, type Condition, isEmergency, wordsOfAnswer } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
-import { checksAt } from "./checks.ts";
+import { checksAt, instantOf } from "./checks.ts";
 import type { NewEdge } from "./draft.ts";
 import { longestStay, secondsOf, shortestStay } from "./durations.ts";
 import { enterEmergency, noteBegun, treatmentEmergencies } from "./emergencies.ts";
@@ -24,7 +24,6 @@ import {
   stepData,
   stepWords,
 } from "./step-meaning.ts";
-import type { Instant } from "./watch.ts";
 
 /** Builds steps that lead on to `after`; gives the location before the first. */
 export function buildSteps(building: Building, steps: readonly Step[], after: number, place: Place): number {
@@ -150,12 +149,6 @@ function beginsAnew({ leaks }: Building, { kind }: Step, place: Place): Effect {
 /** What goes on after a leak is decided; where none is explored there is nothing to decide. */
 function decisionOf({ leaks }: Building, step: Step): Effect {
   return leaks && isDecision(step) ? changing(decides()) : NO_EFFECT;
-}
-
-function instantOf(building: Building, kind: "start" | "end", step: Step, { phase }: Place): Instant {
-  const later = building.inflationsLater.get(step) ?? [];
-  const own = "cuffs" in step && step.cuffs.kind === "cuff" ? step.cuffs.name : undefined;
-  return { kind, step, phase, inflatesOtherLater: later.some((cuff) => cuff !== own) };
 }
 
 /** A step that takes no time itself is one edge, from the location before it. */

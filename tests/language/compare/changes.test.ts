@@ -80,7 +80,7 @@ test("local rules that change show in the protocols that are judged by them", ()
   expect(lines(comparedFile(WRIST, {}, now))).toEqual([
     "looser local-rules: `pressure-margin-too-small.margin` is 70 mmHg now; before, 75 mmHg.",
     "looser local-rules: `action-time` is 60 s now; before, 75 s.",
-    "different verdict: The proof assumes now that an action of the team takes at most 1 min; before, that an action of the team takes at most 75 s.",
+    "different verdict: The proof leans on this now: an action of the team never takes more than 1 min; before: an action of the team never takes more than 75 s.",
     "tighter runs: Steps may no longer come at times at which they could before.",
   ]);
 });

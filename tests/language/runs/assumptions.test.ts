@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { timingOf } from "../../../language/rules/engine/runs-for.ts";
-import { assumptionsOf } from "../../../language/runs/index.ts";
+import { assumptionsOf, promiseText } from "../../../language/runs/index.ts";
 import { again, seeds } from "../../questions.ts";
 import { checkExample } from "../../rules/page-examples.ts";
 import { randomFrom } from "../../solver/random.ts";
@@ -149,3 +149,48 @@ const BOUNDS = [
   "longest cuff-action-time",
   ...["A", "B", "C", "D"].flatMap((name) => [`longest task "${name}"`, `shortest task "${name}"`]),
 ];
+
+/** What is promised in a protocol whose stage holds some tasks. */
+function promised(stage: string): string[] {
+  const { check } = checkExample(`steps {
+    ${OPENING}
+    stage procedure {
+      ${stage}
+    }
+    wait for hold
+    do staged-release
+    recovery 30 min
+  }`);
+  const judged = check.protocols.find(({ protocol: { name } }) => name === "example");
+  const holding = judged?.verdicts.filter(({ kind }) => kind === "holds").map(({ rule }) => rule) ?? [];
+  return (judged?.explored.promisesOf(holding) ?? []).map(promiseText);
+}
+
+const ENDED = "when hold reaches 45 min {\n        end stage\n      }";
+
+test.each<[string, string, string[]]>([
+  [
+    "a task that nothing ends",
+    'task "Reduce" takes 5 min to 40 min',
+    ['"Reduce" never takes more than 40 min'],
+  ],
+  ["not a task that a timer ends", `task "Reduce" takes 5 min to 40 min\n${ENDED}`, []],
+  ["not a task without a longest time", `task "Reduce"\n${ENDED}`, []],
+  [
+    "each of two tasks",
+    'task "Reduce" takes 5 min to 20 min\ntask "Splint" takes 1 min to 9 min',
+    ['"Reduce" never takes more than 20 min', '"Splint" never takes more than 9 min'],
+  ],
+  [
+    "a task in a handler",
+    `task "Reduce"\n${ENDED}\nwhen patient-distress {\ntask "Reassure" takes 1 min to 3 min\n}`,
+    ['"Reassure" never takes more than 3 min'],
+  ],
+  [
+    "not a task that takes no longer than an action",
+    `task "Reduce"\n${ENDED}\nwhen patient-distress {\ntask "Reassure" takes 10 s to 1 min\n}`,
+    [],
+  ],
+])("proofs lean on the promised time of %s", (_, stage, said) => {
+  expect(promised(stage)).toEqual(said);
+});

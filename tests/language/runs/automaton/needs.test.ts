@@ -74,7 +74,7 @@ describe("what a step needs", () => {
     const { runs } = ruled({ steps: "confirm proximal\ndeflate distal" });
     expect(runs.brokenBy("step-out-of-place").map(({ origin }) => origin.start.line)).toEqual([3]);
     expect(whyUndecided(runs, "unreachable-step")).toEqual([
-      { limit: "runs are followed only up to what `step-out-of-place` found; mend that first" },
+      { limit: "nobody knows what comes after what `step-out-of-place` found; mend that first" },
     ]);
   });
 

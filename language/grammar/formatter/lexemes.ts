@@ -2,21 +2,21 @@ import type { IToken } from "chevrotain";
 import type { Lexer } from "langium";
 
 /** A token or a comment of a text, in the spelling in which it is printed. */
-export interface Piece {
+export interface Lexeme {
   /** The token's name in the grammar; "COMMENT" for a comment. */
   readonly type: string;
   readonly image: string;
   readonly offset: number;
-  /** How many line breaks stand between the piece before and this one. */
+  /** How many line breaks stand between the lexeme before and this one. */
   readonly breaksBefore: number;
 }
 
-export function isComment(piece: Piece): boolean {
-  return piece.type === "COMMENT";
+export function isComment(lexeme: Lexeme): boolean {
+  return lexeme.type === "COMMENT";
 }
 
 /** Every token and comment in the order of the text. Throws nothing away but white space. */
-export function piecesOf(text: string, lexer: Lexer): Piece[] {
+export function lexemesOf(text: string, lexer: Lexer): Lexeme[] {
   const { tokens, hidden } = lexer.tokenize(text);
   let end = 0;
   return inOrder(tokens, hidden).map((token) => {
@@ -26,22 +26,22 @@ export function piecesOf(text: string, lexer: Lexer): Piece[] {
   });
 }
 
-/** The first piece of `before` that is not the same in `after`; undefined where all content is the same. */
-export function sameContent(before: readonly Piece[], after: readonly Piece[]): Piece | undefined {
+/** The first lexeme of `before` that is not the same in `after`; undefined where all content is the same. */
+export function sameContent(before: readonly Lexeme[], after: readonly Lexeme[]): Lexeme | undefined {
   return (
     firstDifference(before.filter(isComment), after.filter(isComment)) ??
     firstDifference(
-      before.filter((piece) => !isComment(piece)),
-      after.filter((piece) => !isComment(piece)),
+      before.filter((lexeme) => !isComment(lexeme)),
+      after.filter((lexeme) => !isComment(lexeme)),
     )
   );
 }
 
-function firstDifference(before: readonly Piece[], after: readonly Piece[]): Piece | undefined {
+function firstDifference(before: readonly Lexeme[], after: readonly Lexeme[]): Lexeme | undefined {
   if (after.length > before.length) return before.at(-1) ?? after[0];
-  return before.find((piece, index) => {
+  return before.find((lexeme, index) => {
     const other = after[index];
-    return other?.type !== piece.type || other.image !== piece.image;
+    return other?.type !== lexeme.type || other.image !== lexeme.image;
   });
 }
 
