@@ -88,7 +88,7 @@ function ofDose(heading: string, text: (row: DoseRow) => string | undefined): Co
 }
 
 /** A graduation that would take away more is not rounded to. */
-export function drawnHeading(graduation: string): string {
+function drawnHeading(graduation: string): string {
   return `Volume to draw up, rounded down to ${graduation} if that takes away at most 5 % (mL)`;
 }
 

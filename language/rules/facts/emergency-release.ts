@@ -29,7 +29,7 @@ export function emergencyReleases(protocol: Protocol): (instant: Instant) => boo
 }
 
 /** Whether a step lets a cuff down to save limb or life, by its words. */
-export function isEmergencyRelease(step: Step): boolean {
+function isEmergencyRelease(step: Step): boolean {
   return step.kind === "deflate" && step.forEmergency === true;
 }
 
