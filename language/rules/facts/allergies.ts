@@ -43,7 +43,9 @@ function allergenIn(words: readonly string[], protocol: Protocol): Allergen {
     .filter((agent) => agent !== undefined);
   if (namesOneOf(given, words) || isOfGroup(given, words)) return "what is given";
   if (namesOneOf(agentsOf(protocol), words)) return "what is at hand";
-  if (words.some((word) => groupNamed(word) !== undefined)) return "something else";
+  // A drug that is not known may be of the group.
+  const isKnown = protocol.doses.every(({ agent, emergency }) => agent || emergency !== undefined);
+  if (words.some((word) => groupNamed(word) !== undefined)) return isKnown ? "something else" : "unknown";
   if (words.some((word) => ANY_ANAESTHETIC.test(word))) return "what is given";
   const isOfNoDrug = words.some((word) => NO_DRUG_OF_THE_BLOCK.test(word));
   return isOfNoDrug && !words.some((word) => /^(?:drugs?|medicines?|medications?)$/.test(word))

@@ -219,3 +219,25 @@ describe("what a step does", () => {
 });
 
 const HOLD = "timer hold from end of local {\nat least 30 min\n}";
+
+describe("a dose that is injected and repeats", () => {
+  const again = (repeat: string) => ({
+    steps: "inject again\nwatch 1 min",
+    more: `dose again of lidocaine {\namount 10 mg\nover 30 s\nrepeat ${repeat}\n}`,
+  });
+
+  test("is a wait and the injection again, as often as it says", () => {
+    const walk = begin(again("2 times every 5 min")).happens("inject again ends", "0:30");
+    expect(walk.inHand).toBe("wait 5 min");
+    expect(walk.happens("wait 5 min ends", "5:30").inHand).toBe("inject again");
+    walk.happens("inject again ends", "6:00").happens("wait 5 min ends", "11:00");
+    expect(walk.happens("inject again ends", "11:30").inHand).toBe("watch 1 min");
+  });
+
+  test("asks where it hangs on a condition, and goes on where that is denied", () => {
+    const walk = begin(again('2 times every 5 min if "Patchy?"'));
+    walk.happens("inject again ends", "0:30").happens("wait 5 min ends", "5:30");
+    expect(walk.may).toEqual(["Patchy?: no at 5:30", "Patchy?: yes at 5:30"]);
+    expect(walk.happens("Patchy?: no", "5:30").inHand).toBe("watch 1 min");
+  });
+});
