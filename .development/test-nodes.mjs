@@ -1,7 +1,8 @@
 // Tries the project on every Node that it is for, two at a time, each in a fresh copy of the working tree: `npm run test:nodes`.
 // The copies lie in a folder with a space, and no Git is on the path. The newest Node does `npm ci`; the oldest has packages
 // without their install scripts, so that the first use builds; the others build with the packages of the oldest, since none
-// of them depends on a Node. All have to answer with the same bytes. Ends with 3 where the Nodes can't be had.
+// of them depends on a Node. All have to answer with the same bytes. With `--ends` the oldest and the newest alone are tried, as
+// on each commit. Ends with 3 where the Nodes can't be had.
 
 import { execFileSync, spawn } from "node:child_process";
 import { createHash } from "node:crypto";
@@ -25,6 +26,7 @@ import protocol from "vscode-languageserver-protocol/node.js";
 import { root } from "./steps/files.mjs";
 import { folderOfPrograms, nodeProgram, VERSIONS } from "./steps/nodes.mjs";
 
+const TRIED = process.argv.includes("--ends") ? [VERSIONS[0], VERSIONS.at(-1)] : VERSIONS;
 const ON = ["--on", "2026-11-25"];
 const EXAMPLES = "examples/tarn-hollow";
 const WORKSPACES = ["shared", "language", "server"];
@@ -45,7 +47,7 @@ const WARNING = /\(node:\d+\)|Warning:|unrecognized flag|bad option/;
 const NOBODY = 65_534;
 
 try {
-  VERSIONS.map(nodeProgram);
+  TRIED.map(nodeProgram);
 } catch (error) {
   console.log(error.message);
   process.exit(3);
@@ -59,7 +61,7 @@ try {
 }
 
 async function tryAll() {
-  const [newest, ...older] = VERSIONS;
+  const [newest, ...older] = TRIED;
   const [oldest, ...others] = older.toReversed();
   const answers = new Map();
   const newestInstalled = installed(newest, installWhole).then(async (machine) => {

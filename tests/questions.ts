@@ -34,6 +34,12 @@ export function asksAll(): boolean {
   return process.env.LIMBWRIGHT_QUESTIONS === "all";
 }
 
+/**
+ * What takes longer to install than to try, such as another editor, is installed every night, and tried on each commit where it is
+ * there.
+ */
+export const IF_THERE: readonly string[] = asksAll() ? [] : ["--if-there"];
+
 /** How many of so many questions this run asks. */
 export function howMany(all: number): number {
   return asksAll() ? all : Math.ceil(all / 10);

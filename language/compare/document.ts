@@ -1,4 +1,4 @@
-import type { Protocol, Requirement } from "../model/index.ts";
+import { type Protocol, type Requirement, sectionTexts } from "../model/index.ts";
 import { type Field, fieldChanges, NOT_STATED, textChanges } from "./fields.ts";
 import { partedByKey } from "./pairing.ts";
 import { meaningText } from "./same.ts";
@@ -60,8 +60,10 @@ export function statusText({ status }: Protocol): string | undefined {
   return value?.kind === "approved" ? `approved by ${value.by} on ${value.on}` : value?.kind;
 }
 
-export function indicationChanges({ before, now }: Sides): FoundChange[] {
-  return textChanges("indication", "indication", before.indications, now.indications);
+/** What is otherwise in the sections that are one text alone, by the word that they stand behind. */
+export function changesOfTexts(word: string, code: FoundChange["code"] = "not-told-apart") {
+  const texts = (protocol: Protocol) => sectionTexts(protocol).filter((one) => one.word === word);
+  return ({ before, now }: Sides) => textChanges(code, word, texts(before), texts(now));
 }
 
 /** The hospital's own requirements. They are claims that are proven: no run is gained or lost by one alone. */

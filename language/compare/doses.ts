@@ -130,7 +130,6 @@ function directionsFor(dose: Pick<Dose, "agent">, unit: string): Directions {
 
 function amountChanges(before: Dose, now: Dose, sides: Sides): FoundChange[] {
   const { covered } = sides;
-  const isOneSided = (before.total === undefined) !== (now.total === undefined);
   const change = (part: "amount" | "rate" | "total", name: string, found: AmountDifference) => {
     const words = (one: Dose["amount"]) => (one ? amountWords(one.node) : NOT_STATED);
     const what = `${name} of \`${now.name}\` is ${words(now[part])} now; before, ${words(before[part])}.`;
@@ -140,12 +139,17 @@ function amountChanges(before: Dose, now: Dose, sides: Sides): FoundChange[] {
   return [
     ...change("amount", "The amount", amountFound(before, now, covered)),
     ...change("rate", "The rate", measured(before.rate, now.rate, now, covered)),
-    ...change(
-      "total",
-      "The total",
-      isOneSided ? totalDifference(before, now, sides) : measured(before.total, now.total, now, covered),
-    ),
+    ...change("total", "The total", totalFound(before, now, sides)),
   ];
+}
+
+/** A total ends an infusion. Where neither version runs at a rate it limits nothing, and whatever is written of it is wording. */
+function totalFound(before: Dose, now: Dose, sides: Sides): AmountDifference {
+  if (!before.rate && !now.rate) return {};
+  const isOneSided = (before.total === undefined) !== (now.total === undefined);
+  return isOneSided
+    ? totalDifference(before, now, sides)
+    : measured(before.total, now.total, now, sides.covered);
 }
 
 /** In the measure in which the later version writes it, where both can be told so; else in the other one. */

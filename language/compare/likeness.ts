@@ -1,4 +1,11 @@
-import { type Dose, type Handler, type Protocol, type Step, stepsWithin } from "../model/index.ts";
+import {
+  type Dose,
+  type Handler,
+  type Protocol,
+  type Step,
+  sectionTexts,
+  stepsWithin,
+} from "../model/index.ts";
 import { handlerWords, stepWithoutTimes } from "../runs/index.ts";
 import { meaningText } from "./same.ts";
 
@@ -65,12 +72,12 @@ function inOrder(a: Saying, b: Saying): number {
  * and timers, each thing that has to be in place, each step and each answer to an event. It is all that likeness looks at.
  */
 export function statementsOf(protocol: Protocol): readonly string[] {
-  const { title, indications, patients, cuffs, doses, timers, preparation, requirements } = protocol;
+  const { title, patients, cuffs, doses, timers, preparation, requirements } = protocol;
   const { steps = [], throughout, emergencies } = protocol;
   const all = [...steps, ...throughout.flatMap(stepsOf), ...emergencies.flatMap(stepsOf)];
   return [
     `title ${title ?? ""}`,
-    ...indications.map(({ value }) => `indication ${value}`),
+    ...sectionTexts(protocol).map(({ word, value }) => `${word} ${value}`),
     ...partsOf("covers", patients?.bounds ?? {}),
     ...(patients?.conditions ?? []).map((one) => `condition ${meaningText(one)}`),
     ...(cuffs ? partsOf("cuffs", cuffs) : []),
@@ -78,7 +85,7 @@ export function statementsOf(protocol: Protocol): readonly string[] {
     ...timers.flatMap(({ name, ...others }) => partsOf(`timer ${name}`, others)),
     ...(preparation?.items ?? []).map((one) =>
       one.kind === "at-hand"
-        ? `prepare ${one.agents.map(({ name }) => name)} ${one.texts}`
+        ? `prepare ${one.agents.map(({ name }) => name)} ${(one.amounts ?? []).map(({ amount }) => meaningText(amount))} ${one.texts}`
         : `prepare ${meaningText(one)}`,
     ),
     ...[...stepsWithin(all)].flatMap(statementsOfStep),

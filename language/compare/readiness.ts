@@ -1,10 +1,13 @@
+import { sameDimension } from "@limbwright/shared/quantity";
 import {
+  type AmountAtHand,
   canonicalName,
   MONITORS,
   type Monitor,
   type PrepareItem,
   type Protocol,
   quantityWords,
+  type WrittenQuantity,
 } from "../model/index.ts";
 import { asksMore, textChanges, valueEvidence } from "./fields.ts";
 import { partedByKey } from "./pairing.ts";
@@ -37,6 +40,7 @@ export function readinessChanges({ before, now }: Sides): FoundChange[] {
         };
       },
     ),
+    ...amountChanges(before, now),
     ...staffChange(before, now),
     ...intervalChange(before, now),
     ...textChanges("readiness-text", "readiness item", textsOf(before), textsOf(now)),
@@ -83,6 +87,44 @@ function textsOf(protocol: Protocol) {
     if (item.kind === "text") return [{ value: item.text, origin }];
     return item.kind === "at-hand" ? item.texts.map((value) => ({ value, origin })) : [];
   });
+}
+
+/** How much of a drug lies ready; nothing is said of it where no amount is. */
+function amountsOf(protocol: Protocol): readonly AmountAtHand[] {
+  return itemsOf(protocol).flatMap((item) => (item.kind === "at-hand" ? (item.amounts ?? []) : []));
+}
+
+function amountChanges(before: Protocol, now: Protocol): FoundChange[] {
+  const keyOf = ({ agent }: AmountAtHand) => canonicalName(agent?.name ?? "");
+  const [old, recent] = [amountsOf(before), amountsOf(now)];
+  return [...new Set([...old, ...recent].map(keyOf))].flatMap((key) => {
+    const [was, is] = [old, recent].map((list) => list.find((one) => keyOf(one) === key)?.amount);
+    // A mass that takes the place of a volume may be less, as far as anybody can tell.
+    const isTighter = areAlike(was, is) ? asksMore("higher", was, is) : false;
+    if (isTighter === undefined) return [];
+    const told = (amount: typeof was) => (amount ? quantityWords(amount) : "without an amount");
+    const less = isTighter ? was : is;
+    return [
+      {
+        code: "readiness-amount" as const,
+        kind: kindOf(!isTighter, isTighter),
+        about: ABOUT,
+        what: `${key} at hand is ${told(is)} now; before, ${told(was)}.`,
+        ...bothSides(was, is, told),
+        evidence: [
+          asked(
+            !isTighter,
+            `${less ? quantityWords(less) : "Any amount"} is ${isTighter ? "no longer enough" : "enough now and was not before"}.`,
+          ),
+        ],
+      },
+    ];
+  });
+}
+
+/** Whether both are a mass or both a volume, or one is missing. */
+function areAlike(a: WrittenQuantity | undefined, b: WrittenQuantity | undefined): boolean {
+  return !a || !b || sameDimension(a.unit.dimension, b.unit.dimension);
 }
 
 function staffOf(protocol: Protocol) {

@@ -4,7 +4,7 @@ import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import type { ChangedPart } from "./codes.ts";
 import type { Change } from "./comparison.ts";
 import { cuffChanges } from "./cuffs.ts";
-import { documentChanges, indicationChanges, requirementChanges } from "./document.ts";
+import { changesOfTexts, documentChanges, requirementChanges } from "./document.ts";
 import { doseChanges } from "./doses.ts";
 import { drugChanges } from "./drugs.ts";
 import { localRuleChanges } from "./local-rules.ts";
@@ -105,7 +105,13 @@ const SECTIONS = [
     text: (p, text) =>
       anyOrder(
         (p.preparation?.items ?? []).map((item) =>
-          item.kind === "at-hand" ? { ...item, agents: item.agents.map(({ name }) => name) } : item,
+          item.kind === "at-hand"
+            ? {
+                ...item,
+                agents: item.agents.map(({ name }) => name),
+                amounts: (item.amounts ?? []).map(({ agent, amount }) => ({ agent: agent?.name, amount })),
+              }
+            : item,
         ),
         text,
       ),
@@ -119,7 +125,12 @@ const SECTIONS = [
     text: (p, text) => `${anyOrder(p.localRules?.settings ?? [], text)} ${anyOrder(acceptancesOf(p), text)}`,
   },
   { name: "answers", part: "verdict", of: [], changes: verdictChanges },
-  { name: "indication", part: "indication", of: ["indications"], changes: indicationChanges },
+  {
+    name: "indication",
+    part: "indication",
+    of: ["indications"],
+    changes: changesOfTexts("indication", "indication"),
+  },
   {
     name: "document",
     part: "document",

@@ -99,6 +99,8 @@ const AFTER: readonly After[] = [
     gives: () => units(["time"]),
   },
   { words: /^(?:inflate|deflate|confirm)$/, names: ["cuff"], gives: () => words("all") },
+  { words: /^deflate [\w-]+$/, gives: () => words("for emergency") },
+  { words: /^deflate [\w-]+ for$/, gives: () => words("emergency") },
   { words: /^(?:inject|give)$/, names: ["dose"] },
   { words: /^give [\w-]+ as$/, gives: () => words(...TISSUE_PLACES) },
   { words: /^wait for$/, names: ["timer"] },

@@ -16,10 +16,12 @@ export const GLOSSARY: Readonly<Record<string, string>> = {
   confirm:
     "The cuff is felt firm, its gauge is on target and holding. What was confirmed is lost when the cuff goes flat.",
   contraindicated: "A condition under which the protocol is not used.",
+  "cardiac-arrest": "The heart stands still, or does not pump: no pulse at the neck.",
   caution: "A condition that is weighed before the protocol is used.",
   cuffs: "The tourniquet: one cuff, or two beside each other, the proximal one (nearer to the trunk) first.",
   "cuff-leak": "A cuff loses pressure by itself and is flat.",
-  deflate: "A cuff is let down. The release is the first moment after the injection with no cuff up.",
+  deflate:
+    "A cuff is let down. The release is the first moment after the injection with no cuff up. `for emergency`: to save limb or life, whatever the time.",
   do: "Does the steps of a routine here.",
   dose: "One dose of one drug: how much, over what time, at most how much.",
   elevation: "The limb is held up until it is emptied of blood, without a bandage.",
@@ -35,6 +37,8 @@ export const GLOSSARY: Readonly<Record<string, string>> = {
     "The local anaesthetic is injected into the limb behind the cuff; it is in the limb from the start of the step.",
   indication: "For what the protocol is meant; printed, and judged by no rule.",
   kg: "Kilogram: body weight.",
+  "limb-at-risk":
+    "The limb is in danger while the cuff is up: pale, cold or tense, or occluded for too long.",
   maximum: "The most that may be given in one run, for both sides together.",
   mL: "Millilitre: a volume.",
   mcg: "Microgram: a thousandth of a milligram.",

@@ -26,6 +26,11 @@ const STEPS_BY_KIND: Readonly<Record<Step["kind"] | "when", readonly StatementTe
   deflate: [
     statement("deflate", "a cuff flat", "${1:all}"),
     statement("deflate all for", "all flat for a moment, then up again", "${1:10 s}"),
+    statement(
+      "deflate all for emergency",
+      "to save limb or life, in an emergency",
+      '"${1:Limb at risk}" by "${2:anaesthetist in charge}"',
+    ),
   ],
   confirm: [statement("confirm", "a cuff felt firm and holding", "${1:all}")],
   "confirm-no-pulse": [statement("confirm no pulse", "no pulse beyond the cuff")],

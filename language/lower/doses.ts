@@ -23,6 +23,7 @@ import { type AmountSetting, amountOf } from "./amounts.ts";
 import { hasUnread, type Lowering } from "./context.ts";
 import { checkName, nameOf, onlyOnce } from "./names.ts";
 import { countOf, durationOf, quantityOf, timeOf } from "./quantities.ts";
+import { MOST_REPEATS } from "./repeated-injections.ts";
 
 const REPEATABLE = new Set(["DoseAdjuvant", "Unknown"]);
 
@@ -147,26 +148,28 @@ function adjuvantOf(lowering: Lowering, node: ast.DoseAdjuvant, names: () => str
 }
 
 /**
- * A dose that goes behind the cuff or into the tissues is given by its step alone. What repeats it, or lets it run on, would be an injection
- * beside the steps, at a moment that nobody can judge: perhaps with no cuff up.
+ * The doses that go behind the cuff or into the tissues: they are given by steps alone. One that ran on at a rate would be an injection beside the
+ * steps, at a moment that nobody can judge: perhaps with no cuff up. One that repeats is written out as steps, as often as people do that.
  */
-export function checkGivenByStepsAlone(
+export function dosesOfSteps(
   lowering: Lowering,
   doses: readonly Dose[],
   steps: readonly Step[],
-): void {
+): ReadonlySet<string> {
+  const names = new Set<string>();
   for (const dose of doses) {
     const step = steps.find((one) => "dose" in one && one.dose === dose.name && wordsElsewhere(one));
     if (!step) continue;
+    names.add(dose.name);
     const says = wordsElsewhere(step);
     const related = [{ origin: step.origin, note: "given here" }];
-    if (dose.repeat) {
+    if (dose.repeat && dose.repeat.times > MOST_REPEATS) {
       lowering.report({
-        rule: "statement-out-of-place",
+        rule: "value-out-of-range",
         origin: dose.repeat.origin,
-        what: `\`${says}\` is a step; \`repeat\` would give the dose again beside the steps, at a moment that nothing judges.`,
-        label: "would be given beside the steps",
-        next: `Remove it, and write \`${says}\` again as a step of its own where it is repeated: behind \`ask "…"\`, or in \`when block-incomplete up to N times\`.`,
+        what: `\`${says}\` is an injection; ${dose.repeat.times} more of it are no protocol.`,
+        label: `more than ${MOST_REPEATS} times`,
+        next: `Write at most \`repeat ${MOST_REPEATS} times\`, or the injections as steps of their own.`,
         related,
       });
     }
@@ -181,6 +184,7 @@ export function checkGivenByStepsAlone(
       });
     }
   }
+  return names;
 }
 
 /** The words of a step that gives a dose, but not into the circulation; undefined for any other. */

@@ -1,8 +1,15 @@
+import { MASS, VOLUME } from "@limbwright/shared/quantity";
 import type * as ast from "../grammar/generated/ast.ts";
-import { type Agent, MONITORS, type Preparation, type PrepareItem } from "../model/index.ts";
+import {
+  type Agent,
+  type AmountAtHand,
+  MONITORS,
+  type Preparation,
+  type PrepareItem,
+} from "../model/index.ts";
 import { agentOf } from "./agents.ts";
 import type { Lowering } from "./context.ts";
-import { countOf, timeOf } from "./quantities.ts";
+import { countOf, quantityOf, timeOf } from "./quantities.ts";
 
 export function preparationOf(lowering: Lowering, node: ast.Prepare, agents: readonly Agent[]): Preparation {
   const { value: items, gaps } = lowering.withGaps(() =>
@@ -64,10 +71,15 @@ function monitoringOf(lowering: Lowering, node: ast.Monitoring): PrepareItem {
 
 function atHandOf(lowering: Lowering, node: ast.AtHand, agents: readonly Agent[]): PrepareItem {
   const found: Agent[] = [];
+  const amounts: AmountAtHand[] = [];
   for (const item of node.items) {
-    const agent = lowering.resolve(item, "agent", "agent", () => agents.map(({ name }) => name));
-    if (agent) found.push(agentOf(lowering, agent));
+    const agentNode = lowering.resolve(item, "agent", "agent", () => agents.map(({ name }) => name));
+    const agent = agentNode && agentOf(lowering, agentNode);
+    if (agent) found.push(agent);
+    const amount = quantityOf(lowering, item.amount, [MASS, VOLUME], "`at-hand`");
+    if (agent && amount) amounts.push({ agent, amount });
   }
   const texts = node.items.flatMap((item) => (item.text === undefined ? [] : [item.text]));
-  return { kind: "at-hand", agents: found, texts, origin: lowering.originOf(node) };
+  const origin = lowering.originOf(node);
+  return { kind: "at-hand", agents: found, ...(amounts.length > 0 && { amounts }), texts, origin };
 }

@@ -16,11 +16,12 @@ import { insertBefore } from "../model/text-changes.ts";
 import { correction, type Lowering } from "./context.ts";
 import { cuffsOf } from "./cuffs.ts";
 import { dateOf } from "./dates.ts";
-import { checkGivenByStepsAlone, doseOf } from "./doses.ts";
+import { doseOf, dosesOfSteps } from "./doses.ts";
 import { localRulesOf } from "./local-rules.ts";
 import { checkName, checkNamesDiffer, declarationsIn, nameOf, namesOf, onlyOnce } from "./names.ts";
 import { patientsOf } from "./patients.ts";
 import { preparationOf } from "./preparation.ts";
+import { withoutWrittenOut, writeOutRepeats } from "./repeated-injections.ts";
 import { requirementOf } from "./requirements.ts";
 import { handlersOf, type StepSetting, stepsOf } from "./steps.ts";
 import { timerOf } from "./timers.ts";
@@ -76,7 +77,7 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
     emergencies: of("Emergency").map((emergency) => emergencyOf(setting, emergency)),
   }));
   const allDoses = [...ownDoses, ...emergencyDoses];
-  checkGivenByStepsAlone(lowering, allDoses, [...allSteps(run.value)]);
+  const givenBySteps = dosesOfSteps(lowering, allDoses, [...allSteps(run.value)]);
   return {
     name: nameOf(node),
     ...(node.title !== undefined && { title: node.title }),
@@ -87,9 +88,9 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
     indications: of("Indication").map((section) => textOf(lowering, section)),
     ...(patients && { patients: patientsOf(lowering, patients) }),
     ...(cuffSet && { cuffs: cuffsOf(lowering, cuffSet) }),
-    doses: allDoses,
+    doses: withoutWrittenOut(allDoses, givenBySteps),
     ...(prepare && { preparation: preparationOf(lowering, prepare, around.agents) }),
-    ...run.value,
+    ...writeOutRepeats(run.value, allDoses, givenBySteps),
     requirements: of("Requirement")
       .map((requirement) => requirementOf({ lowering, names }, requirement))
       .filter((requirement) => requirement !== undefined),

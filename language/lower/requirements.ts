@@ -56,7 +56,8 @@ export function actionOf(setting: RequirementSetting, node: ast.Action | undefin
       const cuffs = cuffChoiceOf(setting, node);
       if (node.verb !== "deflate") return cuffs && node.verb && { kind: node.verb, cuffs };
       const flatFor = timeOf(lowering, node.duration, "`for`");
-      return cuffs && { kind: "deflate", cuffs, ...(flatFor && { flatFor }) };
+      const forEmergency = node.forEmergency && ({ forEmergency: true } as const);
+      return cuffs && { kind: "deflate", cuffs, ...(flatFor && { flatFor }), ...forEmergency };
     }
     case "ActionDose": {
       const dose = lowering.resolve(node, "dose", "dose", () => names.doses);

@@ -145,7 +145,8 @@ function cuffStepOf(
       return cuffs && { ...details, kind: "inflate", cuffs };
     case "Deflate": {
       const flatFor = timeOf(setting.lowering, node.duration, "`for`");
-      return cuffs && { ...details, kind: "deflate", cuffs, ...(flatFor && { flatFor }) };
+      const forEmergency = node.forEmergency && ({ forEmergency: true } as const);
+      return cuffs && { ...details, kind: "deflate", cuffs, ...(flatFor && { flatFor }), ...forEmergency };
     }
     case "Confirm": {
       const otherwise = node.otherwise && stepsOf(setting, node.otherwise.steps);

@@ -48,6 +48,29 @@ export interface Protocol {
   readonly incomplete: boolean;
 }
 
+/** The sections that are a text alone, in the author's words, by the part that holds them: printed, and judged by no rule. */
+const TEXT_SECTIONS: Readonly<Record<TextSection, string>> = { indications: "indication" };
+
+/** The parts of a protocol that are texts. The head of the document has a meaning of its own. */
+type TextSection = Exclude<
+  {
+    [Part in keyof Protocol]-?: Protocol[Part] extends
+      | Written<string>
+      | readonly Written<string>[]
+      | undefined
+      ? Part
+      : never;
+  }[keyof Protocol],
+  "version" | "hospital" | "owner" | "reviewBy"
+>;
+
+/** What its sections say that are a text alone, each with the word that it stands behind. */
+export function sectionTexts(protocol: Protocol): (Written<string> & { readonly word: string })[] {
+  return (Object.keys(TEXT_SECTIONS) as TextSection[]).flatMap((part) =>
+    [protocol[part] ?? []].flat().map((text) => ({ word: TEXT_SECTIONS[part], ...text })),
+  );
+}
+
 export interface Emergency {
   readonly name: string;
   readonly title?: string;
@@ -163,6 +186,13 @@ export const MONITORS = ["ecg", "spo2", "nibp"] as const;
 
 export type Monitor = (typeof MONITORS)[number];
 
+/** How much of a drug lies ready: a mass or a volume. */
+export interface AmountAtHand {
+  /** Undefined where its name is unknown. */
+  readonly agent?: Agent;
+  readonly amount: WrittenQuantity;
+}
+
 /** What has to be in place before the first step. */
 export type PrepareItem =
   | { readonly kind: "iv-access"; readonly place: "other-limb" | "same-limb"; readonly origin: Origin }
@@ -175,6 +205,8 @@ export type PrepareItem =
   | {
       readonly kind: "at-hand";
       readonly agents: readonly Agent[];
+      /** How much of them, where that is said; undefined where it is said of none. */
+      readonly amounts?: readonly AmountAtHand[];
       readonly texts: readonly string[];
       readonly origin: Origin;
     }
@@ -211,7 +243,12 @@ export type Property =
 export type Action =
   | { readonly kind: "apply-cuffs" | "insert-cannula" | "remove-cannula" | "remove-bandage" | "exsanguinate" }
   | { readonly kind: "inflate" | "confirm"; readonly cuffs: CuffChoice }
-  | { readonly kind: "deflate"; readonly cuffs: CuffChoice; readonly flatFor?: WrittenQuantity }
+  | {
+      readonly kind: "deflate";
+      readonly cuffs: CuffChoice;
+      readonly flatFor?: WrittenQuantity;
+      readonly forEmergency?: true;
+    }
   | { readonly kind: "inject" | "give"; readonly dose: string }
   | { readonly kind: "task"; readonly topic?: TaskTopic; readonly text?: string };
 

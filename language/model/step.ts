@@ -45,7 +45,13 @@ export type Step = StepDetails &
       }
     | { readonly kind: "remove-bandage" }
     | { readonly kind: "inflate"; readonly cuffs: CuffChoice }
-    | { readonly kind: "deflate"; readonly cuffs: CuffChoice; readonly flatFor?: WrittenQuantity }
+    | {
+        readonly kind: "deflate";
+        readonly cuffs: CuffChoice;
+        readonly flatFor?: WrittenQuantity;
+        /** To save limb or life, in an emergency, whatever the time on hold. */
+        readonly forEmergency?: true;
+      }
     | { readonly kind: "confirm"; readonly cuffs: CuffChoice; readonly otherwise?: readonly Step[] }
     | { readonly kind: "confirm-no-pulse" }
     /** `intoOtherLimb`: as a single fault that is explored, never as a protocol says it. */
@@ -84,6 +90,8 @@ export const KNOWN_EVENTS = [
   "surgery-done",
   "patient-distress",
   "systolic-rises",
+  "cardiac-arrest",
+  "limb-at-risk",
 ] as const;
 
 /** What may happen at any moment, or as soon as a timer reaches a time, and what is done then. */

@@ -9,9 +9,9 @@ export {
 export { buildAutomaton } from "./automaton/build-automaton.ts";
 export type { LocationGroup, TracedAutomaton } from "./automaton/draft.ts";
 export type { Timing } from "./automaton/durations.ts";
-export { isOfToxicitySigns } from "./automaton/emergencies.ts";
+export { isOfToxicitySigns, treatmentEmergencies } from "./automaton/emergencies.ts";
 export * from "./automaton/facts.ts";
-export { isAboutLeakOf, isOfLeaks } from "./automaton/leak-facts.ts";
+export { isAboutLeakOf, isDecision, isOfLeaks, LEAK_UNDECIDED } from "./automaton/leak-facts.ts";
 export { momentName } from "./automaton/moments.ts";
 export { originKey } from "./automaton/origin-key.ts";
 export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/requirements.ts";

@@ -131,7 +131,7 @@ class StartedCase implements Case {
   }
 
   offer(event: RunEvent, at: number): Offered {
-    const offered: Offering = tryEvent(this.#program, this.#passage, event, numberOf(at));
+    const offered: Offering = tryEvent(this.#program, this.#passage, event, finite(at));
     if (offered.kind === "accepted") {
       const { passage, ...rest } = offered;
       return { ...rest, case: this.#with(passage), happenings: this.#since(passage) };
@@ -141,7 +141,7 @@ class StartedCase implements Case {
   }
 
   due(at: number): Due {
-    if (numberOf(at) < this.at) throw new RangeError("a case does not know how things stood in the past");
+    if (finite(at) < this.at) throw new RangeError("a case does not know how things stood in the past");
     return dueAt(this.#program, passUntil(this.#program, this.#passage, at), at);
   }
 
@@ -177,6 +177,11 @@ class StartedCase implements Case {
   #since({ happenings }: Passage): readonly Happening[] {
     return happenings.slice(this.history.length);
   }
+}
+
+function finite(time: number): number {
+  if (!Number.isFinite(time)) throw new RangeError("a time is a number of seconds from the beginning");
+  return time;
 }
 
 function numberOf(time: number): number {

@@ -119,6 +119,7 @@ export function wordsOfStep(step: AutomatonStep): string {
     question !== undefined && `"${question}"`,
     times !== undefined && `${times} times`,
     step.for !== undefined && `for ${secondsText(step.for)}`,
+    step.forEmergency && "for emergency",
     step.shortest !== undefined && lastingWords(step.shortest, step.longest),
   ];
   return words.filter((word) => word !== undefined && word !== false).join(" ");

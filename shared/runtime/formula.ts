@@ -11,11 +11,10 @@ import {
   rational,
   sameDimension,
   unitWithCode,
-  WEIGHT,
 } from "../quantity/index.ts";
 import type { Formula } from "../rule-file/generated/rule-file.ts";
 import { baseInterval, type Measure } from "../rule-file/measures.ts";
-import type { Measured } from "./patient.ts";
+import { MEASURE_DIMENSIONS, type Measured } from "./patient.ts";
 
 /** What a formula is worked out with. */
 export interface FormulaSetting {
@@ -86,16 +85,9 @@ function quantityValue({ value, unit: code }: Measure, { patient }: FormulaSetti
   return patient.weight && { dimension: rest, value: base.mul(patient.weight) };
 }
 
-const DIMENSIONS = {
-  weight: WEIGHT,
-  age: { age: 1 },
-  systolic: PRESSURE,
-  circumference: { length: 1 },
-} as const satisfies Record<keyof Measured, Dimension>;
-
 function variableValue(variable: keyof Measured, { patient }: FormulaSetting): Value | undefined {
   const value = patient[variable];
-  return value && { dimension: DIMENSIONS[variable], value };
+  return value && { dimension: MEASURE_DIMENSIONS[variable], value };
 }
 
 function combineValues(
@@ -152,7 +144,7 @@ function dimensionOf(formula: Formula, setting: FormulaSetting): Dimension | und
       return rest;
     }
     case "variable":
-      return DIMENSIONS[formula.variable];
+      return MEASURE_DIMENSIONS[formula.variable];
     case "occlusion-pressure":
       return PRESSURE;
     case "capped":

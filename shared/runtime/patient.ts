@@ -2,10 +2,13 @@ import {
   AGE,
   agesText,
   contains,
+  type Dimension,
   ONE,
+  PRESSURE,
   type Rational,
   sameDimension,
   unitWithCode,
+  WEIGHT,
 } from "../quantity/index.ts";
 import type { Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
 import { baseInterval, baseValue, type Measure, type MeasuredRange } from "../rule-file/measures.ts";
@@ -20,7 +23,7 @@ export type Answers = Readonly<Record<string, boolean>>;
 export type Unsuitable =
   /** A measure that the protocol needs is missing. */
   | { readonly kind: "not-given"; readonly measure: keyof Patient; readonly words: string }
-  /** It is no number. */
+  /** It is no number with a unit of what is measured. */
   | { readonly kind: "not-readable"; readonly measure: keyof Patient; readonly words: string }
   /** It is given in years, and something changes for the patient between two birthdays. */
   | { readonly kind: "not-precise"; readonly measure: keyof Patient; readonly words: string }
@@ -48,13 +51,21 @@ export function againstPatient(file: RuleFile, patient: Patient, answers: Answer
 export function readMeasures(patient: Patient): Measured {
   return Object.fromEntries(
     MEASURES.flatMap((measure) => {
-      const value = readable(patient[measure]);
+      const value = readable(measure, patient[measure]);
       return value ? [[measure, value]] : [];
     }),
   );
 }
 
 export const MEASURES = ["weight", "age", "systolic", "circumference"] as const;
+
+/** What each of them is measured in. */
+export const MEASURE_DIMENSIONS = {
+  weight: WEIGHT,
+  age: AGE,
+  systolic: PRESSURE,
+  circumference: { length: 1 },
+} as const satisfies Record<keyof Patient, Dimension>;
 
 export const MEASURE_WORDS: Readonly<Record<keyof Patient, string>> = {
   weight: "body weight",
@@ -94,10 +105,13 @@ export function againstMeasure(
     { kind, measure, words: `The patient's ${MEASURE_WORDS[measure]} ${what}.` },
   ];
   if (!given) return against("not-given", "is not known: the protocol cannot be followed without it");
-  const value = readable(given);
+  const value = readable(measure, given);
   if (!value) {
     const written = measureText(given);
-    return against("not-readable", `is given as \`${written}\`, which is no number with its unit`);
+    return against(
+      "not-readable",
+      `is given as \`${written}\`, which is no ${MEASURE_WORDS[measure]} with its unit`,
+    );
   }
   if (measure === "age" && changesWithinYear(protocol, given, value)) {
     return against(
@@ -143,9 +157,12 @@ export function contraindicated(condition: string): Unsuitable {
   return { kind: "contraindicated", condition, words };
 }
 
-function readable(given: Measure | undefined): Rational | undefined {
+/** A weight in kilograms and an age in years are both numbers: a value in the unit of something else is none. */
+function readable(measure: keyof Patient, given: Measure | undefined): Rational | undefined {
+  const unit = given && unitWithCode(given.unit);
+  if (!unit || !sameDimension(unit.dimension, MEASURE_DIMENSIONS[measure])) return undefined;
   try {
-    return given && baseValue(given);
+    return baseValue(given);
   } catch {
     return undefined;
   }

@@ -3,16 +3,21 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSyn
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { dirname, join, relative } from "node:path";
+import { IF_THERE } from "../questions.ts";
 
 const ROOT = join(import.meta.dirname, "../..");
 const EDITOR = join(ROOT, ".cache/hosted-editor/node_modules/code-server/out/node/entry.js");
 
 /** Why the editor cannot be had on this machine; undefined where it is there now. */
 export function whyNoEditor(): string | undefined {
-  const { status, stdout } = spawnSync(process.execPath, [".development/install-hosted-editor.mjs"], {
-    cwd: ROOT,
-    encoding: "utf8",
-  });
+  const { status, stdout } = spawnSync(
+    process.execPath,
+    [".development/install-hosted-editor.mjs", ...IF_THERE],
+    {
+      cwd: ROOT,
+      encoding: "utf8",
+    },
+  );
   return status === 0 ? undefined : stdout.trim();
 }
 

@@ -16,7 +16,7 @@ describe("any text gets an answer", () => {
 });
 
 describe("a megabyte of anything gets an answer", () => {
-  test.each([...hostileTexts().keys()])("%s", (name) => {
-    expect(() => answerTo(hostileTexts().get(name) ?? "")).not.toThrow();
+  test.each([...hostileTexts()])("%s", (_name, textOf) => {
+    expect(() => answerTo(textOf())).not.toThrow();
   });
 });

@@ -3,8 +3,8 @@ import { answerTo } from "./answer.ts";
 import { hostileTexts } from "./hostile-texts.ts";
 
 describe("a text of thousands of anything gets an answer", () => {
-  test.each([...hostileTexts(3_000)])("%s", (_name, text) => {
-    expect(() => answerTo(text)).not.toThrow();
+  test.each([...hostileTexts(3_000)])("%s", (_name, textOf) => {
+    expect(() => answerTo(textOf())).not.toThrow();
   });
 });
 

@@ -11,9 +11,10 @@ const inRequirement = (condition: string) => `protocol a {\nrequire "b" {\nnever
 
 /**
  * Texts that would take a naive reader very long, or overflow its stack: one mark, word or statement
- * over and over, `characters` of it, alone and where it could stand.
+ * over and over, `characters` of it, alone and where it could stand. All of them together are long, so each is made when it is
+ * asked for.
  */
-export function hostileTexts(characters = LONGEST): ReadonlyMap<string, string> {
+export function hostileTexts(characters = LONGEST): ReadonlyMap<string, () => string> {
   const fill = (unit: string) => filled(unit, characters);
   const repeated = [
     "x {",
@@ -113,7 +114,9 @@ export function hostileTexts(characters = LONGEST): ReadonlyMap<string, string> 
     ["handlers", inSteps, "when a\n", ""],
   ];
   return new Map([
-    ...repeated.map((unit) => [`${JSON.stringify(unit)} over and over`, fill(unit)] as const),
-    ...chains.map(([name, within, unit, end]) => [`a chain of ${name}`, within(fill(unit) + end)] as const),
+    ...repeated.map((unit) => [`${JSON.stringify(unit)} over and over`, () => fill(unit)] as const),
+    ...chains.map(
+      ([name, within, unit, end]) => [`a chain of ${name}`, () => within(fill(unit) + end)] as const,
+    ),
   ]);
 }

@@ -242,7 +242,11 @@ function timer(random: Random, name: string, names: StepNames): Statement {
 }
 
 function prepare(random: Random, agents: readonly AgentNames[]): Statement {
-  const atHand = agents.flatMap(({ name }, index) => (index === 0 ? [name] : [",", name]));
+  const atHand = agents.flatMap(({ name }, index) => [
+    ...(index === 0 ? [] : [","]),
+    name,
+    ...maybe(random, "500 mL"),
+  ]);
   const items: Statement[] = [
     ["iv-access", random.pick(["other-limb", "same-limb"])],
     ["monitoring", "ecg", ",", "spo2", ...maybe(random, ",", "nibp"), ...maybe(random, "every", "5 min")],

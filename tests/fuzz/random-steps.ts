@@ -68,6 +68,7 @@ const SIMPLE: readonly Maker[] = [
   (random, names) => ["inflate", cuff(random, names), ...details(random)],
   (random, names) => ["deflate", cuff(random, names), ...details(random)],
   (random) => ["deflate", "all", "for", `${number(random, 5, 30)} s`, ...details(random)],
+  (random, names) => ["deflate", cuff(random, names), "for", "emergency", ...details(random)],
   (random, names) => ["confirm", cuff(random, names), ...details(random)],
   (random) => ["confirm", "no", "pulse", ...details(random)],
   (random, names) => named(random, onlyInSteps(names), (dose) => ["inject", dose, ...details(random)]),

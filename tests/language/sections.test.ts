@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { Site, sheetPage, sheetsOf } from "@limbwright/language";
+import { compareSites, judgeFile, Site, sheetPage, sheetsOf } from "@limbwright/language";
 import { STATEMENTS } from "@limbwright/language/editor";
 import { expect, test } from "vitest";
 import { meaningText } from "../../language/compare/same.ts";
@@ -44,14 +44,39 @@ test.each(WORDS.filter((word) => word !== "routine"))("the model says what `%s` 
 
 const TEXTS = TEMPLATES.filter(({ text }) => /^[a-z-]+ "[^"]*"$/.test(text)).map(({ word }) => word);
 
+/** The protocol that all tests of rule files begin with, with one text in the section of a word. */
+function textsThatSay(word: string | undefined, said: string): Map<string, string> {
+  const base = (baseTexts().get("protocol.limb") ?? "").replace(new RegExp(`^ *${word} .*\n`, "m"), "");
+  return baseTexts({ "protocol.limb": base.replace("  patients {", `  ${word} "${said}"\n  patients {`) });
+}
+
+function siteOf(texts: ReadonlyMap<string, string>): Site {
+  return new Site((file) => texts.get(file));
+}
+
 test.each(TEXTS)("the sheet and the Bundle have the text of `%s`", (word) => {
   const said = `Said of the ${word}`;
-  const base = (baseTexts().get("protocol.limb") ?? "").replace(new RegExp(`^ *${word} .*\n`, "m"), "");
-  const texts = baseTexts({
-    "protocol.limb": base.replace("  patients {", `  ${word} "${said}"\n  patients {`),
-  });
-  const [sheet] =
-    sheetsOf(new Site((file) => texts.get(file)), "protocol.limb", { on: ON, draft: true }) ?? [];
+  const texts = textsThatSay(word, said);
+  const [sheet] = sheetsOf(siteOf(texts), "protocol.limb", { on: ON, draft: true }) ?? [];
   expect(sheet?.kind === "written" && sheetPage(sheet.sheet)).toContain(said);
   expect(bundlesFrom(texts, "protocol.limb", { draft: true })[0]?.text).toContain(said);
+});
+
+test.each(TEXTS)("a comparison shows the text of `%s` as it was and as it is", (word) => {
+  const [before, now] = ["Said before", "Said now"].map((said) => siteOf(textsThatSay(word, said)));
+  if (!before || !now) throw new Error("there are two versions");
+  const side = (site: Site) => ({ site, files: ["protocol.limb"], name: "text" });
+  const [compared] = compareSites(side(before), side(now), { on: ON });
+  const told = compared?.comparison.changes.map(({ what }) => what).join(" ");
+  expect(told).toContain("Said before");
+  expect(told).toContain("Said now");
+});
+
+/** The head of the document is not read as the protocol is: it says whose it is. */
+const HEAD = new Set(["hospital", "owner"]);
+
+test.each(TEXTS.filter((word) => !HEAD.has(word ?? "")))("the text of `%s` is told as not judged", (word) => {
+  const { notJudged = [] } =
+    judgeFile(siteOf(textsThatSay(word, "Said here")), "protocol.limb", { on: ON })?.protocols[0] ?? {};
+  expect(notJudged.map(({ what }) => what)).toContain(`${word} "Said here"`);
 });

@@ -18,3 +18,13 @@ test("of a dose that is the same for all, each patient is told the own weight", 
     "`local`: 60 mL given, 24 mL more than the protocol's 36 mL for 60 kg.",
   ]);
 });
+
+test("a weight in the unit of something else is no weight", () => {
+  const judge = judgeOf("wrist-reduction", (text) => text);
+  const { header, rows } = madeRecord({ count: 1, seed: 3, share: 0, times: "instant" });
+  const record = rows.map((row) => row.replace(/,weight,.*/, ",weight,90 mmHg")).join("");
+  const [only] = replayed(judge, header + record).cases;
+  expect(only?.notJudged.map(({ words }) => words)).toContain(
+    "The body weight is not recorded as a number with its unit.",
+  );
+});

@@ -60,7 +60,12 @@ describe("the margin over a measured occlusion pressure", () => {
     31 cm to under 34 cm  190 mmHg
     34 to 40 cm           191 mmHg`;
   const margin = (pressure: string, age = "16 to 85 years") =>
-    patientsOf(judged("pressure-margin-too-small", cuffed({ pressure, age, occlusion: OCCLUSION })));
+    patientsOf(
+      judged(
+        "pressure-margin-too-small",
+        cuffed({ pressure, age, systolic: "90 to 110 mmHg", occlusion: OCCLUSION }),
+      ),
+    );
 
   // Perioperative nursing (AORN), reported elsewhere: + 40 under 130, + 60 from 131 to 190, + 80 over 190 mmHg.
   // https://keywords.selfstudy.app/tourniquet-management/ 130 mmHg itself is open there; the larger margin is taken.
@@ -84,13 +89,41 @@ describe("the margin over a measured occlusion pressure", () => {
     ]);
   });
 
-  test("does not ask for the systolic pressure", () => {
-    const cuffs = cuffed({
-      pressure: "occlusion-pressure + 80 mmHg",
-      systolic: "90 to 220 mmHg",
-      occlusion: OCCLUSION,
+  describe("from a table that knows nothing of the systolic pressure", () => {
+    const told = (
+      systolic: string,
+      occlusion = "    25 to 40 cm  150 mmHg",
+      pressure = "occlusion-pressure + 60 mmHg",
+    ) => {
+      const { findings } = judged("pressure-margin-too-small", cuffed({ pressure, systolic, occlusion }));
+      return findings.map(({ severity, patients }) => [severity, ...(patients?.ranges ?? [])].join(": "));
+    };
+
+    test("holds as far as the target is 50 mmHg over it, then is doubtful, and unsafe from the systolic pressure on", () => {
+      expect(told("90 to 160 mmHg")).toEqual([]);
+      expect(told("90 to 161 mmHg")).toEqual(["doubtful: systolic over 160 mmHg to 161 mmHg"]);
+      expect(told("90 to 209 mmHg")).toEqual(["doubtful: systolic over 160 mmHg to 209 mmHg"]);
+      expect(told("90 to 210 mmHg")).toEqual(["unsafe: systolic exactly 210 mmHg"]);
+      expect(told("90 to 220 mmHg")).toEqual(["unsafe: systolic 210 to 220 mmHg"]);
     });
-    expect(judged("pressure-margin-too-small", cuffs).verdict).toBe("holds");
+
+    test("is told for the sizes whose target is too low", () => {
+      const table = "    25 cm to under 32 cm  125 mmHg\n    32 to 40 cm  190 mmHg";
+      expect(told("90 to 190 mmHg", table)).toEqual([
+        "unsafe: systolic 185 to 190 mmHg, circumference 25 cm to under 32 cm",
+      ]);
+    });
+
+    test("holds where the table goes by the systolic pressure, or the target does as well", () => {
+      expect(
+        told("90 to 220 mmHg", "    25 to 40 cm  systolic + 20 mmHg", "occlusion-pressure + 80 mmHg"),
+      ).toEqual([]);
+      const greater = "greater of systolic + 50 mmHg and occlusion-pressure + 60 mmHg";
+      expect(told("90 to 220 mmHg", "    25 to 40 cm  150 mmHg", greater)).toEqual([]);
+      expect(told("90 to 220 mmHg", "    25 to 40 cm  systolic - 70 mmHg")).toContainEqual(
+        expect.stringContaining("unsafe"),
+      );
+    });
   });
 });
 

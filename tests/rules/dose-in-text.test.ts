@@ -53,6 +53,8 @@ test.each([
   ["A small dose of opioid", "sedation"],
   ["Fentanyl 50-100 mcg", "sedation"],
   ["No adrenaline. Give morphine 2 mg", "sedation"],
+  ["Midazolam 2 mg now. Take-home codeine", "sedation"],
+  ["Infiltrate before the patient goes home", "a dose"],
 ])("a task that gives a drug is doubtful: %s", (text, label) => {
   expect(found(TASK(text))).toEqual([`doubtful: ${label} in words`]);
 });
@@ -151,4 +153,13 @@ test("a note that says again what the step gives is not accused, one with an amo
   expect(found(injected("Lidocaine, plain, read aloud by two"))).toEqual([]);
   expect(found(injected("Inject the lidocaine slowly"))).toEqual([]);
   expect(found(injected("40 mL of lidocaine"))).toEqual(["doubtful: a dose in words"]);
+});
+
+test.each([
+  "Take-home codeine 30 mg, and a leaflet",
+  "Give take-home codeine",
+  "Discharge prescription: oxycodone",
+  "Codeine to take home, not with alcohol",
+])("what goes home with the patient is no dose of the block: %s", (text) => {
+  expect(found(TASK(text))).toEqual([]);
 });

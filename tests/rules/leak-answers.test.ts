@@ -1,14 +1,17 @@
 import { describe, expect, test } from "vitest";
 import { timingOf } from "../../language/rules/engine/runs-for.ts";
 import { leakHandlers } from "../../language/rules/facts/emergencies-reached.ts";
-import { weaknessOfLeakAnswer } from "../../language/rules/facts/leak-answers.ts";
+import { mayBeUsedUp, weaknessOfLeakAnswer } from "../../language/rules/facts/leak-answers.ts";
 import { exploreRuns } from "../../language/runs/index.ts";
 import { begin } from "../language/runs/automaton/walk.ts";
 import { protocolOf } from "../language/runs/small-protocol.ts";
 
 const STEPS =
   "insert cannula\ninflate all\nconfirm all\ninject local\nwait 30 min\ndeflate all\nrecovery 30 min";
-const OTHERS = `emergency toxicity "Toxicity" {
+const OTHERS = `timer hold from end of local {
+at least 30 min
+}
+emergency toxicity "Toxicity" {
 task help "Help"
 }
 emergency pause "Pause" {
@@ -23,6 +26,32 @@ routine bring-up {
 inflate all
 confirm all
 }
+emergency swap "Swap" {
+inflate distal
+confirm distal
+deflate proximal
+}
+emergency abandon "Abandon" {
+inflate all
+confirm all
+wait for hold
+deflate all
+recovery 30 min
+}
+emergency distressed "Distressed" {
+stage settle {
+inflate all
+confirm all
+task "Settle" takes 1 min
+when patient-distress {
+deflate all
+}
+}
+}
+routine slowly {
+inflate all takes 20 min
+confirm all
+}
 routine rest {
 wait 1 s
 }`;
@@ -34,9 +63,13 @@ function weaknesses(handlers: string, steps = STEPS, settings = ""): (string | u
   return leakHandlers(protocol).map((handler) => weaknessOfLeakAnswer(handler, protocol));
 }
 
-const answer = (steps: string, of = "") => `when cuff-leak${of} once {\n${steps}\n}`;
+const answer = (steps: string, of = "") => `when cuff-leak${of} up to 9 times {\n${steps}\n}`;
 
-const LATE = "may take longer than 1 min before a cuff is up and confirmed again";
+const LATE = "may take longer than 1 min before a cuff begins to come up again";
+const SLOW = "may take longer than 2 min until the cuff that comes up is confirmed";
+const SOUND = (leaking: string) =>
+  `lets the other cuff down where \`${leaking}\` leaks: the one that has leaked is left alone`;
+const INJECTS = "injects before a cuff is confirmed and somebody has decided that more is given";
 const WAITS = "waits before a cuff is up and confirmed again";
 const DOWN = "lets a cuff down before another one is up and confirmed";
 const OPEN = "can be over without a cuff that it has inflated and confirmed";
@@ -44,7 +77,6 @@ const OPEN = "can be over without a cuff that it has inflated and confirmed";
 describe("an answer to a leak", () => {
   test.each([
     ["that inflates and confirms", "inflate all\nconfirm all"],
-    ["for the other cuff", "inflate distal\nconfirm distal\ndeflate proximal"],
     ["by a routine", "do bring-up"],
     ["that calls for help first", 'task help "Help"\ninflate all\nconfirm all'],
     ["that begins with a short task", 'task "Clamp" takes 5 s to 30 s\ninflate all\nconfirm all'],
@@ -60,6 +92,16 @@ describe("an answer to a leak", () => {
       "that waits and asks afterwards",
       'inflate all\nconfirm all\nwait 5 min\nask "Go on?" {\nyes {\n}\nno {\nfinish\n}\n}',
     ],
+    ["that comes up slowly", "inflate all takes 20 s to 1 min\nconfirm all takes 10 s to 30 s"],
+    [
+      "that tries the cuffs one after the other",
+      "inflate distal\nconfirm distal else {\ninflate proximal\nconfirm proximal else {\ngo to emergency toxicity\n}\n}",
+    ],
+    [
+      "that injects by decision",
+      'inflate all\nconfirm all\nask "Give the rest?" {\nyes {\ninject top-up\n}\nno {\n}\n}',
+    ],
+    ["that releases in an emergency, later", "go to emergency abandon"],
     [
       "in a stage that a failure ends",
       "stage again {\ninflate distal\nconfirm distal else {\nend stage\n}\n}\ninflate all\nconfirm all",
@@ -85,7 +127,37 @@ describe("an answer to a leak", () => {
       DOWN,
     ],
     ["that lets down what it brought up", "inflate all\nconfirm all\ndeflate all", DOWN],
-    ["that injects", "inflate all\nconfirm all\ninject top-up", "injects"],
+    ["that injects", "inflate all\nconfirm all\ninject top-up", INJECTS],
+    [
+      "that injects whatever is answered",
+      'inflate all\nconfirm all\nask "Dry?" {\nyes {\n}\nno {\n}\n}\ninject top-up',
+      INJECTS,
+    ],
+    [
+      "that injects by decision before a cuff is up",
+      'ask "Give the rest?" {\nyes {\ninject top-up\n}\nno {\n}\n}\ninflate all\nconfirm all',
+      INJECTS,
+    ],
+    ["that inflates for long", "inflate all takes 20 min\nconfirm all", SLOW],
+    ["that inflates without an end", "inflate all takes 5 s or more\nconfirm all", SLOW],
+    ["that inflates for long in a routine", "do slowly", SLOW],
+    ["that confirms for long", "inflate all\nconfirm all takes 20 min", SLOW],
+    [
+      "that confirms for long in one branch",
+      'inflate all\nask "Well?" {\nyes {\nconfirm all\n}\nno {\nconfirm all takes 5 min\n}\n}',
+      SLOW,
+    ],
+    [
+      "that tries slowly once more",
+      "inflate all\nconfirm all else {\ninflate all\nconfirm all takes 5 min\n}",
+      SLOW,
+    ],
+    [
+      "that begins with many short tasks",
+      'repeat 9 times {\ntask "Look" takes 20 s\n}\ninflate all\nconfirm all',
+      LATE,
+    ],
+    ["that lets a cuff down in a stage of an emergency", "go to emergency distressed", DOWN],
     ["that only says a task", 'task "Tell the anaesthetist" takes 10 s', OPEN],
     ["that only calls for help", 'task help "Help"', OPEN],
     ["that does nothing in one branch", 'ask "Firm?" {\nyes {\n}\nno {\ndo bring-up\n}\n}', OPEN],
@@ -99,6 +171,45 @@ describe("an answer to a leak", () => {
   ])("%s is not", (_, steps, weakness) => {
     expect(weaknesses(answer(steps))).toEqual([weakness]);
     expect(weaknesses(answer(steps, " of distal"))).toEqual([weakness]);
+  });
+
+  test.each([
+    ["distal", "inflate distal\nconfirm distal\ndeflate proximal"],
+    ["distal", "inflate all\nconfirm all\nwait 5 min\ndeflate proximal"],
+    ["proximal", "inflate all\nconfirm all\ndeflate distal"],
+    ["proximal", 'inflate all\nconfirm all\nask "Sore?" {\nyes {\ndeflate distal\n}\nno {\n}\n}'],
+    [
+      "proximal",
+      "inflate distal\nconfirm distal\ndeflate proximal\ninflate proximal\nconfirm proximal\ndeflate distal",
+    ],
+    ["distal", "go to emergency swap"],
+  ])("that leaves the drug behind %s, which has leaked, is not", (leaking, steps) => {
+    const other = leaking === "distal" ? "proximal" : "distal";
+    expect(weaknesses(answer(steps))).toEqual([SOUND(leaking)]);
+    expect(weaknesses(answer(steps, ` of ${leaking}`))).toEqual([SOUND(leaking)]);
+    expect(weaknesses(answer(steps, ` of ${other}`)).includes(SOUND(leaking))).toBe(false);
+  });
+
+  test("may let the cuff down that has leaked", () => {
+    const handlers = `${answer("inflate distal\nconfirm distal\ndeflate proximal", " of proximal")}
+${answer("inflate all\nconfirm all\ndeflate distal", " of distal")}`;
+    expect(weaknesses(handlers)).toEqual([undefined, undefined]);
+  });
+
+  test.each([
+    ["once", "inflate all\nconfirm all", true],
+    ["up to 3 times", "inflate all\nconfirm all", true],
+    ["", "inflate all\nconfirm all", false],
+    ["once", "go to emergency toxicity", false],
+    ["once", 'ask "Firm?" {\nyes {\n}\nno {\ngo to emergency toxicity\n}\n}', true],
+    ["once", "inflate all\nconfirm all\ngive drip", true],
+    ["up to 2 times", "inflate all\nconfirm all\ngive drip", false],
+  ])("may be used up: %s { %s }: %s", (times, steps, isUsedUp) => {
+    const protocol = protocolOf({
+      steps: STEPS,
+      more: `throughout {\nwhen toxicity-signs {\ngo to emergency toxicity\n}\nwhen cuff-leak ${times} {\n${steps}\n}\n}\n${OTHERS}`,
+    });
+    expect(leakHandlers(protocol).map((handler) => mayBeUsedUp(handler, protocol))).toEqual([isUsedUp]);
   });
 
   test("that is not in force at once is not", () => {
@@ -136,16 +247,87 @@ describe("a leak while the drug is given", () => {
     expect(walk.now).toBe("wait 30 min at 0:40");
   });
 
+  const injecting = (handlers: string, end = STEPS) => {
+    const walk = begin(protocolOf({ steps: end, more: `throughout {\n${handlers}\n}\n${OTHERS}` }), "one");
+    walk
+      .happens("insert cannula ends", "0:00")
+      .happens("inflate all ends", "0:00")
+      .happens("confirm all ends", "0:00");
+    expect(walk.now).toBe("inject local at 0:00");
+    return walk;
+  };
+
+  test("ends it also while another handler has interrupted it", () => {
+    const rain = "when rain once {\nwait 1 min\n}";
+    const walk = injecting(`${rain}\n${answer("inflate all\nconfirm all")}`);
+    walk
+      .happens("rain", "0:20")
+      .happens("proximal loses pressure", "0:40")
+      .happens("wait 1 min ends", "1:20");
+    walk.happens("cuff-leak", "1:20").happens("inflate all ends", "1:30").happens("confirm all ends", "1:40");
+    expect(walk.now).toBe("wait 30 min at 1:40");
+    expect(walk.clock("hold", "2:40")).toBe("1:00");
+  });
+
+  test("does not end an injection that begins after the interrupted one was left", () => {
+    const rain = "when rain once {\nwait 1 min\nend stage\n}";
+    const steps = `insert cannula\ninflate all\nconfirm all\nstage beginning {\ninject local\n${rain}\n}\ninject top-up\nwait 30 min`;
+    const walk = injecting(answer("inflate all\nconfirm all"), steps);
+    walk
+      .happens("rain", "0:20")
+      .happens("proximal loses pressure", "0:40")
+      .happens("wait 1 min ends", "1:20");
+    walk.happens("inflate all ends", "1:30").happens("confirm all ends", "1:40");
+    expect(walk.now).toBe("inject top-up at 1:40");
+    expect(walk.may).toContain("inject top-up ends at 2:10");
+  });
+
+  test.each([
+    ["nothing", "inflate all\nconfirm all", "yes"],
+    ["a question with one way on", 'ask "Dry?" {\nyes {\n}\nno {\n}\n}', "yes"],
+    ["a question that parts the ways", 'ask "Go on?" {\nyes {\n}\nno {\nfinish\n}\n}', "no"],
+    ["a task that says so", 'task cuff-decision "Decide" takes 1 s', "no"],
+    ["another task", 'task "Look" takes 1 s', "yes"],
+  ])("leaves it open whether more is given, until it is decided: %s", (_, steps, open) => {
+    const walk = injecting(answer(steps)).happens("proximal loses pressure", "0:20");
+    expect(walk.is("leak undecided")).toBe("yes");
+    if (steps.startsWith("ask")) walk.happens(`${steps.slice(5, steps.indexOf("?"))}?: yes`, "0:20");
+    else if (steps.startsWith("task"))
+      walk.happens(`task ${steps.slice(steps.indexOf('"'), -" takes 1 s".length)} ends`, "0:21");
+    expect(walk.is("leak undecided")).toBe(open);
+  });
+
+  test("leaves nothing open before the injection", () => {
+    const walk = begin(protocolOf({ steps: STEPS, more }), "one");
+    walk.happens("insert cannula ends", "0:00").happens("inflate all ends", "0:00");
+    expect(walk.happens("proximal loses pressure", "0:05").is("leak undecided")).toBe("no");
+  });
+
   test("is plan where another cuff stays up, and a release where none does", () => {
-    const lead = `throughout {\n${answer("go to emergency toxicity")}\n}\nemergency toxicity "T" {\nwait 3 h\n}`;
-    const phaseAfter = (cuffs: string) => {
-      const protocol = protocolOf({ steps: STEPS, more: lead, cuffs });
+    const lead = (to: string) => `throughout {
+when toxicity-signs {
+go to emergency toxicity
+}
+${answer(`go to emergency ${to}`)}
+}
+emergency toxicity "T" {
+wait 3 h
+}
+emergency mend "M" {
+wait 3 h
+}`;
+    const phaseAfter = (cuffs: string, to: string) => {
+      const protocol = protocolOf({ steps: STEPS, more: lead(to), cuffs });
       const runs = exploreRuns(protocol, { timing: timingOf(protocol), watchers: [], leaks: "one" });
       if (runs.kind !== "explored") throw new Error(runs.limit);
       const { automaton } = runs.traced;
-      const taken = automaton.edges.filter(({ kind, says }) => kind === "start" && says.startsWith("go to"));
+      const taken = automaton.edges.filter(
+        ({ kind, says }) => kind === "start" && says === `go to emergency ${to}`,
+      );
       return taken.map(({ to }) => (typeof to === "number" ? automaton.locations[to]?.phase : to)).sort();
     };
-    expect(phaseAfter("proximal, distal")).toEqual(["emergency", "plan"]);
+    // Signs of toxicity lead there, too.
+    expect(phaseAfter("proximal, distal", "toxicity")).toEqual(["emergency", "emergency", "plan"]);
+    expect(phaseAfter("proximal, distal", "mend")).toEqual(["plan"]);
   });
 });

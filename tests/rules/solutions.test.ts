@@ -92,12 +92,18 @@ describe("a drug that is mixed in", () => {
     expect(mixed("own-mixture", 'atc "N02AB02"').verdict).toBe("broken");
   });
 
+  // Neostigmine 1 mg, abstract read: https://rapm.bmj.com/content/28/5/414. Bicarbonate, abstract read: https://rapm.bmj.com/content/15/2/59
+  test("adds little when trials found no benefit", () => {
+    expect(mixed("neostigmine", "").verdict).toBe("broken");
+    expect(mixed("sodium-bicarbonate", "").verdict).toBe("broken");
+  });
+
   test("adds something when the reviews found so", () => {
     expect(mixed("ketorolac", 'atc "M01AB15"').verdict).toBe("holds");
     expect(mixed("clonidine", "").verdict).toBe("holds");
   });
 
   test("of which nothing is known is not decided, and never passes", () => {
-    expect(mixed("bicarbonate", "").verdict).toBe("not-decided");
+    expect(mixed("tranexamic-acid", "").verdict).toBe("not-decided");
   });
 });

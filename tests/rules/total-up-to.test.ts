@@ -32,6 +32,8 @@ describe("boluses and an infusion, in any order", () => {
     "give lipid-infusion\n wait 20 min\n give lipid-bolus",
     'give lipid-infusion\n wait 5 min\n ask "?" { yes { give lipid-bolus } no { } }',
     "give lipid-bolus\n give lipid-infusion\n repeat 2 times {\n wait 5 min\n give lipid-bolus\n }",
+    'ask "?" { yes { give lipid-bolus\n give lipid-infusion } no { give lipid-infusion\n give lipid-bolus } }',
+    "do both\n }\n routine both {\n give lipid-bolus\n give lipid-infusion\n wait 5 min\n give lipid-bolus",
   ])("are within it while the infusion cannot have come to its total: %s", (steps) => {
     expect(found(steps)).toBe("holds");
   });
@@ -44,6 +46,9 @@ describe("boluses and an infusion, in any order", () => {
     'give lipid-infusion\n task "Reassess"\n give lipid-bolus',
     "give lipid-bolus\n give lipid-infusion\n repeat 9 times {\n wait 5 min\n give lipid-bolus\n }",
     'give lipid-infusion\n ask "?" { yes { task "T" } no { } }\n give lipid-bolus',
+    'ask "?" { yes { give lipid-infusion\n wait 60 min } no { wait 1 min } }\n give lipid-bolus',
+    "give lipid-infusion\n confirm all else {\n wait 60 min\n }\n give lipid-bolus",
+    "do late\n }\n routine late {\n give lipid-infusion\n wait 60 min\n give lipid-bolus",
     'stage s {\n give lipid-infusion\n task "T"\n when patient-distress once {\n give lipid-bolus\n }\n }',
   ])("are over it where it can have: %s", (steps) => {
     expect(found(steps)).toBe("broken");

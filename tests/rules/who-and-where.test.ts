@@ -37,6 +37,12 @@ describe("a text at the injection", () => {
     "Sound arm",
     "Back of the foot",
     "Femoral vein",
+    "Away from the fracture, via the other arm",
+    "Away from the fracture via the other arm",
+    "Not too fast via the drip",
+    "No bubbles. Other arm",
+    "Through the rescue line in the other arm",
+    "Rescue cannula",
   ])("that names another limb or line is doubtful: %s", (note) => {
     expect(noted(note)).toEqual(["doubtful"]);
   });
@@ -51,6 +57,12 @@ describe("a text at the injection", () => {
     "Right through the cannula of this arm",
     "Nothing else connected",
     "Stand at the foot end",
+    "Rescue line in the other arm",
+    "Slowly; the line for rescue is in the other arm",
+    "Lipid goes into the other arm, not this",
+    "Away from the fracture",
+    "Do not inject into the drip of the other arm",
+    "Not into the drip, or the other arm",
   ])("that does not is not accused: %s", (note) => {
     expect(noted(note)).toEqual([]);
   });

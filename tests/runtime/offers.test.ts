@@ -157,8 +157,10 @@ describe("time", () => {
   });
 
   test("is a number", () => {
-    expect(() => injecting.offer(eventFrom("end inject local"), Number.NaN)).toThrow(RangeError);
-    expect(() => injecting.due(Number.NaN)).toThrow(RangeError);
+    for (const time of [Number.NaN, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]) {
+      expect(() => injecting.offer(eventFrom("end inject local"), time)).toThrow(RangeError);
+      expect(() => injecting.due(time)).toThrow(RangeError);
+    }
     expect(() => injecting.advance(Number.NaN)).toThrow(RangeError);
   });
 

@@ -86,9 +86,20 @@ describe("a case is not started", () => {
       {
         kind: "not-readable",
         measure: "age",
-        words: "The patient's age is given as `forty years`, which is no number with its unit.",
+        words: "The patient's age is given as `forty years`, which is no age with its unit.",
       },
     ]);
+  });
+
+  test.each([
+    ["weight", { value: "100", unit: "mg" }],
+    ["weight", { value: "60", unit: "a" }],
+    ["age", { value: "60", unit: "kg" }],
+    ["systolic", { value: "120", unit: "cm" }],
+    ["circumference", { value: "30", unit: "mm[Hg]" }],
+  ] as const)("where the %s is given in a unit of something else: %o", (measure, given) => {
+    const odd = { ...PATIENT, [measure]: given };
+    expect(reasons(odd as typeof PATIENT)).toMatchObject([{ kind: "not-readable", measure }]);
   });
 
   test("while a contraindication is not answered", () => {

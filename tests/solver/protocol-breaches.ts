@@ -13,13 +13,20 @@ export function foundAtStart(of: World, state: State, step: Step): Found[] {
   const late = "dose" in step && state.facts["toxicity seen"] === 1;
   const afterToxicity = late ? goingOn([keyOf("anaesthetic-after-toxicity", step.origin)]) : [];
   if (isEmergency) return [...ofDeflation, ...afterToxicity];
-  const ending = needsOf(of, state, step).map((rule) => ({ key: keyOf(rule, step.origin), endsRun: true }));
+  // After a leak a run is followed on: what lacks then may come of it.
+  const endsRun = state.facts.leaked !== 1;
+  const ending = needsOf(of, state, step).map((rule) => ({ key: keyOf(rule, step.origin), endsRun }));
+  const undecided = step.kind === "inject" && state.facts.undecided === 1;
+  const goesOn = undecided ? [keyOf("cuff-failure-not-handled", step.origin, "goes on")] : [];
+  if (step.kind === "inject" && step.intoOtherLimb) {
+    ending.push({ key: keyOf("no-cuff-up", step.origin), endsRun: true });
+  }
   const others = step.kind === "inject" ? slipsAtInjection(of, state) : [];
   return [
     ...ofDeflation,
     ...afterToxicity,
     ...ending,
-    ...goingOn(others.map((rule) => keyOf(rule, step.origin))),
+    ...goingOn([...goesOn, ...others.map((rule) => keyOf(rule, step.origin))]),
     ...requiredAtStart(of, state, step),
   ];
 }
@@ -41,7 +48,7 @@ function needsOf(of: World, state: State, step: Step): string[] {
     case "recovery":
       return outOfPlace(someUp);
     case "deflate":
-      return outOfPlace(!chosen.some((cuff) => isUp(state, cuff)));
+      return outOfPlace(!step.forEmergency && !chosen.some((cuff) => isUp(state, cuff)));
     case "confirm":
       return outOfPlace(!chosen.every((cuff) => isUp(state, cuff)));
     case "remove-bandage":
@@ -60,7 +67,9 @@ function slipsAtInjection(of: World, state: State): string[] {
   const [, distal] = of.cuffs;
   return [
     ...(of.anyUp(state) && state.facts.emptied !== 1 ? ["not-exsanguinated"] : []),
-    ...(distal !== undefined && isUp(state, distal) ? ["wrong-inflation-order"] : []),
+    ...(distal !== undefined && state.facts.leaked !== 1 && isUp(state, distal)
+      ? ["wrong-inflation-order"]
+      : []),
   ];
 }
 
@@ -78,11 +87,12 @@ function requiredAtStart(of: World, state: State, step: Step): Found[] {
 function foundAtDeflation(of: World, state: State, step: Deflation): Found[] {
   const chosen = of.chosen(step.cuffs);
   if (!chosen.some((cuff) => isUp(state, cuff))) return [];
+  const saves = of.savesLimbOrLife(step, state.phase);
   const leavesAnother = of.cuffs.some((cuff) => !chosen.includes(cuff) && isUp(state, cuff));
   const isEmergency = state.phase === "emergency";
   if (leavesAnother) return isEmergency || state.facts.drug !== 1 ? [] : foundAtSwap(of, state, step);
-  const tooEarly = isBeforeMinimum(of, state) ? [releasedTooEarly(of, state, step)] : [];
-  return isEmergency ? tooEarly : [...tooEarly, ...goingOn(brokenByLastDeflation(of, state))];
+  const tooEarly = !saves && isBeforeMinimum(of, state) ? [releasedTooEarly(of, state, step)] : [];
+  return isEmergency ? tooEarly : [...tooEarly, ...goingOn(brokenByLastDeflation(of, state, saves))];
 }
 
 /** A cuff is let down with the drug behind it, and another one stays up. */
@@ -90,7 +100,9 @@ function foundAtSwap(of: World, { facts, since }: State, step: Deflation): Found
   const chosen = of.chosen(step.cuffs);
   const isConfirmed = of.cuffs.some((cuff) => !chosen.includes(cuff) && facts[`cuff ${cuff}`] === 2);
   return goingOn([
-    ...((since.hold ?? -1) < of.limits.swap ? [keyOf("swap-before-onset", step.origin)] : []),
+    ...(facts.leaked !== 1 && (since.hold ?? -1) < of.limits.swap
+      ? [keyOf("swap-before-onset", step.origin)]
+      : []),
     ...(isConfirmed ? [] : [keyOf("swap-onto-unconfirmed", step.origin)]),
   ]);
 }
@@ -99,17 +111,29 @@ function isBeforeMinimum(of: World, { facts, since }: State): boolean {
   return facts.drug === 1 && (since.hold ?? -1) < of.limits.minimum;
 }
 
-/** By the plan it is an early release, by anything else a limb without a cuff. */
-function releasedTooEarly(of: World, { phase }: State, step: Deflation): Found {
-  const isPlanned = phase === "plan" && (step.cuffs.kind === "all" || !of.inflatesOtherLater(step));
-  return { key: keyOf(isPlanned ? "early-release" : "no-cuff-up", step.origin), endsRun: !isPlanned };
+/** What a cuff breaks by losing its pressure, before anything changes. */
+export function foundAtLeak(of: World, state: State, cuff: string): Found[] {
+  const leavesAnother = of.cuffs.some((other) => other !== cuff && isUp(state, other));
+  const origin = of.protocol.cuffs?.origin;
+  return leavesAnother || !origin || !isBeforeMinimum(of, state)
+    ? []
+    : goingOn([keyOf("no-cuff-up", origin)]);
 }
 
-function brokenByLastDeflation(of: World, state: State): string[] {
+/** By the plan it is an early release, by anything else a limb without a cuff. */
+function releasedTooEarly(of: World, { phase, facts }: State, step: Deflation): Found {
+  const isPlanned = phase === "plan" && (step.cuffs.kind === "all" || !of.inflatesOtherLater(step));
+  return {
+    key: keyOf(isPlanned ? "early-release" : "no-cuff-up", step.origin),
+    endsRun: !isPlanned && facts.leaked !== 1,
+  };
+}
+
+function brokenByLastDeflation(of: World, state: State, saves: boolean): string[] {
   const isTooLong = (state.since["first inflation"] ?? 0) > of.limits.occlusion;
   return [
     ...(isTooLong ? [keyOf("occlusion-too-long", of.protocol.nameOrigin)] : []),
-    ...of.protocol.timers.flatMap((timer) =>
+    ...(saves ? [] : of.protocol.timers).flatMap((timer) =>
       claimsBroken(of, state, timer).map((place) => keyOf("timer-claim-broken", place)),
     ),
   ];
@@ -129,7 +153,12 @@ function claimsBroken(of: World, { facts, since }: State, timer: Timer): Place[]
 /** What a step breaks as it ends, before it changes anything. */
 export function foundAtEnd(of: World, state: State, step: Step): Found[] {
   const { facts, since, phase } = state;
-  if (phase === "emergency") return [];
+  if (phase === "emergency") {
+    const isShort = step.kind === "recovery" && state.elapsed < of.limits.recovery;
+    return isShort && isUnwatchedAfterSigns(of, state)
+      ? goingOn([keyOf("recovery-too-short", step.origin)])
+      : [];
+  }
   const bringsUp = step.kind === "inflate" || (step.kind === "deflate" && step.flatFor !== undefined);
   const wasReleased = Boolean(facts.drug) && (facts.deflations ?? 0) > 0 && !of.anyUp(state);
   const isTooLong = bringsUp && wasReleased && (since.flat ?? 0) > of.limits.flat;
@@ -147,12 +176,22 @@ export function foundAtEnd(of: World, state: State, step: Step): Found[] {
   ]);
 }
 
-/** What a run breaks by ending, outside an emergency. */
+/** After toxicity signs recovery is asked for where a cuff was let down to save limb or life. */
+function isUnwatchedAfterSigns(of: World, state: State): boolean {
+  const { facts } = state;
+  return facts["let go"] === 1 && Boolean(facts.drug) && facts["in force"] === 1 && !of.anyUp(state);
+}
+
+/** What a run breaks by ending. */
 export function foundAtFinish(of: World, state: State, origin: Place): Found[] {
-  const { facts, since } = state;
+  const { facts, since, phase } = state;
+  if (phase === "emergency") {
+    return isUnwatchedAfterSigns(of, state) ? goingOn([keyOf("recovery-too-short", origin)]) : [];
+  }
   const { nameOrigin, timers, requirements } = of.protocol;
   const isUpStill = of.anyUp(state);
-  const isUnwatched = (facts.deflations ?? 0) > 0 && facts["in force"] === 1;
+  const isWatched = facts["in force"] !== 1;
+  const isUnwatched = !isWatched && ((facts.deflations ?? 0) > 0 || (facts.leaked === 1 && facts.drug === 2));
   const claims = timers.flatMap(({ name, atMost }) =>
     atMost && since[of.momentOfTimer(name)] !== undefined ? [atMost.origin] : [],
   );

@@ -1,6 +1,6 @@
 import type { Step } from "../../language/model/index.ts";
 import { isUp, type State, secondsOf } from "./protocol-state.ts";
-import type { World } from "./protocol-world.ts";
+import { flattened, type World } from "./protocol-world.ts";
 
 /** The shortest and the longest time of a step in seconds; undefined: as long as it likes. */
 export function lasts(of: World, step: Step): readonly [number, number | undefined] {
@@ -60,17 +60,31 @@ export function effectAtStart(of: World, state: State, step: Step): void {
       of.passes(state, `start of ${step.dose}`);
       break;
     case "deflate":
+      if (step.forEmergency && state.phase === "emergency") facts["let go"] = 1;
       goesFlat(of, state, step);
   }
 }
 
 function goesFlat(of: World, state: State, { cuffs, flatFor }: Step & { readonly kind: "deflate" }): void {
+  if (flatFor) for (const cuff of of.chosen(cuffs)) state.facts[`again ${cuff}`] = isUp(state, cuff) ? 1 : 0;
+  losePressure(of, state, of.chosen(cuffs));
+}
+
+/** A cuff loses its pressure by itself: its answer is awaited, and more is injected by decision alone. */
+export function leak(of: World, state: State, cuff: string): void {
+  const { facts, interrupted } = state;
+  facts.leaked = 1;
+  facts["leak waits"] = of.cuffs.indexOf(cuff) + 1;
+  if (of.cuffs.every((other) => other === cuff || !isUp(state, other))) facts["leak released"] = 1;
+  if (facts.drug) facts.undecided = 1;
+  if (interrupted?.inHand?.kind === "inject") facts.stopped = 1;
+  losePressure(of, state, [cuff]);
+}
+
+function losePressure(of: World, state: State, cuffs: readonly string[]): void {
   const { facts, since } = state;
   const wasUp = of.anyUp(state);
-  for (const cuff of of.chosen(cuffs)) {
-    if (flatFor) facts[`again ${cuff}`] = isUp(state, cuff) ? 1 : 0;
-    facts[`cuff ${cuff}`] = 0;
-  }
+  for (const cuff of cuffs) facts[`cuff ${cuff}`] = 0;
   if (!wasUp || of.anyUp(state)) return;
   since.flat = 0;
   facts.deflations = 1;
@@ -115,8 +129,21 @@ export function effectAtEnd(of: World, state: State, step: Step): void {
     case "recovery":
       facts["in force"] = 0;
       break;
+    case "task":
+      if (isDecision(step)) delete facts.undecided;
+      break;
   }
   noteForRequirements(of, state, step);
+}
+
+/** Whether somebody decides with it whether more is given: one answer gives more or leaves, and the other does not. */
+export function isDecision(step: Step): boolean {
+  if (step.kind === "task") return step.topic === "cuff-decision" || step.topic === "anaesthetic-decision";
+  if (step.kind !== "ask") return false;
+  const kinds = [step.yes, step.no].map((steps) => [...flattened(steps)].map(({ kind }) => kind));
+  return ["inject", "finish", "end-stage", "go-to-emergency"].some(
+    (kind) => kinds.filter((each) => each.some((one) => one === kind)).length === 1,
+  );
 }
 
 /** An action that others wait for, or that answers one. */

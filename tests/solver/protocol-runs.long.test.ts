@@ -2,6 +2,7 @@ import { Site } from "@limbwright/language";
 import { expect, test } from "vitest";
 import type { Protocol } from "../../language/model/index.ts";
 import { catalogue } from "../../language/rules/catalogue.ts";
+import { slipsOf } from "../../language/runs/faults/slips.ts";
 import {
   type BrokenCheck,
   exploreRuns,
@@ -11,6 +12,7 @@ import {
 } from "../../language/runs/index.ts";
 import { again, seeds } from "../questions.ts";
 import { type Broken, keyOf, type Limits, requirementKey } from "./protocol-state.ts";
+import { randomFrom } from "./random.ts";
 import { randomProtocol } from "./random-protocol.ts";
 import { walkAll } from "./walk-all.ts";
 
@@ -19,6 +21,7 @@ const LIMITS: Limits = { action: 1, cuffAction: 1, minimum: 5, occlusion: 12, sw
 
 /** By rule; the rules that are not named here are not compared. */
 const PARAMETERS: Readonly<Record<string, number>> = {
+  "cuff-failure-not-handled": 0,
   "anaesthetic-after-toxicity": 0,
   "early-release": LIMITS.minimum,
   "no-cuff-up": 0,
@@ -45,20 +48,38 @@ test("random protocols break the same rules at the same places, with as few deci
   timeout: 3_600_000,
 }, () => {
   const protocols = seeds(350);
-  const counts = { compared: 0, found: 0 };
+  const counts = { compared: 0, found: 0, leaking: 0, slipped: 0, goesOn: 0 };
   for (const seed of protocols) {
     const text = randomProtocol(seed);
-    const protocol = protocolOf(text, seed);
-    const walked = walkAll(protocol, LIMITS, MOST_STATES);
+    const { protocol, slip } = withSlip(protocolOf(text, seed), seed);
+    const where = `${again(seed)}${slip ? `, where ${slip}` : ""}\n${text}`;
+    // Where something is written about leaks, they happen.
+    const hasLeaks = text.includes("when cuff-leak");
+    const walked = walkAll(protocol, LIMITS, MOST_STATES, { hasLeaks });
     if (!walked) continue;
     counts.compared += 1;
     counts.found += walked.size;
-    compare(foundByChecker(protocol), walked, `${again(seed)}\n${text}`);
+    counts.leaking += hasLeaks ? 1 : 0;
+    counts.goesOn += [...walked.keys()].some((key) => key.includes("goes on")) ? 1 : 0;
+    counts.slipped += slip ? 1 : 0;
+    compare(foundByChecker(protocol, hasLeaks), walked, where);
   }
-  console.info(`${protocols.length} protocols: ${counts.compared} compared, ${counts.found} breaches`);
+  console.info(
+    `${protocols.length} protocols: ${counts.compared} compared, ${counts.leaking} with leaks, ${counts.slipped} with a slip, ${counts.found} breaches, ${counts.goesOn} injections that go on after a leak`,
+  );
   expect(counts.compared).toBeGreaterThan(protocols.length * 0.1);
   expect(counts.found).toBeGreaterThan(counts.compared / 4);
 });
+
+/** One in three is followed by somebody who makes one slip of the hand. */
+function withSlip(protocol: Protocol, seed: number): { protocol: Protocol; slip?: string } {
+  const random = randomFrom(seed + 1);
+  if (!random.oneIn(3)) return { protocol };
+  const slips = [...slipsOf(protocol)];
+  if (slips.length === 0) return { protocol };
+  const { says, protocol: slipped } = random.pick(slips);
+  return { protocol: slipped, slip: says };
+}
 
 /**
  * Whatever the walk finds, the checker finds with as few decisions and as early. What the checker shows in whole seconds, the walk
@@ -104,18 +125,24 @@ const FILE = "small.limb";
 const written = { text: "" };
 const SITE = new Site(() => written.text);
 
-function foundByChecker(protocol: Protocol): Map<string, Shown> {
+function foundByChecker(protocol: Protocol, hasLeaks: boolean): Map<string, Shown> {
   const { action: actionTime, cuffAction: cuffActionTime } = LIMITS;
   const runs = exploreRuns(protocol, {
     timing: { actionTime, cuffActionTime, doses: protocol.doses, dropped: new Set() },
     watchers: watchersOf(protocol),
+    ...(hasLeaks && { leaks: "one" }),
   });
   if (runs.kind === "not-explored") throw new Error(runs.limit);
   if (runs.limit !== undefined) throw new Error(runs.limit);
   const rules = [...Object.keys(PARAMETERS), REQUIREMENT_RULE];
   const choices = tasksWithAChoice(protocol);
-  const broken = rules.flatMap((rule) => runs.brokenBy(rule));
+  const broken = rules.flatMap((rule) => runs.brokenBy(rule)).filter(isCompared);
   return new Map(broken.map((one) => [keyOfBroken(one, protocol), costOf(one, choices)]));
+}
+
+/** Of the answers to leaks, only what the runs tell: that an injection goes on. */
+function isCompared({ rule, about }: BrokenCheck): boolean {
+  return rule !== "cuff-failure-not-handled" || about === "goes on";
 }
 
 function watchersOf(protocol: Protocol): Watcher[] {
@@ -131,13 +158,21 @@ function watchersOf(protocol: Protocol): Watcher[] {
 
 function keyOfBroken({ rule, origin, about }: BrokenCheck, protocol: Protocol): string {
   if (rule === REQUIREMENT_RULE) return requirementKey(requirementsInOrder(protocol)[Number(about)], origin);
-  return keyOf(rule, origin, rule === "timer-never-starts" ? about : "");
+  return keyOf(
+    rule,
+    origin,
+    rule === "timer-never-starts" || rule === "cuff-failure-not-handled" ? about : "",
+  );
 }
 
 /** What the shown run needs: its decisions, and its time. */
 function costOf({ run }: BrokenCheck, choices: ReadonlySet<string>): Shown {
   const decisions = run.steps.filter(
-    ({ kind, says }) => kind === "event" || kind === "answer" || (kind === "end" && choices.has(says)),
+    ({ kind, says }) =>
+      (kind === "event" && !says.startsWith("cuff-leak")) ||
+      kind === "leak" ||
+      kind === "answer" ||
+      (kind === "end" && choices.has(says)),
   ).length;
   return {
     decisions,

@@ -1,6 +1,7 @@
 import type { Handler, Step } from "../../language/model/index.ts";
-import { foundAtEnd, foundAtFinish, foundAtStart } from "./protocol-breaches.ts";
-import { effectAtEnd, effectAtStart, lasts } from "./protocol-effects.ts";
+import { answersToLeak, hasReached, inForce, isOfLeak, isOfSigns, isTreatment } from "./protocol-answers.ts";
+import { foundAtEnd, foundAtFinish, foundAtLeak, foundAtStart } from "./protocol-breaches.ts";
+import { effectAtEnd, effectAtStart, isDecision, lasts, leak } from "./protocol-effects.ts";
 import {
   copied,
   isOnlyEmergency,
@@ -16,17 +17,7 @@ import {
   shortestOf,
 } from "./protocol-state.ts";
 import { afterInside, openStages, stagesIn, Todos } from "./protocol-todos.ts";
-import { flattened, type World } from "./protocol-world.ts";
-
-/** An emergency that toxicity signs lead to is no longer judged; any other is plan. */
-function isOfSigns(handler: Handler): boolean {
-  return handler.kind === "event" && handler.event === "toxicity-signs";
-}
-
-/** The emergencies that steps may lead to. */
-function leadsTo(steps: readonly Step[]): string[] {
-  return [...flattened(steps)].flatMap((step) => (step.kind === "go-to-emergency" ? [step.emergency] : []));
-}
+import type { World } from "./protocol-world.ts";
 
 /**
  * Goes through a run of a small protocol second by second, as the language says what its steps mean. It reads the model of the
@@ -63,14 +54,45 @@ export class Walker {
     const due = this.#due(state);
     if (due.length > 0) return due;
     if (state.inHand === undefined) return this.#next(state);
-    return [...this.#ends(state), ...this.#events(state), ...this.#second(state)];
+    return [...this.#ends(state), ...this.#events(state), ...this.#leaks(state), ...this.#second(state)];
+  }
+
+  /** Once in a run a cuff that is up may lose its pressure, wherever something is in hand and not in an answer to toxicity signs. */
+  #leaks(state: State): Move[] {
+    if (!this.#world.hasLeaks || state.phase === "emergency" || state.facts.leaked === 1) return [];
+    return this.#world.cuffs
+      .filter((cuff) => isUp(state, cuff))
+      .map((cuff) => {
+        const found = foundAtLeak(this.#world, state, cuff);
+        const next = copied(state);
+        leak(this.#world, next, cuff);
+        if (state.inHand?.kind === "inject") this.#stopInjection(next, state.inHand);
+        return move(next, { decisions: 1, found });
+      });
+  }
+
+  /** What is left in the syringe is not given. */
+  #stopInjection(state: State, injection: Step & { readonly kind: "inject" }): void {
+    state.inHand = undefined;
+    state.elapsed = 0;
+    delete state.facts.stopped;
+    effectAtEnd(this.#world, state, injection);
   }
 
   /** What goes before everything else. */
   #due(state: State): Move[] {
-    const handlers = this.#inForce(state).filter(({ handler }) => handler.kind === "reaches");
-    const due = handlers.filter(({ handler }) => this.#hasReached(state, handler));
-    const moves = due.map(({ handler, stage }) => move(this.#interrupt(state, handler, stage)));
+    const handlers = inForce(this.#world, this.#todos, state).filter(
+      ({ handler }) => handler.kind === "reaches",
+    );
+    const due = handlers.filter(({ handler }) => hasReached(this.#world, state, handler));
+    const moves = [...due, ...answersToLeak(this.#world, this.#todos, state)].map(({ handler, stage }) =>
+      move(this.#interrupt(state, handler, stage)),
+    );
+    if (state.inHand?.kind === "inject" && state.facts.stopped === 1 && state.phase !== "handler") {
+      const over = copied(state);
+      this.#stopInjection(over, state.inHand);
+      moves.push(move(over));
+    }
     if (state.phase === "handler") return moves;
     const over = openStages(state).filter(
       (stage) =>
@@ -80,12 +102,6 @@ export class Walker {
     return [...moves, ...over.map((stage) => move(this.#leaveStage(state, stage)))];
   }
 
-  #hasReached({ since }: State, handler: Handler): boolean {
-    if (handler.kind !== "reaches") return false;
-    const time = since[this.#world.momentOfTimer(handler.timer)];
-    return time !== undefined && time >= secondsOf(handler.limit);
-  }
-
   #events(state: State): Move[] {
     const limits = openStages(state).map(
       (stage) => [state.since[`in ${stage.name}`] ?? 0, longestOf(stage)] as const,
@@ -93,30 +109,11 @@ export class Walker {
     const own = [this.#ownTime(state), this.#longest(state)] as const;
     const body = state.phase === "handler" ? [own] : [own, ...limits];
     if (body.some(([time, longest]) => longest !== undefined && time > longest)) return [];
-    return this.#inForce(state).flatMap(({ handler, stage }) => {
-      if (handler.kind !== "event") return [];
+    return inForce(this.#world, this.#todos, state).flatMap(({ handler, stage }) => {
+      if (handler.kind !== "event" || isOfLeak(handler)) return [];
       const began = stage ? state.since[`in ${stage.name}`] : state.since["first inflation"];
       if (handler.notBefore && (began ?? 0) < secondsOf(handler.notBefore)) return [];
       return [move(this.#interrupt(state, handler, stage), { decisions: 1 })];
-    });
-  }
-
-  /** The handlers in force that may still run; in a handler, those that only go to an emergency. */
-  #inForce(state: State): { readonly handler: Handler; readonly stage?: Stage }[] {
-    if (state.phase === "emergency") return [];
-    const interrupted = state.interrupted ? { ...state, ...state.interrupted } : state;
-    const ofStages = openStages(interrupted).flatMap((stage) =>
-      stage.handlers.map((handler) => ({ handler, stage })),
-    );
-    const throughout =
-      state.facts["in force"] === 1 ? this.#world.protocol.throughout.map((handler) => ({ handler })) : [];
-    return [...ofStages, ...throughout].filter(({ handler }) => {
-      if (state.phase === "handler" && !isOnlyEmergency(handler)) return false;
-      if (!isOfSigns(handler) && leadsTo(handler.steps).some((name) => state.facts[`begun ${name}`] === 1)) {
-        return false;
-      }
-      const most = handler.kind === "reaches" ? 1 : handler.times;
-      return most === undefined || (state.facts[`ran ${this.#todos.objectId(handler)}`] ?? 0) < most;
     });
   }
 
@@ -126,6 +123,7 @@ export class Walker {
       const ran = `ran ${this.#todos.objectId(handler)}`;
       next.facts[ran] = (next.facts[ran] ?? 0) + 1;
     }
+    if (isOfLeak(handler)) delete next.facts["leak waits"];
     if (isOfSigns(handler)) {
       next.facts.signs = 1;
       if (state.facts.begun === 1) next.facts["toxicity seen"] = 1;
@@ -253,6 +251,7 @@ export class Walker {
         return [step.yes, step.no].map((steps) => {
           const answered = copied(rest);
           answered.todo = this.#todos.listed(steps, rest.todo);
+          if (isDecision(step)) delete answered.facts.undecided;
           return move(answered, { decisions: 1 });
         });
       case "stage":
@@ -278,14 +277,9 @@ export class Walker {
       case "wait-for": {
         const time = state.since[this.#world.momentOfTimer(step.timer)];
         if (time === undefined) {
-          return [
-            move(rest, {
-              found:
-                state.phase === "emergency"
-                  ? []
-                  : [{ key: keyOf("timer-never-starts", step.origin, step.timer), endsRun: true }],
-            }),
-          ];
+          const endsRun = state.facts.leaked !== 1;
+          const slip = { key: keyOf("timer-never-starts", step.origin, step.timer), endsRun };
+          return [move(rest, { found: state.phase === "emergency" ? [] : [slip] })];
         }
         if (time >= lasts(this.#world, step)[0]) return [move(rest)];
         break;
@@ -294,6 +288,7 @@ export class Walker {
     rest.inHand = step;
     rest.elapsed = 0;
     const found = foundAtStart(this.#world, state, step);
+    if (step.kind === "inject" && state.phase !== "handler") delete rest.facts.stopped;
     effectAtStart(this.#world, rest, step);
     return [move(rest, { found })];
   }
@@ -310,6 +305,7 @@ export class Walker {
   /** Ends a stage, with every stage in it that is open. */
   #leaveStage(state: State, stage: Stage): State {
     const next = copied(state);
+    this.#leaveInjection(state, next);
     const isFromHandler = state.phase === "handler";
     for (let rest = state.todo; rest; rest = rest.next) {
       if (rest.item.kind === "end-of-stage") this.#world.passes(next, `end of ${rest.item.stage.name}`);
@@ -345,17 +341,28 @@ export class Walker {
     }
   }
 
+  /** Nobody comes back to an injection that is left in hand, or that a handler has interrupted. */
+  #leaveInjection(left: State, next: State): void {
+    const hand = left.phase === "handler" ? left.interrupted?.inHand : left.inHand;
+    const isOwn = left.inHand?.kind === "inject" ? left.inHand : undefined;
+    for (const one of new Set([hand, isOwn])) {
+      if (one?.kind === "inject") effectAtEnd(this.#world, next, one);
+    }
+  }
+
   #emergency(state: State, name: string): State {
     const emergency = this.#world.protocol.emergencies.find((one) => one.name === name);
     if (!emergency) throw new Error(`there is no emergency ${name}`);
     const next = copied(state);
-    if (state.facts.signs === 1) {
+    this.#leaveInjection(state, next);
+    if (state.facts.signs === 1 || (state.facts["leak released"] === 1 && isTreatment(this.#world, name))) {
       next.phase = "emergency";
       // Only a limb without a cuff is judged there, and of the timers only `hold` is waited for.
       const counted = Object.entries(state.since).filter(([name]) => ["hold", "end of local"].includes(name));
       next.since = Object.fromEntries(counted);
       const kept = Object.entries(state.facts).filter(
-        ([name]) => name === "drug" || name === "toxicity seen" || name.startsWith("cuff "),
+        ([name]) =>
+          ["drug", "toxicity seen", "leaked", "in force"].includes(name) || name.startsWith("cuff "),
       );
       next.facts = Object.fromEntries(kept);
     } else {
@@ -378,7 +385,7 @@ export class Walker {
     next.inHand = undefined;
     next.interrupted = undefined;
     return move(next, {
-      found: state.phase === "emergency" ? [] : foundAtFinish(this.#world, state, origin),
+      found: foundAtFinish(this.#world, state, origin),
     });
   }
 }

@@ -14,13 +14,16 @@ import { isUp, type Limits, type State, secondsOf } from "./protocol-state.ts";
 export class World {
   readonly protocol: Protocol;
   readonly limits: Limits;
+  /** Whether a cuff may lose its pressure, once in a run. */
+  readonly hasLeaks: boolean;
   readonly cuffs: readonly string[];
   readonly #lists: readonly (readonly Step[])[];
   readonly #asked: ReadonlySet<string>;
 
-  constructor(protocol: Protocol, limits: Limits) {
+  constructor(protocol: Protocol, limits: Limits, hasLeaks: boolean) {
     this.protocol = protocol;
     this.limits = limits;
+    this.hasLeaks = hasLeaks;
     this.cuffs = (protocol.cuffs?.cuffs ?? []).map(({ name }) => name);
     const { steps = [], emergencies } = protocol;
     this.#lists = [steps, ...emergencies.map((emergency) => emergency.steps)].map((list) => [
@@ -53,6 +56,41 @@ export class World {
     const later = list.slice(list.indexOf(step) + 1);
     return later.some(
       (other) => other.kind === "inflate" && this.chosen(other.cuffs).some((cuff) => !own.includes(cuff)),
+    );
+  }
+
+  /** Whether a cuff is let down to save limb or life: somebody decides, and danger alone leads there or, after signs, an answer. */
+  savesLimbOrLife(step: Step & { readonly kind: "deflate" }, phase: State["phase"]): boolean {
+    if (!step.forEmergency || step.roles.length === 0) return false;
+    return phase === "emergency" ? this.#isAsked(step) : phase === "plan" && this.#isInDanger(step);
+  }
+
+  #isAsked(step: Step): boolean {
+    const letsDown = (steps: readonly Step[]) => [...flattened(steps)].some(({ kind }) => kind === "deflate");
+    return this.#lists.flat().some((ask) => {
+      if (ask.kind !== "ask") return false;
+      const [yes, no] = [[...flattened(ask.yes)], [...flattened(ask.no)]];
+      return (yes.includes(step) && !letsDown(ask.no)) || (no.includes(step) && !letsDown(ask.yes));
+    });
+  }
+
+  #isInDanger(step: Step): boolean {
+    const { emergencies, throughout } = this.protocol;
+    const [plan = [], ...lists] = this.#lists;
+    const at = lists.findIndex((steps) => steps.includes(step));
+    const name = emergencies[at]?.name;
+    const leads = (steps: readonly Step[]) =>
+      [...flattened(steps)].some((one) => one.kind === "go-to-emergency" && one.emergency === name);
+    const inStages = this.#lists.flat().flatMap((one) => (one.kind === "stage" ? one.handlers : []));
+    const leading = [...throughout, ...inStages].filter(({ steps }) => leads(steps));
+    const isElsewhere = leads(plan) || lists.some(leads);
+    return (
+      name !== undefined &&
+      !isElsewhere &&
+      leading.every(
+        (one) =>
+          one.kind === "event" && ["limb-at-risk", "cardiac-arrest", "toxicity-signs"].includes(one.event),
+      )
     );
   }
 

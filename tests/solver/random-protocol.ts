@@ -21,8 +21,10 @@ ${plan.join("\n")}
   ${parts.hasInner ? maybe(`timer past from end of inner {\n at least ${few(4)} s\n }`) : ""}
   throughout {
     ${answerToToxicity(parts)}
+    ${maybe("when limb-at-risk {\ngo to emergency rescue\n}", 3)}
+    ${maybe(answersToLeak(parts).join("\n"))}
     ${maybe(`when rain once {\n wait ${few(3)} s\n }`, 3)}
-    ${maybe(`when systolic-rises {\n${maybe("wait 1 s\n")}go to emergency ${random.pick(["flood", "flood", "toxicity"])}\n }`, 3)}
+    ${maybe(`when systolic-rises {\n${maybe("wait 1 s\n")}go to emergency ${random.pick(["flood", "flood", "toxicity", "rescue"])}\n }`, 3)}
     ${maybe(`when hold reaches ${2 + few(6)} s {\n go to emergency toxicity\n }`, 6)}
     ${maybe(`when hold reaches ${2 + few(6)} s {\n wait ${few(2)} s\n }`, 6)}
   }
@@ -30,6 +32,10 @@ ${plan.join("\n")}
     task "help"
     ${maybe("give skin as infiltration", 6)}
     ${maybe("deflate all", 6)}
+    ${maybe(lettingGo(parts).join("\n"), 4)}
+  }
+  emergency rescue "Rescue" {
+    ${withSlips([`wait ${few(2)} s`, letGo(random), `recovery ${1 + few(3)} s`], random).join("\n")}
   }
   emergency flood "Flood" {
     ${withSlips([`wait ${few(3)} s`, "wait for hold", "deflate all", `recovery ${1 + few(3)} s`], random).join("\n")}
@@ -65,6 +71,19 @@ agent lidocaine {
   maximum 4 mg/kg
 }
 `;
+}
+
+/** A deflation to save limb or life; at times nobody decides on it. */
+function letGo(random: Random): string {
+  return `deflate all for emergency${random.oneIn(4) ? "" : ' by "lead"'}`;
+}
+
+/** The same after signs of toxicity: where it is asked for, or whatever is answered. */
+function lettingGo({ random, few, maybe }: Parts): string[] {
+  const down = `${letGo(random)}\n${maybe(`recovery ${1 + few(3)} s`)}`;
+  return [
+    random.oneIn(3) ? down : `ask "Pale?" {\nyes {\n${down}\n}\nno {\n${maybe("deflate all", 4)}\n}\n}`,
+  ];
 }
 
 interface Parts {
@@ -105,6 +124,7 @@ function skeleton(parts: Parts): string[] {
     random.oneIn(4) ? "confirm proximal else {\ninflate proximal\n}" : "confirm proximal",
     bandage ? "remove bandage" : "",
     "inject local",
+    maybe("inject local", 4),
     "remove cannula",
     maybe(`wait ${few(2)} s`),
     stage(parts, "procedure", [procedureTask(parts), ...inner, maybe(`wait ${few(3)} s`)], cuffs),
@@ -152,6 +172,7 @@ function reaction(parts: Parts): string {
     `wait ${few(2)} s to ${2 + few(2)} s`,
     "go to emergency toxicity",
     "go to emergency flood",
+    letGo(random),
     `ask "Wet?" {\nyes {\ngo to emergency flood\n}\nno {\n}\n}`,
     "wait 1 s\ngo to emergency toxicity",
     "deflate all for 1 s",
@@ -160,6 +181,7 @@ function reaction(parts: Parts): string {
     `ask "Well?" {\nyes {\n}\nno {\nend stage\n}\n}`,
     "inflate all\nconfirm all",
     "give skin as nerve-block",
+    "inject local",
   ]);
 }
 
@@ -174,6 +196,35 @@ function answerToToxicity({ random, few }: Parts): string {
   return random.oneIn(4)
     ? `when toxicity-signs once {\n${other}\n}`
     : "when toxicity-signs {\ngo to emergency toxicity\n}";
+}
+
+/** What is done when a cuff loses its pressure: well, badly, for one cuff, or with an injection after it. */
+function answersToLeak({ random, few, maybe, cuffs }: Parts): string[] {
+  const last = cuffs[cuffs.length - 1];
+  const good = ["inflate all", "confirm all"];
+  const answer = () =>
+    random.pick([
+      [...good, maybe(`wait ${few(2)} s`)],
+      [
+        ...good,
+        `ask "More?" {\nyes {\n${maybe("inject local")}\n}\nno {\n${random.pick(["finish", "go to emergency flood"])}\n}\n}`,
+      ],
+      [...good, 'task cuff-decision "Decide" takes 1 s', maybe("inject local")],
+      [
+        `inflate ${last}`,
+        `confirm ${last} else {\n${random.pick(["go to emergency toxicity", "deflate all"])}\n}`,
+      ],
+      ["go to emergency toxicity"],
+      [`wait ${few(2)} s`, "go to emergency flood"],
+      ["deflate all"],
+      [`wait ${few(3)} s`],
+    ]);
+  const handler = (of: string) =>
+    `when cuff-leak${of} up to 2 times {\n${withSlips(
+      answer().filter((line) => line !== ""),
+      random,
+    ).join("\n")}\n}`;
+  return random.oneIn(3) ? cuffs.map((cuff) => handler(` of ${cuff}`)) : [handler("")];
 }
 
 /** Some steps left out, done twice, or in the other order: mostly none. */

@@ -12,8 +12,9 @@ export function walkAll(
   protocol: Protocol,
   limits: Limits,
   mostStates: number,
+  { hasLeaks = false } = {},
 ): Map<string, Broken> | undefined {
-  const world = new World(protocol, limits);
+  const world = new World(protocol, limits, hasLeaks);
   const walker = new Walker(world);
   const found = new Map<string, Broken>();
   const done = new Set<string>();

@@ -303,9 +303,10 @@ function edgeLabel(edge: Edge, automaton: Automaton): string[] {
   ].filter((words) => words !== "");
 }
 
-function happeningText({ kind, says, answer, due }: Edge): string {
+function happeningText({ kind, says, answer, due, step }: Edge): string {
   if (kind === "event" || kind === "reaches") return `when ${says}`;
   if (kind === "leak") return `at any moment: ${says}`;
   if (kind === "answer") return answer ?? says;
-  return kind === "end" && due ? "its time was over in a when" : "";
+  if (kind !== "end" || !due) return "";
+  return step?.kind === "inject" ? "a cuff leaked in a when" : "its time was over in a when";
 }

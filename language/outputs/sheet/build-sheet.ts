@@ -2,6 +2,8 @@ import type { Finding } from "@limbwright/shared/finding";
 import { durationText, inBase, type Quantity, quantityText } from "@limbwright/shared/quantity";
 import { CAUTION, capital } from "@limbwright/shared/text";
 import {
+  type Agent,
+  type AmountAtHand,
   agentsOf,
   allHandlers,
   type PatientCondition,
@@ -138,9 +140,11 @@ export function isContraindicated({ decision }: PatientCondition): boolean {
   return decision === "contraindicated";
 }
 
-/** "Raynaud: allowed, short occlusion", or the text that is written. */
+/** "Raynaud: allowed, short occlusion", or the text that is written, after what it is about where it does not say so itself. */
 export function conditionText({ decision, condition, text, because }: PatientCondition): string {
-  const named = capital((text ?? condition ?? "").replaceAll("-", " "));
+  const about = condition?.replaceAll("-", " ");
+  const says = text !== undefined && about !== undefined && !text.toLowerCase().includes(about);
+  const named = capital(says ? `${about}: ${text}` : (text ?? about ?? ""));
   return decision === "allowed" ? `${named}: allowed${because === undefined ? "" : `, ${because}`}` : named;
 }
 
@@ -163,7 +167,7 @@ export function prepareText(item: PrepareItem): string {
       return `Monitoring: ${names}${item.every ? ` every ${quantityText(item.every)}` : ""}`;
     }
     case "at-hand":
-      return `At hand: ${[...item.agents.map(({ name }) => name), ...item.texts].join(", ")}`;
+      return `At hand: ${[...item.agents.map((agent) => atHandText(agent, item.amounts)), ...item.texts].join(", ")}`;
     case "staff":
       return `Staff: ${item.count}`;
     case "site-marked":
@@ -171,6 +175,12 @@ export function prepareText(item: PrepareItem): string {
     case "text":
       return item.text;
   }
+}
+
+/** "lipid-emulsion 1,000 mL" */
+function atHandText({ name }: Agent, amounts: readonly AmountAtHand[] = []): string {
+  const amount = amounts.find(({ agent }) => agent?.name === name)?.amount;
+  return amount ? `${name} ${quantityText(amount)}` : name;
 }
 
 const MONITORS = { ecg: "ECG", spo2: "SpO₂", nibp: "blood pressure" };

@@ -1,7 +1,8 @@
-import { quantityText } from "@limbwright/shared/quantity";
+import { quantityText, requireUnit } from "@limbwright/shared/quantity";
 import { wordsOfStep } from "@limbwright/shared/runtime";
 import { capital, listText } from "@limbwright/shared/text";
 import {
+  amountWords,
   type CuffChoice,
   type Duration,
   type Handler,
@@ -9,6 +10,7 @@ import {
   type Protocol,
   type Step,
 } from "../../model/index.ts";
+import { evaluate, variablesOf } from "../../population/index.ts";
 import { handlerWords, momentName, stepData } from "../../runs/index.ts";
 import { lastingText } from "../automaton/words.ts";
 import { placeOf } from "../pictures/run-pictures.ts";
@@ -77,6 +79,7 @@ const OTHERWISE = {
   confirm: true,
   deflate: true,
   inject: true,
+  "remove-cannula": true,
   give: true,
   "wait-for": true,
   watch: true,
@@ -105,10 +108,13 @@ function otherwiseText(step: ToldOtherwise, protocol: Protocol): string {
       return `Confirm ${cuffsText(step.cuffs, protocol)}: firm, gauge on target, holding`;
     case "deflate": {
       const words = `Deflate ${cuffsText(step.cuffs, protocol)}`;
+      if (step.forEmergency) return `${words} to save limb or life, whatever the time`;
       return step.flatFor ? `${words} for ${quantityText(step.flatFor)}, then the same up again` : words;
     }
     case "inject":
-      return `Inject ${doseText(step.dose, protocol)}`;
+      return `Inject ${doseText(step.dose, protocol)}${mixedText(step.dose, protocol)}`;
+    case "remove-cannula":
+      return step.press ? "Remove cannula and press on the puncture" : "Remove cannula";
     case "give":
       return `Give ${doseText(step.dose, protocol)}${step.as ? `, as ${step.as.replace("-", " ")}` : ""}`;
     case "wait-for":
@@ -146,6 +152,20 @@ function cuffsText(choice: CuffChoice, protocol: Protocol): string {
 function doseText(name: string, { doses }: Protocol): string {
   const dose = doses.find((one) => one.name === name);
   return dose?.agent ? `${name}: ${drugText(dose)}` : name;
+}
+
+/** ", with ketorolac 20 mg (0.67 mL)": what else is in the syringe. */
+function mixedText(name: string, { doses }: Protocol): string {
+  const mixed = doses.find((one) => one.name === name)?.adjuvants ?? [];
+  const each = mixed.flatMap(({ agent, amount, volume }) => {
+    const same =
+      volume && amount?.dimension.volume !== 1 && variablesOf(volume).length === 0
+        ? evaluate(volume, {})
+        : undefined;
+    const inVolume = same && ` (${quantityText({ value: same, unit: requireUnit("mL") })})`;
+    return agent && amount ? `${agent.name} ${amountWords(amount.node)}${inVolume ?? ""}` : [];
+  });
+  return each.length === 0 ? "" : `, with ${listText(each)}`;
 }
 
 function waitText(name: string, { timers }: Protocol): string {

@@ -150,8 +150,16 @@ function rowOf({ cells, isCapped, isOver }: SheetTable["rows"][number], at: numb
     "tr",
     { class: classes.join(" ") || undefined },
     element("th", { scope: "row" }, first, isOver ? element("strong", {}, ` ${OVER}`) : []),
-    others.map((cell) => element("td", {}, cell)),
+    others.map((cell) => element("td", {}, spacedNumber(cell))),
   );
+}
+
+/** A number of a cell with a thin space between thousands: a comma could be read as a decimal mark. */
+function spacedNumber(cell: string): string {
+  const [whole = "", fraction] = cell.split(".");
+  if (!/^\d{4,}$/.test(whole)) return cell;
+  const spaced = whole.replace(/\B(?=(\d{3})+$)/g, "\u2009");
+  return fraction === undefined ? spaced : `${spaced}.${fraction}`;
 }
 
 function piecesOf(table: SheetTable, room: number): number {

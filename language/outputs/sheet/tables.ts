@@ -112,7 +112,7 @@ class Laying {
       {
         caption: `${dose.name}: ${drugText(dose)}`.trim(),
         facts: [
-          ...this.#factsOf(first),
+          ...this.#factsOf(first, rows),
           ...alike.map(({ key, heading }) => `${heading} ${this.#text(key, first)}`),
         ],
         headings: wanted.map(({ heading }) => heading),
@@ -214,12 +214,12 @@ class Laying {
     return this.#columns[key].text(row);
   }
 
-  #factsOf(row: TableRow): string[] {
+  #factsOf(row: TableRow, rows: readonly TableRow[]): string[] {
     const ampoule = this.#text("ampoule", row);
     const diluent = this.#text("diluent", row);
     const maxima = (row.kind === "dose" && row.row.dose.agent?.maxima.map(limitText).join(", ")) || "";
     return [
-      `drawn up rounded down to ${this.#graduation}`,
+      `drawn up rounded down to ${this.#graduation}${takesLittle(rows) ? "" : "; not rounded where that takes away over 5 %"}`,
       ampoule && `ampoules ${ampoule}`,
       diluent && `diluent ${diluent}`,
       maxima && `% of the nearest maximum: ${maxima}`,
@@ -252,6 +252,11 @@ class Laying {
     }));
     return bands(drawn).map(({ alike: _, ...row }) => row);
   }
+}
+
+/** Whether every volume of a dose is rounded down to the graduation. */
+function takesLittle(rows: readonly TableRow[]): boolean {
+  return rows.every(({ kind, row }) => kind !== "dose" || !row.isTooSmall);
 }
 
 function isOver({ kind, row }: TableRow): boolean {

@@ -6,7 +6,6 @@ import {
   type Rational,
   ratio,
   rational,
-  thousands,
 } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../../model/index.ts";
 import { rangeText, type Variable } from "../../population/index.ts";
@@ -45,7 +44,7 @@ export function columnsOf(graduation: string) {
     mass: ofMass("Dose by formula (mg)", ({ mass }) => atMost(mass)),
     volume: ofDose("Volume by formula (mL)", ({ volume }) => atMost(volume)),
     cap: ofDose("Cap in force", ({ cap }) => cap),
-    drawn: ofDose(`Volume to draw up, rounded down to ${graduation} (mL)`, ({ drawn }) => atMost(drawn)),
+    drawn: ofDose(drawnHeading(graduation), ({ drawn }) => atMost(drawn)),
     drawnMass: ofMass("Dose drawn up (mg)", ({ drawnMass }) => atMost(drawnMass)),
     massPerWeight: ofMass("Dose drawn up (mg/kg, rounded up)", ({ drawnMass, patient }) =>
       perWeight(drawnMass, patient),
@@ -86,6 +85,11 @@ function perHour({ rate }: DoseRow): string | undefined {
 
 function ofDose(heading: string, text: (row: DoseRow) => string | undefined): Column {
   return { heading, text: (of) => (of.kind === "dose" ? (text(of.row) ?? "") : "") };
+}
+
+/** A graduation that would take away more is not rounded to. */
+export function drawnHeading(graduation: string): string {
+  return `Volume to draw up, rounded down to ${graduation} if that takes away at most 5 % (mL)`;
 }
 
 /** A mass. A rescue drug that is written and limited by volume is given by volume: its mass would only distract. */
@@ -160,18 +164,17 @@ function noteOf({ protocol, kind, row }: TableRow): string {
 
 /** Decimals of an amount in a table: a syringe shows no more. */
 const PLACES = 2;
+/** Decimals of less than a tenth, so that a small amount is never printed as nothing, nor much less than it is. */
+const PLACES_OF_LITTLE = 4;
 
-/** A number for a reader, never more than it is: at most two decimals, no trailing zero, commas in thousands. */
+/** A number for people and programs, never more than it is: few decimals, no trailing zero, nothing between thousands. */
 function atMost(value: Rational | undefined): string | undefined {
-  return value && writeNumber(floorTo(value, ratio(1, 10 ** PLACES)));
+  if (!value) return undefined;
+  const places = value.compare(ratio(1, 10)) < 0 ? PLACES_OF_LITTLE : PLACES;
+  return decimalText(floorTo(value, ratio(1, 10 ** places)), places).text;
 }
 
 /** A number for a reader, never less than it is: for what is held against a maximum. */
 function atLeast(value: Rational): string {
-  return writeNumber(floorTo(value.neg(), ratio(1, 10 ** PLACES)).neg());
-}
-
-function writeNumber(value: Rational): string {
-  const [whole = "0", fraction] = decimalText(value, PLACES).text.split(".");
-  return fraction ? `${thousands(whole)}.${fraction}` : thousands(whole);
+  return decimalText(floorTo(value.neg(), ratio(1, 10 ** PLACES)).neg(), PLACES).text;
 }

@@ -19,9 +19,11 @@ export interface DoseRow extends RowPatient {
   /** By the formula; undefined where the protocol gives this patient no such dose, or cannot tell. */
   readonly mass?: Rational;
   readonly volume?: Rational;
-  /** What is drawn up: the volume rounded down to the syringe's graduation, and the mass in it. */
+  /** What is drawn up: the volume, rounded down to the syringe's graduation where that takes away little, and the mass in it. */
   readonly drawn?: Rational;
   readonly drawnMass?: Rational;
+  /** Whether the graduation would take away too much, so that nothing is rounded. */
+  readonly isTooSmall: boolean;
   /** The share of the nearest maximum that is drawn up, and that maximum in words. */
   readonly share?: { readonly of: Rational; readonly maximum: string };
   readonly cap?: string;
@@ -84,18 +86,29 @@ function amountsOf(
   dose: Dose,
   row: RowPatient,
   graduation: Rational,
-): Pick<DoseRow, "mass" | "volume" | "drawn" | "drawnMass" | "preparation"> {
+): Pick<DoseRow, "mass" | "volume" | "drawn" | "drawnMass" | "isTooSmall" | "preparation"> {
   const { concentration, agent } = dose;
   const exact = exactAmounts(dose, row);
-  const drawn = exact.volume && floorTo(exact.volume, graduation);
+  const rounded = exact.volume && floorTo(exact.volume, graduation);
+  const isTooSmall = exact.volume !== undefined && takesTooMuch(exact.volume, rounded);
+  const drawn = isTooSmall ? exact.volume : rounded;
   const drawnMass = drawn && concentration ? drawn.mul(inBase(concentration)) : exact.mass;
   const preparation = drawn && concentration && preparationOf(drawn, concentration, agent?.supply);
   return {
     ...exact,
     ...(drawn && { drawn }),
     ...(drawnMass && { drawnMass }),
+    isTooSmall,
     ...(preparation && { preparation }),
   };
+}
+
+/**
+ * Whether rounding takes away more than a twentieth (common practice, no source). Then the syringe cannot be the one that is
+ * meant, and nothing is rounded: a small dose is never lost on the way to paper.
+ */
+function takesTooMuch(volume: Rational, rounded: Rational = volume): boolean {
+  return volume.sub(rounded).compare(volume.div(20)) > 0;
 }
 
 /** What a patient gets, as mass and as volume, by the formula. */

@@ -2,6 +2,7 @@ import { type Adjuvant, canonicalName, type Dose } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
+import { publishedMixture } from "../facts/mixed-in-drugs.ts";
 
 export const rule: Rule = {
   judge: ({ protocol }) =>
@@ -10,51 +11,33 @@ export const rule: Rule = {
     ),
 };
 
-/** Under the program's one spelling, see `canonicalName`. */
+/** Opioids beside those of which trials are known, under the program's one spelling, see `canonicalName`. */
 const OPIOIDS = new Set([
   "alfentanil",
   "buprenorphine",
   "diamorphine",
-  "fentanyl",
   "hydromorphone",
-  "meperidine",
-  "morphine",
-  "nalbuphine",
   "oxycodone",
-  "pethidine",
   "remifentanil",
-  "sufentanil",
-  "tramadol",
 ]);
 
 const OPIOID_CODES = ["N02A", "N01AH"];
 
-/** Those that the reviews found to help: anti-inflammatory drugs, clonidine and its like, muscle relaxants. */
-const HELPFUL = new Set([
-  "acetylsalicylate",
-  "atracurium",
-  "clonidine",
-  "dexmedetomidine",
-  "ketorolac",
-  "lysine-acetylsalicylate",
-  "mivacurium",
-  "pancuronium",
-  "tenoxicam",
-]);
-
 function judgeAdjuvant(dose: Dose, { agent, origin }: Adjuvant): Judgement {
   if (!agent) return undecided(`a drug that is mixed into \`${dose.name}\` is not known`, origin);
-  const name = canonicalName(agent.name);
+  const published = publishedMixture(agent);
   const code = agent.atc?.value.toUpperCase() ?? "";
-  if (OPIOIDS.has(name) || OPIOID_CODES.some((opioid) => code.startsWith(opioid))) {
+  const isOpioid =
+    OPIOIDS.has(canonicalName(agent.name)) || OPIOID_CODES.some((opioid) => code.startsWith(opioid));
+  if (isOpioid || published?.found === "adds little") {
     return found({
       origin,
-      what: `${agent.name} in \`${dose.name}\` is an opioid: behind a cuff it adds little to the block.`,
+      what: `${agent.name} in \`${dose.name}\` adds little to the block, as far as trials tell.`,
       label: "adds little",
       next: "Leave it out, or say in the local rules what it is for.",
     });
   }
-  return HELPFUL.has(name)
+  return published
     ? HOLDS
     : undecided(`whether ${agent.name} adds anything to the block is not known to this rule`, origin);
 }

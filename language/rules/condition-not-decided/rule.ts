@@ -10,6 +10,7 @@ import {
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import type { Rule } from "../engine/definition.ts";
 import { type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
+import { allergenOf } from "../facts/allergies.ts";
 import { isPrilocaine } from "../facts/drugs.ts";
 
 export const rule: Rule = {
@@ -28,6 +29,7 @@ function judge(protocol: Protocol): Judgement {
   }
   return found(
     ...withoutReason.map(tellAllowedWithoutReason),
+    ...otherAllergies(protocol, patients).map(tellOtherAllergy),
     ...(undecidedConditions.length > 0 ? [notNamed(patients, undecidedConditions)] : []),
   );
 }
@@ -36,6 +38,22 @@ function judge(protocol: Protocol): Judgement {
 function missingFrom(protocol: Protocol, patients: Patients): KnownCondition[] {
   const asked = agentsOf(protocol).some(isPrilocaine) ? [...ALWAYS, "methaemoglobinaemia" as const] : ALWAYS;
   return asked.filter((condition) => !patients.conditions.some((one) => one.condition === condition));
+}
+
+/** An allergy to latex says nothing of one to the anaesthetic. */
+function otherAllergies(protocol: Protocol, { conditions }: Patients): PatientCondition[] {
+  return conditions.filter(
+    (one) => one.condition === "allergy" && allergenOf(one, protocol) === "something else",
+  );
+}
+
+function tellOtherAllergy({ decision, text, origin }: PatientCondition): Detected {
+  return {
+    origin,
+    what: `\`allergy\` is decided for “${text}” alone, and not for what the protocol gives.`,
+    label: "not about what is given",
+    next: `Write \`contraindicated allergy "…"\` about the anaesthetic, and this one in words alone: \`${decision} "Allergy to …"\`.`,
+  };
 }
 
 function hasReason({ because }: PatientCondition): boolean {

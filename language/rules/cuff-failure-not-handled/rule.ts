@@ -1,12 +1,20 @@
 import type { Repair } from "@limbwright/shared/finding";
-import type { Protocol } from "../../model/index.ts";
+import { allHandlers, allSteps, type Handler, type Protocol, stepsWithin } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
-import { type BrokenCheck, handlerWords, isAboutLeakOf, isUp, not } from "../../runs/index.ts";
+import {
+  type BrokenCheck,
+  handlerWords,
+  isAboutLeakOf,
+  isUp,
+  LEAK_UNDECIDED,
+  not,
+  type RunsWithLeak,
+} from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { leakHandlers } from "../facts/emergencies-reached.ts";
-import { weaknessOfLeakAnswer } from "../facts/leak-answers.ts";
+import { mayBeUsedUp, weaknessOfLeakAnswer } from "../facts/leak-answers.ts";
 import { beforeHoldReaches, sinceInjectionText } from "../facts/planned-release.ts";
 
 export const rule: Rule<"runs"> = {
@@ -15,27 +23,67 @@ export const rule: Rule<"runs"> = {
     const minimum = parameterOf("early-release", "minimum");
     const origin = protocol.cuffs?.origin ?? protocol.nameOrigin;
     const handlers = leakHandlers(protocol);
-    const sound = new Set(handlers.filter((handler) => !weaknessOfLeakAnswer(handler, protocol)));
+    const sound = new Set(handlers.filter((handler) => isSound(handler, protocol)));
     const hasAnswers = handlers.length > 0;
-    return (instant) =>
-      instant.kind === "any"
-        ? cuffs.flatMap((cuff) => {
-            const isAnswered = instant.answered((one) => sound.has(one) && isAboutLeakOf(cuff, one));
-            return beforeHoldReaches(minimum, isUp(cuff), not(isAnswered)).map((check) => ({
-              ...check,
-              origin,
-              ...(hasAnswers && { about: cuff }),
-            }));
-          })
-        : [];
+    return (instant) => {
+      if (instant.kind === "start" && instant.step.kind === "inject") {
+        return [{ when: LEAK_UNDECIDED, about: GOES_ON, inLeaks: "alone" }];
+      }
+      if (instant.kind !== "any") return [];
+      return cuffs.flatMap((cuff) => {
+        const isAnswered = instant.answered((one) => sound.has(one) && isAboutLeakOf(cuff, one));
+        return beforeHoldReaches(minimum, isUp(cuff), not(isAnswered)).map((check) => ({
+          ...check,
+          origin,
+          ...(hasAnswers && { about: cuff }),
+        }));
+      });
+    };
   },
   judge: (context) => {
-    const weak = weakAnswers(context.protocol);
-    return weak.length > 0
-      ? { found: weak, undecided: [] }
-      : judgeOverRuns(context, (broken) => words(broken, context.protocol));
+    const { protocol, rule, leaks } = context;
+    const weak = weakAnswers(protocol);
+    if (weak.length > 0) return { found: weak, undecided: [] };
+    const planned = judgeOverRuns(context, (broken) => words(broken, protocol));
+    const isOpen = planned.found.length > 0 || planned.undecided.length > 0;
+    return isOpen || !mayInjectAgain(protocol)
+      ? planned
+      : judgeOverRuns({ rule, runs: onlyAbout(GOES_ON, leaks) }, goesOn);
   },
 };
+
+/** What is broken where an injection goes on after a leak. */
+const GOES_ON = "goes on";
+
+function isSound(handler: Handler, protocol: Protocol): boolean {
+  return !weaknessOfLeakAnswer(handler, protocol) && !mayBeUsedUp(handler, protocol);
+}
+
+/** Whether some injection may come after another one was begun; where there is one alone, a leak ends it for good. */
+function mayInjectAgain(protocol: Protocol): boolean {
+  const handled = allHandlers(protocol).flatMap(({ steps }) => [...stepsWithin(steps)]);
+  const repeated = [...allSteps(protocol)].flatMap((step) =>
+    step.kind === "repeat" ? [...stepsWithin(step.steps)] : [],
+  );
+  const injections = [...allSteps(protocol)].filter(({ kind }) => kind === "inject");
+  return injections.length > 1 || [...handled, ...repeated].some(({ kind }) => kind === "inject");
+}
+
+/** Runs of which one thing alone is asked. */
+function onlyAbout(about: string, runs: RunsWithLeak): RunsWithLeak {
+  if (runs.kind === "not-explored") return runs;
+  return { ...runs, brokenBy: (rule) => runs.brokenBy(rule).filter((broken) => broken.about === about) };
+}
+
+function goesOn({ origin, run }: BrokenCheck): Omit<Detected, "run"> {
+  return {
+    origin,
+    severity: "unsafe",
+    what: `After a leak \`${run.steps.at(-1)?.says ?? "inject"}\` can come, and nobody has decided that more is given.`,
+    label: "goes on by itself after a leak",
+    next: 'End the answer to the leak with `ask "Go on with the injection?"` and leave the injection where the answer is *no*: what has passed the cuff is in the circulation.',
+  };
+}
 
 /** What an answer does is the same in whatever run the cuff leaks. That it is then no answer where it is in force need not be told, too. */
 function weakAnswers(protocol: Protocol): Detected[] {
@@ -56,6 +104,10 @@ function weakAnswers(protocol: Protocol): Detected[] {
 
 function words({ origin, about, run }: BrokenCheck, protocol: Protocol): Omit<Detected, "run"> {
   const handlers = leakHandlers(protocol);
+  const usedUp = handlers.find(
+    (handler) => mayBeUsedUp(handler, protocol) && isAboutLeakOf(about ?? "", handler),
+  );
+  if (usedUp) return onlyTheFirst(usedUp);
   return {
     origin,
     what:
@@ -67,6 +119,17 @@ function words({ origin, about, run }: BrokenCheck, protocol: Protocol): Omit<De
     next: "Write `when cuff-leak { inflate all … confirm all }` in `throughout { … }`, without `once` and without the name of a cuff.",
     repairs: handlers.length === 0 ? writeAnswer(protocol) : [],
     related: handlers.map(({ origin: at }) => ({ origin: at, note: "answers a leak, but not this one" })),
+  };
+}
+
+/** A cuff that has leaked leaks again. */
+function onlyTheFirst(handler: Handler): Omit<Detected, "run"> {
+  return {
+    origin: handler.origin,
+    severity: "unsafe",
+    what: "The answer to a leak can be used up: a cuff that leaks once more meets none.",
+    label: "no answer to the next leak",
+    next: "Remove `once` or `up to N times`.",
   };
 }
 

@@ -34,7 +34,7 @@ function clausesOf(text: string): string[] {
 }
 
 function isDose(said: SaidOfDrugs, written: WrittenText, own: ReadonlySet<string>): boolean {
-  if (said.forbids) return false;
+  if (said.forbids || isLater(said)) return false;
   const isNamed = said.drugs.length > 0;
   if (said.infiltrates && !(said.checks && !isNamed)) return true;
   if (said.amount !== undefined && (isNamed || said.gives || (said.isMass && !said.checks))) return true;
@@ -43,6 +43,11 @@ function isDose(said: SaidOfDrugs, written: WrittenText, own: ReadonlySet<string
   if (written.treatsToxicity) return said.gives && said.drugs.some(({ of }) => of === "local-anaesthetic");
   const others = said.drugs.filter(({ word }) => !own.has(canonicalName(word)));
   return isNamedToBeGiven({ ...said, drugs: others }, written, said.gives && isNamed);
+}
+
+/** What goes home with the patient is no dose of this protocol; a local anaesthetic does not go home. */
+function isLater({ isForHome, drugs, infiltrates }: SaidOfDrugs): boolean {
+  return isForHome && !infiltrates && drugs.every(({ of }) => of !== "local-anaesthetic");
 }
 
 /** A drug without an amount: what is meant follows from where the text stands. */

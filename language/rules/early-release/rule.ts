@@ -2,22 +2,28 @@ import type { Origin, Repair } from "@limbwright/shared/finding";
 import { clockText, inBase, secondsText } from "@limbwright/shared/quantity";
 import { allSteps, type Protocol, type Timer } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
-import { pickCuffs } from "../../runs/index.ts";
+import { type BrokenCheck, pickCuffs } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected, Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
+import { emergencyReleases, whyNoEmergencyRelease } from "../facts/emergency-release.ts";
+import { alsoInLeaks, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { isPlannedRelease, releaseBefore, releaseTimeText, secondsHeld } from "../facts/planned-release.ts";
-import { lastInjected } from "../facts/shown-run.ts";
+import { lastInjected, stepAt } from "../facts/shown-run.ts";
 import { repairByWaiting } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch:
-    ({ cuffs, parameter }) =>
-    (instant) =>
-      isPlannedRelease(instant) && instant.kind === "start" && instant.step.kind === "deflate"
-        ? releaseBefore(parameter("minimum"), pickCuffs(instant.step.cuffs, cuffs), cuffs)
-        : [],
+  watch: ({ protocol, cuffs, parameter }) => {
+    const isForEmergency = emergencyReleases(protocol);
+    return (instant) =>
+      isPlannedRelease(instant) &&
+      instant.kind === "start" &&
+      instant.step.kind === "deflate" &&
+      !isForEmergency(instant)
+        ? releaseBefore(parameter("minimum"), pickCuffs(instant.step.cuffs, cuffs), cuffs).map(alsoInLeaks)
+        : [];
+  },
   judge,
 };
 
@@ -25,16 +31,19 @@ function judge(context: RuleContext<"runs">): Judgement {
   const { value, isLocal, from } = context.parameter("minimum");
   const minimum = value.valueOf();
   const least = secondsText(minimum);
-  return judgeOverRuns(context, ({ origin, run }) => {
+  const { rule } = context;
+  const words = ({ origin, run }: BrokenCheck) => {
     const dose = lastInjected(run) ?? "the injection";
     const held = secondsHeld(run);
+    const misplaced = whyNoEmergencyRelease(stepAt(context.protocol, origin));
     return {
       origin,
       what: `\`${run.steps.at(-1)?.says}\` can let the last cuff down ${releaseTimeText(run, minimum)}; ${least} is the least${isLocal ? ` (${from})` : ""}.`,
       label: held === undefined ? "before the injection is over" : `${clockText(minimum - held)} too early`,
-      ...repairFor(context.protocol, origin, dose, minimum),
+      ...(misplaced ? { next: misplaced } : repairFor(context.protocol, origin, dose, minimum)),
     };
-  });
+  };
+  return judgeAlsoAfterLeak(context, (runs) => judgeOverRuns({ rule, runs }, words));
 }
 
 /** A timer that counts from the end of the injection is waited for; one has to be written where there is none. */

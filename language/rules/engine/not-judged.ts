@@ -1,10 +1,17 @@
 import { compareOrigins, type NotJudged } from "@limbwright/shared/finding";
-import { allHandlers, allSteps, type Dose, type Protocol, type Step } from "../../model/index.ts";
+import {
+  allHandlers,
+  allSteps,
+  type Dose,
+  type Protocol,
+  type Step,
+  sectionTexts,
+} from "../../model/index.ts";
 
 /** Everything of a protocol that is only text, in the order of the text: it is printed, and no rule looks at it. */
 export function notJudged(protocol: Protocol): NotJudged[] {
   const listed = [
-    ...protocol.indications.map(({ value, origin }) => ({ origin, what: `indication "${value}"` })),
+    ...sectionTexts(protocol).map(({ word, value, origin }) => ({ origin, what: `${word} "${value}"` })),
     ...conditionTexts(protocol),
     ...preparationTexts(protocol),
     ...protocol.doses.flatMap(doseTexts),

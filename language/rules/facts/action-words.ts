@@ -15,8 +15,12 @@ export function actionData(action: Action): AutomatonStep {
     case "confirm":
       return { kind: action.kind, cuff: cuffWords(action.cuffs) };
     case "deflate": {
-      const { kind, cuffs, flatFor } = action;
-      return { kind, cuff: cuffWords(cuffs), ...(flatFor && { for: inBase(flatFor).valueOf() }) };
+      const { kind, cuffs, flatFor, forEmergency } = action;
+      const manner = {
+        ...(flatFor && { for: inBase(flatFor).valueOf() }),
+        ...(forEmergency && { forEmergency }),
+      };
+      return { kind, cuff: cuffWords(cuffs), ...manner };
     }
     case "inject":
     case "give":

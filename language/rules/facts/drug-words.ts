@@ -20,6 +20,8 @@ export interface SaidOfDrugs {
   readonly wants: boolean;
   /** Whether the text asks, checks, counts or records. */
   readonly checks: boolean;
+  /** Whether it is for later, at home: "take-home codeine". */
+  readonly isForHome: boolean;
   /** Whether it forbids, or stops. */
   readonly forbids: boolean;
 }
@@ -49,6 +51,11 @@ const NAMES: Readonly<Record<DrugClass, readonly string[]>> = {
 const CLASS_OF: ReadonlyMap<string, DrugClass> = new Map(
   (Object.keys(NAMES) as DrugClass[]).flatMap((of) => NAMES[of].map((name) => [name, of] as const)),
 );
+
+/** Whether a word is the name of a drug that makes sleepy, or of a class of them. */
+export function isSedatingName(word: string): boolean {
+  return CLASS_OF.get(word) === "sedating";
+}
 
 const GIVING = new Set(
   words(
@@ -106,9 +113,14 @@ export function saidOfDrugs(text: string, formulary: ReadonlyMap<string, DrugCla
     infiltrates,
     wants: /\b(needs?|needed|wants?|wanted|wish\w*|more|further|deeper|require[sd]?)\b/i.test(text),
     checks: said.some((word) => CHECKING.has(word)) || /\bat hand\b|\bin date\b|\bin the room\b/i.test(text),
+    isForHome: FOR_HOME.test(text) && !/\b(?:now|before (?:the )?(?:block|injection|surgery))\b/i.test(text),
     forbids: forbids(text),
   };
 }
+
+/** What the patient takes along, or takes later. */
+const FOR_HOME =
+  /\btake-? ?homes?\b|\b(?:to|for) (?:take )?home\b|\bat home\b|\bdischarge (?:advice|letter|prescriptions?|drugs?|medicines?|medications?|pack|packs|analges\w+|leaflet|information)\b|\bprescri(?:be|bes|ption|ptions)\b|\bttos?\b|\bafter discharge\b/i;
 
 function forbids(text: string): boolean {
   const said =

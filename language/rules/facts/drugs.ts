@@ -182,6 +182,16 @@ export function isVasoconstrictor(agent: Agent | undefined): boolean {
   );
 }
 
+/** Whether a word is the name of a drug that narrows vessels. */
+export function namesVasoconstrictor(word: string): boolean {
+  return VASOCONSTRICTORS.has(canonicalName(word));
+}
+
+/** Whether its code is one of a local anaesthetic together with other drugs, such as adrenaline (5 in the second last place). */
+export function isCombinationByCode(agent: Agent): boolean {
+  return /^N01B[A-C]5\d$/.test(codeOf(agent) ?? "");
+}
+
 /** Whether name or code say that an agent is a drug, but no local anaesthetic. */
 export function isOtherDrug(agent: Agent): boolean {
   if (isKnownAnaesthetic(agent)) return false;
@@ -319,10 +329,12 @@ function titleWords(title = ""): string[] {
     .map(canonicalName);
 }
 
-function codeOf({ atc }: Agent): string | undefined {
+/** Its ATC code, however it is spaced. */
+export function codeOf({ atc }: Agent): string | undefined {
   return atc?.value.replace(/\s+/g, "").toUpperCase();
 }
 
-function wordsOf(name: string): string[] {
+/** A name whole and in its parts, under the program's one spelling. */
+export function wordsOf(name: string): string[] {
   return [canonicalName(name), ...name.split(/[-_]/).map(canonicalName)];
 }

@@ -1,31 +1,58 @@
 import { inBase, secondsText } from "@limbwright/shared/quantity";
-import { allHandlers, type Handler, type Protocol, type Step } from "../../model/index.ts";
-import { cuffNames, isOfToxicitySigns, longestInHand, pickCuffs } from "../../runs/index.ts";
+import { type Handler, type Protocol, type Step, stepsReached } from "../../model/index.ts";
+import {
+  cuffNames,
+  isAboutLeakOf,
+  isDecision,
+  longestInHand,
+  pickCuffs,
+  treatmentEmergencies,
+} from "../../runs/index.ts";
 import { timingOf } from "../engine/runs-for.ts";
-import { emergenciesFrom } from "./emergencies-reached.ts";
+import { mayReturn } from "./ways.ts";
 
 /**
- * What is wrong with an answer to a leak, to go on after "The answer"; undefined for one that brings a cuff up within an action and has it
- * confirmed on every way through it, or goes to the treatment of toxicity.
+ * What is wrong with an answer to a leak, to go on after "The answer"; undefined for one that begins to bring a cuff up within an action
+ * and has it confirmed soon after, on every way through it and whichever cuff leaks, or goes to the treatment of toxicity.
  */
 export function weaknessOfLeakAnswer(handler: Handler, protocol: Protocol): string | undefined {
   if (handler.kind === "event" && handler.notBefore) {
     return `is in force only ${secondsText(inBase(handler.notBefore).valueOf())} after its stage has begun`;
   }
-  const walk = new AnswerWalk(protocol);
-  walk.end(walk.through(handler.steps, [BEGINNING], []));
-  return walk.weakness;
+  const leaking = cuffNames(protocol).filter((cuff) => isAboutLeakOf(cuff, handler));
+  return firstOf(leaking, (cuff) => {
+    const walk = new AnswerWalk(protocol, cuff);
+    walk.end(walk.through(handler.steps, [BEGINNING], []));
+    return walk.weakness;
+  });
+}
+
+/**
+ * Whether an answer can be used up, so that a later leak meets none. One that gives a dose has to say how often it may: as often as
+ * twice is enough.
+ */
+export function mayBeUsedUp(handler: Handler, protocol: Protocol): boolean {
+  if (handler.kind !== "event" || handler.times === undefined || !mayReturn(protocol, handler)) return false;
+  const givesDose = [...stepsReached(handler.steps)].some((step) => "dose" in step);
+  return handler.times < (givesDose ? 2 : Number.POSITIVE_INFINITY);
 }
 
 /** How far an answer has come on one way through it. */
 interface Standing {
   readonly inflated: readonly string[];
   readonly confirmed: readonly string[];
-  /** The longest time that has passed before a cuff was confirmed, in seconds. */
+  /** Whether a cuff has begun to come up that is not confirmed yet. */
+  readonly isComingUp: boolean;
+  /** The longest time since the leak, since a cuff has begun to come up, or since a confirmation has failed, in seconds. */
   readonly spent: number;
+  /** Whether somebody has decided on what goes on. */
+  readonly isDecided: boolean;
 }
 
-const BEGINNING: Standing = { inflated: [], confirmed: [], spent: 0 };
+const BEGINNING: Standing = { inflated: [], confirmed: [], isComingUp: false, spent: 0, isDecided: false };
+
+/** More than this is as good as no end. */
+const ENDLESS = 60 * 60;
 
 /** A stage of the answer, with the ways that leave it before its end. */
 interface Around {
@@ -36,17 +63,20 @@ interface Around {
 class AnswerWalk {
   weakness: string | undefined;
   readonly #protocol: Protocol;
+  readonly #leaking: string;
   readonly #cuffs: readonly string[];
   readonly #timing: ReturnType<typeof timingOf>;
   readonly #treatments: ReadonlySet<string>;
   readonly #entered = new Set<string>();
+  /** In how many handlers the steps stand that are walked through. */
+  #interrupting = 0;
 
-  constructor(protocol: Protocol) {
+  constructor(protocol: Protocol, leaking: string) {
     this.#protocol = protocol;
+    this.#leaking = leaking;
     this.#cuffs = cuffNames(protocol);
     this.#timing = timingOf(protocol);
-    const answers = allHandlers(protocol).filter(isOfToxicitySigns);
-    this.#treatments = new Set(emergenciesFrom(protocol, answers).map(({ name }) => name));
+    this.#treatments = treatmentEmergencies(protocol);
   }
 
   /** The ways that go on after some steps. */
@@ -56,7 +86,7 @@ class AnswerWalk {
 
   /** The answer is over: a cuff has to be up and confirmed. */
   end(ways: readonly Standing[]): void {
-    if (ways.some(({ confirmed }) => confirmed.length === 0)) {
+    if (ways.some(isOpen)) {
       this.#blame("can be over without a cuff that it has inflated and confirmed");
     }
   }
@@ -65,31 +95,42 @@ class AnswerWalk {
     if (ways.length === 0) return [];
     switch (step.kind) {
       case "inflate":
-        return this.#inTime(ways, (way) => ({ ...way, inflated: union(way.inflated, this.#chosen(step)) }));
+        return this.#inflate(step, ways);
       case "confirm":
         return this.#confirm(step, ways, around);
       case "deflate":
-        return ways.map((way) => this.#deflate(way, this.#chosen(step)));
+        return ways.flatMap((way) => this.#deflate(step, way));
       case "inject":
-        this.#blame("injects");
+        if (ways.some(({ confirmed, isDecided }) => confirmed.length === 0 || !isDecided)) {
+          this.#blame("injects before a cuff is confirmed and somebody has decided that more is given");
+        }
         return [...ways];
       case "wait":
       case "wait-for":
       case "watch":
       case "recovery":
-        if (ways.some(({ confirmed }) => confirmed.length === 0)) {
+        if (ways.some(isOpen)) {
           this.#blame("waits before a cuff is up and confirmed again");
         }
         return [...ways];
-      case "ask":
-        return [...this.through(step.yes, ways, around), ...this.through(step.no, ways, around)];
+      case "ask": {
+        const decided = deciding(step, ways);
+        return [...this.through(step.yes, decided, around), ...this.through(step.no, decided, around)];
+      }
       case "do":
-      case "repeat":
         return this.through(step.steps, ways, around);
+      case "repeat":
+        return this.#rounds(step, ways, around);
       case "stage": {
         const inside: Around = { name: step.name, left: [] };
         const done = this.through(step.steps, ways, [...around, inside]);
-        return [...done, ...inside.left];
+        // In an emergency an event of the stage may still strike.
+        this.#interrupting += 1;
+        const interrupted = step.handlers.flatMap(({ steps }) =>
+          this.through(steps, done, [...around, inside]),
+        );
+        this.#interrupting -= 1;
+        return [...done, ...interrupted, ...inside.left];
       }
       case "end-stage":
         return this.#leave(step.stage, ways, around);
@@ -106,48 +147,88 @@ class AnswerWalk {
       case "confirm-no-pulse":
       case "give":
       case "task":
-        return ways.map((way) => ({ ...way, spent: way.spent + this.#longest(step) }));
+        return deciding(step, ways).map((way) => later(way, this.#longest(step)));
     }
   }
 
-  #chosen({ cuffs }: Step & { readonly kind: "inflate" | "confirm" | "deflate" }): string[] {
+  /** Round after round, until another one changes nothing. */
+  #rounds(
+    { steps, times }: Step & { readonly kind: "repeat" },
+    ways: readonly Standing[],
+    around: readonly Around[],
+  ): Standing[] {
+    let after = [...ways];
+    for (let round = 0; round < times && this.weakness === undefined; round += 1) {
+      const before = JSON.stringify(after);
+      after = this.through(steps, after, around);
+      if (JSON.stringify(after) === before) break;
+    }
+    return after;
+  }
+
+  #chosen({ cuffs }: Step & { readonly kind: "inflate" | "confirm" }): string[] {
     return pickCuffs(cuffs, this.#cuffs);
   }
 
-  /** What brings a cuff up, or has it confirmed, starts within an action. */
-  #inTime(ways: readonly Standing[], change: (way: Standing) => Standing): Standing[] {
+  /** What brings a cuff up starts within an action. */
+  #inflate(step: Step & { readonly kind: "inflate" }, ways: readonly Standing[]): Standing[] {
     const { actionTime } = this.#timing;
-    if (ways.some(({ confirmed, spent }) => confirmed.length === 0 && spent > actionTime)) {
-      this.#blame(`may take longer than ${secondsText(actionTime)} before a cuff is up and confirmed again`);
+    if (ways.some((way) => isOpen(way) && !way.isComingUp && way.spent > actionTime)) {
+      this.#blame(`may take longer than ${secondsText(actionTime)} before a cuff begins to come up again`);
     }
-    return ways.map(change);
+    return ways.map((way) => {
+      const begun = way.isComingUp ? way : { ...way, isComingUp: true, spent: 0 };
+      const inflated = union(way.inflated, this.#chosen(step));
+      return { ...later(begun, this.#longest(step)), inflated };
+    });
   }
 
+  /** What comes up is confirmed within two actions: to the end of the confirmation. */
   #confirm(
     step: Step & { readonly kind: "confirm" },
     ways: readonly Standing[],
     around: readonly Around[],
   ): Standing[] {
     const chosen = this.#chosen(step);
-    const succeeded = this.#inTime(ways, (way) => ({
+    const most = 2 * this.#timing.actionTime;
+    const felt = ways.map((way) => later(way, this.#longest(step)));
+    if (felt.some((way) => isOpen(way) && way.spent > most)) {
+      this.#blame(`may take longer than ${secondsText(most)} until the cuff that comes up is confirmed`);
+    }
+    const succeeded = felt.map((way) => ({
       ...way,
       confirmed: union(
         way.confirmed,
         way.inflated.filter((cuff) => chosen.includes(cuff)),
       ),
     }));
-    const failed = ways.map((way) => ({ ...way, confirmed: without(way.confirmed, chosen) }));
+    const failed = felt.map((way) => ({
+      ...way,
+      confirmed: without(way.confirmed, chosen),
+      isComingUp: false,
+      spent: 0,
+    }));
     return [...succeeded, ...(step.otherwise ? this.through(step.otherwise, failed, around) : [])];
   }
 
-  #deflate(way: Standing, chosen: readonly string[]): Standing {
+  /** A release in an emergency, behind a confirmed cuff, ends the answer: it is held against the minimum in the runs with a leak. */
+  #deflate({ cuffs }: Step & { readonly kind: "deflate" }, way: Standing): Standing[] {
+    const chosen = pickCuffs(cuffs, this.#cuffs);
     const left = {
       ...way,
       inflated: without(way.inflated, chosen),
       confirmed: without(way.confirmed, chosen),
     };
-    if (left.confirmed.length === 0) this.#blame("lets a cuff down before another one is up and confirmed");
-    return left;
+    const isPlanned = this.#entered.size > 0 && this.#interrupting === 0 && cuffs.kind === "all";
+    if (isPlanned && !isOpen(way)) return [];
+    if (isOpen(left)) {
+      this.#blame("lets a cuff down before another one is up and confirmed");
+    } else if (left.confirmed.every((cuff) => cuff === this.#leaking)) {
+      this.#blame(
+        `lets the other cuff down where \`${this.#leaking}\` leaks: the one that has leaked is left alone`,
+      );
+    }
+    return [left];
   }
 
   #leave(stage: string | undefined, ways: readonly Standing[], around: readonly Around[]): Standing[] {
@@ -179,6 +260,29 @@ class AnswerWalk {
   #blame(weakness: string): void {
     this.weakness ??= weakness;
   }
+}
+
+/** No cuff is up and confirmed yet. */
+function isOpen({ confirmed }: Standing): boolean {
+  return confirmed.length === 0;
+}
+
+function later(way: Standing, seconds: number): Standing {
+  const spent = way.spent + seconds;
+  return { ...way, spent: spent > ENDLESS ? Number.POSITIVE_INFINITY : spent };
+}
+
+function deciding(step: Step, ways: readonly Standing[]): readonly Standing[] {
+  return isDecision(step) ? ways.map((way) => ({ ...way, isDecided: true })) : ways;
+}
+
+/** The first answer that there is. */
+function firstOf<T>(each: readonly T[], answer: (one: T) => string | undefined): string | undefined {
+  for (const one of each) {
+    const known = answer(one);
+    if (known !== undefined) return known;
+  }
+  return undefined;
 }
 
 function union(some: readonly string[], others: readonly string[]): string[] {

@@ -97,6 +97,13 @@ export function placesOf(first: WayPlace): WayPlace[] {
   return [...seen];
 }
 
+/** Whether some way through an answer leads back to what it interrupted. */
+export function mayReturn(protocol: Protocol, handler: Handler): boolean {
+  return placesOf(waysOfAnswer(protocol, handler)).some(
+    (place) => place.kind === "end" && place.how === "returns",
+  );
+}
+
 export function interruptionsOf(place: WayPlace): readonly Interruption[] {
   return "interruptions" in place ? place.interruptions : [];
 }

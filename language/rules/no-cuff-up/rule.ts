@@ -4,22 +4,25 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { parametersFor } from "../engine/parameters.ts";
+import { emergencyReleases, whyNoEmergencyRelease } from "../facts/emergency-release.ts";
 import { isPlannedRelease, releaseBefore, releaseTimeText } from "../facts/planned-release.ts";
 import { cuffsText, stepAt } from "../facts/shown-run.ts";
 import { STATED } from "../generated/stated.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch:
-    ({ cuffs, parameterOf }) =>
-    (instant) => {
+  watch: ({ protocol, cuffs, parameterOf }) => {
+    const isForEmergency = emergencyReleases(protocol);
+    return (instant) => {
       const minimum = parameterOf("early-release", "minimum");
       if (instant.kind === "leak") return releaseBefore(minimum, instant.cuffs, cuffs);
       if (isIntoOtherLimb(instant)) return [{ endsRun: true }];
       if (instant.kind !== "start" || instant.step.kind !== "deflate" || isPlannedRelease(instant)) return [];
+      if (isForEmergency(instant)) return [];
       const deflated = pickCuffs(instant.step.cuffs, cuffs);
       return releaseBefore(minimum, deflated, cuffs).flatMap((check) => endingUnlessLeaked(check));
-    },
+    };
+  },
   watchesEmergencies: true,
   judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };
@@ -42,12 +45,17 @@ function words({ origin, run }: BrokenCheck, { rule, protocol }: RuleContext): O
     what: `\`${says}\` leaves no cuff up ${releaseTimeText(run, minimum.value.valueOf())}.`,
     label: "no cuff is up from here",
     why: `The drug has to stay behind a cuff for ${durationText(minimum.value)} after the injection (${from}). ${rule.why}`,
-    next: isInEmergency ? IN_EMERGENCY : others.length > 0 ? anotherFirst(others, says) : TO_THE_STEPS,
+    next: whyNoEmergencyRelease(step) ?? nextFor(isInEmergency, others, says),
   };
 }
 
+function nextFor(isInEmergency: boolean, others: readonly string[], says: string): string {
+  if (isInEmergency) return IN_EMERGENCY;
+  return others.length > 0 ? anotherFirst(others, says) : TO_THE_STEPS;
+}
+
 const IN_EMERGENCY =
-  "Leave the cuff up here; write `task cuff-decision`, and let the anaesthetist in charge decide on the release.";
+  "Leave the cuff up here; write `task cuff-decision`, and let the anaesthetist in charge decide on the release. Where limb or life needs it, `deflate all for emergency` says so, with who decides.";
 
 const TO_THE_STEPS =
   "Let no cuff down here: end the stage, and leave the release to `steps`, after a `wait for` that reaches the minimum.";

@@ -8,6 +8,7 @@ import {
   DRUG_IN_LIMB,
   handlerWords,
   IN_FORCE,
+  isOfLeaks,
   isOfToxicitySigns,
   not,
   originKey,
@@ -18,9 +19,10 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeOverRuns, runEvidence } from "../engine/over-runs.ts";
 import { timingOf } from "../engine/runs-for.ts";
+import { alsoInLeaks, canLeaveAtLeak, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { longestTime } from "../facts/longest-time.ts";
 import { anyTreatment, slipsOf } from "../facts/treatment-ways.ts";
-import { placesOf, waysOfAnswer } from "../facts/ways.ts";
+import { mayReturn, placesOf, waysOfAnswer } from "../facts/ways.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
@@ -48,7 +50,7 @@ export const rule: Rule<"runs"> = {
           about: originKey(handler.origin),
         }),
       );
-      return [unanswered, ...waiting];
+      return [unanswered, ...waiting].map(alsoInLeaks);
     };
   },
   judge: (context) => judge(context),
@@ -63,7 +65,14 @@ function judge(context: RuleContext<"runs">): Judgement {
   const obstacles = answers.flatMap((handler) => obstacleIn(protocol, handler) ?? []);
   if (obstacles.length > 0) return found(...withRun(obstacles, runs));
   if (answers.some((handler) => isInForce(protocol, handler))) {
-    return judgeOverRuns(context, (broken) => words(broken, context));
+    const { rule, parameter } = context;
+    const long = longHandlers(protocol, parameter("longest-wait").value.valueOf());
+    const isAsked = canLeaveAtLeak(protocol) || long.some(({ handler }) => isOfLeaks(handler));
+    return judgeAlsoAfterLeak(
+      context,
+      (asked) => judgeOverRuns({ rule, runs: asked }, (broken) => words(broken, context)),
+      { isAsked },
+    );
   }
   if (protocol.incomplete) return undecided("part of the steps was not understood");
   return found(...withRun([unanswered(protocol)], runs));
@@ -142,12 +151,6 @@ function gapOf(protocol: Protocol, handler: Handler): Gap | undefined {
     };
   }
   return undefined;
-}
-
-function mayReturn(protocol: Protocol, handler: Handler): boolean {
-  return placesOf(waysOfAnswer(protocol, handler)).some(
-    (place) => place.kind === "end" && place.how === "returns",
-  );
 }
 
 /** Where no answer is in force at all. */

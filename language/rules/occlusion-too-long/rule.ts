@@ -1,9 +1,10 @@
 import { clockText, secondsText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
-import { all, INFLATED, OCCLUSION, type Run, someUp } from "../../runs/index.ts";
+import { all, type BrokenCheck, INFLATED, OCCLUSION, type Run, someUp } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { ifReplayed, judgeOverRuns } from "../engine/over-runs.ts";
+import { judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { cuffsUpAfter } from "../facts/shown-run.ts";
 
@@ -14,10 +15,19 @@ export const rule: Rule<"runs"> = {
     const seconds = parameter(longestOcclusion(protocol));
     const origin = protocol.nameOrigin;
     return (instant) => {
-      if (instant.kind === "finish") return [{ when: all(INFLATED, someUp(cuffs)), origin }];
+      if (instant.kind === "finish") {
+        return [{ when: all(INFLATED, someUp(cuffs)), origin, inLeaks: "also" }];
+      }
       const last = letsLastCuffDown(instant, cuffs);
       return last
-        ? [{ when: all(INFLATED, last), clocks: [{ clock: OCCLUSION, is: "over", seconds }], origin }]
+        ? [
+            {
+              when: all(INFLATED, last),
+              clocks: [{ clock: OCCLUSION, is: "over", seconds }],
+              origin,
+              inLeaks: "also",
+            },
+          ]
         : [];
     };
   },
@@ -39,13 +49,15 @@ function judge(context: RuleContext<"runs">): Judgement {
   const limb = limbOf(context.protocol);
   const longest = context.parameter(longestOcclusion(context.protocol));
   const most = secondsText(longest.value.valueOf());
-  const judgement = judgeOverRuns(context, ({ origin, run }) => {
+  const { rule } = context;
+  const words = ({ origin, run }: BrokenCheck) => {
     const last = run.steps.at(-1);
     const place = { origin: last?.origin ?? origin };
     return last?.kind === "finish"
       ? { ...place, ...neverDown() }
       : { ...place, ...tooLate(context, run, limb, most) };
-  });
+  };
+  const judgement = judgeAlsoAfterLeak(context, (runs) => judgeOverRuns({ rule, runs }, words));
   const isOpen = judgement.found.length > 0 || judgement.undecided.length > 0;
   if (isOpen) return judgement;
   return ifReplayed(() => (canStickWithCuffUp(context) ? undecided(STUCK) : judgement));

@@ -1,5 +1,5 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { rational } from "@limbwright/shared/quantity";
+import { type Rational, rational } from "@limbwright/shared/quantity";
 import { usesOcclusionPressure } from "../../model/index.ts";
 import { writeInstead } from "../../model/text-changes.ts";
 import {
@@ -20,18 +20,53 @@ export const rule: Rule = {
   judge: (context) =>
     judgeTargetPressure(context, (cuffs) =>
       usesOcclusionPressure(cuffs.pressure.node)
-        ? judgeOverOcclusion(cuffs, context)
+        ? combine([judgeOverOcclusion(cuffs, context), judgeTableOverSystolic(cuffs, context)])
         : judgeOverSystolic(cuffs, context),
     ),
 };
 
+const SYSTOLIC: Expression = { kind: "variable", variable: "systolic" };
+
+/**
+ * A table by the size of the limb knows nothing of the blood pressure: its target is held against the systolic pressure as well. At it or
+ * under it no cuff shuts the artery, whatever the table says; hardly over it, somebody has to say why that is enough.
+ */
+function judgeTableOverSystolic({ pressure, origin }: CuffsWithPressure, context: RuleContext): Judgement {
+  const asked = { amount: pressure.expression, origin };
+  const under = judgePatients(context, { ...asked, is: "over", limit: SYSTOLIC }, (broken) => ({
+    origin: pressure.origin,
+    what: `The target pressure by the table is not over the systolic pressure: ${regionsText(broken.regions)}.`,
+    label: "not over the systolic pressure",
+    next: FOR_TABLES,
+    patients: evidenceOf(broken, shortText),
+  }));
+  if (under.found.length > 0 || under.undecided.length > 0) return under;
+  const margin = context.parameter("margin-of-table-over-systolic");
+  const marginText = amountText(margin.value, "mmHg");
+  return judgePatients(
+    context,
+    { ...asked, is: "at-least", limit: overSystolic(margin.value) },
+    (broken) => ({
+      origin: pressure.origin,
+      severity: "doubtful",
+      what: `The target pressure by the table is less than systolic + ${marginText}: ${regionsText(broken.regions)}.`,
+      label: `hardly over the systolic pressure`,
+      next: FOR_TABLES,
+      patients: evidenceOf(broken, shortText),
+    }),
+  );
+}
+
+const FOR_TABLES =
+  "Let the table go by the systolic pressure too, such as `systolic + 50 mmHg` for a size, or cover fewer patients: lower the highest `systolic` of `patients`.";
+
+function overSystolic(margin: Rational): Expression {
+  return { kind: "sum", left: SYSTOLIC, right: { kind: "constant", value: margin } };
+}
+
 function judgeOverSystolic({ pressure, origin }: CuffsWithPressure, context: RuleContext): Judgement {
   const margin = context.parameter("margin");
-  const needed: Expression = {
-    kind: "sum",
-    left: { kind: "variable", variable: "systolic" },
-    right: { kind: "constant", value: margin.value },
-  };
+  const needed = overSystolic(margin.value);
   const marginText = amountText(margin.value, "mmHg");
   const setBy = margin.isLocal ? ` (${margin.from})` : "";
   return judgePatients(
@@ -92,7 +127,7 @@ const CHILD_STEP: Step = {
   shutOut: [],
 };
 
-/** Judges a pressure that is built on the hospital's table of occlusion pressures: systolic does not matter. */
+/** Judges a pressure that is built on the hospital's table of occlusion pressures. */
 function judgeOverOcclusion(cuffs: CuffsWithPressure, context: RuleContext): Judgement {
   const occlusion = cuffs.occlusion?.expression;
   if (!occlusion) return undecided("the table of occlusion pressures was not understood", cuffs.origin);

@@ -1,7 +1,13 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { clockText, secondsText } from "@limbwright/shared/quantity";
-import { HANDLER_STEP_CLOCK, isHandling, STEP_CLOCK } from "@limbwright/shared/runtime";
-import { type Protocol, type Step, stepsWithin } from "../../model/index.ts";
+import {
+  type Condition,
+  HANDLER_STEP_CLOCK,
+  isEmergency,
+  isHandling,
+  STEP_CLOCK,
+} from "@limbwright/shared/runtime";
+import type { Protocol, Step } from "../../model/index.ts";
 import { lineAfter, needsALook, writeInstead } from "../../model/text-changes.ts";
 import {
   all,
@@ -11,46 +17,69 @@ import {
   FLAT,
   FLAT_TIME,
   IN_FORCE,
+  type Instant,
   LEAKED,
+  LET_GO_AFTER_SIGNS,
+  letsGoForEmergency,
   noneUp,
   RELEASED_DRUG,
   type Run,
   type RunsWithLeak,
   someUp,
+  type WatchedCheck,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, found, type Judgement, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { isPrilocaine } from "../facts/drugs.ts";
-import { leakHandlers } from "../facts/emergencies-reached.ts";
+import { judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { lastBegun, stepAt } from "../facts/shown-run.ts";
 import { movedDuring } from "./moved.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch:
-    ({ cuffs, parameter }) =>
-    (instant) => {
-      const isFlat = all(DRUG_GIVEN, IN_FORCE, noneUp(cuffs));
-      if (instant.kind === "end" && instant.step.kind === "recovery") {
-        const clock = isHandling(instant.phase) ? HANDLER_STEP_CLOCK : STEP_CLOCK;
-        return [{ when: isFlat, clocks: [{ clock, is: "under", seconds: parameter("minimum") }] }];
+  watchesEmergencies: true,
+  watch: ({ protocol, cuffs, parameter }) => {
+    const isFlat = all(DRUG_GIVEN, IN_FORCE, noneUp(cuffs));
+    const minimum = parameter("minimum");
+    const isAskedAfterSigns = letsGoForEmergency(protocol);
+    return (instant) => {
+      if (instant.kind === "any") return [];
+      if (!isEmergency(instant.phase)) {
+        return [...tooShortAt(instant, isFlat, minimum), ...unwatchedAt(instant, isFlat, cuffs)];
       }
-      if (instant.kind !== "finish") return [];
-      return [
-        { when: all(isFlat, { variable: "deflations", atLeast: 1 }) },
-        { when: all(DRUG_GIVEN, someUp(cuffs)) },
-        // A leak that left no cuff up was a release, whatever was inflated since.
-        { when: all(LEAKED, RELEASED_DRUG, IN_FORCE), inLeaks: true },
-      ];
-    },
+      // What is watched after toxicity signs is part of their treatment, but for a release to save limb or life.
+      if (!isAskedAfterSigns) return [];
+      const letGo = all(isFlat, LET_GO_AFTER_SIGNS);
+      return instant.kind === "finish" ? [{ when: letGo }] : tooShortAt(instant, letGo, minimum);
+    };
+  },
   judge,
 };
 
+/** A recovery that ends before its time. */
+function tooShortAt(instant: Instant, isFlat: Condition, minimum: number): WatchedCheck[] {
+  if (instant.kind !== "end" || instant.step.kind !== "recovery") return [];
+  const clock = isHandling(instant.phase) ? HANDLER_STEP_CLOCK : STEP_CLOCK;
+  return [{ when: isFlat, clocks: [{ clock, is: "under", seconds: minimum }], inLeaks: "also" }];
+}
+
+/** The end of the plan, with nobody watching since the release, or without one. */
+function unwatchedAt(instant: Instant, isFlat: Condition, cuffs: readonly string[]): WatchedCheck[] {
+  if (instant.kind !== "finish") return [];
+  return [
+    { when: all(isFlat, { variable: "deflations", atLeast: 1 }), inLeaks: "also" },
+    { when: all(DRUG_GIVEN, someUp(cuffs)), inLeaks: "also" },
+    // A leak that left no cuff up was a release, whatever was inflated since.
+    { when: all(LEAKED, RELEASED_DRUG, IN_FORCE), inLeaks: "alone" },
+  ];
+}
+
 function judge(context: RuleContext<"runs">): Judgement {
-  const planned = combine([judgeRuns(context, context.runs), found(...movedDuring(context.protocol))]);
-  const isOpen = planned.found.length > 0 || planned.undecided.length > 0;
-  return isOpen || !canLeaveAtLeak(context.protocol) ? planned : judgeRuns(context, context.leaks);
+  return combine([
+    judgeAlsoAfterLeak(context, (runs) => judgeRuns(context, runs)),
+    found(...movedDuring(context.protocol)),
+  ]);
 }
 
 function judgeRuns({ rule, parameter, protocol }: RuleContext<"runs">, runs: RunsWithLeak): Judgement {
@@ -68,12 +97,6 @@ function judgeRuns({ rule, parameter, protocol }: RuleContext<"runs">, runs: Run
     const repairs = isAnyUp(run, protocol) ? [] : watchLonger(short, least);
     return { origin: place?.origin ?? origin, what, label, next: `${next}${later}`, repairs };
   });
-}
-
-/** A run with a leak goes on as planned, unless the answer leaves for another way. */
-function canLeaveAtLeak(protocol: Protocol): boolean {
-  const steps = leakHandlers(protocol).flatMap((handler) => [...stepsWithin(handler.steps)]);
-  return steps.some(({ kind }) => kind === "finish" || kind === "end-stage" || kind === "go-to-emergency");
 }
 
 function isAnyUp({ variables }: Run, protocol: Protocol): boolean {

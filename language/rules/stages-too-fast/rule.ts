@@ -4,13 +4,16 @@ import { all, DRUG_GIVEN, FLAT_TIME, leavesNoneUp, pickCuffs } from "../../runs/
 import type { Rule } from "../engine/definition.ts";
 import { type Detected, found } from "../engine/judgement.ts";
 import { judgeOverRuns, whyUndecided } from "../engine/over-runs.ts";
+import { emergencyReleases } from "../facts/emergency-release.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch: ({ cuffs, parameter }) => {
+  watch: ({ protocol, cuffs, parameter }) => {
+    const isForEmergency = emergencyReleases(protocol);
     const clocks = [{ clock: FLAT_TIME, is: "under", seconds: parameter("interval") } as const];
     return (instant) => {
       if (instant.kind !== "start" || instant.step.kind !== "deflate") return [];
+      if (isForEmergency(instant)) return [];
       const lets = leavesNoneUp(pickCuffs(instant.step.cuffs, cuffs), cuffs);
       return [{ when: all(DRUG_GIVEN, lets, { variable: "deflations", atLeast: 1 }), clocks }];
     };

@@ -83,7 +83,8 @@ const NEEDS: { readonly [Kind in NeedyKind]: Need<Extract<Step, { readonly kind:
     repairs: () => [],
   },
   deflate: {
-    lacking: (step, cuffs) => noneUp(pickCuffs(step.cuffs, cuffs)),
+    // Where limb or life is at risk, whatever is up comes down, and nobody is the worse for a cuff that is flat already.
+    lacking: (step, cuffs) => (step.forEmergency ? any() : noneUp(pickCuffs(step.cuffs, cuffs))),
     words: ({ says, step, protocol }) => ({
       what: `${says} can begin while ${areFlatText(pickCuffs(step.cuffs, cuffNames(protocol)))}.`,
       label: "flat already",

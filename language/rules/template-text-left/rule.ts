@@ -1,5 +1,5 @@
 import { compareOrigins, type Origin } from "@limbwright/shared/finding";
-import type { Protocol } from "../../model/index.ts";
+import { type Protocol, sectionTexts } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { found, HOLDS, type Judgement } from "../engine/judgement.ts";
 import { writtenTexts } from "../facts/written-texts.ts";
@@ -38,8 +38,8 @@ function isToBeUsed({ status }: Protocol): boolean {
 }
 
 function textsOf(protocol: Protocol): Left[] {
-  const { hospital, owner, indications, title, nameOrigin, patients, emergencies, requirements } = protocol;
-  const head = [hospital, owner, ...indications].flatMap((one) =>
+  const { hospital, owner, title, nameOrigin, patients, emergencies, requirements } = protocol;
+  const head = [hospital, owner, ...sectionTexts(protocol)].flatMap((one) =>
     one ? [{ text: one.value, origin: one.origin }] : [],
   );
   const titled = [...emergencies, ...requirements, ...protocol.declaredEvents];

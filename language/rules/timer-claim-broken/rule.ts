@@ -16,6 +16,7 @@ import {
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
+import { emergencyReleases } from "../facts/emergency-release.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { repairByWaiting } from "../facts/step-repairs.ts";
 
@@ -23,8 +24,10 @@ export const rule: Rule<"runs"> = {
   needs: ["runs"],
   watch: ({ protocol, cuffs }) => {
     const claims = claimsOf(protocol);
+    const isForEmergency = emergencyReleases(protocol);
     return (instant) =>
-      claims.flatMap((claim) =>
+      // What is claimed of the plan says nothing of a release to save limb or life.
+      (isForEmergency(instant) ? [] : claims).flatMap((claim) =>
         checksOf(claim, instant, cuffs).map((check) => ({
           ...check,
           about: claim.about,

@@ -2,7 +2,7 @@ import type { Moment, Protocol, Timer } from "../../model/index.ts";
 import { hasBeen, momentName, not } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Judgement } from "../engine/judgement.ts";
-import { judgeOverRuns } from "../engine/over-runs.ts";
+import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
@@ -12,7 +12,7 @@ export const rule: Rule<"runs"> = {
       if (instant.kind !== "start" || instant.step.kind !== "wait-for") return [];
       const about = instant.step.timer;
       const from = timerOf(protocol, about)?.from;
-      return from ? [{ about, when: not(hasBeen(momentName(from))), endsRun: true }] : [];
+      return from ? endingUnlessLeaked({ about, when: not(hasBeen(momentName(from))) }) : [];
     },
   judge,
 };

@@ -1,7 +1,18 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import type { Condition } from "@limbwright/shared/runtime";
 import type { Protocol } from "../../model/index.ts";
-import { all, DRUG_GIVEN, HOLD, HOLD_RUNS, IN_FORCE, type Instant, noneUp, not } from "../../runs/index.ts";
+import {
+  all,
+  DRUG_GIVEN,
+  HOLD,
+  HOLD_RUNS,
+  IN_FORCE,
+  type Instant,
+  LET_GO_FOR_EMERGENCY,
+  letsGoForEmergency,
+  noneUp,
+  not,
+} from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected, Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
@@ -20,8 +31,10 @@ const AT_ANY_TIME = "at any time";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch: ({ cuffs }) => {
-    const released = all(DRUG_GIVEN, noneUp(cuffs), not({ variable: "deflations", atLeast: DEFLATIONS }));
+  watch: ({ protocol, cuffs }) => {
+    const isPlanned = letsGoForEmergency(protocol) ? [not(LET_GO_FOR_EMERGENCY)] : [];
+    const isUnstaged = not({ variable: "deflations", atLeast: DEFLATIONS });
+    const released = all(DRUG_GIVEN, noneUp(cuffs), isUnstaged, ...isPlanned);
     return (instant) => {
       const begins = beginsRecovery(instant);
       if (!begins) return [];

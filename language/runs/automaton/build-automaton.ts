@@ -13,12 +13,14 @@ import {
   givenVariable,
   HOLD,
   IN_FORCE,
+  letGoVariables,
   OCCLUSION,
   pickCuffs,
 } from "./facts.ts";
 import { buildHandlers, handlerCounts } from "./handlers.ts";
-import { LEAK_RELEASED, LEAK_WAITS, NO_LEAK } from "./leak-facts.ts";
+import { leakVariables } from "./leak-facts.ts";
 import { buildLeaks } from "./leaks.ts";
+import { endLeftInjections } from "./left-injections.ts";
 import { collectCountedMoments } from "./moments.ts";
 import { type Building, emptyScope, type Leaks, type Place } from "./place.ts";
 import { trackRequirements } from "./requirements.ts";
@@ -69,12 +71,10 @@ export function buildAutomaton(
   };
   draft.variables.push(...variablesOf(protocol, cuffs, counted), ...requirements.variables);
   draft.variables.push(...building.begun.map(begunVariable));
-  if (leaks) {
-    draft.variables.push({ name: LEAK_WAITS, first: NO_LEAK });
-    draft.variables.push({ name: LEAK_RELEASED, values: ["no", "yes"], first: 0 });
-  }
+  if (leaks) draft.variables.push(...leakVariables());
   const initial = buildPlan(building);
   for (const work of building.afterwards) work();
+  endLeftInjections(building);
   return buildTraced(building, initial);
 }
 
@@ -96,6 +96,7 @@ function variablesOf(protocol: Protocol, cuffs: readonly string[], counted: read
     ...cuffs.map((cuff) => ({ name: `again ${cuff}`, first: 0 })),
     ...counted.map((moment) => ({ name: `${moment} has been`, values: ["no", "yes"], first: 0 })),
     ...doses.map((dose) => ({ name: givenVariable(dose), first: 0 })),
+    ...letGoVariables(protocol),
   ];
 }
 

@@ -10,7 +10,7 @@ export function checksAt({ draft, watchers, leaks }: Building, instant: Instant,
   return watchers
     .filter(({ inEmergencies }) => inEmergencies || !isEmergency(instant.phase))
     .flatMap(({ rule, checksAt: ask }) =>
-      inOneOrder(ask(instant).filter(({ inLeaks }) => leaks || !inLeaks)).map(
+      inOneOrder(ask(instant).filter(({ inLeaks }) => leaks || inLeaks !== "alone")).map(
         ({ origin: own, inLeaks: _, ...check }) => draft.addCheck({ rule, ...check }, own ?? origin),
       ),
     );

@@ -1,6 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Automaton, Check, Edge, Location, Variable } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
+import type { Effect } from "./moments.ts";
 
 /** An automaton with the places in the text that its parts come from. */
 export interface TracedAutomaton {
@@ -69,6 +70,14 @@ export class Draft {
   growEdge(number: number, from: readonly number[]): void {
     const edge = this.edges[number];
     if (edge) this.edges[number] = { ...edge, from };
+  }
+
+  /** An edge changes more than was known when it was drafted. */
+  addEffect(number: number, { set, reset }: Effect): void {
+    const edge = this.edges[number];
+    if (!edge) return;
+    const changes = { set: [...(edge.set ?? []), ...set], reset: [...(edge.reset ?? []), ...reset] };
+    this.edges[number] = { ...edge, ...changes };
   }
 
   addCheck(check: Check, origin: Origin): number {

@@ -1,5 +1,5 @@
 import type { Assignment, Condition, Variable } from "@limbwright/shared/runtime";
-import { type Handler, type Protocol, stepsReached } from "../../model/index.ts";
+import { allHandlers, type Handler, type Protocol, stepsReached } from "../../model/index.ts";
 import { buildEnding } from "./ending.ts";
 import { all, is, not, set } from "./facts.ts";
 import { isOfLeaks } from "./leak-facts.ts";
@@ -8,6 +8,11 @@ import { type Building, emptyScope, locationBefore, type Place } from "./place.t
 /** Whether a handler answers toxicity signs: an emergency that it leads to is no longer judged. */
 export function isOfToxicitySigns(handler: Handler): boolean {
   return handler.kind === "event" && handler.event === "toxicity-signs";
+}
+
+/** The emergencies to which an answer to toxicity signs leads: the treatment of what has been let go. */
+export function treatmentEmergencies(protocol: Protocol): ReadonlySet<string> {
+  return new Set(allHandlers(protocol).filter(isOfToxicitySigns).flatMap(emergenciesLedTo));
 }
 
 /**

@@ -1,5 +1,5 @@
 import type { Assignment, Condition, Variable } from "@limbwright/shared/runtime";
-import type { CuffChoice, Protocol } from "../../model/index.ts";
+import { allSteps, type CuffChoice, type Protocol } from "../../model/index.ts";
 
 /**
  * What is so at a moment of a run: the variables of the automaton by their names, and the conditions that
@@ -121,6 +121,24 @@ export const IN_FORCE = is("in force", 1);
 export const LEAKED = is("leaked", 1);
 /** Whether signs of toxicity were seen and answered, after a dose went behind the cuff or into the tissues: to the end of the run. */
 export const TOXICITY_SEEN = is("toxicity seen", 1);
+
+const LET_GO = "let go for emergency";
+/** Whether a cuff was let down to save limb or life: known where some step says so. */
+export const LET_GO_FOR_EMERGENCY = { variable: LET_GO, atLeast: 1 };
+/** The same in an emergency after toxicity signs. */
+export const LET_GO_AFTER_SIGNS = is(LET_GO, 2);
+
+/** The variable that tells so, where some step lets a cuff down like that. */
+export function letGoVariables(protocol: Protocol): Variable[] {
+  return letsGoForEmergency(protocol)
+    ? [{ name: LET_GO, values: ["no", "in the plan", "after toxicity signs"], first: 0 }]
+    : [];
+}
+
+/** Whether some step lets a cuff down to save limb or life. */
+export function letsGoForEmergency(protocol: Protocol): boolean {
+  return [...allSteps(protocol)].some((step) => step.kind === "deflate" && step.forEmergency);
+}
 
 export function hasBeen(moment: string): Condition {
   return is(`${moment} has been`, 1);

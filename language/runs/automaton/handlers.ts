@@ -91,12 +91,10 @@ function buildHandler(building: Building, interruption: Interruption): void {
   }
   const body = emptyScope();
   const isAfterSigns = place.isAfterSigns || isOfToxicitySigns(handler);
-  const isAfterLeak = isOfLeaks(handler);
   const inBody: Place = {
     ...place,
     phase: bodyPhase(place),
     isAfterSigns,
-    isAfterLeak,
     atMost: [],
     scopes: [body],
   };
@@ -163,8 +161,7 @@ function buildCutIn(building: Building, interruption: Interruption): void {
   const { handler, scope, place } = interruption;
   const entryFor = (isAfterSigns: boolean) => {
     // Whoever goes to an emergency is as good as in it.
-    const isAfterLeak = isOfLeaks(handler);
-    const inBody: Place = { ...place, phase: "emergency", isAfterSigns, isAfterLeak, atMost: [], scopes: [] };
+    const inBody: Place = { ...place, phase: "emergency", isAfterSigns, atMost: [], scopes: [] };
     return building.steps(building, handler.steps, building.end, inBody);
   };
   const isOfSigns = place.isAfterSigns || isOfToxicitySigns(handler);

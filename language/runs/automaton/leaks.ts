@@ -2,9 +2,9 @@ import { type Condition, EVERY_CUFF, wordsOfLeak } from "@limbwright/shared/runt
 import { checksAt } from "./checks.ts";
 import { goingFlat } from "./effects.ts";
 import { all, isUp, LEAKED, leavesNoneUp, not, set, someUp } from "./facts.ts";
-import { LEAK_OF_ALL, LEAK_RELEASED, LEAK_WAITS } from "./leak-facts.ts";
-import { joinEffects } from "./moments.ts";
-import type { Building, Scope } from "./place.ts";
+import { asksForDecision, INJECTION_STOPPED, LEAK_OF_ALL, LEAK_RELEASED, LEAK_WAITS } from "./leak-facts.ts";
+import { changing, joinEffects } from "./moments.ts";
+import type { Building, Injection, Scope } from "./place.ts";
 
 /**
  * A cuff loses its pressure at any moment of the plan or of a handler, once in a run. It is an edge of its own; the handler that
@@ -24,6 +24,10 @@ export function buildLeaks(building: Building, plan: Scope): void {
       ? [{ cuff: EVERY_CUFF, leaking: cuffs, waits: LEAK_OF_ALL, when: someUp(cuffs) }]
       : cuffs.map((cuff, at) => ({ cuff, leaking: [cuff], waits: at + 2, when: isUp(cuff) }));
   const injections = building.injections.filter(({ during }) => from.includes(during));
+  const interruptible = injections.filter(({ isInterruptible }) => isInterruptible);
+  const isInterrupted = { interrupted: interruptible.map(({ during }) => during) };
+  const stopped = interruptible.length > 0 ? [set(INJECTION_STOPPED.variable, 1, isInterrupted)] : [];
+  for (const injection of interruptible) addStop(building, injection);
   const elsewhere = from.filter((at) => !injections.some(({ during }) => during === at));
   for (const { cuff, leaking, waits, when } of choices) {
     const flat = goingFlat(leaking, setting);
@@ -37,10 +41,27 @@ export function buildLeaks(building: Building, plan: Scope): void {
       decision: true,
     } as const;
     const released = set(LEAK_RELEASED, 1, leavesNoneUp(leaking, cuffs));
-    const effect = { ...flat, set: [set("leaked", 1), set(LEAK_WAITS, waits), released, ...flat.set] };
+    const noted = [set("leaked", 1), set(LEAK_WAITS, waits), released, asksForDecision(), ...stopped];
+    const effect = { ...flat, set: [...noted, ...flat.set] };
     draft.addEdge({ ...leak, from: elsewhere, to: "same", ...effect });
     for (const { during, after, atEnd } of injections) {
       draft.addEdge({ ...leak, from: [during], to: after, ...joinEffects(effect, atEnd) });
     }
   }
+}
+
+/** An injection that a handler has interrupted, and a leak since, is over when the handler is. */
+function addStop({ draft }: Building, { says, step, during, after, atEnd, origin }: Injection): void {
+  const over = joinEffects(changing(set(INJECTION_STOPPED.variable, 0)), atEnd);
+  draft.addEdge({
+    kind: "end",
+    says,
+    step,
+    from: [during],
+    to: after,
+    when: INJECTION_STOPPED,
+    ...over,
+    due: true,
+    origin,
+  });
 }

@@ -1,4 +1,6 @@
+import type { Origin } from "@limbwright/shared/finding";
 import {
+  type AutomatonStep,
   type Condition,
   HANDLER_STEP_CLOCK,
   isHandling,
@@ -43,8 +45,6 @@ export interface Place {
   readonly phase: Phase;
   /** Whether toxicity signs led here, so that an emergency to which it goes on is no longer judged. */
   readonly isAfterSigns: boolean;
-  /** Whether these are the steps of an answer to a leak. */
-  readonly isAfterLeak?: boolean;
   readonly stages: readonly OpenStage[];
   /** The longest times of the stages around. */
   readonly atMost: readonly Limit[];
@@ -67,6 +67,18 @@ export interface HandlerInForce {
   readonly handler: Handler;
   readonly scope: Scope;
   readonly when?: Condition;
+}
+
+/** An injection into the limb, which a leak ends. */
+export interface Injection {
+  readonly says: string;
+  readonly step: AutomatonStep;
+  readonly during: number;
+  readonly after: number;
+  readonly atEnd: Effect;
+  /** Whether a handler may interrupt it, after which the run comes back to it. */
+  readonly isInterruptible: boolean;
+  readonly origin: Origin;
 }
 
 /** What every part of the building needs. */
@@ -96,7 +108,7 @@ export interface Building {
   /** What requirements take note of as steps start and end. */
   readonly tracked: (at: "start" | "end", step: Step) => Effect;
   /** Where an injection is in hand, what comes after it, and what its end changes: a leak ends it. */
-  readonly injections: { readonly during: number; readonly after: number; readonly atEnd: Effect }[];
+  readonly injections: Injection[];
   /** Which leaks are explored; undefined: none. */
   readonly leaks?: Leaks;
   /** Every handler of an event, with where it is in force. */

@@ -139,11 +139,15 @@ export function doesAction(step: Step, action: Action, protocol: Protocol): bool
   const cuffs = cuffNames(protocol);
   const actsOn = pickCuffs(step.cuffs, cuffs);
   const actsOnAll = pickCuffs(action.cuffs, cuffs).every((cuff) => actsOn.includes(cuff));
-  if (action.kind !== "deflate" || !action.flatFor) return actsOnAll;
-  const flatFor = step.kind === "deflate" && step.flatFor;
-  return (
-    actsOnAll && flatFor !== undefined && flatFor !== false && inBase(flatFor).equals(inBase(action.flatFor))
-  );
+  return actsOnAll && isDeflationOf(step, action);
+}
+
+/** Whether a deflation is for as long, and as much to save limb or life, as a requirement names it; so is any other step. */
+function isDeflationOf(step: Step, action: Action): boolean {
+  if (step.kind !== "deflate" || action.kind !== "deflate") return true;
+  if (action.forEmergency && !step.forEmergency) return false;
+  const { flatFor } = action;
+  return !flatFor || (step.flatFor !== undefined && inBase(step.flatFor).equals(inBase(flatFor)));
 }
 
 /** One way in which a condition can be so. */

@@ -109,7 +109,11 @@ const MEANINGS = {
     onFailure: "cannot fail",
   },
   deflate: {
-    data: ({ cuffs, flatFor }) => ({ ...cuffData(cuffs), ...(flatFor && { for: secondsOf(flatFor) }) }),
+    data: ({ cuffs, flatFor, forEmergency }) => ({
+      ...cuffData(cuffs),
+      ...(flatFor && { for: secondsOf(flatFor) }),
+      ...(forEmergency && { forEmergency }),
+    }),
     lasting: (step, timing) => longerBy(secondsOf(step.flatFor), cuffAction(step, timing)),
     atStart: ({ cuffs, flatFor }, setting) => {
       const deflated = pickCuffs(cuffs, setting.cuffs);

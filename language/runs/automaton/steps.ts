@@ -1,12 +1,12 @@
-import { type ClockCondition, type Condition, wordsOfAnswer } from "@limbwright/shared/runtime";
+import { type ClockCondition, type Condition, isEmergency, wordsOfAnswer } from "@limbwright/shared/runtime";
 import type { Step } from "../../model/index.ts";
 import { checksAt, instantOf } from "./checks.ts";
 import type { NewEdge } from "./draft.ts";
 import { longestStay, secondsOf, shortestStay } from "./durations.ts";
-import { enterEmergency, noteBegun } from "./emergencies.ts";
-import { hasBeen, is, not, set } from "./facts.ts";
-import { LEAK_RELEASED } from "./leak-facts.ts";
-import { joinEffects, momentName } from "./moments.ts";
+import { enterEmergency, noteBegun, treatmentEmergencies } from "./emergencies.ts";
+import { hasBeen, is, LET_GO_AFTER_SIGNS, LET_GO_FOR_EMERGENCY, not, set } from "./facts.ts";
+import { decides, INJECTION_STOPPED, isDecision, LEAK_RELEASED } from "./leak-facts.ts";
+import { changing, type Effect, joinEffects, momentName, NO_EFFECT } from "./moments.ts";
 import {
   type Building,
   isInHandler,
@@ -65,7 +65,12 @@ function buildStepInHand(building: Building, step: StepInHand, after: number, pl
   const clock = stepClock(place);
   const before = locationBefore(building, `before ${says}`, place);
   const during = locationDuring(building, says, place, longestStay(clock, lasting, timing), step);
-  const atStart = joinEffects(meaning.atStart(step, setting), building.tracked("start", step));
+  const atStart = joinEffects(
+    meaning.atStart(step, setting),
+    beginsAnew(building, step, place),
+    lettingGo(step, place),
+    building.tracked("start", step),
+  );
   const start = draft.addEdge({
     kind: "start",
     says,
@@ -77,8 +82,16 @@ function buildStepInHand(building: Building, step: StepInHand, after: number, pl
     checks: checksAt(building, instantOf(building, "start", step, place), step.origin),
     origin: step.origin,
   });
-  const atEnd = joinEffects(meaning.atEnd(step, setting), building.tracked("end", step));
-  if (step.kind === "inject" && !step.intoOtherLimb) building.injections.push({ during, after, atEnd });
+  const atEnd = joinEffects(
+    meaning.atEnd(step, setting),
+    decisionOf(building, step),
+    building.tracked("end", step),
+  );
+  if (step.kind === "inject" && !step.intoOtherLimb) {
+    const { origin } = step;
+    const isInterruptible = !isInHandler(place);
+    building.injections.push({ says, step: data, during, after, atEnd, isInterruptible, origin });
+  }
   const guard = shortestStay(clock, lasting, timing);
   const end = {
     kind: "end",
@@ -118,6 +131,24 @@ function buildStepInHand(building: Building, step: StepInHand, after: number, pl
     });
   }
   return before;
+}
+
+/** A deflation to save limb or life is remembered as such, with whether it came after toxicity signs. */
+function lettingGo(step: Step, { phase }: Place): Effect {
+  if (step.kind !== "deflate" || !step.forEmergency) return NO_EFFECT;
+  return changing(set(LET_GO_FOR_EMERGENCY.variable, isEmergency(phase) ? LET_GO_AFTER_SIGNS.is : 1));
+}
+
+/** Whether an injection was stopped is asked of each anew. */
+function beginsAnew({ leaks }: Building, { kind }: Step, place: Place): Effect {
+  return leaks && kind === "inject" && !isInHandler(place)
+    ? changing(set(INJECTION_STOPPED.variable, 0))
+    : NO_EFFECT;
+}
+
+/** What goes on after a leak is decided; where none is explored there is nothing to decide. */
+function decisionOf({ leaks }: Building, step: Step): Effect {
+  return leaks && isDecision(step) ? changing(decides()) : NO_EFFECT;
 }
 
 /** A step that takes no time itself is one edge, from the location before it. */
@@ -167,6 +198,7 @@ function buildQuestion(
 ): number {
   const { draft } = building;
   const before = locationBefore(building, `before ${stepWords(step)}`, place);
+  const { set } = decisionOf(building, step);
   for (const answer of ["yes", "no"] as const) {
     const data = stepData(step);
     const says = wordsOfAnswer(data, answer);
@@ -178,6 +210,7 @@ function buildQuestion(
       answer,
       from: [before],
       to,
+      ...(set.length > 0 && { set }),
       decision: true,
       origin: step.origin,
     });
@@ -226,10 +259,11 @@ function buildEmergency(
       set: [set("emergency", 1), ...noteBegun(building, step.emergency, isAfterSigns)],
       forgets: true,
     }) as const;
-  if (!place.isAfterLeak || place.isAfterSigns) {
+  const isTreatment = treatmentEmergencies(building.protocol).has(step.emergency);
+  if (!building.leaks || place.isAfterSigns || !isTreatment) {
     return buildInstantStep(building, step, place, () => edgeTo(place.isAfterSigns));
   }
-  // A leak that left no cuff up was a release.
+  // After a leak that left no cuff up, which is a release, it is treatment.
   const released = is(LEAK_RELEASED, 1);
   const before = buildInstantStep(building, step, place, () => edgeTo(true, released));
   const own = { says: stepWords(step), step: stepData(step), from: [before], origin: step.origin };

@@ -27,8 +27,8 @@ export type Instant =
 /** What a rule asks at an instant, before anything changes there. */
 export type WatchedCheck = Omit<Check, "rule"> & {
   readonly origin?: Origin;
-  /** What is asked in runs with a leak alone. */
-  readonly inLeaks?: true;
+  /** What is asked in runs with a leak alone, or in these also where an answer to it leads elsewhere than back. */
+  readonly inLeaks?: "alone" | "also";
 };
 
 /** What a rule watches in every run. It is asked once for each instant, while the automaton is built. */

@@ -59,6 +59,13 @@ export const EDITS: readonly Edit[] = [
   edit("a longer minimum", "at least 30 min", "at least 33 min", "tighter", "second"),
   edit("a longer maximum that no run needs", "at most  50 min", "at most  55 min", "looser", "first"),
   edit("fewer people", "staff       2", "staff       1", "looser", "first"),
+  edit(
+    "an amount at hand",
+    "at-hand     lipid-emulsion",
+    "at-hand     lipid-emulsion 2 L",
+    "tighter",
+    "second",
+  ),
   edit("rarer readings", "every 5 min\n    at-hand", "every 10 min\n    at-hand", "looser", "first"),
   edit("one monitor less", "ecg, spo2, nibp", "spo2, nibp", "looser", "first"),
   edit("a shorter wait", "wait 5 min", "wait 4 min", "looser", "first"),

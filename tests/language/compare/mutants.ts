@@ -55,7 +55,9 @@ function blockAfter(block: string, code: string): string {
   const opened = /^\s*(patients|cuffs|dose|timer|prepare|steps|throughout|emergency|require)\b.*\{/.exec(
     code,
   );
-  return opened?.[1] === "dose" && /lipid|methyl/.test(code) ? "rescue" : (opened?.[1] ?? block);
+  if (opened?.[1] === "dose" && /lipid|methyl/.test(code)) return "rescue";
+  const isAfterRescue = block === "rescue" && /^\s*\}/.test(code);
+  return opened?.[1] ?? (isAfterRescue ? "emergency" : block);
 }
 
 /** What a statement asks for: the first that fits its block and words. */

@@ -3,22 +3,23 @@ import type { RuleFile } from "@limbwright/shared/rule-file";
 import { describe, expect, test } from "vitest";
 import { CATALOGUE_VERSION } from "../../../language/rules/engine/catalogue-version.ts";
 import { randomProtocol } from "../../fuzz/random-protocol.ts";
-import { again, seeds } from "../../questions.ts";
-import { exampleTexts } from "../rule-file/example-site.ts";
+import { again, seeds, someOf } from "../../questions.ts";
+import { compiledFiles, exampleTexts } from "../rule-file/example-site.ts";
 import { type Changeable, type Json, withDigestsOf } from "../rule-file/mutations.ts";
 import { compared, compiled, versionOf } from "./compiled-sides.ts";
 import { exampleText, lines, siteOf, WRIST } from "./two-versions.ts";
 
 const texts = exampleTexts();
 const EXAMPLES = new Site((file) => texts.get(file));
+/** The first protocol of each file that can be compiled. */
 const COMPILED = [...texts.keys()].flatMap((file) => {
-  const text = compiled(EXAMPLES, file);
-  return text === undefined ? [] : [{ file, text }];
+  const first = compiledFiles().find((one) => one.file === file)?.compiled;
+  return first?.kind === "written" ? [{ file, text: first.text }] : [];
 });
 const APPROVED = compiled(EXAMPLES, WRIST) ?? "";
 
 describe("a protocol and the rule file that was just compiled from it have no change", () => {
-  test.each(COMPILED)("$file", ({ file, text }) => {
+  test.each(someOf(COMPILED))("$file", ({ file, text }) => {
     const comparison = compared(versionOf(text), [EXAMPLES, file]);
     expect({ lines: lines(comparison), outcome: comparison.outcome }).toEqual({
       lines: [],

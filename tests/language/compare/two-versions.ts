@@ -35,6 +35,11 @@ export function siteOf(texts: Texts): Site {
 
 const SIDES = { before: new Side(), now: new Side() };
 
+/** The same, until it is asked for with other texts: what they do not touch is read once. */
+export function siteWith(texts: Texts): Site {
+  return SIDES.now.with(texts);
+}
+
 function readOrNothing(file: string): string | undefined {
   try {
     return exampleText(file);

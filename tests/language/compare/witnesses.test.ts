@@ -1,4 +1,4 @@
-import { type Change, type ComparedProtocol, compareSites, compileFile } from "@limbwright/language";
+import { type Change, compileFile } from "@limbwright/language";
 import type { RunEvidence } from "@limbwright/shared/finding";
 import { type RuleFile, readRuleFile } from "@limbwright/shared/rule-file";
 import { type Case, type Move, machineOf, start } from "@limbwright/shared/runtime";
@@ -6,7 +6,7 @@ import { expect, test } from "vitest";
 import { follow, type Sight } from "../../../language/runs/inclusion/follow.ts";
 import { eventFrom } from "../../runtime/event-from.ts";
 import { EDITS } from "./edits.ts";
-import { exampleText, ON, siteOf, WRIST } from "./two-versions.ts";
+import { comparedFile, edited, exampleText, ON, siteWith, WRIST } from "./two-versions.ts";
 
 /*
  * Every change that is said to be looser shows somebody or something that the later version lets pass and the earlier one
@@ -22,7 +22,7 @@ interface Version {
 }
 
 function versionOf(text: string): Version {
-  const [compiled] = compileFile(siteOf({ [WRIST]: text }), WRIST, { on: ON, draft: true }) ?? [];
+  const [compiled] = compileFile(siteWith({ [WRIST]: text }), WRIST, { on: ON, draft: true }) ?? [];
   if (compiled?.kind !== "written") throw new Error(`not compiled: ${compiled?.because}`);
   const read = readRuleFile(compiled.text);
   if (read.kind !== "read") throw new Error("the rule file is not read");
@@ -30,15 +30,7 @@ function versionOf(text: string): Version {
 }
 
 function changesOf(now: Version, before = BEFORE): readonly Change[] {
-  const side = ({ text }: Version, name: string) => ({
-    site: siteOf({ [WRIST]: text }),
-    files: [WRIST],
-    name,
-  });
-  const [first] = [
-    ...compareSites(side(before, "before"), side(now, "now"), { on: ON }),
-  ] as ComparedProtocol[];
-  return first?.comparison.changes ?? [];
+  return comparedFile(WRIST, { [WRIST]: before.text }, { [WRIST]: now.text }).changes;
 }
 
 /** Who is let in: a patient in the words of the evidence, "40 kg, age 20 years, systolic 90 mmHg". */
@@ -103,7 +95,7 @@ test.each(LOOSER)(
   "$says: whoever or whatever it lets in, the runtime of the earlier version does not",
   ({ from, to }) => {
     const now = versionOf(exampleText(WRIST).replace(from, to));
-    const looser = changesOf(now).filter(({ kind }) => kind === "looser");
+    const looser = edited(from, to).changes.filter(({ kind }) => kind === "looser");
     expect(looser.length).toBeGreaterThan(0);
     for (const change of looser) {
       for (const sights of sightsOf(change)) {

@@ -1,8 +1,14 @@
-import { durationText, quantityText, rational, unitWithCode } from "@limbwright/shared/quantity";
 import type { RuleFile } from "@limbwright/shared/rule-file";
 import type { Bundle } from "../../../language/outputs/fhir/resources.ts";
-
-type Json = null | boolean | number | string | readonly Json[] | { readonly [key: string]: Json };
+import {
+  type Asked,
+  type Json,
+  measureTexts,
+  plain,
+  quantitiesAsked,
+  textsAsked,
+  walk,
+} from "../rule-file/asked.ts";
 
 /**
  * What a rule file says of its protocol and a Bundle neither codes nor has in its words, each with where it stands. The list of
@@ -22,44 +28,6 @@ export function missingFrom({ entry }: Bundle, { protocol }: RuleFile): string[]
   return [...missing, ...countsThatDiffer(bundle, protocol as unknown as Json)];
 }
 
-/** Members whose value is a text or a name of the author's. */
-const TEXTS = new Set([
-  ...["name", "title", "version", "hospital", "owner", "indications", "text", "because", "label", "atc"],
-  ...["diluent", "contraindicated", "group", "sources", "condition", "notes", "roles", "question", "routine"],
-  ...["event", "timer", "dose", "agent", "emergency", "stage", "texts", "agents"],
-]);
-
-/** A known condition with words of its own is told by these. */
-function textsAsked(path: readonly string[], value: Json): string[] {
-  if (typeof value !== "string" || path.includes("rows") || path.includes("kind")) return [];
-  const key = path.findLast((part) => !/^\d+$/.test(part)) ?? "";
-  const isNamedCondition = key === "condition" && path.includes("patients");
-  return TEXTS.has(key) && !isNamedCondition && value !== "" ? [value] : [];
-}
-
-interface Asked {
-  readonly value: string;
-  readonly unit: string;
-}
-
-function quantitiesAsked(path: readonly string[], value: Json): Asked[] {
-  if (typeof value !== "object" || value === null || !("unit" in value)) return [];
-  if (path.includes("rows") && !path.includes("formula") && !path.includes("occlusion")) return [];
-  const unit = String(value.unit);
-  const ends = "value" in value ? [value] : [value.lower, unit === "a" ? asSaid(value.upper) : value.upper];
-  return ends.flatMap((end) => {
-    const written = typeof end === "object" && end !== null && "value" in end ? String(end.value) : "";
-    // Nothing is the natural beginning of a time.
-    return written === "" || (written === "0" && unit === "s") ? [] : [{ value: written, unit }];
-  });
-}
-
-/** FHIR has the last age that belongs to a range, the rule file the birthday that does not. */
-function asSaid(upper: Json | undefined): Json | undefined {
-  if (typeof upper !== "object" || upper === null || !("value" in upper) || upper.closed) return upper;
-  return { ...upper, value: String(Number(upper.value) - 1) };
-}
-
 class Said {
   readonly #texts: string;
   readonly #coded = new Set<string>();
@@ -77,15 +45,11 @@ class Said {
     return this.#texts.includes(plain(text));
   }
 
-  hasQuantity({ value, unit: code }: Asked): boolean {
-    const unit = unitWithCode(code);
-    if (!unit) return false;
-    const exact = rational(value);
-    const words = [quantityText({ value: exact, unit }), ...(code === "s" ? [durationText(exact)] : [])];
-    const inMinutes = code === "s" ? [`${Number(value) / 60} min`] : [];
-    const isCoded = [`${value} ${code}`, ...inMinutes].some((one) => this.#coded.has(one));
-    const ofRange = quantityText({ value: exact, unit }).split(" ")[0] ?? "";
-    return isCoded || words.some((one) => this.hasText(one)) || this.hasText(`${ofRange} to `);
+  hasQuantity(asked: Asked): boolean {
+    const { value, unit } = asked;
+    const inMinutes = unit === "s" ? [`${Number(value) / 60} min`] : [];
+    const isCoded = [`${value} ${unit}`, ...inMinutes].some((one) => this.#coded.has(one));
+    return isCoded || measureTexts(asked).some((one) => this.hasText(one));
   }
 
   #note({
@@ -106,14 +70,6 @@ class Said {
       if (typeof number === "number") this.#coded.add(`${number} ${String(unit)}`);
     }
   }
-}
-
-/** Letters of either case, and hyphens of names, are the same; so is Markdown that shows a text letter for letter. */
-function plain(text: string): string {
-  return text
-    .replace(/\\([\\`*_{}[\]()#+\-.!|~>:/@])/g, "$1")
-    .replaceAll("-", " ")
-    .toLowerCase();
 }
 
 /** Every step, handler and emergency is an action of its kind, and every contraindication and measure a condition. */
@@ -140,14 +96,4 @@ function countsThatDiffer(bundle: Json, protocol: Json): string[] {
       ? []
       : [`${count} ${kind} in the protocol, ${found.get(kind) ?? 0} in the Bundle`],
   );
-}
-
-function walk(
-  value: Json,
-  path: readonly string[],
-  visit: (path: readonly string[], value: Json) => void,
-): void {
-  visit(path, value);
-  if (typeof value !== "object" || value === null) return;
-  for (const [key, inner] of Object.entries(value)) walk(inner as Json, [...path, key], visit);
 }

@@ -139,7 +139,8 @@ function words(step: Step): string {
       return `${step.kind} ${step.cuffs.kind === "all" ? "all" : step.cuffs.name}`;
     case "deflate": {
       const flat = step.flatFor ? ` for ${inBase(step.flatFor)} s` : "";
-      return `deflate ${step.cuffs.kind === "all" ? "all" : step.cuffs.name}${flat}`;
+      const reason = step.forEmergency ? " for emergency" : "";
+      return `deflate ${step.cuffs.kind === "all" ? "all" : step.cuffs.name}${flat}${reason}`;
     }
     case "inject":
       return `inject ${step.dose}`;

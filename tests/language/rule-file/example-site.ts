@@ -13,12 +13,23 @@ export function exampleTexts(): Map<string, string> {
   return new Map(files.map((file) => [file.replaceAll("\\", "/"), readFileSync(join(SITE, file), "utf8")]));
 }
 
-/** The rule file of every example that can be compiled, as a draft; two flawed ones may share a name. */
-export function compiledExamples(): Extract<Compiled, { kind: "written" }>[] {
+/** Every example compiled as a draft, with its file; a worker compiles them once. */
+export function compiledFiles(): readonly { readonly file: string; readonly compiled: Compiled }[] {
+  known ??= compileAll();
+  return known;
+}
+
+let known: ReturnType<typeof compileAll> | undefined;
+
+function compileAll() {
   const texts = exampleTexts();
   const site = new Site((file) => texts.get(file));
-  const compiled = [...texts.keys()].flatMap(
-    (file) => compileFile(site, file, { on: ON, draft: true }) ?? [],
+  return [...texts.keys()].flatMap((file) =>
+    (compileFile(site, file, { on: ON, draft: true }) ?? []).map((compiled) => ({ file, compiled })),
   );
-  return compiled.filter((one) => one.kind === "written");
+}
+
+/** The rule file of every example that can be compiled; two flawed ones may share a name. */
+export function compiledExamples(): Extract<Compiled, { kind: "written" }>[] {
+  return compiledFiles().flatMap(({ compiled }) => (compiled.kind === "written" ? [compiled] : []));
 }

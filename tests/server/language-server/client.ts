@@ -2,7 +2,7 @@ import { type ChildProcess, spawn } from "node:child_process";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { PROOF_STATE, type ProofState, WHEN_CHECKED } from "@limbwright/shared/editor";
-import { afterAll, onTestFinished } from "vitest";
+import { onTestFinished } from "vitest";
 import {
   createProtocolConnection,
   type Diagnostic,
@@ -48,7 +48,8 @@ export class Client {
     this.process = process;
     this.connection = connection;
     this.connection.onNotification(PublishDiagnosticsNotification.type, ({ uri, diagnostics }) => {
-      this.diagnostics.set(uri, diagnostics);
+      // A server that is shared may still speak of the folder before.
+      if (uri.startsWith(this.uriOf(""))) this.diagnostics.set(uri, diagnostics);
     });
     this.connection.onNotification(PROOF_STATE, (state: ProofState) => {
       this.states.push(state);
@@ -155,28 +156,38 @@ async function initialize(
 }
 
 /**
- * One server for all tests of a file, which takes less time than one each: gives how to start a client of it in a folder of its
- * own. When a test ends, its texts are closed and its folder leaves the workspace.
+ * One server for all tests of a worker that say the same of themselves, which takes less time than one each: gives how to start a
+ * client of it in a folder of its own. When a test ends, its texts are closed and its folder leaves the workspace.
  */
 export function serverForAll(
-  options: Omit<ClientOptions, "roots"> = {},
-): (files: Readonly<Record<string, string>>) => Promise<Client> {
-  let server: Server | undefined;
-  let initialized: InitializeResult | undefined;
-  afterAll(() => server && endServer(server));
-  return async (files) => {
-    server ??= startServer();
-    const client = new Client(folderWith(files), server);
+  options: Omit<ClientOptions, "roots" | "folder"> = {},
+): (
+  files: Readonly<Record<string, string>>,
+  where?: Pick<ClientOptions, "roots" | "folder">,
+) => Promise<Client> {
+  return async (files, { folder = folderWith(files), roots = [""] } = {}) => {
+    const kind = JSON.stringify(options);
+    const shared = SHARED.get(kind);
+    const known = shared?.server.process.exitCode === null ? shared : undefined;
+    const server = known?.server ?? startServer();
+    const client = new Client(folder, server);
     onTestFinished(async () => {
       await client.closeAll();
-      await changeFolders(client, { added: [], removed: [client.rootOf("")] });
+      await changeFolders(client, { added: [], removed: roots.map((root) => client.rootOf(root)) });
     });
-    if (initialized) await changeFolders(client, { added: [client.rootOf("")], removed: [] });
-    initialized ??= await initialize(client, options);
-    client.initialized = initialized;
+    if (known) await changeFolders(client, { added: roots.map((root) => client.rootOf(root)), removed: [] });
+    client.initialized = known?.initialized ?? (await initialize(client, { ...options, roots }));
+    SHARED.set(kind, { server, initialized: client.initialized });
     return client;
   };
 }
+
+/** The servers that the tests of this worker share, by what their clients say of themselves. */
+const SHARED = new Map<string, { readonly server: Server; readonly initialized: InitializeResult }>();
+
+process.once("exit", () => {
+  for (const { server } of SHARED.values()) endServer(server);
+});
 
 function changeFolders(client: Client, event: WorkspaceFoldersChangeEvent): Promise<void> {
   return client.connection.sendNotification(DidChangeWorkspaceFoldersNotification.type, { event });

@@ -1,7 +1,9 @@
 import { expect, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
 import { runLimb } from "../run-limb.ts";
-import { startClient } from "./client.ts";
+import { serverForAll } from "./client.ts";
+
+const startClient = serverForAll();
 
 const SHARED = Object.fromEntries(filesIn(".").map((file) => [file, textOf(file) ?? ""]));
 const WRIST = textOf("protocols/wrist-reduction.limb") ?? "";

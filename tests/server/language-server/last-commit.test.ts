@@ -5,7 +5,7 @@ import { expect, test, vi } from "vitest";
 import type { CodeAction } from "vscode-languageserver-protocol/node";
 import { GitRepository } from "../git-repository.ts";
 import { cleanProtocol, FORMULARY, replaced } from "../protocols.ts";
-import { type Client, type ClientOptions, startClient } from "./client.ts";
+import { type Client, serverForAll, startClient } from "./client.ts";
 
 const inReview = (text: string) => replaced(text, "status    draft", "status    in-review");
 const looser = (text: string) => replaced(text, "3 mg/kg up to 200 mg", "3.5 mg/kg up to 200 mg");
@@ -17,8 +17,9 @@ const FILES = {
   "hand.limb": inReview(cleanProtocol("hand")),
 };
 
-const clientIn = ({ folder }: GitRepository, options: ClientOptions = {}) =>
-  startClient({}, { ...options, folder });
+const sharedClient = serverForAll();
+const clientIn = ({ folder }: GitRepository, roots?: readonly string[]) =>
+  sharedClient({}, { folder, ...(roots && { roots }) });
 
 const found = (client: Client, file: string) =>
   client.found(file).filter((line) => line.endsWith(" version-not-raised"));
@@ -73,7 +74,10 @@ test("what only the formulary changes is found in every protocol that uses it", 
 
 test("nothing is compared in a folder that the editor does not trust, until it does", async () => {
   const repository = new GitRepository(FILES).write({ "wrist.limb": looser(REVIEWED) });
-  const client = await clientIn(repository, { initializationOptions: { isTrusted: false } });
+  const client = await startClient(
+    {},
+    { folder: repository.folder, initializationOptions: { isTrusted: false } },
+  );
   await client.settled();
   expect(client.found("wrist.limb")).toEqual([]);
   await client.connection.sendNotification(TRUST_GRANTED);
@@ -82,7 +86,7 @@ test("nothing is compared in a folder that the editor does not trust, until it d
 });
 
 test("without a repository or a commit nothing is compared, and the first commit is", async () => {
-  const alone = await startClient(FILES);
+  const alone = await sharedClient(FILES);
   await alone.settled();
   expect(alone.found("wrist.limb")).toEqual([]);
   const repository = new GitRepository(FILES);
@@ -99,7 +103,7 @@ test("a folder below the top of the repository is compared by its own paths", as
   const repository = new GitRepository({ "ward/formulary.limb": FORMULARY, "ward/wrist.limb": REVIEWED });
   // Renamed, so that it is known by its path alone.
   repository.write({ "ward/wrist.limb": looser(inReview(cleanProtocol("forearm"))) });
-  const client = await clientIn(repository, { roots: ["ward"] });
+  const client = await clientIn(repository, ["ward"]);
   await client.settled();
   expect(found(client, "ward/wrist.limb")).toHaveLength(1);
 });

@@ -3,8 +3,10 @@ import { join } from "node:path";
 import fc from "fast-check";
 import { expect, onTestFinished, test } from "vitest";
 import { again, firstSeed, howMany } from "../../questions.ts";
-import { startClient } from "./client.ts";
+import { serverForAll } from "./client.ts";
 import { PROTOCOL, SITE } from "./small-site.ts";
+
+const startClient = serverForAll();
 
 const LIMB = join(import.meta.dirname, "../../../server/bin/limb.cjs");
 

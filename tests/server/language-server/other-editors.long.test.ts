@@ -3,6 +3,7 @@ import { chmodSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { delimiter, join } from "node:path";
 import { beforeAll, expect, type TestContext, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
+import { IF_THERE } from "../../questions.ts";
 import { folderWith } from "../run-limb.ts";
 
 const ROOT = join(import.meta.dirname, "../../..");
@@ -13,9 +14,13 @@ const SITE = Object.fromEntries([...filesIn("."), FLAWED].map((file) => [file, t
 let lacking = "";
 
 beforeAll(() => {
-  const { status, stdout } = spawnSync(process.execPath, [join(ROOT, ".development/install-editors.mjs")], {
-    encoding: "utf8",
-  });
+  const { status, stdout } = spawnSync(
+    process.execPath,
+    [join(ROOT, ".development/install-editors.mjs"), ...IF_THERE],
+    {
+      encoding: "utf8",
+    },
+  );
   lacking = status === 0 ? "" : stdout.trim();
 }, 600_000);
 

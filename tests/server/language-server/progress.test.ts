@@ -8,7 +8,7 @@ const WRIST = textOf("protocols/wrist-reduction.limb") ?? "";
 
 /** More protocols than can be proven in a second. */
 const MANY = Object.fromEntries(
-  Array.from({ length: 40 }, (_, index) => [
+  Array.from({ length: 28 }, (_, index) => [
     `protocols/wrist-${index}.limb`,
     WRIST.replace("protocol wrist-reduction", `protocol wrist-${index}`),
   ]),
@@ -40,21 +40,24 @@ test("work of more than a second shows how far it is", { timeout: 60_000 }, asyn
 test("work can be stopped, and what was not checked is said not to be", { timeout: 60_000 }, async () => {
   const client = await startClient({ ...SHARED, ...MANY }, CAPABILITIES);
   client.connection.onRequest("window/workDoneProgress/create", () => null);
+  let isStopped = false;
   client.connection.onNotification("$/progress", ({ token, value }: Reported) => {
-    if (value.kind !== "begin") return;
+    // What begins again once a file is opened is let go on, however long it takes.
+    if (value.kind !== "begin" || isStopped) return;
+    isStopped = true;
     expect(value.cancellable).toBe(true);
     void client.connection.sendNotification("window/workDoneProgress/cancel", { token });
   });
   await client.settled();
   const last: ProofState | undefined = client.states.at(-1);
-  expect(last?.protocols.length).toBeLessThan(40);
-  await client.open("protocols/wrist-39.limb", MANY["protocols/wrist-39.limb"] ?? "");
+  expect(last?.protocols.length).toBeLessThan(Object.keys(MANY).length);
+  await client.open("protocols/wrist-27.limb", MANY["protocols/wrist-27.limb"] ?? "");
   await expect
     .poll(
       () =>
         client.states
           .at(-1)
-          ?.protocols.some(({ protocol, state }) => protocol === "wrist-39" && state === "holds"),
+          ?.protocols.some(({ protocol, state }) => protocol === "wrist-27" && state === "holds"),
       { timeout: 20_000 },
     )
     .toBe(true);

@@ -1,10 +1,13 @@
 import { mkdirSync, renameSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { type Client, startClient } from "./client.ts";
+import { type Client, serverForAll } from "./client.ts";
 import { FORMULARY, PROTOCOL, SITE } from "./small-site.ts";
 
-const WATCHING = { workspace: { didChangeWatchedFiles: { dynamicRegistration: true } } };
+const withWatchingClient = serverForAll({
+  capabilities: { workspace: { didChangeWatchedFiles: { dynamicRegistration: true } } },
+});
+const withPlainClient = serverForAll();
 
 function rules(client: Client, file: string): string[] {
   return (client.diagnostics.get(client.uriOf(file)) ?? []).map(({ code }) => `${code}`);
@@ -18,13 +21,13 @@ async function tell(client: Client, file: string, type: 1 | 2 | 3): Promise<void
 }
 
 test("files that are not open are checked too", async () => {
-  const client = await startClient(SITE, { capabilities: WATCHING });
+  const client = await withWatchingClient(SITE);
   await client.settled();
   expect(rules(client, "wrist.limb")).toContain("statement-missing");
 });
 
 test("a file changed outside the editor is checked again, and with it all that use it", async () => {
-  const client = await startClient(SITE, { capabilities: WATCHING });
+  const client = await withWatchingClient(SITE);
   await client.settled();
   expect(rules(client, "wrist.limb")).not.toContain("name-unknown");
   writeFileSync(join(client.folder, "formulary.limb"), FORMULARY.replace("lidocaine", "prilocaine"));
@@ -35,7 +38,7 @@ test("a file changed outside the editor is checked again, and with it all that u
 
 test("with a deleted file its diagnostics vanish, and its users say that it is missing", async () => {
   const broken = { ...SITE, "formulary.limb": FORMULARY.replace("0.5 %", "0.50 %") };
-  const client = await startClient(broken, { capabilities: WATCHING });
+  const client = await withWatchingClient(broken);
   await client.settled();
   expect(rules(client, "formulary.limb")).toContain("trailing-zero");
   rmSync(join(client.folder, "formulary.limb"));
@@ -46,7 +49,7 @@ test("with a deleted file its diagnostics vanish, and its users say that it is m
 });
 
 test("a renamed file takes its diagnostics with it", async () => {
-  const client = await startClient(SITE, { capabilities: WATCHING });
+  const client = await withWatchingClient(SITE);
   await client.settled();
   renameSync(join(client.folder, "wrist.limb"), join(client.folder, "arm.limb"));
   await client.connection.sendNotification("workspace/didChangeWatchedFiles", {
@@ -61,14 +64,14 @@ test("a renamed file takes its diagnostics with it", async () => {
 });
 
 test("for a client that does not watch files the server does", async () => {
-  const client = await startClient(SITE);
+  const client = await withPlainClient(SITE);
   await client.settled();
   writeFileSync(join(client.folder, "formulary.limb"), FORMULARY.replace("lidocaine", "prilocaine"));
   await expect.poll(() => rules(client, "wrist.limb"), { timeout: 5000 }).toContain("name-unknown");
 });
 
 test("what the editor shows goes before what is on the disk, until it is closed", async () => {
-  const client = await startClient(SITE, { capabilities: WATCHING });
+  const client = await withWatchingClient(SITE);
   await client.open("formulary.limb", FORMULARY.replace("lidocaine", "prilocaine"));
   await client.settled();
   expect(rules(client, "wrist.limb")).toContain("name-unknown");
@@ -80,12 +83,12 @@ test("what the editor shows goes before what is on the disk, until it is closed"
 });
 
 test("each folder of a workspace knows its own files alone, and `use` never leaves it", async () => {
-  const client = await startClient(
+  const client = await withWatchingClient(
     {
       "one/formulary.limb": FORMULARY,
       "two/wrist.limb": PROTOCOL.replace("formulary.limb", "../one/formulary.limb"),
     },
-    { capabilities: WATCHING, roots: ["one", "two"] },
+    { roots: ["one", "two"] },
   );
   await client.settled();
   expect(rules(client, "two/wrist.limb")).toContain("use-leaves-workspace");
@@ -97,9 +100,9 @@ test("each folder of a workspace knows its own files alone, and `use` never leav
 });
 
 test("a link that leads out of the workspace is not followed", async () => {
-  const client = await startClient(
+  const client = await withWatchingClient(
     { "outside/formulary.limb": FORMULARY, "inside/wrist.limb": PROTOCOL },
-    { capabilities: WATCHING, roots: ["inside"] },
+    { roots: ["inside"] },
   );
   await client.settled();
   mkdirSync(join(client.folder, "inside"), { recursive: true });
@@ -112,7 +115,7 @@ test("a link that leads out of the workspace is not followed", async () => {
 });
 
 test("a file that lies in no folder of the workspace can use what stands beside it", async () => {
-  const client = await startClient({ ...SITE, "elsewhere/other.limb": "" }, { roots: ["elsewhere"] });
+  const client = await withPlainClient({ ...SITE, "elsewhere/other.limb": "" }, { roots: ["elsewhere"] });
   await client.open("wrist.limb", PROTOCOL);
   await client.settled();
   expect(rules(client, "wrist.limb")).toContain("statement-missing");

@@ -175,3 +175,50 @@ describe("an emergency that anything else leads to is plan", () => {
     expect(walk.may).toEqual(['task "Leave" ends at 1:11']);
   });
 });
+
+describe("an injection that is left", () => {
+  const steps = "insert cannula\ninflate all\nconfirm all\ninject local\nwait 30 min";
+  const begun = (rain: string) => {
+    const more = `throughout {\n${rain}\n}\nemergency smoke "Smoke" {\nwait 10 min\n}`;
+    return begin({ steps, more })
+      .happens("insert cannula ends", "0:00")
+      .happens("inflate all ends", "0:00")
+      .happens("confirm all ends", "0:00");
+  };
+
+  test("for an emergency is over, and hold counts from there", () => {
+    const walk = begun("when rain {\ngo to emergency smoke\n}").happens("rain", "0:20");
+    expect(walk.now).toBe("wait 10 min at 0:20");
+    expect(walk.is("hold runs")).toBe("yes");
+    expect(walk.clock("hold", "1:20")).toBe("1:00");
+  });
+
+  test("by what has interrupted it is over when that leads to an emergency, not before", () => {
+    const walk = begun("when rain {\nwait 1 min\ngo to emergency smoke\n}").happens("rain", "0:20");
+    expect(walk.is("hold runs")).toBe("no");
+    walk.happens("wait 1 min ends", "1:20");
+    expect(walk.now).toBe("wait 10 min at 1:20");
+    expect(walk.clock("hold", "2:20")).toBe("1:00");
+  });
+
+  test("for a handler that comes back goes on", () => {
+    const walk = begun("when rain {\nwait 1 s\n}").happens("rain", "0:20").happens("wait 1 s ends", "0:21");
+    expect(walk.now).toBe("inject local at 0:21");
+    expect(walk.is("hold runs")).toBe("no");
+  });
+
+  test("with the stage around it is over, and the timer of its end runs", () => {
+    const stage = "stage short {\ninject local\nwhen rain {\nend stage\n}\n}";
+    const more = "timer hold from end of local {\nat least 5 min\n}";
+    const walk = begin({
+      steps: `insert cannula\ninflate all\nconfirm all\n${stage}\nwait for hold\ndeflate all`,
+      more,
+    });
+    walk
+      .happens("insert cannula ends", "0:00")
+      .happens("inflate all ends", "0:00")
+      .happens("confirm all ends", "0:00")
+      .happens("rain", "0:20");
+    expect(walk.may).toContain("wait for hold ends at 5:20");
+  });
+});
