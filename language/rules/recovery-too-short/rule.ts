@@ -76,8 +76,10 @@ function unwatchedAt(instant: Instant, isFlat: Condition, cuffs: readonly string
 }
 
 function judge(context: RuleContext<"runs">): Judgement {
-  const moved = movedDuring(context.protocol);
-  return judgeAlsoAfterLeak(context, (runs) => combine([judgeRuns(context, runs), found(...moved)]));
+  return combine([
+    judgeAlsoAfterLeak(context, (runs) => judgeRuns(context, runs)),
+    found(...movedDuring(context.protocol)),
+  ]);
 }
 
 function judgeRuns({ rule, parameter, protocol }: RuleContext<"runs">, runs: RunsWithLeak): Judgement {
