@@ -60,6 +60,13 @@ describe("a release to save limb or life", () => {
         `${FIRST_AID}\n${GIVE}\ntask seizure "Stop the seizure"\ntask arrest "Resuscitate"\ntask cuff-decision "Decide" by "anaesthetist in charge" takes 10 s to 5 min\n${ask("Limb or life at risk by the cuff?", `${SAVE}\nrecovery 30 min`, "")}`,
       ),
     ],
+    [
+      "where the limb is at risk while slow first aid for toxicity is given",
+      answered("limb-at-risk", WATCHED).replace(
+        TOXICITY,
+        onSigns('task help "Help" takes 10 s to 30 s\ngo to emergency toxicity'),
+      ),
+    ],
   ])("%s is sound", (_, text) => {
     expect(found(text)).toEqual([]);
   });

@@ -358,9 +358,9 @@ export class Walker {
     if (state.facts.signs === 1 || (state.facts["leak released"] === 1 && isTreatment(this.#world, name))) {
       next.phase = "emergency";
       // Only a limb without a cuff is judged there, and of the timers only `hold` is waited for.
-      const counted = Object.entries(state.since).filter(([name]) => ["hold", "end of local"].includes(name));
+      const counted = Object.entries(next.since).filter(([name]) => ["hold", "end of local"].includes(name));
       next.since = Object.fromEntries(counted);
-      const kept = Object.entries(state.facts).filter(
+      const kept = Object.entries(next.facts).filter(
         ([name]) =>
           ["drug", "toxicity seen", "leaked", "in force"].includes(name) || name.startsWith("cuff "),
       );

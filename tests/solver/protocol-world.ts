@@ -62,7 +62,9 @@ export class World {
   /** Whether a cuff is let down to save limb or life: somebody decides, and danger alone leads there or, after signs, an answer. */
   savesLimbOrLife(step: Step & { readonly kind: "deflate" }, phase: State["phase"]): boolean {
     if (!step.forEmergency || step.roles.length === 0) return false;
-    return phase === "emergency" ? this.#isAsked(step) : phase === "plan" && this.#isInDanger(step);
+    return phase === "emergency"
+      ? this.#isAsked(step) || this.#isInDanger(step, ["limb-at-risk", "cardiac-arrest"])
+      : phase === "plan" && this.#isInDanger(step, ["limb-at-risk", "cardiac-arrest", "toxicity-signs"]);
   }
 
   #isAsked(step: Step): boolean {
@@ -74,7 +76,7 @@ export class World {
     });
   }
 
-  #isInDanger(step: Step): boolean {
+  #isInDanger(step: Step, dangers: readonly string[]): boolean {
     const { emergencies, throughout } = this.protocol;
     const [plan = [], ...lists] = this.#lists;
     const at = lists.findIndex((steps) => steps.includes(step));
@@ -87,10 +89,7 @@ export class World {
     return (
       name !== undefined &&
       !isElsewhere &&
-      leading.every(
-        (one) =>
-          one.kind === "event" && ["limb-at-risk", "cardiac-arrest", "toxicity-signs"].includes(one.event),
-      )
+      leading.every((one) => one.kind === "event" && dangers.includes(one.event))
     );
   }
 

@@ -13,18 +13,20 @@ import type { Instant } from "../../runs/index.ts";
 
 /** Events that mean danger to limb or life. Those that a hospital declares may mean anything, also that surgery is over. */
 const DANGERS: readonly string[] = ["toxicity-signs", "cardiac-arrest", "limb-at-risk"];
+/** Those that are reason enough for a cuff to come down; signs of toxicity ask for it to stay up. */
+const REASONS: readonly string[] = ["cardiac-arrest", "limb-at-risk"];
 
 /**
  * Tells at which instants a cuff is let down to save limb or life: by `deflate … for emergency` and a role that decides, in an emergency
  * to which danger to limb or life leads and nothing else. After signs of toxicity the cuff stays up unless a question says otherwise.
  */
 export function emergencyReleases(protocol: Protocol): (instant: Instant) => boolean {
-  const inDanger = stepsInDanger(protocol);
-  const asked = stepsAsked(protocol);
+  const inDanger = stepsReachedBy(DANGERS, protocol);
+  const afterSigns = new Set([...stepsAsked(protocol), ...stepsReachedBy(REASONS, protocol)]);
   return (instant) => {
     if (instant.kind !== "start" || !isEmergencyRelease(instant.step)) return false;
     if (instant.step.roles.length === 0) return false;
-    return isEmergency(instant.phase) ? asked.has(instant.step) : inDanger.has(instant.step);
+    return isEmergency(instant.phase) ? afterSigns.has(instant.step) : inDanger.has(instant.step);
   };
 }
 
@@ -40,9 +42,10 @@ export function whyNoEmergencyRelease(step: Step | undefined): string | undefine
   return "`for emergency` counts only in an emergency to which `cardiac-arrest`, `limb-at-risk` or `toxicity-signs` leads and nothing else; after `toxicity-signs` under one answer to a question, with the cuff left up under the other.";
 }
 
-/** The steps of emergencies to which only danger leads, without those that stand elsewhere as well. */
-function stepsInDanger(protocol: Protocol): ReadonlySet<Step> {
+/** The steps of emergencies to which only some events lead, without those that stand elsewhere as well. */
+function stepsReachedBy(events: readonly string[], protocol: Protocol): ReadonlySet<Step> {
   const handlers = allHandlers(protocol);
+  const isDanger = (handler: Handler) => handler.kind === "event" && events.includes(handler.event);
   const safe = handlers.filter((handler) => !isDanger(handler));
   const lists = (of: readonly Handler[]) => of.map(({ steps }) => steps);
   const elsewhere = reachedFrom(protocol, [protocol.steps ?? [], ...lists(safe)]);
@@ -56,10 +59,6 @@ function stepsInDanger(protocol: Protocol): ReadonlySet<Step> {
     ...protocol.emergencies.flatMap(({ name, steps }) => (elsewhere.has(name) ? [...ownSteps(steps)] : [])),
   ]);
   return new Set(steps.filter((step) => !others.has(step)));
-}
-
-function isDanger(handler: Handler): boolean {
-  return handler.kind === "event" && DANGERS.includes(handler.event);
 }
 
 /** The emergencies to which some lists of steps lead, also from one to the next; what interrupts a stage stands for itself. */
