@@ -46,7 +46,7 @@ describe("an emergency to which only a leak leads", () => {
     if (unsafe.length === 0) expect(found.open).toEqual([]);
   });
 
-  test("keeps the answer to toxicity in force, which no stage of the plan can", () => {
+  test("keeps the answer to toxicity in force", () => {
     const text = `${throughoutOf(TOXICITY, LEAVES)}${emergency("wait for hold\ndo staged-release\nrecovery 30 min")}`;
     expect(judged(text, ["no-toxicity-plan"])).toEqual({ unsafe: [], open: [] });
   });
