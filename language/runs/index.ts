@@ -11,7 +11,13 @@ export type { LocationGroup, TracedAutomaton } from "./automaton/draft.ts";
 export type { Timing } from "./automaton/durations.ts";
 export { isOfToxicitySigns, treatmentEmergencies } from "./automaton/emergencies.ts";
 export * from "./automaton/facts.ts";
-export { isAboutLeakOf, isDecision, isOfLeaks, LEAK_UNDECIDED } from "./automaton/leak-facts.ts";
+export {
+  isAboutLeakOf,
+  isDecision,
+  isOfLeaks,
+  LEAK_UNDECIDED,
+  mayInjectAgain,
+} from "./automaton/leak-facts.ts";
 export { momentName } from "./automaton/moments.ts";
 export { originKey } from "./automaton/origin-key.ts";
 export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/requirements.ts";

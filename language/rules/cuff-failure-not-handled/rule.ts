@@ -1,5 +1,5 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { allHandlers, allSteps, type Handler, type Protocol, stepsWithin } from "../../model/index.ts";
+import type { Handler, Protocol } from "../../model/index.ts";
 import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import {
   type BrokenCheck,
@@ -7,6 +7,7 @@ import {
   isAboutLeakOf,
   isUp,
   LEAK_UNDECIDED,
+  mayInjectAgain,
   not,
   type RunsWithLeak,
 } from "../../runs/index.ts";
@@ -57,16 +58,6 @@ const GOES_ON = "goes on";
 
 function isSound(handler: Handler, protocol: Protocol): boolean {
   return !weaknessOfLeakAnswer(handler, protocol) && !mayBeUsedUp(handler, protocol);
-}
-
-/** Whether some injection may come after another one was begun; where there is one alone, a leak ends it for good. */
-function mayInjectAgain(protocol: Protocol): boolean {
-  const handled = allHandlers(protocol).flatMap(({ steps }) => [...stepsWithin(steps)]);
-  const repeated = [...allSteps(protocol)].flatMap((step) =>
-    step.kind === "repeat" ? [...stepsWithin(step.steps)] : [],
-  );
-  const injections = [...allSteps(protocol)].filter(({ kind }) => kind === "inject");
-  return injections.length > 1 || [...handled, ...repeated].some(({ kind }) => kind === "inject");
 }
 
 /** Runs of which one thing alone is asked. */

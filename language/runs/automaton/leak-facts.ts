@@ -1,5 +1,13 @@
 import type { Assignment, Condition, Variable } from "@limbwright/shared/runtime";
-import { type Handler, type Step, stepsReached } from "../../model/index.ts";
+import {
+  allHandlers,
+  allSteps,
+  type Handler,
+  type Protocol,
+  type Step,
+  stepsReached,
+  stepsWithin,
+} from "../../model/index.ts";
 import { any, DRUG_GIVEN, is, not, set } from "./facts.ts";
 
 /** The leak that waits for its handler: none, of all cuffs, or of one, the first of them at 2. */
@@ -28,6 +36,16 @@ export function leakVariables(): Variable[] {
 /** After a leak with the drug given, more of it is injected by decision alone. */
 export function asksForDecision(): Assignment {
   return set(LEAK_UNDECIDED.variable, 1, DRUG_GIVEN);
+}
+
+/** Whether some injection may come after another one was begun; where there is one alone, a leak ends it for good. */
+export function mayInjectAgain(protocol: Protocol): boolean {
+  const handled = allHandlers(protocol).flatMap(({ steps }) => [...stepsWithin(steps)]);
+  const repeated = [...allSteps(protocol)].flatMap((step) =>
+    step.kind === "repeat" ? [...stepsWithin(step.steps)] : [],
+  );
+  const injections = [...allSteps(protocol)].filter(({ kind }) => kind === "inject");
+  return injections.length > 1 || [...handled, ...repeated].some(({ kind }) => kind === "inject");
 }
 
 export function decides(): Assignment {

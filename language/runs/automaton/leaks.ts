@@ -2,7 +2,14 @@ import { type Condition, EVERY_CUFF, wordsOfLeak } from "@limbwright/shared/runt
 import { checksAt } from "./checks.ts";
 import { goingFlat } from "./effects.ts";
 import { all, isUp, LEAKED, leavesNoneUp, not, set, someUp } from "./facts.ts";
-import { asksForDecision, INJECTION_STOPPED, LEAK_OF_ALL, LEAK_RELEASED, LEAK_WAITS } from "./leak-facts.ts";
+import {
+  asksForDecision,
+  INJECTION_STOPPED,
+  LEAK_OF_ALL,
+  LEAK_RELEASED,
+  LEAK_WAITS,
+  mayInjectAgain,
+} from "./leak-facts.ts";
 import { changing, joinEffects } from "./moments.ts";
 import type { Building, Injection, Scope } from "./place.ts";
 
@@ -27,6 +34,8 @@ export function buildLeaks(building: Building, plan: Scope): void {
   const interruptible = injections.filter(({ isInterruptible }) => isInterruptible);
   const isInterrupted = { interrupted: interruptible.map(({ during }) => during) };
   const stopped = interruptible.length > 0 ? [set(INJECTION_STOPPED.variable, 1, isInterrupted)] : [];
+  // Where nothing may be injected again there is nothing to decide, and runs that differ in it alone are one.
+  const undecided = mayInjectAgain(protocol) ? [asksForDecision()] : [];
   for (const injection of interruptible) addStop(building, injection);
   const elsewhere = from.filter((at) => !injections.some(({ during }) => during === at));
   for (const { cuff, leaking, waits, when } of choices) {
@@ -41,7 +50,7 @@ export function buildLeaks(building: Building, plan: Scope): void {
       decision: true,
     } as const;
     const released = set(LEAK_RELEASED, 1, leavesNoneUp(leaking, cuffs));
-    const noted = [set("leaked", 1), set(LEAK_WAITS, waits), released, asksForDecision(), ...stopped];
+    const noted = [set("leaked", 1), set(LEAK_WAITS, waits), released, ...undecided, ...stopped];
     const effect = { ...flat, set: [...noted, ...flat.set] };
     draft.addEdge({ ...leak, from: elsewhere, to: "same", ...effect });
     for (const { during, after, atEnd } of injections) {
