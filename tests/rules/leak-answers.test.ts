@@ -289,7 +289,8 @@ describe("a leak while the drug is given", () => {
     ["a task that says so", 'task cuff-decision "Decide" takes 1 s', "no"],
     ["another task", 'task "Look" takes 1 s', "yes"],
   ])("leaves it open whether more is given, until it is decided: %s", (_, steps, open) => {
-    const walk = injecting(answer(steps)).happens("proximal loses pressure", "0:20");
+    const again = STEPS.replace("inject local\n", "inject local\ninject local\n");
+    const walk = injecting(answer(steps), again).happens("proximal loses pressure", "0:20");
     expect(walk.is("leak undecided")).toBe("yes");
     if (steps.startsWith("ask")) walk.happens(`${steps.slice(5, steps.indexOf("?"))}?: yes`, "0:20");
     else if (steps.startsWith("task"))
@@ -297,8 +298,14 @@ describe("a leak while the drug is given", () => {
     expect(walk.is("leak undecided")).toBe(open);
   });
 
+  test("leaves nothing open where nothing may be injected again", () => {
+    const walk = injecting(answer("inflate all\nconfirm all")).happens("proximal loses pressure", "0:20");
+    expect(walk.is("leak undecided")).toBe("no");
+  });
+
   test("leaves nothing open before the injection", () => {
-    const walk = begin(protocolOf({ steps: STEPS, more }), "one");
+    const again = STEPS.replace("inject local\n", "inject local\ninject local\n");
+    const walk = begin(protocolOf({ steps: again, more }), "one");
     walk.happens("insert cannula ends", "0:00").happens("inflate all ends", "0:00");
     expect(walk.happens("proximal loses pressure", "0:05").is("leak undecided")).toBe("no");
   });
