@@ -287,7 +287,7 @@ function givenWithout(
 ): readonly Expression[] | undefined {
   const most = mostGiven(protocol);
   if ("limit" in most || !agent) return undefined;
-  const totals = most.map((counts) => totalOf(agent, counts, protocol, measured));
+  const totals = most.map((counts) => totalOf([agent], counts, protocol, measured));
   const known = totals.flatMap((one) => (one.kind === "total" ? [one.amount] : []));
   return known.length === totals.length ? known : undefined;
 }

@@ -340,3 +340,29 @@ describe("adrenaline and its like in the syringe", () => {
     expect(small("agent-not-plain", rescue).findings).toEqual([]);
   });
 });
+
+describe("three agents that name and code tie together are one drug, whichever is met first", () => {
+  const agents = [
+    'lidocaine-vial {\n  atc "N01BB02"',
+    "prilocaine-vial {",
+    'prilocaine-bag {\n  atc "N01BB02"',
+  ].map((head) => `agent ${head}\n  kind local-anaesthetic\n  concentration 1 %\n  maximum 4 mg/kg\n}`);
+
+  test.each([
+    ["lidocaine-vial", "prilocaine-vial", "prilocaine-bag"],
+    ["lidocaine-vial", "prilocaine-bag", "prilocaine-vial"],
+    ["prilocaine-vial", "lidocaine-vial", "prilocaine-bag"],
+    ["prilocaine-vial", "prilocaine-bag", "lidocaine-vial"],
+    ["prilocaine-bag", "lidocaine-vial", "prilocaine-vial"],
+    ["prilocaine-bag", "prilocaine-vial", "lidocaine-vial"],
+  ])("%s, %s, %s", (...order) => {
+    const parts = {
+      agents: agents.join("\n"),
+      withoutFormulary: true,
+      doses: order.map((drug, at) => injected(`part-${at}`, drug, "1.5 mg/kg")).join("\n"),
+      steps: order.map((_, at) => `inject part-${at}`).join("\n"),
+    };
+    expect(small("cumulative-dose-over-maximum", parts).verdict).toBe("broken");
+    expect(small("combined-anaesthetics-over-maximum", parts).verdict).toBe("holds");
+  });
+});

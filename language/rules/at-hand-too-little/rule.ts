@@ -38,7 +38,7 @@ function judgeAmount({ agent, amount }: AmountAtHand, counts: DoseCounts, contex
   if (!agent) return undecided("what is at hand is not known", amount.origin);
   const isVolume = amount.unit.dimension.volume === VOLUME.volume;
   const { origin } = amount;
-  const total = totalOf(agent, counts, protocol, isVolume ? "volume" : "mass");
+  const total = totalOf([agent], counts, protocol, isVolume ? "volume" : "mass");
   if (total.kind === "unknown") return { found: [], undecided: [total] };
   const unit = isVolume ? "mL" : "mg";
   const given = protocol.doses.find((dose) => isSameDrug(dose.agent, agent));

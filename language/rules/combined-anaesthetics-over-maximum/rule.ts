@@ -96,7 +96,7 @@ function judgeCounts(counts: DoseCounts, context: RuleContext<"runs">): Answer |
 }
 
 function portionOf(drug: Drug, counts: DoseCounts, { protocol, box }: RuleContext): Portion | Answer {
-  const total = totalOf(drug.agent, counts, protocol, "mass");
+  const total = totalOf(drug.agents, counts, protocol, "mass");
   if (total.kind === "unknown") return { ...total, kind: "not-decided" };
   const { name, nameOrigin } = drug.agent;
   const [lacking] = lackingMaximum({ name, maxima: drug.maxima }, box, nameOrigin);

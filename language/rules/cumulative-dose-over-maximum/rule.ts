@@ -71,7 +71,7 @@ function compareTotal({ drug, maximum, context }: Question, counts: DoseCounts, 
 }
 
 function totalIn(drug: Drug, counts: DoseCounts, { protocol }: RuleContext, measured: Measured) {
-  return totalOf(drug.agent, counts, protocol, measured);
+  return totalOf(drug.agents, counts, protocol, measured);
 }
 
 function givesSeveral(drug: Drug, context: RuleContext<"runs">): boolean {

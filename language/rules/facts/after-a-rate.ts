@@ -9,7 +9,7 @@ import {
 } from "../../model/index.ts";
 import { longestInHand, originKey } from "../../runs/index.ts";
 import { timingOf } from "../engine/runs-for.ts";
-import { agentsIn, isSameDrug } from "./drugs.ts";
+import { agentsIn, isOneOf } from "./drugs.ts";
 
 /**
  * What is given of a drug while, or after, an infusion of it runs that stops at a total: the infusion can have come to its total before, so
@@ -23,8 +23,8 @@ export interface GivenLate {
 }
 
 /** The most of it that the steps allow, with every handler and every answer: no run gives more, or later. */
-export function givenLate(agent: Agent, protocol: Protocol): GivenLate {
-  const walk = new Walk(agent, protocol);
+export function givenLate(agents: readonly Agent[], protocol: Protocol): GivenLate {
+  const walk = new Walk(agents, protocol);
   walk.protocol();
   return walk.late();
 }
@@ -39,7 +39,7 @@ interface Late {
 }
 
 class Walk {
-  readonly #agent: Agent;
+  readonly #agents: readonly Agent[];
   readonly #protocol: Protocol;
   readonly #timing: ReturnType<typeof timingOf>;
   /** By the place of the step, so that one that is come to in several ways counts once. */
@@ -47,8 +47,8 @@ class Walk {
   /** The emergencies being followed. */
   readonly #within: string[] = [];
 
-  constructor(agent: Agent, protocol: Protocol) {
-    this.#agent = agent;
+  constructor(agents: readonly Agent[], protocol: Protocol) {
+    this.#agents = agents;
     this.#protocol = protocol;
     this.#timing = timingOf(protocol);
   }
@@ -125,8 +125,8 @@ class Walk {
 
   #giving(step: Step & { readonly dose: string }, since: Since, rounds: number): Since {
     const dose = this.#protocol.doses.find(({ name }) => name === step.dose);
-    if (!dose || !agentsIn(dose).some((one) => isSameDrug(one, this.#agent))) return since;
-    const begun = dose.rate && isSameDrug(dose.agent, this.#agent) ? (since ?? 0) : since;
+    if (!dose || !agentsIn(dose).some((one) => isOneOf(this.#agents, one))) return since;
+    const begun = dose.rate && isOneOf(this.#agents, dose.agent) ? (since ?? 0) : since;
     this.#note(step, dose, begun, rounds);
     return begun;
   }

@@ -4,7 +4,7 @@ import { type Agent, type Dose, massOrVolume, type Protocol } from "../../model/
 import type { Expression } from "../../population/index.ts";
 import type { Undecided } from "../engine/judgement.ts";
 import { type GivenLate, givenLate } from "./after-a-rate.ts";
-import { isSameDrug } from "./drugs.ts";
+import { isOneOf } from "./drugs.ts";
 import type { DoseCounts } from "./most-given.ts";
 
 /** In what an amount is counted: mg, or mL. */
@@ -26,7 +26,7 @@ export interface UnknownTotal extends Undecided {
 }
 
 /**
- * What a run gives of a drug in all, for the count of each dose in that run.
+ * What a run gives of a drug in all, under all names that it has, for the count of each dose in that run.
  *
  * A dose's `repeat N times` is N more after the first, each time it is given. A drug mixed into a dose counts for itself. Fixed amounts
  * always count in full: nobody stops a syringe at a total. A rate counts with its `total up to`, at which the infusion is stopped when
@@ -36,7 +36,7 @@ export interface UnknownTotal extends Undecided {
  * No greater count ever gives a smaller total.
  */
 export function totalOf(
-  agent: Agent,
+  agents: readonly Agent[],
   counts: DoseCounts,
   protocol: Protocol,
   measured: Measured,
@@ -46,14 +46,15 @@ export function totalOf(
   for (const dose of protocol.doses) {
     const count = counts.get(dose.name) ?? 0;
     if (count === 0) continue;
-    const given = givenBy(agent, dose, count, measured);
+    const given = givenBy(agents, dose, count, measured);
     if ("kind" in given) return given;
     fixed.push(...given.fixed.map((portion) => ({ ...portion, dose: dose.name })));
     if (given.infusion) infusions.push(given.infusion);
   }
   return {
     kind: "total",
-    amount: infusions.length > 0 ? withInfusions(infusions, fixed, givenLate(agent, protocol)) : sumOf(fixed),
+    amount:
+      infusions.length > 0 ? withInfusions(infusions, fixed, givenLate(agents, protocol)) : sumOf(fixed),
     givings: fixed.reduce((sum, { times }) => sum + times, infusions.length),
   };
 }
@@ -121,14 +122,19 @@ interface GivenByDose {
   readonly infusion?: Infusion;
 }
 
-function givenBy(agent: Agent, dose: Dose, count: number, measured: Measured): GivenByDose | UnknownTotal {
+function givenBy(
+  agents: readonly Agent[],
+  dose: Dose,
+  count: number,
+  measured: Measured,
+): GivenByDose | UnknownTotal {
   if (!dose.agent) return unknownTotal("the drug of", dose);
   const times = count * (1 + (dose.repeat?.times ?? 0));
-  const own = isSameDrug(dose.agent, agent) ? ownGiven(dose, times, measured) : { fixed: [] };
+  const own = isOneOf(agents, dose.agent) ? ownGiven(dose, times, measured) : { fixed: [] };
   if ("kind" in own) return own;
   const mixedIn: Portion[] = [];
   for (const adjuvant of dose.adjuvants) {
-    if (adjuvant.agent && !isSameDrug(adjuvant.agent, agent)) continue;
+    if (adjuvant.agent && !isOneOf(agents, adjuvant.agent)) continue;
     const amount = adjuvant.agent && adjuvant[measured];
     if (!amount) return unknownTotal("what is mixed into", dose, adjuvant.origin);
     mixedIn.push({ amount: notNegative(amount), times });

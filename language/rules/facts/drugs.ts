@@ -21,9 +21,13 @@ export function drugsInDoses(protocol: Protocol): Drug[] {
   const drugs: Agent[][] = [];
   for (const agent of new Set(protocol.doses.flatMap(agentsIn))) {
     if (!agent) continue;
-    const known = drugs.find((drug) => drug.some((other) => isSameDrug(other, agent)));
-    if (known) known.push(agent);
-    else drugs.push([agent]);
+    // A name may tie it to one of them and its code to another: then all are one, whichever is met first.
+    const known = drugs.filter((drug) => isOneOf(drug, agent));
+    const joined = [...known.flat(), agent];
+    const [first] = known;
+    if (first) drugs.splice(drugs.indexOf(first), 1, joined);
+    else drugs.push(joined);
+    for (const other of known.slice(1)) drugs.splice(drugs.indexOf(other), 1);
   }
   return drugs.flatMap(([agent, ...others]) =>
     agent
@@ -33,8 +37,8 @@ export function drugsInDoses(protocol: Protocol): Drug[] {
 }
 
 /** Whether a dose is of the drug, or mixes it in. */
-export function givesDrug({ agent }: Drug, dose: Dose): boolean {
-  return agentsIn(dose).some((one) => isSameDrug(one, agent));
+export function givesDrug({ agents }: Drug, dose: Dose): boolean {
+  return agentsIn(dose).some((one) => isOneOf(agents, one));
 }
 
 /** The agents of a dose: its own, and those that are mixed in; undefined where a name is not known. */
@@ -53,6 +57,11 @@ export function isSameDrug(a: Agent | undefined, b: Agent | undefined): boolean 
   if (known !== undefined && known === knownAnaesthetic(b)) return true;
   const [first, second] = [codeOf(a), codeOf(b)];
   return first !== undefined && first === second;
+}
+
+/** Whether an agent is the same drug as one of these, which are one drug under several names. */
+export function isOneOf(agents: readonly Agent[], agent: Agent | undefined): boolean {
+  return agents.some((one) => isSameDrug(one, agent));
 }
 
 /** Whether an agent is a lipid emulsion, by its name or its ATC code (B05BA02, fat emulsions). */

@@ -87,9 +87,12 @@ function largeDose(context: RuleContext, doses: readonly Dose[]): Partial<Detect
 
 /** All prilocaine that a run may give, in mg; undefined when it cannot be told. */
 function mostInRun(protocol: Protocol, doses: readonly Dose[]): Expression | undefined {
-  const prilocaine = doses.flatMap(agentsIn).find(isPrilocaine);
+  const prilocaine = doses
+    .flatMap(agentsIn)
+    .filter((agent) => agent !== undefined)
+    .filter(isPrilocaine);
   const most = mostGiven(protocol);
-  if (!prilocaine || "limit" in most) return undefined;
+  if (prilocaine.length === 0 || "limit" in most) return undefined;
   const totals = most.map((counts) => totalOf(prilocaine, counts, protocol, "mass"));
   return totals.reduce<Expression | undefined>((greatest, total) => {
     if (total.kind === "unknown") return greatest;
