@@ -1,5 +1,12 @@
 import { inBase } from "@limbwright/shared/quantity";
-import type { Dose, DoseRepeat, Emergency, Handler, Step } from "../model/index.ts";
+import {
+  type Dose,
+  type DoseRepeat,
+  type Emergency,
+  type Handler,
+  holdsSteps,
+  type Step,
+} from "../model/index.ts";
 
 /** More are refused: each repeat with a condition is one question inside the other. */
 export const MOST_REPEATS = 10;
@@ -59,6 +66,7 @@ function inHandler(handler: Handler, repeats: Repeats): Handler {
 
 /** A step with what stands in it; kinds that hold none are as they were. */
 function inside(step: Step, repeats: Repeats): Step {
+  if (!holdsSteps(step)) return step;
   switch (step.kind) {
     case "stage":
       return {
@@ -73,25 +81,6 @@ function inside(step: Step, repeats: Repeats): Step {
       return { ...step, yes: inSteps(step.yes, repeats), no: inSteps(step.no, repeats) };
     case "confirm":
       return step.otherwise ? { ...step, otherwise: inSteps(step.otherwise, repeats) } : step;
-    case "apply-cuffs":
-    case "insert-cannula":
-    case "remove-cannula":
-    case "exsanguinate":
-    case "remove-bandage":
-    case "inflate":
-    case "deflate":
-    case "confirm-no-pulse":
-    case "inject":
-    case "give":
-    case "wait":
-    case "wait-for":
-    case "watch":
-    case "recovery":
-    case "task":
-    case "end-stage":
-    case "go-to-emergency":
-    case "finish":
-      return step;
   }
 }
 
