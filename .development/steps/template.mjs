@@ -30,6 +30,7 @@ const MAY_STAY = new Set([
   "Patient, limb, drug and dose read aloud",
   "In the blocked limb; nothing else is connected",
   "Raise the cuff pressure by as much as systolic has risen",
+  "Press on the puncture",
   "Will it end in time? If not, another anaesthetic",
   "anaesthetist",
   "Cuff release is decided by the anaesthetist in charge",

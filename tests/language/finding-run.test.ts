@@ -62,7 +62,7 @@ const WHOLE: SmallProtocol = {
     remove bandage
     confirm no pulse
     inject local
-    remove cannula
+    remove cannula "Press on the puncture"
     wait 5 min
     stage procedure {
       task "Reduce and splint" takes 5 min or more

@@ -42,7 +42,7 @@ export function toppedUpProtocol(name = "wrist"): string {
       "  timer hold",
       "  dose top-up of lidocaine at 0.5 % {\n    amount 50 mg\n    over   90 s\n  }\n\n  timer hold",
     ],
-    ["    remove cannula\n", ""],
+    ['    remove cannula "Press on the puncture"\n', ""],
     [
       "      when tourniquet-pain",
       "      when block-incomplete up to 2 times {\n        inject top-up\n      }\n      when tourniquet-pain",

@@ -76,8 +76,8 @@ export const EDITS: readonly Edit[] = [
   edit("a step left out", "    confirm no pulse\n", "", "different", "first"),
   edit(
     "two steps the other way round",
-    "inject local\n    remove cannula",
-    "remove cannula\n    inject local",
+    'inject local\n    remove cannula "Press on the puncture"\n',
+    'remove cannula "Press on the puncture"\n    inject local\n',
     "different",
     "first",
   ),

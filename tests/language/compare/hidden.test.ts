@@ -64,11 +64,11 @@ test("a contraindication in place of another is given up and set, whatever stand
 
 test("what changes within a step that moved is told as well", () => {
   const before: [string, string] = [
-    "remove cannula\n    wait 5 min",
+    'remove cannula "Press on the puncture"\n    wait 5 min',
     'remove cannula "Press 5 min"\n    wait 5 min',
   ];
   const now: [string, string] = [
-    "remove cannula\n    wait 5 min",
+    'remove cannula "Press on the puncture"\n    wait 5 min',
     'wait 5 min\n    remove cannula "Do not press"',
   ];
   const { told } = changed([before], [now]);
@@ -114,7 +114,7 @@ test("two strengths that differ in the third decimal are not told as one", () =>
 
 test("a text that stands in two places and is put into other words in one is no other order", () => {
   const twice = (second: string): [string, string] => [
-    "    remove cannula\n    wait 5 min\n",
+    '    remove cannula "Press on the puncture"\n    wait 5 min\n',
     `    task "Check the limb"\n    remove cannula\n    wait 5 min\n    task "${second}"\n`,
   ];
   const { told, needed } = changed([twice("Check the limb")], [twice("Check the limb again")]);
@@ -130,7 +130,7 @@ test("nor is it where one of the two stands in a stage", () => {
     `      task "Check the limb"\n      task "${words}" takes 5 min or more\n`,
   ];
   const first: [string, string] = [
-    "    remove cannula\n",
+    '    remove cannula "Press on the puncture"\n',
     '    task "Reduce and splint"\n    remove cannula\n',
   ];
   const { told } = changed([first, inStage("Reduce and splint")], [first, inStage("Reduce, then splint")]);
@@ -166,7 +166,7 @@ test("a stage around the one that ends is another stage", () => {
 
 const DRIP = (total: string): readonly [string, string][] => [
   ["  timer hold", `  dose drip of lidocaine at 0.25 % {\n    rate 1 mL/h\n${total}  }\n\n  timer hold`],
-  ["    remove cannula\n", "    give drip\n    remove cannula\n"],
+  ['    remove cannula "Press on the puncture"\n', "    give drip\n    remove cannula\n"],
 ];
 
 test("a total that is dropped, where nothing else bounds the dose, is looser for a patient who is shown", () => {

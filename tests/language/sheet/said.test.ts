@@ -68,7 +68,10 @@ const CHANGES = [
     'caution anticoagulants "INR over 3"\n    allowed pregnancy because "After the first trimester only"',
   ],
   ["over   90 s to 3 min", "over   90 s to 3 min\n    with ketorolac 20 mg"],
-  ["    remove cannula\n", '    remove cannula press 1 min to 2 min "Dry dressing"\n'],
+  [
+    '    remove cannula "Press on the puncture"\n',
+    '    remove cannula press 1 min to 2 min "Dry dressing"\n',
+  ],
   ["exsanguinate by elevation 1 min", "exsanguinate by arterial-compression 2 min"],
   [
     "    wait 5 min\n",
