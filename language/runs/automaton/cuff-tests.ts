@@ -129,15 +129,17 @@ function testsIn(building: Building, initial: number): Tests {
   const found = noTests();
   const slots = slotsOf(draft.variables);
   const test = (condition: Condition) => testOf(condition, slots);
-  const ends = draft.edges.map((edge) => letsCuffsDown(edge) && test(endsOcclusion(building, edge)));
-  if (ends.every((one) => one === false)) return found;
+  const ends = draft.edges.map((edge) =>
+    letsCuffsDown(edge) ? test(endsOcclusion(building, edge)) : undefined,
+  );
+  if (ends.every((one) => one === undefined)) return found;
   const bringsUp = draft.edges.map(bringsCuffsUp);
   const beginsAgain = test(beginsBeforeInjection(setting.cuffs));
   const isOpen = test(not(DRUG_GIVEN));
   for (const taken of movesWhile(building, initial, isOpen)) {
     if (taken === "too many") return noTests();
     const [state, edge] = taken;
-    if (ends[edge] && ends[edge](state)) found.deflations.add(edge);
+    if (ends[edge]?.(state)) found.deflations.add(edge);
     if (bringsUp[edge]) found.inflations.add(edge);
     if (bringsUp[edge] && beginsAgain(state)) found.again.add(edge);
   }
