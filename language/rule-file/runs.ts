@@ -1,15 +1,19 @@
 import type { RunTimer as FileTimer, GivenDoses, Runs } from "@limbwright/shared/rule-file";
+import type { Automaton, Condition } from "@limbwright/shared/runtime";
 import type { Protocol } from "../model/index.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
 import { timingOf, watchersOf } from "../rules/engine/runs-for.ts";
 import {
+  all,
   buildAutomaton,
+  CUFFS_TESTED,
   type ExploredRuns,
   HOLD,
   HOLD_RUNS,
   hasBeen,
   INFLATED,
   momentName,
+  not,
   OCCLUSION,
   type TracedAutomaton,
 } from "../runs/index.ts";
@@ -63,9 +67,15 @@ function timerParts({ timers }: Protocol, { automaton, clockFor }: TracedAutomat
   });
   return [
     { kind: "hold", clock: clockFor(HOLD), runs: HOLD_RUNS },
-    { kind: "occlusion", clock: clockFor(OCCLUSION), runs: INFLATED },
+    { kind: "occlusion", clock: clockFor(OCCLUSION), runs: occlusionRuns(automaton) },
     ...byName(own),
   ];
+}
+
+/** After a test of the cuffs nobody counts, until one comes up again. */
+function occlusionRuns({ variables }: Automaton): Condition {
+  const mayBeTested = variables.some(({ name }) => name === CUFFS_TESTED.variable);
+  return mayBeTested ? all(INFLATED, not(CUFFS_TESTED)) : INFLATED;
 }
 
 function givenParts({ given }: ExploredRuns): GivenDoses[] {

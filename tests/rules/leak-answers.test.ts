@@ -57,8 +57,8 @@ wait 1 s
 }`;
 
 /** What is wrong with each answer of a protocol. */
-function weaknesses(handlers: string, steps = STEPS, settings = ""): (string | undefined)[] {
-  const more = `throughout {\nwhen toxicity-signs {\ngo to emergency toxicity\n}\n${handlers}\n}\n${OTHERS}`;
+function weaknesses(handlers: string, steps = STEPS, settings = "", others = OTHERS): (string | undefined)[] {
+  const more = `throughout {\nwhen toxicity-signs {\ngo to emergency toxicity\n}\n${handlers}\n}\n${others}`;
   const protocol = protocolOf({ steps, more, settings });
   return leakHandlers(protocol).map((handler) => weaknessOfLeakAnswer(handler, protocol));
 }
@@ -73,6 +73,52 @@ const INJECTS = "injects before a cuff is confirmed and somebody has decided tha
 const WAITS = "waits before a cuff is up and confirmed again";
 const DOWN = "lets a cuff down before another one is up and confirmed";
 const OPEN = "can be over without a cuff that it has inflated and confirmed";
+
+/** An emergency that holds the drug, and then lets the cuffs down in its own way. */
+const leaving = (down: string) =>
+  `emergency leave "Leave" {\ninflate all\nconfirm all\n${down}\nrecovery 30 min\n}`;
+
+const APART = "deflate distal\ndeflate proximal";
+
+describe("in an emergency after a leak the cuffs", () => {
+  const weaknessOf = (down: string, steps = STEPS, settings = "") =>
+    weaknesses(answer("go to emergency leave"), steps, settings, `${OTHERS}\n${leaving(down)}`);
+
+  test.each([
+    ["after the wait", `wait for hold\n${APART}`],
+    ["the other one first", "wait for hold\ndeflate proximal\ndeflate distal"],
+    ["with a minute between", "wait for hold\ndeflate distal\nwatch 1 min\ndeflate proximal"],
+    ["after as long a time", `wait 30 min\n${APART}`],
+    ["after a task that follows the wait", `wait for hold\ntask "Dress"\n${APART}`],
+    ["confirmed once more", `wait for hold\nconfirm all\n${APART}`],
+    ["whatever is answered", `wait for hold\nask "Pink?" {\nyes {\n${APART}\n}\nno {\ndeflate all\n}\n}`],
+  ])("may come down one by one %s", (_, down) => {
+    expect(weaknessOf(down)).toEqual([undefined]);
+  });
+
+  test.each([
+    ["before the wait", `deflate distal\nwait for hold\ndeflate proximal`],
+    ["after a shorter time", `wait 29 min\n${APART}`],
+    ["where one answer waits for less", `ask "Pink?" {\nyes {\nwait for hold\n}\nno {\n}\n}\n${APART}`],
+    [
+      "where more was given since",
+      `wait for hold\nask "More?" {\nyes {\ninject local\n}\nno {\n}\n}\n${APART}`,
+    ],
+  ])("may not %s: the one that has leaked is left alone", (_, down) => {
+    expect(weaknessOf(down)).toEqual([SOUND("proximal")]);
+  });
+
+  test("may not where the timer counts from an injection that others may follow", () => {
+    const topUp = STEPS.replace("inject local", "inject local\ninject top-up");
+    expect(weaknessOf(`wait for hold\n${APART}`, topUp)).toEqual([SOUND("proximal")]);
+  });
+
+  test("wait as long as local rules ask for", () => {
+    const longer = "set early-release.minimum 40 min";
+    expect(weaknessOf(`wait for hold\n${APART}`, STEPS, longer)).toEqual([SOUND("proximal")]);
+    expect(weaknessOf(`wait 40 min\n${APART}`, STEPS, longer)).toEqual([undefined]);
+  });
+});
 
 describe("an answer to a leak", () => {
   test.each([

@@ -57,10 +57,13 @@ export function effectAtStart(of: World, state: State, step: Step): void {
       facts.drug = 1;
       delete facts.deflations;
       delete since.hold;
+      delete since["cuff test"];
+      delete facts.tested;
       of.passes(state, `start of ${step.dose}`);
       break;
     case "deflate":
       if (step.forEmergency && state.phase === "emergency") facts["let go"] = 1;
+      endsTest(of, state, of.chosen(step.cuffs));
       goesFlat(of, state, step);
   }
 }
@@ -107,11 +110,12 @@ export function effectAtEnd(of: World, state: State, step: Step): void {
       facts.bandage = 0;
       break;
     case "inflate":
-      comesUp(state, of.chosen(step.cuffs));
+      comesUp(of, state, of.chosen(step.cuffs));
       break;
     case "deflate":
       if (step.flatFor)
         comesUp(
+          of,
           state,
           of.chosen(step.cuffs).filter((cuff) => facts[`again ${cuff}`] === 1),
         );
@@ -159,8 +163,25 @@ function noteForRequirements(of: World, { facts, since }: State, step: Step): vo
   });
 }
 
-function comesUp(state: State, cuffs: readonly string[]): void {
-  for (const cuff of cuffs) if (!isUp(state, cuff)) state.facts[`cuff ${cuff}`] = 1;
-  state.since["first inflation"] ??= 0;
-  state.facts["in force"] = 1;
+/** Before anything is injected: what was short is a test, and the next inflation is the first one anew. */
+function endsTest(of: World, state: State, cuffs: readonly string[]): void {
+  const { facts, since } = state;
+  const isLast = of.cuffs.every((cuff) => cuffs.includes(cuff) || !isUp(state, cuff));
+  const wasUp = facts.leaked === 1 || of.anyUp(state);
+  if (facts.drug || since["first inflation"] === undefined || !isLast || !wasUp) return;
+  if ((since["cuff test"] ?? 0) < of.limits.cuffTest) facts.tested = 1;
+  else delete facts.tested;
+}
+
+function comesUp(of: World, state: State, cuffs: readonly string[]): void {
+  const { facts, since } = state;
+  const isFirst = since["first inflation"] === undefined;
+  const followsTest = facts.tested === 1 && !facts.drug && !of.anyUp(state);
+  if (isFirst || followsTest) {
+    if (!facts.drug && (isFirst || (since.flat ?? 0) >= of.limits.cuffTestPause)) since["cuff test"] = 0;
+    since["first inflation"] = 0;
+    delete facts.tested;
+  }
+  for (const cuff of cuffs) if (!isUp(state, cuff)) facts[`cuff ${cuff}`] = 1;
+  facts["in force"] = 1;
 }

@@ -17,7 +17,17 @@ import { randomProtocol } from "./random-protocol.ts";
 import { walkAll } from "./walk-all.ts";
 
 /** All times are a few seconds, so that every run can be gone through second by second. */
-const LIMITS: Limits = { action: 1, cuffAction: 1, minimum: 5, occlusion: 12, swap: 2, flat: 1, recovery: 3 };
+const LIMITS: Limits = {
+  action: 1,
+  cuffAction: 1,
+  cuffTest: 3,
+  cuffTestPause: 2,
+  minimum: 5,
+  occlusion: 12,
+  swap: 2,
+  flat: 1,
+  recovery: 3,
+};
 
 /** By rule; the rules that are not named here are not compared. */
 const PARAMETERS: Readonly<Record<string, number>> = {
@@ -126,9 +136,16 @@ const written = { text: "" };
 const SITE = new Site(() => written.text);
 
 function foundByChecker(protocol: Protocol, hasLeaks: boolean): Map<string, Shown> {
-  const { action: actionTime, cuffAction: cuffActionTime } = LIMITS;
+  const { action: actionTime, cuffAction: cuffActionTime, cuffTest: cuffTestTime, cuffTestPause } = LIMITS;
   const runs = exploreRuns(protocol, {
-    timing: { actionTime, cuffActionTime, doses: protocol.doses, dropped: new Set() },
+    timing: {
+      actionTime,
+      cuffActionTime,
+      cuffTestTime,
+      cuffTestPause,
+      doses: protocol.doses,
+      dropped: new Set(),
+    },
     watchers: watchersOf(protocol),
     ...(hasLeaks && { leaks: "one" }),
   });

@@ -5,6 +5,8 @@ import type { Handler, Requirement, Step, WrittenQuantity } from "../../language
 export interface Limits {
   readonly action: number;
   readonly cuffAction: number;
+  readonly cuffTest: number;
+  readonly cuffTestPause: number;
   readonly minimum: number;
   readonly occlusion: number;
   readonly swap: number;

@@ -116,6 +116,7 @@ function skeleton(parts: Parts): string[] {
     : ["deflate all"];
   return [
     maybe("give skin as infiltration", 6),
+    ...(random.oneIn(4) ? cuffTests(parts) : []),
     "insert cannula takes 0 s to 1 s",
     random.oneIn(2) ? "exsanguinate by elevation 1 s" : "",
     bandage ? "exsanguinate by bandage" : "",
@@ -136,6 +137,20 @@ function skeleton(parts: Parts): string[] {
     ...release,
     `recovery ${few(4)} s`,
   ].filter((step) => step !== "");
+}
+
+/** The cuffs are tried before the block: soundly or not, for short or for long, once or several times. */
+function cuffTests({ random, few, maybe, cuffs }: Parts): string[] {
+  const one = () => {
+    const cuff = random.pick([...cuffs, "all"]);
+    const held = maybe(`wait ${few(4)} s`, 3);
+    const down = random.pick([`deflate ${cuff}`, `deflate ${cuff}`, "deflate all", "deflate all for 1 s"]);
+    return [`inflate ${cuff}`, maybe(`confirm ${cuff}`), held, down, maybe(`wait ${few(4)} s`)];
+  };
+  const tests = withSlips(one(), random);
+  return random.oneIn(3)
+    ? [`repeat 2 times {\n${tests.join("\n")}\n}`]
+    : [...tests, ...(random.oneIn(2) ? one() : [])];
 }
 
 function procedureTask({ random, few, task }: Parts): string {

@@ -80,6 +80,25 @@ export const GENERAL_PARAMETERS: readonly Parameter[] = [
     source: "common-practice",
   },
   {
+    name: "cuff-test-time",
+    title:
+      "Under this time, from the first inflation to the last deflation before anything is injected, it is a test of the cuffs and no occlusion",
+    unit: "min",
+    standard: "5",
+    tighter: "lower",
+    bound: "10",
+    source: "common-practice",
+  },
+  {
+    name: "cuff-test-pause",
+    title: "The time without a cuff that is up, after which another test of the cuffs may follow",
+    unit: "min",
+    standard: "2",
+    tighter: "higher",
+    bound: "1",
+    source: "common-practice",
+  },
+  {
     name: "child-age",
     title: "The age under which a patient is judged as a child",
     unit: "years",

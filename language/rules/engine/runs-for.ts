@@ -103,6 +103,8 @@ export function timingOf(protocol: Protocol) {
   return {
     actionTime: parameter("action-time").value.valueOf(),
     cuffActionTime: parameter("cuff-action-time").value.valueOf(),
+    cuffTestTime: parameter("cuff-test-time").value.valueOf(),
+    cuffTestPause: parameter("cuff-test-pause").value.valueOf(),
     doses: protocol.doses,
     dropped: new Set<string>(),
   };

@@ -1,5 +1,5 @@
 import { inBase, secondsText } from "@limbwright/shared/quantity";
-import { type Handler, type Protocol, type Step, stepsReached } from "../../model/index.ts";
+import { allSteps, type Handler, type Protocol, type Step, stepsReached } from "../../model/index.ts";
 import {
   cuffNames,
   isAboutLeakOf,
@@ -8,7 +8,9 @@ import {
   pickCuffs,
   treatmentEmergencies,
 } from "../../runs/index.ts";
+import { parametersFor } from "../engine/parameters.ts";
 import { timingOf } from "../engine/runs-for.ts";
+import { STATED } from "../generated/stated.ts";
 import { mayReturn } from "./ways.ts";
 
 /**
@@ -47,9 +49,18 @@ interface Standing {
   readonly spent: number;
   /** Whether somebody has decided on what goes on. */
   readonly isDecided: boolean;
+  /** Whether the shortest time to the release has been waited for. */
+  readonly isHeld: boolean;
 }
 
-const BEGINNING: Standing = { inflated: [], confirmed: [], isComingUp: false, spent: 0, isDecided: false };
+const BEGINNING: Standing = {
+  inflated: [],
+  confirmed: [],
+  isComingUp: false,
+  spent: 0,
+  isDecided: false,
+  isHeld: false,
+};
 
 /** More than this is as good as no end. */
 const ENDLESS = 60 * 60;
@@ -104,7 +115,7 @@ class AnswerWalk {
         if (ways.some(({ confirmed, isDecided }) => confirmed.length === 0 || !isDecided)) {
           this.#blame("injects before a cuff is confirmed and somebody has decided that more is given");
         }
-        return [...ways];
+        return ways.map((way) => ({ ...way, isHeld: false }));
       case "wait":
       case "wait-for":
       case "watch":
@@ -112,7 +123,9 @@ class AnswerWalk {
         if (ways.some(isOpen)) {
           this.#blame("waits before a cuff is up and confirmed again");
         }
-        return [...ways];
+        return waitsForRelease(step, this.#protocol)
+          ? ways.map((way) => ({ ...way, isHeld: true }))
+          : [...ways];
       case "ask": {
         const decided = deciding(step, ways);
         return [...this.through(step.yes, decided, around), ...this.through(step.no, decided, around)];
@@ -211,7 +224,10 @@ class AnswerWalk {
     return [...succeeded, ...(step.otherwise ? this.through(step.otherwise, failed, around) : [])];
   }
 
-  /** A release in an emergency, behind a confirmed cuff, ends the answer: it is held against the minimum in the runs with a leak. */
+  /**
+   * A release in an emergency, behind a confirmed cuff, ends the answer: it is held against the minimum in the runs with a leak. After
+   * that time the cuffs may come down one by one, whichever has leaked.
+   */
   #deflate({ cuffs }: Step & { readonly kind: "deflate" }, way: Standing): Standing[] {
     const chosen = pickCuffs(cuffs, this.#cuffs);
     const left = {
@@ -219,8 +235,10 @@ class AnswerWalk {
       inflated: without(way.inflated, chosen),
       confirmed: without(way.confirmed, chosen),
     };
-    const isPlanned = this.#entered.size > 0 && this.#interrupting === 0 && cuffs.kind === "all";
-    if (isPlanned && !isOpen(way)) return [];
+    const isPlanned = this.#entered.size > 0 && this.#interrupting === 0 && !isOpen(way);
+    const isWhole = chosen.length === this.#cuffs.length || (way.isHeld && left.inflated.length === 0);
+    if (isPlanned && isWhole) return [];
+    if (isPlanned && way.isHeld && !isOpen(left)) return [left];
     if (isOpen(left)) {
       this.#blame("lets a cuff down before another one is up and confirmed");
     } else if (left.confirmed.every((cuff) => cuff === this.#leaking)) {
@@ -260,6 +278,24 @@ class AnswerWalk {
   #blame(weakness: string): void {
     this.weakness ??= weakness;
   }
+}
+
+/** Whether a step lasts until the drug may be let go: by the timer of all that is injected, or by its own time. */
+function waitsForRelease(
+  step: Step & { readonly kind: "wait" | "wait-for" | "watch" | "recovery" },
+  protocol: Protocol,
+): boolean {
+  const minimum = parametersFor(STATED["early-release"], protocol.localRules)("minimum").value;
+  if (step.kind !== "wait-for") return step.duration.shortest.compare(minimum) >= 0;
+  const timer = protocol.timers.find(({ name }) => name === step.timer);
+  const { from, atLeast } = timer ?? {};
+  const injected = [...allSteps(protocol)].flatMap((one) => (one.kind === "inject" ? [one.dose] : []));
+  return (
+    from?.kind === "end" &&
+    injected.every((dose) => dose === from.target) &&
+    atLeast !== undefined &&
+    inBase(atLeast).compare(minimum) >= 0
+  );
 }
 
 /** No cuff is up and confirmed yet. */

@@ -33,7 +33,13 @@ export function writtenTime(step: StepOnTheWay, protocol: Protocol): number {
   return longestInHand(step, { ...NOTHING_UNWRITTEN, doses: protocol.doses });
 }
 
-const NOTHING_UNWRITTEN: Omit<Timing, "doses"> = { actionTime: 0, cuffActionTime: 0, dropped: new Set() };
+const NOTHING_UNWRITTEN: Omit<Timing, "doses"> = {
+  actionTime: 0,
+  cuffActionTime: 0,
+  cuffTestTime: 0,
+  cuffTestPause: 0,
+  dropped: new Set(),
+};
 
 function timeInside(step: HoldingSteps, protocol: Protocol, timing: Timing): number {
   const of = (steps: readonly Step[]) => longestTime(steps, protocol, timing);

@@ -1,6 +1,7 @@
 import type { Condition, Edge, Location, Phase } from "@limbwright/shared/runtime";
 import { type Handler, type Protocol, type Step, stepsWithin } from "../../model/index.ts";
 import { checksAt } from "./checks.ts";
+import { countCuffTests } from "./cuff-tests.ts";
 import { Draft, type DraftEdge, type LocationGroup, type TracedAutomaton } from "./draft.ts";
 import type { Timing } from "./durations.ts";
 import { begunVariable, emergenciesFromThroughout } from "./emergencies.ts";
@@ -75,6 +76,7 @@ export function buildAutomaton(
   const initial = buildPlan(building);
   for (const work of building.afterwards) work();
   endLeftInjections(building);
+  countCuffTests(building, initial);
   return buildTraced(building, initial);
 }
 

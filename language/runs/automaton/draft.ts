@@ -80,6 +80,16 @@ export class Draft {
     this.edges[number] = { ...edge, ...changes };
   }
 
+  /** An edge becomes several, of which a run takes one; what an element is entered by, it is entered by each of. */
+  splitEdge(number: number, [first, ...others]: readonly [DraftEdge, ...DraftEdge[]]): void {
+    this.edges[number] = first;
+    const added = others.map((edge) => this.addEdge(edge));
+    this.elements.forEach((element, at) => {
+      if (element.edges.includes(number))
+        this.elements[at] = { ...element, edges: [...element.edges, ...added] };
+    });
+  }
+
   addCheck(check: Check, origin: Origin): number {
     this.checkOrigins.push(origin);
     return this.checks.push(check) - 1;

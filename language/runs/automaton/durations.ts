@@ -23,6 +23,9 @@ export interface DroppableLimit extends Limit {
 export interface Timing {
   readonly actionTime: number;
   readonly cuffActionTime: number;
+  /** Under how long a test of the cuffs takes, and how long they are flat before another. */
+  readonly cuffTestTime: number;
+  readonly cuffTestPause: number;
   readonly doses: readonly Dose[];
   /** The bounds that are not relied on; see `Assumption`. */
   readonly dropped: ReadonlySet<string>;

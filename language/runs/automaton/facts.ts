@@ -12,6 +12,8 @@ export const HOLD = "hold";
 export const OCCLUSION = "occlusion";
 /** The clock from the last deflation that left no cuff up. */
 export const FLAT_TIME = "flat";
+/** The clock from the end of the first inflation of a test of the cuffs. */
+export const CUFF_TEST_TIME = "cuff test";
 
 export const FLAT = 0;
 export const UP = 1;
@@ -121,6 +123,12 @@ export const IN_FORCE = is("in force", 1);
 export const LEAKED = is("leaked", 1);
 /** Whether signs of toxicity were seen and answered, after a dose went behind the cuff or into the tissues: to the end of the run. */
 export const TOXICITY_SEEN = is("toxicity seen", 1);
+
+const TESTED = "cuffs tested";
+/** Whether the cuffs were let down after a short test, before anything was injected: where there may be one. */
+export const CUFFS_TESTED = is(TESTED, 1);
+/** The variable that tells so. */
+export const CUFFS_TESTED_VARIABLE: Variable = { name: TESTED, values: ["no", "yes"], first: 0 };
 
 const LET_GO = "let go for emergency";
 /** Whether a cuff was let down to save limb or life: known where some step says so. */

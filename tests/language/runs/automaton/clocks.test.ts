@@ -56,6 +56,60 @@ describe("occlusion", () => {
   });
 });
 
+describe("a test of the cuffs", () => {
+  const TESTED = 'inflate all\ntask "Look"\ndeflate all\ntask "Drape"\ninflate all\nwait 1 min';
+  const tested = (steps: string, until: string, again: string) =>
+    begin({ steps })
+      .happens("inflate all ends", "0:10")
+      .happens('task "Look" ends', until)
+      .happens("deflate all ends", until)
+      .happens('task "Drape" ends', again)
+      .happens("inflate all ends", again);
+
+  test("that is over in under five minutes lets occlusion begin anew with the next inflation", () => {
+    expect(tested(TESTED, "5:09", "40:00").clock("occlusion", "41:00")).toBe("1:00");
+    expect(tested(TESTED, "5:09", "5:09").clock("occlusion", "5:10")).toBe("0:01");
+  });
+
+  test("that takes five minutes is no test", () => {
+    expect(tested(TESTED, "5:10", "40:00").clock("occlusion", "41:00")).toBe("40:50");
+  });
+
+  test("soon after another one is the same one; after two minutes with flat cuffs it is another", () => {
+    const twice = `inflate all\ntask "Look"\ndeflate all\ntask "Drape"\n${TESTED}`;
+    const second = (again: string, until: string) =>
+      tested(twice, "3:10", again)
+        .happens('task "Look" ends', until)
+        .happens("deflate all ends", until)
+        .happens('task "Drape" ends', "30:00")
+        .happens("inflate all ends", "30:00");
+    expect(second("5:09", "5:10").clock("occlusion", "31:00")).toBe("25:51");
+    expect(second("5:10", "10:00").clock("occlusion", "31:00")).toBe("1:00");
+    expect(second("4:00", "5:09").clock("occlusion", "31:00")).toBe("1:00");
+  });
+
+  test("ends neither with one of two cuffs, nor after an injection", () => {
+    const one = "inflate all\ndeflate distal\nwait 1 min\ninflate distal\nwait 1 min";
+    const walk = begin({ steps: `${one}\ndeflate all\ninflate all` });
+    walk.happens("inflate all ends", "0:00").happens("deflate distal ends", "0:00");
+    walk.happens("wait 1 min ends", "1:00").happens("inflate distal ends", "1:00");
+    expect(walk.clock("occlusion", "2:00")).toBe("2:00");
+    const injected = ready("inject local\ndeflate all\ninflate all\nwait 1 min", "");
+    injected.happens("inject local ends", "1:10").happens("deflate all ends", "1:10");
+    injected.happens("inflate all ends", "1:10");
+    expect(injected.clock("occlusion", "2:10")).toBe("2:00");
+  });
+
+  test("lets what counts from the first inflation begin anew, too", () => {
+    const more = "timer cuffs-up from first inflation {\nat most 60 min\n}";
+    const walk = begin({ steps: TESTED, more });
+    walk.happens("inflate all ends", "0:10").happens('task "Look" ends', "2:00");
+    walk.happens("deflate all ends", "2:00").happens('task "Drape" ends', "40:00");
+    walk.happens("inflate all ends", "40:00");
+    expect(walk.clock("occlusion", "41:00")).toBe("1:00");
+  });
+});
+
 describe("the release", () => {
   test("is the first moment after the start of the injection with no cuff up", () => {
     const walk = ready("inject local\ndeflate distal\nwait 1 min\ndeflate proximal");
