@@ -8,6 +8,8 @@ export const GLOSSARY: Readonly<Record<string, string>> = {
   allowed: "A condition under which the protocol may be used, with the reason why.",
   amount: "How much is given: a mass, a volume, one per body weight, or a table by bands.",
   apply: "`apply cuffs`: the cuffs are laid over padding on the limb, still flat.",
+  answer:
+    "`answer maximum of`: local rules give the published maximum of a drug that the rules do not know, with its source, a reason, the role that answers for it and the last day it holds. Never for a local anaesthetic; it is counted apart from what is proven. In a scenario, a question is answered.",
   ask: "A question that is answered yes or no; either may happen, and both are proven.",
   bandage: "An elastic bandage that empties the limb of blood before the cuff goes up (exsanguination).",
   ceiling: "The highest pressure to which a cuff may be inflated.",

@@ -166,5 +166,7 @@ const ANY_DAY = "0001-01-01";
 function aboutText(verdict: Proof["verdicts"][number], { proof }: RuleFile): Proof["verdicts"][number] {
   const isReading = catalogue.some(({ id }) => id === verdict.rule) && !isJudgedAgain(verdict.rule);
   const recorded = proof.verdicts.find(({ rule }) => rule === verdict.rule);
-  return isReading && recorded ? { ...recorded, parameters: verdict.parameters } : verdict;
+  return isReading && recorded && recorded.kind !== "answered"
+    ? { ...recorded, parameters: verdict.parameters }
+    : verdict;
 }

@@ -120,6 +120,17 @@ export interface AcceptedBy {
   readonly origin: Origin;
 }
 
+/** What local rules say where a rule is not decided for want of a published value, and who answers for it. */
+export interface AnsweredBy {
+  /** "at most 30 mg of ketorolac" */
+  readonly what: string;
+  readonly source: string;
+  readonly because: string;
+  readonly by: string;
+  readonly until: string;
+  readonly origin: Origin;
+}
+
 /** What a rule, or the reading of the text, has found. Words are complete sentences for a doctor. */
 export interface Finding {
   /** The rule's id, which `limb why` explains. */
@@ -146,11 +157,22 @@ export interface Finding {
   readonly stale?: true;
 }
 
-/** The answer to one rule for one protocol. Exactly one of these; no value is both. */
+/**
+ * The verdict on one rule for one protocol. Exactly one of these; no value is both. `answered`: it holds by values that local
+ * rules give in the place of published ones that are not known; that is not a proof.
+ */
 export type Verdict =
   | { readonly rule: string; readonly kind: "holds" }
   | { readonly rule: string; readonly kind: "broken" }
-  | { readonly rule: string; readonly kind: "not-decided"; readonly limit: string; readonly origin?: Origin };
+  | { readonly rule: string; readonly kind: "answered"; readonly answers: readonly AnsweredBy[] }
+  | {
+      readonly rule: string;
+      readonly kind: "not-decided";
+      readonly limit: string;
+      readonly origin?: Origin;
+      /** The answers with which it would be decided on another day. */
+      readonly answers?: readonly AnsweredBy[];
+    };
 
 /** Something that stands in the text and that no rule judges: free text, a note, an item of a list. */
 export interface NotJudged {

@@ -11,6 +11,13 @@ export function findingsShown(
   if (findings.length > 0) {
     parts.push(make("ol", { class: "findings" }, ...findings.map((one) => findingShown(one, file, showRun))));
   } else if (state !== "stale") parts.push(make("p", {}, "Nothing found."));
+  const answers = state === "stale" ? [] : verdicts.flatMap((one) => answersShown(one, file));
+  if (answers.length > 0) {
+    parts.push(
+      make("h3", {}, "Answered by local rules, which is no proof"),
+      make("ul", { class: "answered" }, ...answers),
+    );
+  }
   if (undecided.length > 0) {
     parts.push(
       make("h3", {}, `Not decided, which is not a pass: ${undecided.length}`),
@@ -33,6 +40,22 @@ export function findingsShown(
     );
   }
   return parts;
+}
+
+/** Who answers for a value that no rule knows, with the line. */
+function answersShown(verdict: PreviewModel["verdicts"][number], file: string): HTMLElement[] {
+  if (verdict.kind !== "answered") return [];
+  return verdict.answers.map(({ what, source, because, by, until, origin }) =>
+    make(
+      "li",
+      {},
+      make("span", { class: "rule" }, verdict.rule),
+      " ",
+      placeButton({ file: origin.file, line: origin.start.line }, file),
+      make("br"),
+      ...sentence(`${what}, by ${by} until ${until}: ${because} (source: ${source})`),
+    ),
+  );
 }
 
 function findingShown(

@@ -2,7 +2,7 @@ import { quantityText } from "@limbwright/shared/quantity";
 import { CAUTION } from "@limbwright/shared/text";
 import type { ParameterSetting } from "../../model/index.ts";
 import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
-import { acceptanceText, countText, placeText } from "../findings/words.ts";
+import { acceptanceText, answerText, countText, placeText } from "../findings/words.ts";
 import type { FindingHere, Guard, GuardHere, HazardLog, LoggedHazard } from "./log.ts";
 
 /** A hazard log in words: sentences, with the names between backticks. */
@@ -106,10 +106,16 @@ function guardRows(guards: readonly Guard[]): Row[] {
       ? [`\`${rule}\`: ${here.limit}${here.origin ? ` (${placeText(here.origin)})` : ""}`]
       : [],
   );
+  const answered = standing.flatMap(({ rule, here }) =>
+    here.is === "answered"
+      ? here.answers.map((one) => `\`${rule}\`: ${answerText(one)} (${placeText(one.origin)})`)
+      : [],
+  );
   const settings = standing.flatMap(({ here }) => here.settings.map(settingText));
   return rows(
     ["Broken", broken],
     ["Not decided, which is not a pass", open],
+    ["Answered by local rules, which is no proof", answered],
     ["Holds", together(named("holds"))],
     [
       "Not asked, since it is not about such a protocol, or there is no earlier version",

@@ -1,4 +1,11 @@
-import type { AcceptedBy, Finding, NotJudged, Origin, Severity } from "@limbwright/shared/finding";
+import type {
+  AcceptedBy,
+  AnsweredBy,
+  Finding,
+  NotJudged,
+  Origin,
+  Severity,
+} from "@limbwright/shared/finding";
 import { type Judged, judgeAllIn } from "../../check/judged.ts";
 import type { Site } from "../../lower/site.ts";
 import type { ParameterSetting } from "../../model/index.ts";
@@ -42,6 +49,7 @@ export interface Guard {
 export type GuardHere = (
   | { readonly is: "holds" | "not-asked" }
   | { readonly is: "broken"; readonly findings: readonly FindingHere[] }
+  | { readonly is: "answered"; readonly answers: readonly AnsweredBy[] }
   | { readonly is: "not-decided"; readonly limit: string; readonly origin?: Origin }
 ) & {
   /** What local rules set for it. */
@@ -104,6 +112,7 @@ function standingOf(rule: string, { judgement, inTheText }: Judged): GuardHere {
   const verdict = verdicts.find((one) => one.rule === rule);
   if (!verdict) return { is: "not-asked", settings };
   if (verdict.kind === "holds") return { is: "holds", settings };
+  if (verdict.kind === "answered") return { is: "answered", answers: verdict.answers, settings };
   if (verdict.kind === "broken") {
     const found = [...inTheText, ...findings].filter((finding) => finding.rule === rule);
     return { is: "broken", findings: found.map(findingHere), settings };

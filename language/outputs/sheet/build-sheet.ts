@@ -16,7 +16,7 @@ import { rangeText, VARIABLES } from "../../population/index.ts";
 import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
 import type { Releases } from "../../rules/engine/over-runs.ts";
 import type { Envelope } from "../../runs/index.ts";
-import { acceptanceText, envelopeText, patientsText } from "../findings/words.ts";
+import { acceptanceText, answerText, envelopeText, patientsText } from "../findings/words.ts";
 import { doseCurvesOf } from "../pictures/doses.ts";
 import {
   clockLimitsOf,
@@ -202,6 +202,11 @@ function standingOf({ findings, verdicts, notJudged, inTheText }: SheetSubject):
   return {
     findings: [...inTheText, ...findings].map(findingOf),
     holding: verdicts.filter(({ kind }) => kind === "holds").length,
+    answered: verdicts.flatMap((verdict) =>
+      verdict.kind === "answered"
+        ? [{ rule: verdict.rule, by: verdict.answers.map(answerText).join("; ") }]
+        : [],
+    ),
     notDecided: verdicts.flatMap((verdict) =>
       verdict.kind === "not-decided" ? [{ rule: verdict.rule, limit: verdict.limit }] : [],
     ),

@@ -44,8 +44,8 @@ export function lastDayAllowed(severity: Severity, on: string): string {
   return later.endsWith("-02-29") ? later.replace("-29", "-28") : later;
 }
 
-/** Whether an acceptance has not ended: its last day belongs to it. */
-export function isInForce({ until }: Acceptance, on: string): boolean {
+/** Whether an acceptance or an answer has not ended: its last day belongs to it. */
+export function isInForce({ until }: Pick<Acceptance, "until">, on: string): boolean {
   return until >= on;
 }
 

@@ -1,4 +1,5 @@
 import type {
+  AnsweredBy,
   Origin,
   PatientEvidence,
   Related,
@@ -29,6 +30,8 @@ export type Words = Pick<Detected, "what" | "label" | "next">;
 export interface Undecided {
   readonly limit: string;
   readonly origin?: Origin;
+  /** What local rules say in the place of the value that is missing: while all of these hold, it is answered. */
+  readonly answers?: readonly AnsweredBy[];
 }
 
 /** Nothing found and nothing undecided: the rule holds. */
