@@ -158,6 +158,12 @@ export function keepsDraft({ rule, severity, accepted }: Standing): boolean {
   return !accepted && (isDraftOnly || isAtLeast(severity, "unsafe"));
 }
 
+/** Whether what breaks a rule may be unsafe. */
+export function mayBeUnsafe(rule: string): boolean {
+  const known = catalogue.find(({ id }) => id === rule);
+  return known === undefined || isAtLeast(known.worst ?? known.severity, "unsafe");
+}
+
 /** What was found, for a draft. Errors are not among it: while there are any, there is no draft either. */
 export function findingParts(
   marks: Marks,

@@ -157,22 +157,34 @@ export interface Finding {
   readonly stale?: true;
 }
 
+/** Why something could not be decided, and where. */
+export interface OpenPoint {
+  readonly limit: string;
+  readonly origin?: Origin;
+  /** The answers with which it would be decided on another day. */
+  readonly answers?: readonly AnsweredBy[];
+}
+
+/** What a verdict leaves open, which is never a pass; undefined where it leaves nothing. */
+export function openPointOf(verdict: Verdict): OpenPoint | undefined {
+  if (verdict.kind === "broken") return verdict.open;
+  return verdict.kind === "not-decided" ? verdict : undefined;
+}
+
 /**
  * The verdict on one rule for one protocol. Exactly one of these; no value is both. `answered`: it holds by values that local
  * rules give in the place of published ones that are not known; that is not a proof.
  */
 export type Verdict =
   | { readonly rule: string; readonly kind: "holds" }
-  | { readonly rule: string; readonly kind: "broken" }
-  | { readonly rule: string; readonly kind: "answered"; readonly answers: readonly AnsweredBy[] }
   | {
       readonly rule: string;
-      readonly kind: "not-decided";
-      readonly limit: string;
-      readonly origin?: Origin;
-      /** The answers with which it would be decided on another day. */
-      readonly answers?: readonly AnsweredBy[];
-    };
+      readonly kind: "broken";
+      /** What is not decided beside what it found: that one finding is accepted, decides nothing about the rest. */
+      readonly open?: OpenPoint;
+    }
+  | { readonly rule: string; readonly kind: "answered"; readonly answers: readonly AnsweredBy[] }
+  | (OpenPoint & { readonly rule: string; readonly kind: "not-decided" });
 
 /** Something that stands in the text and that no rule judges: free text, a note, an item of a list. */
 export interface NotJudged {

@@ -1,4 +1,5 @@
 import type { PreviewFinding, PreviewModel, PreviewPlace } from "@limbwright/shared/editor";
+import { openPointOf } from "@limbwright/shared/finding";
 import { make, sentence } from "./dom.ts";
 
 /** What was found, the worst first, and below it what is not decided, which is no pass. */
@@ -6,7 +7,7 @@ export function findingsShown(
   { findings, verdicts, state, file }: PreviewModel,
   showRun: (id: string) => void,
 ): HTMLElement[] {
-  const undecided = state === "stale" ? [] : verdicts.filter(({ kind }) => kind === "not-decided");
+  const undecided = state === "stale" ? [] : verdicts.filter((one) => openPointOf(one));
   const parts: HTMLElement[] = [];
   if (findings.length > 0) {
     parts.push(make("ol", { class: "findings" }, ...findings.map((one) => findingShown(one, file, showRun))));
@@ -25,7 +26,7 @@ export function findingsShown(
         "ul",
         { class: "undecided" },
         ...undecided.map((verdict) => {
-          const { origin, limit } = "limit" in verdict ? verdict : { origin: undefined, limit: "" };
+          const { origin, limit } = openPointOf(verdict) ?? { origin: undefined, limit: "" };
           const place = origin && { file: origin.file, line: origin.start.line };
           return make(
             "li",

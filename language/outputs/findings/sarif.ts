@@ -1,4 +1,12 @@
-import type { Finding, Origin, Repair, RunEvidence, RunLine, Severity } from "@limbwright/shared/finding";
+import {
+  type Finding,
+  type Origin,
+  openPointOf,
+  type Repair,
+  type RunEvidence,
+  type RunLine,
+  type Severity,
+} from "@limbwright/shared/finding";
 import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
 import { catalogue } from "../../rules/catalogue.ts";
@@ -121,8 +129,9 @@ function openResults({ protocol, verdicts, notJudged }: ProtocolJudgement): obje
   });
   const open = verdicts.flatMap((verdict) => {
     const { rule, kind } = verdict;
-    if (kind === "not-decided")
-      return [result(rule, "open", `Not decided, which is not a pass: ${verdict.limit}.`, verdict.origin)];
+    const point = openPointOf(verdict);
+    if (point)
+      return [result(rule, "open", `Not decided, which is not a pass: ${point.limit}.`, point.origin)];
     if (kind !== "answered") return [];
     return verdict.answers.map((one) =>
       result(

@@ -2,6 +2,7 @@ import {
   type AnsweredBy,
   type Finding,
   type Origin,
+  openPointOf,
   SEVERITIES,
   type Severity,
 } from "@limbwright/shared/finding";
@@ -109,15 +110,16 @@ export class Tally {
         this.counts.answered += 1;
         this.addAnswers(verdict.rule, verdict.answers);
       }
-      if (verdict.kind !== "not-decided") continue;
+      const open = openPointOf(verdict);
+      if (!open) continue;
       this.counts.notDecided += 1;
-      const rules = this.reasons.get(verdict.limit) ?? new Map<string, UndecidedRule>();
-      this.reasons.set(verdict.limit, rules);
+      const rules = this.reasons.get(open.limit) ?? new Map<string, UndecidedRule>();
+      this.reasons.set(open.limit, rules);
       const known = rules.get(verdict.rule);
       rules.set(verdict.rule, {
         rule: verdict.rule,
         protocols: (known?.protocols ?? 0) + 1,
-        origin: known?.origin ?? verdict.origin ?? protocol.nameOrigin,
+        origin: known?.origin ?? open.origin ?? protocol.nameOrigin,
       });
     }
   }

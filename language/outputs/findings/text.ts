@@ -1,4 +1,4 @@
-import type { Finding } from "@limbwright/shared/finding";
+import { type Finding, openPointOf } from "@limbwright/shared/finding";
 import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
 import { type ProtocolJudgement, rulesThatHold } from "../../rules/engine/judge.ts";
@@ -52,7 +52,7 @@ function protocolLines(check: FileCheck, judgement: ProtocolJudgement, options: 
   const held = [
     countText(count("holds"), "rule holds", "rules hold"),
     count("answered") > 0 && `${count("answered")} answered`,
-    `${count("not-decided")} not decided`,
+    `${verdicts.filter((one) => openPointOf(one)).length} not decided`,
   ]
     .filter(Boolean)
     .join(", ");

@@ -3,6 +3,7 @@ import type {
   AnsweredBy,
   Finding,
   NotJudged,
+  OpenPoint,
   Origin,
   Severity,
 } from "@limbwright/shared/finding";
@@ -48,7 +49,7 @@ export interface Guard {
 /** A guard that is not asked needs an earlier version, or is not about a protocol like this. */
 export type GuardHere = (
   | { readonly is: "holds" | "not-asked" }
-  | { readonly is: "broken"; readonly findings: readonly FindingHere[] }
+  | { readonly is: "broken"; readonly findings: readonly FindingHere[]; readonly open?: OpenPoint }
   | { readonly is: "answered"; readonly answers: readonly AnsweredBy[] }
   | { readonly is: "not-decided"; readonly limit: string; readonly origin?: Origin }
 ) & {
@@ -115,7 +116,12 @@ function standingOf(rule: string, { judgement, inTheText }: Judged): GuardHere {
   if (verdict.kind === "answered") return { is: "answered", answers: verdict.answers, settings };
   if (verdict.kind === "broken") {
     const found = [...inTheText, ...findings].filter((finding) => finding.rule === rule);
-    return { is: "broken", findings: found.map(findingHere), settings };
+    return {
+      is: "broken",
+      findings: found.map(findingHere),
+      ...(verdict.open && { open: verdict.open }),
+      settings,
+    };
   }
   const { limit, origin } = verdict;
   return { is: "not-decided", limit, ...(origin && { origin }), settings };

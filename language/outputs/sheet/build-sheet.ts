@@ -1,4 +1,5 @@
 import type { Finding } from "@limbwright/shared/finding";
+import { openPointOf } from "@limbwright/shared/finding";
 import { durationText, inBase, type Quantity, quantityText } from "@limbwright/shared/quantity";
 import { CAUTION, capital } from "@limbwright/shared/text";
 import {
@@ -207,9 +208,10 @@ function standingOf({ findings, verdicts, notJudged, inTheText }: SheetSubject):
         ? [{ rule: verdict.rule, by: verdict.answers.map(answerText).join("; ") }]
         : [],
     ),
-    notDecided: verdicts.flatMap((verdict) =>
-      verdict.kind === "not-decided" ? [{ rule: verdict.rule, limit: verdict.limit }] : [],
-    ),
+    notDecided: verdicts.flatMap((verdict) => {
+      const open = openPointOf(verdict);
+      return open ? [{ rule: verdict.rule, limit: open.limit }] : [];
+    }),
     notJudged: notJudged.length,
   };
 }

@@ -294,15 +294,27 @@ interface Circumstances {
 }
 
 function verdictOf(
-  { id: rule }: AnyRule,
+  rule: AnyRule,
   broken: boolean,
+  undecided: readonly Undecided[],
+  circumstances: Circumstances,
+): Verdict {
+  const verdict = unbrokenVerdict(rule.id, undecided, circumstances);
+  if (!broken) return verdict;
+  if (verdict.kind !== "not-decided" || undecided.length === 0) return { rule: rule.id, kind: "broken" };
+  const { rule: id, kind, ...open } = verdict;
+  return { rule: id, kind: "broken", open };
+}
+
+function unbrokenVerdict(
+  rule: string,
   undecided: readonly Undecided[],
   { unread, on }: Circumstances,
 ): Verdict {
-  if (broken) return { rule, kind: "broken" };
   const [first] = undecided.filter(({ answers = [] }) => answers.length === 0);
-  if (first)
+  if (first) {
     return { rule, kind: "not-decided", limit: first.limit, ...(first.origin && { origin: first.origin }) };
+  }
   if (unread !== undefined) return { rule, kind: "not-decided", limit: unread };
   return undecided.length === 0 ? { rule, kind: "holds" } : answered(rule, undecided, on);
 }

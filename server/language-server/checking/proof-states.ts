@@ -2,6 +2,7 @@ import type { JudgedProtocol } from "@limbwright/language";
 import { type EnvelopeOf, severitiesText } from "@limbwright/language/editor";
 import type { ProtocolState } from "@limbwright/shared/editor";
 import type { Finding, Severity } from "@limbwright/shared/finding";
+import { openPointOf } from "@limbwright/shared/finding";
 import type { Entries, Entry } from "./entries.ts";
 
 /** A protocol of a file with how far its check has come. */
@@ -40,7 +41,7 @@ function stateOf(
   const { verdicts, findings } = protocol;
   const standing = findings.filter(({ accepted }) => !accepted);
   const broken = verdicts.filter(({ kind }) => kind === "broken").length;
-  const undecided = verdicts.filter(({ kind }) => kind === "not-decided").length;
+  const undecided = verdicts.filter((one) => openPointOf(one)).length;
   const answered = verdicts.filter(({ kind }) => kind === "answered").length;
   const counted = counts([...errors, ...standing]);
   const parts = [
