@@ -72,10 +72,13 @@ const COUNT_UNIT = { symbol: "", ucum: "1", dimension: {}, perBase: ONE };
 function acceptanceOf(lowering: Lowering, node: ast.Acceptance): Acceptance[] {
   const decided = decidedOf(lowering, node, { what: "An acceptance", by: "the role that accepts" });
   if (!decided || !node.rule) return [];
+  const alsoBy = node.roles.find((role) => role.trim() !== "" && role.trim() !== decided.by.trim());
   return [
     {
       rule: node.rule,
       ruleOrigin: lowering.originOfProperty(node, "rule"),
+      ...(node.subject !== undefined && { subject: node.subject }),
+      ...(alsoBy !== undefined && { alsoBy }),
       ...(node.protocol && {
         protocol: node.protocol.$refText,
         protocolOrigin: lowering.originOfProperty(node, "protocol"),

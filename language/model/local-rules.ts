@@ -32,11 +32,15 @@ export interface ParameterSetting {
 export interface Acceptance {
   readonly rule: string;
   readonly ruleOrigin: Origin;
+  /** What alone it is for: the title of a requirement, a drug. Nothing unsafe is accepted without. */
+  readonly subject?: string;
   /** The one protocol it is for; every protocol with these local rules when undefined. */
   readonly protocol?: string;
   readonly protocolOrigin?: Origin;
   readonly because: string;
   readonly by: string;
+  /** A second role, without which nothing unsafe is accepted. */
+  readonly alsoBy?: string;
   /** The last day it holds, as YYYY-MM-DD. */
   readonly until: string;
   readonly origin: Origin;

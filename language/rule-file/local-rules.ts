@@ -21,9 +21,9 @@ export function localRulesFrom(restoring: Restoring, proof: Proof): LocalRules |
         settingsFrom(places, parameters, `/proof/verdicts/${index}/parameters`, rule),
       ),
     ],
-    acceptances: proof.accepted.map(({ rule, because, by, until }, index) => {
+    acceptances: proof.accepted.map(({ findings, ...acceptance }, index) => {
       const place = places.at(`/proof/accepted/${index}`);
-      return { rule, because, by, until, ruleOrigin: place, origin: place };
+      return { ...acceptance, ruleOrigin: place, origin: place };
     }),
     answers: proof.answers.map((one, index) => {
       const path = `/proof/answers/${index}`;

@@ -11,7 +11,7 @@ import type {
 } from "@limbwright/shared/rule-file";
 import { agentsOf, type LocalRules, type Protocol } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import { acceptancesFor, isAcceptable } from "../rules/engine/acceptances.ts";
+import { acceptancesFor, covers } from "../rules/engine/acceptances.ts";
 import { CATALOGUE_VERSION } from "../rules/engine/catalogue-version.ts";
 import type { AnyRule } from "../rules/engine/definition.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
@@ -123,9 +123,22 @@ const PLAIN_NUMBER = { ucum: "1", dimension: COUNT, perBase: 1 };
 
 /** The acceptances that are for this protocol, whatever the day, with what each of them covers. */
 function acceptedParts(marks: Marks, { protocol, findings }: ProtocolJudgement): FileAcceptance[] {
-  const parts = acceptancesFor(protocol).map(({ rule, because, by, until, origin }) => {
-    const covered = findings.filter((finding) => finding.rule === rule && isOfFile(finding));
-    return marks.at({ rule, because, by, until, findings: covered.map(({ what }) => what).sort() }, origin);
+  const parts = acceptancesFor(protocol).map((acceptance) => {
+    const { rule, subject, because, by, alsoBy, until, origin } = acceptance;
+    const known = catalogue.find(({ id }) => id === rule);
+    const covered = findings.filter(
+      (finding) => known && isOfFile(finding) && covers(acceptance, finding, known, protocol),
+    );
+    const part: FileAcceptance = {
+      rule,
+      ...(subject !== undefined && { subject }),
+      because,
+      by,
+      ...(alsoBy !== undefined && { alsoBy }),
+      until,
+      findings: covered.map(({ what }) => what).sort(),
+    };
+    return marks.at(part, origin);
   });
   return parts.sort((a, b) => compareTexts(a.rule, b.rule) || compareTexts(a.until, b.until));
 }
@@ -141,10 +154,9 @@ function answerParts(marks: Marks, protocol: Protocol): FileAnswer[] {
 }
 
 /** Whether some acceptance covers a finding, whatever the day. */
-export function isAccepted({ protocol }: ProtocolJudgement, { rule, severity }: Finding): boolean {
-  const known = catalogue.find((one) => one.id === rule);
-  if (!known || !isAcceptable(known, severity)) return false;
-  return acceptancesFor(protocol).some((one) => one.rule === rule);
+export function isAccepted({ protocol }: Pick<ProtocolJudgement, "protocol">, finding: Finding): boolean {
+  const known = catalogue.find(({ id }) => id === finding.rule);
+  return known !== undefined && acceptancesFor(protocol).some((one) => covers(one, finding, known, protocol));
 }
 
 /** What of a finding decides it, in a file or just found. */

@@ -140,6 +140,8 @@ export interface Finding {
   readonly origin: Origin;
   /** What is wrong, in the author's own names. */
   readonly what: string;
+  /** What alone it is about, as an acceptance names it: the title of a requirement, a drug. */
+  readonly subject?: string;
   /** A few words to stand under the marked text. */
   readonly label: string;
   /** Why it matters, with the source of the value it was judged by; empty where the words say all. */

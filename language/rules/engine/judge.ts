@@ -73,7 +73,7 @@ export function judgeProtocol(
       : judgementOf(rule, judging);
     for (const one of found) {
       const finding = findingOf(rule, one);
-      const accepted = acceptanceOf(protocol, rule, finding.severity, options.on);
+      const accepted = acceptanceOf(protocol, finding, rule, options.on);
       findings.push({ ...finding, protocol: protocol.name, ...(accepted && { accepted }) });
     }
     const isInTheText = inTheText.some((finding) => finding.rule === rule.id);
@@ -265,7 +265,7 @@ export function boxOf(protocol: Protocol): Box {
 
 /** What a rule found, or the reading found for it, as a finding. */
 export function findingOf(rule: StatedRule, found: Detected | Problem): Finding {
-  const { why, patients, run } = found as Detected;
+  const { why, patients, run, subject } = found as Detected;
   return {
     rule: rule.id,
     severity: found.severity ?? rule.severity,
@@ -275,6 +275,7 @@ export function findingOf(rule: StatedRule, found: Detected | Problem): Finding 
     why: why ?? rule.why,
     next: found.next,
     related: found.related ?? [],
+    ...(subject !== undefined && { subject }),
     ...(patients && { patients }),
     ...(run && { run }),
     repairs: found.repairs ?? [],

@@ -14,6 +14,8 @@ export interface Detected {
   readonly what: string;
   readonly label: string;
   readonly next: string;
+  /** What alone it is about, where that is something that an acceptance can name. */
+  readonly subject?: string;
   /** Instead of the rule's own sentence and severity, where the case asks for it. */
   readonly why?: string;
   readonly severity?: Severity;
