@@ -54,7 +54,8 @@ export { type Report, type Summary, Tally, type Unread } from "./outputs/finding
 export { wrap } from "./outputs/findings/terminal.ts";
 export { textReport } from "./outputs/findings/text.ts";
 export { findingLines } from "./outputs/findings/text-finding.ts";
-export { envelopeText, someNames } from "./outputs/findings/words.ts";
+export { envelopeText, placeText, someNames } from "./outputs/findings/words.ts";
+export { openPointIn } from "./outputs/hazards/document.ts";
 export { type HazardLog, hazardLog, hazardLogsOf, type ProtocolHazardLog } from "./outputs/hazards/log.ts";
 export { hazardMarkdown } from "./outputs/hazards/markdown.ts";
 export { hazardText } from "./outputs/hazards/text.ts";

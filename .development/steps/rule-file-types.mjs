@@ -163,7 +163,7 @@ function reachable(parts, first, known = new Set()) {
 }
 
 /** The parts that are written field for field of what the language holds. */
-const MODELLED = ["Protocol", "Standing", "Envelope", "Finding"];
+const MODELLED = ["Protocol", "Standing", "Envelope", "Finding", "Answer"];
 
 /** What the model holds for each part of a protocol, field for field. A part that has another form there stands in `OtherForms`. */
 export function modelTypesOf(parts) {

@@ -22,6 +22,7 @@ export function readRulePage(id, text, known) {
     title: textOf,
     group: oneOf(GROUPS),
     severity: oneOf(SEVERITIES),
+    worst: optional(oneOf(SEVERITIES)),
     acceptable: optional(oneOf(["no", "if-doubtful"])),
     "judged-on-date": optional(YES_OR_NO),
     "draft-only": optional(YES_OR_NO),
@@ -34,6 +35,7 @@ export function readRulePage(id, text, known) {
   const { title, group, severity, why, hazards = [], sources = [], parameters = [] } = head;
   const stated = {
     ...{ id, title, group, severity, why, hazards, sources, parameters },
+    ...(head.worst && { worst: head.worst }),
     ...(head.acceptable === "no" && { acceptable: false }),
     ...(head.acceptable === "if-doubtful" && { acceptable: "doubtful" }),
     ...(head["judged-on-date"] === "yes" && { judgedOnDate: true }),

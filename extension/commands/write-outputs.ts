@@ -88,11 +88,12 @@ async function writeOutput(text: Uri, kind: OutputKind, output: Written): Promis
 }
 
 /** A draft is offered only where no error stands in the way: an error stops a draft too. */
-function offerDraft(text: Uri, kind: OutputKind, { because, findings }: Refused): () => Promise<void> {
+function offerDraft(text: Uri, kind: OutputKind, { because, findings, open }: Refused): () => Promise<void> {
   return async () => {
-    const canBeDraft = findings.length > 0 && findings.every(({ severity }) => severity !== "error");
+    const standsInTheWay = findings.length + open.length > 0;
+    const canBeDraft = standsInTheWay && findings.every(({ severity }) => severity !== "error");
     const offers = canBeDraft ? [PROBLEMS, DRAFT] : [PROBLEMS];
-    const words = findings.length > 0 ? because : `Nothing was written. ${because}`;
+    const words = standsInTheWay ? because : `Nothing was written. ${because}`;
     const chosen = await window.showWarningMessage(words, ...offers);
     if (chosen === PROBLEMS) await commands.executeCommand("workbench.actions.view.problems");
     if (chosen === DRAFT) await writeOutputs(text, kind, true);

@@ -1,7 +1,7 @@
 import type { Finding } from "@limbwright/shared/finding";
 import type { Site, SiteFile } from "../lower/site.ts";
 import type { JudgeOptions, ProtocolJudgement } from "../rules/engine/judge.ts";
-import { isForAll } from "./acceptance-use.ts";
+import { concernsAll } from "./acceptance-use.ts";
 import { judgementsOf } from "./judged.ts";
 import { contributionOf } from "./judged-file.ts";
 import { eachOnce, FindingsTogether } from "./workspace-findings.ts";
@@ -78,7 +78,7 @@ interface Checking {
 
 /** Whether other protocols have a say in what is found in the local rules of this file. */
 function waitsForOthers(read: SiteFile, { together, options }: Checking): boolean {
-  const hasForAll = read.localRules.some(({ acceptances }) => acceptances.some(isForAll));
+  const hasForAll = read.localRules.some(concernsAll);
   return hasForAll || (options.isWholeWorkspace === true && together.unknownProtocolsIn(read).length > 0);
 }
 

@@ -133,6 +133,12 @@ function agentKey({ origin, name }: Agent): string {
   return `${origin.file}#${name}`;
 }
 
-function rulesToDeclare({ name, origin, acceptances }: LocalRules): DeclaredRules {
-  return { name, origin, acceptances };
+function rulesToDeclare({ name, origin, acceptances, answers }: LocalRules): DeclaredRules {
+  const declared = answers.map(({ agent, agentOrigin, until, origin: at }) => ({
+    agent,
+    agentOrigin,
+    until,
+    origin: at,
+  }));
+  return { name, origin, acceptances, answers: declared };
 }

@@ -36,7 +36,7 @@ export class FindingsTogether {
     for (const { findings, agents, localRules, verdicts } of protocols) {
       this.add(findings);
       for (const agent of agents) this.#agentsInUse.add(agent);
-      this.#acceptances.note(localRules, verdicts);
+      this.#acceptances.note(localRules, { verdicts, drugs: agents.map(nameOfKey) });
     }
   }
 
@@ -97,6 +97,11 @@ export function eachOnce(findings: readonly Finding[]): Finding[] {
   return [...known.values()].sort(
     (a, b) => compareOrigins(a.origin, b.origin) || (a.rule === b.rule ? 0 : a.rule < b.rule ? -1 : 1),
   );
+}
+
+/** The name of a drug of which `file#name` is the key. */
+function nameOfKey(key: string): string {
+  return key.slice(key.lastIndexOf("#") + 1);
 }
 
 function ofNoProtocol(finding: Finding): Finding {

@@ -108,7 +108,8 @@ export function judgedVersion({ file, protocol }: CompiledVersion, options: Judg
   const verdicts = judgement.verdicts.flatMap((verdict) => {
     if (!isOfTheText(verdict.rule)) return [verdict];
     const recorded = file.proof.verdicts.find(({ rule }) => rule === verdict.rule);
-    if (!recorded) return [];
+    // What is about the text is never answered by local rules.
+    if (!recorded || recorded.kind === "answered") return [];
     const { rule, kind } = recorded;
     return [kind === "not-decided" ? { rule, kind, limit: recorded.limit } : { rule, kind }];
   });

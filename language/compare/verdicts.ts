@@ -3,7 +3,7 @@ import { clockText } from "@limbwright/shared/quantity";
 import { canonicalText, type RuleFile } from "@limbwright/shared/rule-file";
 import { listText } from "@limbwright/shared/text";
 import { Marks } from "../rule-file/marks.ts";
-import { proofPart, rulesOfFile } from "../rule-file/proof.ts";
+import { proofPart, rulesOfFile, whateverTheDay } from "../rule-file/proof.ts";
 import { runsPart } from "../rule-file/runs.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { CATALOGUE_VERSION } from "../rules/engine/catalogue-version.ts";
@@ -90,6 +90,7 @@ function undecided(changed: readonly Answer[]): FoundChange[] {
 const IS: Readonly<Record<Verdict["kind"], string>> = {
   holds: "holds",
   broken: "is broken",
+  answered: "holds by what local rules answer",
   "not-decided": "is not decided",
 };
 
@@ -97,6 +98,7 @@ const IS: Readonly<Record<Verdict["kind"], string>> = {
 const WAS: Readonly<Record<Verdict["kind"], string>> = {
   holds: "held",
   broken: "was broken",
+  answered: "held by what local rules answered",
   "not-decided": "was not decided",
 };
 
@@ -149,7 +151,7 @@ function judgedOtherwise(side: SideJudged, { path, file }: CompiledVersion): Fou
   const answers = recorded.flatMap((then): FoundChange[] => {
     const today = judgement.verdicts.find(({ rule }) => rule === then.rule);
     if (!today) return [];
-    if (today.kind !== then.kind) return [answeredOtherwise(side, path, then.kind, today)];
+    if (whateverTheDay(today).kind !== then.kind) return [answeredOtherwise(side, path, then.kind, today)];
     const again = proof.verdicts.find(({ rule }) => rule === then.rule);
     if (canonicalText(assumptionsIn(then)) === canonicalText(assumptionsIn(again))) return [];
     const what = `What \`${then.rule}\` leans on in ${path} is otherwise than this program finds for the very protocol of that file.`;
@@ -159,7 +161,7 @@ function judgedOtherwise(side: SideJudged, { path, file }: CompiledVersion): Fou
 }
 
 function assumptionsIn(verdict: RuleFile["proof"]["verdicts"][number] | undefined) {
-  return verdict && verdict.kind !== "not-decided" ? (verdict.assumptions ?? []) : [];
+  return verdict && "assumptions" in verdict ? (verdict.assumptions ?? []) : [];
 }
 
 function answeredOtherwise(

@@ -1,4 +1,4 @@
-import type { Finding, Origin, Place } from "@limbwright/shared/finding";
+import { type Finding, isAtLeast, type Origin, type Place } from "@limbwright/shared/finding";
 import type { Document } from "../grammar/generated/ast.ts";
 import type { Site } from "../lower/site.ts";
 import { catalogue } from "../rules/catalogue.ts";
@@ -38,6 +38,8 @@ export function acceptanceFor(
   protocol: string,
   { rule, severity }: Pick<Finding, "rule" | "severity">,
 ): PlaceToAccept | undefined {
+  // What is unsafe is accepted by two roles and by its own name: a quick repair is no place for that.
+  if (isAtLeast(severity, "unsafe")) return undefined;
   const mayBe = catalogue.some((one) => one.id === rule && isAcceptable(one, severity));
   const localRules = site.file(file)?.protocols.find(({ name }) => name === protocol)?.localRules;
   if (!mayBe || !localRules) return undefined;

@@ -112,7 +112,8 @@ const AFTER: readonly After[] = [
   { words: /^(?:when|event)$/, blocks: ["scenario"], names: ["event"], gives: () => words(...KNOWN_EVENTS) },
   { words: /^when$/, names: ["event", "timer"], gives: () => words(...KNOWN_EVENTS) },
   { words: /^when [\w-]+ of$/, names: ["cuff"] },
-  { words: /^(?:dose [\w-]+ of|with|at-hand(?: .*,)?)$/, names: ["agent"] },
+  { words: /^(?:dose [\w-]+ of|with|answer maximum of|at-hand(?: .*,)?)$/, names: ["agent"] },
+  { words: /^answer$/, blocks: ["local-rules"], gives: () => words("maximum of") },
   {
     words: /^(?:timer [\w-]+ from|run to)$/,
     gives: () => words("end of", "start of", "first inflation", "release"),

@@ -1,13 +1,15 @@
 /** What the words of the language mean in the trade, each in a sentence or two. Definitions; no values to be used on a patient. */
 export const GLOSSARY: Readonly<Record<string, string>> = {
   accept:
-    "The hospital accepts a finding of a rule, with a reason, the role that decides, and the last day it holds. It is still printed.",
+    "The hospital accepts a finding of a rule, with a reason, the role that decides, and the last day it holds; what is unsafe by its own name (`of …`) and by two roles. It is still printed.",
   agent:
     "A drug of the hospital's formulary: what is in the syringe, and the most that may be given in one run.",
   allergy: "Allergy to a local anaesthetic of the amide group.",
   allowed: "A condition under which the protocol may be used, with the reason why.",
   amount: "How much is given: a mass, a volume, one per body weight, or a table by bands.",
   apply: "`apply cuffs`: the cuffs are laid over padding on the limb, still flat.",
+  answer:
+    "`answer maximum of`: local rules give the published maximum of a drug that the rules do not know, with its source, a reason, the role that answers for it and the last day it holds. Never for a local anaesthetic; it is counted apart from what is proven. In a scenario, a question is answered.",
   ask: "A question that is answered yes or no; either may happen, and both are proven.",
   bandage: "An elastic bandage that empties the limb of blood before the cuff goes up (exsanguination).",
   ceiling: "The highest pressure to which a cuff may be inflated.",

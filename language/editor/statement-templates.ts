@@ -210,6 +210,11 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
       "a finding, with a reason",
       '${1:recovery-too-short} in ${2:wrist-reduction}\n  because "${3:Reason}" by "${4:Role}" until ${5:2027-01-31}',
     ),
+    statement(
+      "answer",
+      "a maximum that no rule knows",
+      'maximum of ${1:ketorolac} ${2:30 mg}\n  source "${3:Where it is published}" because "${4:Reason}" by "${5:Role}" until ${6:2027-01-31}',
+    ),
   ],
   scenario: [
     statement("patient", "whom it is about", "weight ${1:70 kg}"),

@@ -94,9 +94,9 @@ export class LimbScopeProvider implements ScopeProvider {
     return scopeOf(levels, isOfType);
   }
 
-  /** An acceptance names a protocol that uses these local rules, not one that they use. */
+  /** What local rules accept or answer is of protocols and drugs beside which they are used, not of files that they use. */
   private isWorkspaceWide(context: ReferenceInfo): boolean {
-    return context.container.$type === "Acceptance";
+    return context.container.$type === "Acceptance" || context.container.$type === "MaximumAnswer";
   }
 
   private localNames(node: AstNode, document: LangiumDocument): NamesOffered[] {

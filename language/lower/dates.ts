@@ -1,4 +1,5 @@
 import type { AstNode } from "langium";
+import { daysIn } from "../model/calendar.ts";
 import type { Lowering } from "./context.ts";
 
 /** A date that exists, as YYYY-MM-DD; 2027-02-30 is reported. */
@@ -24,11 +25,4 @@ function isRealDate(text: string): boolean {
   if (!parts) return false;
   const [year, month, day] = parts.slice(1).map(Number) as [number, number, number];
   return day >= 1 && day <= daysIn(month, year);
-}
-
-/** The days of a month from 1; none of any other number. */
-function daysIn(month: number, year: number): number {
-  const isLeapYear = (year % 4 === 0 && year % 100 !== 0) || year % 400 === 0;
-  const days = [31, isLeapYear ? 29 : 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
-  return days[month - 1] ?? 0;
 }

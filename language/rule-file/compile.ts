@@ -1,4 +1,10 @@
-import { type Finding, isAtLeast } from "@limbwright/shared/finding";
+import {
+  type Finding,
+  isAtLeast,
+  type OpenPoint,
+  openPointOf,
+  type Verdict,
+} from "@limbwright/shared/finding";
 import {
   canonicalText,
   digestOfText,
@@ -13,7 +19,7 @@ import type { Site } from "../lower/site.ts";
 import type { Protocol } from "../model/index.ts";
 import type { JudgeOptions, ProtocolJudgement } from "../rules/engine/judge.ts";
 import { Marks, sourceMapOf } from "./marks.ts";
-import { findingParts, isAccepted, isOfFile, keepsDraft, proofPart } from "./proof.ts";
+import { findingParts, isAccepted, isOfFile, keepsDraft, mayBeUnsafe, proofPart } from "./proof.ts";
 import { isWhole, protocolPart, standingPart } from "./protocol.ts";
 import { runsPart } from "./runs.ts";
 
@@ -39,6 +45,13 @@ export interface Refused {
   readonly because: string;
   /** The findings that stand in the way. */
   readonly findings: readonly Finding[];
+  /** What stands in the way because nobody could decide it. */
+  readonly open: readonly OpenRule[];
+}
+
+/** A rule of which something is not decided. */
+export interface OpenRule extends OpenPoint {
+  readonly rule: string;
 }
 
 export interface CompileOptions extends JudgeOptions {
@@ -50,8 +63,8 @@ export interface CompileOptions extends JudgeOptions {
  * Compiles every protocol of a file to the text of its rule file, in the order of the text. Undefined when
  * there is no such file.
  *
- * A protocol is refused while an error, or an unsafe finding that nobody has accepted, stands on the day
- * `on`; errors also stop a draft. What is written does not depend on that day: the same sources and the
+ * A protocol is refused while an error, or an unsafe finding that nobody has accepted, stands on the day `on`, or a rule whose
+ * breach is unsafe is neither decided nor answered on it; errors also stop a draft. What is written does not depend on that day: the same sources and the
  * same catalogue give the same text.
  */
 export function compileFile(site: Site, file: string, options: CompileOptions): Compiled[] | undefined {
@@ -60,7 +73,7 @@ export function compileFile(site: Site, file: string, options: CompileOptions): 
 
 /**
  * Writes the rule file of a judged protocol. Refused while an error stands, or, unless it is to be a draft,
- * an unsafe finding that no acceptance in force covers. The bytes are a function of the sources and the
+ * an unsafe finding that no acceptance in force covers, or an unsafe rule that is not decided. The bytes are a function of the sources and the
  * catalogue alone: the day of the judgement decides only whether there are any.
  */
 export function compileProtocol(judged: Judged, draft: boolean): Compiled {
@@ -88,7 +101,7 @@ export function compileProtocol(judged: Judged, draft: boolean): Compiled {
   const map = sourceMapOf(marks.placesIn(whole), (file) => digestOfText(judged.textOf(file)));
   const text = canonicalText({ ...whole, ...map });
   const reading = readRuleFile(text);
-  if (reading.kind === "refused") return refused(judged, lowerCaseFirst(reading.faults[0].what), []);
+  if (reading.kind === "refused") return refused(judged, { reason: lowerCaseFirst(reading.faults[0].what) });
   return { kind: "written", protocol: protocol.name, use: content.use, text, ...digests };
 }
 
@@ -102,29 +115,66 @@ export function meaningOfProtocol(protocol: Protocol): string | undefined {
 
 /** What of a judgement decides whether anything is written. */
 export interface Refusable extends Pick<Judged, "inTheText"> {
-  readonly judgement: Pick<ProtocolJudgement, "protocol" | "findings">;
+  readonly judgement: Pick<ProtocolJudgement, "protocol" | "findings" | "verdicts">;
 }
 
 /** That a part is missing without which nothing is written. */
 export function refusedAsPartial(judged: Refusable): Refused {
-  return refused(judged, "part of the protocol is missing", []);
+  return refused(judged, { reason: "part of the protocol is missing" });
 }
 
-/** Why a protocol may not be compiled, or put into any other form that is used on patients. */
+/**
+ * Why a protocol may not be compiled, or put into any other form that is used on patients: because of an error; or, unless it is to be
+ * a draft, because of an unsafe finding that nobody accepted, or of a rule whose breach is unsafe and that is not decided.
+ */
 export function refusalOf(judged: Refusable, draft: boolean): Refused | undefined {
   const { judgement, inTheText } = judged;
-  const findings = [...inTheText, ...judgement.findings];
-  const errors = findings.filter(({ severity }) => severity === "error");
-  if (errors.length > 0) return refused(judged, "there are errors", errors);
-  const standing = findings.filter(keepsDraft);
-  if (draft || standing.length === 0) return undefined;
-  const isUnsafe = standing.some(({ severity }) => isAtLeast(severity, "unsafe"));
-  return refused(judged, isUnsafe ? "unsafe findings stand" : "it can be written as a draft only", standing);
+  const all = [...inTheText, ...judgement.findings];
+  const errors = all.filter(({ severity }) => severity === "error");
+  if (errors.length > 0) return refused(judged, { reason: "there are errors", findings: errors });
+  const findings = all.filter(keepsDraft);
+  const open = unsafeIfBroken(judgement.verdicts);
+  if (draft || findings.length + open.length === 0) return undefined;
+  const isUnsafe = findings.some(({ severity }) => isAtLeast(severity, "unsafe"));
+  const reasons = [
+    ...(isUnsafe ? ["unsafe findings stand"] : []),
+    ...(open.length > 0 ? [openText(open)] : []),
+  ];
+  const reason = reasons.join(", and ") || "it can be written as a draft only";
+  return refused(judged, { reason, findings, open });
 }
 
-function refused({ judgement }: Refusable, reason: string, findings: readonly Finding[]): Refused {
+/** What is not decided of rules whose breach may be unsafe: nobody knows that they are not broken. */
+export function unsafeIfBroken(verdicts: readonly Verdict[]): OpenRule[] {
+  return verdicts.flatMap((verdict) => {
+    const open = openPointOf(verdict);
+    if (!open || !mayBeUnsafe(verdict.rule)) return [];
+    return [{ rule: verdict.rule, limit: open.limit, ...(open.origin && { origin: open.origin }) }];
+  });
+}
+
+function openText(open: readonly OpenRule[]): string {
+  const [first] = open;
+  return open.length === 1 && first
+    ? `\`${first.rule}\`, whose breach is unsafe, is not decided`
+    : `${open.length} rules whose breach is unsafe are not decided`;
+}
+
+interface Why {
+  readonly reason: string;
+  readonly findings?: readonly Finding[];
+  readonly open?: readonly OpenRule[];
+}
+
+function refused({ judgement }: Refusable, { reason, findings = [], open = [] }: Why): Refused {
   const { name } = judgement.protocol;
-  return { kind: "refused", protocol: name, because: `\`${name}\` is not written: ${reason}.`, findings };
+  return {
+    kind: "refused",
+    protocol: name,
+    because: `\`${name}\` is not written: ${reason}.`,
+    findings,
+    open,
+  };
 }
 
 function lowerCaseFirst(sentence: string): string {

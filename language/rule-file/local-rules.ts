@@ -2,11 +2,13 @@ import { COUNT, ONE, rational } from "@limbwright/shared/quantity";
 import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-file";
 import type { LocalRules, ParameterSetting } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
+import { type Restoring, restorePart } from "./codec.ts";
 import type { Places } from "./marks.ts";
 import { unitFrom } from "./values.ts";
 
-/** The hospital's values and acceptances that a file was judged by; undefined where it used no local rules. */
-export function localRulesFrom(places: Places, proof: Proof): LocalRules | undefined {
+/** The hospital's values, acceptances and answers that a file was judged by; undefined where it used no local rules. */
+export function localRulesFrom(restoring: Restoring, proof: Proof): LocalRules | undefined {
+  const { places } = restoring;
   if (proof.localRules === undefined) return undefined;
   const origin = places.at("/proof/localRules");
   return {
@@ -19,9 +21,19 @@ export function localRulesFrom(places: Places, proof: Proof): LocalRules | undef
         settingsFrom(places, parameters, `/proof/verdicts/${index}/parameters`, rule),
       ),
     ],
-    acceptances: proof.accepted.map(({ rule, because, by, until }, index) => {
+    acceptances: proof.accepted.map(({ findings, ...acceptance }, index) => {
       const place = places.at(`/proof/accepted/${index}`);
-      return { rule, because, by, until, ruleOrigin: place, origin: place };
+      return { ...acceptance, ruleOrigin: place, origin: place };
+    }),
+    answers: proof.answers.map((one, index) => {
+      const path = `/proof/answers/${index}`;
+      const place = places.at(path);
+      return {
+        ...restorePart(restoring, "Answer", one, path),
+        agent: one.agent,
+        agentOrigin: place,
+        origin: place,
+      };
     }),
   };
 }

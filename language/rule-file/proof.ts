@@ -2,20 +2,22 @@ import { type Finding, isAtLeast, type Verdict } from "@limbwright/shared/findin
 import { COUNT, exactText, requireUnit } from "@limbwright/shared/quantity";
 import type {
   Acceptance as FileAcceptance,
+  Answer as FileAnswer,
   Assumption as FileAssumption,
   Finding as FileFinding,
   Parameter as FileParameter,
   Verdict as FileVerdict,
   Proof,
 } from "@limbwright/shared/rule-file";
-import type { LocalRules } from "../model/index.ts";
+import { agentsOf, type LocalRules, type Protocol } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import { acceptancesFor, isAcceptable } from "../rules/engine/acceptances.ts";
+import { acceptancesFor, covers } from "../rules/engine/acceptances.ts";
 import { CATALOGUE_VERSION } from "../rules/engine/catalogue-version.ts";
 import type { AnyRule } from "../rules/engine/definition.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
 import { GENERAL_PARAMETERS, type Parameter } from "../rules/engine/parameter.ts";
 import { parametersFor } from "../rules/engine/parameters.ts";
+import { answersFor } from "../rules/facts/answers.ts";
 import type { Assumption } from "../runs/index.ts";
 import { writePart, writingWith } from "./codec.ts";
 import type { Marks } from "./marks.ts";
@@ -48,6 +50,7 @@ export function proofPart(marks: Marks, judgement: ProtocolJudgement): Proof {
       .map((verdict) => verdictPart(marks, verdict, localRules, assumptions.get(verdict.rule)))
       .sort((a, b) => compareTexts(a.rule, b.rule)),
     accepted: acceptedParts(marks, judgement),
+    answers: answerParts(marks, protocol),
     notJudged: judgement.notJudged
       .map(({ what, origin }) => marks.at({ what }, origin))
       .sort((a, b) => compareTexts(a.what, b.what)),
@@ -61,11 +64,12 @@ function verdictPart(
   localRules: LocalRules | undefined,
   assumptions: readonly Assumption[] | undefined,
 ): FileVerdict {
-  const { rule: id, kind } = verdict;
+  const { rule: id, kind } = whateverTheDay(verdict);
   const rule = catalogue.find((one) => one.id === id);
   if (!rule) throw new Error(`there is a verdict for ${id}, which is no rule`);
   const parameters = parameterParts(marks, rule, rule.parameters ?? [], localRules);
-  if (kind !== "not-decided") {
+  if (kind === "answered") return { rule: id, kind, parameters };
+  if (verdict.kind !== "not-decided" && kind !== "not-decided") {
     return {
       rule: id,
       kind,
@@ -73,7 +77,14 @@ function verdictPart(
       ...(assumptions && { assumptions: assumptionParts(marks, assumptions) }),
     };
   }
-  return marks.at({ rule: id, kind, limit: verdict.limit, parameters }, verdict.origin);
+  const { limit, origin } = verdict as Extract<Verdict, { kind: "not-decided" }>;
+  return marks.at({ rule: id, kind: "not-decided" as const, limit, parameters }, origin);
+}
+
+/** An answer counts in a file also after its end, which stands beside it: the file does not know the day. */
+export function whateverTheDay(verdict: Verdict): Pick<Verdict, "rule" | "kind"> {
+  const isAnswered = verdict.kind === "not-decided" && verdict.answers;
+  return isAnswered ? { rule: verdict.rule, kind: "answered" } : verdict;
 }
 
 function assumptionParts(marks: Marks, assumptions: readonly Assumption[]): FileAssumption[] {
@@ -112,18 +123,40 @@ const PLAIN_NUMBER = { ucum: "1", dimension: COUNT, perBase: 1 };
 
 /** The acceptances that are for this protocol, whatever the day, with what each of them covers. */
 function acceptedParts(marks: Marks, { protocol, findings }: ProtocolJudgement): FileAcceptance[] {
-  const parts = acceptancesFor(protocol).map(({ rule, because, by, until, origin }) => {
-    const covered = findings.filter((finding) => finding.rule === rule && isOfFile(finding));
-    return marks.at({ rule, because, by, until, findings: covered.map(({ what }) => what).sort() }, origin);
+  const parts = acceptancesFor(protocol).map((acceptance) => {
+    const { rule, subject, because, by, alsoBy, until, origin } = acceptance;
+    const known = catalogue.find(({ id }) => id === rule);
+    const covered = findings.filter(
+      (finding) => known && isOfFile(finding) && covers(acceptance, finding, known, protocol),
+    );
+    const part: FileAcceptance = {
+      rule,
+      ...(subject !== undefined && { subject }),
+      because,
+      by,
+      ...(alsoBy !== undefined && { alsoBy }),
+      until,
+      findings: covered.map(({ what }) => what).sort(),
+    };
+    return marks.at(part, origin);
   });
   return parts.sort((a, b) => compareTexts(a.rule, b.rule) || compareTexts(a.until, b.until));
 }
 
+/** What local rules answer for drugs of this protocol, whatever the day. */
+function answerParts(marks: Marks, protocol: Protocol): FileAnswer[] {
+  const parts = agentsOf(protocol).flatMap((agent) =>
+    answersFor(agent, protocol).map(({ limit, source, because, by, until, origin }) =>
+      marks.at(writePart(writingWith(marks), "Answer", { agent, limit, source, because, by, until }), origin),
+    ),
+  );
+  return inFixedOrder(parts);
+}
+
 /** Whether some acceptance covers a finding, whatever the day. */
-export function isAccepted({ protocol }: ProtocolJudgement, { rule, severity }: Finding): boolean {
-  const known = catalogue.find((one) => one.id === rule);
-  if (!known || !isAcceptable(known, severity)) return false;
-  return acceptancesFor(protocol).some((one) => one.rule === rule);
+export function isAccepted({ protocol }: Pick<ProtocolJudgement, "protocol">, finding: Finding): boolean {
+  const known = catalogue.find(({ id }) => id === finding.rule);
+  return known !== undefined && acceptancesFor(protocol).some((one) => covers(one, finding, known, protocol));
 }
 
 /** What of a finding decides it, in a file or just found. */
@@ -135,6 +168,12 @@ interface Standing extends Pick<Finding, "rule" | "severity"> {
 export function keepsDraft({ rule, severity, accepted }: Standing): boolean {
   const isDraftOnly = catalogue.some(({ id, draftOnly }) => id === rule && draftOnly === true);
   return !accepted && (isDraftOnly || isAtLeast(severity, "unsafe"));
+}
+
+/** Whether what breaks a rule may be unsafe. */
+export function mayBeUnsafe(rule: string): boolean {
+  const known = catalogue.find(({ id }) => id === rule);
+  return known === undefined || isAtLeast(known.worst ?? known.severity, "unsafe");
 }
 
 /** What was found, for a draft. Errors are not among it: while there are any, there is no draft either. */

@@ -82,7 +82,7 @@ function protocolFrom({ protocol, standing, proof, ...file }: RuleFile): Whole {
   const { events, preparation, doses, ...fields } = found;
   const { status, reviewBy } = restorePart(restoring, "Standing", standing, "/standing");
   const { origin, ...value } = status;
-  const localRules = localRulesFrom(places, proof);
+  const localRules = localRulesFrom(restoring, proof);
   return {
     ...fields,
     status: { value, origin },

@@ -8,18 +8,21 @@ import {
   readRuleFile,
 } from "@limbwright/shared/rule-file";
 import { catalogue } from "../rules/catalogue.ts";
-import { judgeProtocol } from "../rules/engine/judge.ts";
+import { judgeProtocol, type ProtocolJudgement } from "../rules/engine/judge.ts";
 import { type Difference, differencesBetween } from "./differences.ts";
 import { Marks } from "./marks.ts";
-import { findingParts, isAccepted, keepsDraft, proofPart, rulesOfFile } from "./proof.ts";
+import { findingParts, isAccepted, keepsDraft, mayBeUnsafe, proofPart, rulesOfFile } from "./proof.ts";
 import { protocolPart, restoreProtocol } from "./protocol.ts";
 import { runsPart } from "./runs.ts";
 import { inFixedOrder } from "./values.ts";
 
-/** A rule that is not judged again: the file says itself that it is open, or it is about a text that is not in the file. */
+/**
+ * A rule that is not proven: the file says itself that it is open, broken, or holds by what local rules answer; or it is about a text
+ * that is not in the file.
+ */
 export interface NotProven {
   readonly rule: string;
-  readonly kind: "not-decided" | "of-the-text";
+  readonly kind: "not-decided" | "broken" | "answered" | "of-the-text";
   readonly reason: string;
 }
 
@@ -38,17 +41,34 @@ export type Verification =
       readonly meaning: string;
       readonly proof: string;
       readonly differences: readonly Difference[];
-      /** The rules that were judged again. */
+      /** The rules that were judged again and hold: none that is broken, accepted or answered. */
       readonly proven: readonly string[];
       /** The rules that cannot be judged again from the file, each with the reason. */
       readonly notProven: readonly NotProven[];
+      /** What the hospital has accepted and answered, each with its end. */
+      readonly decisions: readonly Decision[];
     };
+
+/** An acceptance or an answer of a file: what its user has to know beside what is proven. */
+export interface Decision {
+  readonly kind: "accepted" | "answered";
+  readonly rule: string;
+  /** What was found, or what is answered, in words. */
+  readonly what: readonly string[];
+  readonly because: string;
+  readonly by: string;
+  readonly until: string;
+  /** Whether its last day is before the one that was asked for. */
+  readonly hasEnded: boolean;
+}
 
 export interface VerifyOptions {
   /** The meaning digest that was approved ("sha256:…"); another one is a difference. */
   readonly meaning?: string;
   /** The same for the proof: what the hospital set and accepted can be told from nothing else in the file. */
   readonly proof?: string;
+  /** The day, YYYY-MM-DD, on which acceptances and answers are looked at; where it is not given, none is said to have ended. */
+  readonly on?: string;
 }
 
 /**
@@ -71,22 +91,45 @@ export function verifyRuleFile(text: string, options: VerifyOptions = {}): Verif
     ...file.digests,
     differences,
     proven: rules.filter(isProven).map(({ rule }) => rule),
-    notProven: rules
-      .filter((one) => !isProven(one))
-      .map(({ rule, kind }) =>
-        kind === "not-decided"
-          ? { rule, kind: "not-decided", reason: NOT_DECIDED }
-          : { rule, kind: "of-the-text", reason: OF_THE_TEXT },
-      ),
+    notProven: rules.filter((one) => !isProven(one)).map(whyNotProven),
+    decisions: decisionsIn(file, options.on),
   };
 }
 
-function isProven({ rule, kind }: Pick<RuleFile["proof"]["verdicts"][number], "rule" | "kind">): boolean {
-  return kind !== "not-decided" && isJudgedAgain(rule);
+type RuleAndKind = Pick<RuleFile["proof"]["verdicts"][number], "rule" | "kind">;
+
+function isProven({ rule, kind }: RuleAndKind): boolean {
+  return kind === "holds" && isJudgedAgain(rule);
 }
 
-const NOT_DECIDED = "the file says that it is not decided";
+function whyNotProven({ rule, kind }: RuleAndKind): NotProven {
+  return kind === "holds"
+    ? { rule, kind: "of-the-text", reason: OF_THE_TEXT }
+    : { rule, kind, reason: SAID_BY_FILE[kind] };
+}
+
+const SAID_BY_FILE = {
+  "not-decided": "the file says that it is not decided",
+  broken: "the file says that it is broken",
+  answered: "it holds by what local rules answer",
+} as const;
 const OF_THE_TEXT = "it is about the text of the protocol, which is not in the file";
+
+function decisionsIn({ proof }: RuleFile, on: string | undefined): Decision[] {
+  const isOver = (until: string) => on !== undefined && until < on;
+  return [
+    ...proof.accepted.map(({ rule, because, by, until, findings }) => ({
+      ...{ kind: "accepted" as const, rule, because, by, until },
+      what: findings,
+      hasEnded: isOver(until),
+    })),
+    ...proof.answers.map(({ agent, limit, source, because, by, until }) => ({
+      ...{ kind: "answered" as const, rule: "agent-maximum-above-label", because, by, until },
+      what: [`at most ${limit.value} ${limit.unit} of ${agent} (source: ${source})`],
+      hasEnded: isOver(until),
+    })),
+  ];
+}
 
 function approvalDifferences({ digests }: RuleFile, expected: VerifyOptions): Difference[] {
   return (["meaning", "proof"] as const).flatMap((name) => {
@@ -108,7 +151,12 @@ function contentDifferences(file: RuleFile): Difference[] {
     ...firstOf(differencesBetween(file.runs, again.runs, "/runs")),
     ...differencesBetween(file.findings, again.findings, "/findings"),
     ...(again.isRefused
-      ? [{ where: "/use", what: "A finding stands that lets it be a draft only, but the file is none." }]
+      ? [
+          {
+            where: "/use",
+            what: "A finding stands, or a rule is not decided, that lets it be a draft only; but the file is none.",
+          },
+        ]
       : []),
   ];
 }
@@ -148,15 +196,24 @@ function proveAgain(file: RuleFile): ProvenAgain | { readonly senseless: string 
   const judgement = judgeProtocol(protocol, [], rulesOfFile, { on: ANY_DAY });
   const marks = new Marks();
   const proof = proofPart(marks, judgement);
+  const verdicts = proof.verdicts.map((verdict) => aboutText(verdict, file));
+  const isOpen = verdicts.some(({ rule, kind }) => kind === "not-decided" && mayBeUnsafe(rule));
   const found = findingParts(marks, judgement.findings, (one) => isAccepted(judgement, one));
   const ofTheText = (file.findings ?? []).filter(({ rule }) => !isJudgedAgain(rule));
   return {
     protocol: protocolPart(marks, protocol),
-    proof: { ...proof, verdicts: proof.verdicts.map((verdict) => aboutText(verdict, file)) },
+    proof: { ...proof, verdicts },
     runs: runsPart(marks, judgement),
     findings: file.use === "draft" ? inFixedOrder([...found, ...ofTheText]) : file.findings,
-    isRefused: file.use === "protocol" && found.some(keepsDraft),
+    isRefused: file.use === "protocol" && (isOpen || isOpenBeside(judgement) || found.some(keepsDraft)),
   };
+}
+
+/** Whether something of an unsafe rule is not decided beside what it found, whatever the day. */
+function isOpenBeside({ verdicts }: ProtocolJudgement): boolean {
+  return verdicts.some(
+    (one) => one.kind === "broken" && one.open && !one.open.answers && mayBeUnsafe(one.rule),
+  );
 }
 
 /** None of the rules that are judged here looks at the day. */
@@ -166,5 +223,7 @@ const ANY_DAY = "0001-01-01";
 function aboutText(verdict: Proof["verdicts"][number], { proof }: RuleFile): Proof["verdicts"][number] {
   const isReading = catalogue.some(({ id }) => id === verdict.rule) && !isJudgedAgain(verdict.rule);
   const recorded = proof.verdicts.find(({ rule }) => rule === verdict.rule);
-  return isReading && recorded ? { ...recorded, parameters: verdict.parameters } : verdict;
+  return isReading && recorded && recorded.kind !== "answered"
+    ? { ...recorded, parameters: verdict.parameters }
+    : verdict;
 }

@@ -21,8 +21,9 @@ import { type ExitCode, type Invocation, jsonText, tellTroubles } from "./surrou
 const HELP = `
 The rule file of a protocol is written beside it, as PROTOCOL.json; or as --out says; or, for many, into the
 folder --into. It is written whole or not at all. A protocol is refused while an error or an unsafe finding
-stands that no acceptance covers, or words of the template are left; --draft writes it all the same, marked
-as a draft, with its findings inside, but not while there are errors.
+stands that no acceptance covers, while a rule whose breach would be unsafe is not decided and not answered by
+local rules, or while words of the template are left; --draft writes it all the same, marked as a draft, with
+its findings inside, but not while there are errors.
 
 With --to fhir the same protocols are written, or refused, as Bundles of HL7 FHIR R4 (4.0.1), as PROTOCOL.fhir.json:
 a PlanDefinition with an ActivityDefinition for each dose. What FHIR has no element for stands in words or is left

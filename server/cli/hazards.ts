@@ -4,6 +4,7 @@ import {
   hazardLogsOf,
   hazardMarkdown,
   hazardText,
+  openPointIn,
   type ProtocolHazardLog,
   type Site,
 } from "@limbwright/language";
@@ -74,5 +75,5 @@ function exitCode({ hazards }: HazardLog): ExitCode {
       here.findings.some(({ severity, accepted }) => !accepted && isAtLeast(severity, "doubtful")),
   );
   if (counts) return 1;
-  return standing.some(({ is }) => is === "not-decided") ? 3 : 0;
+  return standing.some((here) => openPointIn(here)) ? 3 : 0;
 }

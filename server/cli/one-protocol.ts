@@ -1,5 +1,4 @@
-import { findingLines, Site } from "@limbwright/language";
-import type { Finding } from "@limbwright/shared/finding";
+import { findingLines, placeText, type Refused, Site, wrap } from "@limbwright/language";
 import { openFiles } from "../workspace/open-files.ts";
 import { Trouble } from "../workspace/trouble.ts";
 import type { Workspace } from "../workspace/workspace.ts";
@@ -73,15 +72,22 @@ function chooseResult<Result extends { readonly protocol: string }>(
 }
 
 /** Says that nothing is written for a protocol, why, and which findings stand in the way; gives the exit code of that. */
-export function tellRefusal(
-  refused: { readonly protocol: string; readonly because: string; readonly findings: readonly Finding[] },
-  workspace: Workspace,
-  { messages }: Invocation,
-): 1 {
+export function tellRefusal(refused: Refused, workspace: Workspace, { messages }: Invocation): 1 {
   const options = { colour: messages.hasColour, width: messages.columns, textOf: workspace.textOf };
   const findings = refused.findings.map((finding) => findingLines(finding, options, [refused.protocol]));
   const below = findings.length > 0 ? " The findings below stand in the way." : "";
   const because = `limb: ${refused.because}${below}`;
-  messages.write(`${[[because], ...findings].map((lines) => lines.join("\n")).join("\n\n")}\n`);
+  const open = refused.open.length > 0 ? [openLines(refused.open, messages.columns)] : [];
+  messages.write(`${[[because], ...findings, ...open].map((lines) => lines.join("\n")).join("\n\n")}\n`);
   return 1;
+}
+
+/** What nobody could decide, each with its place: what is missing, and not what is wrong. */
+function openLines(open: Refused["open"], columns: number): string[] {
+  return [
+    "Not decided, which is not a pass:",
+    ...open.flatMap(({ rule, limit, origin }) =>
+      wrap(`${rule}${origin ? ` at ${placeText(origin)}` : ""}: ${limit}.`, columns, "  - "),
+    ),
+  ];
 }

@@ -9,7 +9,8 @@ import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 const HELP = `
 The bedside sheet is one page of HTML that needs nothing else and prints on A4: steps and times in front, doses and
 emergencies on the back. It is written beside the protocol, as PROTOCOL.html, or as --out says; whole or not at all.
-A protocol is refused while an error or an unsafe finding stands that no acceptance covers, or words of the
+A protocol is refused while an error or an unsafe finding stands that no acceptance covers, while a rule whose
+breach would be unsafe is not decided and not answered by local rules, or while words of the
 template are left; --draft writes it all the same, with "Draft – not for use" across every page, but not while there are errors.
 
 Exit codes: 0 written; 1 the protocol was refused; 2 something could not be read or written.

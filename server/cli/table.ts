@@ -8,7 +8,8 @@ import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 
 const HELP = `
 The table has a row a kilogram. Volumes are rounded down to the syringe's graduation. It is refused while an
-error or an unsafe finding stands, or words of the template are left, unless --draft marks it as a draft.
+error or an unsafe finding stands, while a rule whose breach would be unsafe is not decided, or words of the
+template are left, unless --draft marks it as a draft.
 
 Exit codes: 0 printed; 1 refused; 2 something could not be read or written.
 

@@ -4,6 +4,7 @@ import { MOST_RULE_FILE_BYTES } from "@limbwright/shared/rule-file";
 import type { Command } from "commander";
 import { readText } from "../workspace/read-text.ts";
 import { keepTrouble, type Trouble } from "../workspace/trouble.ts";
+import { dateArgument } from "./arguments.ts";
 import { type ExitCode, type Invocation, jsonText, tellTroubles } from "./surroundings.ts";
 
 const HELP = `
@@ -11,8 +12,10 @@ Both digests are computed again from the file, and what it claims about doses, c
 proven again, over every run. A digest shows that a file is whole, not who wrote it: compare both with those that were approved. The
 hospital's own settings are part of the proof, not of the meaning.
 
-Exit codes: 0 everything agrees; 1 something differs; 2 a file is no whole rule file, or cannot be read;
-3 nothing differs, but the file says itself that rules are not decided.
+What the hospital has accepted, and what it answers for, is named each with its end; no such rule is among those that are proven.
+
+Exit codes: 0 everything agrees; 1 something differs, or an acceptance or an answer has ended; 2 a file is no whole rule
+file, or cannot be read; 3 nothing differs, but the file says itself that rules are not decided.
 
 Examples:
   limb verify wrist-reduction.json
@@ -22,6 +25,7 @@ Examples:
 interface VerifyOptions {
   readonly meaning?: string;
   readonly proof?: string;
+  readonly on?: string;
   readonly json?: true;
   readonly verbose?: true;
 }
@@ -31,6 +35,11 @@ export function define(command: Command, invocation: Invocation): void {
     .argument("<files...>", "rule files, as `limb compile` writes them")
     .option("--meaning <digest>", "the meaning digest that was approved; another one is a difference")
     .option("--proof <digest>", "the proof digest that was approved; another one is a difference")
+    .option(
+      "--on <date>",
+      "say which acceptances and answers have ended by this day (today if not said)",
+      dateArgument,
+    )
     .option("--json", "print the results as JSON")
     .option("--verbose", "name every rule that is not proven again")
     .addHelpText("after", HELP)
@@ -62,9 +71,10 @@ function verify(files: readonly string[], options: VerifyOptions, invocation: In
 /** Verifies one file and says at once what came of it, where text is asked for. Throws `Trouble`. */
 function verifyOne(file: string, options: VerifyOptions, invocation: Invocation): Verified {
   const { meaning, proof, json, verbose } = options;
-  const { currentFolder, output } = invocation;
+  const { currentFolder, output, today } = invocation;
+  const on = options.on ?? today;
   const text = readText(resolve(currentFolder, file), file, MOST_RULE_FILE_BYTES);
-  const approved = { ...(meaning !== undefined && { meaning }), ...(proof !== undefined && { proof }) };
+  const approved = { on, ...(meaning !== undefined && { meaning }), ...(proof !== undefined && { proof }) };
   const one = { file, verification: verifyRuleFile(text, approved) };
   if (!json) output.write(verificationText(one, output.columns, verbose ?? false));
   return one;
@@ -75,7 +85,10 @@ function endText(verified: readonly Verified[], { output }: Invocation): string 
 }
 
 function codeOfVerified(verified: readonly Verified[]): ExitCode {
-  if (verified.some(({ verification }) => verification.kind === "differs")) return 1;
+  const isWrong = ({ verification }: Verified) =>
+    verification.kind === "differs" ||
+    (verification.kind === "agrees" && verification.decisions.some(({ hasEnded }) => hasEnded));
+  if (verified.some(isWrong)) return 1;
   const isOpen = ({ verification }: Verified) =>
     verification.kind !== "unreadable" && verification.notProven.some(({ kind }) => kind === "not-decided");
   return verified.some(isOpen) ? 3 : 0;
@@ -94,6 +107,7 @@ function verificationText({ file, verification }: Verified, columns: number, isV
             wrap(`${where || "the whole file"}: ${what}`, columns, "  Differs at "),
           ),
           `  Proven again: ${verification.proven.length} rules.`,
+          ...decisionLines(verification.decisions, columns),
           ...notProvenLines(verification.notProven, columns, isVerbose),
         ];
   return `${lines.join("\n")}\n`;
@@ -106,6 +120,16 @@ function faultLines(faults: Faults, columns: number): string[] {
   return faults.flatMap(({ where, what, why }) =>
     wrap(`${where === "" ? "" : `${where}: `}${what} ${why}`, columns, "  "),
   );
+}
+
+/** What the hospital answers for itself: nobody who follows the file should overlook it. */
+function decisionLines(decisions: Proof["decisions"], columns: number): string[] {
+  return decisions.flatMap(({ kind, rule, what, because, by, until, hasEnded }) => {
+    const ended = hasEnded ? "HAS ENDED, " : "";
+    const about = what.length > 0 ? `: ${what.join(" ")}` : ", of which nothing is found";
+    const words = `${rule}, ${ended}until ${until} by ${by}${about} Because: ${because}`;
+    return wrap(words, columns, kind === "accepted" ? "  Accepted: " : "  Answered: ");
+  });
 }
 
 /** Equal reasons together. */

@@ -36,6 +36,8 @@ export type Output =
       readonly because: string;
       /** The findings that stand in the way. */
       readonly findings: readonly Finding[];
+      /** The rules that stand in the way because nobody could decide them. */
+      readonly open: readonly { readonly rule: string; readonly limit: string }[];
     };
 
 /** A new protocol to start from. `null` is answered where the name or the title cannot be one. */

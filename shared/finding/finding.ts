@@ -120,6 +120,17 @@ export interface AcceptedBy {
   readonly origin: Origin;
 }
 
+/** What local rules say where a rule is not decided for want of a published value, and who answers for it. */
+export interface AnsweredBy {
+  /** "at most 30 mg of ketorolac" */
+  readonly what: string;
+  readonly source: string;
+  readonly because: string;
+  readonly by: string;
+  readonly until: string;
+  readonly origin: Origin;
+}
+
 /** What a rule, or the reading of the text, has found. Words are complete sentences for a doctor. */
 export interface Finding {
   /** The rule's id, which `limb why` explains. */
@@ -129,6 +140,8 @@ export interface Finding {
   readonly origin: Origin;
   /** What is wrong, in the author's own names. */
   readonly what: string;
+  /** What alone it is about, as an acceptance names it: the title of a requirement, a drug. */
+  readonly subject?: string;
   /** A few words to stand under the marked text. */
   readonly label: string;
   /** Why it matters, with the source of the value it was judged by; empty where the words say all. */
@@ -146,11 +159,34 @@ export interface Finding {
   readonly stale?: true;
 }
 
-/** The answer to one rule for one protocol. Exactly one of these; no value is both. */
+/** Why something could not be decided, and where. */
+export interface OpenPoint {
+  readonly limit: string;
+  readonly origin?: Origin;
+  /** The answers with which it would be decided on another day. */
+  readonly answers?: readonly AnsweredBy[];
+}
+
+/** What a verdict leaves open, which is never a pass; undefined where it leaves nothing. */
+export function openPointOf(verdict: Verdict): OpenPoint | undefined {
+  if (verdict.kind === "broken") return verdict.open;
+  return verdict.kind === "not-decided" ? verdict : undefined;
+}
+
+/**
+ * The verdict on one rule for one protocol. Exactly one of these; no value is both. `answered`: it holds by values that local
+ * rules give in the place of published ones that are not known; that is not a proof.
+ */
 export type Verdict =
   | { readonly rule: string; readonly kind: "holds" }
-  | { readonly rule: string; readonly kind: "broken" }
-  | { readonly rule: string; readonly kind: "not-decided"; readonly limit: string; readonly origin?: Origin };
+  | {
+      readonly rule: string;
+      readonly kind: "broken";
+      /** What is not decided beside what it found: that one finding is accepted, decides nothing about the rest. */
+      readonly open?: OpenPoint;
+    }
+  | { readonly rule: string; readonly kind: "answered"; readonly answers: readonly AnsweredBy[] }
+  | (OpenPoint & { readonly rule: string; readonly kind: "not-decided" });
 
 /** Something that stands in the text and that no rule judges: free text, a note, an item of a list. */
 export interface NotJudged {

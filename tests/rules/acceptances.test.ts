@@ -1,6 +1,8 @@
+import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
 import { ruleList } from "@limbwright/language";
 import { describe, expect, test } from "vitest";
-import { errorsOf, findingsOf, type Hospital, verdictOf } from "./hospital.ts";
+import { checked, errorsOf, findingsOf, type Hospital, verdictOf } from "./hospital.ts";
 
 const CAP = "dose-without-cap";
 const accepts = (what: string, until = "2027-01-31") =>
@@ -58,9 +60,12 @@ describe("an accepted finding", () => {
 describe("an acceptance goes too far", () => {
   const FAR = "acceptance-goes-too-far";
   const REQUIRED = "requirement-broken";
+  const named = (until: string, what = `${REQUIRED} of "Never"`) =>
+    accepts(what, until).replace('by "Pharmacy"', 'by "Pharmacy" by "Anaesthesia lead"');
   /** A requirement of the hospital's own that nothing keeps. */
   const broken: Pick<Hospital, "changes"> = {
     changes: [
+      ["review by 2027-06-30", "review by 2029-12-31"],
       ["  emergency toxicity", '  require "Never" {\n    never drug in limb\n  }\n\n  emergency toxicity'],
     ],
   };
@@ -68,10 +73,10 @@ describe("an acceptance goes too far", () => {
     findingsOf(hospital, rule).map(({ accepted, severity }) => [severity, accepted !== undefined]);
 
   test("of what is unsafe after a year, and then it covers nothing", () => {
-    const within = { ...broken, rules: accepts(REQUIRED, "2027-11-25") };
+    const within = { ...broken, rules: named("2027-11-25") };
     expect(judged(within, REQUIRED)).toEqual([["unsafe", true]]);
     expect(judged(within, FAR)).toEqual([]);
-    const beyond = { ...broken, rules: accepts(REQUIRED, "2027-11-26") };
+    const beyond = { ...broken, rules: named("2027-11-26") };
     expect(judged(beyond, REQUIRED)).toEqual([["unsafe", false]]);
     expect(findingsOf(beyond, FAR).map(({ what }) => what)).toEqual([
       "`requirement-broken` is accepted until 2027-11-26. What is unsafe can be accepted for a year at most, so this covers nothing.",
@@ -80,7 +85,58 @@ describe("an acceptance goes too far", () => {
   });
 
   test("also where nothing is found that it would cover", () => {
-    expect(judged({ rules: accepts(REQUIRED, "2036-01-01") }, FAR)).toEqual([["unsafe", false]]);
+    const { changes } = broken;
+    const review = changes?.slice(0, 1) ?? [];
+    expect(judged({ changes: review, rules: named("2029-01-01") }, FAR)).toEqual([["unsafe", false]]);
+  });
+
+  test("of what is unsafe without its name, by one role, or past the review, and then it covers nothing unsafe", () => {
+    const tellings = (rules: string, more: Partial<Hospital> = {}) => {
+      const hospital = { ...broken, ...more, rules };
+      expect(judged(hospital, REQUIRED)).toEqual([["unsafe", false]]);
+      return findingsOf(hospital, FAR).map(({ label }) => label);
+    };
+    expect(tellings(named("2027-01-31", REQUIRED))).toEqual(["does not say of what"]);
+    expect(tellings(accepts(`${REQUIRED} of "Never"`))).toEqual(["one role alone"]);
+    expect(tellings(named("2027-01-31").replace("Anaesthesia lead", "Pharmacy"))).toEqual(["one role alone"]);
+    const { changes } = broken;
+    const soonReviewed = { changes: changes?.slice(1) ?? [] };
+    expect(tellings(named("2027-07-01"), soonReviewed)).toEqual(["after the review"]);
+    expect(judged({ ...broken, ...soonReviewed, rules: named("2027-06-30") }, REQUIRED)).toEqual([
+      ["unsafe", true],
+    ]);
+  });
+
+  test("and what is named covers nothing else that the same rule finds", () => {
+    const second = [
+      ...(broken.changes ?? []),
+      ["  emergency toxicity", '  require "Nor" {\n    never cannula in\n  }\n\n  emergency toxicity'],
+    ] as const;
+    const found = findingsOf({ changes: second, rules: named("2027-01-31") }, REQUIRED);
+    expect(found.map(({ subject, accepted }) => [subject, accepted !== undefined])).toEqual([
+      ["Never", true],
+      ["Nor", false],
+    ]);
+  });
+
+  test("but not where it names the drug of which there is no plan", () => {
+    const plan = "no-methaemoglobinaemia-plan";
+    const prilocaine =
+      "agent prilocaine {\n  kind local-anaesthetic\n  concentration 0.5 %\n  plain\n  preservative-free\n  maximum 3 mg/kg\n  maximum 400 mg\n}\n";
+    const hospital = {
+      amount: "700 mg",
+      changes: [
+        ["protocol wrist-reduction", `${prilocaine}\nprotocol wrist-reduction`],
+        ["of lidocaine", "of prilocaine"],
+      ] as const,
+    };
+    const of = (rules: string) =>
+      findingsOf({ ...hospital, rules }, plan).map(({ severity, accepted }) => [severity, accepted?.by]);
+    expect(of(named("2027-01-31", `${plan} of prilocaine`))).toEqual([
+      ["unsafe", "Pharmacy and Anaesthesia lead"],
+    ]);
+    expect(of(named("2027-01-31", `${plan} of lidocaine`))).toEqual([["unsafe", undefined]]);
+    expect(of(accepts(plan))).toEqual([["unsafe", undefined]]);
   });
 
   test("of what is milder after three years", () => {
@@ -94,8 +150,8 @@ describe("an acceptance goes too far", () => {
 
   test("on the day after February of a leap year not a day later than in others", () => {
     const leap = { ...broken, on: "2028-02-29" };
-    expect(judged({ ...leap, rules: accepts(REQUIRED, "2029-02-28") }, FAR)).toEqual([]);
-    expect(judged({ ...leap, rules: accepts(REQUIRED, "2029-03-01") }, FAR)).toHaveLength(1);
+    expect(judged({ ...leap, rules: named("2029-02-28") }, FAR)).toEqual([]);
+    expect(judged({ ...leap, rules: named("2029-03-01") }, FAR)).toHaveLength(1);
   });
 
   test("where a rule finds what is unsafe and only what is doubtful can be accepted", () => {
@@ -125,11 +181,7 @@ describe("an acceptance goes too far", () => {
     const unsafe = ruleList.filter(
       ({ severity, isUnsafeAcceptable }) => severity === "unsafe" && isUnsafeAcceptable,
     );
-    expect(unsafe.map(({ id }) => id)).toEqual([
-      "number-badly-written",
-      "requirement-broken",
-      "timer-claim-broken",
-    ]);
+    expect(unsafe.map(({ id }) => id)).toEqual(["requirement-broken"]);
     const bounded = ruleList.filter(
       ({ severity, parameters }) =>
         severity === "unsafe" && parameters.some(({ bound }) => bound !== undefined),
@@ -178,5 +230,66 @@ describe("an acceptance that is not needed", () => {
     const hospital = { rules: accepts(CAP, "2026-11-24"), files: BOTH };
     expect(findingsOf(hospital, UNUSED)).toEqual([]);
     expect(findingsOf(hospital, "acceptance-expired")).toHaveLength(1);
+  });
+});
+
+describe("an acceptance that ends soon", () => {
+  const SOON = "acceptance-ends-soon";
+  const on = (day: string, rules = accepts(CAP)) => findingsOf({ rules, amount: "2 mg/kg", on: day }, SOON);
+
+  test("is told 60 days before, as advice, and no more once it has ended", () => {
+    expect(on("2026-12-01")).toEqual([]);
+    expect(on("2026-12-02")).toMatchObject([
+      { severity: "advice", what: "The acceptance of `dose-without-cap` ends on 2027-01-31." },
+    ]);
+    expect(on("2027-01-31")).toHaveLength(1);
+    expect(on("2027-02-01")).toEqual([]);
+  });
+
+  test("is told as early as the hospital sets it, and not of another protocol", () => {
+    const set = `  set ${SOON}.days 90\n${accepts(CAP)}`;
+    expect(on("2026-11-02", set)).toHaveLength(1);
+    expect(on("2026-11-01", set)).toEqual([]);
+    expect(on("2027-01-01", accepts(`${CAP} in ankle`))).toEqual([]);
+  });
+});
+
+describe("an accepted finding takes nothing from what is proven", () => {
+  const RULES = join(import.meta.dirname, "../../language/rules");
+  const ending = readdirSync(RULES).filter((rule) => {
+    const logic = join(RULES, rule, "rule.ts");
+    return existsSync(logic) && /endingUnlessLeaked|endsRun|emptiesRuns/.test(readFileSync(logic, "utf8"));
+  });
+
+  test("nobody accepts a finding behind which runs are not followed", () => {
+    expect(ending).toContain("no-cuff-up");
+    expect(ending).toContain("block-not-injected");
+    const acceptable = ruleList.filter(({ isAcceptable }) => isAcceptable).map(({ id }) => id);
+    expect(ending.filter((rule) => acceptable.includes(rule))).toEqual([]);
+  });
+
+  test("nor one of a severity beside which nothing is said of other rules", () => {
+    expect(ruleList.filter(({ severity, isAcceptable }) => severity === "error" && isAcceptable)).toEqual([]);
+  });
+
+  test.each([
+    ["a swap that comes early", "swap-before-onset", [["    wait 5 min\n", ""]]],
+    ["a pulse that nobody felt for", "pulse-not-checked", [["    confirm no pulse\n", ""]]],
+    ["a release at once", "unstaged-release", [["    do staged-release\n", "    deflate all\n"]]],
+    [
+      "a cannula that is not looked at",
+      "line-not-checked",
+      [['    task cannula-check "In the blocked limb; nothing else is connected"\n', ""]],
+    ],
+  ] as const)("%s: accepted or not, every other verdict is the same", (_, rule, changes) => {
+    const verdicts = (rules: string) =>
+      checked({ rules, changes })
+        .flatMap(({ protocols }) => protocols[0]?.verdicts ?? [])
+        .filter((one) => !one.rule.startsWith("acceptance-"));
+    const plain = verdicts("  set action-time 60 s");
+    expect(plain.find((one) => one.rule === rule)?.kind).toBe("broken");
+    expect(verdicts(accepts(rule))).toEqual(plain);
+    expect(plain.filter(({ kind }) => kind === "not-decided")).toEqual([]);
+    expect(findingsOf({ rules: accepts(rule), changes }, rule).every(({ accepted }) => accepted)).toBe(true);
   });
 });

@@ -46,12 +46,16 @@ describe("what may be injected", () => {
     expect(agent(name, more).verdict).toBe("not-decided");
   });
 
-  test("a drug whose kind is not written is not decided", () => {
+  test("a drug that nobody knows, of which not even the kind is written, is found, and not decided beside", () => {
     const parts = {
       agents: "agent mystery {\n  concentration 1 %\n}",
       doses: injected("local", "mystery", "10 mL"),
     };
-    expect(small(rule, { ...parts, steps: "inject local" }).limit).toContain("what kind of drug mystery is");
+    expect(
+      small(rule, { ...parts, steps: "inject local" })
+        .findings.map(({ what }) => what)
+        .join(),
+    ).toContain("mystery, a drug that is known here neither");
   });
 
   test("a drug that is given elsewhere, and not injected behind the cuff, is not judged here", () => {

@@ -59,8 +59,8 @@ test("a text with slips of the pen is still understood around them", async () =>
 
 test("an accepted finding is printed with who accepted it and why, and does not count", async () => {
   const local = `local-rules tarn-hollow {
-  accept requirement-broken in wrist-reduction
-    because "The old machine is in use until January" by "Anaesthesia lead" until 2027-01-31
+  accept requirement-broken of "One cuff at a time" in wrist-reduction
+    because "The old machine is in use until January" by "Anaesthesia lead" by "Clinical governance" until 2027-01-31
 }
 `;
   const protocol = replaced(

@@ -207,7 +207,8 @@ describe("a baseline", () => {
 
   test("does not hide what was accepted then and counts again now", async () => {
     const local = `local-rules ward {
-  accept requirement-broken because "The old machine is in use until January" by "Anaesthesia lead" until 2026-12-31
+  accept requirement-broken of "One cuff at a time" because "The old machine is in use until January"
+    by "Anaesthesia lead" by "Clinical governance" until 2026-12-31
 }
 `;
     const accepted = replaced(

@@ -21,7 +21,7 @@ const require = createRequire(import.meta.url);
 const SITE = {
   "formulary.limb": FORMULARY,
   "local rules/ward.limb": `local-rules ward {
-  accept requirement-broken in accepted because "The old machine is in use" by "Pharmacy" until 2027-01-31
+  accept requirement-broken of "One cuff at a time" in accepted because "The old machine is in use" by "Pharmacy" by "Anaesthesia lead" until 2027-01-31
 }
 `,
   "a.limb": replaced(

@@ -1,4 +1,5 @@
 import type { PreviewFinding, PreviewModel, PreviewPlace } from "@limbwright/shared/editor";
+import { openPointOf } from "@limbwright/shared/finding";
 import { make, sentence } from "./dom.ts";
 
 /** What was found, the worst first, and below it what is not decided, which is no pass. */
@@ -6,11 +7,18 @@ export function findingsShown(
   { findings, verdicts, state, file }: PreviewModel,
   showRun: (id: string) => void,
 ): HTMLElement[] {
-  const undecided = state === "stale" ? [] : verdicts.filter(({ kind }) => kind === "not-decided");
+  const undecided = state === "stale" ? [] : verdicts.filter((one) => openPointOf(one));
   const parts: HTMLElement[] = [];
   if (findings.length > 0) {
     parts.push(make("ol", { class: "findings" }, ...findings.map((one) => findingShown(one, file, showRun))));
   } else if (state !== "stale") parts.push(make("p", {}, "Nothing found."));
+  const answers = state === "stale" ? [] : verdicts.flatMap((one) => answersShown(one, file));
+  if (answers.length > 0) {
+    parts.push(
+      make("h3", {}, "Answered by local rules, which is no proof"),
+      make("ul", { class: "answered" }, ...answers),
+    );
+  }
   if (undecided.length > 0) {
     parts.push(
       make("h3", {}, `Not decided, which is not a pass: ${undecided.length}`),
@@ -18,7 +26,7 @@ export function findingsShown(
         "ul",
         { class: "undecided" },
         ...undecided.map((verdict) => {
-          const { origin, limit } = "limit" in verdict ? verdict : { origin: undefined, limit: "" };
+          const { origin, limit } = openPointOf(verdict) ?? { origin: undefined, limit: "" };
           const place = origin && { file: origin.file, line: origin.start.line };
           return make(
             "li",
@@ -33,6 +41,22 @@ export function findingsShown(
     );
   }
   return parts;
+}
+
+/** Who answers for a value that no rule knows, with the line. */
+function answersShown(verdict: PreviewModel["verdicts"][number], file: string): HTMLElement[] {
+  if (verdict.kind !== "answered") return [];
+  return verdict.answers.map(({ what, source, because, by, until, origin }) =>
+    make(
+      "li",
+      {},
+      make("span", { class: "rule" }, verdict.rule),
+      " ",
+      placeButton({ file: origin.file, line: origin.start.line }, file),
+      make("br"),
+      ...sentence(`${what}, by ${by} until ${until}: ${because} (source: ${source})`),
+    ),
+  );
 }
 
 function findingShown(

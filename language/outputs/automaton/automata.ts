@@ -39,7 +39,7 @@ export function automataOf(
   return read.protocols.map((protocol): AutomatonResult => {
     const refuse = (reason: string) => {
       const because = `\`${protocol.name}\` has no automaton: ${reason}.`;
-      return { kind: "refused", protocol: protocol.name, because, findings: errors } as const;
+      return { kind: "refused", protocol: protocol.name, because, findings: errors, open: [] } as const;
     };
     if (errors.length > 0) return refuse("there are errors");
     const missing = whyNoRuns(protocol);

@@ -28,19 +28,28 @@ function noteVerdicts({ verdicts, catalogue }: Proof, notCoded: NotCodedList): v
   for (const verdict of verdicts) {
     if (verdict.kind === "not-decided") {
       notCoded.noteLeftOut(`rule ${verdict.rule}`, `not decided: ${verdict.limit}`);
+    } else if (verdict.kind === "answered") {
+      notCoded.noteLeftOut(
+        `rule ${verdict.rule}`,
+        "that it holds by what local rules answer, and is not proven",
+      );
     } else {
       for (const one of verdict.assumptions ?? []) notCoded.noteLeftOut("proof", assumptionWords(one));
     }
   }
 }
 
-function noteLocalRules({ localRules, accepted, parameters }: Proof, notCoded: NotCodedList): void {
+function noteLocalRules({ localRules, accepted, answers, parameters }: Proof, notCoded: NotCodedList): void {
   if (localRules !== undefined)
     notCoded.noteLeftOut("proof", `that it was judged by the local rules ${localRules}`);
   for (const { name, value, unit, because, from } of parameters) {
     const why = because === undefined ? "" : `: ${because}`;
     if (from === "local-rules")
       notCoded.noteLeftOut(`parameter ${name}`, `${value} ${unit} by local rules${why}`);
+  }
+  for (const { agent, limit, source, because, by, until } of answers) {
+    const what = `its maximum of ${limit.value} ${limit.unit} is answered until ${until} by ${by}, from ${source}: ${because}`;
+    notCoded.noteLeftOut(`agent ${agent}`, what);
   }
   for (const { rule, because, by, until } of accepted) {
     notCoded.noteLeftOut(`rule ${rule}`, `its findings are accepted until ${until} by ${by}: ${because}`);

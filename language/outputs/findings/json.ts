@@ -58,7 +58,16 @@ function fileValue({ file, findings, protocols }: FileCheck, withFaults: boolean
 }
 
 function summaryValue({ summary, known }: ReportEnd) {
-  const { files, protocols, bySeverity, accepted, holding, notDecided, notJudged } = summary;
-  const counts = { files, protocols, findings: bySeverity, accepted, holding, notDecided, notJudged };
+  const { files, protocols, bySeverity, accepted, holding, answered, notDecided, notJudged } = summary;
+  const counts = {
+    files,
+    protocols,
+    findings: bySeverity,
+    accepted,
+    holding,
+    answered,
+    notDecided,
+    notJudged,
+  };
   return known === undefined ? counts : { ...counts, known };
 }

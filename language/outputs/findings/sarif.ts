@@ -1,4 +1,12 @@
-import type { Finding, Origin, Repair, RunEvidence, RunLine, Severity } from "@limbwright/shared/finding";
+import {
+  type Finding,
+  type Origin,
+  openPointOf,
+  type Repair,
+  type RunEvidence,
+  type RunLine,
+  type Severity,
+} from "@limbwright/shared/finding";
 import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
 import { catalogue } from "../../rules/catalogue.ts";
@@ -8,7 +16,7 @@ import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
 import { pageOf } from "../../rules/rule-pages.ts";
 import type { JsonReportOptions } from "./json.ts";
 import type { Report, ReportEnd, Unread } from "./tally.ts";
-import { acceptanceText, countText, messageText } from "./words.ts";
+import { acceptanceText, answerText, countText, messageText } from "./words.ts";
 
 /**
  * Findings as SARIF 2.1.0 (OASIS), for programs that show the results of many checkers. A rule that is
@@ -111,20 +119,29 @@ function openResults({ protocol, verdicts, notJudged }: ProtocolJudgement): obje
   const at = (origin: Origin) => [
     { ...location(origin), logicalLocations: [{ fullyQualifiedName: protocol.name }] },
   ];
-  const open = verdicts.flatMap((verdict) =>
-    verdict.kind === "not-decided"
-      ? [
-          {
-            ruleId: verdict.rule,
-            ruleIndex: INDEX.get(verdict.rule) ?? -1,
-            kind: "open",
-            level: "none",
-            message: { text: `Not decided, which is not a pass: ${verdict.limit}.` },
-            locations: at(verdict.origin ?? protocol.nameOrigin),
-          },
-        ]
-      : [],
-  );
+  const result = (rule: string, kind: "open" | "informational", text: string, place: Origin | undefined) => ({
+    ruleId: rule,
+    ruleIndex: INDEX.get(rule) ?? -1,
+    kind,
+    level: "none",
+    message: { text },
+    locations: at(place ?? protocol.nameOrigin),
+  });
+  const open = verdicts.flatMap((verdict) => {
+    const { rule, kind } = verdict;
+    const point = openPointOf(verdict);
+    if (point)
+      return [result(rule, "open", `Not decided, which is not a pass: ${point.limit}.`, point.origin)];
+    if (kind !== "answered") return [];
+    return verdict.answers.map((one) =>
+      result(
+        rule,
+        "informational",
+        `Answered by local rules, which is no proof: ${answerText(one)}.`,
+        one.origin,
+      ),
+    );
+  });
   if (notJudged.length === 0) return open;
   const texts = notJudged.map(({ what }) => what).join("; ");
   const review = {

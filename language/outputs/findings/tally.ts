@@ -1,4 +1,11 @@
-import { type Finding, type Origin, SEVERITIES, type Severity } from "@limbwright/shared/finding";
+import {
+  type AnsweredBy,
+  type Finding,
+  type Origin,
+  openPointOf,
+  SEVERITIES,
+  type Severity,
+} from "@limbwright/shared/finding";
 import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
 import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
@@ -12,11 +19,20 @@ export interface Summary {
   readonly accepted: number;
   /** Verdicts, one a rule and protocol. */
   readonly holding: number;
+  /** Rules that hold by what local rules answer; they are not among those that hold. */
+  readonly answered: number;
+  /** The answers by which they do, in the order they were met. */
+  readonly answers: readonly AnswerUsed[];
   readonly notDecided: number;
   /** Why rules are not decided: equal reasons together, in the order they were met. */
   readonly reasons: readonly Reason[];
   /** Texts that no rule looks at. */
   readonly notJudged: number;
+}
+
+/** One answer of local rules, and the rules that are answered by it. */
+export interface AnswerUsed extends AnsweredBy {
+  readonly rules: readonly string[];
 }
 
 /** One reason for which rules are not decided. */
@@ -51,8 +67,17 @@ export function reportHead(format: number, version: string) {
 
 /** Adds up checks of files one by one, in memory that grows with the kinds of reasons and not with the files. */
 export class Tally {
-  private readonly counts = { files: 0, protocols: 0, accepted: 0, holding: 0, notDecided: 0, notJudged: 0 };
+  private readonly counts = {
+    files: 0,
+    protocols: 0,
+    accepted: 0,
+    holding: 0,
+    answered: 0,
+    notDecided: 0,
+    notJudged: 0,
+  };
   private readonly bySeverity = { error: 0, unsafe: 0, doubtful: 0, advice: 0 };
+  private readonly answers = new Map<string, AnswerUsed>();
   private readonly reasons = new Map<string, Map<string, UndecidedRule>>();
 
   add({ findings, protocols }: FileCheck): void {
@@ -66,22 +91,35 @@ export class Tally {
 
   summary(): Summary {
     const reasons = [...this.reasons].map(([limit, rules]) => ({ limit, rules: [...rules.values()] }));
-    return { ...this.counts, bySeverity: this.bySeverity, reasons };
+    return { ...this.counts, bySeverity: this.bySeverity, answers: [...this.answers.values()], reasons };
+  }
+
+  private addAnswers(rule: string, answers: readonly AnsweredBy[]): void {
+    for (const answer of answers) {
+      const key = `${answer.origin.file}:${answer.origin.start.offset}`;
+      const rules = new Set([...(this.answers.get(key)?.rules ?? []), rule]);
+      this.answers.set(key, { ...answer, rules: [...rules] });
+    }
   }
 
   private addVerdicts({ protocol, verdicts, notJudged }: FileCheck["protocols"][number]): void {
     this.counts.notJudged += notJudged.length;
     for (const verdict of verdicts) {
       if (verdict.kind === "holds") this.counts.holding += 1;
-      if (verdict.kind !== "not-decided") continue;
+      if (verdict.kind === "answered") {
+        this.counts.answered += 1;
+        this.addAnswers(verdict.rule, verdict.answers);
+      }
+      const open = openPointOf(verdict);
+      if (!open) continue;
       this.counts.notDecided += 1;
-      const rules = this.reasons.get(verdict.limit) ?? new Map<string, UndecidedRule>();
-      this.reasons.set(verdict.limit, rules);
+      const rules = this.reasons.get(open.limit) ?? new Map<string, UndecidedRule>();
+      this.reasons.set(open.limit, rules);
       const known = rules.get(verdict.rule);
       rules.set(verdict.rule, {
         rule: verdict.rule,
         protocols: (known?.protocols ?? 0) + 1,
-        origin: known?.origin ?? verdict.origin ?? protocol.nameOrigin,
+        origin: known?.origin ?? open.origin ?? protocol.nameOrigin,
       });
     }
   }

@@ -1,4 +1,4 @@
-import type { Finding } from "@limbwright/shared/finding";
+import { type Finding, openPointOf } from "@limbwright/shared/finding";
 import { CAUTION } from "@limbwright/shared/text";
 import type { FileCheck } from "../../check/check.ts";
 import { type ProtocolJudgement, rulesThatHold } from "../../rules/engine/judge.ts";
@@ -14,7 +14,7 @@ import {
   type UndecidedRule,
 } from "./tally.ts";
 import { findingLines, paintOf, paragraph, type TextOptions, wholeParagraph } from "./text-finding.ts";
-import { countText, envelopeText, placeText, severitiesText, someNames } from "./words.ts";
+import { answerText, countText, envelopeText, placeText, severitiesText, someNames } from "./words.ts";
 
 export interface TextReportOptions extends TextOptions {
   /** Tells runs line by line; names every rule that is not decided, and every text that is not judged. */
@@ -49,7 +49,13 @@ function protocolLines(check: FileCheck, judgement: ProtocolJudgement, options: 
   const inText = check.findings.filter((one) => one.protocol === undefined && !judged.has(keyOf(one)));
   const count = (kind: string) => verdicts.filter((verdict) => verdict.kind === kind).length;
   const found = textOfFound([...inText, ...findings]);
-  const held = `${countText(count("holds"), "rule holds", "rules hold")}, ${count("not-decided")} not decided`;
+  const held = [
+    countText(count("holds"), "rule holds", "rules hold"),
+    count("answered") > 0 && `${count("answered")} answered`,
+    `${verdicts.filter((one) => openPointOf(one)).length} not decided`,
+  ]
+    .filter(Boolean)
+    .join(", ");
   const line = `${protocol.name || "A protocol without a name"} (${check.file}): ${found}; ${held}.`;
   const listed = notJudged.length > 0 ? notJudgedLines(notJudged, options) : [];
   const times = envelopeText(wholeEnvelope(explored.runs));
@@ -111,10 +117,22 @@ function endLines({ summary, unread, known }: ReportEnd, options: TextReportOpti
     ...(unread.length > 0
       ? say(`Not read: ${countText(unread.length, "file or folder", "files or folders")}, named above.`)
       : []),
+    ...answeredLines(summary, options),
     ...notDecidedLines(summary, options),
     ...notJudgedSummary(summary, options),
     "",
     ...say(CAUTION),
+  ];
+}
+
+/** What local rules answer in the place of a published value: printed each time, and never counted among what holds. */
+function answeredLines({ answered, answers }: Summary, options: TextReportOptions): string[] {
+  if (answered === 0) return [];
+  return [
+    ...wholeParagraph("Answered by local rules, which is no proof:", options),
+    ...answers.flatMap((one) =>
+      paragraph("- ", `${one.rules.join(", ")} at ${placeText(one.origin)}: ${answerText(one)}.`, options),
+    ),
   ];
 }
 

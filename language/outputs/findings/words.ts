@@ -1,4 +1,11 @@
-import type { AcceptedBy, Finding, Origin, PatientEvidence, Severity } from "@limbwright/shared/finding";
+import type {
+  AcceptedBy,
+  AnsweredBy,
+  Finding,
+  Origin,
+  PatientEvidence,
+  Severity,
+} from "@limbwright/shared/finding";
 import { clockText, thousands } from "@limbwright/shared/quantity";
 import { listText } from "@limbwright/shared/text";
 import type { Envelope, Extreme } from "../../runs/index.ts";
@@ -23,6 +30,11 @@ function witnessText(rank: string, { patient, says }: { patient: string; says: s
 /** "by Pharmacy until 2027-01-31: Box ends at 66 kg". */
 export function acceptanceText({ because, by, until }: AcceptedBy): string {
   return `by ${by} until ${until}: ${because}`;
+}
+
+/** "at most 30 mg of ketorolac, by Pharmacy until 2027-01-31: Mixed in for wounds of the hand (source: Drug list)". */
+export function answerText({ what, source, because, by, until }: AnsweredBy): string {
+  return `${what}, by ${by} until ${until}: ${because} (source: ${source})`;
 }
 
 /** Everything that a finding says, as one paragraph, for programs that show one message. */

@@ -1,8 +1,9 @@
+import type { OpenPoint } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
 import { CAUTION } from "@limbwright/shared/text";
 import type { ParameterSetting } from "../../model/index.ts";
 import { CATALOGUE_VERSION } from "../../rules/engine/catalogue-version.ts";
-import { acceptanceText, countText, placeText } from "../findings/words.ts";
+import { acceptanceText, answerText, countText, placeText } from "../findings/words.ts";
 import type { FindingHere, Guard, GuardHere, HazardLog, LoggedHazard } from "./log.ts";
 
 /** A hazard log in words: sentences, with the names between backticks. */
@@ -52,11 +53,13 @@ const SAYS_OF_CATALOGUE = [
 function saysOfProtocol({ about, hazards }: HazardLog): string[] {
   if (!about) return [];
   const { file, version, owner, on, notJudged } = about;
-  const open = (is: GuardHere["is"]) =>
-    hazards.filter(({ guards }) => guards.some(({ here }) => here?.is === is)).length;
+  const against = (isSo: (here: GuardHere) => boolean) =>
+    hazards.filter(({ guards }) => guards.some(({ here }) => here && isSo(here))).length;
+  const broken = against(({ is }) => is === "broken");
+  const open = against((here) => openPointIn(here) !== undefined);
   const counts = [
-    open("broken") > 0 && `a guard is broken against ${open("broken")}`,
-    open("not-decided") > 0 && `a guard is not decided, which is not a pass, against ${open("not-decided")}`,
+    broken > 0 && `a guard is broken against ${broken}`,
+    open > 0 && `a guard is not decided, which is not a pass, against ${open}`,
   ].filter((text) => text !== false);
   const stands = counts.length === 0 ? "no guard that is asked is broken or not decided" : counts.join("; ");
   return [
@@ -101,15 +104,20 @@ function guardRows(guards: readonly Guard[]): Row[] {
   const broken = standing.flatMap(({ rule, here }) =>
     here.is === "broken" ? here.findings.map((finding) => findingText(rule, finding)) : [],
   );
-  const open = standing.flatMap(({ rule, here }) =>
-    here.is === "not-decided"
-      ? [`\`${rule}\`: ${here.limit}${here.origin ? ` (${placeText(here.origin)})` : ""}`]
+  const open = standing.flatMap(({ rule, here }) => {
+    const point = openPointIn(here);
+    return point ? [`\`${rule}\`: ${point.limit}${point.origin ? ` (${placeText(point.origin)})` : ""}`] : [];
+  });
+  const answered = standing.flatMap(({ rule, here }) =>
+    here.is === "answered"
+      ? here.answers.map((one) => `\`${rule}\`: ${answerText(one)} (${placeText(one.origin)})`)
       : [],
   );
   const settings = standing.flatMap(({ here }) => here.settings.map(settingText));
   return rows(
     ["Broken", broken],
     ["Not decided, which is not a pass", open],
+    ["Answered by local rules, which is no proof", answered],
     ["Holds", together(named("holds"))],
     [
       "Not asked, since it is not about such a protocol, or there is no earlier version",
@@ -117,6 +125,12 @@ function guardRows(guards: readonly Guard[]): Row[] {
     ],
     ["Set by local rules", settings],
   );
+}
+
+/** What is not decided about a guard, also beside what it found. */
+export function openPointIn(here: GuardHere): OpenPoint | undefined {
+  if (here.is === "broken") return here.open;
+  return here.is === "not-decided" ? here : undefined;
 }
 
 function findingText(rule: string, { severity, what, origin, accepted }: FindingHere): string {

@@ -1,4 +1,12 @@
-import type { AcceptedBy, Finding, NotJudged, Origin, Severity } from "@limbwright/shared/finding";
+import type {
+  AcceptedBy,
+  AnsweredBy,
+  Finding,
+  NotJudged,
+  OpenPoint,
+  Origin,
+  Severity,
+} from "@limbwright/shared/finding";
 import { type Judged, judgeAllIn } from "../../check/judged.ts";
 import type { Site } from "../../lower/site.ts";
 import type { ParameterSetting } from "../../model/index.ts";
@@ -41,7 +49,8 @@ export interface Guard {
 /** A guard that is not asked needs an earlier version, or is not about a protocol like this. */
 export type GuardHere = (
   | { readonly is: "holds" | "not-asked" }
-  | { readonly is: "broken"; readonly findings: readonly FindingHere[] }
+  | { readonly is: "broken"; readonly findings: readonly FindingHere[]; readonly open?: OpenPoint }
+  | { readonly is: "answered"; readonly answers: readonly AnsweredBy[] }
   | { readonly is: "not-decided"; readonly limit: string; readonly origin?: Origin }
 ) & {
   /** What local rules set for it. */
@@ -104,9 +113,15 @@ function standingOf(rule: string, { judgement, inTheText }: Judged): GuardHere {
   const verdict = verdicts.find((one) => one.rule === rule);
   if (!verdict) return { is: "not-asked", settings };
   if (verdict.kind === "holds") return { is: "holds", settings };
+  if (verdict.kind === "answered") return { is: "answered", answers: verdict.answers, settings };
   if (verdict.kind === "broken") {
     const found = [...inTheText, ...findings].filter((finding) => finding.rule === rule);
-    return { is: "broken", findings: found.map(findingHere), settings };
+    return {
+      is: "broken",
+      findings: found.map(findingHere),
+      ...(verdict.open && { open: verdict.open }),
+      settings,
+    };
   }
   const { limit, origin } = verdict;
   return { is: "not-decided", limit, ...(origin && { origin }), settings };

@@ -1,4 +1,5 @@
 import type { Finding } from "@limbwright/shared/finding";
+import { openPointOf } from "@limbwright/shared/finding";
 import { durationText, inBase, type Quantity, quantityText } from "@limbwright/shared/quantity";
 import { CAUTION, capital } from "@limbwright/shared/text";
 import {
@@ -16,7 +17,7 @@ import { rangeText, VARIABLES } from "../../population/index.ts";
 import type { ProtocolJudgement } from "../../rules/engine/judge.ts";
 import type { Releases } from "../../rules/engine/over-runs.ts";
 import type { Envelope } from "../../runs/index.ts";
-import { acceptanceText, envelopeText, patientsText } from "../findings/words.ts";
+import { acceptanceText, answerText, envelopeText, patientsText } from "../findings/words.ts";
 import { doseCurvesOf } from "../pictures/doses.ts";
 import {
   clockLimitsOf,
@@ -202,9 +203,15 @@ function standingOf({ findings, verdicts, notJudged, inTheText }: SheetSubject):
   return {
     findings: [...inTheText, ...findings].map(findingOf),
     holding: verdicts.filter(({ kind }) => kind === "holds").length,
-    notDecided: verdicts.flatMap((verdict) =>
-      verdict.kind === "not-decided" ? [{ rule: verdict.rule, limit: verdict.limit }] : [],
+    answered: verdicts.flatMap((verdict) =>
+      verdict.kind === "answered"
+        ? [{ rule: verdict.rule, by: verdict.answers.map(answerText).join("; ") }]
+        : [],
     ),
+    notDecided: verdicts.flatMap((verdict) => {
+      const open = openPointOf(verdict);
+      return open ? [{ rule: verdict.rule, limit: open.limit }] : [];
+    }),
     notJudged: notJudged.length,
   };
 }

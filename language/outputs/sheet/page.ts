@@ -245,11 +245,12 @@ function emergency({ title, items, tables, place }: SheetEmergency): Markup {
   );
 }
 
-function standingSection({ findings, holding, notDecided, notJudged }: SheetStanding): Content {
-  const counts = `${findings.length === 0 ? "No findings" : `${findings.length} found`}; ${holding} rules hold; ${notDecided.length} not decided, which is not a pass; ${notJudged} texts that only people can judge.`;
+function standingSection({ findings, holding, answered, notDecided, notJudged }: SheetStanding): Content {
+  const counts = `${findings.length === 0 ? "No findings" : `${findings.length} found`}; ${holding} rules hold; ${answered.length > 0 ? `${answered.length} answered by local rules, which is no proof; ` : ""}${notDecided.length} not decided, which is not a pass; ${notJudged} texts that only people can judge.`;
   return [
     element("p", {}, counts),
     plainList(findings.map(findingText)),
+    plainList(answered.map(({ rule, by }) => `Answered: ${rule}: ${by}.`)),
     plainList(notDecided.map(({ rule, limit }) => `Not decided: ${rule}: ${limit}.`)),
   ];
 }

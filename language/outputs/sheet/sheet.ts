@@ -124,6 +124,8 @@ export interface SheetEmergency {
 export interface SheetStanding {
   readonly findings: readonly SheetFinding[];
   readonly holding: number;
+  /** Each rule that holds by what local rules answer, with who says so: no proof. */
+  readonly answered: readonly { readonly rule: string; readonly by: string }[];
   /** Each rule that is not decided, with the reason: never a pass. */
   readonly notDecided: readonly { readonly rule: string; readonly limit: string }[];
   /** How many texts no rule judges. */

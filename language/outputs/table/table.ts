@@ -59,7 +59,7 @@ export function graduationOf({ graduation = "1" }: Pick<DoseTableOptions, "gradu
 /** Nothing is written that holds the dose table of a protocol that has none. */
 export function withoutTable(protocol: string): Refused {
   const because = `\`${protocol}\` has no table: it covers patients without limits, or too many rows.`;
-  return { kind: "refused", protocol, because, findings: [] };
+  return { kind: "refused", protocol, because, findings: [], open: [] };
 }
 
 /** How a table is written. */

@@ -1,10 +1,11 @@
 import { isAtLeast, type Severity } from "@limbwright/shared/finding";
-import type { Acceptance } from "../../model/index.ts";
+import type { Acceptance, Protocol } from "../../model/index.ts";
 import {
   acceptancesFor,
   isAcceptable,
   isInForce,
   LONGEST_YEARS,
+  lacksForUnsafe,
   lastDayAllowed,
 } from "../engine/acceptances.ts";
 import type { Earlier, Rule, RuleContext, StatedRule } from "../engine/definition.ts";
@@ -21,7 +22,7 @@ function judge({ protocol, on, earlier }: RuleContext<"findings">): Judgement {
   return found(
     ...standing.flatMap((acceptance) => {
       const stated = STATED_RULES[acceptance.rule];
-      return stated && isAcceptable(stated) ? judgeOne(acceptance, stated, { earlier, on }) : [];
+      return stated && isAcceptable(stated) ? judgeOne(acceptance, stated, { earlier, on, protocol }) : [];
     }),
   );
 }
@@ -29,16 +30,43 @@ function judge({ protocol, on, earlier }: RuleContext<"findings">): Judgement {
 interface Asked {
   readonly earlier: readonly Earlier[];
   readonly on: string;
+  readonly protocol: Protocol;
 }
 
-function judgeOne(acceptance: Acceptance, stated: StatedRule, { earlier, on }: Asked): Detected[] {
+function judgeOne(acceptance: Acceptance, stated: StatedRule, { earlier, on, protocol }: Asked): Detected[] {
   const severities = earlier.filter((one) => one.rule === stated.id).map(({ severity }) => severity);
   const isUnsafe = [stated.severity, ...severities].some(isAnUnsafeOne);
   if (!isAcceptable(stated, "unsafe")) {
     const beyond = severities.some(isAnUnsafeOne) ? [tellUnsafe(acceptance)] : [];
     return [...beyond, ...tellTooLong(acceptance, "doubtful", on)];
   }
-  return tellTooLong(acceptance, isUnsafe ? "unsafe" : "doubtful", on);
+  if (!isUnsafe) return tellTooLong(acceptance, "doubtful", on);
+  return [...tellTooWide(acceptance, protocol), ...tellTooLong(acceptance, "unsafe", on)];
+}
+
+/** Words that would cover the next unsafe finding as well, or for which too few answer. */
+function tellTooWide(acceptance: Acceptance, protocol: Protocol): Detected[] {
+  const { rule: id, ruleOrigin } = acceptance;
+  const lacking = lacksForUnsafe(acceptance, protocol);
+  if (!lacking) return [];
+  const words = {
+    subject: {
+      what: `\`${id}\` finds what is unsafe, and the acceptance does not say of what it is accepted; so it covers nothing unsafe.`,
+      label: "does not say of what",
+      next: `Write \`accept ${id} of …\`: the title of the requirement in quotes, or the drug.`,
+    },
+    "second role": {
+      what: `\`${id}\` finds what is unsafe, and one role alone accepts it; so it covers nothing unsafe.`,
+      label: "one role alone",
+      next: 'Add the second role that answers for it, `by "…"`.',
+    },
+    "end before the review": {
+      what: `\`${id}\` is accepted until ${acceptance.until}, after the review of \`${protocol.name}\`, which is due by ${protocol.reviewBy?.value}; so it covers nothing unsafe.`,
+      label: "after the review",
+      next: `Write a day up to ${protocol.reviewBy?.value}.`,
+    },
+  };
+  return [{ origin: ruleOrigin, ...words[lacking] }];
 }
 
 function isAnUnsafeOne(severity: Severity): boolean {

@@ -1,4 +1,4 @@
-import type { Acceptance } from "../../model/index.ts";
+import type { Acceptance, DeclaredRules } from "../../model/index.ts";
 import { removeStatement } from "../../model/text-changes.ts";
 import { isInForce } from "../engine/acceptances.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
@@ -25,5 +25,19 @@ export function tellUnused(acceptance: Acceptance, where: string): Detected {
     label: "not needed",
     next: "Remove the acceptance.",
     repairs: removeStatement(acceptance.origin, "the acceptance"),
+  };
+}
+
+/** The finding about an answer for a drug that nothing in `where` is about. */
+export function tellUnneededAnswer(
+  { agent, agentOrigin, origin }: DeclaredRules["answers"][number],
+  where: string,
+): Detected {
+  return {
+    origin: agentOrigin,
+    what: `No drug of ${where} is called \`${agent}\`; the answer is not needed.`,
+    label: "not needed",
+    next: "Check the spelling, or remove the answer.",
+    repairs: removeStatement(origin, "the answer"),
   };
 }

@@ -1,18 +1,14 @@
-import { type Interval, intersect, isEmpty } from "@limbwright/shared/quantity";
-import { type Agent, agentsOf, isAgent, type Maximum } from "../../model/index.ts";
+import { type Interval, inBase, intersect, isEmpty } from "@limbwright/shared/quantity";
+import { type Agent, agentsOf, type Maximum, type Protocol } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
 import { bandFaults, rangeText } from "../../population/index.ts";
 import type { AgentContext, Rule, RuleContext } from "../engine/definition.ts";
 import { amountText } from "../engine/evidence.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import type { ParameterValue } from "../engine/parameter.ts";
-import {
-  agentsIn,
-  isLipidEmulsion,
-  isLocalAnaesthetic,
-  isMethylthioninium,
-  isPrilocaine,
-} from "../facts/drugs.ts";
+import { type Answered, answeredMaxima, whyNotAnswered } from "../facts/answers.ts";
+import { agentsIn, isLocalAnaesthetic } from "../facts/drugs.ts";
+import { LABEL_MAXIMA, type LabelMaximum } from "../facts/label-maxima.ts";
 import { agesText, isPerWeight, limitInUnit, limitText } from "../facts/maximum.ts";
 
 export const rule: Rule = {
@@ -25,36 +21,19 @@ export const rule: Rule = {
   judge: (context) => combine(agentsOf(context.protocol).map((agent) => judgeUsed(agent, context))),
 };
 
-/** The greatest amount that is published for a drug, as a parameter of this rule, and whom it is for. */
-interface LabelMaximum {
-  readonly parameter: string;
-  readonly isOf: (agent: Agent) => boolean;
-  readonly ages: "everybody" | "adults" | "children";
-}
-
-const isLidocaine = (agent: Agent): boolean => isAgent(agent, "lidocaine", "N01BB02");
-
-const LABEL_MAXIMA: readonly LabelMaximum[] = [
-  { parameter: "lidocaine-per-weight", isOf: isLidocaine, ages: "adults" },
-  { parameter: "lidocaine-per-weight-child", isOf: isLidocaine, ages: "children" },
-  { parameter: "lidocaine", isOf: isLidocaine, ages: "everybody" },
-  { parameter: "prilocaine-per-weight", isOf: isPrilocaine, ages: "everybody" },
-  { parameter: "prilocaine", isOf: isPrilocaine, ages: "everybody" },
-  { parameter: "lipid-emulsion-per-weight", isOf: isLipidEmulsion, ages: "everybody" },
-  { parameter: "methylthioninium-per-weight", isOf: isMethylthioninium, ages: "everybody" },
-];
-
 /** A published maximum for an agent, with the ages among the patients it is for. */
 interface Label {
-  readonly of: LabelMaximum;
-  readonly value: ParameterValue;
+  readonly of: Pick<LabelMaximum, "ages">;
+  readonly value: Pick<ParameterValue, "value" | "unit" | "dimension" | "isLocal" | "from">;
   readonly ages: Interval;
+  /** The words for where it stands: "published", or "answered" where local rules give it. */
+  readonly known: "published" | "answered";
 }
 
 function labelsOf(agent: Agent, context: AgentContext, covered: Interval): Label[] {
   return LABEL_MAXIMA.filter(({ isOf }) => isOf(agent)).flatMap((of) => {
     const ages = intersect(covered, agesOf(of, context));
-    return isEmpty(ages) ? [] : [{ of, value: context.parameter(of.parameter), ages }];
+    return isEmpty(ages) ? [] : [{ of, value: context.parameter(of.parameter), ages, known: "published" }];
   });
 }
 
@@ -73,14 +52,50 @@ function isForEveryProtocol({ of }: Label): boolean {
 function judgeUsed(agent: Agent, context: RuleContext): Judgement {
   const labels = labelsOf(agent, context, context.box.age ?? {});
   const isGiven = context.protocol.doses.some((dose) => agentsIn(dose).includes(agent));
-  const cannotCompare = agent.maxima.length > 0 || isLocalAnaesthetic(agent);
-  if (labels.length === 0 && isGiven && cannotCompare) {
-    return undecided(`no published maximum of ${agent.name} is known here`, agent.nameOrigin);
-  }
+  if (labels.length === 0 && isGiven) return judgeUnknown(agent, context);
   return combine([
     ...labels.filter((label) => !isForEveryProtocol(label)).map((label) => judgeWritten(agent, label)),
     ...(isGiven && !agent.contraindicated ? labels.map((label) => judgeMissing(agent, label)) : []),
   ]);
+}
+
+/** A drug of which no maximum is known here: what local rules answer stands in its place, and is named as such. */
+function judgeUnknown(agent: Agent, { protocol, box }: RuleContext): Judgement {
+  const answers = answeredMaxima(agent, protocol);
+  const cannotCompare = agent.maxima.length > 0 || isLocalAnaesthetic(agent);
+  if (answers.length === 0) {
+    return cannotCompare ? undecided(unknownText(agent, protocol), agent.nameOrigin) : HOLDS;
+  }
+  const labels = answers.map((answer) => labelOf(answer, box.age ?? {}));
+  const limit = `no published maximum of ${agent.name} is known here`;
+  return combine([
+    ...labels.flatMap((label) => [judgeWritten(agent, label), judgeMissing(agent, label)]),
+    { found: [], undecided: [{ limit, origin: agent.nameOrigin, answers: answers.map(({ by }) => by) }] },
+  ]);
+}
+
+function unknownText(agent: Agent, protocol: Protocol): string {
+  const limit = `no published maximum of ${agent.name} is known here`;
+  const refused = whyNotAnswered(agent, protocol);
+  return refused
+    ? `${limit}, and none can be answered: ${refused.says}`
+    : `${limit}; local rules may give one, with its source: \`answer maximum of ${agent.name} …\``;
+}
+
+function labelOf({ maximum, by }: Answered, ages: Interval): Label {
+  const { unit } = maximum.limit;
+  return {
+    of: { ages: "everybody" },
+    value: {
+      value: inBase(maximum.limit),
+      unit: unit.symbol,
+      dimension: unit.dimension,
+      isLocal: true,
+      from: `"${by.by}"`,
+    },
+    ages,
+    known: "answered",
+  };
 }
 
 /** The maxima that are written, where they allow somebody more than the label. */
@@ -131,10 +146,12 @@ function tooHigh(agent: Agent, maximum: Maximum, label: Label): Detected {
   const line = isForChildren ? `maximum ${most} for age ${childrenOf(label)}` : `maximum ${most}`;
   return {
     origin: maximum.limit.origin,
-    what: `The formulary allows ${limitText(maximum)} of ${agent.name}${who}; the most that is published is ${most}.`,
-    label: `over the published ${most}`,
+    what: `The formulary allows ${limitText(maximum)} of ${agent.name}${who}; the most that is ${label.known} is ${most}.`,
+    label: `over the ${label.known} ${most}`,
     next: isForChildren ? `Add \`${line}\`.` : `Write \`${line}\` or less.`,
-    ...(label.value.isLocal && { why: `${label.value.from} sets ${most}.` }),
+    ...(label.value.isLocal && {
+      why: `${label.value.from} ${label.known === "answered" ? "answers" : "sets"} ${most}.`,
+    }),
     repairs: isForChildren
       ? needsALook(`Add ${line}`, lineBehindMaximum(maximum, line))
       : needsALook(`Write ${line}`, { origin: maximum.limit.origin, text: most }),
@@ -156,7 +173,7 @@ function missing(agent: Agent, label: Label, gaps: readonly Interval[]): Detecte
   return {
     origin: agent.nameOrigin,
     ...(!(isByWeight && isAnaesthetic) && { severity: "doubtful" as const }),
-    what: `The formulary gives ${agent.name} no maximum ${isByWeight ? "by weight" : "in all"}${agesText(gaps)}; the published one is ${labelText(label)}.`,
+    what: `The formulary gives ${agent.name} no maximum ${isByWeight ? "by weight" : "in all"}${agesText(gaps)}; the ${label.known} one is ${labelText(label)}.`,
     label: `no maximum ${isByWeight ? "by weight" : "in all"}`,
     next: `Add \`maximum ${labelText(label)}\`, or what your hospital allows below it.`,
   };

@@ -3,6 +3,7 @@ import { type Box, type Comparison, compare, regionsText } from "../../populatio
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { evidenceOf } from "../engine/evidence.ts";
 import { combine, type Detected, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { answeredMaxima } from "../facts/answers.ts";
 import { type Measured, totalOf } from "../facts/cumulative.ts";
 import { type Drug, drugsInDoses } from "../facts/drugs.ts";
 import {
@@ -23,10 +24,13 @@ export const rule: Rule<"runs"> = {
 };
 
 function judgeDrug(drug: Drug, context: RuleContext<"runs">): Judgement {
-  const { agent, maxima } = drug;
+  const { agent, agents, maxima } = drug;
+  const answered = agents.flatMap((one) =>
+    answeredMaxima(one, context.protocol).map(({ maximum }) => maximum),
+  );
   const lacking = lackingMaximum({ name: agent.name, maxima }, context.box, agent.nameOrigin);
   return combine([
-    ...maxima.map((maximum) => judgeMaximum({ drug, maximum, context })),
+    ...[...maxima, ...answered].map((maximum) => judgeMaximum({ drug, maximum, context })),
     { found: [], undecided: lacking.length > 0 && givesSeveral(drug, context) ? lacking : [] },
   ]);
 }

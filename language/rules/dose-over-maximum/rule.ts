@@ -13,6 +13,7 @@ import { type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { maximaOf } from "../facts/answers.ts";
 import { type Measured, singleAmount } from "../facts/cumulative.ts";
 import {
   isVolumeLimit,
@@ -71,7 +72,7 @@ function judgeGiven(given: Given, context: RuleContext): Judgement {
   const { agent, origin } = given;
   return combine([
     { found: [], undecided: lackingMaximum(agent, context.box, origin) },
-    ...agent.maxima.map((maximum) => judgeMaximum(given, maximum, context)),
+    ...maximaOf(agent, context.protocol).map((maximum) => judgeMaximum(given, maximum, context)),
   ]);
 }
 

@@ -1,4 +1,5 @@
 import { type AcceptedBy, type Finding, isAtLeast, type Severity } from "@limbwright/shared/finding";
+import { listText } from "@limbwright/shared/text";
 import type { Acceptance, DeclaredRules, LocalRules, Protocol } from "../../model/index.ts";
 import type { AnyRule } from "./definition.ts";
 import { type KnownRule, refusedAt, unknownName } from "./parameters.ts";
@@ -6,23 +7,50 @@ import { type KnownRule, refusedAt, unknownName } from "./parameters.ts";
 /** The acceptance that covers a finding of a rule on a day; undefined when none does. */
 export function acceptanceOf(
   protocol: Protocol,
+  finding: Accepting,
   rule: AnyRule,
-  severity: Severity,
   on: string,
 ): AcceptedBy | undefined {
-  if (!isAcceptable(rule, severity)) return undefined;
-  const last = lastDayAllowed(severity, on);
+  const last = lastDayAllowed(finding.severity, on);
   const acceptance = acceptancesFor(protocol).find(
-    (one) => one.rule === rule.id && isInForce(one, on) && one.until <= last,
+    (one) => covers(one, finding, rule, protocol) && isInForce(one, on) && one.until <= last,
   );
   return (
     acceptance && {
       because: acceptance.because,
-      by: acceptance.by,
+      by: listText([acceptance.by, ...(acceptance.alsoBy === undefined ? [] : [acceptance.alsoBy])]),
       until: acceptance.until,
       origin: acceptance.origin,
     }
   );
+}
+
+/** What of a finding decides whether an acceptance covers it. */
+type Accepting = Pick<Finding, "severity" | "subject">;
+
+/**
+ * Whether an acceptance covers a finding of a rule, whatever the day. What is unsafe is covered by one that names it, and for which two
+ * roles answer until the protocol is reviewed.
+ */
+export function covers(
+  acceptance: Acceptance,
+  { severity, subject }: Accepting,
+  rule: KnownRule,
+  protocol: Protocol,
+): boolean {
+  if (acceptance.rule !== rule.id || !isAcceptable(rule, severity)) return false;
+  if (acceptance.subject !== undefined && acceptance.subject !== subject) return false;
+  return !isAtLeast(severity, "unsafe") || lacksForUnsafe(acceptance, protocol) === undefined;
+}
+
+/** What an acceptance lacks to cover something unsafe; undefined where it lacks nothing. */
+export function lacksForUnsafe(
+  { subject, alsoBy, until }: Acceptance,
+  { reviewBy }: Protocol,
+): "subject" | "second role" | "end before the review" | undefined {
+  if (subject === undefined || subject.trim() === "") return "subject";
+  if (alsoBy === undefined) return "second role";
+  return reviewBy && until > reviewBy.value ? "end before the review" : undefined;
 }
 
 /** Whether a hospital may accept what a rule finds: no error, and not where the rule says no. */
@@ -44,8 +72,8 @@ export function lastDayAllowed(severity: Severity, on: string): string {
   return later.endsWith("-02-29") ? later.replace("-29", "-28") : later;
 }
 
-/** Whether an acceptance has not ended: its last day belongs to it. */
-export function isInForce({ until }: Acceptance, on: string): boolean {
+/** Whether an acceptance or an answer has not ended: its last day belongs to it. */
+export function isInForce({ until }: Pick<Acceptance, "until">, on: string): boolean {
   return until >= on;
 }
 

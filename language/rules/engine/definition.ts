@@ -26,6 +26,8 @@ export interface StatedRule {
   readonly title: string;
   readonly group: Group;
   readonly severity: Severity;
+  /** The severity of the worst that it may find, where that is more than its own. */
+  readonly worst?: Severity;
   /** One sentence for a finding: why it matters. */
   readonly why: string;
   /** The hazards of the log that it guards against; an unsafe rule has one. */

@@ -1,7 +1,7 @@
-import type { Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
+import type { AnsweredBy, Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
 import { type Agent, agentsOf, type Problem, type Protocol } from "../../model/index.ts";
 import { type Box, VARIABLES } from "../../population/index.ts";
-import { acceptanceOf } from "./acceptances.ts";
+import { acceptanceOf, isInForce, lastDayAllowed } from "./acceptances.ts";
 import type { AnyRule, Earlier, Group, Need, RuleContext, StatedRule } from "./definition.ts";
 import type { CompareWithEarlier, EarlierVersions } from "./earlier-versions.ts";
 import { combine, type Detected, type Judgement, type Undecided, undecided } from "./judgement.ts";
@@ -73,11 +73,11 @@ export function judgeProtocol(
       : judgementOf(rule, judging);
     for (const one of found) {
       const finding = findingOf(rule, one);
-      const accepted = acceptanceOf(protocol, rule, finding.severity, options.on);
+      const accepted = acceptanceOf(protocol, finding, rule, options.on);
       findings.push({ ...finding, protocol: protocol.name, ...(accepted && { accepted }) });
     }
     const isInTheText = inTheText.some((finding) => finding.rule === rule.id);
-    verdicts.push(verdictOf(rule, found.length > 0 || isInTheText, open, unread));
+    verdicts.push(verdictOf(rule, found.length > 0 || isInTheText, open, { unread, on: options.on }));
   }
   return {
     protocol,
@@ -121,6 +121,10 @@ export function rulesThatHold(verdicts: readonly Verdict[]): string[] {
   return verdicts.filter(({ kind }) => kind === "holds").map(({ rule }) => rule);
 }
 
+function stands({ kind }: Verdict): boolean {
+  return kind === "holds" || kind === "answered";
+}
+
 /** Rules that judge what a patient is given: they rest on the amounts. */
 const RESTING_ON_AMOUNTS: ReadonlySet<Group> = new Set(["dose", "cuff", "readiness"]);
 
@@ -135,7 +139,7 @@ function withoutGroundless(
   const limit = `it may rest on what \`${error.rule}\` found; mend that first`;
   const resting = new Set(rules.filter(({ group }) => RESTING_ON_AMOUNTS.has(group)).map(({ id }) => id));
   return verdicts.map((verdict) =>
-    verdict.kind === "holds" && resting.has(verdict.rule)
+    stands(verdict) && resting.has(verdict.rule)
       ? { rule: verdict.rule, kind: "not-decided", limit }
       : verdict,
   );
@@ -149,7 +153,7 @@ function withoutEmptied(verdicts: readonly Verdict[], rules: readonly AnyRule[])
   const limit = `there is nothing to prove: see what \`${emptying.id}\` found; mend that first`;
   const emptied = new Set(rules.filter(isAboutOrderOrTime).map(({ id }) => id));
   return verdicts.map((verdict) =>
-    verdict.kind === "holds" && emptied.has(verdict.rule)
+    stands(verdict) && emptied.has(verdict.rule)
       ? { rule: verdict.rule, kind: "not-decided", limit }
       : verdict,
   );
@@ -261,7 +265,7 @@ export function boxOf(protocol: Protocol): Box {
 
 /** What a rule found, or the reading found for it, as a finding. */
 export function findingOf(rule: StatedRule, found: Detected | Problem): Finding {
-  const { why, patients, run } = found as Detected;
+  const { why, patients, run, subject } = found as Detected;
   return {
     rule: rule.id,
     severity: found.severity ?? rule.severity,
@@ -271,6 +275,7 @@ export function findingOf(rule: StatedRule, found: Detected | Problem): Finding 
     why: why ?? rule.why,
     next: found.next,
     related: found.related ?? [],
+    ...(subject !== undefined && { subject }),
     ...(patients && { patients }),
     ...(run && { run }),
     repairs: found.repairs ?? [],
@@ -284,22 +289,48 @@ function unreadLimit(protocol: Protocol, inTheText: readonly Finding[]): string 
     : undefined;
 }
 
+interface Circumstances {
+  readonly unread: string | undefined;
+  readonly on: string;
+}
+
 function verdictOf(
   rule: AnyRule,
   broken: boolean,
   undecided: readonly Undecided[],
-  unread: string | undefined,
+  circumstances: Circumstances,
 ): Verdict {
-  if (broken) return { rule: rule.id, kind: "broken" };
-  const [first] = undecided;
+  const verdict = unbrokenVerdict(rule.id, undecided, circumstances);
+  if (!broken) return verdict;
+  if (verdict.kind !== "not-decided" || undecided.length === 0) return { rule: rule.id, kind: "broken" };
+  const { rule: id, kind, ...open } = verdict;
+  return { rule: id, kind: "broken", open };
+}
+
+function unbrokenVerdict(
+  rule: string,
+  undecided: readonly Undecided[],
+  { unread, on }: Circumstances,
+): Verdict {
+  const [first] = undecided.filter(({ answers = [] }) => answers.length === 0);
   if (first) {
-    return {
-      rule: rule.id,
-      kind: "not-decided",
-      limit: first.limit,
-      ...(first.origin && { origin: first.origin }),
-    };
+    return { rule, kind: "not-decided", limit: first.limit, ...(first.origin && { origin: first.origin }) };
   }
-  if (unread !== undefined) return { rule: rule.id, kind: "not-decided", limit: unread };
-  return { rule: rule.id, kind: "holds" };
+  if (unread !== undefined) return { rule, kind: "not-decided", limit: unread };
+  return undecided.length === 0 ? { rule, kind: "holds" } : answered(rule, undecided, on);
+}
+
+/** An answer covers what is missing as long as an acceptance of what is unsafe would. */
+function answered(rule: string, undecided: readonly Undecided[], on: string): Verdict {
+  const answers = undecided.flatMap((one) => one.answers ?? []);
+  const isStanding = (one: AnsweredBy) => isInForce(one, on) && one.until <= lastDayAllowed("unsafe", on);
+  const open = undecided.find((one) => !one.answers?.every(isStanding));
+  if (!open) return { rule, kind: "answered", answers };
+  return {
+    rule,
+    kind: "not-decided",
+    limit: `${open.limit}; the answer of the local rules does not hold on ${on}`,
+    ...(open.origin && { origin: open.origin }),
+    answers,
+  };
 }

@@ -1,4 +1,5 @@
 import type {
+  AnsweredBy,
   Origin,
   PatientEvidence,
   Related,
@@ -13,6 +14,8 @@ export interface Detected {
   readonly what: string;
   readonly label: string;
   readonly next: string;
+  /** What alone it is about, where that is something that an acceptance can name. */
+  readonly subject?: string;
   /** Instead of the rule's own sentence and severity, where the case asks for it. */
   readonly why?: string;
   readonly severity?: Severity;
@@ -29,6 +32,8 @@ export type Words = Pick<Detected, "what" | "label" | "next">;
 export interface Undecided {
   readonly limit: string;
   readonly origin?: Origin;
+  /** What local rules say in the place of the value that is missing: while all of these hold, it is answered. */
+  readonly answers?: readonly AnsweredBy[];
 }
 
 /** Nothing found and nothing undecided: the rule holds. */

@@ -243,6 +243,11 @@ export function isKnownAnaesthetic(agent: Agent): boolean {
   return isNamedAnaesthetic(agent) || ANAESTHETIC_CODES.test(codeOf(agent) ?? "");
 }
 
+/** Whether an agent is one of the local anaesthetics that the rules know one by one. */
+export function isListedAnaesthetic(agent: Agent): boolean {
+  return knownAnaesthetic(agent) !== undefined || namedAnaesthetics(agent).length > 1;
+}
+
 /** `plain-lidocaine` and `lidocaine-2-percent` are lidocaine; `lidocaine-antidote` is not, nor what is titled so. */
 function isNamedAnaesthetic({ name, title }: Agent): boolean {
   const words = wordsOf(name);
@@ -254,12 +259,16 @@ function isNamedAnaesthetic({ name, title }: Agent): boolean {
 /** The one of the local anaesthetics known by name that an agent is; undefined where it is none, or more than one. */
 function knownAnaesthetic(agent: Agent): KnownDrug | undefined {
   if (!isKnownAnaesthetic(agent)) return undefined;
-  const words = [...wordsOf(agent.name), ...titleWords(agent.title)];
-  const named = ANAESTHETICS.filter(({ name, spellings }) =>
-    [name, ...spellings].some((one) => words.includes(one)),
-  );
+  const named = namedAnaesthetics(agent);
   if (named.length > 0) return named.length === 1 ? named[0] : undefined;
   return ANAESTHETICS.find(({ atc }) => atc === codeOf(agent));
+}
+
+function namedAnaesthetics({ name: written, title }: Agent): KnownDrug[] {
+  const words = [...wordsOf(written), ...titleWords(title)];
+  return ANAESTHETICS.filter(({ name, spellings }) =>
+    [name, ...spellings].some((one) => words.includes(one)),
+  );
 }
 
 /** The two chemical groups of local anaesthetics: who is allergic to one of a group is taken to be so to the others. */

@@ -31,6 +31,7 @@ function judge(context: RuleContext): Judgement {
     origin: first.agentOrigin,
     what: `\`${protocol.name}\` uses prilocaine, and nothing in \`throughout\` leads to an emergency that gives methylthioninium.`,
     label: "no plan for methaemoglobinaemia",
+    subject: agentsIn(first).find(isPrilocaine)?.name ?? "prilocaine",
     next: 'Declare an event such as `event blue-patient "Cyanosis, chocolate-brown blood"`, write `when blue-patient { go to emergency NAME }` in `throughout`, and give methylthioninium there.',
     ...largeDose(context, doses),
   });

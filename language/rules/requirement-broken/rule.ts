@@ -20,6 +20,7 @@ function judge(context: RuleContext<"runs">): Judgement {
     return {
       origin: broken.origin,
       ...wordsOf(requirement, broken),
+      subject: requirement.title,
       related: otherPlace(requirement, broken),
       repairs: doneFirst(context.protocol, requirement, broken),
     };

@@ -2,6 +2,7 @@ import type { JudgedProtocol } from "@limbwright/language";
 import { type EnvelopeOf, severitiesText } from "@limbwright/language/editor";
 import type { ProtocolState } from "@limbwright/shared/editor";
 import type { Finding, Severity } from "@limbwright/shared/finding";
+import { openPointOf } from "@limbwright/shared/finding";
 import type { Entries, Entry } from "./entries.ts";
 
 /** A protocol of a file with how far its check has come. */
@@ -40,11 +41,13 @@ function stateOf(
   const { verdicts, findings } = protocol;
   const standing = findings.filter(({ accepted }) => !accepted);
   const broken = verdicts.filter(({ kind }) => kind === "broken").length;
-  const undecided = verdicts.filter(({ kind }) => kind === "not-decided").length;
+  const undecided = verdicts.filter((one) => openPointOf(one)).length;
+  const answered = verdicts.filter(({ kind }) => kind === "answered").length;
   const counted = counts([...errors, ...standing]);
   const parts = [
     severitiesText(counted),
     standing.length < findings.length ? `${findings.length - standing.length} accepted` : "",
+    answered > 0 ? `${answered} answered by local rules` : "",
     undecided > 0 ? `${undecided} not decided` : "",
   ].filter((part) => part !== "");
   if (broken > 0 && parts.length === 0)
@@ -52,7 +55,11 @@ function stateOf(
   const alarm = alarmOf(counted, undecided);
   if (broken > 0) return { state: "broken", alarm, words: parts.join(", ") };
   if (undecided > 0) return { state: "not-decided", alarm, words: parts.join(", ") };
-  return { state: "holds", alarm, words: `all ${verdicts.length} rules hold` };
+  const held =
+    answered > 0
+      ? `${verdicts.length - answered} rules hold, ${answered} answered by local rules`
+      : `all ${verdicts.length} rules hold`;
+  return { state: "holds", alarm, words: held };
 }
 
 function alarmOf(

@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { checkFiles, compileFile, doseTablesOf, Site, sheetPage } from "@limbwright/language";
+import { checkFiles, compileFile, doseTablesOf, Site, sheetPage, sheetsOf } from "@limbwright/language";
 import { describe, expect, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
 import { ON } from "../rule-file/compiled.ts";
@@ -9,6 +9,13 @@ import { sheetFrom, WRIST, writtenFrom } from "./written-sheet.ts";
 const GOLDEN = `${import.meta.dirname}/../../golden/sheet`;
 const PROTOCOLS = filesIn("protocols");
 const SHEETS = new Map(PROTOCOLS.map((file) => [file, writtenFrom(file)]));
+
+/** Local rules that answer for nothing. */
+function withoutAnswers(text: string | undefined): string | undefined {
+  const without = text?.replace(/\n {2}answer maximum[^}]*/, "\n");
+  if (without === text) throw new Error("there are no answers");
+  return without;
+}
 
 /** The sheet of an example as it stands. */
 function asItStands(file: string) {
@@ -168,13 +175,30 @@ describe("what was found", () => {
     expect(html).toContain("Accepted by Pharmacy until 2027-01-31: Box ends at 66 kg");
   });
 
-  test("and what is not decided is named with its reason, never counted as holding", () => {
+  test("and what local rules answer is named with who says so, never counted as holding", () => {
     const { sheet, html } = asItStands("protocols/hand-laceration.limb");
-    expect(sheet.standing.notDecided.map(({ rule }) => rule)).toEqual(["agent-maximum-above-label"]);
+    expect(sheet.standing.notDecided).toEqual([]);
+    expect(sheet.standing.answered.map(({ rule }) => rule)).toEqual(["agent-maximum-above-label"]);
     expect(html).toContain(
-      "Not decided: agent-maximum-above-label: no published maximum of ketorolac is known here.",
+      "Answered: agent-maximum-above-label: at most 30 mg of ketorolac, by Pharmacy until 2027-01-31",
     );
-    expect(html).toMatch(/\d+ rules hold; 1 not decided, which is not a pass/);
+    expect(html).toMatch(/\d+ rules hold; 1 answered by local rules, which is no proof; 0 not decided/);
+  });
+
+  test("and what is not decided is named with its reason, on a draft alone", () => {
+    const unanswered = (file: string) =>
+      file === "local-rules.limb" ? withoutAnswers(textOf(file)) : textOf(file);
+    const sheets = (draft: boolean) =>
+      sheetsOf(new Site(unanswered), "protocols/hand-laceration.limb", { on: ON, draft }) ?? [];
+    expect(sheets(false)).toMatchObject([
+      { kind: "refused", findings: [], open: [{ rule: "agent-maximum-above-label" }] },
+    ]);
+    const [written] = sheets(true);
+    if (written?.kind !== "written") throw new Error("no draft");
+    expect(written.sheet.standing.notDecided.map(({ rule }) => rule)).toEqual(["agent-maximum-above-label"]);
+    expect(sheetPage(written.sheet)).toContain(
+      "Not decided: agent-maximum-above-label: no published maximum of ketorolac is known here",
+    );
   });
 });
 
