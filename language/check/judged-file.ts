@@ -7,9 +7,10 @@ import {
   judgeProtocol,
   judgeUnusedAgent,
   type ProtocolJudgement,
+  rulesThatHold,
 } from "../rules/engine/judge.ts";
 import { releasesOf } from "../rules/engine/over-runs.ts";
-import { wholeEnvelope } from "../runs/index.ts";
+import { promiseText, wholeEnvelope } from "../runs/index.ts";
 import { type JudgedProtocol, textFindings, textFindingsBefore } from "./judged.ts";
 import type { RememberedJudgements } from "./remembered-judgements.ts";
 
@@ -120,6 +121,9 @@ function asJudgedProtocol(
     notJudged,
     pending,
     ...(envelope && { envelope }),
+    leansOn: envelope
+      ? judgement.explored.promisesOf(rulesThatHold(judgement.verdicts)).map(promiseText)
+      : [],
     ...(envelope && withReleases && { releases: releasesOf(judgement.explored.runs) }),
   };
 }

@@ -67,6 +67,8 @@ export interface JudgedProtocol {
   readonly pending: readonly string[];
   /** Over every run; undefined where not every run was gone through. */
   readonly envelope?: Envelope;
+  /** Whose work has to be done in time for what holds to hold: "“Suture” never takes more than 40 min", with straight quotes. */
+  readonly leansOn: readonly string[];
   /** The runs with the earliest and the latest release, where they were asked for. */
   readonly releases?: Releases;
   /** The drugs it uses, as `file#name`. */

@@ -1,8 +1,11 @@
 import {
   type Automaton,
+  type Check,
   type Condition,
   type Edge,
+  interruptedBy,
   locationOf,
+  NOTHING,
   type State,
   VARIABLES_FROM,
 } from "@limbwright/shared/runtime";
@@ -18,22 +21,29 @@ export function forgetDeadVariables(
   automaton: Automaton,
   kept: (name: string) => boolean,
 ): (state: State) => State {
-  const deadSlots = (live: readonly Names[]) =>
-    live.map((names) =>
-      automaton.variables.flatMap(({ first }, at) =>
-        (names & bit(at)) === NOTHING ? [{ slot: VARIABLES_FROM + at, first }] : [],
-      ),
-    );
-  const live = findLive(new Reading(automaton, false), kept);
-  const before = deadSlots(live);
+  const ways = new Ways(new Reading(automaton, false), [
+    { location: automaton.initial, interrupted: NOTHING },
+  ]);
+  const live = findLive(automaton, ways, kept);
   // A cuff leaks once in a run, and most rules are no longer judged after it: much that they ask is then dead.
   const leaked = automaton.variables.findIndex(({ name }) => name === LEAKED.variable);
   const hasLeaks = automaton.edges.some(({ kind }) => kind === "leak");
-  const liveLater = hasLeaks ? findLive(new Reading(automaton, true), kept) : live;
-  const after = deadSlots(liveLater.map((names, at) => names | ((live[at] ?? NOTHING) & bit(leaked))));
+  const liveLater = hasLeaks
+    ? findLive(automaton, new Ways(new Reading(automaton, true), ways.places), kept)
+    : live;
+  const deadBefore = live.map((): readonly Slot[] | undefined => undefined);
+  const deadLater = [...deadBefore];
   return (state) => {
+    const place = ways.numberOf({ location: locationOf(state), interrupted: interruptedBy(state) });
     const hasLeaked = state[VARIABLES_FROM + leaked] === LEAKED.is;
-    const dead = (hasLeaked ? after : before)[locationOf(state)] ?? [];
+    const known = hasLeaked ? deadLater : deadBefore;
+    const names = live[place];
+    if (names === undefined) throw new Error("a run has come to where no edge leads");
+    known[place] ??= deadSlots(
+      automaton,
+      hasLeaked ? (liveLater[place] ?? NONE) | (names & bit(leaked)) : names,
+    );
+    const dead = known[place];
     if (dead.every(({ slot, first }) => state[slot] === first)) return state;
     const next = [...state];
     for (const { slot, first } of dead) next[slot] = first;
@@ -41,26 +51,100 @@ export function forgetDeadVariables(
   };
 }
 
+/** The place of a variable in a state, with its first value. */
+interface Slot {
+  readonly slot: number;
+  readonly first: number;
+}
+
+function deadSlots({ variables }: Automaton, live: Names): Slot[] {
+  return variables.flatMap(({ first }, at) =>
+    (live & bit(at)) === NONE ? [{ slot: VARIABLES_FROM + at, first }] : [],
+  );
+}
+
 /** A set of variables and clocks: one bit for each, the variables first. */
 type Names = bigint;
 
-const NOTHING: Names = 0n;
+const NONE: Names = 0n;
 
 function bit(at: number): Names {
   return 1n << BigInt(at);
 }
 
-/** For each location, what may still be read. */
-function findLive(reading: Reading, kept: (name: string) => boolean): Names[] {
-  const { automaton } = reading;
+/**
+ * A location with the one it interrupted. What is read when a handler is over depends on where it goes back to: one that runs late
+ * in the plan keeps nothing that only an early step asks.
+ */
+interface Place {
+  readonly location: number;
+  readonly interrupted: number;
+}
+
+/** The places that runs would come to if no condition kept them from it, from some on, and where they go on from each. */
+class Ways {
+  readonly #reading: Reading;
+  readonly #numbers = new Map<number, number>();
+  readonly places: Place[] = [];
+  /** For each place, what leads there. */
+  readonly leading: { readonly flow: Flow; readonly from: number }[][] = [];
+
+  constructor(reading: Reading, starts: readonly Place[]) {
+    this.#reading = reading;
+    for (const start of starts) this.#add(start);
+    for (let from = 0; from < this.places.length; from += 1) {
+      const place = this.places[from] as Place;
+      for (const flow of reading.flowsFrom(place.location)) {
+        this.leading[this.#add(leadsTo(flow.edge, place))]?.push({ flow, from });
+      }
+    }
+  }
+
+  numberOf({ location, interrupted }: Place): number {
+    return this.#numbers.get(this.#keyOf(location, interrupted)) ?? -1;
+  }
+
+  /** What is read in a place, whatever comes after it. */
+  readsIn(place: number): Names {
+    return this.#reading.byLocation((this.places[place] as Place).location);
+  }
+
+  #add(place: Place): number {
+    const known = this.numberOf(place);
+    if (known >= 0) return known;
+    this.leading.push([]);
+    this.#numbers.set(this.#keyOf(place.location, place.interrupted), this.places.length);
+    return this.places.push(place) - 1;
+  }
+
+  #keyOf(location: number, interrupted: number): number {
+    return location * (this.#reading.automaton.locations.length + 1) + interrupted + 1;
+  }
+}
+
+function leadsTo({ to, interrupts, forgets }: Edge, { location, interrupted }: Place): Place {
+  if (to === "interrupted") return { location: interrupted, interrupted: NOTHING };
+  const later = interrupts ? location : interrupted;
+  return { location: to === "same" ? location : to, interrupted: forgets ? NOTHING : later };
+}
+
+/** For each place, what may still be read: carried back along the ways until nothing changes. */
+function findLive(automaton: Automaton, ways: Ways, kept: (name: string) => boolean): Names[] {
   const names = [...automaton.variables.map(({ name }) => name), ...automaton.clocks];
-  const always = union(names.map((name, at) => (kept(name) ? bit(at) : NOTHING)));
-  const live = automaton.locations.map(
-    ({ checks, atMost = [] }) => always | reading.byChecks(checks) | reading.byClocks(atMost),
-  );
-  const flows = automaton.edges.flatMap((edge) => reading.byEdge(edge) ?? []);
-  const interrupted = new Set(automaton.edges.flatMap(({ interrupts, from }) => (interrupts ? from : [])));
-  while (flows.map((flow) => carryBack(flow, live, interrupted)).some(Boolean));
+  const always = union(names.map((name, at) => (kept(name) ? bit(at) : NONE)));
+  const live = ways.places.map((_, place) => always | ways.readsIn(place));
+  const waiting = new Set(live.keys());
+  for (const place of waiting) {
+    waiting.delete(place);
+    const after = live[place] ?? NONE;
+    for (const { flow, from } of ways.leading[place] ?? []) {
+      const known = live[from] ?? NONE;
+      const now = known | flow.reads | liveBefore(flow, after);
+      if (now === known) continue;
+      live[from] = now;
+      waiting.add(from);
+    }
+  }
   return live;
 }
 
@@ -68,6 +152,7 @@ function findLive(reading: Reading, kept: (name: string) => boolean): Names[] {
 interface Flow {
   readonly edge: Edge;
   readonly reads: Names;
+  readonly assigned: Names;
   readonly assignments: readonly Assigned[];
 }
 
@@ -79,34 +164,12 @@ interface Assigned {
   readonly isOverwritten: boolean;
 }
 
-function carryBack(
-  { edge, reads, assignments }: Flow,
-  live: Names[],
-  interrupted: ReadonlySet<number>,
-): boolean {
-  const after = liveAfter(edge, live, interrupted);
-  let changed = false;
-  for (const from of edge.from) {
-    const before = live[from] ?? NOTHING;
-    const now = before | reads | liveBefore(assignments, edge.to === "same" ? before : after);
-    if (now === before) continue;
-    live[from] = now;
-    changed = true;
-  }
-  return changed;
-}
-
 /** What is read afterwards only to be counted on, or to be set if something is so, is not live for that. */
-function liveBefore(assignments: readonly Assigned[], after: Names): Names {
-  const wanted = assignments.filter(({ name }) => (name & after) !== NOTHING);
-  const overwritten = union(wanted.map(({ name, isOverwritten }) => (isOverwritten ? name : NOTHING)));
+function liveBefore({ assigned, assignments }: Flow, after: Names): Names {
+  if ((assigned & after) === NONE) return after;
+  const wanted = assignments.filter(({ name }) => (name & after) !== NONE);
+  const overwritten = union(wanted.map(({ name, isOverwritten }) => (isOverwritten ? name : NONE)));
   return (after & ~overwritten) | union(wanted.map(({ reads }) => reads));
-}
-
-function liveAfter({ to }: Edge, live: readonly Names[], interrupted: ReadonlySet<number>): Names {
-  if (to === "same") return NOTHING;
-  if (to !== "interrupted") return live[to] ?? NOTHING;
-  return [...interrupted].reduce((all, location) => all | (live[location] ?? NOTHING), NOTHING);
 }
 
 /** A condition that is so in any case, or in none; else what it reads. */
@@ -118,6 +181,9 @@ class Reading {
   readonly #hasLeaked: boolean;
   readonly #bits: ReadonlyMap<string, Names>;
   readonly #clockBits: ReadonlyMap<string, Names>;
+  readonly #checks: readonly Names[];
+  readonly #here: readonly Names[];
+  readonly #flows: readonly Flow[][];
 
   constructor(automaton: Automaton, hasLeaked: boolean) {
     this.automaton = automaton;
@@ -125,10 +191,29 @@ class Reading {
     const { variables, clocks } = automaton;
     this.#bits = new Map(variables.map(({ name }, at) => [name, bit(at)]));
     this.#clockBits = new Map(clocks.map((clock, at) => [clock, bit(variables.length + at)]));
+    this.#checks = automaton.checks.map((check) => this.#byCheck(check));
+    this.#here = automaton.locations.map(
+      ({ checks, atMost = [] }) => this.#byChecks(checks) | this.#byClocks(atMost),
+    );
+    this.#flows = automaton.locations.map(() => []);
+    for (const edge of automaton.edges) {
+      const flow = this.#byEdge(edge);
+      if (flow) for (const from of edge.from) this.#flows[from]?.push(flow);
+    }
+  }
+
+  /** What leaves a location. */
+  flowsFrom(location: number): readonly Flow[] {
+    return this.#flows[location] ?? [];
+  }
+
+  /** What is read in a location, whatever leaves it. */
+  byLocation(location: number): Names {
+    return this.#here[location] ?? NONE;
   }
 
   /** Undefined where no such run takes it. */
-  byEdge(edge: Edge): Flow | undefined {
+  #byEdge(edge: Edge): Flow | undefined {
     const { when, guard = [], set = [], reset = [], checks } = edge;
     const asked = this.#ask(when);
     if (asked === false) return undefined;
@@ -137,35 +222,36 @@ class Reading {
       if (isDone === false) return [];
       return [{ name, reads: readsOf(isDone) | more, isOverwritten: isOverwritten && isDone === true }];
     };
+    const assignments = [
+      ...set.flatMap(({ variable, to, plus, when: only }) => {
+        const name = this.#bits.get(variable) ?? NONE;
+        return assigned(name, only, plus === undefined ? NONE : name, to !== undefined);
+      }),
+      ...reset.flatMap(({ clock, when: only }) => assigned(this.#clockBit(clock), only, NONE, true)),
+    ];
     return {
       edge,
-      reads: readsOf(asked) | this.byClocks(guard) | this.byChecks(checks),
-      assignments: [
-        ...set.flatMap(({ variable, to, plus, when: only }) => {
-          const name = this.#bits.get(variable) ?? NOTHING;
-          return assigned(name, only, plus === undefined ? NOTHING : name, to !== undefined);
-        }),
-        ...reset.flatMap(({ clock, when: only }) => assigned(this.#clockBit(clock), only, NOTHING, true)),
-      ],
+      reads: readsOf(asked) | this.#byClocks(guard) | this.#byChecks(checks),
+      assigned: union(assignments.map(({ name }) => name)),
+      assignments,
     };
   }
 
-  byChecks(checks: readonly number[] = []): Names {
-    return union(
-      checks.map((number) => {
-        const { when, clocks = [] } = this.automaton.checks[number] ?? {};
-        const asked = this.#ask(when);
-        return asked === false ? NOTHING : readsOf(asked) | this.byClocks(clocks);
-      }),
-    );
+  #byChecks(checks: readonly number[] = []): Names {
+    return union(checks.map((number) => this.#checks[number] ?? NONE));
   }
 
-  byClocks(limits: readonly { readonly clock: string }[]): Names {
+  #byCheck({ when, clocks = [] }: Check): Names {
+    const asked = this.#ask(when);
+    return asked === false ? NONE : readsOf(asked) | this.#byClocks(clocks);
+  }
+
+  #byClocks(limits: readonly { readonly clock: string }[]): Names {
     return union(limits.map(({ clock }) => this.#clockBit(clock)));
   }
 
   #clockBit(clock: string): Names {
-    return this.#clockBits.get(clock) ?? NOTHING;
+    return this.#clockBits.get(clock) ?? NONE;
   }
 
   #ask(condition: Condition | undefined): Asked {
@@ -176,12 +262,12 @@ class Reading {
       return typeof asked === "boolean" ? !asked : asked;
     }
     if ("all" in condition) return this.#askEach(condition.all, true);
-    return "any" in condition ? this.#askEach(condition.any, false) : NOTHING;
+    return "any" in condition ? this.#askEach(condition.any, false) : NONE;
   }
 
   #askVariable(condition: Extract<Condition, { readonly variable: string }>): Asked {
     if (!this.#hasLeaked || condition.variable !== LEAKED.variable) {
-      return this.#bits.get(condition.variable) ?? NOTHING;
+      return this.#bits.get(condition.variable) ?? NONE;
     }
     return "is" in condition ? condition.is === LEAKED.is : condition.atLeast <= LEAKED.is;
   }
@@ -196,9 +282,9 @@ class Reading {
 }
 
 function readsOf(asked: Asked): Names {
-  return typeof asked === "boolean" ? NOTHING : asked;
+  return typeof asked === "boolean" ? NONE : asked;
 }
 
 function union(sets: readonly Names[]): Names {
-  return sets.reduce((all, one) => all | one, NOTHING);
+  return sets.reduce((all, one) => all | one, NONE);
 }

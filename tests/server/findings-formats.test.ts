@@ -82,6 +82,17 @@ describe("the JSON of a check", () => {
     );
   });
 
+  test("names the tasks that have to be done in time for the proof, as its schema says", async () => {
+    const folder = join(import.meta.dirname, "../../examples/tarn-hollow");
+    const { out } = await runLimb(folder, ["check", "--json", "protocols/hand-laceration.limb"]);
+    const value = JSON.parse(out);
+    validate(value);
+    expect(validate.errors).toBeNull();
+    expect(value.files[0].protocols[0].leansOn).toEqual([
+      expect.objectContaining({ text: "Find the leak; change the cuff", seconds: 300 }),
+    ]);
+  });
+
   test("holds every line of the run that a finding shows, as its schema says", async () => {
     const { value } = await json(RUN_SITE);
     validate(value);

@@ -51,6 +51,7 @@ function fileValue({ file, findings, protocols }: FileCheck, withFaults: boolean
       ...(protocol.version && { version: protocol.version.value }),
       verdicts,
       notJudged,
+      leansOn: explored.promisesOf(rulesThatHold(verdicts)),
       ...(withFaults && { faults: faultReport(explored.faults(rulesThatHold(verdicts))) }),
     })),
   };

@@ -41,24 +41,26 @@ export function runsFor(protocol: Protocol, rules: readonly AnyRule[], isCancell
     timing: timingOf(of),
     ...cancelling,
   });
+  let options: ReturnType<typeof optionsFor> | undefined;
+  const ownOptions = () => (options ??= optionsFor(protocol));
   const askWithout = <Answer>(
     holding: readonly string[],
     ask: (of: Protocol, timing: Timing, asked: readonly string[], provenWithout: ProvenWithout) => Answer,
   ) => {
     const asked = holding.filter((rule) => watching.includes(rule));
-    const timing = timingOf(protocol);
-    const watchers = watchersOf(protocol, rules).filter(({ rule }) => asked.includes(rule));
-    return ask(protocol, timing, asked, provenRules(protocol, asked, { watchers, timing, ...cancelling }));
+    const { timing } = ownOptions();
+    const watchers = ownOptions().watchers.filter(({ rule }) => asked.includes(rule));
+    return ask(protocol, timing, asked, provenRules(protocol, asked, { ...ownOptions(), watchers }));
   };
   let runs: Runs | undefined;
   let leaks: RunsWithLeak | undefined;
   return {
     get runs() {
-      runs ??= exploreRuns(protocol, optionsFor(protocol));
+      runs ??= exploreRuns(protocol, ownOptions());
       return runs;
     },
     get leaks() {
-      leaks ??= exploreLeaks(protocol, optionsFor(protocol));
+      leaks ??= exploreLeaks(protocol, ownOptions());
       return leaks;
     },
     assumptionsOf: (holding) => askWithout(holding, assumptionsOf),
@@ -84,7 +86,12 @@ export function watchersOf(protocol: Protocol, rules: readonly AnyRule[]): Watch
   };
   return rules.flatMap((rule): Watcher[] => {
     if (!rule.watch) return [];
-    const parameter = (name: string) => numberOf(rule, name);
+    const known = new Map<string, number>();
+    const parameter = (name: string) => {
+      const number = known.get(name) ?? numberOf(rule, name);
+      known.set(name, number);
+      return number;
+    };
     const checksAt = rule.watch({ protocol, cuffs: cuffNames(protocol), parameter, parameterOf });
     return [{ rule: rule.id, checksAt, ...(rule.watchesEmergencies && { inEmergencies: true }) }];
   });

@@ -76,6 +76,13 @@ export function isAboutLeakOf(cuff: string, handler: Handler): boolean {
   return handler.kind === "event" && isOfLeaks(handler) && (handler.cuff ?? cuff) === cuff;
 }
 
+/** Whether some handler is for leaks of this cuff alone. */
+export function namesLeakOf(cuff: string, protocol: Protocol): boolean {
+  return allHandlers(protocol).some(
+    (handler) => handler.kind === "event" && isOfLeaks(handler) && handler.cuff === cuff,
+  );
+}
+
 /** Whether a leak waits that this handler answers: of its cuff, or of any where it names none. */
 export function answersLeak(handler: Handler, cuffs: readonly string[]): Condition {
   const named = handler.kind === "event" ? handler.cuff : undefined;

@@ -9,6 +9,7 @@ import {
   LEAK_RELEASED,
   LEAK_WAITS,
   mayInjectAgain,
+  namesLeakOf,
 } from "./leak-facts.ts";
 import { changing, joinEffects } from "./moments.ts";
 import type { Building, Injection, Scope } from "./place.ts";
@@ -26,10 +27,17 @@ export function buildLeaks(building: Building, plan: Scope): void {
     ...bodies.filter(({ phase }) => phase === "handler").flatMap(({ scope }) => scope.during),
   ];
   const { cuffs } = setting;
+  // Where every answer is for any cuff, nobody asks which one leaked.
+  const isToldApart = cuffs.some((cuff) => namesLeakOf(cuff, protocol));
   const choices: { cuff: string; leaking: readonly string[]; waits: number; when: Condition }[] =
     leaks === "both"
       ? [{ cuff: EVERY_CUFF, leaking: cuffs, waits: LEAK_OF_ALL, when: someUp(cuffs) }]
-      : cuffs.map((cuff, at) => ({ cuff, leaking: [cuff], waits: at + 2, when: isUp(cuff) }));
+      : cuffs.map((cuff, at) => ({
+          cuff,
+          leaking: [cuff],
+          waits: isToldApart ? at + 2 : LEAK_OF_ALL,
+          when: isUp(cuff),
+        }));
   const injections = building.injections.filter(({ during }) => from.includes(during));
   const interruptible = injections.filter(({ isInterruptible }) => isInterruptible);
   const isInterrupted = { interrupted: interruptible.map(({ during }) => during) };

@@ -42,7 +42,7 @@ function modelOf(
   const protocol = named.find(({ nameOrigin }) => nameOrigin.start.offset === offset) ?? named[0];
   const isStale = state === "stale";
   const findings = byWeight(findingsFor(checker, asked, judged));
-  const timesSay = isStale ? undefined : envelopeText(judged.envelope);
+  const timesSay = isStale ? undefined : wordsOfTimes(judged);
   const { graduation = "1" } = params;
   const subject: Previewed = { site, protocol, judged, findings, isStale, on: checker.day, graduation };
   return {
@@ -63,6 +63,12 @@ function modelOf(
     patient: patientOf(subject, params),
     caution: CAUTION,
   };
+}
+
+/** Between which times the runs lie, and whose work has to be done in time for it. */
+function wordsOfTimes({ envelope, leansOn }: StateAtProtocol["judged"]): string | undefined {
+  const said = [envelopeText(envelope), ...leansOn.map((text) => `Leans on: ${text}.`)];
+  return said.filter((text) => text !== undefined).join(" ") || undefined;
 }
 
 /** What was found in the text of a protocol, about it in the files that it uses, and the errors in these: no rule holds then. */

@@ -43,6 +43,11 @@ describe("a protocol that holds", () => {
     expect(model.timesSay).toContain("release 30:00 to under 46:00");
   });
 
+  test("says whose work has to be done in time for that", async () => {
+    const { timesSay } = await preview(await opened(textOf("protocols/hand-laceration.limb") ?? ""));
+    expect(timesSay).toContain('Leans on: "Find the leak; change the cuff" never takes more than 5 min.');
+  });
+
   test("has the sheet that is written of it, word for word", async () => {
     const { sheet } = await preview(await opened(WRIST));
     const site = new Site((file) => (file === FILE ? WRIST : textOf(file)));
