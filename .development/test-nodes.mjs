@@ -1,8 +1,8 @@
 // Tries the project on every Node that it is for, two at a time, each in a fresh copy of the working tree: `npm run test:nodes`.
 // The copies lie in a folder with a space, and no Git is on the path. The newest Node does `npm ci`; the oldest has packages
-// without their install scripts, so that the first use builds; the others build with the packages of the oldest, since none
+// without their install scripts, so that the first use builds; the others build with the packages of this working tree, since none
 // of them depends on a Node. All have to answer with the same bytes. With `--ends` the oldest and the newest alone are tried, as
-// on each commit. Ends with 3 where the Nodes can't be had.
+// on each commit, and the oldest has the packages of this working tree, too. Ends with 3 where the Nodes can't be had.
 
 import { execFileSync, spawn } from "node:child_process";
 import { createHash } from "node:crypto";
@@ -10,7 +10,7 @@ import {
   chmodSync,
   cpSync,
   existsSync,
-  linkSync,
+  lstatSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
@@ -20,13 +20,14 @@ import {
   symlinkSync,
 } from "node:fs";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { dirname, join } from "node:path";
 import { pathToFileURL } from "node:url";
 import protocol from "vscode-languageserver-protocol/node.js";
 import { root } from "./steps/files.mjs";
 import { folderOfPrograms, nodeProgram, VERSIONS } from "./steps/nodes.mjs";
 
-const TRIED = process.argv.includes("--ends") ? [VERSIONS[0], VERSIONS.at(-1)] : VERSIONS;
+const ENDS = process.argv.includes("--ends");
+const TRIED = ENDS ? [VERSIONS[0], VERSIONS.at(-1)] : VERSIONS;
 const ON = ["--on", "2026-11-25"];
 const EXAMPLES = "examples/tarn-hollow";
 const WORKSPACES = ["shared", "language", "server"];
@@ -68,7 +69,11 @@ async function tryAll() {
     await installPacked(machine);
     return machine;
   });
-  const oldestInstalled = installed(oldest, installWithoutScripts);
+  const oldestInstalled = installed(oldest, async (machine) => {
+    if (ENDS) linkPackages(machine);
+    else await npm(machine, "ci", ...QUICKLY, "--ignore-scripts");
+    await buildByFirstUse(machine);
+  });
   const tryOn = async (machine) => {
     answers.set(machine.version, await answersOf(machine));
     // The packages are packed on the newest.
@@ -79,8 +84,11 @@ async function tryAll() {
   };
   const tryOthers = async () => {
     for (let version = others.pop(); version !== undefined; version = others.pop()) {
-      const { copy } = await oldestInstalled;
-      await tryOn(await installed(version, (machine) => installAsIn(copy, machine)));
+      const build = async (machine) => {
+        linkPackages(machine);
+        await npm(machine, "run", "build");
+      };
+      await tryOn(await installed(version, build));
     }
   };
   await Promise.all(
@@ -121,8 +129,7 @@ function installWhole(machine) {
   return npm(machine, "ci", ...QUICKLY);
 }
 
-async function installWithoutScripts(machine) {
-  await npm(machine, "ci", ...QUICKLY, "--ignore-scripts");
+async function buildByFirstUse(machine) {
   const { stderr } = await limb(machine, ["rules"]);
   expect(
     stderr,
@@ -131,22 +138,24 @@ async function installWithoutScripts(machine) {
   );
 }
 
-async function installAsIn(other, machine) {
-  for (const packages of PACKAGES.filter((one) => existsSync(join(other, one)))) {
-    linkAll(join(other, packages), join(machine.copy, packages));
+/** The packages of this working tree, as far as they are not parts of the project: those have to be the ones of the copy. */
+function linkPackages({ copy }) {
+  for (const packages of PACKAGES) {
+    const [from, to] = [join(root, packages), join(copy, packages)];
+    for (const name of existsSync(from) ? namesOfPackages(from) : []) {
+      const [source, target] = [join(from, name), join(to, name)];
+      mkdirSync(dirname(target), { recursive: true });
+      symlinkSync(lstatSync(source).isSymbolicLink() ? readlinkSync(source) : source, target);
+    }
   }
-  await npm(machine, "run", "build");
 }
 
-/** The same files in another folder, without a copy of what they hold. */
-function linkAll(from, to) {
-  mkdirSync(to, { recursive: true });
-  for (const entry of readdirSync(from, { withFileTypes: true })) {
-    const [source, target] = [join(from, entry.name), join(to, entry.name)];
-    if (entry.isDirectory()) linkAll(source, target);
-    else if (entry.isSymbolicLink()) symlinkSync(readlinkSync(source), target);
-    else linkSync(source, target);
-  }
+function namesOfPackages(folder) {
+  return readdirSync(folder)
+    .filter((name) => !name.startsWith("."))
+    .flatMap((name) =>
+      name.startsWith("@") ? readdirSync(join(folder, name)).map((of) => `${name}/${of}`) : [name],
+    );
 }
 
 /** What is checked, compiled, replayed and said to an editor, as texts to be compared. */
@@ -219,11 +228,17 @@ async function diagnosticsOf(machine, file) {
 async function installPacked(machine) {
   const site = join(place, "site");
   mkdirSync(site);
-  const files = [];
-  for (const of of WORKSPACES) {
-    const packed = JSON.parse(await npm(machine, "pack", "--json", "-w", of, "--pack-destination", site));
-    files.push(...packed.map(({ filename }) => join(site, filename)));
-  }
+  const packed = JSON.parse(
+    await npm(
+      machine,
+      "pack",
+      "--json",
+      ...WORKSPACES.flatMap((of) => ["-w", of]),
+      "--pack-destination",
+      site,
+    ),
+  );
+  const files = packed.map(({ filename }) => join(site, filename));
   await npm({ ...machine, copy: site }, "init", "--yes");
   await npm({ ...machine, copy: site }, "install", ...files, ...QUICKLY);
   cpSync(join(machine.copy, EXAMPLES, "protocols"), join(site, "protocols"), { recursive: true });

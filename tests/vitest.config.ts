@@ -11,6 +11,10 @@ const LONGEST = [
   "/rehearsal/",
   "/server/",
   "/house/",
+  "/fuzz/any-text",
+  "/compare/",
+  "/solver/",
+  "/rules/pages",
 ];
 
 class LongestFirst extends BaseSequencer {

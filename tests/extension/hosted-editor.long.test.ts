@@ -1,5 +1,6 @@
 import { readRuleFile } from "@limbwright/shared/rule-file";
 import { afterAll, beforeAll, expect, type TestContext, test } from "vitest";
+import { someOf } from "../questions.ts";
 import { placeOf } from "./example-workbench.ts";
 import { HostedEditor, type HostedWorkspace, whyNoEditor } from "./hosted-editor.ts";
 import {
@@ -18,6 +19,20 @@ import { Workbench } from "./workbench.ts";
 
 const WAIT = { timeout: 300_000 };
 const TRUSTED = "--disable-workspace-trust";
+
+/**
+ * What a person does here as in a browser's workbench, where the same is tried on each commit: here one of them in turn, every
+ * night all. The server in Node, the disk and Git are tried here each time.
+ */
+const ASKED: ReadonlySet<unknown> = new Set(
+  someOf<unknown>([
+    mendsTheFinding,
+    writesInTheProtocol,
+    runsTheScenarios,
+    followsWithThePreview,
+    worksUntrusted,
+  ]),
+);
 
 let missing: string | undefined;
 let editor: HostedEditor;
@@ -89,7 +104,7 @@ test("the packed extension proves, steps and compiles with the server in Node", 
   });
 });
 
-test(
+test.runIf(ASKED.has(mendsTheFinding))(
   "a finding is underlined, told on hover, and repaired with the server in Node",
   WAIT,
   async (context) => {
@@ -100,7 +115,7 @@ test(
   },
 );
 
-test(
+test.runIf(ASKED.has(writesInTheProtocol))(
   "words are completed, names renamed, the layout mended with the server in Node",
   WAIT,
   async (context) => {
@@ -138,21 +153,25 @@ test("a text is compared with the last commit, and each change leads to its line
   await inEditor(context, act, changes);
 });
 
-test("scenarios run with the server in Node", WAIT, async (context) => {
+test.runIf(ASKED.has(runsTheScenarios))("scenarios run with the server in Node", WAIT, async (context) => {
   await inEditor(context, async (workbench) => {
     await workbench.openFile(CASES);
     expect(await runsTheScenarios(workbench)).toBe(1);
   });
 });
 
-test("the preview follows with the server in Node", WAIT, async (context) => {
-  await inEditor(context, async (workbench) => {
-    await workbench.openFile(EARLY);
-    expect(await followsWithThePreview(workbench)).toBe("The earliest release");
-  });
-});
+test.runIf(ASKED.has(followsWithThePreview))(
+  "the preview follows with the server in Node",
+  WAIT,
+  async (context) => {
+    await inEditor(context, async (workbench) => {
+      await workbench.openFile(EARLY);
+      expect(await followsWithThePreview(workbench)).toBe("The earliest release");
+    });
+  },
+);
 
-test(
+test.runIf(ASKED.has(worksUntrusted))(
   "in a folder that is not trusted all is shown, and nothing is written to the disk",
   WAIT,
   async (context) => {

@@ -12,8 +12,17 @@ export interface SheetOf {
   readonly changes?: Readonly<Record<string, string>>;
 }
 
-/** The sheet of the protocol of an example, or why there is none. */
-export function sheetFrom(file: string, { on = ON, draft = false, changes = {} }: SheetOf = {}): SheetResult {
+/** The sheet of the protocol of an example, or why there is none; a worker writes each once. */
+export function sheetFrom(file: string, options: SheetOf = {}): SheetResult {
+  const asked = JSON.stringify([file, options]);
+  const result = known.get(asked) ?? newSheetFrom(file, options);
+  known.set(asked, result);
+  return result;
+}
+
+const known = new Map<string, SheetResult>();
+
+function newSheetFrom(file: string, { on = ON, draft = false, changes = {} }: SheetOf): SheetResult {
   const texts = exampleTexts();
   let text = texts.get(file) ?? "";
   for (const [from, to] of Object.entries(changes)) {
