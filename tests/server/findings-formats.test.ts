@@ -121,7 +121,7 @@ describe("the JSON of a check", () => {
       "b.limb trailing-zero doubtful",
       "c.limb unit-missing error",
     ]);
-    expect(findings[0]?.accepted).toMatchObject({ by: "Pharmacy", until: "2027-01-31" });
+    expect(findings[0]?.accepted).toMatchObject({ by: "Pharmacy and Anaesthesia lead", until: "2027-01-31" });
     const wrong = value.files[1]?.protocols[0];
     expect(wrong?.verdicts).toContainEqual({ rule: "dose-over-maximum", kind: "broken" });
     expect(wrong?.verdicts).toContainEqual({ rule: "amount-disagrees-with-concentration", kind: "holds" });
@@ -281,7 +281,7 @@ describe("the SARIF of a check", () => {
     const accepted = result(await sarifRun(), (one) => one.suppressions !== undefined);
     expect(accepted.suppressions?.[0]).toMatchObject({
       status: "accepted",
-      justification: "Accepted by Pharmacy until 2027-01-31: The old machine is in use",
+      justification: "Accepted by Pharmacy and Anaesthesia lead until 2027-01-31: The old machine is in use",
       location: { physicalLocation: { artifactLocation: { uri: "local%20rules/ward.limb" } } },
     });
   });
