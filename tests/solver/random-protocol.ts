@@ -55,6 +55,7 @@ ${plan.join("\n")}
   dose local of lidocaine {
     amount 1 mg/kg
     over ${few(2)} s
+    ${repeats(parts)}
   }
   dose skin of lidocaine {
     amount 10 mg
@@ -71,6 +72,11 @@ agent lidocaine {
   maximum 4 mg/kg
 }
 `;
+}
+
+/** The injection is given again: by itself after an interval, or where a question says so. */
+function repeats({ random, few, maybe }: Parts): string {
+  return maybe(`repeat ${few(2)} times every ${few(2)} s${random.oneIn(2) ? ' if "Patchy"' : ""}`, 8);
 }
 
 /** A deflation to save limb or life; at times nobody decides on it. */
