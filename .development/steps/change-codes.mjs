@@ -5,7 +5,7 @@ import { BANNER, fillFolder, root } from "./files.mjs";
 const COMPARE = join(root, "language/compare");
 
 /** Kinds of change, from the one that most needs to be looked at. */
-const KINDS = ["looser", "different", "tighter", "needs-a-reader", "wording"];
+const KINDS = ["no-longer-safe", "looser", "different", "tighter", "needs-a-reader", "wording"];
 
 /** Writes what is made of the page of the kinds of change: each code with its measure, and each measure with its kinds. */
 export function generateChangeCodes() {

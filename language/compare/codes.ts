@@ -1,16 +1,17 @@
 import { CODES, MEASURES } from "./generated/codes.ts";
 
 /**
- * What a change does to a protocol. `looser`: a patient, a run or a value is allowed that was not. `tighter`: one is no
+ * What a change does to a protocol. `no-longer-safe`: a rule finds something unsafe, and did not before. `looser`: a patient, a run or a value is allowed that was not. `tighter`: one is no
  * longer allowed. `different`: neither can be said, or both sides cannot be held against each other. `needs-a-reader`: a
  * text changed that a person has to judge. `wording`: something is written otherwise and means the same.
  *
  * Where a change is both looser and tighter it is `looser`, and shows both: nothing is netted.
  */
-export type ChangeKind = "looser" | "tighter" | "different" | "needs-a-reader" | "wording";
+export type ChangeKind = "no-longer-safe" | "looser" | "tighter" | "different" | "needs-a-reader" | "wording";
 
 /** From the one that most needs to be looked at. */
 export const CHANGE_KINDS: readonly ChangeKind[] = [
+  "no-longer-safe",
   "looser",
   "different",
   "tighter",

@@ -147,6 +147,7 @@ export interface SiteComparison {
 
 /** What each kind of change is called. */
 export const KIND_WORDS: Readonly<Record<ChangeKind, string>> = {
+  "no-longer-safe": "no longer safe",
   looser: "looser",
   different: "different",
   tighter: "tighter",

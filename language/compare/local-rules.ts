@@ -1,10 +1,19 @@
-import { exactText, rational, requireUnit, sameDimension, unitWithCode } from "@limbwright/shared/quantity";
+import type { Origin } from "@limbwright/shared/finding";
+import {
+  exactText,
+  quantityText,
+  rational,
+  requireUnit,
+  sameDimension,
+  unitWithCode,
+} from "@limbwright/shared/quantity";
 import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-file";
-import type { Acceptance, LocalRules, ParameterSetting, Protocol } from "../model/index.ts";
+import type { Acceptance, LocalRules, MaximumAnswer, ParameterSetting, Protocol } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import { GENERAL_PARAMETERS, type Parameter, type ParameterValue } from "../rules/engine/parameter.ts";
 import { parametersFor } from "../rules/engine/parameters.ts";
+import { answersIn } from "../rules/facts/answers.ts";
 import { valueEvidence } from "./fields.ts";
 import { partedByKey } from "./pairing.ts";
 import { bothSides, type Comparing, type FoundChange, kindOf, partedChanges } from "./side.ts";
@@ -26,7 +35,7 @@ export function localRuleChanges({ before, now, judged }: Comparing): FoundChang
       ...parameters.flatMap((one) => parameterChange(rule, one, sides)),
       ...parametersOfThen(rule, parameters, sides),
     ])
-    .concat(acceptanceChanges(before, now));
+    .concat(acceptanceChanges(before, now), answerChanges(before, now));
 }
 
 type OfRule = Parameters<typeof parametersFor>[0];
@@ -182,29 +191,93 @@ function placed(side: "before" | "now", { setting }: Judged, says: string) {
   return setting ? { [side]: { says, origin: setting.origin } } : {};
 }
 
-/** That a finding is accepted is a person's judgement, and so is any change of it. */
+/** A new, a wider or a longer acceptance lets more pass. Another subject is another acceptance. */
 function acceptanceChanges(before: Protocol, now: Protocol): FoundChange[] {
-  const told = ({ rule, because, by, until }: Acceptance) => `${rule}: “${because}”, ${by}, until ${until}`;
-  const change = (
-    code: FoundChange["code"],
-    what: string,
-    old?: Acceptance,
-    recent?: Acceptance,
-  ): FoundChange => ({
-    code,
-    about: `accepted finding \`${(recent ?? old)?.rule}\``,
-    what: `What \`${(recent ?? old)?.rule}\` finds is ${what}`,
-    ...bothSides(old, recent, told),
+  const told = ({ rule, subject, because, by, alsoBy, until }: Acceptance) =>
+    `${rule}${subject === undefined ? "" : ` of “${subject}”`}: “${because}”, ${rolesText(by, alsoBy)}, until ${until}`;
+  return grantChanges(acceptancesFor(before), acceptancesFor(now), {
+    code: "acceptance",
+    keyOf: ({ rule, subject = "" }) => `${rule} ${subject}`,
+    about: ({ rule }) => `accepted finding \`${rule}\``,
+    what: ({ rule }) => `What \`${rule}\` finds is`,
+    granted: "accepted",
+    told,
+    isWider: (old, recent) => recent.until > old.until,
+    isNarrower: (old, recent) => recent.until < old.until,
   });
+}
+
+/** An answer gives a maximum that nobody published: a higher one, or one for longer, lets more pass. */
+function answerChanges(before: Protocol, now: Protocol): FoundChange[] {
+  const compareLimits = (old: MaximumAnswer, recent: MaximumAnswer) =>
+    sameDimension(old.limit.unit.dimension, recent.limit.unit.dimension)
+      ? recent.limit.value.compare(old.limit.value)
+      : 1;
+  return grantChanges(answersIn(before), answersIn(now), {
+    code: "maximum-answer",
+    keyOf: ({ agent }) => agent,
+    about: ({ agent }) => `maximum of \`${agent}\``,
+    what: ({ agent }) => `The maximum of \`${agent}\` is`,
+    granted: "answered by local rules",
+    told: ({ limit, source, because, by, until }) =>
+      `${quantityText(limit)}, ${source}, “${because}”, ${by}, until ${until}`,
+    isWider: (old, recent) => compareLimits(old, recent) > 0 || recent.until > old.until,
+    isNarrower: (old, recent) => compareLimits(old, recent) < 0 || recent.until < old.until,
+  });
+}
+
+/** What local rules let pass, in one of the two ways. */
+interface Grant<T> {
+  readonly code: "acceptance" | "maximum-answer";
+  readonly keyOf: (one: T) => string;
+  readonly about: (one: T) => string;
+  /** "What `x` finds is". */
+  readonly what: (one: T) => string;
+  /** "accepted". */
+  readonly granted: string;
+  readonly told: (one: T) => string;
+  readonly isWider: (old: T, recent: T) => boolean;
+  readonly isNarrower: (old: T, recent: T) => boolean;
+}
+
+function grantChanges<T extends { readonly origin: Origin }>(
+  before: readonly T[],
+  now: readonly T[],
+  { code, keyOf, about, what, granted, told, isWider, isNarrower }: Grant<T>,
+): FoundChange[] {
   return partedChanges(
-    partedByKey(acceptancesFor(before), acceptancesFor(now), ({ rule }) => rule),
-    (old, recent) => {
-      const what = `accepted on other terms: ${told(recent)}; before, ${told(old)}.`;
-      return told(old) === told(recent) ? [] : [change("acceptance-changed", what, old, recent)];
+    partedByKey(before, now, keyOf),
+    (old, recent): FoundChange[] => {
+      if (told(old) === told(recent)) return [];
+      return [
+        {
+          code: `${code}-changed`,
+          kind: kindOf(isWider(old, recent), isNarrower(old, recent)),
+          about: about(recent),
+          what: `${what(recent)} ${granted} on other terms: ${told(recent)}; before, ${told(old)}.`,
+          ...bothSides(old, recent, told),
+        },
+      ];
     },
-    (one, isNew) =>
+    (one, isNew): FoundChange =>
       isNew
-        ? change("acceptance-added", `accepted now: ${told(one)}.`, undefined, one)
-        : change("acceptance-removed", "no longer accepted.", one),
+        ? {
+            code: `${code}-added`,
+            kind: "looser",
+            about: about(one),
+            what: `${what(one)} ${granted} now: ${told(one)}.`,
+            ...bothSides(undefined, one, told),
+          }
+        : {
+            code: `${code}-removed`,
+            kind: "tighter",
+            about: about(one),
+            what: `${what(one)} no longer ${granted}.`,
+            ...bothSides(one, undefined, told),
+          },
   );
+}
+
+function rolesText(by: string, alsoBy: string | undefined): string {
+  return alsoBy === undefined ? by : `${by} and ${alsoBy}`;
 }

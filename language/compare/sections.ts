@@ -1,7 +1,7 @@
 import type { Agent, Dose, Protocol } from "../model/index.ts";
 import { agentsOf, allHandlers } from "../model/index.ts";
 import { acceptancesFor } from "../rules/engine/acceptances.ts";
-import { answersFor } from "../rules/facts/answers.ts";
+import { answersIn } from "../rules/facts/answers.ts";
 import type { ChangedPart } from "./codes.ts";
 import type { Change } from "./comparison.ts";
 import { cuffChanges } from "./cuffs.ts";
@@ -124,7 +124,9 @@ const SECTIONS = [
     part: "local-rules",
     changes: localRuleChanges,
     text: (p, text) =>
-      [p.localRules?.settings ?? [], acceptancesOf(p), answersOf(p)].map((list) => anyOrder(list, text)).join(" "),
+      [p.localRules?.settings ?? [], acceptancesOf(p), answersIn(p)]
+        .map((list) => anyOrder(list, text))
+        .join(" "),
   },
   { name: "answers", part: "verdict", of: [], changes: verdictChanges },
   {
@@ -231,11 +233,6 @@ function agentText(agent: Agent, text: Text): string {
 /** All that is asked is whether they are for this protocol, not whether by its name. */
 function acceptancesOf(protocol: Protocol) {
   return acceptancesFor(protocol).map(({ protocol: _name, protocolOrigin: _place, ...one }) => one);
-}
-
-/** The answers for drugs of this protocol. */
-function answersOf(protocol: Protocol) {
-  return agentsOf(protocol).flatMap((agent) => answersFor(agent, protocol));
 }
 
 /** Handlers of one stage are declared in any order. */

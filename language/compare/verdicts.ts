@@ -38,8 +38,10 @@ function answerChanges(before: SideJudged, now: SideJudged): FoundChange[] {
   const changed = now.judgement.verdicts.flatMap((verdict): Answer[] => {
     const rule = catalogue.find(({ id }) => id === verdict.rule);
     const old = before.judgement.verdicts.find((one) => one.rule === verdict.rule);
-    const isChanged = rule && !rule.judgedOnDate && old && old.kind !== verdict.kind;
-    return isChanged ? [{ verdict, old, isOfWriting: OF_WRITING.has(rule.group) }] : [];
+    if (!rule || rule.judgedOnDate || !old) return [];
+    const isNoLongerSafe = findsUnsafe(rule.id, now) && !findsUnsafe(rule.id, before);
+    if (old.kind === verdict.kind && !isNoLongerSafe) return [];
+    return [{ verdict, old, isNoLongerSafe, isOfWriting: OF_WRITING.has(rule.group) }];
   });
   return [
     ...changed
@@ -49,19 +51,40 @@ function answerChanges(before: SideJudged, now: SideJudged): FoundChange[] {
   ];
 }
 
+/** Whether a rule finds something unsafe that is not accepted. */
+function findsUnsafe(rule: string, { judgement }: SideJudged): boolean {
+  return judgement.findings.some((one) => one.rule === rule && one.severity === "unsafe" && !one.accepted);
+}
+
 interface Answer {
   readonly verdict: Verdict;
   readonly old: Verdict;
+  readonly isNoLongerSafe: boolean;
   readonly isOfWriting: boolean;
 }
 
 /** Rules about how something is written: what they find means the same as before. */
 const OF_WRITING: ReadonlySet<Group> = new Set(["text", "numbers"]);
 
-function answered({ verdict, old, isOfWriting }: Answer, before: SideJudged, now: SideJudged): FoundChange {
+function answered(
+  { verdict, old, isNoLongerSafe, isOfWriting }: Answer,
+  before: SideJudged,
+  now: SideJudged,
+): FoundChange {
   const { rule, kind } = verdict;
-  const finding = now.judgement.findings.find((one) => one.rule === rule);
+  const ofRule = now.judgement.findings.filter((one) => one.rule === rule);
+  const finding = ofRule.find(({ severity, accepted }) => severity === "unsafe" && !accepted) ?? ofRule[0];
   const earlier = before.judgement.findings.find((one) => one.rule === rule);
+  if (isNoLongerSafe) {
+    const was = old.kind === "broken" ? "found nothing unsafe that was not accepted" : WAS[old.kind];
+    return {
+      code: "rule-answer",
+      kind: "no-longer-safe",
+      about: `rule \`${rule}\``,
+      what: `\`${rule}\` finds something unsafe now; before, it ${was}.${finding ? ` ${finding.what}` : ""}`,
+      ...bothSides(earlier, finding, ({ what }) => what),
+    };
+  }
   return {
     code: "rule-answer",
     kind: isOfWriting ? "wording" : "different",
@@ -80,6 +103,7 @@ function undecided(changed: readonly Answer[]): FoundChange[] {
   }
   return [...byLimit].map(([limit, rules]) => ({
     code: "rule-answer",
+    kind: "different",
     about: rules.length === 1 ? `rule ${rules[0]}` : `${rules.length} rules`,
     what: `${listText(rules)} ${rules.length === 1 ? "is" : "are"} not decided now, and ${rules.length === 1 ? "was" : "were"} before: ${limit}.`,
     notDecided: limit,

@@ -27,15 +27,17 @@ also be a rule file (.json), as it was approved: then its rules, their standard 
 compared, too. Protocols are compared by what they mean, not by their text: a change of the formulary or of local
 rules shows in every protocol it touches.
 
+  no longer safe  a rule finds something unsafe that it did not find before
   looser          something is allowed now that was not
   different       otherwise, and neither looser nor tighter can be said
   tighter         something is no longer allowed
   needs a reader  a text changed that only a person can judge
   wording         written otherwise, with the same meaning
 
-Exit codes: 0 none of what follows; 1 something is looser, or a drug, a concentration or an order is another, and the
-version was not raised in its first number, also in a draft; 2 wrong usage, or something could not be read or
-written; 3 nothing of that, but something could not be compared or is not decided, which is not a pass.
+Exit codes: 0 none of what follows; 1 something is no longer safe; or it is looser, or a drug, a concentration or an
+order is another, and the version was not raised in its first number, also in a draft; 2 wrong usage, or something
+could not be read or written; 3 nothing of that, but something could not be compared or is not decided, which is not
+a pass.
 
 server/cli/compare.md says how to use it with git diff and to check a merge.
 
@@ -128,6 +130,7 @@ function compare(
 }
 
 const EXIT_CODES: Readonly<Record<ReturnType<typeof verdictOf>, ExitCode>> = {
+  "no-longer-safe": 1,
   "not-raised": 1,
   "not-decided": 3,
   clear: 0,

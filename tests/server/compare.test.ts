@@ -2,7 +2,7 @@ import { existsSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { GitRepository } from "./git-repository.ts";
-import { cleanProtocol, FORMULARY, replaced } from "./protocols.ts";
+import { cleanProtocol, FORMULARY, overdosingProtocol, replaced } from "./protocols.ts";
 import { folderWith, runLimb } from "./run-limb.ts";
 import { versionAnswers } from "./version-answers.ts";
 
@@ -34,6 +34,29 @@ describe("two folders", () => {
     const now = await runLimb(sites(cleanProtocol(), raised(looser())), ["compare", "old", "new"]);
     expect(now.out).toContain("and it was: 0.1.0 became 1.0.0");
     expect([still.code, now.code]).toEqual([1, 0]);
+  });
+
+  test("of which one is no longer safe end with 1, whatever number was raised, and say so first", async () => {
+    const { code, out } = await runLimb(sites(cleanProtocol(), raised(overdosingProtocol())), [
+      "compare",
+      "old",
+      "new",
+    ]);
+    expect(code).toBe(1);
+    expect(out).toMatch(/^no longer safe {2}rule `dose-over-maximum`/m);
+    expect(out.indexOf("no longer safe  ")).toBeLessThan(out.indexOf("looser  "));
+  });
+
+  test("of which the formulary alone makes one unsafe end with 1", async () => {
+    const folder = folderWith({
+      "old/formulary.limb": FORMULARY,
+      "old/wrist.limb": cleanProtocol(),
+      "new/formulary.limb": replaced(FORMULARY, "4 mg/kg", "5 mg/kg"),
+      "new/wrist.limb": raised(cleanProtocol()),
+    });
+    const { code, out } = await runLimb(folder, ["compare", "old", "new"]);
+    expect(code).toBe(1);
+    expect(out).toMatch(/^no longer safe {2}rule `agent-maximum-above-label`/m);
   });
 
   test("one of which cannot be read wholly end with 2, and say what was not compared", async () => {

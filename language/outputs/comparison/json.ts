@@ -6,7 +6,7 @@ import { type ComparisonReport, verdictOf } from "./words.ts";
  * The number of the form, raised by any change that a reader could notice. `comparison.schema.json` beside this file
  * describes it.
  */
-const COMPARISON_FORMAT = 2;
+const COMPARISON_FORMAT = 3;
 
 export interface ComparisonJson extends ComparisonReport {
   /** The version of the program that writes. */

@@ -96,6 +96,7 @@ function undecidedNote({ changes }: ProtocolComparison): Part {
 }
 
 const HEADINGS: Readonly<Record<Exclude<ChangeKind, "wording">, string>> = {
+  "no-longer-safe": "No longer safe: not to be used before this is mended",
   looser: "Allowed from now on, and not before",
   different: "Done differently from now on",
   tighter: "No longer allowed",

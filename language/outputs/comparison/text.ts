@@ -87,7 +87,7 @@ function atRightEdge(said: string, edge: string, layout: TextOptions): string[] 
 
 /** The looks of severities, by how much a change needs to be looked at. */
 function markOf(kind: ChangeKind, paint: Paint): (text: string) => string {
-  if (kind === "looser") return (text) => paint.severity("unsafe", text);
+  if (kind === "looser" || kind === "no-longer-safe") return (text) => paint.severity("unsafe", text);
   if (kind === "different" || kind === "needs-a-reader") return (text) => paint.severity("doubtful", text);
   return kind === "tighter" ? (text) => paint.severity("advice", text) : paint.faint;
 }

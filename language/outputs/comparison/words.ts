@@ -21,6 +21,7 @@ import { countText, placeText } from "../findings/words.ts";
 
 /** One sentence a kind, for those who meet the words for the first time. */
 export const KIND_MEANINGS: Readonly<Record<ChangeKind, string>> = {
+  "no-longer-safe": "A rule finds something unsafe that it did not find before, whatever the cause.",
   looser: "Something is allowed now that was not.",
   different: "It has changed, and can be called neither looser nor tighter.",
   tighter: "Something is no longer allowed.",
@@ -192,13 +193,16 @@ export interface ComparisonReport {
 }
 
 /** What a whole comparison comes to, for an exit code and for the sentence that stands above it. */
-export type ComparisonVerdict = "not-raised" | "not-decided" | "clear";
+export type ComparisonVerdict = "no-longer-safe" | "not-raised" | "not-decided" | "clear";
 
 /**
- * `not-raised`: the changes of a protocol ask for the first number of its version, which was not raised; a draft is no
+ * `no-longer-safe`: a rule finds something unsafe that it did not find before, whatever number was raised. `not-raised`: the changes of a protocol ask for the first number of its version, which was not raised; a draft is no
  * exception. `not-decided`: nothing of that, but something could not be compared or decided.
  */
 export function verdictOf({ protocols, notCompared }: SiteComparison): ComparisonVerdict {
+  if (protocols.some(({ changes }) => changes.some(({ kind }) => kind === "no-longer-safe"))) {
+    return "no-longer-safe";
+  }
   const isWanting = protocols.some(
     ({ version, outcome }) =>
       outcome !== "added" &&

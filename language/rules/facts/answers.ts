@@ -2,6 +2,7 @@ import type { AnsweredBy } from "@limbwright/shared/finding";
 import { inBase, quantityText } from "@limbwright/shared/quantity";
 import {
   type Agent,
+  agentsOf,
   allSteps,
   canonicalName,
   type Maximum,
@@ -53,6 +54,11 @@ export function maximaOf(agent: Agent, protocol: Protocol): Maximum[] {
 export function answersFor({ name }: Agent, { localRules }: Protocol): readonly MaximumAnswer[] {
   const all = localRules?.answers ?? [];
   return all.filter(({ agent }) => canonicalName(agent) === canonicalName(name));
+}
+
+/** All that local rules answer about the drugs of a protocol. */
+export function answersIn(protocol: Protocol): MaximumAnswer[] {
+  return agentsOf(protocol).flatMap((agent) => answersFor(agent, protocol));
 }
 
 /** Why an answer is not taken, on whatever day; undefined where it is. */

@@ -57,7 +57,7 @@ function evidenceText(one: ChangeEvidence): string {
 test("a formulary that changes shows in a protocol whose own file did not", () => {
   const file = "formulary.limb";
   const now = { [file]: exampleText(file).replace("maximum       4 mg/kg", "maximum       5 mg/kg") };
-  const [first] = comparedFile(WRIST, {}, now).changes;
+  const first = comparedFile(WRIST, {}, now).changes.find(({ code }) => code === "drug-maximum");
   expect(first && line(first)).toBe(
     "looser drug: The maximum of `lidocaine` (mg) is 5 mg/kg, 3 mg/kg for age 15 years and under, 300 mg now; before, 4 mg/kg, 3 mg/kg for age 15 years and under, 300 mg.",
   );
@@ -85,23 +85,52 @@ test("local rules that change show in the protocols that are judged by them", ()
   ]);
 });
 
-test("an acceptance that is taken back, prolonged or given another reason needs a reader", () => {
+test("an acceptance that is new or prolonged is looser, one that is taken back or ends earlier tighter", () => {
   const file = "local-rules.limb";
   const text = exampleText(file);
   const ankle = "protocols/ankle-reduction.limb";
   const told = (changed: string) =>
     lines(comparedFile(ankle, {}, { [file]: changed })).filter((one) => one.includes("local-rules"));
   expect(told(text.replace("2027-01-31", "2027-06-30"))).toEqual([
-    "needs-a-reader local-rules: What `dose-without-cap` finds is accepted on other terms: dose-without-cap: “Box ends at 66 kg”, Pharmacy, until 2027-06-30; before, dose-without-cap: “Box ends at 66 kg”, Pharmacy, until 2027-01-31.",
+    "looser local-rules: What `dose-without-cap` finds is accepted on other terms: dose-without-cap: “Box ends at 66 kg”, Pharmacy, until 2027-06-30; before, dose-without-cap: “Box ends at 66 kg”, Pharmacy, until 2027-01-31.",
   ]);
-  expect(told(text.slice(0, text.indexOf("  accept")).concat("}\n"))).toEqual([
-    "needs-a-reader local-rules: What `dose-without-cap` finds is no longer accepted.",
-  ]);
+  expect(told(text.replace("2027-01-31", "2026-12-31"))[0]).toMatch(/^tighter .* on other terms/);
+  expect(told(text.replace("Box ends", "The box ends"))[0]).toMatch(/^different .* on other terms/);
+  const without = text.slice(0, text.indexOf("  accept")).concat("}\n");
+  expect(told(without)).toContain(
+    "tighter local-rules: What `dose-without-cap` finds is no longer accepted.",
+  );
+  expect(
+    lines(comparedFile(ankle, { [file]: without }, {})).find((one) =>
+      one.includes("`dose-without-cap` finds is"),
+    ),
+  ).toMatch(/^looser local-rules: What `dose-without-cap` finds is accepted now: /);
 });
 
-test("a rule that held and is broken now is told beside the change that breaks it", () => {
+test("an answer for a maximum that is new, higher or for longer is looser", () => {
+  const file = "local-rules.limb";
+  const text = exampleText(file);
+  const hand = "protocols/hand-laceration.limb";
+  const [, limit = "", until = ""] =
+    /answer maximum of ketorolac (\S+ mg)[\s\S]*? until (\S+)/.exec(text) ?? [];
+  const told = (from: string, to: string) =>
+    lines(
+      comparedFile(
+        hand,
+        {},
+        { [file]: text.replace(/answer maximum[\s\S]*$/, (all) => all.replace(from, to)) },
+      ),
+    ).find((one) => one.includes("local-rules: The maximum of `ketorolac`"));
+  expect(told(limit, "25 mg")).toMatch(/^tighter .* on other terms/);
+  expect(told(limit, "60 mg")).toMatch(/^looser .* on other terms/);
+  expect(told(until, "2026-12-31")).toMatch(/^tighter .* on other terms/);
+  expect(told('because "', 'because "So ')).toMatch(/^different .* on other terms/);
+});
+
+test("what is no longer safe is told first, beside the change that makes it so", () => {
+  expect(edited("at least 30 min", "at least 20 min").changes[0]?.kind).toBe("no-longer-safe");
   expect(lines(edited("at least 30 min", "at least 20 min"))).toContain(
-    "different verdict: `early-release` is broken now; before, it held. `deflate all for 10 s` can let the last cuff down 20:00 after `local`, 10:00 too early; 30 min is the least.",
+    "no-longer-safe verdict: `early-release` finds something unsafe now; before, it held. `deflate all for 10 s` can let the last cuff down 20:00 after `local`, 10:00 too early; 30 min is the least.",
   );
 });
 

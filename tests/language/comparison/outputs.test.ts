@@ -175,7 +175,7 @@ describe("the JSON", () => {
   });
 
   test("names each change by its code", () => {
-    expect(value.formatVersion).toBe(2);
+    expect(value.formatVersion).toBe(3);
     expect(value.protocols[0].changes.map(({ code }: { code: string }) => code)).toEqual(
       LOOSER.changes.map(({ code }) => code),
     );
@@ -189,7 +189,7 @@ describe("the JSON", () => {
     expect(value.summary).toEqual({
       verdict: "not-raised",
       protocols: { nothing: 1, changed: 1, "not-decided": 1, added: 1, removed: 1 },
-      changes: { looser: 2, different: 1, tighter: 1, "needs-a-reader": 1, wording: 1 },
+      changes: { "no-longer-safe": 0, looser: 2, different: 1, tighter: 1, "needs-a-reader": 1, wording: 1 },
     });
   });
 });
@@ -202,6 +202,13 @@ describe("a whole comparison", () => {
     expect(verdict({ ...LOOSER, version: { ...LOOSER.version, raised: "first", isEnough: true } })).toBe(
       "clear",
     );
+  });
+
+  test("is no longer safe where a change is, whatever was raised", () => {
+    const [first] = LOOSER.changes;
+    const version = { ...LOOSER.version, raised: "first", isEnough: true } as const;
+    const changes = first ? [{ ...first, kind: "no-longer-safe" } as const] : [];
+    expect(verdict({ ...LOOSER, version, changes })).toBe("no-longer-safe");
   });
 
   test("is not decided where a protocol, a change, a time or a file is not", () => {

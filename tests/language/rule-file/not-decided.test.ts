@@ -79,7 +79,10 @@ describe("while a rule whose breach is unsafe is not decided", () => {
   });
 
   test("what the protocol leaves out is no way past it: cuffs that do not say which limbs they fit", () => {
-    const without = baseTexts().get("protocol.limb")?.replace(/ {4}fits .*\n/, "") ?? "";
+    const without =
+      baseTexts()
+        .get("protocol.limb")
+        ?.replace(/ {4}fits .*\n/, "") ?? "";
     expect(compiledFrom(baseTexts({ "protocol.limb": without }))).toMatchObject({
       kind: "refused",
       findings: [],
