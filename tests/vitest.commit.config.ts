@@ -1,0 +1,29 @@
+import { defineConfig } from "vitest/config";
+import long from "./vitest.long.config.ts";
+
+/**
+ * Long tests of which one group has its turn on each commit, by the seed of the run; every night all have. The groups take
+ * about as long as one another. What a person meets first, and what is asked at random, is tried each time.
+ */
+const IN_TURN = [
+  ["house/nodes", "extension/writing", "extension/scenarios"],
+  ["server/sheet-in-browser", "extension/preview-page", "extension/trust", "rehearsal/page"],
+  [
+    "extension/preview-panel",
+    "extension/comparison",
+    "extension/preview-page-shown",
+    "extension/progress",
+    "server/comparison-in-browser",
+    "server/language-server/edits",
+    "server/language-server/other-editors",
+  ],
+];
+
+const turn = Number(long.test?.env?.LIMBWRIGHT_SEED) % IN_TURN.length;
+const waiting = IN_TURN.filter((_, at) => at !== turn).flat();
+console.log(`Not in turn now, all at night: ${waiting.join(", ")}`);
+
+export default defineConfig({
+  ...long,
+  test: { ...long.test, exclude: waiting.map((file) => `tests/${file}.long.test.ts`) },
+});
