@@ -28,19 +28,22 @@ export function verdictChanges(comparing: Comparing): FoundChange[] {
   const { judged, isPartial, difference } = comparing;
   return [
     ...catalogueChanges(judged),
-    ...(isPartial ? [] : answerChanges(judged.before, judged.now)),
+    ...answerChanges(judged.before, judged.now, isPartial),
     ...(isSameInRuns(difference) ? [] : assumptionChanges(comparing)),
   ];
 }
 
-/** A rule that is judged by the day would change by itself. */
-function answerChanges(before: SideJudged, now: SideJudged): FoundChange[] {
+/**
+ * A rule that is judged by the day would change by itself. Where not everything could be compared, answers differ for that alone:
+ * then only what is unsafe now is told.
+ */
+function answerChanges(before: SideJudged, now: SideJudged, isPartial: boolean): FoundChange[] {
   const changed = now.judgement.verdicts.flatMap((verdict): Answer[] => {
     const rule = catalogue.find(({ id }) => id === verdict.rule);
     const old = before.judgement.verdicts.find((one) => one.rule === verdict.rule);
     if (!rule || rule.judgedOnDate || !old) return [];
     const isNoLongerSafe = findsUnsafe(rule.id, now) && !findsUnsafe(rule.id, before);
-    if (old.kind === verdict.kind && !isNoLongerSafe) return [];
+    if ((isPartial || old.kind === verdict.kind) && !isNoLongerSafe) return [];
     return [{ verdict, old, isNoLongerSafe, isOfWriting: OF_WRITING.has(rule.group) }];
   });
   return [

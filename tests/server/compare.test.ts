@@ -47,6 +47,13 @@ describe("two folders", () => {
     expect(out.indexOf("no longer safe  ")).toBeLessThan(out.indexOf("looser  "));
   });
 
+  test("of which one is unsafe now say so, also where the earlier one was not understood wholly", async () => {
+    const before = replaced(cleanProtocol(), "at least 30 min", "at least thirty min");
+    const { out } = await runLimb(sites(before, overdosingProtocol()), ["compare", "old", "new"]);
+    expect(out).toContain("Not decided: not everything could be compared");
+    expect(out).toMatch(/^no longer safe {2}rule `dose-over-maximum`/m);
+  });
+
   test("of which the formulary alone makes one unsafe end with 1", async () => {
     const folder = folderWith({
       "old/formulary.limb": FORMULARY,
