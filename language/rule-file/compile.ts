@@ -145,7 +145,7 @@ export function refusalOf(judged: Refusable, draft: boolean): Refused | undefine
 }
 
 /** What is not decided of rules whose breach may be unsafe: nobody knows that they are not broken. */
-export function unsafeIfBroken(verdicts: readonly Verdict[]): OpenRule[] {
+function unsafeIfBroken(verdicts: readonly Verdict[]): OpenRule[] {
   return verdicts.flatMap((verdict) => {
     const open = openPointOf(verdict);
     if (!open || !mayBeUnsafe(verdict.rule)) return [];

@@ -1,7 +1,9 @@
 import { describe, expect, test } from "vitest";
+import { parametersFor } from "../../language/rules/engine/parameters.ts";
 import { timingOf } from "../../language/rules/engine/runs-for.ts";
 import { leakHandlers } from "../../language/rules/facts/emergencies-reached.ts";
 import { mayBeUsedUp, weaknessOfLeakAnswer } from "../../language/rules/facts/leak-answers.ts";
+import { STATED } from "../../language/rules/generated/stated.ts";
 import { exploreRuns } from "../../language/runs/index.ts";
 import { begin } from "../language/runs/automaton/walk.ts";
 import { protocolOf } from "../language/runs/small-protocol.ts";
@@ -60,7 +62,8 @@ wait 1 s
 function weaknesses(handlers: string, steps = STEPS, settings = "", others = OTHERS): (string | undefined)[] {
   const more = `throughout {\nwhen toxicity-signs {\ngo to emergency toxicity\n}\n${handlers}\n}\n${others}`;
   const protocol = protocolOf({ steps, more, settings });
-  return leakHandlers(protocol).map((handler) => weaknessOfLeakAnswer(handler, protocol));
+  const { value: minimum } = parametersFor(STATED["early-release"], protocol.localRules)("minimum");
+  return leakHandlers(protocol).map((handler) => weaknessOfLeakAnswer(handler, protocol, minimum.valueOf()));
 }
 
 const answer = (steps: string, of = "") => `when cuff-leak${of} up to 9 times {\n${steps}\n}`;

@@ -14,9 +14,11 @@ import {
 import type { Rule } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
+import { parametersFor } from "../engine/parameters.ts";
 import { leakHandlers } from "../facts/emergencies-reached.ts";
 import { mayBeUsedUp, weaknessOfLeakAnswer } from "../facts/leak-answers.ts";
 import { beforeHoldReaches, sinceInjectionText } from "../facts/planned-release.ts";
+import { STATED } from "../generated/stated.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
@@ -57,7 +59,12 @@ export const rule: Rule<"runs"> = {
 const GOES_ON = "goes on";
 
 function isSound(handler: Handler, protocol: Protocol): boolean {
-  return !weaknessOfLeakAnswer(handler, protocol) && !mayBeUsedUp(handler, protocol);
+  return !weaknessOfLeakAnswer(handler, protocol, minimumOf(protocol)) && !mayBeUsedUp(handler, protocol);
+}
+
+/** When the drug may be let go, by the rule that says so, in seconds. */
+function minimumOf({ localRules }: Protocol): number {
+  return parametersFor(STATED["early-release"], localRules)("minimum").value.valueOf();
 }
 
 /** Runs of which one thing alone is asked. */
@@ -79,7 +86,7 @@ function goesOn({ origin, run }: BrokenCheck): Omit<Detected, "run"> {
 /** What an answer does is the same in whatever run the cuff leaks. That it is then no answer where it is in force need not be told, too. */
 function weakAnswers(protocol: Protocol): Detected[] {
   return leakHandlers(protocol).flatMap((handler) => {
-    const weakness = weaknessOfLeakAnswer(handler, protocol);
+    const weakness = weaknessOfLeakAnswer(handler, protocol, minimumOf(protocol));
     if (weakness === undefined) return [];
     return [
       {

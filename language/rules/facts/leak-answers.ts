@@ -8,22 +8,25 @@ import {
   pickCuffs,
   treatmentEmergencies,
 } from "../../runs/index.ts";
-import { parametersFor } from "../engine/parameters.ts";
 import { timingOf } from "../engine/runs-for.ts";
-import { STATED } from "../generated/stated.ts";
 import { mayReturn } from "./ways.ts";
 
 /**
  * What is wrong with an answer to a leak, to go on after "The answer"; undefined for one that begins to bring a cuff up within an action
- * and has it confirmed soon after, on every way through it and whichever cuff leaks, or goes to the treatment of toxicity.
+ * and has it confirmed soon after, on every way through it and whichever cuff leaks, or goes to the treatment of toxicity. The drug may
+ * be let go after `minimum` seconds.
  */
-export function weaknessOfLeakAnswer(handler: Handler, protocol: Protocol): string | undefined {
+export function weaknessOfLeakAnswer(
+  handler: Handler,
+  protocol: Protocol,
+  minimum: number,
+): string | undefined {
   if (handler.kind === "event" && handler.notBefore) {
     return `is in force only ${secondsText(inBase(handler.notBefore).valueOf())} after its stage has begun`;
   }
   const leaking = cuffNames(protocol).filter((cuff) => isAboutLeakOf(cuff, handler));
   return firstOf(leaking, (cuff) => {
-    const walk = new AnswerWalk(protocol, cuff);
+    const walk = new AnswerWalk(protocol, cuff, minimum);
     walk.end(walk.through(handler.steps, [BEGINNING], []));
     return walk.weakness;
   });
@@ -75,6 +78,7 @@ class AnswerWalk {
   weakness: string | undefined;
   readonly #protocol: Protocol;
   readonly #leaking: string;
+  readonly #minimum: number;
   readonly #cuffs: readonly string[];
   readonly #timing: ReturnType<typeof timingOf>;
   readonly #treatments: ReadonlySet<string>;
@@ -82,9 +86,10 @@ class AnswerWalk {
   /** In how many handlers the steps stand that are walked through. */
   #interrupting = 0;
 
-  constructor(protocol: Protocol, leaking: string) {
+  constructor(protocol: Protocol, leaking: string, minimum: number) {
     this.#protocol = protocol;
     this.#leaking = leaking;
+    this.#minimum = minimum;
     this.#cuffs = cuffNames(protocol);
     this.#timing = timingOf(protocol);
     this.#treatments = treatmentEmergencies(protocol);
@@ -123,7 +128,7 @@ class AnswerWalk {
         if (ways.some(isOpen)) {
           this.#blame("waits before a cuff is up and confirmed again");
         }
-        return waitsForRelease(step, this.#protocol)
+        return waitsForRelease(step, this.#protocol, this.#minimum)
           ? ways.map((way) => ({ ...way, isHeld: true }))
           : [...ways];
       case "ask": {
@@ -284,8 +289,8 @@ class AnswerWalk {
 function waitsForRelease(
   step: Step & { readonly kind: "wait" | "wait-for" | "watch" | "recovery" },
   protocol: Protocol,
+  minimum: number,
 ): boolean {
-  const minimum = parametersFor(STATED["early-release"], protocol.localRules)("minimum").value;
   if (step.kind !== "wait-for") return step.duration.shortest.compare(minimum) >= 0;
   const timer = protocol.timers.find(({ name }) => name === step.timer);
   const { from, atLeast } = timer ?? {};
