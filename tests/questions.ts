@@ -16,10 +16,12 @@ export function asking(share: Share) {
 
 /** Runs before the tests. */
 export function setup({ config: { env } }: TestProject): void {
-  const { LIMBWRIGHT_SEED, LIMBWRIGHT_QUESTIONS } = env;
+  const { LIMBWRIGHT_SEED, LIMBWRIGHT_QUESTIONS, LIMBWRIGHT_WAITING } = env;
   console.log(
     `Random questions: ${LIMBWRIGHT_QUESTIONS}; again the same with LIMBWRIGHT_SEED=${LIMBWRIGHT_SEED}`,
   );
+  if (LIMBWRIGHT_WAITING)
+    console.log(`Files that wait for their turn, all tried at night: ${LIMBWRIGHT_WAITING}`);
 }
 
 export function firstSeed(): number {

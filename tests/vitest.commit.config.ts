@@ -21,9 +21,12 @@ const IN_TURN = [
 
 const turn = Number(long.test?.env?.LIMBWRIGHT_SEED) % IN_TURN.length;
 const waiting = IN_TURN.filter((_, at) => at !== turn).flat();
-console.log(`Not in turn now, all at night: ${waiting.join(", ")}`);
 
 export default defineConfig({
   ...long,
-  test: { ...long.test, exclude: waiting.map((file) => `tests/${file}.long.test.ts`) },
+  test: {
+    ...long.test,
+    env: { ...long.test?.env, LIMBWRIGHT_WAITING: waiting.join(", ") },
+    exclude: waiting.map((file) => `tests/${file}.long.test.ts`),
+  },
 });
