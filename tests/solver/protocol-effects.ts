@@ -91,6 +91,7 @@ function losePressure(of: World, state: State, cuffs: readonly string[]): void {
   if (!wasUp || of.anyUp(state)) return;
   since.flat = 0;
   facts.deflations = 1;
+  if (!facts.bandage && !facts.drug) facts.emptied = 0;
   if (facts.drug !== 1) return;
   facts.drug = 2;
   of.passes(state, "release");

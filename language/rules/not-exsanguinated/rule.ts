@@ -2,7 +2,7 @@ import type { Repair } from "@limbwright/shared/finding";
 import { secondsText } from "@limbwright/shared/quantity";
 import { allSteps, type Protocol } from "../../model/index.ts";
 import { insertBefore } from "../../model/text-changes.ts";
-import { all, DRUG_GIVEN, EMPTIED, not, someUp } from "../../runs/index.ts";
+import { all, cuffNames, DRUG_GIVEN, EMPTIED, not, pickCuffs, someUp } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { combine, type Detected, found } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
@@ -18,9 +18,9 @@ export const rule: Rule<"runs"> = {
   judge: (context) => {
     const judged = judgeOverRuns(context, ({ origin }) => ({
       origin,
-      what: "The injection can begin in a limb that was never emptied of its blood.",
+      what: "The injection can begin in a limb that is full of blood.",
       label: "the limb is still full",
-      next: "Write `exsanguinate by elevation 3 min`, or `exsanguinate by bandage`, before the first `inflate`.",
+      next: "Write `exsanguinate by elevation 3 min`, or `exsanguinate by bandage`, before the `inflate` after which the cuff stays up.",
       repairs: exsanguinateFirst(context.protocol),
     }));
     const short = elevatedBriefly(context.protocol, context.parameter("shortest-elevation").value.valueOf());
@@ -46,7 +46,19 @@ function elevatedBriefly(protocol: Protocol, shortest: number): Detected[] {
   });
 }
 
-function exsanguinateFirst({ steps }: Protocol): Repair[] {
-  const first = steps?.find(({ kind }) => kind === "inflate");
-  return first ? insertBefore(first.origin, "exsanguinate by elevation 3 min") : [];
+/** Empties the limb before the plan inflates for good; no repair where it does so already. */
+function exsanguinateFirst(protocol: Protocol): Repair[] {
+  const cuffs = cuffNames(protocol);
+  const { steps = [] } = protocol;
+  const before = steps.slice(
+    0,
+    steps.findIndex(({ kind }) => kind === "inject"),
+  );
+  const allDown = before.findLastIndex(
+    (step) => step.kind === "deflate" && pickCuffs(step.cuffs, cuffs).length === cuffs.length,
+  );
+  const inEarnest = before.slice(allDown + 1);
+  const inflation = inEarnest.find(({ kind }) => kind === "inflate");
+  if (!inflation || inEarnest.some(({ kind }) => kind === "exsanguinate")) return [];
+  return insertBefore(inflation.origin, "exsanguinate by elevation 3 min");
 }

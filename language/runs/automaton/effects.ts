@@ -1,8 +1,10 @@
 import type { Condition } from "@limbwright/shared/runtime";
 import {
   all,
+  BANDAGE_ON,
   type CONFIRMED,
   cuffVariable,
+  DRUG_GIVEN,
   DRUG_IN_LIMB,
   FLAT,
   FLAT_TIME,
@@ -40,6 +42,8 @@ export function goingFlat(deflated: readonly string[], { cuffs, counted }: Effec
         set("drug", RELEASED, releases),
         // What was felt, was felt with this cuff up.
         set("pulse gone", 0),
+        // Without a bandage that keeps it out, the blood comes back.
+        set("emptied", 0, all(leavesNone, not(BANDAGE_ON), not(DRUG_GIVEN))),
       ],
       reset: [{ clock: FLAT_TIME, when: leavesNone }],
     },
