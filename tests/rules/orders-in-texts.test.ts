@@ -98,6 +98,9 @@ describe("a text of the plan", () => {
     expect(labels(plan('ask "Done?" {\n yes { task "Cuff down" takes 1 s to 9 s }\n no { }\n }'))).toEqual([
       "lets the cuff down",
     ]);
+    expect(labels(plan("").replace("recovery 30 min", 'recovery 30 min "Nobody has to stay"'))).toEqual([
+      "nobody watches",
+    ]);
     expect(labels(emergency("Let the cuff down", "surgery-over"))).toEqual(["lets the cuff down"]);
   });
 

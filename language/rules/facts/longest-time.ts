@@ -1,7 +1,6 @@
 import { inBase } from "@limbwright/shared/quantity";
 import { type HoldingSteps, holdsSteps, type Protocol, type Step } from "../../model/index.ts";
 import { longestInHand, type Timing } from "../../runs/index.ts";
-import type { StepOnTheWay } from "./ways.ts";
 
 /**
  * The longest that whoever follows these steps is busy with them, in seconds, without what may interrupt them; infinite where
@@ -26,10 +25,11 @@ function longestWait(timer: string, { timers }: Protocol): number {
   return atLeast ? inBase(atLeast).valueOf() : Number.POSITIVE_INFINITY;
 }
 
-/** The longest time that a step is written to take, in seconds; nothing where that is not written. */
-export function writtenTime(step: StepOnTheWay, protocol: Protocol): number {
+/** The longest time that a step is written to take, in seconds, without the steps that it holds; nothing where that is not written. */
+export function writtenTime(step: Step, protocol: Protocol): number {
   if (step.kind === "wait-for") return longestWait(step.timer, protocol);
   if (step.kind === "task" && !step.takes) return 0;
+  if (holdsSteps(step) && step.kind !== "confirm") return 0;
   return longestInHand(step, { ...NOTHING_UNWRITTEN, doses: protocol.doses });
 }
 

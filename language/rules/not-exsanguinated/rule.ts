@@ -1,11 +1,12 @@
 import type { Repair } from "@limbwright/shared/finding";
 import { secondsText } from "@limbwright/shared/quantity";
-import { allSteps, type Protocol } from "../../model/index.ts";
+import { allSteps, type Protocol, type Step, stepsReached } from "../../model/index.ts";
 import { insertBefore } from "../../model/text-changes.ts";
 import { all, cuffNames, DRUG_GIVEN, EMPTIED, not, pickCuffs, someUp } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { combine, type Detected, found } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
+import { writtenTime } from "../facts/longest-time.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
@@ -24,7 +25,8 @@ export const rule: Rule<"runs"> = {
       repairs: exsanguinateFirst(context.protocol),
     }));
     const short = elevatedBriefly(context.protocol, context.parameter("shortest-elevation").value.valueOf());
-    return combine([judged, found(...short)]);
+    const late = cuffComesLate(context.protocol, context.parameter("longest-before-cuff").value.valueOf());
+    return combine([judged, found(...short, ...late)]);
   },
 };
 
@@ -44,6 +46,43 @@ function elevatedBriefly(protocol: Protocol, shortest: number): Detected[] {
       },
     ];
   });
+}
+
+/** A limb that is let down fills again, and one that stays wrapped has no blood for all that time. Only what is written to last is counted. */
+function cuffComesLate(protocol: Protocol, longest: number): Detected[] {
+  const late: Detected[] = [];
+  let emptied: (Step & { readonly kind: "exsanguinate" }) | undefined;
+  let seconds = 0;
+  for (const step of stepsReached(protocol.steps ?? [])) {
+    if (step.kind === "exsanguinate") {
+      emptied = step;
+      seconds = 0;
+    } else if (step.kind === "inflate") {
+      if (emptied && seconds > longest) late.push(tellLate(emptied, seconds, longest));
+      emptied = undefined;
+    } else {
+      seconds += writtenTime(step, protocol);
+    }
+  }
+  return late;
+}
+
+function tellLate(
+  { method, origin }: Step & { readonly kind: "exsanguinate" },
+  seconds: number,
+  longest: number,
+): Detected {
+  const passed = Number.isFinite(seconds) ? `${secondsText(seconds)} can pass` : "any time can pass";
+  const meanwhile =
+    method === "bandage"
+      ? "the bandage stops the blood as a cuff does, and no rule counts that time"
+      : "the limb fills again";
+  return {
+    origin,
+    what: `From here to the first cuff ${passed}, more than ${secondsText(longest)}: ${meanwhile}.`,
+    label: method === "bandage" ? "wrapped for long" : "full again by then",
+    next: "Empty the limb when all is ready, right before the cuff is inflated.",
+  };
 }
 
 /** Empties the limb before the plan inflates for good; no repair where it does so already. */

@@ -17,7 +17,7 @@ export function orderReader(cuffs: CuffSet | undefined, isTreatment: boolean): R
     const clauses = text.split(/[.;:!?](?=\s|$)|,|\bthen\b|\bbut\b|\band\b(?= (?:let|deflate|swap)\b)/i);
     for (const clause of clauses.map((one) => one.trim())) {
       const order = orders.find(({ says }) => says.test(clause))?.order;
-      if (order !== undefined && !held.test(clause)) return order;
+      if (order !== undefined && (!held.test(clause) || NOBODY.test(clause))) return order;
     }
     return undefined;
   };
@@ -80,11 +80,15 @@ function ordersFor(cuff: string): readonly { readonly order: Order; readonly say
       "leaves alone",
       "\\b(?:switch|turn|tak|disconnect|remov|silenc)(?:e?s|e|ing)? (?:off |down )?(?:the |all |every )*(?:monitor\\w*|ecg|oximet\\w+|alarms?)\\b",
       "\\bleav(?:es?|ing) the (?:room|patient)(?! (?:with|on|in)\\b)",
+      "\\b(?:nobody|no one) (?:has|needs) to (?:stay|watch|be there)|\\b(?:patient|left) (?:may be |is )?(?:left )?alone\\b",
       "\\b(?:sen[dt]s?|go(?:es)?|discharges?d?)\\b.*\\b(?:home|to (?:the |a )?ward)\\b",
       "\\b(?:mov|transfer|wheel|tak|walk|bring)(?:e?s|e|ing)?\\b.*\\b(?:back )?to (?:the |a )?ward\\b",
     ),
   ];
 }
+
+/** The denial is the order. */
+const NOBODY = /\b(?:nobody|no one) (?:has|needs) to\b/i;
 
 /** What is forbidden, decided by somebody, told about, or put off. */
 const HELD =

@@ -28,7 +28,7 @@ function inTreatments(protocol: Protocol): Step[] {
   return [...answers, ...reached].flatMap(({ steps }) => [...withHandlers(steps)]);
 }
 
-/** All else that is done while a cuff may be up: from the first inflation of a list of steps to its last deflation. */
+/** All else that is done while a cuff may be up, from the first inflation of a list of steps to its last deflation; and recovery. */
 function inPlan({ steps = [], throughout, emergencies }: Protocol): Step[] {
   const begun = [...withHandlers(steps)];
   const first = begun.findIndex(({ kind }) => kind === "inflate");
@@ -39,7 +39,9 @@ function inPlan({ steps = [], throughout, emergencies }: Protocol): Step[] {
 
 function whileUp(steps: readonly Step[]): readonly Step[] {
   const last = steps.findLastIndex((step) => step.kind === "deflate" && !step.flatFor);
-  return last < 0 ? steps : steps.slice(0, last);
+  return last < 0
+    ? steps
+    : [...steps.slice(0, last), ...steps.slice(last).filter(({ kind }) => kind === "recovery")];
 }
 
 function* withHandlers(steps: readonly Step[]): Generator<Step> {
