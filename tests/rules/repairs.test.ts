@@ -1,9 +1,10 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { catalogue, type FileCheck } from "@limbwright/language";
-import { type Finding, isAtLeast, type Repair } from "@limbwright/shared/finding";
+import type { Finding, Repair } from "@limbwright/shared/finding";
 import { describe, expect, test } from "vitest";
 import { asksAll } from "../questions.ts";
+import { count, newlyBroken, withRepair } from "./mended.ts";
 import { checkLaid, examplesOf, type Laid, laidOver } from "./page-examples.ts";
 
 const RULES = join(import.meta.dirname, "../../language/rules");
@@ -22,6 +23,22 @@ const MORE: Readonly<Record<string, readonly string[]>> = {
     "dose local of lidocaine {\n  amount 5 mg/kg\n  over 90 s to 3 min\n}",
     "dose local of lidocaine {\n  amount 3 mg/kg\n  over 90 s to 3 min\n}",
     "dose local of lidocaine {\n  amount 3 mg/kg up to 400 mg\n  over 90 s to 3 min\n}",
+    ...[
+      "40 mL",
+      "100 mL",
+      "1 mL/kg up to 50 mL",
+      "5 mg/kg up to 250 mg",
+      "lesser of 5 mg/kg and 250 mg",
+      "lesser of 40 mL and 400 mg",
+      "greater of 3 mg/kg and 240 mg",
+      "(2 mg/kg + 100 mg)",
+      "2 mg/kg + 100 mg rounded down to 5 mg",
+      "half of 10 mg/kg",
+      "300 mg - 50 mg",
+      "45 mL rounded down to 1 mL",
+      "by weight {\n    45 kg to under 50 kg   40 mL\n    50 kg and over         40 mL\n  }",
+      "by age {\n    16 to 40 years   (1 mg/kg + 100 mg) rounded down to 1 mg\n    41 years and over   5 mg/kg\n  }",
+    ].map((amount) => `dose local of lidocaine at 0.5 % {\n  amount ${amount}\n  over 90 s to 3 min\n}`),
   ],
   "pressure-margin-too-small": [
     "cuffs proximal, distal on upper-arm {\n  pressure systolic + 50 mmHg\n  ceiling 300 mmHg\n  fits 25 to 40 cm\n}",
@@ -70,32 +87,7 @@ function casesOf(rule: string): Case[] {
 }
 
 function repaired({ laid, repair }: Case): Laid {
-  const files = new Map(laid.files);
-  const backwards = [...repair.changes].sort((a, b) => b.origin.start.offset - a.origin.start.offset);
-  for (const { origin, text } of backwards) {
-    const old = files.get(origin.file) ?? "";
-    files.set(origin.file, old.slice(0, origin.start.offset) + text + old.slice(origin.end.offset));
-  }
-  return { ...laid, files };
-}
-
-/** How often a rule finds something. */
-function count({ findings }: FileCheck, rule: string): number {
-  return findings.filter((finding) => finding.rule === rule).length;
-}
-
-/** The rules that held before, or had nothing to find in the text, and are broken after by something as bad. */
-function newlyBroken(before: FileCheck, after: FileCheck, { severity }: Finding): string[] {
-  const held = (rule: string) =>
-    before.protocols.every(({ verdicts }) => verdicts.find((one) => one.rule === rule)?.kind === "holds");
-  const found = after.findings.filter((one) => isAtLeast(one.severity, severity) && !one.accepted);
-  return [...new Set(found.map(({ rule }) => rule))].filter(
-    (rule) => held(rule) || (isOfText(rule) && count(after, rule) > count(before, rule)),
-  );
-}
-
-function isOfText(rule: string): boolean {
-  return catalogue.find(({ id }) => id === rule)?.group === "text";
+  return { ...laid, files: withRepair(laid.files, repair) };
 }
 
 /** A rule whose detection says nothing of repairs offers none; every night it is asked all the same. */
