@@ -37,8 +37,6 @@ test("the findings of the flawed drafts that nobody can mend at a key", () => {
   const named = ({ origin, rule }: Finding) => `${origin.file.replace("flawed/", "")} ${rule}`;
   expect(without.map(named)).toMatchInlineSnapshot(`
     [
-      "cuff-pressure.limb pressure-margin-too-small",
-      "cuff-pressure.limb cuff-does-not-fit",
       "lipid-late.limb lipid-late",
       "misspelt.limb text-not-understood",
       "mixed-in.limb drug-mixed-in",
@@ -53,12 +51,8 @@ test("the findings of the flawed drafts that nobody can mend at a key", () => {
       "rescue-mixed.limb rescue-dose-differs",
       "surgeon-without-end.limb timer-claim-broken",
       "surgeon-without-end.limb occlusion-too-long",
-      "swap-the-wrong-way.limb no-cuff-up",
-      "swap-the-wrong-way.limb deflation-too-long",
       "template-in-review.limb template-text-left",
-      "two-arms.limb cuff-labels-mislead",
       "unready.limb no-toxicity-plan",
-      "unready.limb cuff-failure-not-handled",
       "unsafe-numbers.limb unit-missing",
       "unsafe-numbers.limb unit-mismatch",
       "wrong-drug.limb agent-not-for-ivra",

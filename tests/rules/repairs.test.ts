@@ -40,8 +40,24 @@ const MORE: Readonly<Record<string, readonly string[]>> = {
       "by age {\n    16 to 40 years   (1 mg/kg + 100 mg) rounded down to 1 mg\n    41 years and over   5 mg/kg\n  }",
     ].map((amount) => `dose local of lidocaine at 0.5 % {\n  amount ${amount}\n  over 90 s to 3 min\n}`),
   ],
+  "cuff-does-not-fit": [
+    "cuffs proximal, distal on upper-arm {\n  pressure systolic + 100 mmHg\n  ceiling 300 mmHg\n  fits 28 to 38 cm\n}",
+  ],
   "pressure-margin-too-small": [
-    "cuffs proximal, distal on upper-arm {\n  pressure systolic + 50 mmHg\n  ceiling 300 mmHg\n  fits 25 to 40 cm\n}",
+    ...["systolic + 50 mmHg", "230 mmHg", "greater of 200 mmHg and systolic + 60 mmHg"].map(cuffsAt),
+    cuffsAt("occlusion-pressure + 30 mmHg").replace(
+      "pressure",
+      "occlusion by circumference {\n    40 cm and under   systolic + 20 mmHg\n  }\n  pressure",
+    ),
+  ],
+  "no-cuff-up": [
+    ...["deflate proximal", "deflate proximal\n        inflate distal", "inflate distal\n        deflate all"].map(
+      (steps) => stepsWith(`when tourniquet-pain once {\n        ${steps}\n        confirm distal\n      }`),
+    ),
+    stepsWith(
+      'when tourniquet-pain once {\n        ask "Sore?" {\n          yes {\n            deflate proximal\n            inflate distal\n            confirm distal\n          }\n          no {\n            wait 1 min\n          }\n        }\n      }',
+    ),
+    `routine swap "Swap" {\n  deflate proximal\n  inflate distal\n  confirm distal\n}\n${stepsWith("when tourniquet-pain once {\n        do swap\n      }")}`,
   ],
   "requirement-broken": [
     'require "Warn the patient" {\n  inject local only after confirm distal\n}\n' +
@@ -59,6 +75,17 @@ const MORE: Readonly<Record<string, readonly string[]>> = {
     emergencyWithout("task arrest"),
   ],
 };
+
+function cuffsAt(pressure: string): string {
+  return `cuffs proximal, distal on upper-arm {\n  pressure ${pressure}\n  ceiling 300 mmHg\n  fits 25 to 40 cm\n}`;
+}
+
+/** The base protocol's steps with another answer in their stage. */
+function stepsWith(answer: string): string {
+  const base = readFileSync(join(import.meta.dirname, "base/protocol.limb"), "utf8");
+  const steps = /^ {2}steps [\s\S]*?^ {2}\}$/m.exec(base)?.[0] ?? "";
+  return steps.replace(/when tourniquet-pain once \{[\s\S]*?^ {6}\}/m, answer);
+}
 
 /** The base protocol's emergency without one of its lines. */
 function emergencyWithout(task: string): string {

@@ -2,8 +2,8 @@ import type { Origin, Repair } from "@limbwright/shared/finding";
 import { listText } from "@limbwright/shared/text";
 import { innerSteps, type Protocol, type Step, type Timer } from "../../model/index.ts";
 import { insertBefore, linesBefore, needsALook } from "../../model/text-changes.ts";
-import { cuffWords, stepWords } from "../../runs/index.ts";
-import { isSamePlace } from "./shown-run.ts";
+import { cuffNames, cuffWords, pickCuffs, stepWords } from "../../runs/index.ts";
+import { isSamePlace, stepAt } from "./shown-run.ts";
 
 /** Where a step stands: its list, and the steps around it from the outside in. */
 interface Position {
@@ -66,6 +66,16 @@ export function repairByConfirming(protocol: Protocol, origin: Origin, up: reado
   return first === undefined ? [] : doneBefore(protocol, origin, `confirm ${first}`);
 }
 
+/** The repair that has another cuff up and confirmed before one is let down. */
+export function repairByOtherCuffFirst(protocol: Protocol, deflation: Origin): Repair[] {
+  const step = stepAt(protocol, deflation);
+  if (step?.kind !== "deflate" || step.flatFor) return [];
+  const names = cuffNames(protocol);
+  const others = names.filter((name) => !pickCuffs(step.cuffs, names).includes(name));
+  const words = others.flatMap((cuff) => [`inflate ${cuff}`, `confirm ${cuff}`]);
+  return words.length > 0 ? doneBefore(protocol, deflation, ...words) : [];
+}
+
 /** The repair that has a cuff up and confirmed before a step: the one that the steps behind it inflate, else the first. */
 export function repairByOccluding(protocol: Protocol, origin: Origin): Repair[] {
   const standing = standingOf(protocol, origin);
@@ -86,6 +96,16 @@ export function repairByWaiting(protocol: Protocol, release: Origin, timer: Time
   const starts = (step: Step) => step.kind === "inject" && from?.kind === "end" && step.dose === from.target;
   const isRunning = standing?.list.slice(0, standing.at).some(starts);
   return isRunning ? insertBefore(place, `wait for ${timer.name}`) : [];
+}
+
+/** The repair that writes an answer in `throughout`; where there is none yet, in one of its own. */
+export function writeInThroughout(protocol: Protocol, title: string, answer: readonly string[]): Repair[] {
+  const { throughout, emergencies, preparation, timers, cuffs } = protocol;
+  const [first] = throughout;
+  if (first) return needsALook(title, linesBefore(first.origin, answer));
+  const place = (emergencies[0] ?? preparation ?? timers[0] ?? cuffs)?.origin;
+  const section = ["throughout {", ...answer.map((line) => `  ${line}`), "}", ""];
+  return place ? needsALook(title, linesBefore(place, section)) : [];
 }
 
 /** The repair that writes lines before a step, and before the repeats or the routine that it is part of. */
