@@ -51,13 +51,50 @@ const MORE: Readonly<Record<string, readonly string[]>> = {
     ),
   ],
   "no-cuff-up": [
-    ...["deflate proximal", "deflate proximal\n        inflate distal", "inflate distal\n        deflate all"].map(
-      (steps) => stepsWith(`when tourniquet-pain once {\n        ${steps}\n        confirm distal\n      }`),
+    ...[
+      "deflate proximal",
+      "deflate proximal\n        inflate distal",
+      "inflate distal\n        deflate all",
+    ].map((steps) =>
+      stepsWith(`when tourniquet-pain once {\n        ${steps}\n        confirm distal\n      }`),
     ),
     stepsWith(
       'when tourniquet-pain once {\n        ask "Sore?" {\n          yes {\n            deflate proximal\n            inflate distal\n            confirm distal\n          }\n          no {\n            wait 1 min\n          }\n        }\n      }',
     ),
     `routine swap "Swap" {\n  deflate proximal\n  inflate distal\n  confirm distal\n}\n${stepsWith("when tourniquet-pain once {\n        do swap\n      }")}`,
+  ],
+  "lipid-late": [
+    emergencyWith("give lipid-bolus", 'task "Ask pharmacy" takes 2 min to 5 min\n    give lipid-bolus'),
+    emergencyWith(
+      "give lipid-bolus",
+      'wait 5 min\n    task help "Call for help"\n    give lipid-bolus "Now"',
+    ),
+  ],
+  "no-toxicity-plan": [
+    "throughout {\n  when cuff-leak {\n    inflate all\n    confirm all\n  }\n}",
+    ...["of proximal", "not before 20 min", "once"].map(
+      (narrowed) =>
+        `throughout {\n  when toxicity-signs ${narrowed} {\n    ask "Is it worse?" {\n      yes {\n        go to emergency toxicity\n      }\n      no {\n        watch 5 min\n        go to emergency toxicity\n      }\n    }\n  }\n}`,
+    ),
+    `${stepsWith("when toxicity-signs {\n        go to emergency toxicity\n      }")}\nthroughout {\n  when cuff-leak {\n    inflate all\n    confirm all\n  }\n}`,
+  ],
+  "rescue-dose-differs": [
+    emergencyWith("1.5 mL/kg", "0.5 mL/kg"),
+    emergencyWith("over   1 min", "over   3 min"),
+    emergencyWith("rate  15 mL/kg/h", "rate  5 mL/kg/h"),
+    emergencyWith("total up to 12 mL/kg", "total up to 8 mL/kg"),
+    emergencyWith("1.5 mL/kg", "1.5 mL/kg up to 60 mL"),
+    emergencyWith("1.5 mL/kg", "1 mL/kg = 200 mg/kg"),
+  ],
+  "amount-disagrees-with-concentration": [
+    ...[
+      "200 mg = 30 mL",
+      "200 mg = 50 mL",
+      "50 mL = 200 mg",
+      "3 mg/kg = 40 mL",
+      "3 mg/kg up to 200 mg = 60 mL",
+    ].map((amount) => `dose local of lidocaine at 0.5 % {\n  amount ${amount}\n  over 90 s to 3 min\n}`),
+    emergencyWith("1.5 mL/kg", "1 mL/kg = 100 mg/kg"),
   ],
   "requirement-broken": [
     'require "Warn the patient" {\n  inject local only after confirm distal\n}\n' +
@@ -92,6 +129,10 @@ function emergencyWithout(task: string): string {
   const base = readFileSync(join(import.meta.dirname, "base/protocol.limb"), "utf8");
   const emergency = /^ {2}emergency [\s\S]*?^ {2}\}$/m.exec(base)?.[0] ?? "";
   return emergency.replace(new RegExp(`^ *${task}.*\n`, "m"), "");
+}
+
+function emergencyWith(words: string, others: string): string {
+  return emergencyWithout("none").replace(words, others);
 }
 
 /** Every repair that is offered for what a rule finds in the examples of its page, and in some more. */

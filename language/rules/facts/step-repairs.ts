@@ -1,7 +1,7 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import { listText } from "@limbwright/shared/text";
 import { innerSteps, type Protocol, type Step, type Timer } from "../../model/index.ts";
-import { insertBefore, linesBefore, needsALook } from "../../model/text-changes.ts";
+import { insertBefore, linesBefore, linesInstead, needsALook } from "../../model/text-changes.ts";
 import { cuffNames, cuffWords, pickCuffs, stepWords } from "../../runs/index.ts";
 import { isSamePlace, stepAt } from "./shown-run.ts";
 
@@ -55,6 +55,23 @@ export function doneBefore(protocol: Protocol, origin: Origin, ...wanted: readon
   );
 }
 
+/**
+ * The repair that moves a step that stands later in the same list before another. None where what is between may not wait, or where
+ * words of the step would be lost.
+ */
+export function repairByDoingSooner(
+  protocol: Protocol,
+  origin: Origin,
+  wanted: { readonly step: (step: Step) => boolean; readonly mayWait: (between: Step) => boolean },
+): Repair[] {
+  const standing = standingOf(protocol, origin);
+  const later = standing?.list.slice(standing.at + 1) ?? [];
+  const at = later.findIndex(wanted.step);
+  const sooner = later[at];
+  if (!sooner || !isBare(sooner) || !later.slice(0, at).every(wanted.mayWait)) return [];
+  return doneBefore(protocol, origin, stepWords(sooner));
+}
+
 /** Whether a step carries nothing that would be lost when its words are written elsewhere. */
 function isBare({ notes, roles, takes }: Step): boolean {
   return notes.length === 0 && roles.length === 0 && takes === undefined;
@@ -98,14 +115,20 @@ export function repairByWaiting(protocol: Protocol, release: Origin, timer: Time
   return isRunning ? insertBefore(place, `wait for ${timer.name}`) : [];
 }
 
+/** Before which a section of the protocol can be written. */
+export function placeOfSection({ emergencies, preparation, timers, cuffs }: Protocol): Origin | undefined {
+  return (emergencies[0] ?? preparation ?? timers[0] ?? cuffs)?.origin;
+}
+
 /** The repair that writes an answer in `throughout`; where there is none yet, in one of its own. */
 export function writeInThroughout(protocol: Protocol, title: string, answer: readonly string[]): Repair[] {
-  const { throughout, emergencies, preparation, timers, cuffs } = protocol;
-  const [first] = throughout;
+  const [first] = protocol.throughout;
+  const empty = protocol.emptyThroughout;
   if (first) return needsALook(title, linesBefore(first.origin, answer));
-  const place = (emergencies[0] ?? preparation ?? timers[0] ?? cuffs)?.origin;
-  const section = ["throughout {", ...answer.map((line) => `  ${line}`), "}", ""];
-  return place ? needsALook(title, linesBefore(place, section)) : [];
+  const place = placeOfSection(protocol);
+  const section = ["throughout {", ...answer.map((line) => `  ${line}`), "}"];
+  if (empty) return needsALook(title, linesInstead(empty, section));
+  return place ? needsALook(title, linesBefore(place, [...section, ""])) : [];
 }
 
 /** The repair that writes lines before a step, and before the repeats or the routine that it is part of. */
