@@ -148,7 +148,7 @@ const SECTIONS = [
 /** The parts of the model that no section is of: but for places, and whether all was understood, there are none. */
 type Forgotten = Exclude<
   keyof Protocol,
-  (typeof SECTIONS)[number]["of"][number] | "origin" | "nameOrigin" | "incomplete"
+  (typeof SECTIONS)[number]["of"][number] | "origin" | "nameOrigin" | "emptyThroughout" | "incomplete"
 >;
 
 /** Every section. This compiles only while each part of a protocol belongs to one. */

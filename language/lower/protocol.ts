@@ -76,6 +76,10 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
     throughout: of("Throughout").flatMap((section) => handlersOf(setting, section.handlers, false)),
     emergencies: of("Emergency").map((emergency) => emergencyOf(setting, emergency)),
   }));
+  const throughout = of("Throughout");
+  const emptyThroughout = throughout.every(({ handlers }) => handlers.length === 0)
+    ? throughout[0]
+    : undefined;
   const allDoses = [...ownDoses, ...emergencyDoses];
   const givenBySteps = dosesOfSteps(lowering, allDoses, [...allSteps(run.value)]);
   return {
@@ -90,6 +94,7 @@ export function protocolOf(lowering: Lowering, node: ast.Protocol, around: Surro
     ...(cuffSet && { cuffs: cuffsOf(lowering, cuffSet) }),
     doses: withoutWrittenOut(allDoses, givenBySteps),
     ...(prepare && { preparation: preparationOf(lowering, prepare, around.agents) }),
+    ...(emptyThroughout && { emptyThroughout: lowering.originOf(emptyThroughout) }),
     ...writeOutRepeats(run.value, allDoses, givenBySteps),
     requirements: of("Requirement")
       .map((requirement) => requirementOf({ lowering, names }, requirement))

@@ -38,6 +38,8 @@ export interface Protocol {
   /** Undefined where there is no `steps` section at all. */
   readonly steps?: readonly Step[];
   readonly throughout: readonly Handler[];
+  /** Where a `throughout` stands in which nothing is written yet, with its braces. */
+  readonly emptyThroughout?: Origin;
   readonly emergencies: readonly Emergency[];
   readonly requirements: readonly Requirement[];
   /** Every agent in scope, used or not. */

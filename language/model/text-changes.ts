@@ -6,6 +6,11 @@ export function linesBefore({ file, start }: Origin, lines: readonly string[]): 
   return { origin: { file, start, end: start }, text: lines.map((line) => `${line}\n${indent}`).join("") };
 }
 
+/** Lines in the place of a statement, indented as it is. */
+export function linesInstead(origin: Origin, lines: readonly string[]): TextChange {
+  return { origin, text: lines.join(`\n${" ".repeat(origin.start.column - 1)}`) };
+}
+
 /** A line of its own after a statement without a block, indented as it is. */
 export function lineAfter(statement: Origin, line: string): TextChange {
   return lineBehind(statement, statement.start.column - 1, line);

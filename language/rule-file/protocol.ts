@@ -17,7 +17,13 @@ export type Whole = Protocol &
   };
 
 /** What a rule file says under another name or elsewhere, and what it takes from all of its text. */
-type KeptElsewhere = "status" | "reviewBy" | "localRules" | "declaredEvents" | "incomplete";
+type KeptElsewhere =
+  | "status"
+  | "reviewBy"
+  | "localRules"
+  | "declaredEvents"
+  | "emptyThroughout"
+  | "incomplete";
 
 /** The parts of the model that no rule file keeps: there are none. */
 type NotKept = Exclude<keyof Protocol, keyof Models["Protocol"] | KeptElsewhere>;

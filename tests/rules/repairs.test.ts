@@ -1,9 +1,10 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { catalogue, type FileCheck } from "@limbwright/language";
-import { type Finding, isAtLeast, type Repair } from "@limbwright/shared/finding";
+import type { Finding, Repair } from "@limbwright/shared/finding";
 import { describe, expect, test } from "vitest";
 import { asksAll } from "../questions.ts";
+import { count, newlyBroken, withRepair } from "./mended.ts";
 import { checkLaid, examplesOf, type Laid, laidOver } from "./page-examples.ts";
 
 const RULES = join(import.meta.dirname, "../../language/rules");
@@ -22,9 +23,78 @@ const MORE: Readonly<Record<string, readonly string[]>> = {
     "dose local of lidocaine {\n  amount 5 mg/kg\n  over 90 s to 3 min\n}",
     "dose local of lidocaine {\n  amount 3 mg/kg\n  over 90 s to 3 min\n}",
     "dose local of lidocaine {\n  amount 3 mg/kg up to 400 mg\n  over 90 s to 3 min\n}",
+    ...[
+      "40 mL",
+      "100 mL",
+      "1 mL/kg up to 50 mL",
+      "5 mg/kg up to 250 mg",
+      "lesser of 5 mg/kg and 250 mg",
+      "lesser of 40 mL and 400 mg",
+      "greater of 3 mg/kg and 240 mg",
+      "(2 mg/kg + 100 mg)",
+      "2 mg/kg + 100 mg rounded down to 5 mg",
+      "half of 10 mg/kg",
+      "300 mg - 50 mg",
+      "45 mL rounded down to 1 mL",
+      "by weight {\n    45 kg to under 50 kg   40 mL\n    50 kg and over         40 mL\n  }",
+      "by age {\n    16 to 40 years   (1 mg/kg + 100 mg) rounded down to 1 mg\n    41 years and over   5 mg/kg\n  }",
+    ].map((amount) => `dose local of lidocaine at 0.5 % {\n  amount ${amount}\n  over 90 s to 3 min\n}`),
+  ],
+  "cuff-does-not-fit": [
+    "cuffs proximal, distal on upper-arm {\n  pressure systolic + 100 mmHg\n  ceiling 300 mmHg\n  fits 28 to 38 cm\n}",
   ],
   "pressure-margin-too-small": [
-    "cuffs proximal, distal on upper-arm {\n  pressure systolic + 50 mmHg\n  ceiling 300 mmHg\n  fits 25 to 40 cm\n}",
+    ...["systolic + 50 mmHg", "230 mmHg", "greater of 200 mmHg and systolic + 60 mmHg"].map(cuffsAt),
+    cuffsAt("occlusion-pressure + 30 mmHg").replace(
+      "pressure",
+      "occlusion by circumference {\n    40 cm and under   systolic + 20 mmHg\n  }\n  pressure",
+    ),
+  ],
+  "no-cuff-up": [
+    ...[
+      "deflate proximal",
+      "deflate proximal\n        inflate distal",
+      "inflate distal\n        deflate all",
+    ].map((steps) =>
+      stepsWith(`when tourniquet-pain once {\n        ${steps}\n        confirm distal\n      }`),
+    ),
+    stepsWith(
+      'when tourniquet-pain once {\n        ask "Sore?" {\n          yes {\n            deflate proximal\n            inflate distal\n            confirm distal\n          }\n          no {\n            wait 1 min\n          }\n        }\n      }',
+    ),
+    `routine swap "Swap" {\n  deflate proximal\n  inflate distal\n  confirm distal\n}\n${stepsWith("when tourniquet-pain once {\n        do swap\n      }")}`,
+  ],
+  "lipid-late": [
+    emergencyWith("give lipid-bolus", 'task "Ask pharmacy" takes 2 min to 5 min\n    give lipid-bolus'),
+    emergencyWith(
+      "give lipid-bolus",
+      'wait 5 min\n    task help "Call for help"\n    give lipid-bolus "Now"',
+    ),
+  ],
+  "no-toxicity-plan": [
+    "throughout {\n  when cuff-leak {\n    inflate all\n    confirm all\n  }\n}",
+    ...["of proximal", "not before 20 min", "once"].map(
+      (narrowed) =>
+        `throughout {\n  when toxicity-signs ${narrowed} {\n    ask "Is it worse?" {\n      yes {\n        go to emergency toxicity\n      }\n      no {\n        watch 5 min\n        go to emergency toxicity\n      }\n    }\n  }\n}`,
+    ),
+    `${stepsWith("when toxicity-signs {\n        go to emergency toxicity\n      }")}\nthroughout {\n  when cuff-leak {\n    inflate all\n    confirm all\n  }\n}`,
+  ],
+  "rescue-dose-differs": [
+    emergencyWith("1.5 mL/kg", "0.5 mL/kg"),
+    emergencyWith("over   1 min", "over   3 min"),
+    emergencyWith("rate  15 mL/kg/h", "rate  5 mL/kg/h"),
+    emergencyWith("total up to 12 mL/kg", "total up to 8 mL/kg"),
+    emergencyWith("1.5 mL/kg", "1.5 mL/kg up to 60 mL"),
+    emergencyWith("1.5 mL/kg", "1 mL/kg = 200 mg/kg"),
+  ],
+  "amount-disagrees-with-concentration": [
+    ...[
+      "200 mg = 30 mL",
+      "200 mg = 50 mL",
+      "50 mL = 200 mg",
+      "3 mg/kg = 40 mL",
+      "3 mg/kg up to 200 mg = 60 mL",
+    ].map((amount) => `dose local of lidocaine at 0.5 % {\n  amount ${amount}\n  over 90 s to 3 min\n}`),
+    emergencyWith("1.5 mL/kg", "1 mL/kg = 100 mg/kg"),
   ],
   "requirement-broken": [
     'require "Warn the patient" {\n  inject local only after confirm distal\n}\n' +
@@ -43,11 +113,26 @@ const MORE: Readonly<Record<string, readonly string[]>> = {
   ],
 };
 
+function cuffsAt(pressure: string): string {
+  return `cuffs proximal, distal on upper-arm {\n  pressure ${pressure}\n  ceiling 300 mmHg\n  fits 25 to 40 cm\n}`;
+}
+
+/** The base protocol's steps with another answer in their stage. */
+function stepsWith(answer: string): string {
+  const base = readFileSync(join(import.meta.dirname, "base/protocol.limb"), "utf8");
+  const steps = /^ {2}steps [\s\S]*?^ {2}\}$/m.exec(base)?.[0] ?? "";
+  return steps.replace(/when tourniquet-pain once \{[\s\S]*?^ {6}\}/m, answer);
+}
+
 /** The base protocol's emergency without one of its lines. */
 function emergencyWithout(task: string): string {
   const base = readFileSync(join(import.meta.dirname, "base/protocol.limb"), "utf8");
   const emergency = /^ {2}emergency [\s\S]*?^ {2}\}$/m.exec(base)?.[0] ?? "";
   return emergency.replace(new RegExp(`^ *${task}.*\n`, "m"), "");
+}
+
+function emergencyWith(words: string, others: string): string {
+  return emergencyWithout("none").replace(words, others);
 }
 
 /** Every repair that is offered for what a rule finds in the examples of its page, and in some more. */
@@ -70,32 +155,7 @@ function casesOf(rule: string): Case[] {
 }
 
 function repaired({ laid, repair }: Case): Laid {
-  const files = new Map(laid.files);
-  const backwards = [...repair.changes].sort((a, b) => b.origin.start.offset - a.origin.start.offset);
-  for (const { origin, text } of backwards) {
-    const old = files.get(origin.file) ?? "";
-    files.set(origin.file, old.slice(0, origin.start.offset) + text + old.slice(origin.end.offset));
-  }
-  return { ...laid, files };
-}
-
-/** How often a rule finds something. */
-function count({ findings }: FileCheck, rule: string): number {
-  return findings.filter((finding) => finding.rule === rule).length;
-}
-
-/** The rules that held before, or had nothing to find in the text, and are broken after by something as bad. */
-function newlyBroken(before: FileCheck, after: FileCheck, { severity }: Finding): string[] {
-  const held = (rule: string) =>
-    before.protocols.every(({ verdicts }) => verdicts.find((one) => one.rule === rule)?.kind === "holds");
-  const found = after.findings.filter((one) => isAtLeast(one.severity, severity) && !one.accepted);
-  return [...new Set(found.map(({ rule }) => rule))].filter(
-    (rule) => held(rule) || (isOfText(rule) && count(after, rule) > count(before, rule)),
-  );
-}
-
-function isOfText(rule: string): boolean {
-  return catalogue.find(({ id }) => id === rule)?.group === "text";
+  return { ...laid, files: withRepair(laid.files, repair) };
 }
 
 /** A rule whose detection says nothing of repairs offers none; every night it is asked all the same. */

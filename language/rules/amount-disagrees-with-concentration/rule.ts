@@ -1,6 +1,8 @@
+import type { Repair } from "@limbwright/shared/finding";
 import { inBase, quantityText, sameDimension, VOLUME, ZERO } from "@limbwright/shared/quantity";
 import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
-import { type Broken, regionsText, type Witness } from "../../population/index.ts";
+import { needsALook } from "../../model/text-changes.ts";
+import { type Broken, compare, type Expression, regionsText, type Witness } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, type Detected, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
@@ -21,8 +23,35 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
   return judgePatients(
     context,
     { amount: sameAmount.expression, is: "equal", limit: expected, origin: sameAmount.origin },
-    (broken) => disagreement(dose, amount, sameAmount, broken),
+    (broken) => ({
+      ...disagreement(dose, amount, sameAmount, broken),
+      repairs: keepLess(dose, amount, sameAmount, expected, context),
+    }),
   );
+}
+
+/**
+ * The one amount alone that is less for every patient; nothing where each is less for some. Of a rescue drug the less may be what
+ * harms.
+ */
+function keepLess(
+  { agent }: Dose,
+  amount: Amount,
+  sameAmount: Amount,
+  expected: Expression,
+  { box, isCancelled }: RuleContext,
+): Repair[] {
+  if (!agent || agent.kind?.value === "rescue") return [];
+  const isLess = (is: "at-least" | "at-most") =>
+    compare(sameAmount.expression, is, expected, box, { cancelled: isCancelled }).kind === "holds";
+  const [first, second] = [amount.origin, sameAmount.origin];
+  const { file } = first;
+  const removed = isLess("at-least")
+    ? { kept: "first", origin: { file, start: first.end, end: second.end } }
+    : { kept: "second", origin: { file, start: first.start, end: second.start } };
+  if (removed.kept === "second" && !isLess("at-most")) return [];
+  const title = `Keep the ${removed.kept} amount alone, which is less`;
+  return needsALook(title, { origin: removed.origin, text: "" });
 }
 
 function disagreement(dose: Dose, amount: Amount, sameAmount: Amount, answer: Broken): Detected {

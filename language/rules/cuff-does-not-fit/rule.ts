@@ -1,10 +1,10 @@
 import { compareOrigins, type Repair } from "@limbwright/shared/finding";
-import { type Interval, inBase, quantity, rational } from "@limbwright/shared/quantity";
+import { type Interval, inBase, intersect, isEmpty, quantity, rational } from "@limbwright/shared/quantity";
 import type { CuffSet, Patients } from "../../model/index.ts";
 import { lineInside, needsALook } from "../../model/text-changes.ts";
 import { bandFaults, rangeText, regionText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule = { judge };
 
@@ -19,7 +19,9 @@ function judge({ protocol, box }: RuleContext): Judgement {
   const circumference = box.circumference;
   if (circumference) {
     const [first, ...others] = bandFaults([fits], circumference).gaps;
-    return first ? doesNotFit(cuffs, fits, [first, ...others], circumference) : HOLDS;
+    if (!first) return HOLDS;
+    const repairs = coverOnly(patients, intersect(circumference, fits));
+    return found({ ...doesNotFit(cuffs, fits, [first, ...others], circumference), repairs });
   }
   if (!patients || patients.incomplete) return undecided("whom the protocol covers was not understood");
   return found({
@@ -40,18 +42,26 @@ function limitToThigh(cuffs: CuffSet, fits: Interval): Interval {
   return isOver ? { ...fits, upper: { value: WIDEST_THIGH, closed: true } } : fits;
 }
 
-function doesNotFit(cuffs: CuffSet, fits: Interval, gaps: readonly Interval[], covered: Interval): Judgement {
+function doesNotFit(cuffs: CuffSet, fits: Interval, gaps: readonly Interval[], covered: Interval): Detected {
   const everybody = bandFaults(gaps, covered).gaps.length === 0;
   const ranges = gaps.map((gap) =>
     regionText({ ranges: { circumference: gap }, exact: true, everybody: false }),
   );
-  return found({
+  return {
     origin: cuffs.fits?.origin ?? cuffs.origin,
     what: `The cuff fits limbs of ${rangeText(fits, "cm")} and not every patient: ${ranges.join("; ")}.`,
     label: "does not fit every patient",
     next: "Cover only limbs that it fits (`circumference` of `patients`), or write a protocol for a second cuff.",
     patients: { ranges, exact: true, everybody },
-  });
+  };
+}
+
+/** Nothing where that would be nobody. */
+function coverOnly(patients: Patients | undefined, range: Interval): Repair[] {
+  const written = patients?.bounds.circumference;
+  if (!written || isEmpty(range)) return [];
+  const text = rangeText(range, "cm");
+  return needsALook(`Cover only a circumference of ${text}`, { origin: written.origin, text });
 }
 
 /** Behind the last of the ranges that are there. */

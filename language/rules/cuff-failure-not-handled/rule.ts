@@ -1,6 +1,5 @@
 import type { Repair } from "@limbwright/shared/finding";
 import type { Handler, Protocol } from "../../model/index.ts";
-import { linesBefore, needsALook } from "../../model/text-changes.ts";
 import {
   type BrokenCheck,
   handlerWords,
@@ -18,6 +17,7 @@ import { parametersFor } from "../engine/parameters.ts";
 import { leakHandlers } from "../facts/emergencies-reached.ts";
 import { mayBeUsedUp, weaknessOfLeakAnswer } from "../facts/leak-answers.ts";
 import { beforeHoldReaches, sinceInjectionText } from "../facts/planned-release.ts";
+import { writeInThroughout } from "../facts/step-repairs.ts";
 import { STATED } from "../generated/stated.ts";
 
 export const rule: Rule<"runs"> = {
@@ -131,11 +131,7 @@ function onlyTheFirst(handler: Handler): Omit<Detected, "run"> {
   };
 }
 
-/** Where there is no `throughout` yet, before the emergencies. */
-function writeAnswer({ throughout, emergencies }: Protocol): Repair[] {
-  const handler = ["when cuff-leak {", "  inflate all", "  confirm all", "}"];
-  const [first] = throughout;
-  const place = first?.origin ?? emergencies[0]?.origin;
-  const lines = first ? handler : ["throughout {", ...handler.map((line) => `  ${line}`), "}", ""];
-  return place ? needsALook("Write an answer to a leak in throughout", linesBefore(place, lines)) : [];
+function writeAnswer(protocol: Protocol): Repair[] {
+  const answer = ["when cuff-leak {", "  inflate all", "  confirm all", "}"];
+  return writeInThroughout(protocol, "Write an answer to a leak in throughout", answer);
 }

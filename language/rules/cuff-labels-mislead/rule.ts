@@ -1,4 +1,6 @@
+import type { Repair } from "@limbwright/shared/finding";
 import type { Cuff, Protocol } from "../../model/index.ts";
+import { needsALook } from "../../model/text-changes.ts";
 import type { Rule } from "../engine/definition.ts";
 import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { isPartOrLimb, type Limb, type Side, wherePointed } from "../facts/limb-words.ts";
@@ -9,12 +11,28 @@ function judge({ cuffs }: Protocol): Judgement {
   if (!cuffs) return undecided("the cuffs were not understood");
   const [proximal, distal] = cuffs.cuffs;
   if (!proximal || !distal) return HOLDS;
-  const misleading =
+  const misleading = misleadingOf(proximal, distal);
+  return misleading ? found({ ...misleading, repairs: withoutLabels(proximal, distal) }) : HOLDS;
+}
+
+function misleadingOf(proximal: Cuff, distal: Cuff): Detected | undefined {
+  return (
     twoLimbs(proximal, distal) ??
     oneLabel(proximal, distal) ??
     otherCuff(proximal, distal) ??
-    otherPlace(proximal, distal);
-  return misleading ? found(misleading) : HOLDS;
+    otherPlace(proximal, distal)
+  );
+}
+
+/** No label is better than one that leads to the other cuff; nothing where the names themselves mislead. */
+function withoutLabels(...cuffs: readonly [Cuff, Cuff]): Repair[] {
+  const [proximal, distal] = cuffs.map(({ name, origin }): Cuff => ({ name, origin }));
+  const labelled = cuffs.filter(({ label }) => label !== undefined);
+  if (!proximal || !distal || labelled.length === 0 || misleadingOf(proximal, distal)) return [];
+  return needsALook(
+    "Take the labels away, until each says what is on its own tubing",
+    ...labelled.map(({ name, origin }) => ({ origin, text: name })),
+  );
 }
 
 /** What is written on a cuff, and what the protocol calls it: a team reads both. */

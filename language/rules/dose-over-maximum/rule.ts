@@ -1,18 +1,18 @@
-import { compareOrigins, type Origin, type Repair } from "@limbwright/shared/finding";
-import { quantityText, sameDimension } from "@limbwright/shared/quantity";
+import type { Origin, Repair } from "@limbwright/shared/finding";
+import { quantityText } from "@limbwright/shared/quantity";
 import {
   type Adjuvant,
   type Agent,
-  type AmountNode,
+  type Amount,
   type Dose,
   type Maximum,
   massAndVolume,
 } from "../../model/index.ts";
-import { needsALook, wordsAfter, writeInstead } from "../../model/text-changes.ts";
-import { type Expression, regionsText } from "../../population/index.ts";
+import { type Box, type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { repairByLowering } from "../facts/amount-repairs.ts";
 import { maximaOf } from "../facts/answers.ts";
 import { type Measured, singleAmount } from "../facts/cumulative.ts";
 import {
@@ -38,7 +38,11 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
     );
   }
   const origin = (rate ? total?.origin : amount?.origin) ?? dose.origin;
-  const own = judgeGiven({ dose, agent, origin, in: (measured) => singleAmount(dose, measured) }, context);
+  const written = rate ? total : amount;
+  const own = judgeGiven(
+    { dose, agent, origin, amount: written, in: (measured) => singleAmount(dose, measured) },
+    context,
+  );
   const other = own.found.length === 0 ? judgeOtherWriting(dose, agent, context) : HOLDS;
   return combine([own, other, ...dose.adjuvants.map((adjuvant) => judgeAdjuvant(dose, adjuvant, context))]);
 }
@@ -48,15 +52,18 @@ function judgeOtherWriting(dose: Dose, agent: Agent, context: RuleContext): Judg
   const { sameAmount, concentration } = dose;
   if (!sameAmount) return HOLDS;
   const written = massAndVolume(sameAmount, concentration);
-  const given = { dose, agent, origin: sameAmount.origin, in: (measured: Measured) => written[measured] };
-  return judgeGiven(given, context);
+  const given = (measured: Measured) => written[measured];
+  return judgeGiven({ dose, agent, origin: sameAmount.origin, amount: undefined, in: given }, context);
 }
 
 function judgeAdjuvant(dose: Dose, adjuvant: Adjuvant, context: RuleContext): Judgement {
   const { agent, amount } = adjuvant;
   if (!agent || !amount)
     return undecided(`what is mixed into \`${dose.name}\` is not understood`, adjuvant.origin);
-  return judgeGiven({ dose, agent, origin: amount.origin, in: (measured) => adjuvant[measured] }, context);
+  return judgeGiven(
+    { dose, agent, origin: amount.origin, amount, in: (measured) => adjuvant[measured] },
+    context,
+  );
 }
 
 /** One giving of one drug: what a dose gives of its own, or what is mixed into it. */
@@ -64,6 +71,8 @@ interface Given {
   readonly dose: Dose;
   readonly agent: Agent;
   readonly origin: Origin;
+  /** As it is written; undefined where it is no amount that could be lowered alone. */
+  readonly amount: Amount | undefined;
   /** In mg or in mL; undefined where no concentration tells. */
   readonly in: (measured: Measured) => Expression | undefined;
 }
@@ -92,25 +101,16 @@ function judgeMaximum(given: Given, maximum: Maximum, context: RuleContext): Jud
     what: `\`${dose.name}\` gives more ${agent.name} than ${limitText(maximum)}: ${regionsText(broken.regions)}.`,
     label: `over ${limitText(maximum)}`,
     next: `Lower the amount, or end it with \`up to\` ${quantityText(maximum.limit)}.`,
-    repairs: withinMaximum(dose, origin, maximum),
+    repairs: withinMaximum(given, maximum, context.box),
     related: [{ origin: maximum.origin, note: "the maximum" }],
     patients: evidenceOf(broken, (witness) => overText(witness, maximum)),
   }));
 }
 
-/**
- * The amount ended at the maximum, where that is written in one way only: an amount in the maximum's own unit, or per
- * weight with or without a cap.
- */
-function withinMaximum({ amount, sameAmount }: Dose, origin: Origin, { limit, ages }: Maximum): Repair[] {
-  if (ages || !amount || sameAmount || compareOrigins(amount.origin, origin) !== 0) return [];
-  const { node } = amount;
-  const most = quantityText(limit);
-  const isLimited = (one: AmountNode) =>
-    one.kind === "quantity" && sameDimension(one.quantity.unit.dimension, limit.unit.dimension);
-  if (isLimited(node)) return writeInstead(node.origin, most);
-  if (!sameDimension(amount.dimension, limit.unit.dimension)) return [];
-  if (node.kind === "quantity")
-    return needsALook(`End it with up to ${most}`, wordsAfter(node.origin, `up to ${most}`));
-  return node.kind === "capped" && isLimited(node.limit) ? writeInstead(node.limit.origin, most) : [];
+/** Nothing for a maximum of some ages alone, and nothing where two amounts are written: one would say more than the other. */
+function withinMaximum({ dose, amount, in: measuredIn }: Given, maximum: Maximum, box: Box): Repair[] {
+  const given = measuredIn(isVolumeLimit(maximum) ? "volume" : "mass");
+  if (maximum.ages || !amount || !given || dose.sameAmount) return [];
+  const { limit, measure } = withinLimit(given, maximum);
+  return repairByLowering({ amount, given, most: { quantity: maximum.limit, limit, measure }, box });
 }

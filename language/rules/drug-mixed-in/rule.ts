@@ -1,5 +1,7 @@
+import type { Repair } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
 import type { Agent, Maximum } from "../../model/index.ts";
+import { needsALook } from "../../model/text-changes.ts";
 import { type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { evidenceOf, judgePatients } from "../engine/evidence.ts";
@@ -88,6 +90,10 @@ function tellUnknown(drug: InjectedDrug, agent: Agent): Detected {
   });
 }
 
+function takeOut({ origin, dose }: InjectedDrug, { name }: Agent): Repair[] {
+  return needsALook(`Take ${name} out of ${dose.name}`, { origin, text: "" });
+}
+
 interface Told extends Required<Pick<Detected, "severity" | "label" | "next">> {
   /** What follows the name of the drug. */
   readonly says: string;
@@ -100,6 +106,7 @@ function tell(drug: InjectedDrug, agent: Agent, { severity, label, says, next }:
     severity,
     label,
     next,
+    repairs: drug.isMixedIn ? takeOut(drug, agent) : [],
     related: [
       { origin: drug.step.origin, note: "injected here" },
       { origin: agent.nameOrigin, note: "the agent" },

@@ -1,9 +1,9 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import { listText } from "@limbwright/shared/text";
 import { innerSteps, type Protocol, type Step, type Timer } from "../../model/index.ts";
-import { insertBefore, linesBefore, needsALook } from "../../model/text-changes.ts";
-import { cuffWords, stepWords } from "../../runs/index.ts";
-import { isSamePlace } from "./shown-run.ts";
+import { insertBefore, linesBefore, linesInstead, needsALook } from "../../model/text-changes.ts";
+import { cuffNames, cuffWords, pickCuffs, stepWords } from "../../runs/index.ts";
+import { isSamePlace, stepAt } from "./shown-run.ts";
 
 /** Where a step stands: its list, and the steps around it from the outside in. */
 interface Position {
@@ -55,6 +55,23 @@ export function doneBefore(protocol: Protocol, origin: Origin, ...wanted: readon
   );
 }
 
+/**
+ * The repair that moves a step that stands later in the same list before another. None where what is between may not wait, or where
+ * words of the step would be lost.
+ */
+export function repairByDoingSooner(
+  protocol: Protocol,
+  origin: Origin,
+  wanted: { readonly step: (step: Step) => boolean; readonly mayWait: (between: Step) => boolean },
+): Repair[] {
+  const standing = standingOf(protocol, origin);
+  const later = standing?.list.slice(standing.at + 1) ?? [];
+  const at = later.findIndex(wanted.step);
+  const sooner = later[at];
+  if (!sooner || !isBare(sooner) || !later.slice(0, at).every(wanted.mayWait)) return [];
+  return doneBefore(protocol, origin, stepWords(sooner));
+}
+
 /** Whether a step carries nothing that would be lost when its words are written elsewhere. */
 function isBare({ notes, roles, takes }: Step): boolean {
   return notes.length === 0 && roles.length === 0 && takes === undefined;
@@ -64,6 +81,16 @@ function isBare({ notes, roles, takes }: Step): boolean {
 export function repairByConfirming(protocol: Protocol, origin: Origin, up: readonly string[]): Repair[] {
   const [first] = up;
   return first === undefined ? [] : doneBefore(protocol, origin, `confirm ${first}`);
+}
+
+/** The repair that has another cuff up and confirmed before one is let down. */
+export function repairByOtherCuffFirst(protocol: Protocol, deflation: Origin): Repair[] {
+  const step = stepAt(protocol, deflation);
+  if (step?.kind !== "deflate" || step.flatFor) return [];
+  const names = cuffNames(protocol);
+  const others = names.filter((name) => !pickCuffs(step.cuffs, names).includes(name));
+  const words = others.flatMap((cuff) => [`inflate ${cuff}`, `confirm ${cuff}`]);
+  return words.length > 0 ? doneBefore(protocol, deflation, ...words) : [];
 }
 
 /** The repair that has a cuff up and confirmed before a step: the one that the steps behind it inflate, else the first. */
@@ -86,6 +113,22 @@ export function repairByWaiting(protocol: Protocol, release: Origin, timer: Time
   const starts = (step: Step) => step.kind === "inject" && from?.kind === "end" && step.dose === from.target;
   const isRunning = standing?.list.slice(0, standing.at).some(starts);
   return isRunning ? insertBefore(place, `wait for ${timer.name}`) : [];
+}
+
+/** Before which a section of the protocol can be written. */
+export function placeOfSection({ emergencies, preparation, timers, cuffs }: Protocol): Origin | undefined {
+  return (emergencies[0] ?? preparation ?? timers[0] ?? cuffs)?.origin;
+}
+
+/** The repair that writes an answer in `throughout`; where there is none yet, in one of its own. */
+export function writeInThroughout(protocol: Protocol, title: string, answer: readonly string[]): Repair[] {
+  const [first] = protocol.throughout;
+  const empty = protocol.emptyThroughout;
+  if (first) return needsALook(title, linesBefore(first.origin, answer));
+  const place = placeOfSection(protocol);
+  const section = ["throughout {", ...answer.map((line) => `  ${line}`), "}"];
+  if (empty) return needsALook(title, linesInstead(empty, section));
+  return place ? needsALook(title, linesBefore(place, [...section, ""])) : [];
 }
 
 /** The repair that writes lines before a step, and before the repeats or the routine that it is part of. */

@@ -1,8 +1,12 @@
+import type { Repair } from "@limbwright/shared/finding";
 import { durationText, rational } from "@limbwright/shared/quantity";
-import { allHandlers, type Handler, type Step } from "../../model/index.ts";
+import { allHandlers, type Handler, type Protocol, type Step } from "../../model/index.ts";
 import { isOfToxicitySigns, stepWords } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
+import { isLipidEmulsion } from "../facts/drugs.ts";
+import { isInfusion } from "../facts/emergencies-reached.ts";
+import { repairByDoingSooner } from "../facts/step-repairs.ts";
 import { firstLipidOf, type Question, type Slip, slipsOf } from "../facts/treatment-ways.ts";
 
 export const rule: Rule = { judge };
@@ -30,10 +34,22 @@ function judgeAnswer(handler: Handler, { protocol, parameter }: RuleContext): Ju
   };
   const slips = slipsOf(protocol, handler, treats, limits);
   const words = slips.flatMap((slip) =>
-    protocol.incomplete && isOfAbsence(slip) ? [] : wordsOf(slip, limits),
+    protocol.incomplete && isOfAbsence(slip)
+      ? []
+      : wordsOf(slip, limits).map((words) => ({ ...words, repairs: repairsOf(slip, protocol) })),
   );
   if (words.length > 0) return found(...words);
   return protocol.incomplete ? undecided("part of the steps was not understood", handler.origin) : HOLDS;
+}
+
+/** The bolus before what keeps it waiting; help and oxygen stay before it. */
+function repairsOf(slip: Slip, protocol: Protocol): Repair[] {
+  if (slip.kind !== "comes-first") return [];
+  const boluses = protocol.doses.filter((dose) => isLipidEmulsion(dose.agent) && !isInfusion(dose));
+  return repairByDoingSooner(protocol, slip.step.origin, {
+    step: (step) => step.kind === "give" && boluses.some(({ name }) => name === step.dose),
+    mayWait: (step) => step.kind === "task" && step.topic !== "help" && step.topic !== "oxygen",
+  });
 }
 
 type Limits = { readonly beforeLipid: number; readonly lookAgain: number };

@@ -7,6 +7,7 @@ import { parametersFor } from "../engine/parameters.ts";
 import { emergencyReleases, whyNoEmergencyRelease } from "../facts/emergency-release.ts";
 import { isPlannedRelease, releaseBefore, releaseTimeText } from "../facts/planned-release.ts";
 import { cuffsText, stepAt } from "../facts/shown-run.ts";
+import { repairByOtherCuffFirst } from "../facts/step-repairs.ts";
 import { STATED } from "../generated/stated.ts";
 
 export const rule: Rule<"runs"> = {
@@ -46,6 +47,7 @@ function words({ origin, run }: BrokenCheck, { rule, protocol }: RuleContext): O
     label: "no cuff is up from here",
     why: `The drug has to stay behind a cuff for ${durationText(minimum.value)} after the injection (${from}). ${rule.why}`,
     next: whyNoEmergencyRelease(step) ?? nextFor(isInEmergency, others, says),
+    repairs: isInEmergency ? [] : repairByOtherCuffFirst(protocol, origin),
   };
 }
 

@@ -23,6 +23,7 @@ import { alsoInLeaks, canLeaveAtLeak, judgeAlsoAfterLeak } from "../facts/leavin
 import { longestTime } from "../facts/longest-time.ts";
 import { anyTreatment, slipsOf } from "../facts/treatment-ways.ts";
 import { mayReturn, placesOf, waysOfAnswer } from "../facts/ways.ts";
+import { repairByAnswering, repairByAnsweringAlways, repairByAnsweringThroughout } from "./plan-repairs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
@@ -158,17 +159,19 @@ function unanswered(protocol: Protocol): Detected {
   const answers = answersOf(protocol);
   const [gap] = answers.flatMap((handler) => {
     const words = gapOf(protocol, handler);
-    return words ? [{ ...words, origin: handler.origin }] : [];
+    if (!words) return [];
+    return [{ ...words, origin: handler.origin, repairs: repairByAnsweringAlways(handler) }];
   });
   if (gap) return gap;
   const [first] = answers.filter((handler) => !protocol.throughout.includes(handler));
-  if (first) return inOneStage(first);
+  if (first) return { ...inOneStage(first), repairs: repairByAnsweringThroughout(protocol, first) };
   const [emergency] = protocol.emergencies;
   return {
     origin: protocol.nameOrigin,
     what: `Nothing in \`${protocol.name}\` answers signs of toxicity.`,
     label: "no plan for toxicity",
     next: emergency ? NEXT.replace("NAME", emergency.name) : NEXT,
+    repairs: repairByAnswering(protocol),
     related: emergency ? [{ origin: emergency.origin, note: "an emergency that could be gone to" }] : [],
   };
 }

@@ -1,7 +1,7 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { type Rational, rational } from "@limbwright/shared/quantity";
-import { usesOcclusionPressure } from "../../model/index.ts";
-import { writeInstead } from "../../model/text-changes.ts";
+import { quantityText, type Rational, rational } from "@limbwright/shared/quantity";
+import { type AmountNode, usesOcclusionPressure } from "../../model/index.ts";
+import { needsALook } from "../../model/text-changes.ts";
 import {
   type Box,
   compare,
@@ -13,8 +13,11 @@ import {
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, type Judgement, undecided } from "../engine/judgement.ts";
+import { parametersFor } from "../engine/parameters.ts";
 import { adultsOf, amongThose, childrenOf, type PatientGroup } from "../facts/age-groups.ts";
 import { type CuffsWithPressure, judgeTargetPressure } from "../facts/target-pressure.ts";
+import { STATED } from "../generated/stated.ts";
+import { lowerCeiling } from "../pressure-over-ceiling/rule.ts";
 
 export const rule: Rule = {
   judge: (context) =>
@@ -64,7 +67,8 @@ function overSystolic(margin: Rational): Expression {
   return { kind: "sum", left: SYSTOLIC, right: { kind: "constant", value: margin } };
 }
 
-function judgeOverSystolic({ pressure, origin }: CuffsWithPressure, context: RuleContext): Judgement {
+function judgeOverSystolic(cuffs: CuffsWithPressure, context: RuleContext): Judgement {
+  const { pressure, origin } = cuffs;
   const margin = context.parameter("margin");
   const needed = overSystolic(margin.value);
   const marginText = amountText(margin.value, "mmHg");
@@ -77,16 +81,55 @@ function judgeOverSystolic({ pressure, origin }: CuffsWithPressure, context: Rul
       what: `The target pressure is less than systolic + ${marginText}${setBy}: ${regionsText(broken.regions)}.`,
       label: `less than systolic + ${marginText}`,
       next: `Raise it, such as to \`systolic + ${marginText}\`, or cover fewer patients: lower the highest \`systolic\` of \`patients\`.`,
-      repairs: wideMargin(pressure, marginText),
+      repairs: wideMargin({ cuffs, over: SYSTOLIC, margin: margin.value }, context),
       patients: evidenceOf(broken, shortText),
     }),
   );
 }
 
-/** Only where a pressure is `systolic` and a margin, as it mostly is: the margin then is the one thing to change. */
-function wideMargin({ node }: CuffsWithPressure["pressure"], marginText: string): Repair[] {
-  const isMargin = node.kind === "sum" && node.left.kind === "variable" && node.left.variable === "systolic";
-  return isMargin ? writeInstead(node.right.origin, marginText) : [];
+/** A margin over the systolic pressure, or over the occlusion pressure of the table. */
+interface Wanted {
+  readonly cuffs: CuffsWithPressure;
+  readonly over: Expression;
+  readonly margin: Rational;
+}
+
+/**
+ * The margin alone is changed, where there is one; a pressure that is the same for everybody stays as the least. Nothing where some
+ * patient's pressure would then pass a ceiling: whom the protocol covers is for its author to say.
+ */
+function wideMargin({ cuffs, over, margin }: Wanted, { protocol, box, isCancelled }: RuleContext): Repair[] {
+  const ceiling = lowerCeiling(cuffs, {
+    parameter: parametersFor(STATED["pressure-over-ceiling"], protocol.localRules),
+  });
+  const wide: Expression = { kind: "sum", left: over, right: { kind: "constant", value: margin } };
+  const limit = ceiling && ({ kind: "constant", value: ceiling } as const);
+  if (limit && compare(wide, "at-most", limit, box, { cancelled: isCancelled }).kind !== "holds") return [];
+  const { node } = cuffs.pressure;
+  const marginText = amountText(margin, "mmHg");
+  const isSystolic = over === SYSTOLIC;
+  const written = marginIn(node, isSystolic);
+  if (written) {
+    return needsALook(`Raise the margin to ${marginText}`, { origin: written.origin, text: marginText });
+  }
+  if (node.kind !== "quantity" || !isSystolic) return [];
+  const { file, start } = node.origin;
+  const words = `greater of systolic + ${marginText} and `;
+  return needsALook(`Write ${words}${quantityText(node.quantity)}`, {
+    origin: { file, start, end: start },
+    text: words,
+  });
+}
+
+/** The number that stands behind `systolic +` or `occlusion-pressure +`, also where the greater of that and another pressure is taken. */
+function marginIn(node: AmountNode, isSystolic: boolean): AmountNode | undefined {
+  if (node.kind === "greater") return marginIn(node.left, isSystolic) ?? marginIn(node.right, isSystolic);
+  if (node.kind !== "sum" || node.right.kind !== "quantity") return undefined;
+  const { left, right } = node;
+  const isOver = isSystolic
+    ? left.kind === "variable" && left.variable === "systolic"
+    : left.kind === "occlusion-pressure";
+  return isOver ? right : undefined;
 }
 
 /**
@@ -170,6 +213,7 @@ function judgeStep(step: Step, question: Question): Judgement {
             what: `The target pressure is less than ${step.whose} + ${marginText}: ${regionsText(broken.regions)}.`,
             label: `less than occlusion pressure + ${marginText}`,
             next: `Raise it to at least \`occlusion-pressure + ${marginText}\` for these patients.`,
+            repairs: wideMargin({ cuffs, over: occlusion, margin }, context),
             patients: evidenceOf(broken, shortText),
           };
         },

@@ -27,8 +27,15 @@ const PARAMETERS: Readonly<Record<CuffPlace, string>> = {
 };
 
 /** The published ceiling for the place of the cuffs; undefined where the place is not known. */
-function ceilingFor(cuffs: CuffSet, context: RuleContext): Rational | undefined {
-  return cuffs.place && context.parameter(PARAMETERS[cuffs.place.value]).value;
+function ceilingFor({ place }: CuffSet, { parameter }: Pick<RuleContext, "parameter">): Rational | undefined {
+  return place && parameter(PARAMETERS[place.value]).value;
+}
+
+/** The lower of the two ceilings, the published and the protocol's own. */
+export function lowerCeiling(cuffs: CuffSet, context: Pick<RuleContext, "parameter">): Rational | undefined {
+  const published = ceilingFor(cuffs, context);
+  const own = cuffs.ceiling && inBase(cuffs.ceiling);
+  return own && published ? lesser(own, published) : (own ?? published);
 }
 
 /** The protocol's own ceiling: there has to be one, and not over the published one. */
@@ -67,9 +74,8 @@ function noCeiling({ origin, pressure }: CuffSet, published: Rational): Judgemen
 
 /** The target pressure against the lower of the two ceilings. */
 function judgeTarget(cuffs: CuffsWithPressure, context: RuleContext): Judgement {
-  const published = ceilingFor(cuffs, context);
+  const ceiling = lowerCeiling(cuffs, context);
   const own = cuffs.ceiling && inBase(cuffs.ceiling);
-  const ceiling = own && published ? lesser(own, published) : (own ?? published);
   if (!ceiling) return HOLDS;
   const text = amountText(ceiling, "mmHg");
   return judgePatients(

@@ -1,5 +1,7 @@
+import { compareOrigins, type Repair } from "@limbwright/shared/finding";
 import { inBase, quantityText } from "@limbwright/shared/quantity";
-import { allHandlers, type Dose } from "../../model/index.ts";
+import { allHandlers, type Dose, type Protocol } from "../../model/index.ts";
+import { needsALook } from "../../model/text-changes.ts";
 import { isOfToxicitySigns } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
@@ -32,7 +34,10 @@ function judgePlan(plan: RescuePlan, context: RuleContext): Judgement {
   const [nearest, ...others] = [...compared].sort((a, b) => a.differences.length - b.differences.length);
   if (!nearest) return HOLDS;
   return {
-    found: nearest.differences.map((difference) => tellDifference(difference, nearest, others)),
+    found: nearest.differences.map((difference) => ({
+      ...tellDifference(difference, nearest, others),
+      repairs: asPublished(difference, nearest, context.protocol),
+    })),
     undecided: nearest.undecided,
   };
 }
@@ -50,6 +55,26 @@ function judgeStrength(dose: Dose): Judgement {
     next: "Use a 20 % lipid emulsion, or correct the concentration of the agent.",
     related: [{ origin: concentration.origin, note: "the concentration" }],
   });
+}
+
+/** What the nearest scheme has, in the place of what is written for it; of two ways to write an amount, neither. */
+function asPublished(
+  { part, dose: name, origin }: Difference,
+  { scheme: { written, name: scheme } }: Differences,
+  { doses }: Protocol,
+): Repair[] {
+  const dose = doses.find((one) => one.name === name);
+  if (!written || !dose || part === "repeats") return [];
+  const own = {
+    bolus: dose.sameAmount ? undefined : dose.amount,
+    time: dose.over,
+    rate: dose.rate,
+    total: dose.total,
+  };
+  const place = own[part]?.origin;
+  if (!place || compareOrigins(place, origin) !== 0) return [];
+  const text = written[part];
+  return needsALook(`Write ${text}, as in the ${scheme} scheme`, { origin: place, text });
 }
 
 function tellDifference(

@@ -20,6 +20,13 @@ export interface Scheme {
   readonly rate: Given;
   /** The infusion may be doubled; where the scheme sets one of the two, repeating the bolus is the other. */
   readonly total: Given;
+  /** How its parts are written in a protocol, where each is one line for every patient. */
+  readonly written?: {
+    readonly bolus: string;
+    readonly time: string;
+    readonly rate: string;
+    readonly total: string;
+  };
 }
 
 /** Differences up to this share of the published value are taken for rounding. Common practice, no source. */
@@ -77,13 +84,14 @@ function byWeight(
  * UK theatre emergency card, local anaesthetic toxicity: 20 % lipid emulsion 1.5 mL/kg over 1 min; 15 mL/kg/h;
  * the same bolus at 5 and 10 min if unstable; 30 mL/kg/h at any time after 5 min; at most 12 mL/kg.
  */
-const UK: Scheme = {
+export const UK: Scheme & Required<Pick<Scheme, "written">> = {
   name: "UK",
   bolus: same(BOLUS, "1.5 mL/kg"),
   over: { shortest: rational(60), longest: rational(60), says: "1 min" },
   repeat: { times: 2, interval: rational(300), says: "2 times, after 5 and 10 min" },
   rate: same(RATE, "15 mL/kg/h"),
   total: TOTAL,
+  written: { bolus: "1.5 mL/kg", time: "1 min", rate: "15 mL/kg/h", total: "12 mL/kg" },
 };
 
 /**

@@ -1,10 +1,11 @@
-import { type Rational, ratio } from "@limbwright/shared/quantity";
+import { fromBase, type Rational, ratio } from "@limbwright/shared/quantity";
 import type { Dose } from "../../model/index.ts";
 import { type Broken, type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, type Detected, HOLDS, type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { adultsOf, amongThose } from "../facts/age-groups.ts";
+import { repairByLowering } from "../facts/amount-repairs.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 
 const HALF = ratio(1, 2);
@@ -43,13 +44,20 @@ function usualVolume({ protocol, parameter }: RuleContext): Rational | undefined
 
 function tooMuch(dose: Dose, volume: Expression, usual: Rational, context: RuleContext): Judgement {
   const question = { amount: volume, is: "at-most", limit: usual, origin: dose.origin } as const;
-  return judgePatients(context, question, (broken) =>
-    tellVolume(dose, broken, usual, {
+  return judgePatients(context, question, (broken) => ({
+    ...tellVolume(dose, broken, usual, {
       what: `more than the usual ${amountText(usual, "mL")}`,
       label: "more than usual",
       next: "Ask whether the limb needs it; the agent's maximum comes first. Less volume, or a weaker solution, gives a smaller dose.",
     }),
-  );
+    repairs: usualAtMost(dose, volume, usual, context),
+  }));
+}
+
+function usualAtMost({ amount, sameAmount }: Dose, given: Expression, usual: Rational, { box }: RuleContext) {
+  if (!amount || sameAmount) return [];
+  const most = { quantity: fromBase(usual, "mL"), limit: { kind: "constant", value: usual } } as const;
+  return repairByLowering({ amount, given, most, box });
 }
 
 /** Adults alone: a child's dose by weight is small because the limb is. */
