@@ -2,14 +2,14 @@
 // what is allowed, refused, due or overdue is what `@limbwright/shared/runtime` says, in its words.
 
 import { readRuleFile } from "@limbwright/shared/rule-file";
-import { contraindicationsOf, start } from "@limbwright/shared/runtime";
+import { againstFile, contraindicationsOf, start } from "@limbwright/shared/runtime";
 import { choiceOfProtocol } from "./parts/choice.js";
 import { make, show } from "./parts/dom.js";
 import { patientForm } from "./parts/patient-form.js";
 import { Play } from "./parts/play.js";
 
 // For the console and for tests: the runtime that this page runs.
-globalThis.limbwright = { readRuleFile, contraindicationsOf, start };
+globalThis.limbwright = { readRuleFile, againstFile, contraindicationsOf, start };
 
 const page = document.getElementById("page");
 const embedded = JSON.parse(document.getElementById("rule-files").textContent);
@@ -32,10 +32,14 @@ function read(text) {
   return { ...readRuleFile(text), text };
 }
 
+/** What stands against following the file is shown before it is rehearsed all the same: nobody is treated here. */
 function prepare(file) {
+  const on = today();
+  const against = againstFile(file, { on });
   const { parts, focus } = patientForm(file, {
+    against: against.map(({ words }) => words),
     begin(patient, answers) {
-      const started = start(file, patient, answers);
+      const started = start(file, patient, answers, { on, despite: against.map(({ name }) => name) });
       if (started.kind === "refused") return started.reasons.map(({ words }) => words);
       play(started.case, patient);
       return [];
@@ -43,6 +47,13 @@ function prepare(file) {
     back: () => choose(),
   });
   show(page, parts, focus);
+}
+
+/** The runtime keeps no clock: the page says which day it is. */
+function today() {
+  const now = new Date();
+  const two = (number) => String(number).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
 
 function play(first, patient) {

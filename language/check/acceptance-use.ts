@@ -1,7 +1,6 @@
-import type { Finding, Verdict } from "@limbwright/shared/finding";
+import { type Finding, isInForce, type Verdict } from "@limbwright/shared/finding";
 import { type Acceptance, canonicalName, type DeclaredRules } from "../model/index.ts";
 import { tellUnneededAnswer, tellUnused } from "../rules/acceptance-unused/rule.ts";
-import { isInForce } from "../rules/engine/acceptances.ts";
 import { findingOf } from "../rules/engine/judge.ts";
 import { STATED } from "../rules/generated/stated.ts";
 

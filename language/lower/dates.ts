@@ -1,5 +1,5 @@
+import { isRealDate } from "@limbwright/shared/finding";
 import type { AstNode } from "langium";
-import { daysIn } from "../model/calendar.ts";
 import type { Lowering } from "./context.ts";
 
 /** A date that exists, as YYYY-MM-DD; 2027-02-30 is reported. */
@@ -18,11 +18,4 @@ export function dateOf(
     next: "Write year-month-day, such as `2027-06-30`.",
   });
   return undefined;
-}
-
-function isRealDate(text: string): boolean {
-  const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text);
-  if (!parts) return false;
-  const [year, month, day] = parts.slice(1).map(Number) as [number, number, number];
-  return day >= 1 && day <= daysIn(month, year);
 }

@@ -92,7 +92,7 @@ export function compileProtocol(judged: Judged, draft: boolean): Compiled {
     use: draft ? ("draft" as const) : ("protocol" as const),
     digests: { meaning: meaningOf(part) },
     standing: standingPart(marks, protocol),
-    proof: proofPart(marks, judgement),
+    proof: proofPart(marks, judgement, inTheText),
     runs: runsPart(marks, judgement),
     ...(draft && { findings: findingParts(marks, findings, (one) => isAccepted(judgement, one)) }),
   };

@@ -67,7 +67,12 @@ interface VerdictWords extends Fields {
   readonly kind: keyof typeof WORDS;
 }
 
-const WORDS = { holds: "holds", broken: "is broken", "not-decided": "is not decided" };
+const WORDS = {
+  holds: "holds",
+  broken: "is broken",
+  answered: "is answered",
+  "not-decided": "is not decided",
+};
 
 function isVerdict(value: Fields): value is VerdictWords {
   return typeof value.rule === "string" && typeof value.kind === "string" && value.kind in WORDS;

@@ -1,4 +1,4 @@
-import { type Finding, isAtLeast, type Verdict } from "@limbwright/shared/finding";
+import { type Finding, isAtLeast, type OpenPoint, type Verdict } from "@limbwright/shared/finding";
 import { COUNT, exactText, requireUnit } from "@limbwright/shared/quantity";
 import type {
   Acceptance as FileAcceptance,
@@ -8,6 +8,7 @@ import type {
   Parameter as FileParameter,
   Verdict as FileVerdict,
   Proof,
+  UnsafeFound,
 } from "@limbwright/shared/rule-file";
 import { agentsOf, type LocalRules, type Protocol } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
@@ -35,19 +36,27 @@ export function isOfFile({ rule }: Pick<Finding, "rule">): boolean {
   return !catalogue.some((one) => one.id === rule && !isRuleOfFile(one));
 }
 
-/** What was judged about a protocol, the same on every day. */
-export function proofPart(marks: Marks, judgement: ProtocolJudgement): Proof {
+/**
+ * What was judged about a protocol, the same on every day. `inTheText` is what was found in the text of its files, which
+ * nobody knows who has a rule file alone.
+ */
+export function proofPart(
+  marks: Marks,
+  judgement: ProtocolJudgement,
+  inTheText: readonly Finding[] = [],
+): Proof {
   const { protocol, verdicts, explored } = judgement;
   const { localRules } = protocol;
   const holding = verdicts.flatMap(({ rule, kind }) => (kind === "holds" ? [rule] : []));
   const assumptions = explored.assumptionsOf(holding);
+  const basis = { findings: [...inTheText, ...judgement.findings], localRules, assumptions };
   const part: Proof = {
     catalogue: CATALOGUE_VERSION,
     ...(localRules && { localRules: localRules.name }),
     parameters: parameterParts(marks, { id: "", parameters: [] }, GENERAL_PARAMETERS, localRules),
     verdicts: verdicts
       .filter(isOfFile)
-      .map((verdict) => verdictPart(marks, verdict, localRules, assumptions.get(verdict.rule)))
+      .map((verdict) => verdictPart(marks, verdict, basis))
       .sort((a, b) => compareTexts(a.rule, b.rule)),
     accepted: acceptedParts(marks, judgement),
     answers: answerParts(marks, protocol),
@@ -61,24 +70,60 @@ export function proofPart(marks: Marks, judgement: ProtocolJudgement): Proof {
 function verdictPart(
   marks: Marks,
   verdict: Verdict,
-  localRules: LocalRules | undefined,
-  assumptions: readonly Assumption[] | undefined,
+  { findings, localRules, assumptions }: VerdictBasis,
 ): FileVerdict {
   const { rule: id, kind } = whateverTheDay(verdict);
   const rule = catalogue.find((one) => one.id === id);
   if (!rule) throw new Error(`there is a verdict for ${id}, which is no rule`);
   const parameters = parameterParts(marks, rule, rule.parameters ?? [], localRules);
-  if (kind === "answered") return { rule: id, kind, parameters };
-  if (verdict.kind !== "not-decided" && kind !== "not-decided") {
-    return {
-      rule: id,
-      kind,
-      parameters,
-      ...(assumptions && { assumptions: assumptionParts(marks, assumptions) }),
-    };
+  const mayBeBroken = { rule: id, mayBeUnsafe: mayBeUnsafe(id), parameters };
+  switch (kind) {
+    case "holds": {
+      const leansOn = assumptions.get(id);
+      return { rule: id, kind, parameters, ...(leansOn && { assumptions: assumptionParts(marks, leansOn) }) };
+    }
+    case "broken": {
+      const { open, answered } = besideFinding(verdict);
+      const found = unsafeParts(findings.filter((one) => one.rule === id));
+      return {
+        ...mayBeBroken,
+        kind,
+        unsafe: found,
+        ...(open && { open: open.limit }),
+        ...(answered && { answered }),
+      };
+    }
+    case "answered":
+      return { ...mayBeBroken, kind };
+    case "not-decided": {
+      const { limit, origin } = verdict as Extract<Verdict, { kind: "not-decided" }>;
+      return marks.at({ ...mayBeBroken, kind, limit }, origin);
+    }
   }
-  const { limit, origin } = verdict as Extract<Verdict, { kind: "not-decided" }>;
-  return marks.at({ rule: id, kind: "not-decided" as const, limit, parameters }, origin);
+}
+
+/** What the verdicts of a protocol are told by. */
+interface VerdictBasis {
+  readonly findings: readonly Finding[];
+  readonly localRules: LocalRules | undefined;
+  readonly assumptions: ReadonlyMap<string, readonly Assumption[]>;
+}
+
+/** What is not decided, or is answered, beside what a rule found: as with `whateverTheDay`, also after the end of the answer. */
+function besideFinding(verdict: Verdict): { readonly open?: OpenPoint; readonly answered?: true } {
+  if (verdict.kind !== "broken") return {};
+  const { open, answers } = verdict;
+  if (answers ?? open?.answers) return { answered: true };
+  return open ? { open } : {};
+}
+
+/** What was found unsafe, in the order of its words: which of it is accepted, stands with the acceptances. */
+function unsafeParts(findings: readonly Finding[]): UnsafeFound[] {
+  return inFixedOrder(
+    findings
+      .filter(({ severity }) => isAtLeast(severity, "unsafe"))
+      .map(({ what, subject }) => ({ what, ...(subject !== undefined && { subject }) })),
+  );
 }
 
 /** An answer counts in a file also after its end, which stands beside it: the file does not know the day. */
@@ -154,7 +199,10 @@ function answerParts(marks: Marks, protocol: Protocol): FileAnswer[] {
 }
 
 /** Whether some acceptance covers a finding, whatever the day. */
-export function isAccepted({ protocol }: Pick<ProtocolJudgement, "protocol">, finding: Finding): boolean {
+export function isAccepted(
+  { protocol }: Pick<ProtocolJudgement, "protocol">,
+  finding: Pick<Finding, "rule" | "severity" | "subject">,
+): boolean {
   const known = catalogue.find(({ id }) => id === finding.rule);
   return known !== undefined && acceptancesFor(protocol).some((one) => covers(one, finding, known, protocol));
 }

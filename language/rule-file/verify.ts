@@ -6,6 +6,7 @@ import {
   type RuleFileFault,
   type Runs,
   readRuleFile,
+  type UnsafeFound,
 } from "@limbwright/shared/rule-file";
 import { catalogue } from "../rules/catalogue.ts";
 import { judgeProtocol, type ProtocolJudgement } from "../rules/engine/judge.ts";
@@ -198,6 +199,10 @@ function proveAgain(file: RuleFile): ProvenAgain | { readonly senseless: string 
   const proof = proofPart(marks, judgement);
   const verdicts = proof.verdicts.map((verdict) => aboutText(verdict, file));
   const isOpen = verdicts.some(({ rule, kind }) => kind === "not-decided" && mayBeUnsafe(rule));
+  const isBroken = verdicts.some(
+    (one) =>
+      one.kind === "broken" && one.unsafe.some((unsafe) => !isAcceptedUnsafe(judgement, one.rule, unsafe)),
+  );
   const found = findingParts(marks, judgement.findings, (one) => isAccepted(judgement, one));
   const ofTheText = (file.findings ?? []).filter(({ rule }) => !isJudgedAgain(rule));
   return {
@@ -205,8 +210,14 @@ function proveAgain(file: RuleFile): ProvenAgain | { readonly senseless: string 
     proof: { ...proof, verdicts },
     runs: runsPart(marks, judgement),
     findings: file.use === "draft" ? inFixedOrder([...found, ...ofTheText]) : file.findings,
-    isRefused: file.use === "protocol" && (isOpen || isOpenBeside(judgement) || found.some(keepsDraft)),
+    isRefused:
+      file.use === "protocol" && (isOpen || isBroken || isOpenBeside(judgement) || found.some(keepsDraft)),
   };
+}
+
+/** Also of what was found in the text, of which the file keeps no more than that. */
+function isAcceptedUnsafe(judgement: ProtocolJudgement, rule: string, { subject }: UnsafeFound): boolean {
+  return isAccepted(judgement, { rule, severity: "unsafe", ...(subject !== undefined && { subject }) });
 }
 
 /** Whether something of an unsafe rule is not decided beside what it found, whatever the day. */
@@ -223,7 +234,9 @@ const ANY_DAY = "0001-01-01";
 function aboutText(verdict: Proof["verdicts"][number], { proof }: RuleFile): Proof["verdicts"][number] {
   const isReading = catalogue.some(({ id }) => id === verdict.rule) && !isJudgedAgain(verdict.rule);
   const recorded = proof.verdicts.find(({ rule }) => rule === verdict.rule);
-  return isReading && recorded && recorded.kind !== "answered"
-    ? { ...recorded, parameters: verdict.parameters }
-    : verdict;
+  if (!isReading || !recorded || recorded.kind === "answered") return verdict;
+  const { parameters } = verdict;
+  return recorded.kind === "holds"
+    ? { ...recorded, parameters }
+    : { ...recorded, parameters, mayBeUnsafe: mayBeUnsafe(recorded.rule) };
 }

@@ -11,6 +11,8 @@ export interface Rehearsal {
   readonly protocol: Protocol;
   /** What the runtime follows: the same as is written for other programs, marked as a draft. */
   readonly file: RuleFile;
+  /** The day on which it is judged. */
+  readonly on: string;
   /** The automaton of that file, with the places in the text that its parts come from. */
   readonly traced: TracedAutomaton;
 }
@@ -25,7 +27,7 @@ export interface NoRehearsal {
  * Compiles a judged protocol in memory. Findings do not stand in the way, for a scenario may show them; errors do, and
  * so do runs that could not be gone through.
  */
-export function rehearsalOf(judged: Judged): Rehearsal | NoRehearsal {
+export function rehearsalOf(judged: Judged, on: string): Rehearsal | NoRehearsal {
   const { protocol } = judged.judgement;
   const compiled = compileProtocol(judged, true);
   if (compiled.kind === "refused") return notReady(protocol, compiled.because);
@@ -35,7 +37,7 @@ export function rehearsalOf(judged: Judged): Rehearsal | NoRehearsal {
   if (file.runs.kind === "not-explored") {
     return notReady(protocol, `Its runs were not gone through: ${file.runs.limit}.`);
   }
-  return { kind: "ready", protocol, file, traced: automatonOfFile(protocol) };
+  return { kind: "ready", protocol, file, on, traced: automatonOfFile(protocol) };
 }
 
 function notReady({ name }: Protocol, because: string): NoRehearsal {

@@ -1,5 +1,6 @@
 import { exactText, inBase } from "@limbwright/shared/quantity";
-import { type Case, type Patient, start } from "@limbwright/shared/runtime";
+import type { RuleFile } from "@limbwright/shared/rule-file";
+import { againstFile, type Case, type Patient, start } from "@limbwright/shared/runtime";
 import type { Scenario, ScenarioExpectation, ScenarioLine, WrittenQuantity } from "../model/index.ts";
 import { VARIABLES } from "../population/index.ts";
 import { runEvidence } from "../rules/engine/over-runs.ts";
@@ -16,11 +17,17 @@ import { BEGINNING, Follower, type Instant, overdueWords, type Reached, whenText
 export function runScenario(scenario: Scenario, rehearsal: Rehearsal): Rehearsed {
   const patient = patientOf(scenario);
   if (typeof patient === "string") return markUntaken(notRun(scenario, patient));
-  const started = start(rehearsal.file, patient, {}, { rehearsal: true });
+  const { file, on } = rehearsal;
+  const started = start(file, patient, {}, { on, despite: namesAgainst(file, on), rehearsal: true });
   if (started.kind === "refused") {
     return markUntaken(notRun(scenario, started.reasons.map(({ words }) => words).join(" ")));
   }
   return new Walk(rehearsal, started.case).goThrough(scenario);
+}
+
+/** Nobody is treated by a scenario: it shows what a protocol does, also one that nobody may follow yet, or any more. */
+function namesAgainst(file: RuleFile, on: string): string[] {
+  return againstFile(file, { on }).flatMap((one) => (one.kind === "no-day" ? [] : [one.name]));
 }
 
 /** A scenario that was run, with what it touched of its protocol. */

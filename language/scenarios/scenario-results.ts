@@ -90,5 +90,7 @@ function rehearse(
   const declaring = files.find((file) => site.file(file)?.protocols.some(isIt));
   const judged = declaring === undefined ? undefined : judgeAllIn(site, declaring, options);
   const one = judged?.find(({ judgement }) => isIt(judgement.protocol));
-  return one ? rehearsalOf(one) : { kind: "not-ready", limit: `There is no protocol \`${name}\`.` };
+  return one
+    ? rehearsalOf(one, options.on)
+    : { kind: "not-ready", limit: `There is no protocol \`${name}\`.` };
 }

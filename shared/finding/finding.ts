@@ -184,6 +184,8 @@ export type Verdict =
       readonly kind: "broken";
       /** What is not decided beside what it found: that one finding is accepted, decides nothing about the rest. */
       readonly open?: OpenPoint;
+      /** The answers by which the rest holds, where it holds by these alone. */
+      readonly answers?: readonly AnsweredBy[];
     }
   | { readonly rule: string; readonly kind: "answered"; readonly answers: readonly AnsweredBy[] }
   | (OpenPoint & { readonly rule: string; readonly kind: "not-decided" });

@@ -1,1 +1,2 @@
+export * from "./days.ts";
 export * from "./finding.ts";

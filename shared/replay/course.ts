@@ -89,7 +89,7 @@ export class Course {
 
   #takeAmiss(told: Told, next: readonly Told[]): void {
     const best = bestReading(this.#stepper, this, told, next, (way) => this.#findMissed(way));
-    if (best) this.#goOn(best, told);
+    if (best) this.#goOn(this.#strictest(best, told), told);
     else if (told.event.kind === "end" || told.event.kind === "finish")
       this.#notes.add("end-again", told.line);
     else this.#isOutOfPlace(told);
@@ -101,6 +101,11 @@ export class Course {
     this.#real?.goAlong(way, this.began, { ...told, slip: this.#slips.at(-1) });
     this.place = this.#stepper.go(way, this.began, told.at);
     if (this.#real?.isLike(this.place.state, this.began)) this.#real = undefined;
+  }
+
+  #strictest(best: Measured, { event, at }: Told): Measured {
+    const ways = this.#stepper.waysWithin(this.place, event);
+    return this.#stepper.strictest(best, ways, this.began, at);
   }
 
   /** The protocol goes on along a way on which something is amiss. */

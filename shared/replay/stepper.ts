@@ -96,6 +96,22 @@ export class Stepper {
       .sort((a, b) => weight(a) - weight(b) || excess(a) - excess(b));
   }
 
+  /**
+   * Of the ways that do the same as one on which something comes too late, the one that breaks most by it: where nobody told the end of the step in
+   * hand, it went on until the next one was told, as in the runtime, and not only as long as it had to.
+   */
+  strictest(measured: Measured, ways: readonly WayTo[], began: Float64Array, now: number): Measured {
+    if (measured.late.length === 0 || measured.early.length > 0) return measured;
+    const alike = this.rankWays(ways, began, now).filter(
+      ({ way, late, early, rules }) =>
+        late.length > 0 &&
+        early.length === 0 &&
+        rules.every(({ by = 0 }) => by < 0) &&
+        isAlike(way, measured.way),
+    );
+    return alike.reduce((most, one) => (one.rules.length > most.rules.length ? one : most), measured);
+  }
+
   /** Goes a way: sets the clocks, and gives the place it leads to. */
   go({ resets, place }: WayTo, began: Float64Array, now: number): Place {
     // A clock may begin when another one did, as that stood before.
@@ -119,6 +135,17 @@ export class Stepper {
     known.set(event, ways);
     return ways;
   }
+}
+
+/** Whether two ways do the same, if not at the same times. */
+function isAlike(a: Way, b: Way): boolean {
+  return (
+    a.moves.length === b.moves.length &&
+    a.moves.every(({ edge, passedOver }, at) => {
+      const other = b.moves[at];
+      return other?.edge === edge && other.passedOver === passedOver;
+    })
+  );
 }
 
 function isClean({ asks, broken }: Way, began: Float64Array, now: number): boolean {

@@ -1,4 +1,5 @@
 import type { Patient, Pressure, RuleFile, RunEvent } from "../rule-file/generated/rule-file.ts";
+import { type AgainstFile, againstFile, type FollowOptions } from "./against-file.ts";
 import { type DoseForPatient, doseFor, pressureFor } from "./amounts.ts";
 import { againstStart, type BrokenRule } from "./broken.ts";
 import { type Due, dueAt } from "./due.ts";
@@ -46,7 +47,7 @@ export type Started =
   | { readonly kind: "refused"; readonly reasons: readonly Reason[] };
 
 /** Why a case is not started, also in words for a reader. */
-export type Reason = Unsuitable | { readonly kind: "not-explored"; readonly words: string };
+export type Reason = Unsuitable | AgainstFile | { readonly kind: "not-explored"; readonly words: string };
 
 export type Offered =
   | {
@@ -79,7 +80,9 @@ export interface Advanced {
   readonly stoppedBy?: Refusal;
 }
 
-export interface StartOptions {
+export interface StartOptions extends FollowOptions {
+  /** The names of what `againstFile` says, which the caller has read and starts in spite of. */
+  readonly despite?: readonly string[];
   /**
    * For scenarios and walk-throughs, never for a patient: a measure that is not given is taken to be in range,
    * and a contraindication that is not answered to be absent.
@@ -87,17 +90,26 @@ export interface StartOptions {
   readonly rehearsal?: true;
 }
 
-/** Starts a case, unless the patient is not one that the protocol was proven for. */
+/**
+ * Starts a case, unless the file is not to be followed on that day, or the patient is not one that the protocol was proven for. A case
+ * that is started goes on: no day that begins meanwhile ends it.
+ */
 export function start(
   file: RuleFile,
   patient: Patient,
   answers: Answers,
-  { rehearsal }: StartOptions = {},
+  { rehearsal, on, despite = [] }: StartOptions = {},
 ): Started {
   const { runs } = file;
   const against = againstPatient(file, patient, answers);
   const isOpen = ({ kind }: Unsuitable) => kind === "not-given" || kind === "not-answered";
-  const reasons = [...notExplored(file), ...(rehearsal ? against.filter((one) => !isOpen(one)) : against)];
+  const isNamed = (one: AgainstFile) => one.kind !== "no-day" && despite.includes(one.name);
+  const ofFile = againstFile(file, on === undefined ? {} : { on }).filter((one) => !isNamed(one));
+  const reasons = [
+    ...ofFile,
+    ...notExplored(file),
+    ...(rehearsal ? against.filter((one) => !isOpen(one)) : against),
+  ];
   if (reasons.length > 0 || runs.kind === "not-explored") return { kind: "refused", reasons };
   const program = programOf(file, runs);
   const begun = passUntil(program, { standing: program.machine.start(), happenings: [] }, 0);

@@ -1,4 +1,5 @@
 export type { Patient, RunEvent } from "../rule-file/generated/rule-file.ts";
+export { type AgainstFile, againstFile, type FollowOptions } from "./against-file.ts";
 export type { Amount, DoseForPatient } from "./amounts.ts";
 export * from "./automaton.ts";
 export type { BrokenRule } from "./broken.ts";

@@ -46,13 +46,13 @@ export function tryEvent(program: Program, from: Passage, event: RunEvent, at: n
   const direct = movesFor(program, passage, event, at);
   if (direct) {
     const late = lateness(program, passage, direct, at);
-    return make(program, passage, { event, move: direct, at, late });
+    return make(program, passage, { event, move: direct, at, late, before: passage });
   }
   const end = event.kind === "start" ? endOfStep(program, passage) : undefined;
   const ended = end && withEnded(program, passage, at);
   const move = ended && movesFor(program, ended, event, at);
   return move
-    ? make(program, ended, { event, move, at, late: lateness(program, passage, end, at) })
+    ? make(program, ended, { event, move, at, late: lateness(program, passage, end, at), before: passage })
     : notNext(program, passage, event, at);
 }
 
@@ -95,10 +95,12 @@ interface Making {
   readonly move: Move;
   readonly at: number;
   readonly late: number;
+  /** The run before the step in hand ended, where the start of the next one ends it. */
+  readonly before: Passage;
 }
 
 /** Makes a move that is there: unless it comes too early, or would break a rule as a step starts. */
-function make(program: Program, passage: Passage, { event, move, at, late }: Making): Offering {
+function make(program: Program, passage: Passage, { event, move, at, late, before }: Making): Offering {
   const { standing } = passage;
   const after = () => passUntil(program, take(program, passage, move, at), at);
   if (!isReady(program, passage, move, at)) {
@@ -114,7 +116,7 @@ function make(program: Program, passage: Passage, { event, move, at, late }: Mak
   const brokenAt = (time: number) =>
     event.kind === "start" ? againstStart(program, standing, move, time) : [];
   const broken = brokenAt(at);
-  if (broken.length === 0) return accept(passage, after(), late);
+  if (broken.length === 0) return accept(before, after(), late);
   const from = firstTimeWithout(program, standing, at, brokenAt);
   return refuse(program, passage, event, at, {
     because: "breaks-a-rule",

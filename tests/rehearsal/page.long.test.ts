@@ -48,6 +48,13 @@ test("it says on every page that it is not for use on a patient, with the usual 
   expect(rehearsal.heard).toEqual([]);
 });
 
+test("it says why nobody may follow the file on a patient, before it is rehearsed all the same", async () => {
+  await rehearsal.press(TITLE);
+  expect(await textOf(rehearsal.page.locator("main"))).toContain(
+    "nobody may follow it on a patient:Nobody has approved the protocol: it is a draft.",
+  );
+});
+
 describe("a patient is refused", () => {
   test("outside the box, and with a contraindication unanswered, each in the runtime's words", async () => {
     const { page } = rehearsal;

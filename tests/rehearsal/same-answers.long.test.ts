@@ -1,5 +1,5 @@
 import { readRuleFile } from "@limbwright/shared/rule-file";
-import { contraindicationsOf, start } from "@limbwright/shared/runtime";
+import { againstFile, contraindicationsOf, start } from "@limbwright/shared/runtime";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { again, firstSeed, someOf } from "../questions.ts";
 import { exampleRuleFile, RehearsalPage } from "./rehearsal-page.ts";
@@ -26,7 +26,7 @@ describe("the runtime in the page and in Node give the same answers", () => {
     async (name) => {
       const seed = firstSeed();
       const walks = { ruleFile: ruleFiles.get(name) ?? "", seed, count: CASES };
-      const inNode = answersOn({ readRuleFile, contraindicationsOf, start }, walks);
+      const inNode = answersOn({ readRuleFile, againstFile, contraindicationsOf, start }, walks);
       const call = `(${answersOn.toString()})(globalThis.limbwright, ${JSON.stringify(walks)})`;
       const inPage = (await rehearsal.page.evaluate(call)) as Answers;
       const different = inNode.answers.findIndex((answer, at) => answer !== inPage.answers[at]);

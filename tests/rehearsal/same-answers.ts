@@ -1,9 +1,17 @@
 import type { readRuleFile } from "@limbwright/shared/rule-file";
-import type { Case, contraindicationsOf, Patient, RunEvent, start } from "@limbwright/shared/runtime";
+import type {
+  againstFile,
+  Case,
+  contraindicationsOf,
+  Patient,
+  RunEvent,
+  start,
+} from "@limbwright/shared/runtime";
 
 /** What the page and Node both have of the runtime. */
 export interface Runtime {
   readonly readRuleFile: typeof readRuleFile;
+  readonly againstFile: typeof againstFile;
   readonly contraindicationsOf: typeof contraindicationsOf;
   readonly start: typeof start;
 }
@@ -30,6 +38,7 @@ export function answersOn(runtime: Runtime, { ruleFile, seed, count }: Walks): A
   const reading = runtime.readRuleFile(ruleFile);
   if (reading.kind === "refused") throw new Error(JSON.stringify(reading.faults));
   const { file } = reading;
+  const ON = "2026-11-25";
   let state = seed;
   // A linear congruential generator: the same numbers wherever it runs.
   const below = (most: number) => {
@@ -38,6 +47,8 @@ export function answersOn(runtime: Runtime, { ruleFile, seed, count }: Walks): A
   };
   const pick = <T>(from: readonly T[]): T => from[below(from.length)] as T;
   const answers: string[] = [];
+  const against = runtime.againstFile(file, { on: ON });
+  const despite = against.flatMap((one) => (one.kind === "no-day" ? [] : [one.name]));
   const tally = { started: 0, accepted: 0, refused: 0 };
   const tell = (what: unknown) => answers.push(JSON.stringify(what));
 
@@ -100,7 +111,7 @@ export function answersOn(runtime: Runtime, { ruleFile, seed, count }: Walks): A
   for (let done = 0; done < count; done += 1) {
     const conditions = runtime.contraindicationsOf(file);
     const has = Object.fromEntries(conditions.map((condition) => [condition, below(60) === 0]));
-    const started = runtime.start(file, patient(), has);
+    const started = runtime.start(file, patient(), has, { on: ON, despite });
     if (started.kind === "refused") {
       tell(started);
       continue;

@@ -10,6 +10,7 @@ import { describe, expect, test } from "vitest";
 import { randomFrom } from "../../examples/tarn-hollow/cases/made-case.mjs";
 import { csvRow } from "../../examples/tarn-hollow/cases/rows.mjs";
 import { again, firstSeed, howMany } from "../questions.ts";
+import { anyhow } from "../runtime/started-case.ts";
 import { judgeOf, replayed } from "./replayed.ts";
 
 const PROTOCOLS = ["wrist-reduction", "finger-suture", "ankle-reduction", "prilocaine-wrist", "injured-arm"];
@@ -53,7 +54,7 @@ interface Told {
 /** What a team tells that follows what the runtime says, at times that it allows; at the end one thing that it refuses. */
 function walked(file: RuleFile, random: () => number, isToFail = false): Told[] {
   const answers = Object.fromEntries(contraindicationsOf(file).map((condition) => [condition, false]));
-  const started = start(file, {} as Parameters<typeof start>[1], answers, { rehearsal: true });
+  const started = start(file, {}, answers, { ...anyhow(file), rehearsal: true });
   if (started.kind === "refused") throw new Error(started.reasons[0]?.words);
   const told: Told[] = [];
   let now: Case = started.case;

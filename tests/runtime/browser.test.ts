@@ -2,7 +2,7 @@ import { join } from "node:path";
 import { createContext, runInContext } from "node:vm";
 import { build } from "esbuild";
 import { expect, test } from "vitest";
-import { noneOf, PATIENT, wristFile } from "./started-case.ts";
+import { anyhow, noneOf, PATIENT, wristFile } from "./started-case.ts";
 
 const SOURCE = join(import.meta.dirname, "../../shared/runtime/index.ts");
 
@@ -23,10 +23,10 @@ test("the runtime runs where there is nothing of Node: no module, no process, no
   const code = outputFiles[0]?.text ?? "";
   expect(code).not.toMatch(/\bDate\b|\bMath\.random\b|\bsetTimeout\b|\bprocess\b|\brequire\(/);
   const file = wristFile();
-  const context = createContext({ file, patient: PATIENT, answers: noneOf(file) });
+  const context = createContext({ file, patient: PATIENT, answers: noneOf(file), options: anyhow(file) });
   runInContext(code, context);
   const end = runInContext(
-    `runtime.start(file, patient, answers).case.advance(3600, { pace: "shortest" }).case.due(3600).inHand`,
+    `runtime.start(file, patient, answers, options).case.advance(3600, { pace: "shortest" }).case.due(3600).inHand`,
     context,
   );
   expect(end).toBe("recovery 30 min");

@@ -13,9 +13,11 @@ test("the example of the README runs as it stands, and says what its comments sa
   const code = example.replace(/^import \{(.*)\} from "(.*)";$/gm, "const {$1} = modules['$2'];");
   const expected = [...example.matchAll(/^say\(.*\); \/\/ (.*)$/gm)].map(([, comment = ""]) => comment);
   const said: string[] = [];
+  const draft = baseTexts().get("protocol.limb") ?? "";
+  const approved = draft.replace("status    draft", 'status    approved by "Drugs committee" on 2026-09-14');
   runInNewContext(code, {
     modules: { "@limbwright/shared/rule-file": ruleFile, "@limbwright/shared/runtime": runtime },
-    text: textFrom(baseTexts()),
+    text: textFrom(baseTexts({ "protocol.limb": approved })),
     say: (value: unknown) => said.push(String(value)),
   });
   expect(said.length).toBeGreaterThan(8);

@@ -1,18 +1,18 @@
 import { contraindicationsOf, type Patient, start } from "@limbwright/shared/runtime";
 import { describe, expect, test } from "vitest";
 import { baseTexts, fileFrom, textFrom } from "../language/rule-file/compiled.ts";
-import { noneOf, PATIENT, wristFile } from "./started-case.ts";
+import { anyhow, noneOf, PATIENT, wristFile } from "./started-case.ts";
 
 const file = wristFile();
 const NONE = noneOf(file);
 
 function reasons(patient: Patient, answers = NONE) {
-  const started = start(file, patient, answers);
+  const started = start(file, patient, answers, anyhow(file));
   return started.kind === "refused" ? started.reasons : [];
 }
 
 test("a patient whom the protocol covers, and who has nothing that is contraindicated, is started", () => {
-  expect(start(file, PATIENT, NONE).kind).toBe("started");
+  expect(start(file, PATIENT, NONE, anyhow(file)).kind).toBe("started");
 });
 
 describe("a case is not started", () => {
@@ -46,7 +46,8 @@ describe("a case is not started", () => {
   test("on an age in years where the protocol changes within that year, until it is told in months", () => {
     const inMonths = wristFile(["16 to 85 years", "198 months to 85 years"]);
     const kindsAt = (value: string, unit: "a" | "mo") => {
-      const started = start(inMonths, { ...PATIENT, age: { value, unit } }, noneOf(inMonths));
+      const patient = { ...PATIENT, age: { value, unit } };
+      const started = start(inMonths, patient, noneOf(inMonths), anyhow(inMonths));
       return started.kind === "refused" ? started.reasons.map(({ kind }) => kind) : [];
     };
     expect(kindsAt("16", "a")).toEqual(["not-precise"]);
@@ -67,7 +68,8 @@ describe("a case is not started", () => {
     expect(lidocaine?.maxima.flatMap(({ ages }) => ages ?? [])).toEqual([
       { unit: "mo", upper: { closed: false, value: "200" } },
     ]);
-    const started = start(changed, { ...PATIENT, age: { value: "16", unit: "a" } }, noneOf(changed));
+    const patient: Patient = { ...PATIENT, age: { value: "16", unit: "a" } };
+    const started = start(changed, patient, noneOf(changed), anyhow(changed));
     expect(started).toMatchObject({ kind: "refused", reasons: [{ kind: "not-precise" }] });
   });
 
@@ -132,7 +134,7 @@ describe("a case is not started", () => {
 
   test("by a file whose runs were not gone through", () => {
     const unexplored = { ...file, runs: { kind: "not-explored", limit: "they are too many" } } as const;
-    expect(start(unexplored, PATIENT, NONE)).toEqual({
+    expect(start(unexplored, PATIENT, NONE, anyhow(file))).toEqual({
       kind: "refused",
       reasons: [
         { kind: "not-explored", words: "The runs of the protocol were not gone through: they are too many." },
@@ -142,7 +144,8 @@ describe("a case is not started", () => {
 });
 
 describe("a rehearsal", () => {
-  const rehearsed = (patient: Patient, answers = {}) => start(file, patient, answers, { rehearsal: true });
+  const rehearsed = (patient: Patient, answers = {}) =>
+    start(file, patient, answers, { ...anyhow(file), rehearsal: true });
 
   test("starts without what was not said", () => {
     const started = rehearsed({ weight: { value: "60", unit: "kg" } });
@@ -161,6 +164,6 @@ test("an answer that every object has by nature is no answer", () => {
   const odd = wristFile(['"Sickle cell disease or trait"', '"constructor"']);
   const answers = { ...NONE };
   delete answers["Sickle cell disease or trait"];
-  const started = start(odd, PATIENT, answers);
+  const started = start(odd, PATIENT, answers, anyhow(odd));
   expect(started).toMatchObject({ kind: "refused", reasons: [{ kind: "not-answered" }] });
 });

@@ -2,13 +2,15 @@ import type { RuleFile } from "@limbwright/shared/rule-file";
 import {
   type Advanced,
   type Answers,
+  againstFile,
   type Case,
   contraindicationsOf,
   type Offered,
   type Patient,
+  type StartOptions,
   start,
 } from "@limbwright/shared/runtime";
-import { baseTexts, fileFrom, textFrom } from "../language/rule-file/compiled.ts";
+import { baseTexts, fileFrom, ON, textFrom } from "../language/rule-file/compiled.ts";
 import { eventFrom } from "./event-from.ts";
 
 /** The rule file of the base example, as a draft where it was changed; pairs of words replaced in its text. */
@@ -34,8 +36,14 @@ export function noneOf(file: RuleFile): Answers {
   return Object.fromEntries(contraindicationsOf(file).map((condition) => [condition, false]));
 }
 
+/** As on the day of the tests, in spite of all that stands against following the file. */
+export function anyhow(file: RuleFile): StartOptions {
+  const despite = againstFile(file, { on: ON }).flatMap((one) => (one.kind === "no-day" ? [] : [one.name]));
+  return { on: ON, despite };
+}
+
 export function startedCase(file: RuleFile): Case {
-  const started = start(file, PATIENT, noneOf(file));
+  const started = start(file, PATIENT, noneOf(file), anyhow(file));
   if (started.kind === "refused") throw new Error(started.reasons.map(({ words }) => words).join("\n"));
   return started.case;
 }

@@ -137,6 +137,26 @@ describe("the release", () => {
   });
 });
 
+describe("a step that ends as the next one starts", () => {
+  const flat = through(decided, "52:00 start deflate all for 10 s");
+  const tooLong = { rule: "deflation-too-long" };
+
+  test("breaks the rules that its end breaks, whether that is said or not", () => {
+    const said = flat.offer(eventFrom("end deflate all for 10 s"), at("56:00"));
+    expect(said.rules).toEqual([tooLong]);
+    const next = flat.offer(eventFrom("start watch 1 min"), at("56:00"));
+    expect(next).toMatchObject({ kind: "accepted", rules: [tooLong], late: at("3:35") });
+    expect(accepted(next).history.flatMap(({ breaks }) => breaks)).toEqual([tooLong]);
+  });
+
+  test("breaks none in time, and none twice", () => {
+    const next = flat.offer(eventFrom("start watch 1 min"), at("52:20"));
+    expect(next).toMatchObject({ kind: "accepted", rules: [] });
+    const ended = accepted(flat.offer(eventFrom("end deflate all for 10 s"), at("56:00")));
+    expect(ended.offer(eventFrom("start watch 1 min"), at("56:00")).rules).toEqual([]);
+  });
+});
+
 describe("a timer that reaches its time", () => {
   test("acts by itself: the procedure ends when hold reaches 45 min", () => {
     const { case: later, happenings } = decided.advance(at("53:00"));

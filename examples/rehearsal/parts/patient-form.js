@@ -1,12 +1,12 @@
 import { contraindicationsOf } from "@limbwright/shared/runtime";
-import { announcement, button, make } from "./dom.js";
+import { announcement, button, make, sentence } from "./dom.js";
 import { MEASURES, range, standingWords, symbol } from "./words.js";
 
 /**
  * The second page: the invented patient. Nothing is filled in beforehand, and no answer is taken for granted: what is left
- * open, the runtime refuses. `begin` gives its reasons.
+ * open, the runtime refuses. `begin` gives its reasons; `against` says why nobody may follow the file on a patient.
  */
-export function patientForm(file, { begin, back }) {
+export function patientForm(file, { against, begin, back }) {
   const { protocol } = file;
   const heading = make(
     "h1",
@@ -45,7 +45,15 @@ export function patientForm(file, { begin, back }) {
     refusal.tell("The rehearsal does not begin:", begin(patientFrom(given), answersFrom(given, conditions)));
   });
   const about = `${protocol.name} ${protocol.version}, ${standingWords(file)}. Invent a patient; enter nobody's real measures.`;
-  return { parts: [heading, make("p", {}, about), form], focus: heading };
+  return { parts: [heading, make("p", {}, about), ...notForUse(against), form], focus: heading };
+}
+
+function notForUse(against) {
+  if (against.length === 0) return [];
+  return [
+    make("p", {}, "It is rehearsed all the same, but nobody may follow it on a patient:"),
+    make("ul", {}, ...against.map((words) => make("li", {}, ...sentence(words)))),
+  ];
 }
 
 function measureLine({ patients }, measure) {

@@ -26,16 +26,24 @@ function noteVerdicts({ verdicts, catalogue }: Proof, notCoded: NotCodedList): v
   const holding = verdicts.filter(({ kind }) => kind === "holds").length;
   notCoded.noteLeftOut("proof", `${holding} rules hold, by version ${catalogue} of the catalogue`);
   for (const verdict of verdicts) {
-    if (verdict.kind === "not-decided") {
-      notCoded.noteLeftOut(`rule ${verdict.rule}`, `not decided: ${verdict.limit}`);
-    } else if (verdict.kind === "answered") {
-      notCoded.noteLeftOut(
-        `rule ${verdict.rule}`,
-        "that it holds by what local rules answer, and is not proven",
-      );
-    } else {
-      for (const one of verdict.assumptions ?? []) notCoded.noteLeftOut("proof", assumptionWords(one));
-    }
+    for (const [part, what] of verdictNotes(verdict)) notCoded.noteLeftOut(part, what);
+  }
+}
+
+function verdictNotes(verdict: Proof["verdicts"][number]): (readonly [part: string, what: string])[] {
+  const part = `rule ${verdict.rule}`;
+  switch (verdict.kind) {
+    case "holds":
+      return (verdict.assumptions ?? []).map((one) => ["proof", assumptionWords(one)]);
+    case "broken":
+      return [
+        ...verdict.unsafe.map(({ what }) => [part, `broken: ${what}`] as const),
+        ...(verdict.open === undefined ? [] : [[part, `not decided: ${verdict.open}`] as const]),
+      ];
+    case "answered":
+      return [[part, "that it holds by what local rules answer, and is not proven"]];
+    case "not-decided":
+      return [[part, `not decided: ${verdict.limit}`]];
   }
 }
 

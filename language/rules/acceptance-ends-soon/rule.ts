@@ -1,6 +1,6 @@
-import { daysAfter } from "../../model/calendar.ts";
+import { daysAfter, isInForce } from "@limbwright/shared/finding";
 import { agentsOf, canonicalName } from "../../model/index.ts";
-import { acceptancesFor, isInForce } from "../engine/acceptances.ts";
+import { acceptancesFor } from "../engine/acceptances.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, found, type Judgement } from "../engine/judgement.ts";
 

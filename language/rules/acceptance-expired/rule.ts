@@ -1,5 +1,6 @@
+import { isInForce } from "@limbwright/shared/finding";
 import { agentsOf, canonicalName, type MaximumAnswer } from "../../model/index.ts";
-import { acceptancesFor, isInForce } from "../engine/acceptances.ts";
+import { acceptancesFor } from "../engine/acceptances.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { found, type Judgement } from "../engine/judgement.ts";
 

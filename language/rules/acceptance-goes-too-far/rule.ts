@@ -1,13 +1,12 @@
-import { isAtLeast, type Severity } from "@limbwright/shared/finding";
-import type { Acceptance, Protocol } from "../../model/index.ts";
 import {
-  acceptancesFor,
-  isAcceptable,
+  isAtLeast,
   isInForce,
   LONGEST_YEARS,
-  lacksForUnsafe,
   lastDayAllowed,
-} from "../engine/acceptances.ts";
+  type Severity,
+} from "@limbwright/shared/finding";
+import type { Acceptance, Protocol } from "../../model/index.ts";
+import { acceptancesFor, isAcceptable, lacksForUnsafe } from "../engine/acceptances.ts";
 import type { Earlier, Rule, RuleContext, StatedRule } from "../engine/definition.ts";
 import { type Detected, found, type Judgement } from "../engine/judgement.ts";
 import { STATED } from "../generated/stated.ts";

@@ -1,6 +1,6 @@
+import { isInForce } from "@limbwright/shared/finding";
 import type { Acceptance, DeclaredRules } from "../../model/index.ts";
 import { removeStatement } from "../../model/text-changes.ts";
-import { isInForce } from "../engine/acceptances.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, found, type Judgement } from "../engine/judgement.ts";
 

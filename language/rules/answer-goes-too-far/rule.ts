@@ -1,6 +1,6 @@
+import { isInForce, lastDayAllowed } from "@limbwright/shared/finding";
 import type { Agent, MaximumAnswer, Protocol } from "../../model/index.ts";
 import { agentsOf } from "../../model/index.ts";
-import { isInForce, lastDayAllowed } from "../engine/acceptances.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, found, type Judgement } from "../engine/judgement.ts";
 import { answersFor, refusalOf } from "../facts/answers.ts";

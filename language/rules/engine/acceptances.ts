@@ -1,4 +1,11 @@
-import { type AcceptedBy, type Finding, isAtLeast, type Severity } from "@limbwright/shared/finding";
+import {
+  type AcceptedBy,
+  type Finding,
+  isAtLeast,
+  isInForce,
+  lastDayAllowed,
+  type Severity,
+} from "@limbwright/shared/finding";
 import { listText } from "@limbwright/shared/text";
 import type { Acceptance, DeclaredRules, LocalRules, Protocol } from "../../model/index.ts";
 import type { AnyRule } from "./definition.ts";
@@ -60,21 +67,6 @@ export function isAcceptable(
 ): boolean {
   if (acceptable === false || severity === "error") return false;
   return acceptable === undefined || !isAtLeast(severity, "unsafe");
-}
-
-/** How many years ahead an acceptance may end, of what is unsafe and of what is milder. */
-export const LONGEST_YEARS = { unsafe: 1, milder: 3 } as const;
-
-/** The last day, seen from the one that is judged on, to which a finding can be accepted. */
-export function lastDayAllowed(severity: Severity, on: string): string {
-  const years = isAtLeast(severity, "unsafe") ? LONGEST_YEARS.unsafe : LONGEST_YEARS.milder;
-  const later = `${Number(on.slice(0, 4)) + years}${on.slice(4)}`;
-  return later.endsWith("-02-29") ? later.replace("-29", "-28") : later;
-}
-
-/** Whether an acceptance or an answer has not ended: its last day belongs to it. */
-export function isInForce({ until }: Pick<Acceptance, "until">, on: string): boolean {
-  return until >= on;
 }
 
 /** The acceptances of a protocol's local rules that are for it: by its name, or for every protocol. */

@@ -1,7 +1,14 @@
-import type { AnsweredBy, Finding, NotJudged, Verdict } from "@limbwright/shared/finding";
+import {
+  type AnsweredBy,
+  type Finding,
+  isInForce,
+  lastDayAllowed,
+  type NotJudged,
+  type Verdict,
+} from "@limbwright/shared/finding";
 import { type Agent, agentsOf, type Problem, type Protocol } from "../../model/index.ts";
 import { type Box, VARIABLES } from "../../population/index.ts";
-import { acceptanceOf, isInForce, lastDayAllowed } from "./acceptances.ts";
+import { acceptanceOf } from "./acceptances.ts";
 import type { AnyRule, Earlier, Group, Need, RuleContext, StatedRule } from "./definition.ts";
 import type { CompareWithEarlier, EarlierVersions } from "./earlier-versions.ts";
 import { combine, type Detected, type Judgement, type Undecided, undecided } from "./judgement.ts";
@@ -296,15 +303,17 @@ interface Circumstances {
 
 function verdictOf(
   rule: AnyRule,
-  broken: boolean,
+  isBroken: boolean,
   undecided: readonly Undecided[],
   circumstances: Circumstances,
 ): Verdict {
   const verdict = unbrokenVerdict(rule.id, undecided, circumstances);
-  if (!broken) return verdict;
-  if (verdict.kind !== "not-decided" || undecided.length === 0) return { rule: rule.id, kind: "broken" };
-  const { rule: id, kind, ...open } = verdict;
-  return { rule: id, kind: "broken", open };
+  if (!isBroken) return verdict;
+  const broken = { rule: rule.id, kind: "broken" } as const;
+  if (verdict.kind === "answered") return { ...broken, answers: verdict.answers };
+  if (verdict.kind !== "not-decided" || undecided.length === 0) return broken;
+  const { rule: _rule, kind: _kind, ...open } = verdict;
+  return { ...broken, open };
 }
 
 function unbrokenVerdict(

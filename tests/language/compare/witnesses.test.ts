@@ -5,6 +5,7 @@ import { type Case, type Move, machineOf, start } from "@limbwright/shared/runti
 import { expect, test } from "vitest";
 import { follow, type Sight } from "../../../language/runs/inclusion/follow.ts";
 import { eventFrom } from "../../runtime/event-from.ts";
+import { anyhow } from "../../runtime/started-case.ts";
 import { EDITS } from "./edits.ts";
 import { comparedFile, edited, exampleText, ON, siteWith, WRIST } from "./two-versions.ts";
 
@@ -51,7 +52,7 @@ function patientOf(words: string) {
 }
 
 function started({ file }: Version, words: string) {
-  return start(file, patientOf(words), {}, { rehearsal: true });
+  return start(file, patientOf(words), {}, { ...anyhow(file), rehearsal: true });
 }
 
 /** The steps of a run as an edge of either automaton would do them, without times in their words. */
@@ -120,7 +121,7 @@ test.each(LOOSER)(
 
 /** Takes a run through a runtime as it is told, up to its last moment; what happens by itself is not said. */
 function takenThrough(version: Version, lines: RunEvidence["lines"]): Case {
-  const started = start(version.file, patientOf(""), {}, { rehearsal: true });
+  const started = start(version.file, patientOf(""), {}, { ...anyhow(version.file), rehearsal: true });
   if (started.kind === "refused") throw new Error(started.reasons[0]?.words);
   return lines.reduce((at: Case, { kind, what, step, seconds }): Case => {
     if (kind !== "start" && kind !== "end" && kind !== "event") return at;

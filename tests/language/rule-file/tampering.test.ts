@@ -43,7 +43,13 @@ describe("with the digests computed again by the forger", () => {
     const { verdicts } = file.proof;
     const at = verdicts.findIndex(({ rule }) => rule === "early-release");
     const parameters = verdicts[at]?.parameters ?? [];
-    const undecided = { rule: "early-release", kind: "not-decided", limit: "too many runs", parameters };
+    const undecided = {
+      rule: "early-release",
+      kind: "not-decided",
+      limit: "too many runs",
+      mayBeUnsafe: true,
+      parameters,
+    };
     expect(differences(`/proof/verdicts/${at}`, () => undecided as unknown as Json)).toEqual([
       {
         where: `/proof/verdicts/${at}`,

@@ -6,6 +6,7 @@ import { describe, expect, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
 import { firstSeed, howMany, someOf } from "../../questions.ts";
 import { eventFrom } from "../../runtime/event-from.ts";
+import { anyhow } from "../../runtime/started-case.ts";
 import { ON } from "../rule-file/compiled.ts";
 
 /**
@@ -40,7 +41,10 @@ function earliestRun(file: string): EarliestRun {
   const [compiled] = compileFile(SITE, file, { on: ON, draft: true }) ?? [];
   if (compiled?.kind !== "written") throw new Error(`${file} is not compiled`);
   const reading = readRuleFile(compiled.text);
-  const started = reading.kind === "read" ? start(reading.file, {}, {}, { rehearsal: true }) : reading;
+  const started =
+    reading.kind === "read"
+      ? start(reading.file, {}, {}, { ...anyhow(reading.file), rehearsal: true })
+      : reading;
   if (started.kind !== "started" || started.case.file.runs.kind !== "explored") throw new Error(file);
   const begun = started.case;
   const answers: { line: string; at: number }[] = [];
