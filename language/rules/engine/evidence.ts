@@ -71,7 +71,7 @@ export function perWeightText(witness: Witness, unit: string): string {
   const weight = witness.patient.weight;
   // Where the text does not say who is covered, the patient found may have no weight at all.
   if (!weight || weight.equals(0)) return absoluteText(witness, unit);
-  const each = (value: Rational) => `${decimalText(value.div(weight)).text} ${unit}/kg`;
+  const each = (value: Rational) => `${decimalText(fromBase(value, unit).value.div(weight)).text} ${unit}/kg`;
   return `${amountText(witness.left, unit)} = ${each(witness.left)}, ${each(witness.excess)} over`;
 }
 
