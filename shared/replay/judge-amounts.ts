@@ -5,6 +5,7 @@ import { doseFor, pressureFor } from "../runtime/amounts.ts";
 import { readMeasures, valuesIn } from "../runtime/patient.ts";
 import type { CaseRows, Written } from "./case-rows.ts";
 import { type Deviation, placeOf } from "./deviation.ts";
+import { dosesToldTwice, type ToldDose } from "./doses-told-twice.ts";
 import { type Judged, readMeasure } from "./judge-patient.ts";
 import { Remembered } from "./remembered.ts";
 
@@ -52,8 +53,7 @@ export class AmountJudge {
     this.#askedByPressure = measuresOf(file.protocol.cuffs);
   }
 
-  /** `injected` are the doses of the plan that were begun, by their names. */
-  judge(rows: CaseRows, patient: Patient, injected: ReadonlySet<string>): Judged {
+  judge(rows: CaseRows, patient: Patient, { injected, begun }: BegunDoses): Judged {
     const found: Judged = { deviations: [], notJudged: [] };
     const told = new Set<string>();
     for (const written of rows.doses) {
@@ -64,6 +64,7 @@ export class AmountJudge {
       if (judged.kind !== "unreadable") told.add(name);
       collect(rows, written, judged, found);
     }
+    this.#judgeToldTwice(rows, patient, begun, found);
     for (const name of injected) {
       if (told.has(name)) continue;
       const words = `How much of \`${name}\` was given is not recorded.`;
@@ -78,22 +79,44 @@ export class AmountJudge {
     return found;
   }
 
+  /** Of a dose that differs from the protocol, that is told; of another, that nobody knows which of two amounts was given. */
+  #judgeToldTwice(rows: CaseRows, patient: Patient, begun: BegunDoses["begun"], found: Judged): void {
+    if (rows.doses.length < 2) return;
+    const { protocol } = this.#file;
+    const strengthOf = (name: string) => {
+      const dose = protocol.doses.find((one) => one.name === name);
+      const { mg, mL } = dose ? this.#planDose(dose, patient) : {};
+      return mg && mL && mL.most.compare(0) > 0 ? mg.most.div(mL.most) : undefined;
+    };
+    const told = rows.doses.flatMap((written) => readDose(written) ?? []);
+    const isKnown = ({ name }: ToldDose) => protocol.doses.some((one) => one.name === name);
+    const how = { begun, strengthOf, graduation: this.#graduation };
+    for (const { first, other } of dosesToldTwice(told.filter(isKnown), how)) {
+      const { name: what, line } = other;
+      if (found.deviations.some((one) => one.what === what)) continue;
+      const amount = ({ value, unit }: ToldDose) => `${number(value)} ${unit}`;
+      const words = `\`${what}\` is recorded as ${amount(first)} and as ${amount(other)}: which of the two was given is not known.`;
+      const index = protocol.doses.findIndex((one) => one.name === what);
+      const place = placeOf(this.#file, `/protocol/doses/${index}/amount`);
+      const rest = { rules: [], ledTo: [], ...(place && { place }), words };
+      found.deviations.push({ kind: "dose", what, line, ...rest });
+    }
+  }
+
   /** What tells a patient from others for a dose. */
   #personFor(dose: string, patient: Patient): string {
     return personKey(patient, this.#askedBy.get(dose) ?? []);
   }
 
   #dose(text: string, patient: Patient): JudgedAmount {
-    const [, name = "", amount = ""] = /^\s*([^\s:]+)\s*:?\s+(.+)$/.exec(text) ?? [];
-    const index = this.#file.protocol.doses.findIndex((one) => one.name === name);
+    const told = readDose({ text, line: 0 });
+    const index = this.#file.protocol.doses.findIndex((one) => one.name === told?.name);
     const dose = this.#file.protocol.doses[index];
-    const given = readMeasure(amount, "");
-    if (!dose || !given || !DOSE_UNITS.has(given.unit)) return UNREADABLE;
-    const unit = given.unit === "mL" || given.unit === "L" ? "mL" : "mg";
-    const value = baseValue(given);
+    if (!dose || !told) return UNREADABLE;
+    const { name, unit, value } = told;
     const key = `${name}|${this.#personFor(name, patient)}`;
     const planned = this.#plannedFor.of(key, () => this.#planDose(dose, patient))[unit];
-    if (!value || !planned) {
+    if (!planned) {
       const words = `Whether the dose of \`${name}\` is that of the protocol cannot be told from what is recorded.`;
       return { kind: "unknown", words };
     }
@@ -145,6 +168,23 @@ export class AmountJudge {
     } as const;
     return { kind: "differs", deviation: { kind: "pressure", rules: [], ledTo: [], ...deviation } };
   }
+}
+
+/** The doses of a case that were begun. */
+export interface BegunDoses {
+  /** Those of the plan, by their names. */
+  readonly injected: ReadonlySet<string>;
+  /** How often each was begun. */
+  readonly begun: ReadonlyMap<string, number>;
+}
+
+/** A dose as a record writes it: "local: 40 mL". Undefined where that is no amount. */
+function readDose({ text, line }: Written): ToldDose | undefined {
+  const [, name = "", amount = ""] = /^\s*([^\s:]+)\s*:?\s+(.+)$/.exec(text) ?? [];
+  const given = readMeasure(amount, "");
+  const value = given && DOSE_UNITS.has(given.unit) ? baseValue(given) : undefined;
+  if (!given || !value) return undefined;
+  return { name, value, unit: given.unit === "mL" || given.unit === "L" ? "mL" : "mg", text, line };
 }
 
 const DOSE_UNITS = new Set(["mL", "L", "mg", "g", "ug"]);
