@@ -1,3 +1,4 @@
+import { isInForce, lastDayAllowed } from "@limbwright/shared/finding";
 import {
   type Finding as FileFinding,
   type Proof,
@@ -61,6 +62,8 @@ export interface Decision {
   readonly until: string;
   /** Whether its last day is before the one that was asked for. */
   readonly hasEnded: boolean;
+  /** Whether it ends later than anything can be accepted or answered on that day. */
+  readonly reachesTooFar: boolean;
 }
 
 export interface VerifyOptions {
@@ -117,17 +120,23 @@ const SAID_BY_FILE = {
 const OF_THE_TEXT = "it is about the text of the protocol, which is not in the file";
 
 function decisionsIn({ proof }: RuleFile, on: string | undefined): Decision[] {
-  const isOver = (until: string) => on !== undefined && until < on;
+  const end = (until: string, severity: "unsafe" | "doubtful") => ({
+    until,
+    hasEnded: on !== undefined && !isInForce({ until }, on),
+    reachesTooFar: on !== undefined && until > lastDayAllowed(severity, on),
+  });
+  const unsafe = proof.verdicts.flatMap((one) => (one.kind === "broken" ? one.unsafe : []));
+  const isUnsafe = (what: string) => unsafe.some((one) => one.what === what);
   return [
     ...proof.accepted.map(({ rule, because, by, until, findings }) => ({
-      ...{ kind: "accepted" as const, rule, because, by, until },
+      ...{ kind: "accepted" as const, rule, because, by },
+      ...end(until, findings.some(isUnsafe) ? "unsafe" : "doubtful"),
       what: findings,
-      hasEnded: isOver(until),
     })),
     ...proof.answers.map(({ agent, limit, source, because, by, until }) => ({
-      ...{ kind: "answered" as const, rule: "agent-maximum-above-label", because, by, until },
+      ...{ kind: "answered" as const, rule: "agent-maximum-above-label", because, by },
+      ...end(until, "unsafe"),
       what: [`at most ${limit.value} ${limit.unit} of ${agent} (source: ${source})`],
-      hasEnded: isOver(until),
     })),
   ];
 }

@@ -14,7 +14,7 @@ hospital's own settings are part of the proof, not of the meaning.
 
 What the hospital has accepted, and what it answers for, is named each with its end; no such rule is among those that are proven.
 
-Exit codes: 0 everything agrees; 1 something differs, or an acceptance or an answer has ended; 2 a file is no whole rule
+Exit codes: 0 everything agrees; 1 something differs, or an acceptance or an answer has ended, or lasts too long; 2 a file is no whole rule
 file, or cannot be read; 3 nothing differs, but the file says itself that rules are not decided.
 
 Examples:
@@ -87,7 +87,8 @@ function endText(verified: readonly Verified[], { output }: Invocation): string 
 function codeOfVerified(verified: readonly Verified[]): ExitCode {
   const isWrong = ({ verification }: Verified) =>
     verification.kind === "differs" ||
-    (verification.kind === "agrees" && verification.decisions.some(({ hasEnded }) => hasEnded));
+    (verification.kind === "agrees" &&
+      verification.decisions.some((one) => one.hasEnded || one.reachesTooFar));
   if (verified.some(isWrong)) return 1;
   const isOpen = ({ verification }: Verified) =>
     verification.kind !== "unreadable" && verification.notProven.some(({ kind }) => kind === "not-decided");
@@ -124,8 +125,8 @@ function faultLines(faults: Faults, columns: number): string[] {
 
 /** What the hospital answers for itself: nobody who follows the file should overlook it. */
 function decisionLines(decisions: Proof["decisions"], columns: number): string[] {
-  return decisions.flatMap(({ kind, rule, what, because, by, until, hasEnded }) => {
-    const ended = hasEnded ? "HAS ENDED, " : "";
+  return decisions.flatMap(({ kind, rule, what, because, by, until, hasEnded, reachesTooFar }) => {
+    const ended = hasEnded ? "HAS ENDED, " : reachesTooFar ? "FOR TOO LONG, " : "";
     const about = what.length > 0 ? `: ${what.join(" ")}` : ", of which nothing is found";
     const words = `${rule}, ${ended}until ${until} by ${by}${about} Because: ${because}`;
     return wrap(words, columns, kind === "accepted" ? "  Accepted: " : "  Answered: ");

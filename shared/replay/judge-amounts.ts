@@ -5,6 +5,7 @@ import {
   type Rational,
   rational,
   shareOf,
+  USUAL_MARK,
   unitWithCode,
   volumeOnPaper,
 } from "../quantity/index.ts";
@@ -14,6 +15,7 @@ import { doseFor, pressureFor } from "../runtime/amounts.ts";
 import { readMeasures, valuesIn } from "../runtime/patient.ts";
 import type { CaseRows, Written } from "./case-rows.ts";
 import { type Deviation, placeOf } from "./deviation.ts";
+import { dosesToldTwice, type ToldDose } from "./doses-told-twice.ts";
 import { type Judged, readMeasure } from "./judge-patient.ts";
 import { Remembered } from "./remembered.ts";
 
@@ -57,8 +59,7 @@ export class AmountJudge {
     this.#askedByPressure = measuresOf(file.protocol.cuffs);
   }
 
-  /** `injected` are the doses of the plan that were begun, by their names. */
-  judge(rows: CaseRows, patient: Patient, injected: ReadonlySet<string>): Judged {
+  judge(rows: CaseRows, patient: Patient, { injected, begun }: BegunDoses): Judged {
     const found: Judged = { deviations: [], notJudged: [] };
     const told = new Set<string>();
     for (const written of rows.doses) {
@@ -69,6 +70,7 @@ export class AmountJudge {
       if (judged.kind !== "unreadable") told.add(name);
       collect(rows, written, judged, found);
     }
+    this.#judgeToldTwice(rows, patient, begun, found);
     for (const name of injected) {
       if (told.has(name)) continue;
       const words = `How much of \`${name}\` was given is not recorded.`;
@@ -83,22 +85,46 @@ export class AmountJudge {
     return found;
   }
 
+  /** Of a dose that differs from the protocol, that is told; of another, that nobody knows which of two amounts was given. */
+  #judgeToldTwice(rows: CaseRows, patient: Patient, begun: BegunDoses["begun"], found: Judged): void {
+    if (rows.doses.length < 2) return;
+    const { protocol } = this.#file;
+    const strengthOf = (name: string) => {
+      const dose = protocol.doses.find((one) => one.name === name);
+      const { mg, mL } = dose ? this.#planDose(dose, patient) : {};
+      return mg && mL && mL.most.compare(0) > 0 ? mg.most.div(mL.most) : undefined;
+    };
+    const told = rows.doses.flatMap((written) => readDose(written) ?? []);
+    const isKnown = ({ name }: ToldDose) => protocol.doses.some((one) => one.name === name);
+    const markOf = (name: string) =>
+      this.#markOf(protocol.doses.find((one) => one.name === name)) ?? USUAL_MARK;
+    const how = { begun, strengthOf, markOf };
+    for (const { first, other } of dosesToldTwice(told.filter(isKnown), how)) {
+      const { name: what, line } = other;
+      if (found.deviations.some((one) => one.what === what)) continue;
+      const amount = ({ value, unit }: ToldDose) => `${number(value)} ${unit}`;
+      const words = `\`${what}\` is recorded as ${amount(first)} and as ${amount(other)}: which of the two was given is not known.`;
+      const index = protocol.doses.findIndex((one) => one.name === what);
+      const place = placeOf(this.#file, `/protocol/doses/${index}/amount`);
+      const rest = { rules: [], ledTo: [], ...(place && { place }), words };
+      found.deviations.push({ kind: "dose", what, line, ...rest });
+    }
+  }
+
   /** What tells a patient from others for a dose. */
   #personFor(dose: string, patient: Patient): string {
     return personKey(patient, this.#askedBy.get(dose) ?? []);
   }
 
   #dose(text: string, patient: Patient): JudgedAmount {
-    const [, name = "", amount = ""] = /^\s*([^\s:]+)\s*:?\s+(.+)$/.exec(text) ?? [];
-    const index = this.#file.protocol.doses.findIndex((one) => one.name === name);
+    const told = readDose({ text, line: 0 });
+    const index = this.#file.protocol.doses.findIndex((one) => one.name === told?.name);
     const dose = this.#file.protocol.doses[index];
-    const given = readMeasure(amount, "");
-    if (!dose || !given || !DOSE_UNITS.has(given.unit)) return UNREADABLE;
-    const unit = given.unit === "mL" || given.unit === "L" ? "mL" : "mg";
-    const value = baseValue(given);
+    if (!dose || !told) return UNREADABLE;
+    const { name, unit, value } = told;
     const key = `${name}|${this.#personFor(name, patient)}`;
     const planned = this.#plannedFor.of(key, () => this.#planDose(dose, patient))[unit];
-    if (!value || !planned) {
+    if (!planned) {
       const words = `Whether the dose of \`${name}\` is that of the protocol cannot be told from what is recorded.`;
       return { kind: "unknown", words };
     }
@@ -130,11 +156,19 @@ export class AmountJudge {
 
   /** By the formula where nothing can be drawn up: such a dose is on no sheet. */
   #volumeOnSheet(dose: Dose, mL: Rational): Rational {
-    const agent = this.#file.protocol.agents.find(({ name }) => name === dose.agent);
-    const mark = (dose.syringe ?? agent?.syringe)?.mark;
-    const isToRescue = dose.emergency !== undefined || agent?.kind === "rescue";
-    const drawing = drawUp(mL, mark && baseValue(mark), this.#mostLost);
+    const isToRescue = dose.emergency !== undefined || this.#agentOf(dose)?.kind === "rescue";
+    const drawing = drawUp(mL, this.#markOf(dose), this.#mostLost);
     return volumeOnPaper(drawing, mL, isToRescue) ?? mL;
+  }
+
+  /** How far apart the marks of a dose's syringe are, in mL; undefined where none is named. */
+  #markOf(dose: Dose | undefined): Rational | undefined {
+    const mark = (dose?.syringe ?? this.#agentOf(dose)?.syringe)?.mark;
+    return mark && baseValue(mark);
+  }
+
+  #agentOf(dose: Dose | undefined) {
+    return this.#file.protocol.agents.find(({ name }) => name === dose?.agent);
   }
 
   #pressure(text: string, patient: Patient): JudgedAmount {
@@ -166,6 +200,23 @@ export class AmountJudge {
 function mostLostIn({ proof }: RuleFile): Rational {
   const set = proof.parameters.find(({ name }) => name === "drawn-up-loss");
   return shareOf(rational(set?.value ?? "0"));
+}
+
+/** The doses of a case that were begun. */
+export interface BegunDoses {
+  /** Those of the plan, by their names. */
+  readonly injected: ReadonlySet<string>;
+  /** How often each was begun. */
+  readonly begun: ReadonlyMap<string, number>;
+}
+
+/** A dose as a record writes it: "local: 40 mL". Undefined where that is no amount. */
+function readDose({ text, line }: Written): ToldDose | undefined {
+  const [, name = "", amount = ""] = /^\s*([^\s:]+)\s*:?\s+(.+)$/.exec(text) ?? [];
+  const given = readMeasure(amount, "");
+  const value = given && DOSE_UNITS.has(given.unit) ? baseValue(given) : undefined;
+  if (!given || !value) return undefined;
+  return { name, value, unit: given.unit === "mL" || given.unit === "L" ? "mL" : "mg", text, line };
 }
 
 const DOSE_UNITS = new Set(["mL", "L", "mg", "g", "ug"]);

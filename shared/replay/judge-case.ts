@@ -5,7 +5,7 @@ import type { CaseRows } from "./case-rows.ts";
 import { Course } from "./course.ts";
 import type { CaseNotJudged, CaseReport, Deviation } from "./deviation.ts";
 import { inOrder, type Timeline } from "./in-order.ts";
-import { AmountJudge } from "./judge-amounts.ts";
+import { AmountJudge, type BegunDoses } from "./judge-amounts.ts";
 import { PatientJudge } from "./judge-patient.ts";
 import { FINISH, KnownEvents, type Told } from "./known-events.ts";
 import { LOOK_AHEAD } from "./readings.ts";
@@ -42,7 +42,7 @@ export class CaseJudge {
     const isEnded = this.#follow(course, timeline);
     const end = isEnded ? undefined : this.#openEnd(course, timeline);
     const person = this.#patients.judge(rows);
-    const amounts = this.#amounts.judge(rows, person.patient, injectedIn(timeline));
+    const amounts = this.#amounts.judge(rows, person.patient, begunIn(timeline));
     const deviations = [...person.deviations, ...course.deviations(), ...amounts.deviations];
     const notJudged = [
       ...timeline.notJudged,
@@ -80,13 +80,16 @@ export class CaseJudge {
 }
 
 /** The doses that were begun. */
-function injectedIn({ told }: Timeline): ReadonlySet<string> {
+function begunIn({ told }: Timeline): BegunDoses {
   const injected = new Set<string>();
+  const begun = new Map<string, number>();
   for (const { event } of told) {
     const { kind, step } = event;
-    if (kind === "start" && step?.kind === "inject" && step.dose !== undefined) injected.add(step.dose);
+    if (kind !== "start" || step?.dose === undefined) continue;
+    if (step.kind === "inject") injected.add(step.dose);
+    begun.set(step.dose, (begun.get(step.dose) ?? 0) + 1);
   }
-  return injected;
+  return { injected, begun };
 }
 
 /** What could not be read may be what seems to be missing: then it was not left out. */

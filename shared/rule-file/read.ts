@@ -77,7 +77,11 @@ function formatFault(value: unknown): RuleFileFault | undefined {
     return {
       where: "/format",
       what: `The file has format ${format}; this reader knows format ${FORMAT}.`,
-      why: ["Fields can mean something else in another format.", ...otherMeanings(format)].join(" "),
+      why: [
+        "Fields can mean something else in another format.",
+        ...otherMeanings(format),
+        nextStep(format),
+      ].join(" "),
     };
   }
   return {
@@ -85,6 +89,12 @@ function formatFault(value: unknown): RuleFileFault | undefined {
     what: "This is no rule file: it names no format.",
     why: "Only rule files are read.",
   };
+}
+
+function nextStep(format: number): string {
+  return format < FORMAT
+    ? "Compile the protocol again from its text, and have it approved anew: its digests are others."
+    : "Read it with the version that wrote it, or with a newer one.";
 }
 
 /** What a text of an earlier format would be taken for. */
