@@ -78,7 +78,6 @@ export {
   type DoseTableOptions,
   type DoseTableResult,
   doseTablesOf,
-  graduationOf,
 } from "./outputs/table/table.ts";
 export {
   FORMULARY_TEMPLATE,

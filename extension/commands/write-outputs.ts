@@ -1,6 +1,5 @@
-import { COMPILE, type Output, type OutputAsked, SHEETS, type SheetsAsked } from "@limbwright/shared/editor";
+import { COMPILE, type Output, type OutputAsked, SHEETS } from "@limbwright/shared/editor";
 import { commands, env, ProgressLocation, Uri, window, workspace } from "vscode";
-import { graduationFor } from "../preview/panel.ts";
 import { type Command, findText, type Limbwright } from "./command.ts";
 
 /** An output of protocols: how it is asked for, and what a person calls it. */
@@ -22,7 +21,7 @@ export const compile = outputCommand("limbwright.compile", "rule file", ({ clien
 /** Writes the bedside sheet of each protocol beside its text, as a page that prints. */
 export const saveSheet = outputCommand("limbwright.saveSheet", "sheet", ({ client }) => ({
   ask: (text, draft) => {
-    const asked: SheetsAsked = { uri: text.toString(), draft, graduation: graduationFor(text) };
+    const asked: OutputAsked = { uri: text.toString(), draft };
     return client.sendRequest(SHEETS, asked);
   },
   show: showPage,

@@ -118,7 +118,6 @@ class Following implements WebviewPanelSerializer {
       uri,
       position,
       patient: this.#patient,
-      graduation: graduationFor(editor.document.uri),
     }).then(
       (answer) => {
         if (answer.isNewest) this.#takeAnswer(uri, answer.value);
@@ -225,10 +224,3 @@ function isProtocol({ document }: TextEditor): boolean {
 }
 
 const NOTHING = "There is no protocol in this text, or it cannot be read as it stands.";
-
-/** Of the syringe, in mL, as a decimal text; what is no number in the range of one counts as 1. */
-export function graduationFor(text: Uri): string {
-  const set = workspace.getConfiguration("limbwright", text).get<number>("sheet.graduation", 1);
-  const written = String(set);
-  return /^\d{1,3}(\.\d{1,3})?$/.test(written) && set > 0 ? written : "1";
-}

@@ -12,6 +12,7 @@ import { type Box, compare, type Expression, patientText, type Witness } from ".
 import { amountText } from "../rules/engine/evidence.ts";
 import { type Measured, totalOf } from "../rules/facts/cumulative.ts";
 import { mostGiven } from "../rules/facts/most-given.ts";
+import { syringeText } from "../rules/facts/syringes.ts";
 import type { PatientsConcerned } from "./comparison.ts";
 import {
   type AmountDifference,
@@ -78,6 +79,15 @@ const FIELDS: readonly Field<Dose>[] = [
     value: ({ concentration: one }) => one && { value: quantityWords(one), origin: one.origin },
     key: ({ concentration }) => meaningText(concentration),
     what: (name, now, before) => `${name} is given at ${now} now; before, at ${before}.`,
+  },
+  {
+    code: "dose-syringe",
+    name: ({ name }) => `The syringe of \`${name}\``,
+    value: ({ syringe, origin }) => ({
+      value: syringe ? syringeText(syringe) : NOT_STATED,
+      origin: syringe?.origin ?? origin,
+    }),
+    key: ({ syringe }) => meaningText(syringe),
   },
   {
     code: "dose-duration",

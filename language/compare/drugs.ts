@@ -3,6 +3,7 @@ import { type Agent, agentsOf, canonicalName, type Maximum, quantityWords } from
 import { subtractRange } from "../population/bands.ts";
 import type { Expression } from "../population/index.ts";
 import { isVolumeLimit, limitExpression, limitText } from "../rules/facts/maximum.ts";
+import { syringeText } from "../rules/facts/syringes.ts";
 import type { PatientsConcerned } from "./comparison.ts";
 import {
   type AmountDifference,
@@ -75,6 +76,12 @@ const FIELDS: readonly Field<Agent>[] = [
     ({ supply }) => meaningText(supply),
   ),
   property("drug-diluent", "The diluent", ({ diluent }) => diluent?.value),
+  property(
+    "drug-syringe",
+    "The syringe",
+    ({ syringe }) => syringe && syringeText(syringe),
+    ({ syringe }) => meaningText(syringe),
+  ),
   property("drug-plain", "That it is plain", ({ plain }) => plain && "stated"),
   property(
     "drug-preservative-free",

@@ -91,6 +91,7 @@ const AFTER: readonly After[] = [
     blocks: ["bands"],
     gives: () => [["weight"], ["age"], ["mass", "volume"], ["pressure"]].flatMap(units),
   },
+  { words: new RegExp(`^syringe\\b.*${NUMBER}`), gives: () => units(["volume"]) },
   { words: new RegExp(`^maximum\\b.*${NUMBER}`), gives: () => units(["mass", "volume"]) },
   {
     words: new RegExp(

@@ -14,6 +14,8 @@ export const GLOSSARY: Readonly<Record<string, string>> = {
   bandage: "An elastic bandage that empties the limb of blood before the cuff goes up (exsanguination).",
   ceiling: "The highest pressure to which a cuff may be inflated.",
   circumference: "Around the limb where the cuff sits; it decides which cuff fits.",
+  syringe:
+    "What a dose is drawn up in, by what it holds and how far its marks are apart: nobody draws up between two marks.",
   concentration: "What is in the syringe: 1 % is weight in volume, 10 mg/mL.",
   confirm:
     "The cuff is felt firm, its gauge is on target and holding. What was confirmed is lost when the cuff goes flat.",

@@ -4,12 +4,12 @@ import {
   type Interval,
   quantityText,
   type Rational,
-  rational,
 } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../model/index.ts";
 import { type DoseRow, doseRows } from "../outputs/table/rows.ts";
 import { type Box, type Expression, type Extreme, findExtremes, rangeText } from "../population/index.ts";
 import { boxOf } from "../rules/engine/judge.ts";
+import { drawingUpIn } from "../rules/facts/syringes.ts";
 
 /** What a dose is for one patient, in words. */
 export interface SampleAmount {
@@ -21,7 +21,7 @@ export interface SampleAmount {
 export function sampleAmounts(protocol: Protocol, dose: Dose): SampleAmount[] {
   const box = findCoveredBox(protocol);
   if (!box) return [];
-  const rows = (box.weight && doseRows(dose, box, rational("0.1"))) ?? [];
+  const rows = (box.weight && doseRows(dose, box, drawingUpIn(protocol))) ?? [];
   const chosen = new Set([rows[0], rows[Math.floor(rows.length / 2)], rows.at(-1)]);
   return [...chosen].flatMap((row) => (row ? sampleOf(row) : []));
 }

@@ -33,7 +33,7 @@ const FORMS: readonly (AmountForm & { readonly words: RegExp; readonly second: R
   {
     label: "AMOUNT rounded down to STEP",
     says: "The largest multiple of the step that is not over the amount.",
-    parts: [AMOUNT, { label: "STEP", says: "the syringe's graduation, such as 1 mL" }],
+    parts: [AMOUNT, { label: "STEP", says: "what it is a multiple of, such as 1 mL" }],
     words: /\brounded\b/,
     second: /\brounded down to\b/,
   },

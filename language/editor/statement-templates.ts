@@ -75,6 +75,8 @@ export const BEFORE_TIMES = STEPS.filter(({ template }) => /\$\{1:\d+ (?:s|min|h
 const IN_STAGES = ["when", "end stage"];
 
 const ROUTINE = statement("routine", "steps used in several places", "${1:name} {\n  $0\n}");
+const SYRINGE = statement("syringe", "what it is drawn up in", "${1:1 mL} marked every ${2:0.01 mL}");
+
 const DOSE = statement(
   "dose",
   "one dose of one drug",
@@ -178,6 +180,7 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
     statement("rate", "an infusion", "${1:15 mL/kg/h}"),
     statement("total up to", "all of the drug in the run, where an infusion stops", "${1:12 mL/kg}"),
     statement("with", "mixed in", "${1:ketorolac} ${2:1 mg}"),
+    SYRINGE,
   ],
   timer: [
     statement("at least", "at the release", "${1:30 min}"),
@@ -196,6 +199,7 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
     statement("concentration", "in the syringe", "${1:0.5 %}"),
     statement("supplied as", "the ampoule", "${1:1 %} in ${2:20 mL}"),
     statement("diluted with", "the diluent", '"${1:saline 0.9 %}"'),
+    SYRINGE,
     statement("plain", "without adrenaline"),
     statement("preservative-free", "without preservative"),
     statement("maximum", "the most in one run", "${1:3 mg/kg}"),

@@ -7,6 +7,7 @@ import { LIMIT_DIMENSIONS } from "./amounts.ts";
 import type { Lowering } from "./context.ts";
 import { checkName, nameOf, onlyOnce } from "./names.ts";
 import { quantityOf, rangeOf } from "./quantities.ts";
+import { syringeOf } from "./syringes.ts";
 
 const KINDS: readonly AgentKind[] = ["local-anaesthetic", "adjuvant", "rescue"];
 
@@ -33,6 +34,7 @@ function lower(lowering: Lowering, node: ast.Agent): Agent {
   const [plain] = nodesOfType(properties, "AgentPlain");
   const [preservativeFree] = nodesOfType(properties, "AgentPreservativeFree");
   const [contraindicated] = nodesOfType(properties, "AgentContraindicated");
+  const syringe = syringeOf(lowering, nodesOfType(properties, "Syringe")[0]);
   const supply = supplyOf(lowering, nodesOfType(properties, "AgentSupply")[0]);
   const kindValue =
     kind?.kind &&
@@ -54,6 +56,7 @@ function lower(lowering: Lowering, node: ast.Agent): Agent {
     ...(diluent?.diluent !== undefined && {
       diluent: { value: diluent.diluent, origin: lowering.originOf(diluent) },
     }),
+    ...(syringe && { syringe }),
     ...(plain && { plain: lowering.originOf(plain) }),
     ...(preservativeFree && { preservativeFree: lowering.originOf(preservativeFree) }),
     maxima: maximaOf(lowering, node),

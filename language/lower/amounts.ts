@@ -220,7 +220,7 @@ function lowerRounded(setting: AmountSetting, node: ast.Rounded): Amount | undef
       origin: step.origin,
       what: "An amount can only be rounded down to a step over zero.",
       label: "not over zero",
-      next: "Write the syringe's graduation, such as `1 mL`.",
+      next: "Write what it is a multiple of, such as `1 mL`.",
     });
     return undefined;
   }

@@ -24,6 +24,7 @@ import { hasUnread, type Lowering } from "./context.ts";
 import { checkName, nameOf, onlyOnce } from "./names.ts";
 import { countOf, durationOf, quantityOf, timeOf } from "./quantities.ts";
 import { MOST_REPEATS } from "./repeated-injections.ts";
+import { syringeOf } from "./syringes.ts";
 
 const REPEATABLE = new Set(["DoseAdjuvant", "Unknown"]);
 
@@ -52,6 +53,7 @@ export function doseOf(
   );
   const over = durationOf(lowering, nodesOfType(entries, "DoseDuration")[0]?.duration, "`over`");
   const repeat = repeatOf(lowering, nodesOfType(entries, "DoseRepeat")[0]);
+  const syringe = syringeOf(lowering, nodesOfType(entries, "Syringe")[0]);
   if (!given && !rated && !hasUnread(entries)) reportNothingToGive(lowering, node);
   return {
     name: nameOf(node),
@@ -65,6 +67,7 @@ export function doseOf(
     ...(repeat && { repeat }),
     ...(rate && { rate }),
     ...(total && { total }),
+    ...(syringe && { syringe }),
     adjuvants: nodesOfType(entries, "DoseAdjuvant").map((one) => adjuvantOf(lowering, one, names)),
     ...(emergency !== undefined && { emergency }),
   };

@@ -21,12 +21,21 @@ export interface Agent {
     readonly origin: Origin;
   };
   readonly diluent?: Written<string>;
+  /** What it is drawn up in, where a dose names no other syringe. */
+  readonly syringe?: Syringe;
   readonly plain?: Origin;
   readonly preservativeFree?: Origin;
   readonly maxima: readonly Maximum[];
   readonly contraindicated?: Written<string>;
   readonly cautions: readonly { readonly text: string; readonly group?: string; readonly origin: Origin }[];
   readonly sources: readonly Written<string>[];
+}
+
+/** A syringe, by what it holds and how far its marks are apart. Both are volumes. */
+export interface Syringe {
+  readonly volume: WrittenQuantity;
+  readonly mark: WrittenQuantity;
+  readonly origin: Origin;
 }
 
 /** The most that may be given in one run: a mass or volume, or one per body weight. */

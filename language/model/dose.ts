@@ -1,6 +1,6 @@
 import type { Origin } from "@limbwright/shared/finding";
 import type { Expression } from "../population/expression.ts";
-import type { Agent } from "./agent.ts";
+import type { Agent, Syringe } from "./agent.ts";
 import type { Amount } from "./amount.ts";
 import type { Duration, Written, WrittenQuantity } from "./written.ts";
 
@@ -25,6 +25,8 @@ export interface Dose {
   readonly repeat?: DoseRepeat;
   readonly rate?: Amount;
   readonly total?: Amount;
+  /** What it is drawn up in: the dose's own syringe alone. */
+  readonly syringe?: Syringe;
   readonly adjuvants: readonly Adjuvant[];
   /** The emergency it is declared in; undefined for a dose of the protocol itself. */
   readonly emergency?: string;

@@ -63,3 +63,31 @@ function partsOf(expression: Expression): readonly Expression[] {
       return [expression.left, expression.right];
   }
 }
+
+/** The expression as if nothing in it were rounded down; itself where nothing is. */
+export function withoutRounding(expression: Expression): Expression {
+  return isRounded(expression) ? unround(expression) : expression;
+}
+
+function isRounded(expression: Expression): boolean {
+  return expression.kind === "rounded-down" || partsOf(expression).some(isRounded);
+}
+
+function unround(expression: Expression): Expression {
+  switch (expression.kind) {
+    case "rounded-down":
+      return unround(expression.of);
+    case "scaled":
+      return { ...expression, of: unround(expression.of) };
+    case "sum":
+    case "difference":
+    case "lesser":
+    case "greater":
+      return { ...expression, left: unround(expression.left), right: unround(expression.right) };
+    case "bands":
+      return { ...expression, rows: expression.rows.map((row) => ({ ...row, value: unround(row.value) })) };
+    case "constant":
+    case "variable":
+      return expression;
+  }
+}

@@ -17,6 +17,7 @@ export {
   VARIABLES,
   type Variable,
   variablesOf,
+  withoutRounding,
 } from "./expression.ts";
 export { type Extreme, findExtremes, type Measure } from "./extreme.ts";
 export { hull } from "./interval-order.ts";

@@ -7,10 +7,3 @@ export function dateArgument(written: string): string {
   if (isDate && !Number.isNaN(day.getTime()) && day.toISOString().startsWith(written)) return written;
   throw new InvalidArgumentError("Write a day of the calendar as YYYY-MM-DD, such as 2027-01-31.");
 }
-
-/** A graduation given on the command line: a number of mL over zero, as a decimal text. */
-export function graduationArgument(written: string): string {
-  const number = written.replace(/\s*mL$/, "");
-  if (/^\d+(\.\d+)?$/.test(number) && Number(number) > 0) return number;
-  throw new InvalidArgumentError("Write the graduation as a number of mL, such as 0.5.");
-}

@@ -16,7 +16,6 @@ import { type Command, InvalidArgumentError } from "commander";
 import { version } from "../package.json";
 import { readText } from "../workspace/read-text.ts";
 import { Trouble } from "../workspace/trouble.ts";
-import { graduationArgument } from "./arguments.ts";
 import { Progress } from "./progress.ts";
 import { type RecordFile, recordFiles } from "./replay/record-files.ts";
 import { judgeBy, replayFile } from "./replay/replay-file.ts";
@@ -46,7 +45,6 @@ interface ReplayOptions {
   readonly protocol: string;
   readonly named?: string;
   readonly grace: number;
-  readonly graduation: string;
   readonly json?: true;
   readonly verbose?: true;
   readonly workspace?: string;
@@ -58,7 +56,6 @@ export function define(command: Command, invocation: Invocation): void {
     .requiredOption("--protocol <file>", "the protocol, as .limb or as a rule file")
     .option("--named <name>", "the protocol to take, where the file has several")
     .option("--grace <seconds>", "so long after its time nothing is called late", wholeNumber, 30)
-    .option("--graduation <mL>", "the syringe's graduation in mL", graduationArgument, "1")
     .option("--json", "print the report as JSON")
     .option("--verbose", "show every case, and what was noted about its rows")
     .option("--workspace <folder>", "the folder whose files may use one another")
@@ -78,9 +75,9 @@ async function replay(
   options: ReplayOptions,
   invocation: Invocation,
 ): Promise<ExitCode> {
-  const { grace, graduation } = options;
+  const { grace } = options;
   const ruleFile = await ruleFileOf(options, invocation);
-  const judge = judgeBy(ruleFile, options.protocol, { grace, graduation });
+  const judge = judgeBy(ruleFile, options.protocol, { grace });
   const { files, troubles } = recordFiles(names, invocation.currentFolder);
   const megabytes = files.reduce((sum, { bytes }) => sum + bytes, 0) / MEGABYTE;
   const progress = new Progress(invocation, "Replayed", megabytes, "MB");
@@ -135,8 +132,8 @@ class ReportWriter {
   }
 
   start(protocol: { readonly name: string; readonly version: string; readonly meaning: string }): void {
-    const { json, grace, graduation } = this.#options;
-    if (json) this.#write(replayJsonStart({ version, protocol, graceSeconds: grace, graduation }));
+    const { json, grace } = this.#options;
+    if (json) this.#write(replayJsonStart({ version, protocol, graceSeconds: grace }));
   }
 
   case(file: string, report: CaseReport): void {

@@ -2,7 +2,7 @@ import { dirname, join, relative, resolve } from "node:path";
 import { type Site, sheetPage, sheetsOf } from "@limbwright/language";
 import type { Command } from "commander";
 import { writeWhole } from "../workspace/write-whole.ts";
-import { dateArgument, graduationArgument } from "./arguments.ts";
+import { dateArgument } from "./arguments.ts";
 import { makeOfOne, tellRefusal } from "./one-protocol.ts";
 import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 
@@ -17,13 +17,12 @@ Exit codes: 0 written; 1 the protocol was refused; 2 something could not be read
 
 Examples:
   limb sheet wrist-reduction.limb
-  limb sheet wrist-reduction.limb --out block-room.html --graduation 0.5
+  limb sheet wrist-reduction.limb --out block-room.html
 `;
 
 interface SheetOptions {
   readonly out?: string;
   readonly protocol?: string;
-  readonly graduation?: string;
   readonly draft?: true;
   readonly on?: string;
   readonly json?: true;
@@ -35,7 +34,6 @@ export function define(command: Command, invocation: Invocation): void {
     .argument("<file>", "the file with the protocol")
     .option("--out <file>", "where to write the sheet; - is standard output")
     .option("--protocol <name>", "the protocol to take, where the file has several")
-    .option("--graduation <mL>", "the syringe's graduation in mL (1 if not said)", graduationArgument)
     .option("--draft", "write the sheet marked as a draft, although something stands in the way")
     .option(
       "--on <date>",
@@ -52,8 +50,8 @@ export function define(command: Command, invocation: Invocation): void {
 
 function sheet(named: string, options: SheetOptions, invocation: Invocation): ExitCode {
   const { currentFolder, output } = invocation;
-  const { on = invocation.today, draft = false, graduation } = options;
-  const given = { on, draft, ...(graduation !== undefined && { graduation }) };
+  const { on = invocation.today, draft = false } = options;
+  const given = { on, draft };
   const make = (site: Site, file: string) => sheetsOf(site, file, given);
   const asked = { ...options, subject: "a sheet", nothing: "no sheet", make };
   const { result, workspace, file } = makeOfOne(named, asked, invocation);

@@ -2,27 +2,26 @@ import { resolve } from "node:path";
 import { doseTablesOf, type Site } from "@limbwright/language";
 import type { Command } from "commander";
 import { writeWhole } from "../workspace/write-whole.ts";
-import { dateArgument, graduationArgument } from "./arguments.ts";
+import { dateArgument } from "./arguments.ts";
 import { makeOfOne, tellRefusal } from "./one-protocol.ts";
 import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 
 const HELP = `
-The table has a row a kilogram. Volumes are rounded down to the syringe's graduation. It is refused while an
-error or an unsafe finding stands, while a rule whose breach would be unsafe is not decided, or words of the
-template are left, unless --draft marks it as a draft.
+The table has a row a kilogram. Volumes are drawn up to a mark of the syringe that the dose or its drug names,
+else to a whole mL where that is little. It is refused while an error or an unsafe finding stands, while a rule whose
+breach would be unsafe is not decided, or words of the template are left, unless --draft marks it as a draft.
 
 Exit codes: 0 printed; 1 refused; 2 something could not be read or written.
 
 Examples:
   limb table wrist-reduction.limb
-  limb table wrist-reduction.limb --graduation 0.5 --out doses.csv
+  limb table wrist-reduction.limb --out doses.csv
   limb table wrist-reduction.limb --json
 `;
 
 interface TableOptions {
   readonly out?: string;
   readonly protocol?: string;
-  readonly graduation?: string;
   readonly draft?: true;
   readonly json?: true;
   readonly on?: string;
@@ -34,7 +33,6 @@ export function define(command: Command, invocation: Invocation): void {
     .argument("<file>", "the file with the protocol")
     .option("--out <file>", "where to write the table (standard output if not said)")
     .option("--protocol <name>", "the protocol to take, where the file has several")
-    .option("--graduation <mL>", "the syringe's graduation in mL (1 if not said)", graduationArgument)
     .option("--draft", "print the table marked as a draft, although something stands in the way")
     .option("--json", "print the table as JSON: its note, its columns and a list of texts for each row")
     .option("--on <date>", "judge acceptances as on this day (today if not said)", dateArgument)
@@ -46,8 +44,8 @@ export function define(command: Command, invocation: Invocation): void {
 }
 
 function table(named: string, options: TableOptions, invocation: Invocation): ExitCode {
-  const { on = invocation.today, draft = false, graduation, out = "-" } = options;
-  const given = { on, draft, ...(graduation !== undefined && { graduation }) };
+  const { on = invocation.today, draft = false, out = "-" } = options;
+  const given = { on, draft };
   const make = (site: Site, file: string) => doseTablesOf(site, file, given);
   const asked = { ...options, subject: "a table", nothing: "no dose table", make };
   const { result, workspace } = makeOfOne(named, asked, invocation);

@@ -8,8 +8,6 @@ export interface PreviewAsked {
   readonly position: { readonly line: number; readonly character: number };
   /** A patient whose figures are asked for, as typed: digits with a point. Not for use on a patient. */
   readonly patient?: Readonly<Partial<Record<PreviewMeasureName, string>>>;
-  /** The graduation of the syringe in mL, a decimal text over zero such as "0.5"; "1" if not said. */
-  readonly graduation?: string;
 }
 
 export type PreviewMeasureName = "weight" | "age" | "systolic" | "circumference";

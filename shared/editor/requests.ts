@@ -13,11 +13,6 @@ export interface OutputAsked {
   readonly draft: boolean;
 }
 
-export interface SheetsAsked extends OutputAsked {
-  /** Of the syringe, in mL: a decimal text over zero, such as "0.5". */
-  readonly graduation: string;
-}
-
 /** What is to be written for one protocol, or why nothing is. The server writes no file; that is the client's. */
 export type Output =
   | {

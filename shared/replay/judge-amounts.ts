@@ -1,4 +1,13 @@
-import { decimalText, floorTo, type Rational, rational, unitWithCode } from "../quantity/index.ts";
+import {
+  amountOnPaper,
+  decimalText,
+  drawUp,
+  type Rational,
+  rational,
+  shareOf,
+  unitWithCode,
+  volumeOnPaper,
+} from "../quantity/index.ts";
 import type { Dose, Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
 import { baseValue } from "../rule-file/measures.ts";
 import { doseFor, pressureFor } from "../runtime/amounts.ts";
@@ -7,11 +16,6 @@ import type { CaseRows, Written } from "./case-rows.ts";
 import { type Deviation, placeOf } from "./deviation.ts";
 import { type Judged, readMeasure } from "./judge-patient.ts";
 import { Remembered } from "./remembered.ts";
-
-export interface AmountOptions {
-  /** The syringe's graduation in mL, as a decimal. */
-  readonly graduation: string;
-}
 
 /** What comes of one recorded amount, but for its line. */
 type JudgedAmount =
@@ -32,7 +36,8 @@ const GAUGE = rational(5);
 /** Judges recorded doses and cuff pressures against the formulas of a protocol. */
 export class AmountJudge {
   readonly #file: RuleFile;
-  readonly #graduation: Rational;
+  /** The share of a dose that drawing it up may take away. */
+  readonly #mostLost: Rational;
   /** What of a patient is asked for a dose, by the name of the dose; what the pressure depends on. */
   readonly #askedBy: ReadonlyMap<string, readonly (keyof Patient)[]>;
   readonly #askedByPressure: readonly (keyof Patient)[];
@@ -42,9 +47,9 @@ export class AmountJudge {
   /** What a dose may be for a patient, by its name and what it asks of one. */
   readonly #plannedFor = new Remembered<Planned>();
 
-  constructor(file: RuleFile, { graduation }: AmountOptions) {
+  constructor(file: RuleFile) {
     this.#file = file;
-    this.#graduation = rational(graduation);
+    this.#mostLost = mostLostIn(file);
     this.#askedBy = new Map(
       // What is told of a dose that differs names the weight, too.
       file.protocol.doses.map((dose) => [dose.name, [...new Set([...measuresOf(dose), "weight" as const])]]),
@@ -109,17 +114,27 @@ export class AmountJudge {
     return { kind: "differs", deviation: { kind: "dose", rules: [], ledTo: [], ...deviation } };
   }
 
-  /** What a dose may be: the formula, or the formula rounded down to the syringe's graduation, as on the sheet. */
+  /** What a dose may be: the formula, or what stands on the sheet, which is drawn up to a mark of the syringe. */
   #planDose(dose: Dose, patient: Patient): Planned {
-    const amount = doseFor(this.#file.protocol, readMeasures(patient), dose.name)?.amount;
+    const { protocol } = this.#file;
+    const amount = doseFor(protocol, readMeasures(patient), dose.name)?.amount;
     const mL = amount?.volume && rational(amount.volume.value);
     const mg = amount?.mass && rational(amount.mass.value);
-    const drawnUp = mL && floorTo(mL, this.#graduation);
-    const inSyringe = mg && mL && drawnUp && mL.compare(0) > 0 ? mg.mul(drawnUp).div(mL) : mg;
+    const onSheet = mL && this.#volumeOnSheet(dose, mL);
+    const inSyringe = mg && mL && onSheet && mL.compare(0) > 0 ? mg.mul(onSheet).div(mL) : mg;
     return {
-      ...(mg && inSyringe && { mg: { least: inSyringe, most: mg } }),
-      ...(mL && drawnUp && { mL: { least: drawnUp, most: mL } }),
+      ...(mg && inSyringe && { mg: { least: amountOnPaper(inSyringe), most: mg } }),
+      ...(mL && onSheet && { mL: { least: amountOnPaper(onSheet), most: mL } }),
     };
+  }
+
+  /** By the formula where nothing can be drawn up: such a dose is on no sheet. */
+  #volumeOnSheet(dose: Dose, mL: Rational): Rational {
+    const agent = this.#file.protocol.agents.find(({ name }) => name === dose.agent);
+    const mark = (dose.syringe ?? agent?.syringe)?.mark;
+    const isToRescue = dose.emergency !== undefined || agent?.kind === "rescue";
+    const drawing = drawUp(mL, mark && baseValue(mark), this.#mostLost);
+    return volumeOnPaper(drawing, mL, isToRescue) ?? mL;
   }
 
   #pressure(text: string, patient: Patient): JudgedAmount {
@@ -145,6 +160,12 @@ export class AmountJudge {
     } as const;
     return { kind: "differs", deviation: { kind: "pressure", rules: [], ledTo: [], ...deviation } };
   }
+}
+
+/** As the file says by what it was judged; nothing where it does not say. */
+function mostLostIn({ proof }: RuleFile): Rational {
+  const set = proof.parameters.find(({ name }) => name === "drawn-up-loss");
+  return shareOf(rational(set?.value ?? "0"));
 }
 
 const DOSE_UNITS = new Set(["mL", "L", "mg", "g", "ug"]);

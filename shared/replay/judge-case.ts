@@ -5,7 +5,7 @@ import type { CaseRows } from "./case-rows.ts";
 import { Course } from "./course.ts";
 import type { CaseNotJudged, CaseReport, Deviation } from "./deviation.ts";
 import { inOrder, type Timeline } from "./in-order.ts";
-import { AmountJudge, type AmountOptions } from "./judge-amounts.ts";
+import { AmountJudge } from "./judge-amounts.ts";
 import { PatientJudge } from "./judge-patient.ts";
 import { FINISH, KnownEvents, type Told } from "./known-events.ts";
 import { LOOK_AHEAD } from "./readings.ts";
@@ -13,7 +13,7 @@ import { Stepper } from "./stepper.ts";
 import { orderTies } from "./ties.ts";
 import type { WayOptions } from "./way-steps.ts";
 
-export type JudgeOptions = AmountOptions & WayOptions;
+export type JudgeOptions = WayOptions;
 
 /** Judges cases against one protocol, which is made ready once. */
 export class CaseJudge {
@@ -30,7 +30,7 @@ export class CaseJudge {
     this.#program = programOf(file, runs);
     this.#stepper = new Stepper(runs, options);
     this.#patients = new PatientJudge(file);
-    this.#amounts = new AmountJudge(file, options);
+    this.#amounts = new AmountJudge(file);
   }
 
   judge(rows: CaseRows): CaseReport {

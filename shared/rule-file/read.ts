@@ -13,7 +13,7 @@ export const RULE_FILE_SUFFIX = ".json";
 export const MOST_RULE_FILE_BYTES = 50_000_000;
 
 /** The number of the format that this reader knows. */
-export const FORMAT = 5 as const;
+export const FORMAT = 6 as const;
 
 /** How long the text of a rule file may be, in UTF-16 units. */
 export const MOST_CHARACTERS = 16_000_000;

@@ -97,6 +97,7 @@ function agent(random: Random, of: AgentNames): Statement {
     ...maybe<Statement>(random, ["atc", quoted("N01BB02")]),
     ...maybe<Statement>(random, ["supplied", "as", "20 %", "in", "20 mL"]),
     ...maybe<Statement>(random, ["diluted", "with", quoted("saline 0.9 %")]),
+    ...maybe<Statement>(random, ["syringe", "10 mL", "marked", "every", "0.2 mL"]),
     ...maybe<Statement>(random, ["plain"]),
     ...maybe<Statement>(random, ["preservative-free"]),
     ["maximum", `${number(random, 2, 12)} mg/kg`],

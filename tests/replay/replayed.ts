@@ -24,7 +24,7 @@ export function ruleFileOf(protocol: string, changed = (text: string) => text): 
 export function judgeOf(protocol: string, changed?: (text: string) => string): CaseJudge {
   const file = fileFrom(ruleFileOf(protocol, changed));
   if (file.runs.kind !== "explored") throw new Error(`${protocol} was not gone through`);
-  return new CaseJudge(file, file.runs, { grace: 30, graduation: "1" });
+  return new CaseJudge(file, file.runs, { grace: 30 });
 }
 
 export interface Replayed {

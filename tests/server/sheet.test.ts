@@ -82,15 +82,13 @@ test("a doubtful finding is printed on it", async () => {
   expect(code).toBe(0);
 });
 
-test("volumes are rounded down to the graduation that is said", async () => {
-  const folder = site();
-  const { out } = await runLimb(folder, ["sheet", "wrist.limb", "--out", "-", "--graduation", "0.5"]);
+test("volumes are drawn up to a mark of the syringe that the drug names", async () => {
+  const named = FORMULARY.replace("  maximum", "  syringe 50 mL marked every 0.5 mL\n  maximum");
+  const folder = folderWith({ "formulary.limb": named, "wrist.limb": cleanProtocol() });
+  const { out } = await runLimb(folder, ["sheet", "wrist.limb", "--out", "-"]);
   // 3 mg/kg of 5 mg/mL are 27.6 mL at 46 kg.
-  expect(out).toContain("drawn up rounded down to 0.5 mL");
+  expect(out).toContain("syringe: 50 mL, marked every 0.5 mL");
   expect(out).toContain('<th scope="row">46</th><td>27.5</td>');
-  const wrong = await runLimb(folder, ["sheet", "wrist.limb", "--graduation", "none"]);
-  expect(wrong.err).toContain("Write the graduation as a number of mL, such as 0.5.");
-  expect(wrong.code).toBe(2);
 });
 
 test("one of several protocols is chosen; a file without one has no sheet", async () => {

@@ -80,14 +80,6 @@ describe("limb table", () => {
     expect(columns).toContain("Weight (kg)");
   });
 
-  test("rounds down to the graduation that is said", async () => {
-    const { out } = await runLimb(site(cleanProtocol()), ["table", "wrist.limb", "--graduation", "0.5"]);
-    expect(out).toContain("rounded down to 0.5 mL");
-    const { code, err } = await runLimb(site(cleanProtocol()), ["table", "wrist.limb", "--graduation", "0"]);
-    expect(err).toContain("Write the graduation as a number of mL, such as 0.5.");
-    expect(code).toBe(2);
-  });
-
   test("is refused while an unsafe finding stands, unless it is marked as a draft", async () => {
     const folder = site(overdosingProtocol());
     const refused = await runLimb(folder, ["table", "wrist.limb"]);

@@ -103,6 +103,8 @@ function columnsOf(node: AstNode): Columns | undefined {
       return { family: "tasks", gap: 1, starts: (node as Task).topic === undefined ? [] : [2] };
     case "Band":
       return { family: "bands", gap: 3, starts: [tokensIn((node as Band).range)] };
+    case "Syringe":
+      return { ...(node.$container?.$type === "Agent" ? AGENT : DOSE), starts: [1] };
     default:
       return NAME_AND_VALUE[node.$type];
   }

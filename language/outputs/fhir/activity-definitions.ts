@@ -7,10 +7,12 @@ import {
   amountWords,
   type Dose,
   type Step,
+  type Syringe,
   type TissuePlace,
   type WrittenQuantity,
 } from "../../model/index.ts";
 import { rangeText } from "../../population/index.ts";
+import { syringeFor, syringeText } from "../../rules/facts/syringes.ts";
 import { definitionOf, type Interchange, type NotCodedList } from "./definitions.ts";
 import { dosagesOf, quantitiesOf, sayableAmount } from "./dosages.ts";
 import { ATC, inWords, stringOf, unlessEmpty } from "./elements.ts";
@@ -75,7 +77,8 @@ function variantOf(
     text: stringOf(`${only}${dosage.text}`),
   }));
   const { concentration } = dose;
-  return { definition: activity(making, { agent, ...naming, title, concentration, dosages }) };
+  const syringe = syringeFor(dose);
+  return { definition: activity(making, { agent, ...naming, title, concentration, syringe, dosages }) };
 }
 
 function defineAdjuvants(making: Making): ActivityDefinition[] {
@@ -94,7 +97,8 @@ function defineAdjuvants(making: Making): ActivityDefinition[] {
     };
     const [only, another] = agent.concentrations;
     const concentration = another ? undefined : only;
-    return [activity(making, { agent, ...naming, title, concentration, dosages: [dosage] })];
+    const { syringe } = agent;
+    return [activity(making, { agent, ...naming, title, concentration, syringe, dosages: [dosage] })];
   });
 }
 
@@ -104,15 +108,16 @@ interface Activity {
   readonly id: string;
   readonly title: string;
   readonly concentration: WrittenQuantity | undefined;
+  readonly syringe: Syringe | undefined;
   readonly dosages: readonly Dosage[];
 }
 
 function activity(
   { interchange, route }: Making,
-  { agent, concentration, dosages, ...naming }: Activity,
+  { agent, concentration, syringe, dosages, ...naming }: Activity,
 ): ActivityDefinition {
   const { notCoded } = interchange;
-  const instructions = instructionsOf(notCoded, agent);
+  const instructions = instructionsOf(notCoded, agent, syringe);
   return {
     resourceType: "ActivityDefinition",
     ...definitionOf(interchange, naming),
@@ -174,7 +179,11 @@ export function drugCode(notCoded: NotCodedList, { name, atc }: Agent): Pick<Cod
 const CODE = /^[A-Z]\d{2}[A-Z]{2}\d{2}$/;
 
 /** What a formulary says of a drug that a dosage has no element for, each as an instruction in words. */
-function instructionsOf(notCoded: NotCodedList, agent: Agent): CodeableConcept[] {
+function instructionsOf(
+  notCoded: NotCodedList,
+  agent: Agent,
+  syringe: Syringe | undefined,
+): CodeableConcept[] {
   const { concentrations } = agent;
   const { name, title, supply, diluent, plain, preservativeFree, contraindicated, cautions, kind, atc } =
     agent;
@@ -187,6 +196,7 @@ function instructionsOf(notCoded: NotCodedList, agent: Agent): CodeableConcept[]
       `In the syringe as ${listText(concentrations.map((one) => quantityText(one)))}`,
     supply && `Supplied as ${quantityText(supply.concentration)} in ${quantityText(supply.volume)}`,
     diluent && `Diluted with ${diluent.value}`,
+    syringe && `Drawn up in a syringe of ${syringeText(syringe)}`,
     plain && "Plain: without a vasoconstrictor",
     preservativeFree && "Without a preservative",
     ...cautions.map(({ text, group }) => `Take care: ${text}${group === undefined ? "" : ` (${group})`}`),

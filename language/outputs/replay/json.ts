@@ -9,15 +9,14 @@ export interface ReplayJsonHead {
   readonly version: string;
   readonly protocol: { readonly name: string; readonly version: string; readonly meaning: string };
   readonly graceSeconds: number;
-  readonly graduation: string;
 }
 
 /** The report for other programs, in pieces, since there may be a million cases: before the first of them. */
-export function replayJsonStart({ version, protocol, graceSeconds, graduation }: ReplayJsonHead): string {
+export function replayJsonStart({ version, protocol, graceSeconds }: ReplayJsonHead): string {
   const head = {
     ...reportHead(REPLAY_FORMAT, version),
     protocol,
-    options: { graceSeconds, graduation },
+    options: { graceSeconds },
   };
   return `${JSON.stringify(head, undefined, 2).slice(0, -2)},\n  "cases": [`;
 }

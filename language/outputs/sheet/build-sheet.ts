@@ -1,6 +1,6 @@
 import type { Finding } from "@limbwright/shared/finding";
 import { openPointOf } from "@limbwright/shared/finding";
-import { durationText, inBase, type Quantity, quantityText } from "@limbwright/shared/quantity";
+import { durationText, inBase, quantityText } from "@limbwright/shared/quantity";
 import { CAUTION, capital } from "@limbwright/shared/text";
 import {
   type Agent,
@@ -43,7 +43,6 @@ export interface SheetOptions {
   /** The day on which it is said whether the review is overdue, YYYY-MM-DD. */
   readonly on: string;
   readonly draft: boolean;
-  readonly graduation: Quantity;
   /** The digest of what the protocol means. */
   readonly meaning: string;
 }
@@ -60,7 +59,7 @@ export interface SheetSubject
 /** The bedside sheet of a judged protocol; undefined where it has no dose table. */
 export function sheetOf(subject: SheetSubject, options: SheetOptions): Sheet | undefined {
   const { protocol } = subject;
-  const tables = tablesOf(protocol, options.graduation);
+  const tables = tablesOf(protocol);
   if (!tables) return undefined;
   const { plan, after } = atRecovery(protocol.steps ?? []);
   const conditions = protocol.patients?.conditions ?? [];

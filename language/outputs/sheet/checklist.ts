@@ -1,4 +1,4 @@
-import { quantityText, requireUnit } from "@limbwright/shared/quantity";
+import { paperText, quantityText, volumeOnPaper } from "@limbwright/shared/quantity";
 import { wordsOfStep } from "@limbwright/shared/runtime";
 import { capital, listText } from "@limbwright/shared/text";
 import {
@@ -11,6 +11,7 @@ import {
   type Step,
 } from "../../model/index.ts";
 import { evaluate, variablesOf } from "../../population/index.ts";
+import { drawingUpIn, drawnUp, syringeText } from "../../rules/facts/syringes.ts";
 import { handlerWords, momentName, stepData } from "../../runs/index.ts";
 import { lastingText } from "../automaton/words.ts";
 import { placeOf } from "../pictures/run-pictures.ts";
@@ -154,15 +155,19 @@ function doseText(name: string, { doses }: Protocol): string {
   return dose?.agent ? `${name}: ${drugText(dose)}` : name;
 }
 
-/** ", with ketorolac 20 mg (0.67 mL)": what else is in the syringe. */
-function mixedText(name: string, { doses }: Protocol): string {
+/** ", with ketorolac 20 mg (0.66 mL)": what else is in the syringe, as it is drawn up. */
+function mixedText(name: string, protocol: Protocol): string {
+  const { doses } = protocol;
   const mixed = doses.find((one) => one.name === name)?.adjuvants ?? [];
   const each = mixed.flatMap(({ agent, amount, volume }) => {
     const same =
       volume && amount?.dimension.volume !== 1 && variablesOf(volume).length === 0
         ? evaluate(volume, {})
         : undefined;
-    const inVolume = same && ` (${quantityText({ value: same, unit: requireUnit("mL") })})`;
+    const drawing = same && drawnUp(same, agent?.syringe, drawingUpIn(protocol));
+    const onPaper = volumeOnPaper(drawing, same, false);
+    const syringe = agent?.syringe ? `; syringe: ${syringeText(agent.syringe)}` : "";
+    const inVolume = onPaper && ` (${paperText(onPaper)} mL${syringe})`;
     return agent && amount ? `${agent.name} ${amountWords(amount.node)}${inVolume ?? ""}` : [];
   });
   return each.length === 0 ? "" : `, with ${listText(each)}`;

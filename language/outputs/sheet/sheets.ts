@@ -4,8 +4,8 @@ import type { Protocol } from "../../model/index.ts";
 import { meaningOfProtocol, type Refused, refusalOf, refusedAsPartial } from "../../rule-file/compile.ts";
 import { releasesOf } from "../../rules/engine/over-runs.ts";
 import { wholeEnvelope } from "../../runs/index.ts";
-import { type DoseTableOptions, graduationOf, withoutTable } from "../table/table.ts";
-import { type SheetOptions, type SheetSubject, sheetOf } from "./build-sheet.ts";
+import { type DoseTableOptions, withoutTable } from "../table/table.ts";
+import { type SheetSubject, sheetOf } from "./build-sheet.ts";
 import type { Sheet } from "./sheet.ts";
 
 export type SheetResult =
@@ -14,15 +14,13 @@ export type SheetResult =
 
 /**
  * The bedside sheet of every protocol of a file, in the order of the text. Undefined when there is no such file. Refused as
- * a rule file is: while an error stands, or, unless it is to be a draft, an unsafe finding that nobody has accepted. Throws
- * a RangeError when the graduation is not over zero.
+ * a rule file is: while an error stands, or, unless it is to be a draft, an unsafe finding that nobody has accepted.
  */
 export function sheetsOf(site: Site, file: string, options: DoseTableOptions): SheetResult[] | undefined {
-  const graduation = graduationOf(options);
   return judgeAllIn(site, file, options)?.map(({ judgement, inTheText }) => {
     const { runs } = judgement.explored;
     const subject = { ...judgement, inTheText, envelope: wholeEnvelope(runs), releases: releasesOf(runs) };
-    return sheetFor(subject, { ...options, graduation });
+    return sheetFor(subject, options);
   });
 }
 
@@ -39,19 +37,16 @@ export function sheetOfJudged(
   const read = site.file(protocol.origin.file);
   const inTheText = read ? textFindingsBefore(site, read) : [];
   const subject = { protocol, findings, verdicts, notJudged, inTheText, envelope, releases };
-  return sheetFor(subject, { ...options, graduation: graduationOf(options) });
+  return sheetFor(subject, options);
 }
 
-function sheetFor(
-  subject: SheetSubject,
-  { on, draft = false, graduation }: Omit<DoseTableOptions, "graduation"> & Pick<SheetOptions, "graduation">,
-): SheetResult {
+function sheetFor(subject: SheetSubject, { on, draft = false }: DoseTableOptions): SheetResult {
   const { protocol, inTheText } = subject;
   const refusable = { judgement: subject, inTheText };
   const refusal = refusalOf(refusable, draft);
   if (refusal) return refusal;
   const meaning = meaningOfProtocol(protocol);
   if (meaning === undefined) return refusedAsPartial(refusable);
-  const sheet = sheetOf(subject, { on, draft, graduation, meaning });
+  const sheet = sheetOf(subject, { on, draft, meaning });
   return sheet ? { kind: "written", protocol: protocol.name, sheet } : withoutTable(protocol.name);
 }

@@ -1,9 +1,9 @@
-import { type Quantity, quantityText } from "@limbwright/shared/quantity";
+import { quantityText } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../../model/index.ts";
 import { limitText } from "../../rules/facts/maximum.ts";
 import { lastingText } from "../automaton/words.ts";
 import { placeOf } from "../pictures/run-pictures.ts";
-import { type ColumnKey, columnsOf, drugText, type TableRow } from "../table/columns.ts";
+import { COLUMNS, type ColumnKey, drugText, type TableRow } from "../table/columns.ts";
 import { rowsOf } from "../table/table.ts";
 import type { SheetRow, SheetTable } from "./sheet.ts";
 
@@ -18,10 +18,10 @@ export interface SheetTables {
  * The rows of the dose table, sorted into tables that fit on paper: the figures are the dose table's own. Undefined where
  * there is none, since weights or pressures are without limits.
  */
-export function tablesOf(protocol: Protocol, graduation: Quantity): SheetTables | undefined {
-  const rows = rowsOf(protocol, graduation);
+export function tablesOf(protocol: Protocol): SheetTables | undefined {
+  const rows = rowsOf(protocol);
   if (!rows) return undefined;
-  const laying = new Laying(quantityText(graduation));
+  const laying = new Laying();
   const rowsFor = (dose: Dose) => rows.filter((row) => row.kind === "dose" && row.row.dose === dose);
   const own = protocol.doses.filter(({ emergency }) => emergency === undefined);
   return {
@@ -94,14 +94,6 @@ const LEAST_BAND = 3;
 const MOST_BESIDE = 3;
 
 class Laying {
-  readonly #columns: ReturnType<typeof columnsOf>;
-  readonly #graduation: string;
-
-  constructor(graduation: string) {
-    this.#columns = columnsOf(graduation);
-    this.#graduation = graduation;
-  }
-
   doseTable(dose: Dose, rows: readonly TableRow[]): SheetTable[] {
     const [first] = rows;
     if (!first) return [];
@@ -151,7 +143,7 @@ class Laying {
       keys.map(({ key }) => (of[at] ? this.#text(key, of[at]) : ""));
     return {
       caption,
-      facts: doses.map(({ dose, rows: own }) => this.#givingText(dose, own[0])),
+      facts: doses.map(({ dose, rows: own }) => this.#givingText(dose, own)),
       headings: [
         "kg",
         ...ofPatient.map(({ heading }) => heading),
@@ -211,7 +203,7 @@ class Laying {
   }
 
   #text(key: ColumnKey, row: TableRow): string {
-    return this.#columns[key].text(row);
+    return COLUMNS[key].text(row);
   }
 
   #factsOf(row: TableRow, rows: readonly TableRow[]): string[] {
@@ -219,7 +211,7 @@ class Laying {
     const diluent = this.#text("diluent", row);
     const maxima = (row.kind === "dose" && row.row.dose.agent?.maxima.map(limitText).join(", ")) || "";
     return [
-      `drawn up rounded down to ${this.#graduation}${takesLittle(rows) ? "" : "; not rounded where that takes away over 5 %"}`,
+      this.#syringeText(rows),
       ampoule && `ampoules ${ampoule}`,
       diluent && `diluent ${diluent}`,
       maxima && `% of the nearest maximum: ${maxima}`,
@@ -227,12 +219,21 @@ class Laying {
     ].filter((fact) => fact !== "");
   }
 
-  #givingText(dose: Dose, row: TableRow | undefined): string {
+  /** "syringe: 1 mL, marked every 0.01 mL"; empty where nothing is drawn up. */
+  #syringeText(rows: readonly TableRow[]): string {
+    const said = [...new Set(rows.map((row) => this.#text("syringe", row)))].filter((text) => text !== "");
+    return said.length === 0 ? "" : `syringe: ${said.join("; ")}`;
+  }
+
+  #givingText(dose: Dose, rows: readonly TableRow[]): string {
+    const [row] = rows;
     const over =
       dose.over && ` over ${lastingText(dose.over.shortest.valueOf(), dose.over.longest?.valueOf())}`;
     const repeated = row ? this.#text("repeated", row) : "";
     const again = repeated === "" ? "" : `; ${repeated}`;
-    return `${dose.name}: ${drugText(dose)}${over ?? ""}${again}`;
+    const syringe = this.#syringeText(rows);
+    const drawn = syringe === "" ? "" : `; ${syringe}`;
+    return `${dose.name}: ${drugText(dose)}${over ?? ""}${again}${drawn}`;
   }
 
   /** Columns that say the same in every row, and the others. A cap is always shown at its rows. */
@@ -252,11 +253,6 @@ class Laying {
     }));
     return bands(drawn).map(({ alike: _, ...row }) => row);
   }
-}
-
-/** Whether every volume of a dose is rounded down to the graduation. */
-function takesLittle(rows: readonly TableRow[]): boolean {
-  return rows.every(({ kind, row }) => kind !== "dose" || !row.isTooSmall);
 }
 
 function isOver({ kind, row }: TableRow): boolean {

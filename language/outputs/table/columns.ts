@@ -2,6 +2,7 @@ import {
   decimalText,
   floorTo,
   inBase,
+  paperText,
   quantityText,
   type Rational,
   ratio,
@@ -10,6 +11,7 @@ import {
 import type { Dose, Protocol } from "../../model/index.ts";
 import { rangeText, type Variable } from "../../population/index.ts";
 import { isVolumeLimit } from "../../rules/facts/maximum.ts";
+import { syringeText } from "../../rules/facts/syringes.ts";
 import type { RowPatient } from "./patients.ts";
 import type { DoseRow, MixedIn, PressureRow } from "./rows.ts";
 
@@ -26,56 +28,55 @@ interface Column {
 }
 
 /** What a column says, whatever its heading is. */
-export type ColumnKey = keyof ReturnType<typeof columnsOf>;
+export type ColumnKey = keyof typeof COLUMNS;
 
-/** Every column, in order; `graduation` is that of the syringe, "1 mL". */
-export function columnsOf(graduation: string) {
-  return {
-    for: { heading: "For", text: purposeOf },
-    dose: ofDose("Dose", ({ dose }) => dose.name),
-    agent: ofDose("Agent", ({ dose }) => dose.agent?.name),
-    concentration: ofDose("Concentration (mg/mL)", ({ dose }) =>
-      atMost(dose.concentration && inBase(dose.concentration)),
-    ),
-    weight: ofPatient("Weight (kg)", "weight", "kg"),
-    age: ofPatient("Age", "age", "years"),
-    systolic: ofPatient("Systolic (mmHg)", "systolic", "mmHg"),
-    circumference: ofPatient("Circumference", "circumference", "cm"),
-    mass: ofMass("Dose by formula (mg)", ({ mass }) => atMost(mass)),
-    volume: ofDose("Volume by formula (mL)", ({ volume }) => atMost(volume)),
-    cap: ofDose("Cap in force", ({ cap }) => cap),
-    drawn: ofDose(drawnHeading(graduation), ({ drawn }) => atMost(drawn)),
-    drawnMass: ofMass("Dose drawn up (mg)", ({ drawnMass }) => atMost(drawnMass)),
-    massPerWeight: ofMass("Dose drawn up (mg/kg, rounded up)", ({ drawnMass, patient }) =>
-      perWeight(drawnMass, patient),
-    ),
-    volumePerWeight: ofDose("Volume drawn up (mL/kg, rounded up)", ({ drawn, patient }) =>
-      perWeight(drawn, patient),
-    ),
-    share: ofDose(
-      "Share of the nearest maximum (%, rounded up)",
-      ({ share }) => share && atLeast(share.of.mul(100)),
-    ),
-    maximum: ofDose("Nearest maximum", ({ share }) => share?.maximum),
-    stock: ofDose("Taken from ampoules (mL)", ({ preparation }) => atMost(preparation?.stock)),
-    ampoules: ofDose("Ampoules opened", ({ preparation }) => atMost(preparation?.ampoules)),
-    ampoule: ofDose("Ampoule", ({ dose, preparation }) => preparation && ampouleOf(dose)),
-    diluentVolume: ofDose("Diluent added (mL)", ({ preparation }) => atMost(preparation?.diluent)),
-    diluent: ofDose("Diluent", ({ dose, preparation }) => preparation && dose.agent?.diluent?.value),
-    mixedIn: ofDose("Mixed in", ({ mixedIn }) => mixedIn.map(mixedInText).join("; ")),
-    repeated: ofDose("Repeated", ({ dose }) => repeatOf(dose)),
-    rateVolume: ofDose("Rate (mL/h)", (row) => (row.isMassRate ? undefined : perHour(row))),
-    rateMass: ofDose("Rate (mg/h)", (row) => (row.isMassRate ? perHour(row) : undefined)),
-    totalVolume: ofDose("Total at most (mL)", ({ total, isMassTotal }) =>
-      isMassTotal ? undefined : atMost(total),
-    ),
-    totalMass: ofDose("Total at most (mg)", ({ total, isMassTotal }) =>
-      isMassTotal ? atMost(total) : undefined,
-    ),
-    pressure: { heading: "Cuff pressure (mmHg)", text: pressureOf },
-    note: { heading: "Note", text: noteOf },
-  } satisfies Record<string, Column>;
-}
+/** Every column, in order. */
+export const COLUMNS = {
+  for: { heading: "For", text: purposeOf },
+  dose: ofDose("Dose", ({ dose }) => dose.name),
+  agent: ofDose("Agent", ({ dose }) => dose.agent?.name),
+  concentration: ofDose("Concentration (mg/mL)", ({ dose }) =>
+    atMost(dose.concentration && inBase(dose.concentration)),
+  ),
+  weight: ofPatient("Weight (kg)", "weight", "kg"),
+  age: ofPatient("Age", "age", "years"),
+  systolic: ofPatient("Systolic (mmHg)", "systolic", "mmHg"),
+  circumference: ofPatient("Circumference", "circumference", "cm"),
+  mass: ofMass("Dose by formula (mg)", ({ mass }) => atMost(mass)),
+  volume: ofDose("Volume by formula (mL)", ({ volume }) => atMost(volume)),
+  cap: ofDose("Cap in force", ({ cap }) => cap),
+  drawn: ofDose("Volume to draw up, down to a mark of the syringe (mL)", drawnText),
+  syringe: ofDose("Syringe", drawingText),
+  drawnMass: ofMass("Dose drawn up (mg)", ({ drawnMass }) => atMost(drawnMass)),
+  massPerWeight: ofMass("Dose drawn up (mg/kg, rounded up)", ({ drawnMass, patient }) =>
+    perWeight(drawnMass, patient),
+  ),
+  volumePerWeight: ofDose("Volume drawn up (mL/kg, rounded up)", ({ drawn, patient }) =>
+    perWeight(drawn, patient),
+  ),
+  share: ofDose(
+    "Share of the nearest maximum (%, rounded up)",
+    ({ share }) => share && atLeast(share.of.mul(100)),
+  ),
+  maximum: ofDose("Nearest maximum", ({ share }) => share?.maximum),
+  stock: ofDose("Taken from ampoules (mL)", ({ preparation }) => atMost(preparation?.stock)),
+  ampoules: ofDose("Ampoules opened", ({ preparation }) => atMost(preparation?.ampoules)),
+  ampoule: ofDose("Ampoule", ({ dose, preparation }) => preparation && ampouleOf(dose)),
+  diluentVolume: ofDose("Diluent added (mL)", ({ preparation }) => atMost(preparation?.diluent)),
+  diluent: ofDose("Diluent", ({ dose, preparation }) => preparation && dose.agent?.diluent?.value),
+  mixedIn: ofDose("Mixed in", ({ mixedIn }) => mixedIn.map(mixedInText).join("; ")),
+  repeated: ofDose("Repeated", ({ dose }) => repeatOf(dose)),
+  rateVolume: ofDose("Rate (mL/h)", (row) => (row.isMassRate ? undefined : perHour(row))),
+  rateMass: ofDose("Rate (mg/h)", (row) => (row.isMassRate ? perHour(row) : undefined)),
+  totalVolume: ofDose("Total at most (mL)", ({ total, isMassTotal }) =>
+    isMassTotal ? undefined : atMost(total),
+  ),
+  totalMass: ofDose("Total at most (mg)", ({ total, isMassTotal }) =>
+    isMassTotal ? atMost(total) : undefined,
+  ),
+  pressure: { heading: "Cuff pressure (mmHg)", text: pressureOf },
+  note: { heading: "Note", text: noteOf },
+} satisfies Record<string, Column>;
 
 const HOUR = rational(3600);
 
@@ -87,9 +88,15 @@ function ofDose(heading: string, text: (row: DoseRow) => string | undefined): Co
   return { heading, text: (of) => (of.kind === "dose" ? (text(of.row) ?? "") : "") };
 }
 
-/** A graduation that would take away more is not rounded to. */
-function drawnHeading(graduation: string): string {
-  return `Volume to draw up, rounded down to ${graduation} if that takes away at most 5 % (mL)`;
+/** What is read off at a mark is told as it stands there; what follows the formula, never more than it is. */
+function drawnText({ drawing, drawn }: DoseRow): string | undefined {
+  return drawn && drawing?.kind !== "not-said" ? decimalText(drawn, PLACES_OF_MARKS).text : atMost(drawn);
+}
+
+function drawingText({ drawing, syringe }: DoseRow): string | undefined {
+  if (!drawing) return undefined;
+  if (syringe) return syringeText(syringe);
+  return drawing.kind === "not-said" ? "none named: not rounded" : "none named: down to a whole mL";
 }
 
 /** A mass. A rescue drug that is written and limited by volume is given by volume: its mass would only distract. */
@@ -140,9 +147,10 @@ function ampouleOf({ agent }: Dose): string | undefined {
   return supply && `${quantityText(supply.concentration)} in ${quantityText(supply.volume)}`;
 }
 
-function mixedInText({ agent, mass, volume }: MixedIn): string {
-  const amounts = [mass && `${atMost(mass)} mg`, volume && `${atMost(volume)} mL`].filter(Boolean);
-  return `${agent} ${amounts.join(" in ")}`;
+function mixedInText({ agent, mass, volume, drawn }: MixedIn): string {
+  const amounts = [mass && `${atMost(mass)} mg`, drawn && `${atMost(drawn)} mL`].filter(Boolean);
+  const lost = volume && !drawn ? ", which its syringe cannot measure" : "";
+  return `${agent} ${amounts.join(" in ")}${lost}`;
 }
 
 function repeatOf({ repeat }: Dose): string | undefined {
@@ -156,22 +164,23 @@ function pressureOf({ kind, row }: TableRow): string {
 }
 
 function noteOf({ protocol, kind, row }: TableRow): string {
-  if (kind === "dose") return row.isLeftOut ? "no dose by this protocol" : "";
+  if (kind === "dose") {
+    if (row.isLeftOut) return "no dose by this protocol";
+    return row.volume && !row.drawn ? "its syringe cannot measure it" : "";
+  }
   if (!row.pressure) return "no pressure by this protocol";
   const ceiling = protocol.cuffs?.ceiling;
   return row.isOverCeiling && ceiling ? `over the ceiling of ${quantityText(ceiling)}` : "";
 }
 
-/** Decimals of an amount in a table: a syringe shows no more. */
+/** Decimals of what is held against a maximum. */
 const PLACES = 2;
-/** Decimals of less than a tenth, so that a small amount is never printed as nothing, nor much less than it is. */
-const PLACES_OF_LITTLE = 4;
+/** As many as any syringe's marks have. */
+const PLACES_OF_MARKS = 6;
 
 /** A number for people and programs, never more than it is: few decimals, no trailing zero, nothing between thousands. */
 function atMost(value: Rational | undefined): string | undefined {
-  if (!value) return undefined;
-  const places = value.compare(ratio(1, 10)) < 0 ? PLACES_OF_LITTLE : PLACES;
-  return decimalText(floorTo(value, ratio(1, 10 ** places)), places).text;
+  return value && paperText(value);
 }
 
 /** A number for a reader, never less than it is: for what is held against a maximum. */

@@ -1,13 +1,5 @@
 import type { Origin } from "@limbwright/shared/finding";
-import {
-  contains,
-  inBase,
-  type Quantity,
-  quantity,
-  quantityText,
-  type Rational,
-  rational,
-} from "@limbwright/shared/quantity";
+import { contains, inBase, quantity, type Rational, rational } from "@limbwright/shared/quantity";
 import { listText } from "@limbwright/shared/text";
 import type { CuffSet, Dose, Maximum, Protocol } from "../../model/index.ts";
 import {
@@ -21,7 +13,8 @@ import {
 } from "../../population/index.ts";
 import { boxOf } from "../../rules/engine/judge.ts";
 import { limitExpression, patientsUnder } from "../../rules/facts/maximum.ts";
-import { type ColumnKey, columnsOf, drugText, purposeOfDose, type TableRow } from "./columns.ts";
+import { drawingUpIn } from "../../rules/facts/syringes.ts";
+import { COLUMNS, type ColumnKey, drugText, purposeOfDose, type TableRow } from "./columns.ts";
 import { doseRow, pressureRow } from "./rows.ts";
 
 /** What somebody typed about a patient, as it stands there; a measure that was not typed is missing or empty. */
@@ -66,12 +59,8 @@ const ALWAYS_ASKED: ReadonlySet<Variable> = new Set(["weight", "age", "systolic"
 /** What a measure is called; a name of the language is not always a word for people. */
 const WORDS = { weight: "weight", age: "age", systolic: "systolic pressure", circumference: "limb" } as const;
 
-/** The doses and the pressure of a protocol for a patient; `graduation` is that of the syringe. */
-export function patientFigures(
-  protocol: Protocol,
-  typed: TypedPatient,
-  graduation: Quantity,
-): PatientFigures {
+/** The doses and the pressure of a protocol for a patient. */
+export function patientFigures(protocol: Protocol, typed: TypedPatient): PatientFigures {
   const readings = readingsOf(protocol, typed);
   const measures = readings.map(({ measure }) => measure);
   const faults = measures.flatMap(({ fault }) => (fault === undefined ? [] : [fault]));
@@ -87,7 +76,7 @@ export function patientFigures(
   return {
     measures,
     ...(missing.length > 0 && { amiss: missingText(missing) }),
-    rows: rowsFor(protocol, patient, graduation),
+    rows: rowsFor(protocol, patient),
   };
 }
 
@@ -145,6 +134,7 @@ function expressionsOf({ mass, volume, rate, total, adjuvants }: Dose): Expressi
 const SHOWN: readonly { readonly key: ColumnKey; readonly label: string; readonly unit: string }[] = [
   { key: "drawn", label: "draw up", unit: " mL" },
   { key: "drawnMass", label: "which is", unit: " mg" },
+  { key: "syringe", label: "syringe", unit: "" },
   { key: "massPerWeight", label: "per weight", unit: " mg/kg" },
   { key: "share", label: "of the nearest maximum", unit: " %" },
   { key: "cap", label: "held down by", unit: "" },
@@ -158,11 +148,11 @@ const SHOWN: readonly { readonly key: ColumnKey; readonly label: string; readonl
 ];
 
 /** The rows of one patient: the doses, then the pressure of the cuffs. */
-function rowsFor(protocol: Protocol, patient: Patient, graduation: Quantity): PatientRow[] {
-  const columns = columnsOf(quantityText(graduation));
+function rowsFor(protocol: Protocol, patient: Patient): PatientRow[] {
+  const by = drawingUpIn(protocol);
   const figuresOf = (row: TableRow) =>
     SHOWN.flatMap(({ key, label, unit }) => {
-      const text = columns[key].text(row);
+      const text = COLUMNS[key].text(row);
       return text === "" ? [] : [{ label, text: `${text}${unit}` }];
     });
   const doseRowOf = (dose: Dose): PatientRow => {
@@ -173,8 +163,9 @@ function rowsFor(protocol: Protocol, patient: Patient, graduation: Quantity): Pa
     );
     const because = whyNoDose(dose, maxima, patient);
     if (because !== undefined) return { ...head, figures: [], isOver: false, because };
-    const row = doseRow(dose, { patient, ranges: {} }, maxima, inBase(graduation));
+    const row = doseRow(dose, { patient, ranges: {} }, maxima, by);
     if (row.isLeftOut) return { ...head, figures: [], isOver: false, because: NO_DOSE };
+    if (row.volume && !row.drawn) return { ...head, figures: [], isOver: false, because: NOT_MEASURED };
     const isOver = row.share !== undefined && row.share.of.compare(1) > 0;
     return { ...head, figures: figuresOf({ protocol, kind: "dose", row }), isOver };
   };
@@ -208,4 +199,5 @@ function whatIsNeeded(needed: readonly Variable[], patient: Patient): string | u
 }
 
 const NO_DOSE = "No dose by this protocol for this patient.";
+const NOT_MEASURED = "Its syringe cannot measure this dose for this patient.";
 const NO_PRESSURE = "No pressure by this protocol for this patient.";

@@ -1,4 +1,11 @@
-import { contains, floorTo, inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
+import {
+  contains,
+  type DrawnUp,
+  inBase,
+  quantityText,
+  type Rational,
+  volumeOnPaper,
+} from "@limbwright/shared/quantity";
 import {
   type Adjuvant,
   type Agent,
@@ -7,10 +14,12 @@ import {
   type CuffSet,
   type Dose,
   type Maximum,
+  type Syringe,
   type WrittenQuantity,
 } from "../../model/index.ts";
 import { type Box, evaluate, type Patient, variablesOf } from "../../population/index.ts";
 import { isVolumeLimit, limitExpression, limitText, patientsUnder } from "../../rules/facts/maximum.ts";
+import { type DrawingUp, drawnUp, isRescue, syringeFor } from "../../rules/facts/syringes.ts";
 import { bandsIn, type RowPatient, rowPatients } from "./patients.ts";
 
 /** What one patient gets of one dose. Numbers are exact, in mg, mL, mL/s or mg/s. */
@@ -19,11 +28,12 @@ export interface DoseRow extends RowPatient {
   /** By the formula; undefined where the protocol gives this patient no such dose, or cannot tell. */
   readonly mass?: Rational;
   readonly volume?: Rational;
-  /** What is drawn up: the volume, rounded down to the syringe's graduation where that takes away little, and the mass in it. */
+  /** How the volume is drawn up, and in what where somebody says so; undefined where the dose has no volume. */
+  readonly drawing?: DrawnUp;
+  readonly syringe?: Syringe;
+  /** What is drawn up, and the mass in it; undefined where the syringe cannot measure the dose. */
   readonly drawn?: Rational;
   readonly drawnMass?: Rational;
-  /** Whether the graduation would take away too much, so that nothing is rounded. */
-  readonly isTooSmall: boolean;
   /** The share of the nearest maximum that is drawn up, and that maximum in words. */
   readonly share?: { readonly of: Rational; readonly maximum: string };
   readonly cap?: string;
@@ -37,30 +47,28 @@ export interface DoseRow extends RowPatient {
   readonly isLeftOut: boolean;
 }
 
-export interface MixedIn extends Pick<DoseRow, "mass" | "volume"> {
+export interface MixedIn extends Pick<DoseRow, "mass" | "volume" | "drawn"> {
   readonly agent: string;
 }
 
 /** A row a patient for a dose; undefined where the patients are without limits in weight, or too many. */
-export function doseRows(dose: Dose, box: Box, graduation: Rational): DoseRow[] | undefined {
+export function doseRows(dose: Dose, box: Box, by: DrawingUp): DoseRow[] | undefined {
   const { amount, rate, total, adjuvants, agent } = dose;
   const nodes = [amount, rate, total, ...adjuvants.map((one) => one.amount)].flatMap(
     (one) => one?.node ?? [],
   );
   const maxima = (agent?.maxima ?? []).filter((maximum) => patientsUnder(box, maximum) !== undefined);
   const patients = rowPatients(box, { variable: "weight", step: 1 }, bandsIn(nodes, maxima));
-  return patients?.map((patient) => doseRow(dose, patient, maxima, graduation));
+  return patients?.map((patient) => doseRow(dose, patient, maxima, by));
 }
 
-/** The row of one patient, held against those of the maxima that can be for him or her. */
-export function doseRow(
-  dose: Dose,
-  row: RowPatient,
-  maxima: readonly Maximum[],
-  graduation: Rational,
-): DoseRow {
+/**
+ * The row of one patient, held against those of the maxima that can be for him or her; `by` is how its
+ * protocol draws up.
+ */
+export function doseRow(dose: Dose, row: RowPatient, maxima: readonly Maximum[], by: DrawingUp): DoseRow {
   const { amount, rate, total } = dose;
-  const amounts = amountsOf(dose, row, graduation);
+  const amounts = amountsOf(dose, row, by);
   const { drawn, drawnMass } = amounts;
   const share = nearestMaximum(row, maxima, drawnMass, drawn);
   const cap = amount && capInForce(amount.node, row.patient, dose.concentration);
@@ -77,7 +85,7 @@ export function doseRow(
     isMassRate: rate?.dimension.mass === 1,
     ...(most && { total: most }),
     isMassTotal: total?.dimension.mass === 1,
-    mixedIn: dose.adjuvants.map((one) => ({ agent: one.agent?.name ?? "", ...exactAmounts(one, row) })),
+    mixedIn: dose.adjuvants.map((one) => mixedIn(dose, one, row, by)),
     isLeftOut: (amount !== undefined && !amounts.mass && !amounts.volume) || (rate !== undefined && !flow),
   };
 }
@@ -85,30 +93,32 @@ export function doseRow(
 function amountsOf(
   dose: Dose,
   row: RowPatient,
-  graduation: Rational,
-): Pick<DoseRow, "mass" | "volume" | "drawn" | "drawnMass" | "isTooSmall" | "preparation"> {
+  by: DrawingUp,
+): Pick<DoseRow, "mass" | "volume" | "drawing" | "syringe" | "drawn" | "drawnMass" | "preparation"> {
   const { concentration, agent } = dose;
   const exact = exactAmounts(dose, row);
-  const rounded = exact.volume && floorTo(exact.volume, graduation);
-  const isTooSmall = exact.volume !== undefined && takesTooMuch(exact.volume, rounded);
-  const drawn = isTooSmall ? exact.volume : rounded;
-  const drawnMass = drawn && concentration ? drawn.mul(inBase(concentration)) : exact.mass;
+  const syringe = syringeFor(dose);
+  const drawing = exact.volume && drawnUp(exact.volume, syringe, by);
+  const drawn = volumeOnPaper(drawing, exact.volume, isRescue(dose, agent, by));
+  const massIn = drawn && concentration ? drawn.mul(inBase(concentration)) : exact.mass;
+  const drawnMass = exact.volume && !drawn ? undefined : massIn;
   const preparation = drawn && concentration && preparationOf(drawn, concentration, agent?.supply);
   return {
     ...exact,
+    ...(drawing && { drawing }),
+    ...(syringe && { syringe }),
     ...(drawn && { drawn }),
     ...(drawnMass && { drawnMass }),
-    isTooSmall,
     ...(preparation && { preparation }),
   };
 }
 
-/**
- * Whether rounding takes away more than a twentieth (common practice, no source). Then the syringe cannot be the one that is
- * meant, and nothing is rounded: a small dose is never lost on the way to paper.
- */
-function takesTooMuch(volume: Rational, rounded: Rational = volume): boolean {
-  return volume.sub(rounded).compare(volume.div(20)) > 0;
+function mixedIn(dose: Dose, adjuvant: Adjuvant, row: RowPatient, by: DrawingUp): MixedIn {
+  const exact = exactAmounts(adjuvant, row);
+  const drawing = exact.volume && drawnUp(exact.volume, adjuvant.agent?.syringe, by);
+  const isToRescue = isRescue(dose, adjuvant.agent, by);
+  const drawn = volumeOnPaper(drawing, exact.volume, isToRescue);
+  return { agent: adjuvant.agent?.name ?? "", ...exact, ...(drawn && { drawn }) };
 }
 
 /** What a patient gets, as mass and as volume, by the formula. */

@@ -1,19 +1,14 @@
-import { type Quantity, quantity, quantityText, rational } from "@limbwright/shared/quantity";
 import { CAUTION } from "@limbwright/shared/text";
 import { judgeAllIn } from "../../check/judged.ts";
 import type { Site } from "../../lower/site.ts";
 import type { Protocol } from "../../model/index.ts";
 import { type Refused, refusalOf } from "../../rule-file/compile.ts";
 import { boxOf, type JudgeOptions } from "../../rules/engine/judge.ts";
-import { columnsOf, type TableRow } from "./columns.ts";
+import { drawingUpIn } from "../../rules/facts/syringes.ts";
+import { COLUMNS, type TableRow } from "./columns.ts";
 import { doseRows, pressureRows } from "./rows.ts";
 
 export interface DoseTableOptions extends JudgeOptions {
-  /**
-   * The syringe's graduation in mL, a decimal text over zero such as "0.5"; volumes are rounded down to it. "1"
-   * if not said.
-   */
-  readonly graduation?: string;
   /** Writes the table, marked as a draft, although unsafe findings stand. */
   readonly draft?: boolean;
 }
@@ -29,31 +24,22 @@ export type DoseTableResult =
   | Refused;
 
 /**
- * The dose table of every protocol of a file. Undefined when there is no such file. Throws a
- * RangeError when the graduation is not over zero.
+ * The dose table of every protocol of a file. Undefined when there is no such file.
  */
 export function doseTablesOf(
   site: Site,
   file: string,
   options: DoseTableOptions,
 ): DoseTableResult[] | undefined {
-  const graduation = graduationOf(options);
   const draft = options.draft ?? false;
   return judgeAllIn(site, file, options)?.map((judged) => {
     const refusal = refusalOf(judged, draft);
     if (refusal) return refusal;
     const { protocol } = judged.judgement;
-    const table = tableOf(protocol, { graduation, draft });
+    const table = tableOf(protocol, { draft });
     if (table) return { kind: "written", protocol: protocol.name, table, csv: tableText(table) };
     return withoutTable(protocol.name);
   });
-}
-
-/** The syringe's graduation; throws a RangeError when it is not over zero. */
-export function graduationOf({ graduation = "1" }: Pick<DoseTableOptions, "graduation">): Quantity {
-  const volume = quantity(rational(graduation), "mL");
-  if (volume.value.compare(0) <= 0) throw new RangeError("a graduation is over zero");
-  return volume;
 }
 
 /** Nothing is written that holds the dose table of a protocol that has none. */
@@ -64,8 +50,6 @@ export function withoutTable(protocol: string): Refused {
 
 /** How a table is written. */
 export interface TableOptions {
-  /** The syringe's graduation; volumes are rounded down to it. */
-  readonly graduation: Quantity;
   readonly draft: boolean;
 }
 
@@ -84,10 +68,10 @@ export interface DoseTable {
  * systolic pressure. Columns that say nothing are left out. Undefined where weights or pressures are without
  * limits, or too many.
  */
-export function tableOf(protocol: Protocol, { graduation, draft }: TableOptions): DoseTable | undefined {
-  const rows = rowsOf(protocol, graduation);
+export function tableOf(protocol: Protocol, { draft }: TableOptions): DoseTable | undefined {
+  const rows = rowsOf(protocol);
   if (!rows) return undefined;
-  const columns = Object.values(columnsOf(quantityText(graduation)))
+  const columns = Object.values(COLUMNS)
     .map(({ heading, text }) => ({ heading, texts: rows.map(text) }))
     .filter(({ texts }) => texts.some((text) => text !== ""));
   return {
@@ -103,11 +87,12 @@ export function tableText({ note, columns, rows }: DoseTable): string {
 }
 
 /** The rows of a protocol, doses first; undefined where weights or pressures are without limits, or too many. */
-export function rowsOf(protocol: Protocol, { value, unit }: Quantity): TableRow[] | undefined {
+export function rowsOf(protocol: Protocol): TableRow[] | undefined {
   const box = boxOf(protocol);
   const rows: TableRow[] = [];
+  const by = drawingUpIn(protocol);
   for (const dose of protocol.doses) {
-    const ofDose = doseRows(dose, box, value.mul(unit.perBase));
+    const ofDose = doseRows(dose, box, by);
     if (!ofDose) return undefined;
     for (const row of ofDose) rows.push({ protocol, kind: "dose", row });
   }

@@ -2,7 +2,7 @@ import type { Repair } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
 import type { Dose, Maximum } from "../../model/index.ts";
 import { needsALook, wordsAfter } from "../../model/text-changes.ts";
-import { type Box, type Expression, findExtremes, patientText } from "../../population/index.ts";
+import { type Box, findExtremes, patientText, withoutRounding } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { amountText } from "../engine/evidence.ts";
 import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
@@ -16,7 +16,8 @@ export const rule: Rule = {
 function judgeDose(dose: Dose, context: RuleContext): Judgement {
   if (!dose.amount) return undecided(`the amount of \`${dose.name}\` is not understood`, dose.origin);
   const limits = { cancelled: context.isCancelled };
-  const growing = findExtremes(unround(dose.amount.expression), withoutHeaviest(context.box), limits);
+  // Rounding down takes off less than one step, so it neither gives a dose an end nor takes one away.
+  const growing = findExtremes(withoutRounding(dose.amount.expression), withoutHeaviest(context.box), limits);
   if (growing.kind === "not-decided") return undecided(growing.limit, dose.origin);
   if (growing.greatest.kind !== "endless") return HOLDS;
   const cap = dose.agent?.maxima.find(isAbsoluteMass);
@@ -40,26 +41,6 @@ function isAbsoluteMass(maximum: Maximum): boolean {
 function withoutHeaviest(box: Box): Box {
   const lower = box.weight?.lower;
   return { ...box, weight: lower ? { lower } : {} };
-}
-
-/** Rounding down takes off less than one step, so it neither gives a dose an end nor takes one away. */
-function unround(expression: Expression): Expression {
-  switch (expression.kind) {
-    case "rounded-down":
-      return unround(expression.of);
-    case "scaled":
-      return { ...expression, of: unround(expression.of) };
-    case "sum":
-    case "difference":
-    case "lesser":
-    case "greater":
-      return { ...expression, left: unround(expression.left), right: unround(expression.right) };
-    case "bands":
-      return { ...expression, rows: expression.rows.map((row) => ({ ...row, value: unround(row.value) })) };
-    case "constant":
-    case "variable":
-      return expression;
-  }
 }
 
 function heaviestText(dose: Dose, { box, isCancelled }: RuleContext): string {

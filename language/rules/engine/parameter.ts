@@ -99,6 +99,16 @@ export const GENERAL_PARAMETERS: readonly Parameter[] = [
     source: "common-practice",
   },
   {
+    name: "drawn-up-loss",
+    title: "The most that drawing up to a mark of the syringe may take away from a dose, in per cent of it",
+    unit: "",
+    standard: "5",
+    tighter: "lower",
+    bound: "10",
+    lowest: "1",
+    source: "common-practice",
+  },
+  {
     name: "child-age",
     title: "The age under which a patient is judged as a child",
     unit: "years",

@@ -31,7 +31,6 @@ export interface Previewed {
   /** Whether the runs were not gone through for the text as it stands. */
   readonly isStale: boolean;
   readonly on: string;
-  readonly graduation: string;
 }
 
 /** The id of a finding's run picture, by its place in the list. */
@@ -124,23 +123,22 @@ export class PreviewSheets {
   >();
 
   of(previewed: Previewed): PreviewPart<PreviewSheet> {
-    const { judged, isStale, on, graduation } = previewed;
+    const { judged, isStale, on } = previewed;
     if (isStale) return { because: BEING_CHECKED };
-    const by = `${on} ${graduation}`;
     const known = this.#known.get(judged);
-    if (known?.by === by) return known.sheet;
+    if (known?.by === on) return known.sheet;
     const sheet = sheetIn(previewed);
-    this.#known.set(judged, { by, sheet });
+    this.#known.set(judged, { by: on, sheet });
     return sheet;
   }
 }
 
 /** As it will print; while unsafe findings stand, as the draft it can only be. */
-function sheetIn({ site, protocol, judged, on, graduation }: Previewed): PreviewPart<PreviewSheet> {
+function sheetIn({ site, protocol, judged, on }: Previewed): PreviewPart<PreviewSheet> {
   if (!protocol) return { because: NOT_UNDERSTOOD };
-  const whole = sheetOfJudged(site, protocol, judged, { on, graduation });
+  const whole = sheetOfJudged(site, protocol, judged, { on });
   if (whole.kind === "written") return { shown: sheetPaper(whole.sheet) };
-  const draft = sheetOfJudged(site, protocol, judged, { on, graduation, draft: true });
+  const draft = sheetOfJudged(site, protocol, judged, { on, draft: true });
   if (draft.kind === "refused") return { because: draft.because };
   return {
     shown: sheetPaper(draft.sheet),

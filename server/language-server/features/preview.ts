@@ -1,4 +1,4 @@
-import { envelopeText, graduationOf, patientFigures, textFindingsBefore } from "@limbwright/language";
+import { envelopeText, patientFigures, textFindingsBefore } from "@limbwright/language";
 import { CAUTION, messageLines } from "@limbwright/language/editor";
 import {
   PREVIEW,
@@ -43,8 +43,7 @@ function modelOf(
   const isStale = state === "stale";
   const findings = byWeight(findingsFor(checker, asked, judged));
   const timesSay = isStale ? undefined : wordsOfTimes(judged);
-  const { graduation = "1" } = params;
-  const subject: Previewed = { site, protocol, judged, findings, isStale, on: checker.day, graduation };
+  const subject: Previewed = { site, protocol, judged, findings, isStale, on: checker.day };
   return {
     uri: document.uri,
     protocol: name,
@@ -111,11 +110,8 @@ function findingOf(finding: Finding, at: number): PreviewFinding {
   };
 }
 
-function patientOf(
-  { protocol }: Previewed,
-  { patient = {}, graduation = "1" }: PreviewAsked,
-): PreviewPatient {
+function patientOf({ protocol }: Previewed, { patient = {} }: PreviewAsked): PreviewPatient {
   if (!protocol) return { measures: [], amiss: "No figures: the protocol was not understood.", rows: [] };
-  const { rows, ...figures } = patientFigures(protocol, patient, graduationOf({ graduation }));
+  const { rows, ...figures } = patientFigures(protocol, patient);
   return { ...figures, rows: rows.map(({ origin, ...row }) => ({ ...row, place: placeOf(origin) })) };
 }

@@ -27,7 +27,6 @@ import {
   type ScenarioLineRan,
   type ScenarioRan,
   SHEETS,
-  type SheetsAsked,
   TEMPLATE,
   type Template,
   type TemplateAsked,
@@ -52,8 +51,8 @@ export function answerRequests(service: Service): void {
   );
   connection.onRequest(
     SHEETS,
-    inText(service, ({ site, file }, { draft, graduation }: SheetsAsked) =>
-      (sheetsOf(site, file, { on: checker.day, draft, graduation }) ?? []).map((result): Output => {
+    inText(service, ({ site, file }, { draft }: OutputAsked) =>
+      (sheetsOf(site, file, { on: checker.day, draft }) ?? []).map((result): Output => {
         if (result.kind === "refused") return result;
         const { kind, protocol, sheet } = result;
         return {

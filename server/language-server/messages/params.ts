@@ -10,11 +10,6 @@ const count: Check = (value) =>
     ? undefined
     : `is no whole number from 0 to ${MOST}`;
 
-const graduation: Check = (value) =>
-  typeof value === "string" && /^\d{1,3}(\.\d{1,3})?$/.test(value) && Number(value) > 0
-    ? undefined
-    : "is no decimal number over 0";
-
 const anything: Check = () => undefined;
 
 const id: Check = (value) =>
@@ -121,11 +116,10 @@ const CHECKS: Readonly<Record<string, Check>> = {
         circumference: optional(text),
       }),
     ),
-    graduation: optional(graduation),
   }),
   "limbwright/run": object({ uri: text, rule: text, range }),
   "limbwright/compile": object({ uri: text, draft: anything }),
-  "limbwright/sheets": object({ uri: text, draft: anything, graduation: text }),
+  "limbwright/sheets": object({ uri: text, draft: anything }),
   "limbwright/template": object({ name: text, title: text, place: text, formulary: text }),
   "limbwright/rulePage": object({ rule: text }),
   "limbwright/comparison": object({

@@ -30,7 +30,7 @@ describe("the reader refuses, and says where and why", () => {
   test("another format, before anything else", () => {
     expect(faultsOf(changedAt(base, "/format", () => 1))[0]).toMatchObject({
       where: "/format",
-      what: "The file has format 1; this reader knows format 5.",
+      what: "The file has format 1; this reader knows format 6.",
       why: expect.stringContaining('Before format 4, an age "to 64 years" ended on the 64th birthday'),
     });
   });

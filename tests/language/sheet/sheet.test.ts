@@ -44,7 +44,7 @@ describe("the figures of a sheet are those of the dose table", () => {
         row["Weight (kg)"],
       );
       expect(shown).toMatchObject({
-        mL: row["Volume to draw up, rounded down to 1 mL if that takes away at most 5 % (mL)"],
+        mL: row["Volume to draw up, down to a mark of the syringe (mL)"],
         mg: row["Dose drawn up (mg)"],
         "ampoule mL": row["Taken from ampoules (mL)"],
         "diluent mL": row["Diluent added (mL)"],
@@ -59,7 +59,7 @@ describe("the figures of a sheet are those of the dose table", () => {
       const { tables } = sheet.emergencies.find(({ title }) => title === row.For) ?? { tables: [] };
       const shown = shownFor(tables[0], row["Weight (kg)"]);
       const wanted = {
-        mL: row["Volume to draw up, rounded down to 1 mL if that takes away at most 5 % (mL)"],
+        mL: row["Volume to draw up, down to a mark of the syringe (mL)"],
         "mL/h": row["Rate (mL/h)"],
         "mL in all": row["Total at most (mL)"],
       };

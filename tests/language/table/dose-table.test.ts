@@ -1,5 +1,4 @@
 import { type DoseTableOptions, type DoseTableResult, doseTablesOf, Site } from "@limbwright/language";
-import { quantity, rational } from "@limbwright/shared/quantity";
 import { describe, expect, test } from "vitest";
 import { tableOf, tableText } from "../../../language/outputs/table/table.ts";
 import { baseTexts, ON } from "../rule-file/compiled.ts";
@@ -54,6 +53,7 @@ function local(rows: readonly Row[], weight: string): Row | undefined {
 }
 
 const AMOUNT = "3 mg/kg up to 200 mg";
+const DRAWN = "Volume to draw up, down to a mark of the syringe (mL)";
 
 describe("a row of the table says", () => {
   const rows = rowsOf();
@@ -65,7 +65,7 @@ describe("a row of the table says", () => {
       "Concentration (mg/mL)": "5",
       "Dose by formula (mg)": "141",
       "Volume by formula (mL)": "28.2",
-      "Volume to draw up, rounded down to 1 mL if that takes away at most 5 % (mL)": "28",
+      [DRAWN]: "28",
       "Dose drawn up (mg)": "140",
       "Dose drawn up (mg/kg, rounded up)": "2.98",
       "Share of the nearest maximum (%, rounded up)": "74.47",
@@ -100,7 +100,7 @@ describe("a row of the table says", () => {
     const rescue = rows.filter(({ For }) => For === "Local anaesthetic systemic toxicity");
     expect(rescue.find((row) => row.Dose === "lipid-bolus" && row["Weight (kg)"] === "70")).toMatchObject({
       "Volume by formula (mL)": "105",
-      "Volume to draw up, rounded down to 1 mL if that takes away at most 5 % (mL)": "105",
+      [DRAWN]: "105",
       "Dose drawn up (mg)": "",
       Repeated: "2 more, every 5 min if still unstable",
     });
@@ -161,7 +161,7 @@ describe("the edges of bands are shown right", () => {
     });
     const rows = readCsv(
       tableText(
-        tableOf(protocolWith(hole), { graduation: quantity(rational(1), "mL"), draft: true }) ?? {
+        tableOf(protocolWith(hole), { draft: true }) ?? {
           note: "",
           columns: [],
           rows: [],
@@ -225,26 +225,39 @@ describe("numbers are written safely", () => {
   });
 });
 
-describe("the syringe's graduation", () => {
-  test("is 1 mL unless said, and is in the heading", () => {
-    expect(local(rowsOf({}, { graduation: "0.5" }), "47")).toMatchObject({
-      "Volume to draw up, rounded down to 0.5 mL if that takes away at most 5 % (mL)": "28",
-    });
-    expect(local(rowsOf({}, { graduation: "0.1" }), "47")).toMatchObject({
-      "Volume to draw up, rounded down to 0.1 mL if that takes away at most 5 % (mL)": "28.2",
+describe("what is drawn up is read off at the marks of the syringe", () => {
+  const OVER = "over   90 s to 3 min";
+  const LIPID = "amount 1.5 mL/kg";
+  const inSyringe = (syringe: string, of = OVER) => ({ [of]: `${of}\n    syringe ${syringe}` });
+  const bolus = (rows: readonly Row[], weight: string) =>
+    rows.find((row) => row.Dose === "lipid-bolus" && row["Weight (kg)"] === weight);
+
+  test("where none is named, at a whole mL, and the row says so", () => {
+    expect(local(rowsOf(), "47")).toMatchObject({ [DRAWN]: "28", Syringe: "none named: down to a whole mL" });
+  });
+
+  test("of the one that the dose names", () => {
+    expect(local(rowsOf(inSyringe("50 mL marked every 0.5 mL")), "47")).toMatchObject({ [DRAWN]: "28" });
+    expect(local(rowsOf(inSyringe("10 mL marked every 0.1 mL")), "47")).toMatchObject({
+      [DRAWN]: "28.2",
+      Syringe: "10 mL, marked every 0.1 mL",
       "Dose drawn up (mg)": "141",
     });
   });
 
-  test("never lets more be drawn up than the formula gives", () => {
-    const volumes = rowsOf({}, { graduation: "3" })
+  test("of each dose its own: never one for all", () => {
+    const rows = rowsOf({
+      ...inSyringe("10 mL marked every 0.1 mL"),
+      ...inSyringe("50 mL marked every 2 mL", LIPID),
+    });
+    expect(local(rows, "47")).toMatchObject({ [DRAWN]: "28.2" });
+    expect(bolus(rows, "47")).toMatchObject({ "Volume by formula (mL)": "70.5", [DRAWN]: "70" });
+  });
+
+  test("never more than the formula gives", () => {
+    const volumes = rowsOf(inSyringe("30 mL marked every 3 mL"))
       .filter(({ Dose }) => Dose === "local")
-      .map((row) =>
-        [
-          row["Volume by formula (mL)"],
-          row["Volume to draw up, rounded down to 3 mL if that takes away at most 5 % (mL)"],
-        ].map(Number),
-      );
+      .map((row) => [row["Volume by formula (mL)"], row[DRAWN]].map(Number));
     expect(volumes).toHaveLength(86);
     expect(volumes.every(([formula = 0, drawn = 0]) => drawn <= formula && formula - drawn < 3)).toBe(true);
   });
@@ -253,18 +266,35 @@ describe("the syringe's graduation", () => {
     ["0.012 mL/kg", "0.012", "0.6"],
     ["0.001 mL/kg", "0.001", "0.05"],
     ["0.00005 mL/kg", "0.00005", "0.0025"],
-  ])("is never rounded to where it would take away over 5 %%: %s", (amount, perKilogram, drawn) => {
-    const rows = rowsOf({ "amount 1.5 mL/kg": `amount ${amount}` }, { graduation: "1" });
-    const ofPatient = (weight: string) =>
-      rows.find((row) => row.Dose === "lipid-bolus" && row["Weight (kg)"] === weight);
-    const heading = "Volume to draw up, rounded down to 1 mL if that takes away at most 5 % (mL)";
-    expect(ofPatient("50")?.[heading]).toBe(drawn);
+  ])("no syringe is guessed for a small dose: %s", (amount, perKilogram, drawn) => {
+    const rows = rowsOf({ [LIPID]: `amount ${amount}` });
+    expect(bolus(rows, "50")).toMatchObject({ [DRAWN]: drawn, Syringe: "none named: not rounded" });
     const least = Number(perKilogram) * 45;
-    expect(Number(ofPatient("45")?.[heading])).toBeGreaterThan(least * 0.94);
+    expect(Number(bolus(rows, "45")?.[DRAWN])).toBeGreaterThan(least * 0.99);
   });
 
-  test("has to be over zero", () => {
-    expect(() => rowsOf({}, { graduation: "0" })).toThrow(RangeError);
+  test.each([
+    ["a rescue dose below the first mark", "0.6 mL", "10 mL marked every 1 mL"],
+    ["a rescue dose that the marks take a fifth of", "0.6 mL", "10 mL marked every 0.5 mL"],
+  ])("no plain number stands there: %s", (_what, amount, syringe) => {
+    const changes = { [LIPID]: `amount ${amount}\n      syringe ${syringe}` };
+    expect(resultOf(changes).kind).toBe("refused");
+    expect(bolus(rowsOf(changes), "50")).toMatchObject({
+      "Volume by formula (mL)": "0.6",
+      [DRAWN]: "",
+      Note: "its syringe cannot measure it",
+    });
+  });
+
+  test("of the block a number stands there, with what the check says about it", () => {
+    const changes = inSyringe("50 mL marked every 5 mL");
+    expect(resultOf(changes).kind).toBe("written");
+    expect(local(rowsOf(changes), "49")).toMatchObject({ "Volume by formula (mL)": "29.4", [DRAWN]: "25" });
+  });
+
+  test("as finely as the marks are", () => {
+    const fine = { [LIPID]: "amount 0.125 mL\n      syringe 0.5 mL marked every 0.005 mL" };
+    expect(bolus(rowsOf(fine), "50")).toMatchObject({ [DRAWN]: "0.125" });
   });
 });
 

@@ -1,4 +1,4 @@
-import { doseTablesOf, graduationOf, patientFigures, Site } from "@limbwright/language";
+import { doseTablesOf, patientFigures, Site } from "@limbwright/language";
 import { describe, expect, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
 import { ON } from "../rule-file/compiled.ts";
@@ -12,26 +12,26 @@ function protocolIn(site: Site, file: string) {
 }
 
 /** A row of the dose table of a file, by its headings. */
-function tableRows(site: Site, file: string, graduation: string): Map<string, string>[] {
-  const [result] = doseTablesOf(site, file, { on: ON, graduation, draft: true }) ?? [];
+function tableRows(site: Site, file: string): Map<string, string>[] {
+  const [result] = doseTablesOf(site, file, { on: ON, draft: true }) ?? [];
   if (result?.kind !== "written") throw new Error(`${file} has no table`);
   const { columns, rows } = result.table;
   return rows.map((row) => new Map(columns.map((column, at) => [column, row[at] ?? ""])));
 }
 
-describe.each(["1", "0.5"])("rounded down to %s mL, the figures for a patient", (graduation) => {
-  const drawn = `Volume to draw up, rounded down to ${graduation} mL if that takes away at most 5 % (mL)`;
+describe("the figures for a patient", () => {
+  const drawn = "Volume to draw up, down to a mark of the syringe (mL)";
 
   // The dose table is the reference; its own tests hold it against figures worked out by hand.
   test("are those of the dose table, for every weight and every pressure in it", () => {
     const site = new Site(textOf);
     const file = "protocols/wrist-reduction.limb";
     let compared = 0;
-    for (const row of tableRows(site, file, graduation)) {
+    for (const row of tableRows(site, file)) {
       const weight = row.get("Weight (kg)") || PATIENT.weight;
       const systolic = row.get("Systolic (mmHg)") || PATIENT.systolic;
       const typed = { ...PATIENT, weight, systolic };
-      const { rows } = patientFigures(protocolIn(site, file), typed, graduationOf({ graduation }));
+      const { rows } = patientFigures(protocolIn(site, file), typed);
       const name = row.get("Dose") || "cuff pressure";
       const figures = rows.find((one) => one.name === name)?.figures ?? [];
       const told = new Map(
@@ -52,8 +52,7 @@ describe.each(["1", "0.5"])("rounded down to %s mL, the figures for a patient", 
 
 describe.each(filesIn("protocols"))("%s", (file) => {
   const site = new Site(textOf);
-  const figures = (typed: Partial<typeof PATIENT>) =>
-    patientFigures(protocolIn(site, file), typed, graduationOf({}));
+  const figures = (typed: Partial<typeof PATIENT>) => patientFigures(protocolIn(site, file), typed);
 
   test("says of every dose and the pressure either a figure or why there is none", () => {
     for (const typed of [PATIENT, {}, { weight: "60" }, { systolic: "130" }]) {

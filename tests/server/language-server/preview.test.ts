@@ -150,6 +150,7 @@ describe("the figures for a patient", () => {
     expect(figuresOf(model, "local")).toEqual({
       "draw up": "36 mL",
       "which is": "180 mg",
+      syringe: "none named: down to a whole mL",
       "per weight": "2.96 mg/kg",
       "of the nearest maximum": "73.78 %",
     });
@@ -159,10 +160,11 @@ describe("the figures for a patient", () => {
     expect(figuresOf(model, "lipid-bolus")).toMatchObject({ "draw up": "91 mL" });
   });
 
-  test("are drawn up by the graduation of the syringe", async () => {
-    const client = await opened(WRIST);
-    const asked = { patient: { weight: "61" }, graduation: "0.5" };
-    expect(figuresOf(await preview(client, asked), "local")).toMatchObject({ "draw up": "36.5 mL" });
+  test("are drawn up by the marks of the syringe that the dose names", async () => {
+    const text = WRIST.replace("up to 200 mg", "up to 200 mg\n    syringe 50 mL marked every 0.5 mL");
+    const asked = { patient: { weight: "61" } };
+    const figures = figuresOf(await preview(await opened(text), asked), "local");
+    expect(figures).toMatchObject({ "draw up": "36.5 mL", syringe: "50 mL, marked every 0.5 mL" });
   });
 
   test("are not guessed where a measure is missing", async () => {
@@ -222,8 +224,6 @@ test("a request that cannot be meant is refused", async () => {
   for (const asked of [
     { position: START, patient: "heavy" },
     { position: START, patient: { weight: 70 } },
-    { position: START, graduation: "0" },
-    { position: START, graduation: "a" },
     { position: { line: -1, character: 0 } },
   ]) {
     const answer = client.connection.sendRequest(PREVIEW, { uri, ...asked });

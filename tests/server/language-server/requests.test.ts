@@ -170,7 +170,6 @@ test("rule files and sheets are given as text, and refused as on the command lin
   const [sheet]: Output[] = await client.connection.sendRequest(SHEETS, {
     uri,
     draft: false,
-    graduation: "0.5",
   });
   expect(file).toMatchObject({ kind: "written", name: "wrist-reduction.json" });
   expect(file?.kind === "written" && readRuleFile(file.text).kind).toBe("read");
