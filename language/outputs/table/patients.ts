@@ -11,6 +11,7 @@ import { type AmountNode, type Maximum, partsOfAmount } from "../../model/index.
 import { subtractRange } from "../../population/bands.ts";
 import type { Box, Patient, Variable } from "../../population/index.ts";
 import { byLowerEdge } from "../../population/interval-order.ts";
+import type { BetweenRows } from "./between-rows.ts";
 
 /** More rows than anybody reads; a box that needs more has no table. */
 const MOST_ROWS = 20_000;
@@ -19,6 +20,8 @@ const MOST_ROWS = 20_000;
 export interface RowPatient {
   readonly patient: Patient;
   readonly ranges: Partial<Record<Variable, Interval>>;
+  /** Where the row is for all between two others: the patient is the one at the first of them. */
+  readonly between?: BetweenRows;
 }
 
 /**

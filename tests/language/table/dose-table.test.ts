@@ -175,6 +175,76 @@ describe("the edges of bands are shown right", () => {
   });
 });
 
+describe("between two rows", () => {
+  const around = (amount: string, from: number, to: number) =>
+    rowsOf({ [AMOUNT]: amount })
+      .filter(({ Dose }) => Dose === "local")
+      .map((row) => [row["Weight (kg)"] ?? "", row["Dose by formula (mg)"], row[DRAWN]])
+      .filter(([weight = ""]) => {
+        const kg = Number(/[\d.]+/.exec(weight)?.[0]);
+        return kg >= from && kg <= to;
+      });
+  // They meet at 50.375 kg, with 151.125 mg.
+  const VALLEY = "greater of 604.5 mg - 9 mg/kg and 3 mg/kg";
+
+  test("a band without its ends has a row of its own: neither neighbour gives as little", () => {
+    const bands =
+      "by weight {\n45 to 49.2 kg 150 mg\nover 49.2 kg to under 49.8 kg 100 mg\n49.8 kg and over 180 mg\n}";
+    expect(around(bands, 49.1, 49.9)).toEqual([
+      ["49.2", "150", "30"],
+      ["over 49.2 kg to under 49.8 kg", "100", "20"],
+      ["49.8", "180", "36"],
+    ]);
+  });
+
+  test("the lowest point of two lines that cross has one, in the decimals of paper", () => {
+    expect(around(VALLEY, 50, 51)).toEqual([
+      ["50", "154.5", "30"],
+      ["over 50 kg to under 51 kg", "151.12", "30"],
+      ["51", "153", "30"],
+    ]);
+  });
+
+  test("a step down has one where it is lower than both", () => {
+    const step = "by weight {\n45 to 59.5 kg 3 mg/kg\nover 59.5 kg (3 mg/kg) - 30 mg\n}";
+    const weights = around(step, 59.5, 60).map(([weight]) => weight);
+    expect(weights).toEqual(["59.5", "over 59.5 kg to under 60 kg", "60"]);
+  });
+
+  test.each(["3 mg/kg up to 200 mg", "3 mg/kg rounded down to 10 mg", "lesser of 3 mg/kg and 40 mL"])(
+    "none where it never falls: %s",
+    (amount) => {
+      expect(around(amount, 45, 130)).toHaveLength(86);
+    },
+  );
+
+  test("no patient is given less by the formula than is read off the table", () => {
+    const rows = around(VALLEY, 45, 130).map(([weight = "", mass]) => [weight, Number(mass)] as const);
+    for (let weight = 45; weight <= 130; weight += 1 / 16) {
+      const read = rows.filter(([text]) => {
+        const [from = 0, to] = [...text.matchAll(/[\d.]+/g)].map(([number]) => Number(number));
+        return to === undefined ? Math.abs(from - weight) < 1 : from < weight && weight < to;
+      });
+      const exact = Math.max(604.5 - 9 * weight, 3 * weight);
+      expect(Math.min(...read.map(([, mass]) => mass))).toBeLessThanOrEqual(exact);
+    }
+  });
+
+  test("a pressure that is higher than at both neighbours has one", () => {
+    const bands =
+      "by systolic {\n90 to 131 mmHg 250 mmHg\nover 131 mmHg to under 134 mmHg 280 mmHg\n134 mmHg and over 260 mmHg\n}";
+    const pressures = rowsOf({ "greater of systolic + 100 mmHg and 250 mmHg": bands })
+      .filter(({ For }) => For === "cuff pressure")
+      .map((row) => [row["Systolic (mmHg)"], row["Cuff pressure (mmHg)"]]);
+    const at = pressures.findIndex(([systolic]) => systolic === "131");
+    expect(pressures.slice(at, at + 3)).toEqual([
+      ["131", "250"],
+      ["over 131 mmHg to under 134 mmHg", "280"],
+      ["134", "260"],
+    ]);
+  });
+});
+
 describe("a table by age", () => {
   const CHILDREN = {
     "age           16 to 85 years": "age 8 to 85 years",
