@@ -21,6 +21,7 @@ import { type Box, evaluate, type Patient, variablesOf } from "../../population/
 import { isVolumeLimit, limitExpression, limitText, patientsUnder } from "../../rules/facts/maximum.ts";
 import { type DrawingUp, drawnUp, isRescue, syringeFor } from "../../rules/facts/syringes.ts";
 import { valueFor, withRowsBetween } from "./between-rows.ts";
+import { type MassUnit, massUnitMixedIn } from "./mass-unit.ts";
 import { bandsIn, type RowPatient, rowPatients } from "./patients.ts";
 
 /** What one patient gets of one dose. Numbers are exact, in mg, mL, mL/s or mg/s. */
@@ -50,6 +51,7 @@ export interface DoseRow extends RowPatient {
 
 export interface MixedIn extends Pick<DoseRow, "mass" | "volume" | "drawn"> {
   readonly agent: string;
+  readonly massUnit: MassUnit;
 }
 
 /** A row a patient for a dose; undefined where the patients are without limits in weight, or too many. */
@@ -136,7 +138,8 @@ function mixedIn(dose: Dose, adjuvant: Adjuvant, row: RowPatient, by: DrawingUp)
   const drawing = exact.volume && drawnUp(exact.volume, adjuvant.agent?.syringe, by);
   const isToRescue = isRescue(dose, adjuvant.agent, by);
   const drawn = volumeOnPaper(drawing, exact.volume, isToRescue);
-  return { agent: adjuvant.agent?.name ?? "", ...exact, ...(drawn && { drawn }) };
+  const massUnit = massUnitMixedIn(adjuvant);
+  return { agent: adjuvant.agent?.name ?? "", massUnit, ...exact, ...(drawn && { drawn }) };
 }
 
 /** What a patient gets, as mass and as volume, by the formula. */
