@@ -119,7 +119,7 @@ describe("the edges of bands are shown right", () => {
         },
       ),
     );
-    const [, headings = [], ...records] = rows;
+    const [headings = [], ...records] = rows;
     const at70 = records.find((record) => record[headings.indexOf("Weight (kg)")] === "70");
     expect(at70?.[headings.indexOf("Dose by formula (mg)")]).toBe("");
     expect(at70?.[headings.indexOf("Note")]).toBe("no dose by this protocol");
@@ -148,7 +148,7 @@ describe("numbers are written safely", () => {
 
   test("without trailing zeros, with a leading zero, with nothing between thousands", () => {
     const numbers = readCsv(csv)
-      .slice(2)
+      .slice(1)
       .flat()
       .filter((text) => /^[\d.,]+$/.test(text));
     expect(numbers.length).toBeGreaterThan(1000);
@@ -162,14 +162,26 @@ describe("numbers are written safely", () => {
     expect(csv.endsWith("\r\n")).toBe(true);
   });
 
-  test("the caution, the status and the protocol stand on top", () => {
-    const [[head = ""] = []] = readCsv(csv);
-    expect(head).toMatch(/^wrist-reduction, 1\.4\.0, Tarn Hollow Hospital\. DRAFT, not for use\./);
-    expect(head).toContain("local policy and licensed practice decide");
+  test("the headings are the first record, and the caution, the status and the protocol a comment at the end", () => {
+    const records = readCsv(csv);
+    expect(records[0]).toContain("Weight (kg)");
+    const [mark, note = ""] = records.at(-1) ?? [];
+    expect(mark).toBe("#");
+    expect(note).toMatch(/^wrist-reduction, 1\.4\.0, Tarn Hollow Hospital\. DRAFT, not for use\./);
+    expect(note).toContain("local policy and licensed practice decide");
+    expect(records.filter(([first]) => first === "#")).toHaveLength(1);
+  });
+
+  test("each row of a draft says that it is one; of what may be followed none does", () => {
+    const [headings = [], ...rows] = readCsv(csv).filter(([first]) => first !== "#");
+    expect(headings[0]).toBe("Standing");
+    expect(new Set(rows.map(([first]) => first))).toEqual(new Set(["DRAFT, not for use"]));
+    const whole = resultOf({});
+    expect(whole.kind === "written" && whole.table.columns).not.toContain("Standing");
   });
 
   test("headings carry the units", () => {
-    const [, headings = []] = readCsv(csv);
+    const [headings = []] = readCsv(csv);
     expect(
       headings.filter((heading) => /\((kg|mg|mL|mg\/mL|mmHg|mL\/h|%)/.test(heading)).length,
     ).toBeGreaterThan(12);

@@ -38,7 +38,7 @@ export type Row = Readonly<Record<string, string>>;
 export function rowsOf(changes: Changes = {}, options: Options = {}): Row[] {
   const result = resultOf(changes, { draft: true, ...options });
   if (result.kind === "refused") throw new Error(result.because);
-  const [, headings = [], ...records] = readCsv(result.csv);
+  const [headings = [], ...records] = readCsv(result.csv).filter(([first]) => first !== "#");
   return records.map((record) =>
     Object.fromEntries(headings.map((heading, index) => [heading, record[index] ?? ""])),
   );
