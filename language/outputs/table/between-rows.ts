@@ -1,14 +1,6 @@
 import type { Interval, Rational } from "@limbwright/shared/quantity";
 import { type Box, type Expression, evaluate, findExtremes, type Variable } from "../../population/index.ts";
-import type { RowPatient } from "./patients.ts";
-
-/** A row for all patients between two others: in the formula's own words, less (or more) than both of its neighbours. */
-export interface BetweenRows {
-  readonly range: Interval;
-  readonly variable: Variable;
-  /** Which of the values between stands for all of them. */
-  readonly takes: "least" | "greatest";
-}
+import type { BetweenRows, RowPatient } from "./patients.ts";
 
 /**
  * The rows with one more wherever an expression, between two of them, is less than at both (or more, for what is read as the higher of

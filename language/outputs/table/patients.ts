@@ -11,7 +11,6 @@ import { type AmountNode, type Maximum, partsOfAmount } from "../../model/index.
 import { subtractRange } from "../../population/bands.ts";
 import type { Box, Patient, Variable } from "../../population/index.ts";
 import { byLowerEdge } from "../../population/interval-order.ts";
-import type { BetweenRows } from "./between-rows.ts";
 
 /** More rows than anybody reads; a box that needs more has no table. */
 const MOST_ROWS = 20_000;
@@ -22,6 +21,14 @@ export interface RowPatient {
   readonly ranges: Partial<Record<Variable, Interval>>;
   /** Where the row is for all between two others: the patient is the one at the first of them. */
   readonly between?: BetweenRows;
+}
+
+/** A row for all patients between two others: in the formula's own words, less (or more) than both of its neighbours. */
+export interface BetweenRows {
+  readonly range: Interval;
+  readonly variable: Variable;
+  /** Which of the values between stands for all of them. */
+  readonly takes: "least" | "greatest";
 }
 
 /**
