@@ -6,6 +6,7 @@ import {
   type Rational,
 } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../model/index.ts";
+import { massUnitOf } from "../outputs/table/mass-unit.ts";
 import { type DoseRow, doseRows } from "../outputs/table/rows.ts";
 import { type Box, type Expression, type Extreme, findExtremes, rangeText } from "../population/index.ts";
 import { boxOf } from "../rules/engine/judge.ts";
@@ -46,10 +47,11 @@ function infusionText({ total, isMassRate, isMassTotal }: DoseRow, rate: Rationa
 /** A rescue emulsion is thought of by volume alone. Undefined where there is no amount. */
 function amountText({ dose, mass, volume, share }: DoseRow, weight: Rational): string | undefined {
   const heavy = dose.agent?.kind?.value === "rescue" && volume ? undefined : mass;
+  const unit = massUnitOf(dose);
   const parts = [
-    heavy && amountInUnit(heavy, "mg"),
+    heavy && amountInUnit(heavy, unit),
     volume && amountInUnit(volume, "mL"),
-    heavy && amountInUnit(heavy.div(weight), "mg/kg"),
+    heavy && amountInUnit(heavy.div(weight), unit === "mcg" ? "mcg/kg" : "mg/kg"),
   ].filter(Boolean);
   if (parts.length === 0) return undefined;
   const ofMaximum = share

@@ -7,9 +7,10 @@ import { makeOfOne, tellRefusal } from "./one-protocol.ts";
 import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 
 const HELP = `
-The table has a row a kilogram. Volumes are drawn up to a mark of the syringe that the dose or its drug names,
-else to a whole mL where that is little. It is refused while an error or an unsafe finding stands, while a rule whose
-breach would be unsafe is not decided, or words of the template are left, unless --draft marks it as a draft.
+The table has a row a kilogram. Its headings are the first row; its caution is the last, which begins with #. Volumes
+are drawn up to a mark of the syringe that the dose or its drug names, else to a whole mL where that is little. It is
+refused while an error or an unsafe finding stands, while a rule whose breach would be unsafe is not decided, or words of
+the template are left, unless --draft marks it as a draft.
 
 Exit codes: 0 printed; 1 refused; 2 something could not be read or written.
 

@@ -16,6 +16,7 @@ import { handlerWords, momentName, stepData } from "../../runs/index.ts";
 import { lastingText } from "../automaton/words.ts";
 import { placeOf } from "../pictures/run-pictures.ts";
 import { drugText, emergencyTitle } from "../table/columns.ts";
+import { massUnitOf } from "../table/mass-unit.ts";
 import type { SheetBlank, SheetItem } from "./sheet.ts";
 
 /** Steps as lines of a checklist, in order, what belongs to one inside it. */
@@ -51,7 +52,7 @@ function itemOf(step: Step, protocol: Protocol): SheetItem {
     text: stepText(step, protocol),
     ...(time !== undefined && { time }),
     notes: [...step.notes, ...step.roles.map((role) => `by ${role}`)],
-    blanks: blanksOf(step),
+    blanks: blanksOf(step, protocol),
     items,
     place: placeOf(step.origin),
   };
@@ -61,9 +62,11 @@ function itemOf(step: Step, protocol: Protocol): SheetItem {
 const HOLDING: ReadonlySet<Step["kind"]> = new Set(["stage", "repeat", "ask"]);
 
 /** What is filled in by hand: what a cuff was set to, how much was injected. */
-function blanksOf({ kind }: Step): readonly SheetBlank[] {
-  if (kind === "inflate") return ["mmHg"];
-  return kind === "inject" ? ["mL", "mg"] : [];
+function blanksOf(step: Step, { doses }: Protocol): readonly SheetBlank[] {
+  if (step.kind === "inflate") return ["mmHg"];
+  if (step.kind !== "inject") return [];
+  const dose = doses.find(({ name }) => name === step.dose);
+  return ["mL", dose ? massUnitOf(dose) : "mg"];
 }
 
 /** A step in words for the bedside: those of the language, with labels, drugs and titles in place of bare names. */

@@ -1,4 +1,5 @@
 import type { DoseCurve, PicturePlace, RunPicture } from "@limbwright/shared/pictures";
+import type { MassUnit } from "../table/mass-unit.ts";
 
 /** A bedside sheet as plain texts, in the order in which they are printed. Nothing in it is markup. */
 export interface Sheet {
@@ -70,7 +71,7 @@ export interface SheetItem {
   readonly place: PicturePlace;
 }
 
-export type SheetBlank = "clock" | "mL" | "mg" | "mmHg";
+export type SheetBlank = "clock" | "mL" | MassUnit | "mmHg";
 
 export interface SheetTimes {
   /** What is written down first: the moments that bounds count from, "first cuff up" before all. */

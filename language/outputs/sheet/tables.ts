@@ -60,13 +60,21 @@ const WEIGHT: Wanted = { key: "weight", heading: "weight" };
 const OF_DOSE: readonly Wanted[] = [
   { key: "drawn", heading: "mL" },
   { key: "drawnMass", heading: "mg" },
+  { key: "drawnMicrograms", heading: "mcg" },
+  { key: "drawnGrams", heading: "g" },
   { key: "massPerWeight", heading: "mg/kg" },
+  { key: "microgramsPerWeight", heading: "mcg/kg" },
+  { key: "gramsPerWeight", heading: "g/kg" },
   { key: "share", heading: "% of max." },
   { key: "cap", heading: "cap" },
   { key: "rateVolume", heading: "mL/h" },
   { key: "rateMass", heading: "mg/h" },
+  { key: "rateMicrograms", heading: "mcg/h" },
+  { key: "rateGrams", heading: "g/h" },
   { key: "totalVolume", heading: "mL in all" },
   { key: "totalMass", heading: "mg in all" },
+  { key: "totalMicrograms", heading: "mcg in all" },
+  { key: "totalGrams", heading: "g in all" },
   { key: "stock", heading: "ampoule mL" },
   { key: "diluentVolume", heading: "diluent mL" },
   { key: "ampoules", heading: "amp." },
@@ -77,15 +85,26 @@ const OF_DOSE: readonly Wanted[] = [
 const OF_RESCUE: ReadonlySet<ColumnKey> = new Set([
   "drawn",
   "drawnMass",
+  "drawnMicrograms",
+  "drawnGrams",
   "rateVolume",
   "rateMass",
+  "rateMicrograms",
+  "rateGrams",
   "totalVolume",
   "totalMass",
+  "totalMicrograms",
+  "totalGrams",
   "note",
 ]);
 
 /** What changes from one weight to the next although the same is drawn up. */
-const PER_WEIGHT: ReadonlySet<ColumnKey> = new Set(["massPerWeight", "share"]);
+const PER_WEIGHT: ReadonlySet<ColumnKey> = new Set([
+  "massPerWeight",
+  "microgramsPerWeight",
+  "gramsPerWeight",
+  "share",
+]);
 
 /** As many rows as these that draw up the same are one band of weights. */
 const LEAST_BAND = 3;

@@ -12,6 +12,7 @@ import type { Dose, Protocol } from "../../model/index.ts";
 import { rangeText, type Variable } from "../../population/index.ts";
 import { isVolumeLimit } from "../../rules/facts/maximum.ts";
 import { syringeText } from "../../rules/facts/syringes.ts";
+import { inMassUnit, type MassUnit, massUnitOf } from "./mass-unit.ts";
 import type { RowPatient } from "./patients.ts";
 import type { DoseRow, MixedIn, PressureRow } from "./rows.ts";
 
@@ -42,15 +43,19 @@ export const COLUMNS = {
   age: ofPatient("Age", "age", "years"),
   systolic: ofPatient("Systolic (mmHg)", "systolic", "mmHg"),
   circumference: ofPatient("Circumference", "circumference", "cm"),
-  mass: ofMass("Dose by formula (mg)", ({ mass }) => atMost(mass)),
+  mass: ofMass("mg", "Dose by formula (mg)", ({ mass }) => mass),
+  massMicrograms: ofMass("mcg", "Dose by formula (mcg)", ({ mass }) => mass),
+  massGrams: ofMass("g", "Dose by formula (g)", ({ mass }) => mass),
   volume: ofDose("Volume by formula (mL)", ({ volume }) => atMost(volume)),
   cap: ofDose("Cap in force", ({ cap }) => cap),
   drawn: ofDose("Volume to draw up, down to a mark of the syringe (mL)", drawnText),
   syringe: ofDose("Syringe", drawingText),
-  drawnMass: ofMass("Dose drawn up (mg)", ({ drawnMass }) => atMost(drawnMass)),
-  massPerWeight: ofMass("Dose drawn up (mg/kg, rounded up)", ({ drawnMass, patient }) =>
-    perWeight(drawnMass, patient),
-  ),
+  drawnMass: ofMass("mg", "Dose drawn up (mg)", ({ drawnMass }) => drawnMass),
+  drawnMicrograms: ofMass("mcg", "Dose drawn up (mcg)", ({ drawnMass }) => drawnMass),
+  drawnGrams: ofMass("g", "Dose drawn up (g)", ({ drawnMass }) => drawnMass),
+  massPerWeight: ofMass("mg", "Dose drawn up (mg/kg, rounded up)", drawnPerWeight, atLeast),
+  microgramsPerWeight: ofMass("mcg", "Dose drawn up (mcg/kg, rounded up)", drawnPerWeight, atLeast),
+  gramsPerWeight: ofMass("g", "Dose drawn up (g/kg, rounded up)", drawnPerWeight, atLeast),
   volumePerWeight: ofDose("Volume drawn up (mL/kg, rounded up)", ({ drawn, patient }) =>
     perWeight(drawn, patient),
   ),
@@ -67,13 +72,15 @@ export const COLUMNS = {
   mixedIn: ofDose("Mixed in", ({ mixedIn }) => mixedIn.map(mixedInText).join("; ")),
   repeated: ofDose("Repeated", ({ dose }) => repeatOf(dose)),
   rateVolume: ofDose("Rate (mL/h)", (row) => (row.isMassRate ? undefined : perHour(row))),
-  rateMass: ofDose("Rate (mg/h)", (row) => (row.isMassRate ? perHour(row) : undefined)),
+  rateMass: ofMass("mg", "Rate (mg/h)", massRate),
+  rateMicrograms: ofMass("mcg", "Rate (mcg/h)", massRate),
+  rateGrams: ofMass("g", "Rate (g/h)", massRate),
   totalVolume: ofDose("Total at most (mL)", ({ total, isMassTotal }) =>
     isMassTotal ? undefined : atMost(total),
   ),
-  totalMass: ofDose("Total at most (mg)", ({ total, isMassTotal }) =>
-    isMassTotal ? atMost(total) : undefined,
-  ),
+  totalMass: ofMass("mg", "Total at most (mg)", massTotal),
+  totalMicrograms: ofMass("mcg", "Total at most (mcg)", massTotal),
+  totalGrams: ofMass("g", "Total at most (g)", massTotal),
   pressure: { heading: "Cuff pressure (mmHg)", text: pressureOf },
   note: { heading: "Note", text: noteOf },
 } satisfies Record<string, Column>;
@@ -99,9 +106,32 @@ function drawingText({ drawing, syringe }: DoseRow): string | undefined {
   return drawing.kind === "not-said" ? "none named: not rounded" : "none named: down to a whole mL";
 }
 
-/** A mass. A rescue drug that is written and limited by volume is given by volume: its mass would only distract. */
-function ofMass(heading: string, text: (row: DoseRow) => string | undefined): Column {
-  return ofDose(heading, (row) => (isByVolume(row.dose) ? undefined : text(row)));
+/**
+ * A mass, in the unit that its dose is written in. A rescue drug that is written and limited by volume is given by volume: its mass would
+ * only distract.
+ */
+function ofMass(
+  unit: MassUnit,
+  heading: string,
+  mass: (row: DoseRow) => Rational | undefined,
+  text: (value: Rational) => string | undefined = atMost,
+): Column {
+  return ofDose(heading, (row) => {
+    const value = isByVolume(row.dose) || massUnitOf(row.dose) !== unit ? undefined : mass(row);
+    return value && text(inMassUnit(value, unit));
+  });
+}
+
+function drawnPerWeight({ drawnMass, patient: { weight } }: DoseRow): Rational | undefined {
+  return drawnMass && weight && drawnMass.div(weight);
+}
+
+function massRate({ isMassRate, rate }: DoseRow): Rational | undefined {
+  return isMassRate ? rate?.mul(HOUR) : undefined;
+}
+
+function massTotal({ isMassTotal, total }: DoseRow): Rational | undefined {
+  return isMassTotal ? total : undefined;
 }
 
 function isByVolume({ agent, amount }: Dose): boolean {
@@ -147,8 +177,11 @@ function ampouleOf({ agent }: Dose): string | undefined {
   return supply && `${quantityText(supply.concentration)} in ${quantityText(supply.volume)}`;
 }
 
-function mixedInText({ agent, mass, volume, drawn }: MixedIn): string {
-  const amounts = [mass && `${atMost(mass)} mg`, drawn && `${atMost(drawn)} mL`].filter(Boolean);
+function mixedInText({ agent, mass, massUnit, volume, drawn }: MixedIn): string {
+  const amounts = [
+    mass && `${atMost(inMassUnit(mass, massUnit))} ${massUnit}`,
+    drawn && `${atMost(drawn)} mL`,
+  ].filter(Boolean);
   const lost = volume && !drawn ? ", which its syringe cannot measure" : "";
   return `${agent} ${amounts.join(" in ")}${lost}`;
 }

@@ -19,6 +19,16 @@ const MOST_ROWS = 20_000;
 export interface RowPatient {
   readonly patient: Patient;
   readonly ranges: Partial<Record<Variable, Interval>>;
+  /** Where the row is for all between two others: the patient is the one at the first of them. */
+  readonly between?: BetweenRows;
+}
+
+/** A row for all patients between two others: in the formula's own words, less (or more) than both of its neighbours. */
+export interface BetweenRows {
+  readonly range: Interval;
+  readonly variable: Variable;
+  /** Which of the values between stands for all of them. */
+  readonly takes: "least" | "greatest";
 }
 
 /**

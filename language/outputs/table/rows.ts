@@ -20,6 +20,8 @@ import {
 import { type Box, evaluate, type Patient, variablesOf } from "../../population/index.ts";
 import { isVolumeLimit, limitExpression, limitText, patientsUnder } from "../../rules/facts/maximum.ts";
 import { type DrawingUp, drawnUp, isRescue, syringeFor } from "../../rules/facts/syringes.ts";
+import { valueFor, withRowsBetween } from "./between-rows.ts";
+import { type MassUnit, massUnitMixedIn } from "./mass-unit.ts";
 import { bandsIn, type RowPatient, rowPatients } from "./patients.ts";
 
 /** What one patient gets of one dose. Numbers are exact, in mg, mL, mL/s or mg/s. */
@@ -49,18 +51,36 @@ export interface DoseRow extends RowPatient {
 
 export interface MixedIn extends Pick<DoseRow, "mass" | "volume" | "drawn"> {
   readonly agent: string;
+  readonly massUnit: MassUnit;
 }
 
 /** A row a patient for a dose; undefined where the patients are without limits in weight, or too many. */
 export function doseRows(dose: Dose, box: Box, by: DrawingUp): DoseRow[] | undefined {
-  const { amount, rate, total, adjuvants, agent } = dose;
+  const { amount, rate, total, adjuvants, agent, mass, volume } = dose;
   const nodes = [amount, rate, total, ...adjuvants.map((one) => one.amount)].flatMap(
     (one) => one?.node ?? [],
   );
   const maxima = (agent?.maxima ?? []).filter((maximum) => patientsUnder(box, maximum) !== undefined);
   const patients = rowPatients(box, { variable: "weight", step: 1 }, bandsIn(nodes, maxima));
-  return patients?.map((patient) => doseRow(dose, patient, maxima, by));
+  const given = [
+    mass,
+    volume,
+    rate?.expression,
+    total?.expression,
+    ...adjuvants.map((one) => one.mass ?? one.volume),
+  ];
+  const shown =
+    patients &&
+    withRowsBetween(
+      patients,
+      given.filter((one) => one !== undefined),
+      DIPS,
+    );
+  return shown?.map((patient) => doseRow(dose, patient, maxima, by));
 }
+
+/** Between two rows the dose that gives less counts: one that is less than both has a row of its own. */
+const DIPS = { variable: "weight", takes: "least" } as const;
 
 /**
  * The row of one patient, held against those of the maxima that can be for him or her; `by` is how its
@@ -71,10 +91,10 @@ export function doseRow(dose: Dose, row: RowPatient, maxima: readonly Maximum[],
   const amounts = amountsOf(dose, row, by);
   const { drawn, drawnMass } = amounts;
   const share = nearestMaximum(row, maxima, drawnMass, drawn);
-  const cap = amount && capInForce(amount.node, row.patient, dose.concentration);
-  const flow = rate && evaluate(rate.expression, row.patient);
+  const cap = row.between ? undefined : amount && capInForce(amount.node, row.patient, dose.concentration);
+  const flow = rate && valueFor(rate.expression, row);
   // A total ends an infusion; a syringe gives what it gives.
-  const most = rate && total && evaluate(total.expression, row.patient);
+  const most = rate && total && valueFor(total.expression, row);
   return {
     ...row,
     ...amounts,
@@ -118,16 +138,17 @@ function mixedIn(dose: Dose, adjuvant: Adjuvant, row: RowPatient, by: DrawingUp)
   const drawing = exact.volume && drawnUp(exact.volume, adjuvant.agent?.syringe, by);
   const isToRescue = isRescue(dose, adjuvant.agent, by);
   const drawn = volumeOnPaper(drawing, exact.volume, isToRescue);
-  return { agent: adjuvant.agent?.name ?? "", ...exact, ...(drawn && { drawn }) };
+  const massUnit = massUnitMixedIn(adjuvant);
+  return { agent: adjuvant.agent?.name ?? "", massUnit, ...exact, ...(drawn && { drawn }) };
 }
 
 /** What a patient gets, as mass and as volume, by the formula. */
 function exactAmounts(
   of: Pick<Dose | Adjuvant, "mass" | "volume">,
-  { patient }: RowPatient,
+  row: RowPatient,
 ): Pick<DoseRow, "mass" | "volume"> {
-  const mass = of.mass && evaluate(of.mass, patient);
-  const volume = of.volume && evaluate(of.volume, patient);
+  const mass = of.mass && valueFor(of.mass, row);
+  const volume = of.volume && valueFor(of.volume, row);
   return { ...(mass && { mass }), ...(volume && { volume }) };
 }
 
@@ -237,18 +258,23 @@ export interface PressureRow extends RowPatient {
 /** Steps of systolic pressure, mmHg: pressures are read off a gauge with marks like that. */
 const SYSTOLIC_STEP = 5;
 
+/** Between two rows the higher pressure counts: one that is higher than both has a row of its own. */
+const RISES = { variable: "systolic", takes: "greatest" } as const;
+
 /** A row for each systolic pressure, and for each range of limbs; undefined where they are without limits. */
 export function pressureRows(cuffs: CuffSet, box: Box): PressureRow[] | undefined {
   const { pressure } = cuffs;
   if (!pressure) return [];
   const usesSystolic = variablesOf(pressure.expression).includes("systolic");
   const stepped = usesSystolic ? { variable: "systolic" as const, step: SYSTOLIC_STEP } : undefined;
-  return rowPatients(box, stepped, bandsIn([pressure.node]))?.map((row) => pressureRow(cuffs, row));
+  const patients = rowPatients(box, stepped, bandsIn([pressure.node]));
+  const shown = patients && withRowsBetween(patients, [pressure.expression], RISES);
+  return shown?.map((row) => pressureRow(cuffs, row));
 }
 
 /** The row of one patient. */
 export function pressureRow({ pressure, ceiling }: CuffSet, row: RowPatient): PressureRow {
-  const value = pressure && evaluate(pressure.expression, row.patient);
+  const value = pressure && valueFor(pressure.expression, row);
   const isOverCeiling = value !== undefined && ceiling !== undefined && value.compare(inBase(ceiling)) > 0;
   return { ...row, ...(value && { pressure: value }), isOverCeiling };
 }

@@ -74,16 +74,18 @@ export function tableOf(protocol: Protocol, { draft }: TableOptions): DoseTable 
   const columns = Object.values(COLUMNS)
     .map(({ heading, text }) => ({ heading, texts: rows.map(text) }))
     .filter(({ texts }) => texts.some((text) => text !== ""));
+  // A mark at the end of a draft alone would be overlooked, and is cut off with the rows that are copied.
+  const marks = draft ? [{ heading: "Standing", texts: rows.map(() => DRAFT) }] : [];
   return {
     note: headText(protocol, draft),
-    columns: columns.map(({ heading }) => heading),
-    rows: rows.map((_, index) => columns.map(({ texts }) => texts[index] ?? "")),
+    columns: [...marks, ...columns].map(({ heading }) => heading),
+    rows: rows.map((_, index) => [...marks, ...columns].map(({ texts }) => texts[index] ?? "")),
   };
 }
 
-/** A table as CSV: the note, then the headings, then the rows. */
+/** A table as CSV: the headings in its first row, where programs look for them, then the rows, and the note as a comment at the end. */
 export function tableText({ note, columns, rows }: DoseTable): string {
-  return csvText([[note], columns, ...rows]);
+  return csvText([columns, ...rows, [COMMENT, note]]);
 }
 
 /** The rows of a protocol, doses first; undefined where weights or pressures are without limits, or too many. */
@@ -106,10 +108,12 @@ export function rowsOf(protocol: Protocol): TableRow[] | undefined {
 export const BETWEEN_ROWS =
   "Between two rows of a dose the one that gives less counts, between two pressures the higher one.";
 
+const DRAFT = "DRAFT, not for use";
+
 function headText({ name, version, hospital, status }: Protocol, draft: boolean): string {
   const title = [name, version?.value, hospital?.value].filter(Boolean).join(", ");
   const standing = status?.value.kind === "approved" ? "" : ` Status: ${status?.value.kind ?? "unknown"}.`;
-  const mark = draft ? " DRAFT, not for use." : standing;
+  const mark = draft ? ` ${DRAFT}.` : standing;
   return `${title}.${mark} ${BETWEEN_ROWS} ${CAUTION}`;
 }
 
@@ -131,3 +135,6 @@ function field(text: string): string {
   const safe = /^[=+\-@\t\r]/.test(text) ? ` ${text}` : text;
   return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
 }
+
+/** What the record of a comment begins with. */
+const COMMENT = "#";

@@ -33,7 +33,7 @@ describe("the figures of a sheet are those of the dose table", () => {
     const { sheet } = asItStands(file);
     const [table] = doseTablesOf(new Site(textOf), file, { on: ON }) ?? [];
     if (table?.kind !== "written") throw new Error("no dose table");
-    const [, headings = [], ...records] = readCsv(table.csv);
+    const [headings = [], ...records] = readCsv(table.csv).filter(([first]) => first !== "#");
     const rows = records.map((record) =>
       Object.fromEntries(headings.map((name, at) => [name, record[at] ?? ""])),
     );

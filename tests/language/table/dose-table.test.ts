@@ -1,59 +1,10 @@
-import { type DoseTableOptions, type DoseTableResult, doseTablesOf, Site } from "@limbwright/language";
+import { type DoseTableResult, doseTablesOf, Site } from "@limbwright/language";
 import { describe, expect, test } from "vitest";
 import { tableOf, tableText } from "../../../language/outputs/table/table.ts";
-import { baseTexts, ON } from "../rule-file/compiled.ts";
+import { ON } from "../rule-file/compiled.ts";
 import { exampleTexts } from "../rule-file/example-site.ts";
 import { readCsv } from "./read-csv.ts";
-
-type Options = Partial<DoseTableOptions>;
-
-/** Changes of the base protocol: each first text, which must be there, becomes the second. */
-type Changes = Readonly<Record<string, string>>;
-
-function textsWith(changes: Changes): Map<string, string> {
-  let protocol = baseTexts().get("protocol.limb") ?? "";
-  for (const [from, to] of Object.entries(changes)) {
-    if (!protocol.includes(from)) throw new Error(`the base protocol has no "${from}"`);
-    protocol = protocol.replace(from, to);
-  }
-  return baseTexts({ "protocol.limb": protocol });
-}
-
-function siteWith(changes: Changes): Site {
-  const texts = textsWith(changes);
-  return new Site((file) => texts.get(file));
-}
-
-function resultOf(changes: Changes, options: Options = {}): DoseTableResult {
-  const [result] = doseTablesOf(siteWith(changes), "protocol.limb", { on: ON, ...options }) ?? [];
-  if (!result) throw new Error("no protocol");
-  return result;
-}
-
-function protocolWith(changes: Changes) {
-  const [protocol] = siteWith(changes).file("protocol.limb")?.protocols ?? [];
-  if (!protocol) throw new Error("no protocol");
-  return protocol;
-}
-
-type Row = Readonly<Record<string, string>>;
-
-function rowsOf(changes: Changes = {}, options: Options = {}): Row[] {
-  const result = resultOf(changes, { draft: true, ...options });
-  if (result.kind === "refused") throw new Error(result.because);
-  const [, headings = [], ...records] = readCsv(result.csv);
-  return records.map((record) =>
-    Object.fromEntries(headings.map((heading, index) => [heading, record[index] ?? ""])),
-  );
-}
-
-/** The row of the dose `local` for a weight. */
-function local(rows: readonly Row[], weight: string): Row | undefined {
-  return rows.find((row) => row.Dose === "local" && row["Weight (kg)"] === weight);
-}
-
-const AMOUNT = "3 mg/kg up to 200 mg";
-const DRAWN = "Volume to draw up, down to a mark of the syringe (mL)";
+import { AMOUNT, DRAWN, local, protocolWith, resultOf, rowsOf } from "./table-rows.ts";
 
 describe("a row of the table says", () => {
   const rows = rowsOf();
@@ -168,7 +119,7 @@ describe("the edges of bands are shown right", () => {
         },
       ),
     );
-    const [, headings = [], ...records] = rows;
+    const [headings = [], ...records] = rows;
     const at70 = records.find((record) => record[headings.indexOf("Weight (kg)")] === "70");
     expect(at70?.[headings.indexOf("Dose by formula (mg)")]).toBe("");
     expect(at70?.[headings.indexOf("Note")]).toBe("no dose by this protocol");
@@ -197,7 +148,7 @@ describe("numbers are written safely", () => {
 
   test("without trailing zeros, with a leading zero, with nothing between thousands", () => {
     const numbers = readCsv(csv)
-      .slice(2)
+      .slice(1)
       .flat()
       .filter((text) => /^[\d.,]+$/.test(text));
     expect(numbers.length).toBeGreaterThan(1000);
@@ -211,90 +162,29 @@ describe("numbers are written safely", () => {
     expect(csv.endsWith("\r\n")).toBe(true);
   });
 
-  test("the caution, the status and the protocol stand on top", () => {
-    const [[head = ""] = []] = readCsv(csv);
-    expect(head).toMatch(/^wrist-reduction, 1\.4\.0, Tarn Hollow Hospital\. DRAFT, not for use\./);
-    expect(head).toContain("local policy and licensed practice decide");
+  test("the headings are the first record, and the caution, the status and the protocol a comment at the end", () => {
+    const records = readCsv(csv);
+    expect(records[0]).toContain("Weight (kg)");
+    const [mark, note = ""] = records.at(-1) ?? [];
+    expect(mark).toBe("#");
+    expect(note).toMatch(/^wrist-reduction, 1\.4\.0, Tarn Hollow Hospital\. DRAFT, not for use\./);
+    expect(note).toContain("local policy and licensed practice decide");
+    expect(records.filter(([first]) => first === "#")).toHaveLength(1);
+  });
+
+  test("each row of a draft says that it is one; of what may be followed none does", () => {
+    const [headings = [], ...rows] = readCsv(csv).filter(([first]) => first !== "#");
+    expect(headings[0]).toBe("Standing");
+    expect(new Set(rows.map(([first]) => first))).toEqual(new Set(["DRAFT, not for use"]));
+    const whole = resultOf({});
+    expect(whole.kind === "written" && whole.table.columns).not.toContain("Standing");
   });
 
   test("headings carry the units", () => {
-    const [, headings = []] = readCsv(csv);
+    const [headings = []] = readCsv(csv);
     expect(
       headings.filter((heading) => /\((kg|mg|mL|mg\/mL|mmHg|mL\/h|%)/.test(heading)).length,
     ).toBeGreaterThan(12);
-  });
-});
-
-describe("what is drawn up is read off at the marks of the syringe", () => {
-  const OVER = "over   90 s to 3 min";
-  const LIPID = "amount 1.5 mL/kg";
-  const inSyringe = (syringe: string, of = OVER) => ({ [of]: `${of}\n    syringe ${syringe}` });
-  const bolus = (rows: readonly Row[], weight: string) =>
-    rows.find((row) => row.Dose === "lipid-bolus" && row["Weight (kg)"] === weight);
-
-  test("where none is named, at a whole mL, and the row says so", () => {
-    expect(local(rowsOf(), "47")).toMatchObject({ [DRAWN]: "28", Syringe: "none named: down to a whole mL" });
-  });
-
-  test("of the one that the dose names", () => {
-    expect(local(rowsOf(inSyringe("50 mL marked every 0.5 mL")), "47")).toMatchObject({ [DRAWN]: "28" });
-    expect(local(rowsOf(inSyringe("10 mL marked every 0.1 mL")), "47")).toMatchObject({
-      [DRAWN]: "28.2",
-      Syringe: "10 mL, marked every 0.1 mL",
-      "Dose drawn up (mg)": "141",
-    });
-  });
-
-  test("of each dose its own: never one for all", () => {
-    const rows = rowsOf({
-      ...inSyringe("10 mL marked every 0.1 mL"),
-      ...inSyringe("50 mL marked every 2 mL", LIPID),
-    });
-    expect(local(rows, "47")).toMatchObject({ [DRAWN]: "28.2" });
-    expect(bolus(rows, "47")).toMatchObject({ "Volume by formula (mL)": "70.5", [DRAWN]: "70" });
-  });
-
-  test("never more than the formula gives", () => {
-    const volumes = rowsOf(inSyringe("30 mL marked every 3 mL"))
-      .filter(({ Dose }) => Dose === "local")
-      .map((row) => [row["Volume by formula (mL)"], row[DRAWN]].map(Number));
-    expect(volumes).toHaveLength(86);
-    expect(volumes.every(([formula = 0, drawn = 0]) => drawn <= formula && formula - drawn < 3)).toBe(true);
-  });
-
-  test.each([
-    ["0.012 mL/kg", "0.012", "0.6"],
-    ["0.001 mL/kg", "0.001", "0.05"],
-    ["0.00005 mL/kg", "0.00005", "0.0025"],
-  ])("no syringe is guessed for a small dose: %s", (amount, perKilogram, drawn) => {
-    const rows = rowsOf({ [LIPID]: `amount ${amount}` });
-    expect(bolus(rows, "50")).toMatchObject({ [DRAWN]: drawn, Syringe: "none named: not rounded" });
-    const least = Number(perKilogram) * 45;
-    expect(Number(bolus(rows, "45")?.[DRAWN])).toBeGreaterThan(least * 0.99);
-  });
-
-  test.each([
-    ["a rescue dose below the first mark", "0.6 mL", "10 mL marked every 1 mL"],
-    ["a rescue dose that the marks take a fifth of", "0.6 mL", "10 mL marked every 0.5 mL"],
-  ])("no plain number stands there: %s", (_what, amount, syringe) => {
-    const changes = { [LIPID]: `amount ${amount}\n      syringe ${syringe}` };
-    expect(resultOf(changes).kind).toBe("refused");
-    expect(bolus(rowsOf(changes), "50")).toMatchObject({
-      "Volume by formula (mL)": "0.6",
-      [DRAWN]: "",
-      Note: "its syringe cannot measure it",
-    });
-  });
-
-  test("of the block a number stands there, with what the check says about it", () => {
-    const changes = inSyringe("50 mL marked every 5 mL");
-    expect(resultOf(changes).kind).toBe("written");
-    expect(local(rowsOf(changes), "49")).toMatchObject({ "Volume by formula (mL)": "29.4", [DRAWN]: "25" });
-  });
-
-  test("as finely as the marks are", () => {
-    const fine = { [LIPID]: "amount 0.125 mL\n      syringe 0.5 mL marked every 0.005 mL" };
-    expect(bolus(rowsOf(fine), "50")).toMatchObject({ [DRAWN]: "0.125" });
   });
 });
 

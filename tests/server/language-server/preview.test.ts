@@ -150,6 +150,7 @@ describe("the figures for a patient", () => {
     expect(figuresOf(model, "local")).toEqual({
       "draw up": "36 mL",
       "which is": "180 mg",
+      syringe: "none named: down to a whole mL",
       "per weight": "2.96 mg/kg",
       "of the nearest maximum": "73.78 %",
     });
