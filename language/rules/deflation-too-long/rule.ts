@@ -1,5 +1,5 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { clockText, secondsText } from "@limbwright/shared/quantity";
+import { clockText, durationText, inBase, secondsText } from "@limbwright/shared/quantity";
 import type { Protocol, Step } from "../../model/index.ts";
 import { writeInstead } from "../../model/text-changes.ts";
 import {
@@ -41,22 +41,34 @@ function bringsCuffUp(instant: Instant): boolean {
   return step.kind === "inflate" || (step.kind === "deflate" && step.flatFor !== undefined);
 }
 
+/** In seconds, as a staged release is mostly written. Common practice. */
+const USUAL_DEFLATION = 10;
+
 function judge(context: RuleContext<"runs">): Judgement {
-  const longest = secondsText(context.parameter("maximum").value.valueOf());
+  const maximum = context.parameter("maximum").value.valueOf();
+  const longest = secondsText(maximum);
   return judgeOverRuns(context, ({ origin, run }) => {
-    const flatFor = clockText(run.clocks[FLAT_TIME] ?? 0);
+    const flat = run.clocks[FLAT_TIME] ?? 0;
     const step = stepAt(context.protocol, origin);
+    const written = step?.kind === "deflate" ? step.flatFor : undefined;
+    const comingUp = flat - (written ? inBase(written).valueOf() : 0);
+    const mayBeFlat = Math.min(USUAL_DEFLATION, maximum - comingUp);
+    const isShorter = written !== undefined && inBase(written).compare(mayBeFlat) > 0 && mayBeFlat > 0;
     return {
       origin,
       repairs:
-        step?.kind === "deflate" && step.flatFor
-          ? writeInstead(step.flatFor.origin, "10 s")
-          : otherCuffFirst(context.protocol, run, step),
-      what: `A cuff can come up again only ${flatFor} after the last one went down; ${longest} is the most in a staged release.`,
+        written === undefined
+          ? otherCuffFirst(context.protocol, run, step)
+          : isShorter
+            ? writeInstead(written.origin, secondsText(mayBeFlat))
+            : [],
+      what: `A cuff can come up again only ${clockText(flat)} after the last one went down; ${longest} is the most in a staged release.`,
       label: `over ${longest} without a cuff`,
       next:
-        run.steps.at(-1)?.step?.kind === "deflate"
-          ? "Let the cuff down for 10 s. The time that it takes to come up again counts too."
+        written !== undefined
+          ? isShorter
+            ? `Let the cuff down for ${secondsText(mayBeFlat)}. The time that it takes to come up again counts too.`
+            : `It is let down for ${durationText(inBase(written))}, and takes up to ${secondsText(comingUp)} to come up again: shorten that, in \`takes\` of this step or in \`cuff-action-time\` of the local rules.`
           : "Inflate the cuff again at once after it was let down, or write `deflate all for 10 s`.",
     };
   });
