@@ -1,4 +1,4 @@
-import type { Verdict } from "@limbwright/shared/finding";
+import type { Finding, Verdict } from "@limbwright/shared/finding";
 import { clockText } from "@limbwright/shared/quantity";
 import { canonicalText, type RuleFile } from "@limbwright/shared/rule-file";
 import { listText } from "@limbwright/shared/text";
@@ -78,6 +78,8 @@ function answered(
   const ofRule = now.judgement.findings.filter((one) => one.rule === rule);
   const finding = ofRule.find(({ severity, accepted }) => severity === "unsafe" && !accepted) ?? ofRule[0];
   const earlier = before.judgement.findings.find((one) => one.rule === rule);
+  // The change says already what is found now; what is left to say there is where, and how it is marked.
+  const saidOf = (one: Finding) => (one === finding ? one.label : one.what);
   if (isNoLongerSafe) {
     const was = old.kind === "broken" ? "found nothing unsafe that was not accepted" : WAS[old.kind];
     return {
@@ -85,7 +87,7 @@ function answered(
       kind: "no-longer-safe",
       about: `rule \`${rule}\``,
       what: `\`${rule}\` finds something unsafe now; before, it ${was}.${finding ? ` ${finding.what}` : ""}`,
-      ...bothSides(earlier, finding, ({ what }) => what),
+      ...bothSides(earlier, finding, saidOf),
     };
   }
   return {
@@ -93,7 +95,7 @@ function answered(
     kind: isOfWriting ? "wording" : "different",
     about: `rule \`${rule}\``,
     what: `\`${rule}\` ${IS[kind]} now; before, it ${WAS[old.kind]}.${finding ? ` ${finding.what}` : ""}`,
-    ...bothSides(earlier, finding, ({ what }) => what),
+    ...bothSides(earlier, finding, saidOf),
   };
 }
 

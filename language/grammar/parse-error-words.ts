@@ -85,6 +85,8 @@ function plainRule(name: string): string {
 
 function wordsForExpected(rule: string, token: string, previous: IToken): string | undefined {
   if (rule === "Measured" && COUNTED.has(previous.image)) return "a number without a unit, such as `2`";
+  if (rule === "Deflate" && token === "" && previous.image === "for")
+    return "a time such as `10 s`, or `emergency`";
   if (token === "ID" && NAME_BY_RULE[rule]) return NAME_BY_RULE[rule];
   return token === "" ? EXPECTED_BY_RULE[rule] : EXPECTED_BY_TOKEN[token];
 }
@@ -107,6 +109,12 @@ export class LimbParserWords implements IParserErrorMessageProvider {
     if (actual.image === ".") return fullStop(previous);
     if (expected.name === "}") return missingClosingBrace(actual, placeIn(this.text, actual));
     if (expected.name === "{") return missingOpeningBrace(actual, previous);
+    if (rule === "Deflate" && previous.image === "for" && actual.tokenType.name === "QUANTITY") {
+      return whatAndNext(
+        "One cuff alone is not let down for a time; `all` can be.",
+        `Write \`deflate all for ${actual.image}\`, which brings the same cuffs up again, or leave out \`for ${actual.image}\`.`,
+      );
+    }
     const named = wordsForExpected(rule, expected.name, previous);
     if (expected.name === "ID" && isKeyword(actual) && !startsNewLine(actual, previous)) {
       return whatAndNext(

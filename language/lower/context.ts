@@ -155,7 +155,11 @@ export class Lowering {
           ? `\`${name}\` is the name of an agent; here stands the name of a dose.`
           : `No ${kind} is called \`${name}\`.`,
       label: `not declared`,
-      ...suggestion(origin, near, nextWithout(candidates())),
+      ...suggestion(
+        origin,
+        near,
+        kind === "timer" ? nextWithoutTimer(name, node, candidates()) : nextWithout(candidates()),
+      ),
     });
     return undefined;
   }
@@ -243,6 +247,22 @@ function dosesOf(agent: string, node: AstNode): string[] {
     .filter((dose) => canonicalName(dose.agent?.$refText ?? "") === canonicalName(agent))
     .map(({ name }) => name)
     .filter(Boolean);
+}
+
+/** How a timer is written that is waited for and stands nowhere: from the end of what is given first. */
+function nextWithoutTimer(name: string, node: AstNode, declared: Iterable<string>): string {
+  const protocol = AstUtils.getContainerOfType(node, isProtocol);
+  if (!protocol) {
+    return "A routine of a file of its own knows no timers: wait in the protocol, before it does the routine.";
+  }
+  const dose = nodesIn(protocol).find(isDose)?.name ?? "local";
+  const example = `\`timer ${name} from end of ${dose} { at least 30 min }\`, on three lines`;
+  const others = [...new Set(declared)].filter(Boolean).map((one) => `\`${one}\``);
+  const another =
+    others.length > 0 && others.length <= MOST_NAMES
+      ? `, or name one that is declared: ${others.join(", ")}`
+      : "";
+  return `Write it in the protocol, as in ${example}${another}.`;
 }
 
 /** How many declared names a message lists. */

@@ -4,7 +4,7 @@ import {
   type ServerCapabilities,
   TextDocumentSyncKind,
 } from "vscode-languageserver";
-import { ACCEPT, FIX_ALL, offerActions } from "./features/code-actions.ts";
+import { ACCEPT, FIX_ALL, LEAVE, offerActions } from "./features/code-actions.ts";
 import { answerComparison } from "./features/comparison.ts";
 import { answerAboutNames } from "./features/names.ts";
 import { answerPreview } from "./features/preview.ts";
@@ -38,7 +38,7 @@ export function capabilitiesFor({ textDocument }: ClientCapabilities): ServerCap
       fileOperations: { willRename: { filters: [{ pattern: { glob: "**/*.limb" } }] } },
     },
     callHierarchyProvider: true,
-    codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix, FIX_ALL] },
+    codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix, FIX_ALL, LEAVE] },
     codeLensProvider: { resolveProvider: false },
     completionProvider: { triggerCharacters: [" ", '"', "/"] },
     definitionProvider: true,

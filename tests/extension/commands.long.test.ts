@@ -128,7 +128,7 @@ test("a finding is accepted only with a reason, a role and a day", WAIT, async (
     await page.keyboard.press("Control+.");
     await page
       .locator(".action-widget .monaco-list-row.action")
-      .filter({ hasText: "Accept this finding" })
+      .filter({ hasText: "Leave it as it is" })
       .waitFor();
     await workbench.picture("accept");
     await page.keyboard.press("ArrowDown");

@@ -96,6 +96,11 @@ const MORE: Readonly<Record<string, readonly string[]>> = {
     ].map((amount) => `dose local of lidocaine at 0.5 % {\n  amount ${amount}\n  over 90 s to 3 min\n}`),
     emergencyWith("1.5 mL/kg", "1 mL/kg = 100 mg/kg"),
   ],
+  "step-out-of-place": [
+    stepsWith(
+      "when tourniquet-pain {\n        inflate distal\n        confirm distal\n        deflate proximal\n      }",
+    ),
+  ],
   "requirement-broken": [
     'require "Warn the patient" {\n  inject local only after confirm distal\n}\n' +
       "steps {\n  insert cannula\n  exsanguinate by elevation 3 min\n  inflate proximal\n  confirm proximal\n" +

@@ -79,7 +79,7 @@ function goesOn({ origin, run }: BrokenCheck): Omit<Detected, "run"> {
     severity: "unsafe",
     what: `After a leak \`${run.steps.at(-1)?.says ?? "inject"}\` can come, and nobody has decided that more is given.`,
     label: "goes on by itself after a leak",
-    next: 'End the answer to the leak with `ask "Go on with the injection?"` and leave the injection where the answer is *no*: what has passed the cuff is in the circulation.',
+    next: 'End the answer to the leak with `task cuff-decision "Go on with the injection?"`, or ask so before this step and inject under *yes* alone: what has passed the cuff is in the circulation.',
   };
 }
 

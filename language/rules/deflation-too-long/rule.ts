@@ -1,6 +1,6 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { clockText, secondsText } from "@limbwright/shared/quantity";
-import type { Protocol, Step } from "../../model/index.ts";
+import { clockText, durationText, inBase, secondsText } from "@limbwright/shared/quantity";
+import type { Protocol, Step, WrittenQuantity } from "../../model/index.ts";
 import { writeInstead } from "../../model/text-changes.ts";
 import {
   all,
@@ -13,7 +13,7 @@ import {
   type Run,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import type { Judgement } from "../engine/judgement.ts";
+import type { Detected, Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { lastBegun, stepAt } from "../facts/shown-run.ts";
 import { repairByOtherCuffFirst } from "../facts/step-repairs.ts";
@@ -41,25 +41,47 @@ function bringsCuffUp(instant: Instant): boolean {
   return step.kind === "inflate" || (step.kind === "deflate" && step.flatFor !== undefined);
 }
 
+/** In seconds, as a staged release is mostly written. Common practice. */
+const USUAL_DEFLATION = 10;
+
 function judge(context: RuleContext<"runs">): Judgement {
-  const longest = secondsText(context.parameter("maximum").value.valueOf());
+  const maximum = context.parameter("maximum").value.valueOf();
+  const longest = secondsText(maximum);
   return judgeOverRuns(context, ({ origin, run }) => {
-    const flatFor = clockText(run.clocks[FLAT_TIME] ?? 0);
+    const flat = run.clocks[FLAT_TIME] ?? 0;
     const step = stepAt(context.protocol, origin);
+    const written = step?.kind === "deflate" ? step.flatFor : undefined;
     return {
       origin,
-      repairs:
-        step?.kind === "deflate" && step.flatFor
-          ? writeInstead(step.flatFor.origin, "10 s")
-          : otherCuffFirst(context.protocol, run, step),
-      what: `A cuff can come up again only ${flatFor} after the last one went down; ${longest} is the most in a staged release.`,
+      what: `A cuff can come up again only ${clockText(flat)} after the last one went down; ${longest} is the most in a staged release.`,
       label: `over ${longest} without a cuff`,
-      next:
-        run.steps.at(-1)?.step?.kind === "deflate"
-          ? "Let the cuff down for 10 s. The time that it takes to come up again counts too."
-          : "Inflate the cuff again at once after it was let down, or write `deflate all for 10 s`.",
+      ...(written
+        ? flatForLess(written, flat, maximum)
+        : { next: INFLATE_AT_ONCE, repairs: otherCuffFirst(context.protocol, run, step) }),
     };
   });
+}
+
+const INFLATE_AT_ONCE =
+  "Inflate the cuff again at once after it was let down, or write `deflate all for 10 s`.";
+
+/** What is left for being flat, where the cuff takes its time to come up again. */
+function flatForLess(
+  written: WrittenQuantity,
+  flat: number,
+  maximum: number,
+): Pick<Detected, "next" | "repairs"> {
+  const comingUp = flat - inBase(written).valueOf();
+  const mayBeFlat = Math.min(USUAL_DEFLATION, maximum - comingUp);
+  if (mayBeFlat > 0 && inBase(written).compare(mayBeFlat) > 0) {
+    return {
+      next: `Let the cuff down for ${secondsText(mayBeFlat)}. The time that it takes to come up again counts too.`,
+      repairs: writeInstead(written.origin, secondsText(mayBeFlat)),
+    };
+  }
+  return {
+    next: `It is let down for ${durationText(inBase(written))}, and takes up to ${secondsText(comingUp)} to come up again: shorten that, in \`takes\` of this step or in \`cuff-action-time\` of the local rules.`,
+  };
 }
 
 /** Where one cuff was let down for the other to come up: the other way round. */

@@ -28,7 +28,7 @@ export const rule: Rule<"runs"> = {
 };
 
 function judge(context: RuleContext<"runs">): Judgement {
-  const { value, isLocal, from } = context.parameter("minimum");
+  const { value, isLocal, from, origin: setBy } = context.parameter("minimum");
   const minimum = value.valueOf();
   const least = secondsText(minimum);
   const { rule } = context;
@@ -36,14 +36,34 @@ function judge(context: RuleContext<"runs">): Judgement {
     const dose = lastInjected(run) ?? "the injection";
     const held = secondsHeld(run);
     const misplaced = whyNoEmergencyRelease(stepAt(context.protocol, origin));
+    const short = misplaced ? undefined : waitTooShort(context.protocol, dose, held);
     return {
-      origin,
+      origin: short ?? origin,
+      related: [
+        ...(short ? [{ origin, note: "the release" }] : []),
+        ...(setBy ? [{ origin: setBy, note: `${least}, by the local rules` }] : []),
+      ],
       what: `\`${run.steps.at(-1)?.says}\` can let the last cuff down ${releaseTimeText(run, minimum)}; ${least} is the least${isLocal ? ` (${from})` : ""}.`,
       label: held === undefined ? "before the injection is over" : `${clockText(minimum - held)} too early`,
       ...(misplaced ? { next: misplaced } : repairFor(context.protocol, origin, dose, minimum)),
     };
   };
   return judgeAlsoAfterLeak(context, (runs) => judgeOverRuns({ rule, runs }, words));
+}
+
+/**
+ * Where a timer says too little that was waited for before the release: it is nearer to the author than the release, which may stand in
+ * another file. Nothing where even that wait was left out.
+ */
+function waitTooShort(protocol: Protocol, dose: string, held: number | undefined): Origin | undefined {
+  const waited = countingFrom(protocol, dose).filter(
+    (timer) => timer.atLeast && isWaitedFor(protocol, timer),
+  );
+  return waited.find((timer) => held !== undefined && held >= atLeast(timer))?.atLeast?.origin;
+}
+
+function countingFrom({ timers }: Protocol, dose: string): Timer[] {
+  return timers.filter(({ from }) => from?.kind === "end" && from.target === dose);
 }
 
 /** A timer that counts from the end of the injection is waited for; one has to be written where there is none. */
@@ -53,9 +73,9 @@ function repairFor(
   dose: string,
   minimum: number,
 ): Pick<Detected, "next" | "repairs"> {
-  const counting = protocol.timers.filter(({ from }) => from?.kind === "end" && from.target === dose);
+  const counting = countingFrom(protocol, dose);
   const least = secondsText(minimum);
-  const [timer] = counting;
+  const timer = counting.find((one) => isWaitedFor(protocol, one)) ?? counting[0];
   if (!timer) {
     return {
       next: `Write a timer \`from end of ${dose}\` with \`at least ${least}\`, and \`wait for\` it before this step.`,
@@ -67,15 +87,16 @@ function repairFor(
     return { next: `Write \`wait for ${long.name}\` before this step.`, repairs };
   }
   const waited = isWaitedFor(protocol, timer) ? [] : repairByWaiting(protocol, origin, timer);
+  const wait = isWaitedFor(protocol, timer) ? "" : `, and write \`wait for ${timer.name}\` before this step`;
   return {
-    next: `Let \`${timer.name}\` say \`at least ${least}\`, and write \`wait for ${timer.name}\` before this step.`,
+    next: `Let \`${timer.name}\` say \`at least ${least}\`${wait}.`,
     repairs: timer.atLeast ? longerWait(timer.atLeast.origin, least, waited) : [],
   };
 }
 
 function longerWait(bound: Origin, least: string, waited: readonly Repair[]): Repair[] {
   const wait = waited.flatMap(({ changes }) => changes);
-  const title = wait.length === 0 ? `Write at least ${least}` : `Write at least ${least}, and wait for it`;
+  const title = `Let the timer say at least ${least}${wait.length === 0 ? "" : ", and wait for it"}`;
   return needsALook(title, { origin: bound, text: least }, ...wait);
 }
 

@@ -12,6 +12,7 @@ import { acceptanceOf } from "./acceptances.ts";
 import type { AnyRule, Earlier, Group, Need, RuleContext, StatedRule } from "./definition.ts";
 import type { CompareWithEarlier, EarlierVersions } from "./earlier-versions.ts";
 import { combine, type Detected, type Judgement, type Undecided, undecided } from "./judgement.ts";
+import { atNearestPlace } from "./nearest-place.ts";
 import { notJudged } from "./not-judged.ts";
 import { parametersFor } from "./parameters.ts";
 import { type RunsFor, runsFor } from "./runs-for.ts";
@@ -201,7 +202,8 @@ function judgementOf(rule: AnyRule, judging: Judging): Judgement {
   const { judge, judgeAgent } = rule;
   const onAgents = judgeAgent ? agentsOf(protocol).map((agent) => judgeAgent(agent, context)) : [];
   const onProtocol = judge ? [ifPatientsUnderstood(protocol, () => judge(context))] : [];
-  return combine([...onAgents, ...onProtocol]);
+  const { found, undecided } = combine([...onAgents, ...onProtocol]);
+  return { found: found.map((one) => atNearestPlace(one, protocol)), undecided };
 }
 
 /** All that rules may need, each worked out when it is read: a rule sees of it what its `needs` say. */

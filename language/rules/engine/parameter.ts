@@ -1,3 +1,4 @@
+import type { Origin } from "@limbwright/shared/finding";
 import type { Dimension, Rational } from "@limbwright/shared/quantity";
 import { type SourceId, sourceOf } from "../sources/sources.ts";
 
@@ -49,6 +50,8 @@ export interface ParameterValue {
   readonly unit: string;
   readonly dimension: Dimension;
   /** Whether local rules set it. */
+  /** Where local rules set it. */
+  readonly origin?: Origin;
   readonly isLocal: boolean;
   /** "local rules tarn-hollow", or "the standard of this rule". */
   readonly from: string;

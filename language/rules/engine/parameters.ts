@@ -34,6 +34,7 @@ export function parametersFor(
       unit: parameter.unit,
       dimension: dimensionOf(parameter),
       isLocal: accepted !== undefined,
+      ...(accepted && setting && { origin: setting.origin }),
       from: accepted === undefined ? "the standard of this rule" : `local rules ${localRules?.name}`,
     };
   };

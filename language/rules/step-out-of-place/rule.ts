@@ -1,22 +1,32 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
 import type { Condition } from "@limbwright/shared/runtime";
-import { innerSteps, type Protocol, type Step } from "../../model/index.ts";
+import {
+  allHandlers,
+  type Handler,
+  innerSteps,
+  type Protocol,
+  type Step,
+  stepsWithin,
+} from "../../model/index.ts";
+import { needsALook, wordsAfter } from "../../model/text-changes.ts";
 import {
   any,
   type BrokenCheck,
   CANNULA_IN,
   cuffNames,
+  handlerWords,
   isFlat,
   noneUp,
   not,
   pickCuffs,
+  type Run,
   someUp,
   stepWords,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, type Words } from "../engine/judgement.ts";
 import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
-import { areFlatText, areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
+import { areFlatText, areUpText, cuffsUpAfter, isSamePlace, stepAt } from "../facts/shown-run.ts";
 import { doneBefore, listsOfSteps, repairByOccluding } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
@@ -126,7 +136,31 @@ function words({ origin, run }: BrokenCheck, { protocol }: RuleContext): Omit<De
   const need = step && needOf(step);
   if (!need) throw new Error("a need was watched where no step is written");
   const lack = { step, says: `\`${stepWords(step)}\``, up: cuffsUpAfter(run, protocol), protocol };
-  return { origin, ...need.words(lack), repairs: need.repairs(lack) };
+  const again = cameAgain(protocol, step, run);
+  return again
+    ? { origin, ...need.words(lack), ...onlyOnce(again) }
+    : { origin, ...need.words(lack), repairs: need.repairs(lack) };
+}
+
+type EventHandler = Handler & { readonly kind: "event" };
+
+/** The answer around a step, where the shown run has come to it before: it leaves things otherwise than it needs them. */
+function cameAgain(protocol: Protocol, step: Step, run: Run): EventHandler | undefined {
+  const isAround = ({ steps }: Handler) => [...stepsWithin(steps)].some((one) => one === step);
+  const handler = allHandlers(protocol).find(isAround);
+  if (handler?.kind !== "event" || handler.times !== undefined) return undefined;
+  const comings = run.steps.filter(
+    ({ kind, origin }) => kind === "event" && origin && isSamePlace(origin, handler.origin),
+  );
+  return comings.length > 1 ? handler : undefined;
+}
+
+function onlyOnce(handler: EventHandler): Pick<Detected, "next" | "repairs"> {
+  const words = `when ${handlerWords(handler)}`;
+  return {
+    next: `Write \`${words} once\`, or undo at its end what it did: it can come again, and finds things as it has left them.`,
+    repairs: needsALook(`Write ${words} once`, wordsAfter(handler.origin, "once")),
+  };
 }
 
 /**

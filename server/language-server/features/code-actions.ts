@@ -13,11 +13,14 @@ import { type AskedText, findText, inText, type Service } from "../service.ts";
 
 /** What a client calls to accept a finding; the reason is asked for then. */
 export const ACCEPT = "limbwright.acceptFinding";
+/** To let a finding stand is no fix, and no refactoring either: a kind of its own. */
+export const LEAVE = "limbwright.accept";
 export const FIX_ALL = `${CodeActionKind.SourceFixAll}.limb`;
 
 /**
  * The repairs of what is found at a place, each said to be safe or to need a look; all safe repairs of a file at once;
- * stepping through the run of a finding and accepting a finding with a reason, where the client can do its part.
+ * stepping through the run of a finding, and, apart from all that mends, letting it stand with a reason, where the client can do
+ * its part.
  */
 export function offerActions(service: Service): void {
   service.connection.onCodeAction(
@@ -29,8 +32,9 @@ export function offerActions(service: Service): void {
       return [
         ...here.flatMap((finding) => repairsOf(asked.folder, finding)),
         ...here.flatMap((finding) => runsToStepThrough(service, asked, finding)),
-        ...here.flatMap((finding) => acceptances(service, asked, finding)),
         ...fixAll(asked, findings),
+        // Last, and of another kind: whoever asks for a fix alone is not offered to leave things as they are.
+        ...here.flatMap((finding) => acceptances(service, asked, finding)),
       ].filter(isWanted);
     }),
   );
@@ -89,10 +93,10 @@ function acceptances({ canAskForReason }: Service, asked: AskedText, finding: Fi
   if (!canAskForReason || protocol === undefined) return [];
   const place = acceptanceFor(site, file, protocol, finding);
   if (!place || finding.accepted || finding.stale) return [];
-  const title = `Accept this finding of ${rule} in ${place.file}, with a reason …`;
+  const title = `Leave it as it is: accept ${rule} in ${place.file}, with a reason … (mends nothing)`;
   const request = { uri: asked.document.uri, rule, severity, protocol };
   const command = { title, command: ACCEPT, arguments: [request] };
-  return [{ title, kind: CodeActionKind.QuickFix, command }];
+  return [{ title, kind: LEAVE, command }];
 }
 
 /** Asks for the reason, the role and the end, and writes the acceptance only when all are there. */

@@ -134,6 +134,12 @@ test("what is no longer safe is told first, beside the change that makes it so",
   );
 });
 
+test("what is found now is said once, and marked where it stands", () => {
+  const [change] = edited("at least 30 min", "at least 20 min").changes;
+  expect(change?.what).toContain("10:00 too early; 30 min is the least.");
+  expect(change?.now?.says).toBe("10:00 too early");
+});
+
 test("the times over all runs are told for both versions", () => {
   expect(edited("at least 30 min", "at least 20 min").times).toEqual([
     { what: "Earliest release after the injection", before: "30:00", now: "20:00", kind: "looser" },

@@ -149,7 +149,7 @@ steps {
   inject anaesthetic
 //       ^^^^^^^^^^^ name-unknown: Declare it, or name one that is declared
   wait for hlod
-//         ^^^^ name-unknown: Declare it, or name one that is declared
+//         ^^^^ name-unknown: Write it in the protocol, as in
 }
 `),
   ).toEqual([]);

@@ -77,7 +77,7 @@ test.each([
   ["no answer", null, false],
 ])("accepting a finding with %s", async (_, reason, isWritten) => {
   const { client, actions: found } = await actionsAt(WRIST, FAST, ofClientThatAsks, HOSPITAL);
-  const accept = found.find(({ title }) => title.startsWith("Accept"));
+  const accept = found.find(({ title }) => title.startsWith("Leave it as it is"));
   expect(accept?.title).toContain("injection-too-fast");
   let written: { edit: { changes: Record<string, { newText: string; range: never }[]> } } | undefined;
   client.connection.onRequest("limbwright/askForReason", () => reason);
@@ -99,17 +99,32 @@ test.each([
   expect(message).toContain("Accepted by Clinical governance");
 });
 
+test("to let a finding stand is no fix: it comes last, and whoever asks for fixes alone is not offered it", async () => {
+  const { client, actions: found } = await actionsAt(WRIST, FAST, ofClientThatAsks, HOSPITAL);
+  const repair = found.find(({ title }) => title.startsWith("Write 90 s"));
+  const accept = found.at(-1);
+  expect(repair?.kind).toBe("quickfix");
+  expect(accept?.title).toMatch(/^Leave it as it is: .*\(mends nothing\)$/);
+  expect(accept?.kind).toBe("limbwright.accept");
+  expect(accept?.isPreferred).toBeUndefined();
+  const { range } = marked(FAST);
+  const fixes = await actions(client, WRIST, range, ["quickfix"]);
+  expect(fixes.map(({ title }) => title)).toContain(repair?.title);
+  expect(fixes.filter(({ title }) => title.startsWith("Leave it as it is"))).toEqual([]);
+  expect(await actions(client, WRIST, range, ["limbwright"])).toMatchObject([{ title: accept?.title }]);
+});
+
 test("accepting what is unsafe is not offered where nobody may", async () => {
   const { client, actions: found } = await actionsAt(WRIST, THIN, ofClientThatAsks, HOSPITAL);
   expect(client.diagnostics.get(client.uriOf(WRIST))?.map(({ code }) => code)).toContain(
     "pressure-margin-too-small",
   );
-  expect(found.filter(({ title }) => title.startsWith("Accept"))).toEqual([]);
+  expect(found.filter(({ title }) => title.startsWith("Leave it as it is"))).toEqual([]);
 });
 
 test("where the client cannot ask for a reason nothing can be accepted", async () => {
   const { actions: found } = await actionsAt(WRIST, FAST, ofPlainClient, HOSPITAL);
-  expect(found.filter(({ title }) => title.startsWith("Accept"))).toEqual([]);
+  expect(found.filter(({ title }) => title.startsWith("Leave it as it is"))).toEqual([]);
 });
 
 test("a protocol says above itself whether its rules hold, also in a broken text", async () => {
