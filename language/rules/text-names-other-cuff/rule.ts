@@ -27,14 +27,9 @@ function inStep(step: Step, { cuffs }: Protocol): Detected[] {
 }
 
 function cuffOf(step: Step): string | undefined {
-  switch (step.kind) {
-    case "inflate":
-    case "deflate":
-    case "confirm":
-      return step.cuffs.kind === "all" ? undefined : step.cuffs.name;
-    default:
-      return undefined;
-  }
+  const { kind } = step;
+  if (kind !== "inflate" && kind !== "deflate" && kind !== "confirm") return undefined;
+  return step.cuffs.kind === "all" ? undefined : step.cuffs.name;
 }
 
 /** The other cuff may be told of: it stays as it is, or was dealt with before. */

@@ -7,7 +7,7 @@ export type Options = Partial<DoseTableOptions>;
 /** Changes of the base protocol: each first text, which must be there, becomes the second. */
 export type Changes = Readonly<Record<string, string>>;
 
-export function textsWith(changes: Changes): Map<string, string> {
+function textsWith(changes: Changes): Map<string, string> {
   let protocol = baseTexts().get("protocol.limb") ?? "";
   for (const [from, to] of Object.entries(changes)) {
     if (!protocol.includes(from)) throw new Error(`the base protocol has no "${from}"`);
@@ -16,7 +16,7 @@ export function textsWith(changes: Changes): Map<string, string> {
   return baseTexts({ "protocol.limb": protocol });
 }
 
-export function siteWith(changes: Changes): Site {
+function siteWith(changes: Changes): Site {
   const texts = textsWith(changes);
   return new Site((file) => texts.get(file));
 }
