@@ -83,7 +83,7 @@ test.each([
       "protocols/wrist.limb": text.replace(/^ *status .*$/m, `  ${status}`),
       "formulary.limb": readFileSync(join(ROOT, HOSPITAL, "formulary.limb"), "utf8"),
       "local-rules.limb": readFileSync(join(ROOT, HOSPITAL, "local-rules.limb"), "utf8"),
-    "routines.limb": readFileSync(join(ROOT, HOSPITAL, "routines.limb"), "utf8"),
+      "routines.limb": readFileSync(join(ROOT, HOSPITAL, "routines.limb"), "utf8"),
     });
     const given = ["replay", "a.csv", "--protocol", "protocols/wrist.limb", "--workspace", "."];
     const { out, code } = await runLimb(folder, given);
