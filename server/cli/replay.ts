@@ -6,12 +6,14 @@ import {
   type ReplayTextOptions,
   replayEndText,
   replayFileText,
+  replayHeadText,
   replayJsonCase,
   replayJsonEnd,
   replayJsonStart,
 } from "@limbwright/language/replay-report";
 import type { CaseReport, RecordSummary } from "@limbwright/shared/replay";
-import { MOST_RULE_FILE_BYTES } from "@limbwright/shared/rule-file";
+import { MOST_RULE_FILE_BYTES, type RuleFile } from "@limbwright/shared/rule-file";
+import { type AgainstFile, againstFile } from "@limbwright/shared/runtime";
 import { type Command, InvalidArgumentError } from "commander";
 import { version } from "../package.json";
 import { readText } from "../workspace/read-text.ts";
@@ -82,9 +84,7 @@ async function replay(
   const megabytes = files.reduce((sum, { bytes }) => sum + bytes, 0) / MEGABYTE;
   const progress = new Progress(invocation, "Replayed", megabytes, "MB");
   const writer = new ReportWriter(invocation, options, progress);
-  const { protocol, digests } = judge.file;
-  const { name, version: of } = protocol;
-  writer.start({ name, version: of, meaning: digests.meaning });
+  writer.start(judge.file);
   for (const trouble of troubles) writer.trouble(trouble);
   for (const file of files) writer.file(file.name, replayOne(file));
   return writer.end();
@@ -113,6 +113,11 @@ async function ruleFileOf({ protocol, ...asked }: ReplayOptions, invocation: Inv
   return compileText(protocol, asked, invocation);
 }
 
+/** What stands against a protocol; of one that is compiled here only to be held against cases, not that this was done as a draft. */
+function againstProtocol(file: RuleFile, name: string, on: string): AgainstFile[] {
+  return againstFile(file, { on }).filter(({ kind }) => kind !== "draft" || !name.endsWith(".limb"));
+}
+
 /** Writes the report as it comes, and knows at the end with which code to exit. */
 class ReportWriter {
   readonly #invocation: Invocation;
@@ -131,9 +136,17 @@ class ReportWriter {
     this.#layout = { width: invocation.output.columns, verbose: options.verbose ?? false };
   }
 
-  start(protocol: { readonly name: string; readonly version: string; readonly meaning: string }): void {
+  start(file: RuleFile): void {
+    const { protocol, digests } = file;
     const { json, grace } = this.#options;
-    if (json) this.#write(replayJsonStart({ version, protocol, graceSeconds: grace }));
+    const { today: on } = this.#invocation;
+    const against = againstProtocol(file, this.#options.protocol, on);
+    const head = { name: protocol.name, version: protocol.version, meaning: digests.meaning };
+    this.#write(
+      json
+        ? replayJsonStart({ version, protocol: head, graceSeconds: grace, against, on })
+        : replayHeadText({ against, on }, this.#layout),
+    );
   }
 
   case(file: string, report: CaseReport): void {

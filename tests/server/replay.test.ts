@@ -71,6 +71,32 @@ test("a rule file serves as the protocol does", async () => {
   expect(broken.err).toContain("a.csv is no whole rule file");
 });
 
+test.each([
+  ["draft", "status draft", "Nobody has approved the protocol: it is a draft."],
+  ["retired", "status retired", "The protocol is retired."],
+])(
+  "a protocol that is %s is replayed, and that is said at the head of the report",
+  async (_, status, words) => {
+    const text = readFileSync(join(ROOT, HOSPITAL, "protocols/wrist-reduction.limb"), "utf8");
+    const folder = folderWith({
+      "a.csv": AS_WRITTEN,
+      "protocols/wrist.limb": text.replace(/^ *status .*$/m, `  ${status}`),
+      "formulary.limb": readFileSync(join(ROOT, HOSPITAL, "formulary.limb"), "utf8"),
+      "local-rules.limb": readFileSync(join(ROOT, HOSPITAL, "local-rules.limb"), "utf8"),
+      "routines.limb": readFileSync(join(ROOT, HOSPITAL, "routines.limb"), "utf8"),
+    });
+    const given = ["replay", "a.csv", "--protocol", "protocols/wrist.limb", "--workspace", "."];
+    const { out, code } = await runLimb(folder, given);
+    expect(out.replace(/\s+/g, " ")).toMatch(
+      /^This protocol is not one to follow as it stands, by what holds on/,
+    );
+    expect(out.replace(/\s+/g, " ")).toContain(words);
+    expect(code).toBe(0);
+    const json = JSON.parse((await runLimb(folder, [...given, "--json"])).out);
+    expect(json.against.map((one: { words: string }) => one.words)).toEqual([words]);
+  },
+);
+
 describe("what says who somebody is", () => {
   const NAMES = ["Patient Name", "date_of_birth", "MRN", "NHS number", "Address", "Phone", "e-mail"];
 

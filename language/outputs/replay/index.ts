@@ -5,4 +5,4 @@ export {
   replayJsonStart,
 } from "./json.ts";
 export { type ReplayedFile, ReplayTally } from "./tally.ts";
-export { caseText, type ReplayTextOptions, replayEndText, replayFileText } from "./text.ts";
+export { caseText, type ReplayTextOptions, replayEndText, replayFileText, replayHeadText } from "./text.ts";

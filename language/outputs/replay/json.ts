@@ -1,4 +1,5 @@
 import type { CaseReport } from "@limbwright/shared/replay";
+import type { AgainstFile } from "@limbwright/shared/runtime";
 import { reportHead, type Unread } from "../findings/tally.ts";
 import type { ReplayedFile, ReplayTally } from "./tally.ts";
 
@@ -9,14 +10,18 @@ export interface ReplayJsonHead {
   readonly version: string;
   readonly protocol: { readonly name: string; readonly version: string; readonly meaning: string };
   readonly graceSeconds: number;
+  /** What stands against following the protocol on the day of the replay; nothing where nothing does. */
+  readonly against: readonly AgainstFile[];
+  readonly on: string;
 }
 
 /** The report for other programs, in pieces, since there may be a million cases: before the first of them. */
-export function replayJsonStart({ version, protocol, graceSeconds }: ReplayJsonHead): string {
+export function replayJsonStart({ version, protocol, graceSeconds, against, on }: ReplayJsonHead): string {
   const head = {
     ...reportHead(REPLAY_FORMAT, version),
     protocol,
     options: { graceSeconds },
+    against: against.map(({ kind, words }) => ({ kind, on, words })),
   };
   return `${JSON.stringify(head, undefined, 2).slice(0, -2)},\n  "cases": [`;
 }

@@ -7,6 +7,7 @@ import type {
   Note,
   NoteKind,
 } from "@limbwright/shared/replay";
+import type { AgainstFile } from "@limbwright/shared/runtime";
 import { CAUTION, listText, plainCharacters } from "@limbwright/shared/text";
 import { wrap } from "../findings/terminal.ts";
 import { countText } from "../findings/words.ts";
@@ -20,6 +21,27 @@ export interface ReplayTextOptions {
 
 /** So many lines of a record are named in a text; JSON has more. */
 const MOST_LINES = 8;
+
+/**
+ * What a reader has to know of the protocol before the first case: an audit of one that is retired or unsafe is in order, but what is "as
+ * the protocol says" is then no praise. Empty where nothing stands against it.
+ */
+export function replayHeadText(
+  { against, on }: { readonly against: readonly AgainstFile[]; readonly on: string },
+  { width }: Pick<ReplayTextOptions, "width">,
+): string {
+  if (against.length === 0) return "";
+  const lines = [
+    ...wrap(
+      `This protocol is not one to follow as it stands, by what holds on ${on}, the day of this replay:`,
+      width,
+    ),
+    ...against.flatMap(({ words }) => wrap(plainCharacters(words), width, "  - ")),
+    ...wrap('A case that is "as the protocol says" is only that: it is not said to have been safe.', width),
+    "",
+  ];
+  return lines.map((line) => `${line}\n`).join("");
+}
 
 /** One case for a reader; empty where nothing is to be said of it. */
 export function caseText(file: string, report: CaseReport, { width, verbose }: ReplayTextOptions): string {

@@ -55,6 +55,9 @@ const OF_PATIENT: readonly Wanted[] = [
   { key: "circumference", heading: "limb" },
 ];
 
+/** A dose may differ with the systolic pressure, too; of two rows for the same weight it is said for whom each is. */
+const DOSED: readonly Wanted[] = [...OF_PATIENT, { key: "systolic", heading: "systolic" }];
+
 const WEIGHT: Wanted = { key: "weight", heading: "weight" };
 
 const OF_DOSE: readonly Wanted[] = [
@@ -116,7 +119,7 @@ class Laying {
   doseTable(dose: Dose, rows: readonly TableRow[]): SheetTable[] {
     const [first] = rows;
     if (!first) return [];
-    const shown = this.#saying([...OF_PATIENT, ...OF_DOSE], rows);
+    const shown = this.#saying([...DOSED, ...OF_DOSE], rows);
     const [alike, differing] = this.#separateAlike(shown, rows);
     const wanted = [{ key: "weight" as const, heading: "kg" }, ...differing];
     return [
@@ -139,7 +142,7 @@ class Laying {
     if (!first) return [];
     const patients = (rows: readonly TableRow[]) =>
       rows.map((row) =>
-        ["weight" as const, ...OF_PATIENT.map(({ key }) => key)].map((key) => this.#text(key, row)).join(),
+        ["weight" as const, ...DOSED.map(({ key }) => key)].map((key) => this.#text(key, row)).join(),
       );
     const known = patients(first.rows).join(";");
     const areAlike = doses.every(({ rows }) => patients(rows).join(";") === known);
@@ -150,7 +153,7 @@ class Laying {
 
   #rescueTable(caption: string, first: DoseWithRows, doses: readonly DoseWithRows[]): SheetTable {
     const { rows } = first;
-    const ofPatient = this.#saying(OF_PATIENT, rows);
+    const ofPatient = this.#saying(DOSED, rows);
     const parts = doses.map((one) => ({
       ...one,
       wanted: this.#saying(

@@ -12,7 +12,7 @@ import type { Dose, Protocol } from "../../model/index.ts";
 import { rangeText, type Variable } from "../../population/index.ts";
 import { isVolumeLimit } from "../../rules/facts/maximum.ts";
 import { syringeText } from "../../rules/facts/syringes.ts";
-import { inMassUnit, type MassUnit, massUnitOf } from "./mass-unit.ts";
+import { type MassUnit, massText, massUnitOf } from "./mass-unit.ts";
 import type { RowPatient } from "./patients.ts";
 import type { DoseRow, MixedIn, PressureRow } from "./rows.ts";
 
@@ -114,11 +114,11 @@ function ofMass(
   unit: MassUnit,
   heading: string,
   mass: (row: DoseRow) => Rational | undefined,
-  text: (value: Rational) => string | undefined = atMost,
+  text: (value: Rational) => string = paperText,
 ): Column {
   return ofDose(heading, (row) => {
     const value = isByVolume(row.dose) || massUnitOf(row.dose) !== unit ? undefined : mass(row);
-    return value && text(inMassUnit(value, unit));
+    return value && massText(value, unit, text);
   });
 }
 
@@ -179,7 +179,7 @@ function ampouleOf({ agent }: Dose): string | undefined {
 
 function mixedInText({ agent, mass, massUnit, volume, drawn }: MixedIn): string {
   const amounts = [
-    mass && `${atMost(inMassUnit(mass, massUnit))} ${massUnit}`,
+    mass && `${massText(mass, massUnit, paperText)} ${massUnit}`,
     drawn && `${atMost(drawn)} mL`,
   ].filter(Boolean);
   const lost = volume && !drawn ? ", which its syringe cannot measure" : "";

@@ -1,4 +1,4 @@
-import { fromBase, type Rational } from "@limbwright/shared/quantity";
+import { exactText, fromBase, type Rational, rational } from "@limbwright/shared/quantity";
 import { type Adjuvant, type AmountNode, type Dose, partsOfAmount } from "../../model/index.ts";
 
 /** The units that a mass is written and told in. */
@@ -24,9 +24,12 @@ export function massUnitMixedIn({ amount, agent }: Adjuvant): MassUnit {
   return massUnitOf({ ...(amount && { amount }), ...(concentration && { concentration }) });
 }
 
-/** A mass in mg, or one for each second or kilogram, in a unit. */
-export function inMassUnit(mass: Rational, unit: MassUnit): Rational {
-  return fromBase(mass, unit).value;
+/**
+ * A mass in mg, or one for each hour or kilogram, told in a unit; `text` writes a number. Grams have as many places as the milligrams in
+ * them: 185 mg are 0.185 g, and with two decimals they would be 5 mg less.
+ */
+export function massText(mass: Rational, unit: MassUnit, text: (value: Rational) => string): string {
+  return unit === "g" ? exactText(rational(text(mass)).div(1000)) : text(fromBase(mass, unit).value);
 }
 
 function unitIn(node: AmountNode): MassUnit | undefined {

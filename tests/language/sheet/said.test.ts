@@ -3,6 +3,7 @@ import { describe, expect, test } from "vitest";
 import { filesIn, textOf } from "../../examples/site.ts";
 import { type Json, measureTexts, plain, quantitiesAsked, textsAsked, walk } from "../rule-file/asked.ts";
 import { baseTexts, fileFrom, ON } from "../rule-file/compiled.ts";
+import { WRIST, writtenFrom } from "./written-sheet.ts";
 
 /**
  * What a rule file says of its protocol and the printed sheet does not, each with where it stands. The sheet has figures in
@@ -93,3 +94,19 @@ const KETOROLAC = `agent ketorolac {
   source        "Hospital formulary, common practice"
 }
 `;
+
+test("a dose that goes by the systolic pressure says for whom each row is", () => {
+  const { sheet } = writtenFrom(WRIST, {
+    draft: true,
+    changes: {
+      "amount 3 mg/kg up to 200 mg":
+        "amount by systolic {\n under 120 mmHg 100 mg\n 120 mmHg and over 150 mg\n }",
+    },
+  });
+  const table = sheet.doses.find(({ caption }) => caption.startsWith("local:"));
+  expect(table?.headings.slice(0, 3)).toEqual(["kg", "systolic", "mL"]);
+  expect(table?.rows.map(({ cells }) => cells.slice(1, 3))).toEqual([
+    ["90 mmHg to under 120 mmHg", "20"],
+    ["120 to 180 mmHg", "30"],
+  ]);
+});

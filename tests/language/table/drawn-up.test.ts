@@ -53,6 +53,14 @@ describe("a mass stands in the unit that it was written in", () => {
     expect(local(rows, "50")).toMatchObject({ "Dose by formula (g)": "0.2" });
     expect(Object.keys(rows[0] ?? {}).filter((heading) => /^Dose .*\(mg/.test(heading))).toEqual([]);
   });
+
+  test("grams to the milligram and below: 0.185 g is not 0.18 g, nor 3.7 mg/kg 0.01 g/kg", () => {
+    expect(local(rowsOf({ [AMOUNT]: "0.185 g" }), "50")).toMatchObject({
+      "Dose by formula (g)": "0.185",
+      "Dose drawn up (g)": "0.185",
+      "Dose drawn up (g/kg, rounded up)": "0.0037",
+    });
+  });
 });
 
 describe("between two rows", () => {
