@@ -63,6 +63,16 @@ const MORE: Readonly<Record<string, readonly string[]>> = {
     ),
     `routine swap "Swap" {\n  deflate proximal\n  inflate distal\n  confirm distal\n}\n${stepsWith("when tourniquet-pain once {\n        do swap\n      }")}`,
   ],
+  "occlusion-too-long": [
+    ...[
+      "",
+      'when systolic-rises {\n        task "Raise the pressure" takes 10 s to 1 min\n      }',
+      `when hold reaches 20 min {\n        task anaesthetic-decision "Go on?" by "anaesthetist"\n      }`,
+      "when hold reaches 56 min {\n        end stage\n      }",
+    ].map(stageWith),
+    `timer hold from end of local {\n  at least 20 min\n}\n${stageWith("")}`,
+  ],
+  "timer-claim-broken": [...["", "when hold reaches 49 min {\n        end stage\n      }"].map(stageWith)],
   "lipid-late": [
     emergencyWith("give lipid-bolus", 'task "Ask pharmacy" takes 2 min to 5 min\n    give lipid-bolus'),
     emergencyWith(
@@ -127,6 +137,13 @@ function stepsWith(answer: string): string {
   const base = readFileSync(join(import.meta.dirname, "base/protocol.limb"), "utf8");
   const steps = /^ {2}steps [\s\S]*?^ {2}\}$/m.exec(base)?.[0] ?? "";
   return steps.replace(/when tourniquet-pain once \{[\s\S]*?^ {6}\}/m, answer);
+}
+
+/** The base protocol's steps with one answer alone in their stage, or none. */
+function stageWith(answer: string): string {
+  const base = readFileSync(join(import.meta.dirname, "base/protocol.limb"), "utf8");
+  const steps = /^ {2}steps [\s\S]*?^ {2}\}$/m.exec(base)?.[0] ?? "";
+  return steps.replace(/when tourniquet-pain once [\s\S]*?^ {4}\}$/m, `${answer}\n    }`);
 }
 
 /** The base protocol's emergency without one of its lines. */
