@@ -39,7 +39,6 @@ test("the findings of the flawed drafts that nobody can mend at a key", () => {
     [
       "out-of-date.limb use-leaves-workspace",
       "out-of-date.limb name-unknown",
-      "prilocaine-without-plan.limb no-methaemoglobinaemia-plan",
       "small-rescue.limb syringe-too-coarse",
       "template-in-review.limb template-text-left",
       "unsafe-numbers.limb unit-mismatch",

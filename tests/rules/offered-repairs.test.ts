@@ -115,3 +115,44 @@ describe("a stage that nothing ends", () => {
     expect(found).toEqual([[]]);
   });
 });
+
+describe("prilocaine without a plan", () => {
+  const RULE = "no-methaemoglobinaemia-plan";
+  const PRILOCAINE = `agent prilocaine {
+  kind          local-anaesthetic
+  atc           "N01BB04"
+  concentration 0.5 %
+  plain
+  preservative-free
+  maximum       3 mg/kg
+  maximum       400 mg
+  source        "Hospital formulary"
+}`;
+  const ANTIDOTE = `agent methylthioninium {
+  kind          rescue
+  concentration 5 mg/mL
+  syringe       50 mL marked every 0.2 mL
+  maximum       7 mg/kg
+  source        "Hospital formulary"
+}`;
+  const changes = [["local of lidocaine", "local of prilocaine"]] as const;
+
+  test("gets one where the formulary has the antidote, and it is judged as one", () => {
+    const files = filesOf({ changes, formulary: `${PRILOCAINE}\n${ANTIDOTE}` });
+    const before = findingsIn(files);
+    const [repair] = before.find(({ rule }) => rule === RULE)?.repairs ?? [];
+    if (!repair) throw new Error("no repair was offered");
+    const after = findingsIn(withRepair(files, repair));
+    const rules = new Set(before.map(({ rule }) => rule));
+    expect(after.map(({ rule }) => rule)).not.toContain(RULE);
+    expect(after.filter(({ rule, severity }) => !rules.has(rule) && severity !== "advice")).toEqual([]);
+  });
+
+  test.each([
+    ["the formulary has none", PRILOCAINE],
+    ["nobody says its syringe", `${PRILOCAINE}\n${ANTIDOTE.replace(/ +syringe.*\n/, "")}`],
+    ["its strength is to be chosen", `${PRILOCAINE}\n${ANTIDOTE.replace("5 mg/mL", "5 mg/mL, 10 mg/mL")}`],
+  ])("is left to the author where %s", (_, formulary) => {
+    expect(offered(RULE, { changes, formulary })).toEqual([[]]);
+  });
+});
