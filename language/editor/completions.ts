@@ -1,4 +1,4 @@
-import type { Origin } from "@limbwright/shared/finding";
+import type { Finding, Origin } from "@limbwright/shared/finding";
 import { UNITS } from "@limbwright/shared/quantity";
 import type { Site } from "../lower/site.ts";
 import {
@@ -10,6 +10,7 @@ import {
   TISSUE_PLACES,
 } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
+import { isAcceptable } from "../rules/engine/acceptances.ts";
 import { type BlockAt, blockAt } from "./block-at.ts";
 import { originOfRange } from "./folds.ts";
 import { type NameKind, namesIn, protocolAround } from "./names.ts";
@@ -33,12 +34,16 @@ export interface Completions {
   readonly replaced: Origin;
 }
 
-/** What can stand at an offset of a file; `files` are those that a `use` may name, as it would. Nothing in a comment or a text. */
+/**
+ * What can stand at an offset of a file; `files` are those that a `use` may name, as it would, `findings` what stands found now. Nothing
+ * in a comment or a text.
+ */
 export function completionsAt(
   site: Site,
   file: string,
   offset: number,
   files: readonly string[],
+  findings: readonly Finding[] = [],
 ): Completions | undefined {
   const document = site.documentOf(file);
   if (!document) return undefined;
@@ -47,7 +52,24 @@ export function completionsAt(
   const replaced = originOfRange(document, { offset: Math.max(offset - at.typed.length, 0), end: offset });
   if (at.isInText)
     return { items: /^use\b/.test(at.before) ? files.map((one) => plain(one, "file")) : [], replaced };
-  return { items: itemsAt(site, file, offset, at), replaced };
+  const rule = /^accept ([\w-]+) of$/.exec(at.before)?.[1];
+  const items =
+    rule === undefined
+      ? itemsAt(site, file, offset, at)
+      : subjects(findings.filter((one) => one.rule === rule));
+  return { items, replaced };
+}
+
+/** What some findings are about, as an acceptance names it; nothing of those that nobody may accept or that are accepted already. */
+function subjects(findings: readonly Finding[]): Completion[] {
+  const open = findings.filter(
+    ({ rule, severity, accepted }) =>
+      !accepted && catalogue.some((one) => one.id === rule && isAcceptable(one, severity)),
+  );
+  const about = open.flatMap(({ subject, what }) => (subject ? [[subject, what] as const] : []));
+  return [...new Map(about)].map(([subject, what]) =>
+    plain(/^[A-Za-z_]\w*(?:-\w+)*$/.test(subject) ? subject : `"${subject}"`, "word", what),
+  );
 }
 
 function itemsAt(site: Site, file: string, offset: number, at: BlockAt): Completion[] {
@@ -134,7 +156,9 @@ const AFTER: readonly After[] = [
   { words: /^monitoring .*[\w-]$/, gives: () => words("every") },
   { words: /^task$/, gives: () => words(...TASK_TOPICS) },
   { words: /^(?:set|accept|expect .* refused by)$/, gives: rules },
-  { words: /^accept [\w-]+ in$|^scenario .*\bfor$/, names: ["protocol"] },
+  { words: /^accept [\w-]+$/, gives: () => words("of", "in") },
+  { words: /^accept [\w-]+ of (?:[\w-]+|"[^"]*")$/, gives: () => words("in") },
+  { words: /^accept [\w-]+(?: of (?:[\w-]+|"[^"]*"))? in$|^scenario .*\bfor$/, names: ["protocol"] },
   { words: /^local-rules$/, names: ["local-rules"] },
   {
     words: /^(?:amount|pressure|rate)$/,

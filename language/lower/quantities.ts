@@ -20,6 +20,7 @@ import type { Duration as DurationNode, Measured, Range } from "../grammar/gener
 import type { Duration, Problem, WrittenQuantity, WrittenRange } from "../model/index.ts";
 import { agesOf, checkAges, inMonths } from "./ages.ts";
 import { correction, type Lowering } from "./context.ts";
+import { withUnits } from "./missing-units.ts";
 
 const NUMBER_AND_UNIT = /^([\d.,]+(?:[ \u00a0\u2009\u202f]\d{3}(?!\d))*)[ \t\u00a0]*(.*)$/s;
 
@@ -272,6 +273,7 @@ function unitFor(
       what: `\`${parts.number}\` has no unit. ${place} takes ${textOfExpected(expected)}.`,
       label: "unit missing",
       next: "Write the unit after the number.",
+      repairs: withUnits(parts.origin, safelyWritten(parts.number), expected),
     });
     return undefined;
   }

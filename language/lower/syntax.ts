@@ -1,13 +1,14 @@
-import type { Origin } from "@limbwright/shared/finding";
-import { CstUtils, type LangiumDocument } from "langium";
+import type { Origin, Repair } from "@limbwright/shared/finding";
+import { type AstNode, CstUtils, type LangiumDocument } from "langium";
 import { insteadOfFirst } from "../grammar/everyday-words.ts";
-import { isUnknown } from "../grammar/generated/ast.ts";
+import { isCuff, isProtocol, isUnknown } from "../grammar/generated/ast.ts";
 import { KEYWORDS } from "../grammar/generated/keywords.ts";
 import { nodesIn } from "../grammar/nodes.ts";
 import { culpritOf } from "../grammar/parser.ts";
 import { isEnd } from "../grammar/refusal.ts";
 import { isCurlyQuoted, isUnclosed, removeQuotes } from "../grammar/texts.ts";
 import { closestName } from "../model/spelling.ts";
+import { writeInstead } from "../model/text-changes.ts";
 import { correction, type Lowering, suggestion } from "./context.ts";
 
 /**
@@ -54,7 +55,26 @@ function reportLines(
     what,
     label: "not understood",
     ...answerTo(next, origin),
+    ...withCuffs(document, origin),
   });
+}
+
+/** `inflate` alone on its line: one repair for each cuff of the protocol around it, and for all of them. */
+function withCuffs(document: LangiumDocument, origin: Origin): { readonly repairs?: readonly Repair[] } {
+  const { start, end } = origin;
+  const text = document.textDocument.getText();
+  const [line = ""] = text.slice(start.offset).split(/\r?\n/);
+  if (!/^inflate\s*(?:\/\/.*)?$/.test(line) || end.offset !== start.offset + "inflate".length) return {};
+  const around = nodesIn(document.parseResult.value).filter(
+    (node) => isProtocol(node) && isAround(node, start.offset),
+  );
+  const cuffs = around.flatMap((node) => nodesIn(node).filter(isCuff)).map(({ name }) => name);
+  const chosen = [...new Set([...cuffs, "all"])];
+  return { repairs: chosen.flatMap((cuff) => writeInstead(origin, `inflate ${cuff}`)) };
+}
+
+function isAround({ $cstNode: node }: AstNode, offset: number): boolean {
+  return node !== undefined && node.offset <= offset && offset < node.end;
 }
 
 function reportUnknownStatements(

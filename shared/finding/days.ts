@@ -14,8 +14,26 @@ export const LONGEST_YEARS = { unsafe: 1, milder: 3 } as const;
 /** The last day, seen from the one that is judged on, to which a finding can be accepted. */
 export function lastDayAllowed(severity: Severity, on: string): string {
   const years = isAtLeast(severity, "unsafe") ? LONGEST_YEARS.unsafe : LONGEST_YEARS.milder;
+  return yearsAfter(on, years);
+}
+
+/** The same day a year later. */
+export function aYearAfter(on: string): string {
+  return yearsAfter(on, 1);
+}
+
+function yearsAfter(on: string, years: number): string {
   const later = `${Number(on.slice(0, 4)) + years}${on.slice(4)}`;
   return later.endsWith("-02-29") ? later.replace("-29", "-28") : later;
+}
+
+/** The last day of its month in the place of a day that the month does not have; nothing where the month itself is none. */
+export function nearestRealDay(text: string): string | undefined {
+  const [, year, month, day] = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text) ?? [];
+  if (year === undefined || month === undefined) return undefined;
+  const last = daysIn(Number(month), Number(year));
+  const isPast = last > 0 && Number(day) > last && Number(day) <= 31;
+  return isPast ? `${year}-${month}-${last}` : undefined;
 }
 
 /** Whether an acceptance or an answer has not ended: its last day belongs to it. */

@@ -63,6 +63,29 @@ const MORE: Readonly<Record<string, readonly string[]>> = {
     ),
     `routine swap "Swap" {\n  deflate proximal\n  inflate distal\n  confirm distal\n}\n${stepsWith("when tourniquet-pain once {\n        do swap\n      }")}`,
   ],
+  "occlusion-too-long": [
+    ...[
+      "",
+      'when systolic-rises {\n        task "Raise the pressure" takes 10 s to 1 min\n      }',
+      `when hold reaches 20 min {\n        task anaesthetic-decision "Go on?" by "anaesthetist"\n      }`,
+      "when hold reaches 56 min {\n        end stage\n      }",
+    ].map(stageWith),
+    `timer hold from end of local {\n  at least 20 min\n}\n${stageWith("")}`,
+  ],
+  "timer-claim-broken": [...["", "when hold reaches 49 min {\n        end stage\n      }"].map(stageWith)],
+  "unit-missing": [
+    "timer hold from end of local {\n  at least 30\n  at most 50 min\n}",
+    "timer hold from end of local {\n  at least 30 min\n  at most 50\n}",
+    "patients {\n  age 16 and over\n  weight 45 to 130 kg\n  systolic 90 to 180 mmHg\n}",
+    "dose local of lidocaine at 0.5 % {\n  amount 3 mg/kg up to 200 mg\n  over 90\n}",
+    cuffsAt("systolic + 100 mmHg").replace("300 mmHg", "300"),
+  ],
+  "volume-not-usual-for-limb": [
+    ...["4 mg/kg = 0.8 mL/kg", "3 mg/kg up to 250 mg = 0.6 mL/kg up to 50 mL", "60 mL = 300 mg"].map(
+      (amount) => `dose local of lidocaine at 0.5 % {\n  amount ${amount}\n  over 90 s to 3 min\n}`,
+    ),
+  ],
+  "date-not-real": ["review by 2027-13-01", "review by 2027-06-31", "review by 2027-04-00"],
   "lipid-late": [
     emergencyWith("give lipid-bolus", 'task "Ask pharmacy" takes 2 min to 5 min\n    give lipid-bolus'),
     emergencyWith(
@@ -127,6 +150,13 @@ function stepsWith(answer: string): string {
   const base = readFileSync(join(import.meta.dirname, "base/protocol.limb"), "utf8");
   const steps = /^ {2}steps [\s\S]*?^ {2}\}$/m.exec(base)?.[0] ?? "";
   return steps.replace(/when tourniquet-pain once \{[\s\S]*?^ {6}\}/m, answer);
+}
+
+/** The base protocol's steps with one answer alone in their stage, or none. */
+function stageWith(answer: string): string {
+  const base = readFileSync(join(import.meta.dirname, "base/protocol.limb"), "utf8");
+  const steps = /^ {2}steps [\s\S]*?^ {2}\}$/m.exec(base)?.[0] ?? "";
+  return steps.replace(/when tourniquet-pain once [\s\S]*?^ {4}\}$/m, `${answer}\n    }`);
 }
 
 /** The base protocol's emergency without one of its lines. */

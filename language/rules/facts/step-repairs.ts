@@ -13,7 +13,7 @@ interface Position {
 }
 
 /** The first place at which a step is done; a routine that is done twice is written once. */
-function standingOf(protocol: Protocol, origin: Origin): Position | undefined {
+export function standingOf(protocol: Protocol, origin: Origin): Position | undefined {
   return firstOf(listsOfSteps(protocol), (list) => standingIn(list, origin, []));
 }
 
@@ -141,7 +141,8 @@ export function writeBeforeRounds(
   return needsALook(title, linesBefore(beforeRounds(protocol, origin), lines));
 }
 
-function beforeRounds(protocol: Protocol, origin: Origin): Origin {
+/** The repeats or the routine that a step is part of, or the step itself. */
+export function beforeRounds(protocol: Protocol, origin: Origin): Origin {
   const around = standingOf(protocol, origin)?.around ?? [];
   return around.find(({ kind }) => kind === "repeat" || kind === "do")?.origin ?? origin;
 }

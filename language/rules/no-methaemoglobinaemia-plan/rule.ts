@@ -14,6 +14,7 @@ import { totalOf } from "../facts/cumulative.ts";
 import { agentsIn, isMethylthioninium, isPrilocaine } from "../facts/drugs.ts";
 import { dosesGivenIn, emergenciesFrom } from "../facts/emergencies-reached.ts";
 import { mostGiven } from "../facts/most-given.ts";
+import { repairByPlan } from "./plan-repair.ts";
 
 export const rule: Rule = { judge };
 
@@ -33,6 +34,7 @@ function judge(context: RuleContext): Judgement {
     label: "no plan for methaemoglobinaemia",
     subject: agentsIn(first).find(isPrilocaine)?.name ?? "prilocaine",
     next: 'Declare an event such as `event blue-patient "Cyanosis, chocolate-brown blood"`, write `when blue-patient { go to emergency NAME }` in `throughout`, and give methylthioninium there.',
+    repairs: repairByPlan(protocol),
     ...largeDose(context, doses),
   });
 }

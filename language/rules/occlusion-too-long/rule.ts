@@ -7,6 +7,7 @@ import { ifReplayed, judgeOverRuns } from "../engine/over-runs.ts";
 import { judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { cuffsUpAfter } from "../facts/shown-run.ts";
+import { repairByEndingStage } from "../facts/stage-repairs.ts";
 
 /** All checks stand at one place, so that the whole protocol has one finding, with the best run of all. */
 export const rule: Rule<"runs"> = {
@@ -55,7 +56,11 @@ function judge(context: RuleContext<"runs">): Judgement {
     const place = { origin: last?.origin ?? origin };
     return last?.kind === "finish"
       ? { ...place, ...neverDown() }
-      : { ...place, ...tooLate(context, run, limb, most) };
+      : {
+          ...place,
+          ...tooLate(context, run, limb, most),
+          repairs: repairByEndingStage(context.protocol, place.origin, longest.value.valueOf()),
+        };
   };
   const judgement = judgeAlsoAfterLeak(context, (runs) => judgeOverRuns({ rule, runs }, words));
   const isOpen = judgement.found.length > 0 || judgement.undecided.length > 0;

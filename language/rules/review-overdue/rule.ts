@@ -1,3 +1,5 @@
+import { aYearAfter, type Origin, type Repair } from "@limbwright/shared/finding";
+import { needsALook } from "../../model/text-changes.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
@@ -13,7 +15,14 @@ function judge({ protocol, on }: RuleContext): Judgement {
     what: `\`${protocol.name}\` was to be reviewed by ${reviewBy.value}; it is ${on}.`,
     label: "overdue",
     next: "Review it and write the next date, or set `status retired`.",
+    repairs: reviewedAgain(reviewBy.origin, on),
   });
+}
+
+/** Only whoever has reviewed it may write the next date: the title says so. */
+function reviewedAgain(origin: Origin, on: string): Repair[] {
+  const text = `review by ${aYearAfter(on)}`;
+  return needsALook(`After it was reviewed, write ${text}`, { origin, text });
 }
 
 function withoutDate({ name, nameOrigin, incomplete }: RuleContext["protocol"]): Judgement {

@@ -18,6 +18,7 @@ import { type Detected, type Judgement, undecided, type Words } from "../engine/
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { emergencyReleases } from "../facts/emergency-release.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
+import { repairByEndingStage } from "../facts/stage-repairs.ts";
 import { repairByWaiting } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
@@ -101,7 +102,10 @@ function judgeClaims(context: RuleContext<"runs">): Judgement {
       ...wordsOf(claim, broken.run, timeOf(claim, broken.run, context.runs)),
       ...(last?.origin && {
         related: [{ origin: last.origin, note: `here, \`${last.says}\`` }],
-        repairs: claim.kind === "at least" ? repairByWaiting(context.protocol, last.origin, claim.timer) : [],
+        repairs:
+          claim.kind === "at least"
+            ? repairByWaiting(context.protocol, last.origin, claim.timer)
+            : repairByEndingStage(context.protocol, last.origin),
       }),
     };
   });

@@ -1,5 +1,7 @@
-import { fromBase, type Rational, ratio } from "@limbwright/shared/quantity";
-import type { Dose } from "../../model/index.ts";
+import type { Repair } from "@limbwright/shared/finding";
+import { fromBase, quantityText, type Rational, ratio } from "@limbwright/shared/quantity";
+import { type Dose, massAndVolume } from "../../model/index.ts";
+import { needsALook } from "../../model/text-changes.ts";
 import { type Broken, type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
@@ -54,10 +56,23 @@ function tooMuch(dose: Dose, volume: Expression, usual: Rational, context: RuleC
   }));
 }
 
-function usualAtMost({ amount, sameAmount }: Dose, given: Expression, usual: Rational, { box }: RuleContext) {
-  if (!amount || sameAmount) return [];
-  const most = { quantity: fromBase(usual, "mL"), limit: { kind: "constant", value: usual } } as const;
-  return repairByLowering({ amount, given, most, box });
+/** Where the amount is written in two ways each is lowered: either may be read alone, and they are to say the same. */
+function usualAtMost(
+  { amount, sameAmount, concentration }: Dose,
+  given: Expression,
+  usual: Rational,
+  { box }: RuleContext,
+): Repair[] {
+  if (!amount) return [];
+  const quantity = fromBase(usual, "mL");
+  const most = { quantity, limit: { kind: "constant", value: usual } } as const;
+  const own = repairByLowering({ amount, given, most, box });
+  if (!sameAmount) return own;
+  const other = massAndVolume(sameAmount, concentration).volume;
+  const beside = other ? repairByLowering({ amount: sameAmount, given: other, most, box }) : [];
+  if (own.length === 0 || beside.length === 0) return [];
+  const changes = [...own, ...beside].flatMap((repair) => repair.changes);
+  return needsALook(`Let both amounts be at most ${quantityText(quantity)}`, ...changes);
 }
 
 /** Adults alone: a child's dose by weight is small because the limb is. */

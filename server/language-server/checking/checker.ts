@@ -120,6 +120,11 @@ export class Checker {
     return this.#today();
   }
 
+  /** What is found in a folder now, as it is shown. */
+  findingsIn(folder: Folder): readonly Finding[] {
+    return [...this.#findings(folder).values()].flat();
+  }
+
   /** What is found in a file now, as it is shown. */
   findingsOf({ folder, file }: FileInFolder): readonly Finding[] {
     return this.#findings(folder).get(file) ?? [];

@@ -29,7 +29,8 @@ export function helpToWrite(service: Service): void {
     atPlace(service, ({ folder, site, file, offset }) => {
       const others = filesOf(folder).filter((one) => one !== file);
       const paths = others.map((one) => relativePath(file, one));
-      const found = completionsAt(site, file, offset, paths);
+      const findings = service.checker.findingsIn(folder);
+      const found = completionsAt(site, file, offset, paths, findings);
       const range = found && rangeOf(found.replaced);
       return found && range ? found.items.map((one) => completionItem(one, range, takesTemplates)) : [];
     }),
