@@ -36,16 +36,16 @@ describe("the reader refuses, and says where and why", () => {
   });
 
   test("each earlier format by its number, with what to do, and a later one otherwise", () => {
-    for (const format of [1, 2, 3, 4]) {
+    for (const format of [1, 2, 3, 4, 5]) {
       const [fault, ...others] = faultsOf(changedAt(base, "/format", () => format));
       expect(others).toEqual([]);
-      expect(fault?.what).toBe(`The file has format ${format}; this reader knows format 5.`);
+      expect(fault?.what).toBe(`The file has format ${format}; this reader knows format 6.`);
       expect(fault?.why).toMatch(
         /Compile the protocol again from its text, and have it approved anew: .*\.$/,
       );
     }
-    const [later] = faultsOf(changedAt(base, "/format", () => 6));
-    expect(later?.what).toBe("The file has format 6; this reader knows format 5.");
+    const [later] = faultsOf(changedAt(base, "/format", () => 7));
+    expect(later?.what).toBe("The file has format 7; this reader knows format 6.");
     expect(later?.why).toContain("Read it with the version that wrote it, or with a newer one.");
   });
 
