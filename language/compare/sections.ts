@@ -1,5 +1,6 @@
 import type { Agent, Dose, Protocol } from "../model/index.ts";
 import { agentsOf, allHandlers } from "../model/index.ts";
+import { isOfFile } from "../rule-file/proof.ts";
 import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import { answersIn } from "../rules/facts/answers.ts";
 import type { ChangedPart } from "./codes.ts";
@@ -29,8 +30,8 @@ interface Section {
   /** The parts of the model that it is of; none for the runs and the answers of the check. */
   readonly of: readonly (keyof Protocol)[];
   readonly changes?: (comparing: Comparing) => readonly FoundChange[];
-  /** Where it is not that of its parts, in any order. */
-  readonly text?: (protocol: Protocol, text: Text) => string;
+  /** Where it is not that of its parts, in any order. `isFile`: whether a version is a rule file, which says nothing of rules about a day. */
+  readonly text?: (protocol: Protocol, text: Text, isFile: boolean) => string;
   /** The parts one of whose changes tells that the section has changed, if not its own alone. */
   readonly toldBy?: readonly ChangedPart[];
 }
@@ -123,10 +124,8 @@ const SECTIONS = [
     of: ["localRules"],
     part: "local-rules",
     changes: localRuleChanges,
-    text: (p, text) =>
-      [p.localRules?.settings ?? [], acceptancesOf(p), answersIn(p)]
-        .map((list) => anyOrder(list, text))
-        .join(" "),
+    text: (p, text, isFile) =>
+      [settingsOf(p, isFile), acceptancesOf(p), answersIn(p)].map((list) => anyOrder(list, text)).join(" "),
   },
   { name: "answers", part: "verdict", of: [], changes: verdictChanges },
   {
@@ -168,13 +167,14 @@ export function sectionChanges(comparing: Comparing, written: Text): Change[] {
  */
 function untoldChange(
   { name, part, of, text = (protocol, words) => partsText(protocol, of, words), toldBy = [part] }: Section,
-  { before, now }: Comparing,
+  { before, now, judged }: Comparing,
   found: readonly Change[],
   written: Text,
 ): Change[] {
-  if (text(before, written) === text(now, written)) return [];
+  const isFile = judged.before.compiled !== undefined || judged.now.compiled !== undefined;
+  if (text(before, written, isFile) === text(now, written, isFile)) return [];
   if (found.some((change) => toldBy.includes(change.part))) return [];
-  const isWording = text(before, meaningText) === text(now, meaningText);
+  const isWording = text(before, meaningText, isFile) === text(now, meaningText, isFile);
   return [
     changeOf({
       code: isWording ? "written-otherwise" : "not-told-apart",
@@ -187,6 +187,11 @@ function untoldChange(
       now: { says: name, origin: now.nameOrigin },
     }),
   ];
+}
+
+function settingsOf({ localRules }: Protocol, isFile: boolean) {
+  const settings = localRules?.settings ?? [];
+  return isFile ? settings.filter(({ rule }) => rule === undefined || isOfFile({ rule })) : settings;
 }
 
 function partsText(protocol: Protocol, parts: Section["of"], text: Text): string {

@@ -33,6 +33,18 @@ describe("a protocol and the rule file that was just compiled from it have no ch
     expect(compared(version, version).outcome).toBe("nothing");
   });
 
+  test("where local rules set a number of a rule about the day, which no rule file has", () => {
+    for (const days of [45, 60]) {
+      const rules = [...texts].find(([file]) => file.endsWith("local-rules.limb"));
+      if (!rules) throw new Error("no local rules");
+      const setting = `set acceptance-ends-soon.days ${days} because "Own audit" by "Pharmacy"`;
+      const changed = rules[1].replace("  set action-time", `  ${setting}\n  set action-time`);
+      const site = new Site((file) => (file === rules[0] ? changed : texts.get(file)));
+      const comparison = compared(versionOf(compiled(site, WRIST) ?? ""), [site, WRIST]);
+      expect([comparison.outcome, ...lines(comparison)]).toEqual(["nothing"]);
+    }
+  });
+
   test("for generated protocols, too", { timeout: 300_000 }, () => {
     let count = 0;
     for (const seed of seeds(200)) {
