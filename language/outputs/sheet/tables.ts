@@ -3,7 +3,7 @@ import type { Dose, Protocol } from "../../model/index.ts";
 import { limitText } from "../../rules/facts/maximum.ts";
 import { lastingText } from "../automaton/words.ts";
 import { placeOf } from "../pictures/run-pictures.ts";
-import { COLUMNS, type ColumnKey, drugText, type TableRow } from "../table/columns.ts";
+import { COLUMNS, type ColumnKey, drugText, type TableRow, TO_WHOLE_ML } from "../table/columns.ts";
 import { rowsOf } from "../table/table.ts";
 import type { SheetRow, SheetTable } from "./sheet.ts";
 
@@ -241,9 +241,11 @@ class Laying {
     ].filter((fact) => fact !== "");
   }
 
-  /** "syringe: 1 mL, marked every 0.01 mL"; empty where nothing is drawn up. */
+  /** "syringe: 1 mL, marked every 0.01 mL"; empty where nothing is drawn up, and where a whole mL in the row says it. */
   #syringeText(rows: readonly TableRow[]): string {
-    const said = [...new Set(rows.map((row) => this.#text("syringe", row)))].filter((text) => text !== "");
+    const said = [...new Set(rows.map((row) => this.#text("syringe", row)))].filter(
+      (text) => text !== "" && text !== TO_WHOLE_ML,
+    );
     return said.length === 0 ? "" : `syringe: ${said.join("; ")}`;
   }
 

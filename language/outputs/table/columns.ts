@@ -103,8 +103,11 @@ function drawnText({ drawing, drawn }: DoseRow): string | undefined {
 function drawingText({ drawing, syringe }: DoseRow): string | undefined {
   if (!drawing) return undefined;
   if (syringe) return syringeText(syringe);
-  return drawing.kind === "not-said" ? "none named: not rounded" : "none named: down to a whole mL";
+  return drawing.kind === "not-said" ? "none named: not rounded" : TO_WHOLE_ML;
 }
+
+/** Of a dose for which nobody names a syringe, and which is no small one. */
+export const TO_WHOLE_ML = "none named: down to a whole mL";
 
 /**
  * A mass, in the unit that its dose is written in. A rescue drug that is written and limited by volume is given by volume: its mass would
