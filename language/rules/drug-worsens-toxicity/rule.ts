@@ -23,7 +23,7 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
   if (!group) return HOLDS;
   return found({
     origin: dose.agentOrigin,
-    what: `\`${dose.name}\` gives ${agent.name} while toxicity is treated; ${group.says} make a poisoned heart weaker.`,
+    what: `\`${dose.name}\` gives ${agent.name} while toxicity is treated; published advice is to avoid ${group.says} there.`,
     label: "not in local anaesthetic toxicity",
     next: "Leave it out; treat a low pressure or an arrhythmia as the published scheme that the hospital follows has it.",
   });
@@ -63,7 +63,7 @@ interface Group {
 
 const GROUPS: readonly Group[] = [
   {
-    says: "vasopressin and its like",
+    says: "vasopressin",
     codes: ["H01BA"],
     names: ["vasopressin", "argipressin", "terlipressin"],
   },

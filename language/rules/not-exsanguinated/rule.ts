@@ -20,7 +20,7 @@ export const rule: Rule<"runs"> = {
     const judged = judgeOverRuns(context, ({ origin }) => ({
       origin,
       what: "The injection can begin in a limb that is full of blood.",
-      label: "the limb is still full",
+      label: "the limb is full of blood",
       next: "Write `exsanguinate by elevation 3 min`, or `exsanguinate by bandage`, before the `inflate` after which the cuff stays up.",
       repairs: exsanguinateFirst(context.protocol),
     }));
