@@ -1,5 +1,5 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { inBase, LITTLE, type Rational, USUAL_MARK } from "@limbwright/shared/quantity";
+import { inBase, LITTLE, ONE, type Rational, USUAL_MARK } from "@limbwright/shared/quantity";
 import type { Adjuvant, Dose, Syringe } from "../../model/index.ts";
 import { type Expression, regionsText, type Witness, withoutRounding } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
@@ -108,7 +108,7 @@ function lossOf(volume: Expression, mark: Rational | undefined, most: Rational) 
   const exact = withoutRounding(volume);
   const isRounded = exact !== volume;
   if (!mark && !isRounded) return undefined;
-  const enough = mark && !isRounded ? mark.div(most).div(mark).ceil().mul(mark) : undefined;
+  const enough = mark && !isRounded ? ONE.div(most).ceil().mul(mark) : undefined;
   const within = (of: Expression): Expression =>
     enough ? { kind: "lesser", left: of, right: { kind: "constant", value: enough } } : of;
   const drawn: Expression = mark ? { kind: "rounded-down", step: mark, of: within(volume) } : volume;
