@@ -1,11 +1,13 @@
 import {
   factWords,
+  type LinePlace,
   type Origin,
+  placeOf,
   type RunEvidence,
   type RunFact,
   type RunLine,
 } from "@limbwright/shared/finding";
-import type { PicturePlace, RunClock, RunPicture, RunSpan, RunStrip } from "@limbwright/shared/pictures";
+import type { RunClock, RunPicture, RunSpan, RunStrip } from "@limbwright/shared/pictures";
 import {
   clockText,
   durationText,
@@ -204,13 +206,9 @@ function momentOf(line: RunLine | undefined, says: string): RunPicture["moment"]
 export function linkTo<Key extends string>(
   key: Key,
   origin: Origin | undefined,
-): Partial<Record<Key, PicturePlace>> {
+): Partial<Record<Key, LinePlace>> {
   if (!origin) return {};
-  return { [key]: placeOf(origin) } as Record<Key, PicturePlace>;
-}
-
-export function placeOf({ file, start }: Origin): PicturePlace {
-  return { file, line: start.line };
+  return { [key]: placeOf(origin) } as Record<Key, LinePlace>;
 }
 
 /** A moment that something counts from, with the least until the release and the most until the last deflation. */

@@ -1,5 +1,5 @@
+import { originKey } from "@limbwright/shared/finding";
 import { allSteps, type Dose, type Protocol, type Step, stepsWithin } from "../../model/index.ts";
-import { originKey } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { whyUndecided } from "../engine/over-runs.ts";

@@ -1,4 +1,4 @@
-import { compareOrigins, type NotJudged } from "@limbwright/shared/finding";
+import { compareOrigins, eachPlaceOnce, type NotJudged } from "@limbwright/shared/finding";
 import {
   allHandlers,
   allSteps,
@@ -18,12 +18,7 @@ export function notJudged(protocol: Protocol): NotJudged[] {
     ...[...allSteps(protocol)].flatMap(stepTexts),
     ...textsOfDeclaredEvents(protocol),
   ];
-  const seen = new Set<string>();
-  const once = listed.filter(({ origin, what }) => {
-    const key = `${origin.file}:${origin.start.offset}:${what}`;
-    return !seen.has(key) && seen.add(key);
-  });
-  return once.sort((a, b) => compareOrigins(a.origin, b.origin));
+  return eachPlaceOnce(listed, ({ what }) => what).sort((a, b) => compareOrigins(a.origin, b.origin));
 }
 
 function conditionTexts(protocol: Protocol): NotJudged[] {

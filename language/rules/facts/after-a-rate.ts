@@ -1,3 +1,4 @@
+import { originKey } from "@limbwright/shared/finding";
 import { inBase } from "@limbwright/shared/quantity";
 import {
   type Agent,
@@ -7,7 +8,7 @@ import {
   type Protocol,
   type Step,
 } from "../../model/index.ts";
-import { longestInHand, originKey } from "../../runs/index.ts";
+import { longestInHand } from "../../runs/index.ts";
 import { timingOf } from "../engine/runs-for.ts";
 import { agentsIn, isOneOf } from "./drugs.ts";
 
