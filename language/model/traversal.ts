@@ -1,4 +1,5 @@
 import type { Agent } from "./agent.ts";
+import type { Dose } from "./dose.ts";
 import type { Emergency, Protocol } from "./protocol.ts";
 import { canonicalName } from "./spelling.ts";
 import type { Handler, Step } from "./step.ts";
@@ -128,6 +129,16 @@ export function allHandlers(protocol: Protocol): Handler[] {
 /** Whether some step leads to an emergency. */
 export function isEntered({ name }: Emergency, protocol: Protocol): boolean {
   return [...allSteps(protocol)].some((step) => step.kind === "go-to-emergency" && step.emergency === name);
+}
+
+/** The dose that a step gives; undefined of any other step, and where its name is not known. */
+export function doseGivenBy(step: Step, { doses }: Pick<Protocol, "doses">): Dose | undefined {
+  return "dose" in step ? doses.find(({ name }) => name === step.dose) : undefined;
+}
+
+/** The doses of the protocol itself, without those of its emergencies. */
+export function ownDoses({ doses }: Pick<Protocol, "doses">): Dose[] {
+  return doses.filter(({ emergency }) => emergency === undefined);
 }
 
 /** The agents that doses, adjuvants and preparation name, each once, in the order of the text. */

@@ -18,7 +18,7 @@ import {
   quantityText,
   type Rational,
 } from "@limbwright/shared/quantity";
-import type { Moment, Protocol } from "../../model/index.ts";
+import { type Moment, ownDoses, type Protocol } from "../../model/index.ts";
 import type { Releases } from "../../rules/engine/over-runs.ts";
 import { parametersFor } from "../../rules/engine/parameters.ts";
 import { STATED } from "../../rules/generated/stated.ts";
@@ -272,10 +272,10 @@ export function minutesText(seconds: Rational): string {
 }
 
 /** The moment that the minimum counts from: the end of the one injection, or of the last of several. */
-function injectionEnd({ doses, origin }: Protocol): Counted {
-  const [dose, another] = doses.filter(({ emergency }) => emergency === undefined);
+function injectionEnd(protocol: Protocol): Counted {
+  const [dose, another] = ownDoses(protocol);
   if (!dose || another) return { kind: "last-injection" };
-  return { kind: "end", target: dose.name, targetKind: "dose", origin };
+  return { kind: "end", target: dose.name, targetKind: "dose", origin: protocol.origin };
 }
 
 function tightest(one: ClockLimits, other: ClockLimits): ClockLimits {

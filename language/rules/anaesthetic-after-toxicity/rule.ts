@@ -1,5 +1,5 @@
 import { compareOrigins, eachPlaceOnce, type Origin } from "@limbwright/shared/finding";
-import { type Dose, isEntered, type Protocol, type Step, stepsReached } from "../../model/index.ts";
+import { doseGivenBy, isEntered, type Protocol, type Step, stepsReached } from "../../model/index.ts";
 import { isOfToxicitySigns, stepWords, TOXICITY_SEEN } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
@@ -51,12 +51,8 @@ function outsideRuns(protocol: Protocol): Step[] {
 }
 
 function givesAnaesthetic(step: Step, protocol: Protocol): boolean {
-  const dose = doseOf(step, protocol);
+  const dose = doseGivenBy(step, protocol);
   return dose !== undefined && agentsIn(dose).some(isLocalAnaesthetic);
-}
-
-function doseOf(step: Step, { doses }: Protocol): Dose | undefined {
-  return "dose" in step ? doses.find(({ name }) => name === step.dose) : undefined;
 }
 
 /** A drug whose name is not known may be one. */

@@ -1,5 +1,5 @@
 import { eachPlaceOnce } from "@limbwright/shared/finding";
-import { type Agent, allSteps, type Dose, type Protocol, type Step } from "../../model/index.ts";
+import { type Agent, allSteps, type Dose, doseGivenBy, type Protocol, type Step } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { agentsIn, isLocalAnaesthetic, isOtherDrug } from "../facts/drugs.ts";
@@ -16,8 +16,8 @@ function givingsOf(protocol: Protocol): readonly Giving[] {
   return eachPlaceOnce(givings);
 }
 
-function judgeStep(step: Giving, { doses }: Protocol): Judgement {
-  const dose = doses.find(({ name }) => name === step.dose);
+function judgeStep(step: Giving, protocol: Protocol): Judgement {
+  const dose = doseGivenBy(step, protocol);
   if (!dose) return HOLDS;
   return step.as ? judgeInTissues(step, dose) : judgeInCirculation(step, dose);
 }

@@ -3,6 +3,7 @@ import { inBase } from "@limbwright/shared/quantity";
 import {
   type Agent,
   type Dose,
+  doseGivenBy,
   type Handler,
   holdsSteps,
   type Protocol,
@@ -125,7 +126,7 @@ class Walk {
   }
 
   #giving(step: Step & { readonly dose: string }, since: Since, rounds: number): Since {
-    const dose = this.#protocol.doses.find(({ name }) => name === step.dose);
+    const dose = doseGivenBy(step, this.#protocol);
     if (!dose || !agentsIn(dose).some((one) => isOneOf(this.#agents, one))) return since;
     const begun = dose.rate && isOneOf(this.#agents, dose.agent) ? (since ?? 0) : since;
     this.#note(step, dose, begun, rounds);

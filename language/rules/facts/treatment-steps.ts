@@ -1,6 +1,7 @@
 import {
   type Agent,
   canonicalName,
+  doseGivenBy,
   isWork,
   type Protocol,
   TASK_TOPICS,
@@ -38,7 +39,7 @@ export function mayComeFirst(step: StepOnTheWay, done: FirstAid, protocol: Proto
     case "confirm":
       return true;
     case "give": {
-      const dose = protocol.doses.find(({ name }) => name === step.dose);
+      const dose = doseGivenBy(step, protocol);
       if (!dose || agentsIn(dose).some((agent) => !agent || isLocalAnaesthetic(agent))) return false;
       return (
         (done.has("seizure") && agentsIn(dose).every(stopsSeizures)) ||

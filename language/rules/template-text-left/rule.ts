@@ -1,8 +1,7 @@
 import { compareOrigins } from "@limbwright/shared/finding";
-import { type Protocol, sectionTexts } from "../../model/index.ts";
+import { type Protocol, sectionTexts, type WrittenText, writtenTexts } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { found, HOLDS, type Judgement } from "../engine/judgement.ts";
-import { type WrittenText, writtenTexts } from "../facts/written-texts.ts";
 import { TEXTS_TO_REPLACE } from "../generated/template-texts.ts";
 
 export const rule: Rule = { judge: ({ protocol }) => judge(protocol) };

@@ -1,5 +1,7 @@
 import { eachPlaceOnce, type Origin } from "@limbwright/shared/finding";
-import { type Handler, innerSteps, type Protocol, type Step } from "../../model/index.ts";
+import type { Protocol } from "./protocol.ts";
+import type { Handler, Step } from "./step.ts";
+import { innerSteps } from "./traversal.ts";
 
 /** A text that the team follows, with where it stands. */
 export interface WrittenText {
