@@ -22,7 +22,8 @@ export function aYearAfter(on: string): string {
   return yearsAfter(on, 1);
 }
 
-function yearsAfter(on: string, years: number): string {
+/** The same day some years later; the 28th where the 29th of February is none. */
+export function yearsAfter(on: string, years: number): string {
   const later = `${Number(on.slice(0, 4)) + years}${on.slice(4)}`;
   return later.endsWith("-02-29") ? later.replace("-29", "-28") : later;
 }

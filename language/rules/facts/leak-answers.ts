@@ -157,10 +157,12 @@ class AnswerWalk {
         return [];
       case "go-to-emergency":
         return this.#emergency(step.emergency, ways);
+      case "exsanguinate":
+        this.#blame("squeezes the limb, and with it the drug past the cuff");
+        return [...ways];
       case "apply-cuffs":
       case "insert-cannula":
       case "remove-cannula":
-      case "exsanguinate":
       case "remove-bandage":
       case "confirm-no-pulse":
       case "give":
