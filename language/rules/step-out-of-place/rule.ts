@@ -1,4 +1,4 @@
-import type { Origin, Repair } from "@limbwright/shared/finding";
+import { eachPlaceOnce, type Origin, type Repair } from "@limbwright/shared/finding";
 import { type Condition, isEmergency } from "@limbwright/shared/runtime";
 import {
   allHandlers,
@@ -175,9 +175,7 @@ function onlyOnce(handler: EventHandler): Pick<Detected, "next" | "repairs"> {
 function stagesNotAround(protocol: Protocol): Detected[] {
   const ends = listsOfSteps(protocol).flatMap((steps) => endsWithin(steps, []));
   // A routine that is done in several places is written once.
-  return [...new Map(ends.map((end) => [`${end.origin.file} ${end.origin.start.offset}`, end])).values()].map(
-    tellStrayEnd,
-  );
+  return eachPlaceOnce(ends).map(tellStrayEnd);
 }
 
 interface StrayEnd {
