@@ -1,6 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
 import {
   exactText,
+  inBase,
   quantityText,
   rational,
   requireUnit,
@@ -193,17 +194,21 @@ function placed(side: "before" | "now", { setting }: Judged, says: string) {
 
 /** A new, a wider or a longer acceptance lets more pass. Another subject is another acceptance. */
 function acceptanceChanges(before: Protocol, now: Protocol): FoundChange[] {
-  const told = ({ rule, subject, because, by, alsoBy, until }: Acceptance) =>
-    `${rule}${subject === undefined ? "" : ` of “${subject}”`}: “${because}”, ${rolesText(by, alsoBy)}, until ${until}`;
+  const told = ({ rule, subject, upTo, because, by, alsoBy, until }: Acceptance) =>
+    `${rule}${subject === undefined ? "" : ` of “${subject}”`}${upTo ? ` up to ${quantityText(upTo)}` : ""}: “${because}”, ${rolesText(by, alsoBy)}, until ${until}`;
+  const compareValues = (old: Acceptance, recent: Acceptance) =>
+    old.upTo && recent.upTo ? inBase(recent.upTo).compare(inBase(old.upTo)) : 0;
   return grantChanges(acceptancesFor(before), acceptancesFor(now), {
     code: "acceptance",
-    keyOf: ({ rule, subject = "" }) => `${rule} ${subject}`,
+    // A value by weight is for another limit than one in all.
+    keyOf: ({ rule, subject = "", upTo }) =>
+      `${rule} ${subject} ${upTo ? JSON.stringify(upTo.unit.dimension) : ""}`,
     about: ({ rule }) => `accepted finding \`${rule}\``,
     what: ({ rule }) => `What \`${rule}\` finds is`,
     granted: "accepted",
     told,
-    isWider: (old, recent) => recent.until > old.until,
-    isNarrower: (old, recent) => recent.until < old.until,
+    isWider: (old, recent) => compareValues(old, recent) > 0 || recent.until > old.until,
+    isNarrower: (old, recent) => compareValues(old, recent) < 0 || recent.until < old.until,
   });
 }
 

@@ -6,8 +6,10 @@ import { type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { ifReplayed, judgeOverRuns } from "../engine/over-runs.ts";
 import { judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
+import { placeOf, upToParameter } from "../facts/raised-parameter.ts";
 import { cuffsUpAfter } from "../facts/shown-run.ts";
 import { repairByEndingStage } from "../facts/stage-repairs.ts";
+import { STATED } from "../generated/stated.ts";
 
 /** All checks stand at one place, so that the whole protocol has one finding, with the best run of all. */
 export const rule: Rule<"runs"> = {
@@ -33,6 +35,7 @@ export const rule: Rule<"runs"> = {
     };
   },
   judge,
+  upTo: upToParameter({ rule: STATED["occlusion-too-long"], parameter: longestOcclusion }),
 };
 
 const LEG = ["thigh", "calf", "ankle"];
@@ -53,12 +56,14 @@ function judge(context: RuleContext<"runs">): Judgement {
   const { rule } = context;
   const words = ({ origin, run }: BrokenCheck) => {
     const last = run.steps.at(-1);
-    const place = { origin: last?.origin ?? origin };
+    const subject = placeOf(context.protocol);
+    const place = { origin: last?.origin ?? origin, ...(subject !== undefined && { subject }) };
     return last?.kind === "finish"
       ? { ...place, ...neverDown() }
       : {
           ...place,
           ...tooLate(context, run, limb, most),
+          limitUnit: "min",
           repairs: repairByEndingStage(context.protocol, place.origin, longest.value.valueOf()),
         };
   };

@@ -107,6 +107,29 @@ test("an acceptance that is new or prolonged is looser, one that is taken back o
   ).toMatch(/^looser local-rules: What `dose-without-cap` finds is accepted now: /);
 });
 
+test("an acceptance up to a higher value, or of another kind, is looser; up to a lower one tighter", () => {
+  const file = "local-rules.limb";
+  const ankle = "protocols/ankle-reduction.limb";
+  const accepting = (what: string) => ({
+    [file]: exampleText(file).replace(
+      /\}\s*$/,
+      `  accept occlusion-too-long of calf in ankle-reduction ${what} because "Tendons" by "Lead" by "Surgery" until 2027-01-31\n}\n`,
+    ),
+  });
+  const told = (before: string, now: string) =>
+    lines(comparedFile(ankle, accepting(before), accepting(now)))
+      .filter((one) => one.includes("`occlusion-too-long` finds"))
+      .map((one) => one.replace(/:.*/, ""));
+  expect(told("up to 75 min", "up to 80 min")).toEqual(["looser local-rules"]);
+  expect(told("up to 75 min", "up to 70 min")).toEqual(["tighter local-rules"]);
+  expect(told("up to 75 min", "up to 1.25 h")).toEqual(["different local-rules"]);
+  expect(
+    lines(comparedFile(ankle, {}, accepting("up to 75 min"))).find((one) =>
+      one.includes("occlusion-too-long"),
+    ),
+  ).toMatch(/^looser local-rules: .*accepted now: occlusion-too-long of “calf” up to 75 min: /);
+});
+
 test("an answer for a maximum that is new, higher or for longer is looser", () => {
   const file = "local-rules.limb";
   const text = exampleText(file);
