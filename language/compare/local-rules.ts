@@ -11,7 +11,7 @@ import {
 import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-file";
 import type { Acceptance, LocalRules, MaximumAnswer, ParameterSetting, Protocol } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import { acceptancesFor } from "../rules/engine/acceptances.ts";
+import { acceptancesFor, lacksForUnsafe } from "../rules/engine/acceptances.ts";
 import { GENERAL_PARAMETERS, type Parameter, type ParameterValue } from "../rules/engine/parameter.ts";
 import { parametersFor } from "../rules/engine/parameters.ts";
 import { answersIn } from "../rules/facts/answers.ts";
@@ -198,7 +198,10 @@ function acceptanceChanges(before: Protocol, now: Protocol): FoundChange[] {
     `${rule}${subject === undefined ? "" : ` of “${subject}”`}${upTo ? ` up to ${quantityText(upTo)}` : ""}: “${because}”, ${rolesText(by, alsoBy)}, until ${until}`;
   const compareValues = (old: Acceptance, recent: Acceptance) =>
     old.upTo && recent.upTo ? inBase(recent.upTo).compare(inBase(old.upTo)) : 0;
-  return grantChanges(acceptancesFor(before), acceptancesFor(now), {
+  // One up to a value that lacks something accepts nothing at all.
+  const counting = (protocol: Protocol) =>
+    acceptancesFor(protocol).filter((one) => !one.upTo || lacksForUnsafe(one, protocol) === undefined);
+  return grantChanges(counting(before), counting(now), {
     code: "acceptance",
     // A value by weight is for another limit than one in all.
     keyOf: ({ rule, subject = "", upTo }) =>

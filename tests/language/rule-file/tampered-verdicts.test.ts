@@ -1,5 +1,6 @@
 import { type Verification, verifyRuleFile } from "@limbwright/language";
 import type { RuleFile } from "@limbwright/shared/rule-file";
+import { againstFile } from "@limbwright/shared/runtime";
 import { describe, expect, test } from "vitest";
 import { baseTexts, compiledFrom, fileFrom, ON, textFrom } from "./compiled.ts";
 import { type Changeable, type Json, withDigestsOf, withoutLostPlaces } from "./mutations.ts";
@@ -129,6 +130,13 @@ test("a dose that is accepted up to a value is in the file with it, judged again
   expect(compiledFrom(acceptedUpTo("3.5 mg/kg", "")).kind).toBe("refused");
   const draft = textFrom(acceptedUpTo("3.4 mg/kg"), "protocol.limb", { draft: true });
   expect(verifyRuleFile(draft, { on: ON }).kind).toBe("agrees");
+});
+
+test("a program may follow it while the acceptance lasts, and no longer", () => {
+  const broken = (on: string) =>
+    againstFile(fileFrom(UP_TO), { on }).filter(({ kind }) => kind === "broken" || kind === "not-decided");
+  expect(broken(ON)).toEqual([]);
+  expect(broken("2027-02-01")).toMatchObject([{ kind: "broken", name: "dose-over-maximum" }]);
 });
 
 test("what is forged is sound before, and names what is accepted and answered", () => {
