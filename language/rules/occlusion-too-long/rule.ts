@@ -14,8 +14,10 @@ import { type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { ifReplayed, judgeOverRuns } from "../engine/over-runs.ts";
 import { canLeaveAtLeak, canOverrunAtLeak, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
+import { placeOf, upToParameter } from "../facts/raised-parameter.ts";
 import { cuffsUpAfter } from "../facts/shown-run.ts";
 import { repairByEndingStage } from "../facts/stage-repairs.ts";
+import { STATED } from "../generated/stated.ts";
 
 /** All checks stand at one place, so that the whole protocol has one finding, with the best run of all. */
 export const rule: Rule<"runs"> = {
@@ -41,6 +43,7 @@ export const rule: Rule<"runs"> = {
     };
   },
   judge,
+  upTo: upToParameter({ rule: STATED["occlusion-too-long"], parameter: longestOcclusion }),
 };
 
 const LEG = ["thigh", "calf", "ankle"];
@@ -63,13 +66,15 @@ function judge(context: RuleContext<"runs">): Judgement {
   const isAsked = canLeaveAtLeak(protocol) || canOverrunAtLeak(protocol, planned, longest.value.valueOf());
   const words = ({ origin, run }: BrokenCheck) => {
     const last = run.steps.at(-1);
-    const place = { origin: last?.origin ?? origin };
+    const subject = placeOf(context.protocol);
+    const place = { origin: last?.origin ?? origin, ...(subject !== undefined && { subject }) };
     return last?.kind === "finish"
       ? { ...place, ...neverDown() }
       : {
           ...place,
           ...tooLate(context, run, limb, most),
-          repairs: repairByEndingStage(protocol, place.origin, longest.value.valueOf()),
+          limitUnit: "min",
+          repairs: repairByEndingStage(context.protocol, place.origin, longest.value.valueOf()),
         };
   };
   const judgement = judgeAlsoAfterLeak(context, (each) => judgeOverRuns({ rule, runs: each }, words), {

@@ -1,4 +1,4 @@
-import { aYearAfter, type Origin, type Repair, yearsAfter } from "@limbwright/shared/finding";
+import { aYearAfter, monthsAfter, type Origin, type Repair } from "@limbwright/shared/finding";
 import type { Written } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
@@ -11,7 +11,7 @@ function judge({ protocol, on, parameter }: RuleContext): Judgement {
   if (status?.value.kind === "retired") return HOLDS;
   if (!reviewBy) return withoutDate(protocol);
   const from = status?.value.kind === "approved" && status.value.on < on ? status.value.on : on;
-  const last = yearsAfter(from, Math.floor(parameter("years").value.valueOf()));
+  const last = monthsAfter(from, 12 * Math.floor(parameter("years").value.valueOf()));
   if (reviewBy.value > last) return tooFarAhead(reviewBy, last);
   if (reviewBy.value >= on) return HOLDS;
   return found({
