@@ -141,6 +141,8 @@ export function factWords(fact: RunFact): string {
 
 /** An acceptance under which a finding stands: it is printed, but no longer counts. */
 export interface AcceptedBy {
+  /** "3.5 mg/kg", where it is accepted up to a value. */
+  readonly upTo?: string;
   readonly because: string;
   readonly by: string;
   readonly until: string;
@@ -169,6 +171,8 @@ export interface Finding {
   readonly what: string;
   /** What alone it is about, as an acceptance names it: the title of a requirement, a drug. */
   readonly subject?: string;
+  /** The unit of the limit that it is over, where it can be accepted up to a value. */
+  readonly limitUnit?: string;
   /** A few words to stand under the marked text. */
   readonly label: string;
   /** Why it matters, with the source of the value it was judged by; empty where the words say all. */

@@ -16,6 +16,8 @@ export interface Detected {
   readonly next: string;
   /** What alone it is about, where that is something that an acceptance can name. */
   readonly subject?: string;
+  /** The unit of the limit that it is over, where it can be accepted up to a value of its kind. */
+  readonly limitUnit?: string;
   /** Instead of the rule's own sentence and severity, where the case asks for it. */
   readonly why?: string;
   readonly severity?: Severity;

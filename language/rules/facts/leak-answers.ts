@@ -165,6 +165,7 @@ class AnswerWalk {
   }
 
   #work(step: Step, ways: readonly Standing[]): Standing[] {
+    if (step.kind === "exsanguinate") this.#blame("squeezes the limb, and with it the drug past the cuff");
     return deciding(step, ways).map((way) => later(way, this.#longest(step)));
   }
 

@@ -17,6 +17,8 @@ import { repairByConfirming } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
+  // The drug is as dangerous behind an unconfirmed cuff while its toxicity is treated.
+  watchesEmergencies: true,
   watch: atStartOf("deflate", ({ cuffs }, step) => {
     const deflated = pickCuffs(step.cuffs, cuffs);
     const others = cuffs.filter((cuff) => !deflated.includes(cuff));
