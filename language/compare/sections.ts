@@ -1,5 +1,13 @@
-import type { Agent, Dose, Protocol } from "../model/index.ts";
-import { agentsOf, allHandlers } from "../model/index.ts";
+import {
+  type Agent,
+  agentsOf,
+  allHandlers,
+  changeInner,
+  type Dose,
+  type Handler,
+  type Protocol,
+  type Step,
+} from "../model/index.ts";
 import { isOfFile } from "../rule-file/proof.ts";
 import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import { answersIn } from "../rules/facts/answers.ts";
@@ -74,7 +82,9 @@ const SECTIONS = [
     part: "steps",
     changes: ({ ofSteps }) => ofSteps,
     text: (p, text) =>
-      `${text(inAnyHandlerOrder(p.steps, text))} ${text(inAnyHandlerOrder(p.throughout, text))}`,
+      [p.steps && withHandlersInOrder(p.steps, text), handlersInOrder(p.throughout, text)]
+        .map(text)
+        .join(" "),
   },
   {
     name: "events",
@@ -241,20 +251,13 @@ function acceptancesOf(protocol: Protocol) {
 }
 
 /** Handlers of one stage are declared in any order. */
-function inAnyHandlerOrder(part: unknown, text: (part: unknown) => string): unknown {
-  if (Array.isArray(part)) {
-    const list = part.map((one) => inAnyHandlerOrder(one, text));
-    const isHandlers = part.some((one) => one?.kind === "reaches" || one?.kind === "event");
-    return isHandlers ? list.map(text).sort() : list;
-  }
-  if (typeof part !== "object" || part === null || Object.getPrototypeOf(part) !== Object.prototype)
-    return part;
-  const { steps, handlers, yes, no, otherwise } = part as Record<string, unknown>;
-  const inner = Object.entries({ steps, handlers, yes, no, otherwise }).filter(
-    ([, value]) => value !== undefined,
-  );
-  return {
-    ...part,
-    ...Object.fromEntries(inner.map(([name, value]) => [name, inAnyHandlerOrder(value, text)])),
-  };
+function withHandlersInOrder(steps: readonly Step[], text: Text): Step[] {
+  return steps.map((step) => {
+    const inner = changeInner(step, (list) => withHandlersInOrder(list, text));
+    return step.kind === "stage" ? { ...inner, handlers: handlersInOrder(step.handlers, text) } : inner;
+  }) as Step[];
+}
+
+function handlersInOrder(handlers: readonly Handler[], text: Text): string[] {
+  return handlers.map((one) => text({ ...one, steps: withHandlersInOrder(one.steps, text) })).sort();
 }

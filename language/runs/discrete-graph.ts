@@ -9,8 +9,7 @@ import {
 } from "@limbwright/shared/runtime";
 import type { DroppableLimit } from "./automaton/durations.ts";
 import { forgetDeadVariables } from "./live-variables.ts";
-import { opposite } from "./zones/opposite.ts";
-import type { Constraint, TimedEdge } from "./zones/timed-system.ts";
+import { type Constraint, opposite, type TimedEdge } from "./zones/timed-system.ts";
 
 /** A move of the automaton, taken in a state; or the breaking of a check there (by a move, or by being there). */
 export interface EdgeMeaning {

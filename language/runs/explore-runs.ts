@@ -26,8 +26,7 @@ import type {
   UntimedRuns,
 } from "./runs.ts";
 import { stuckRuns } from "./stuck-runs.ts";
-import { MOST_STATES, type ProtocolSystem, systemOf } from "./system.ts";
-import { movesWithTimes } from "./timed-moves.ts";
+import { MOST_STATES, movesWithTimes, type ProtocolSystem, systemOf } from "./system.ts";
 import { type Exploration, explore } from "./zones/explore.ts";
 import type { Leg } from "./zones/path.ts";
 

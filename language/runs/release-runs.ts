@@ -1,11 +1,10 @@
-import { locationOf, type Machine, type Move, type Span, type Standing } from "@limbwright/shared/runtime";
+import { isOver, type Machine, type Move, type Span, type Standing } from "@limbwright/shared/runtime";
 import type { TracedAutomaton } from "./automaton/draft.ts";
 import { HOLD } from "./automaton/facts.ts";
 import { concreteRun, type TimedMove, UnreplayableRun } from "./concrete-run.ts";
 import type { EnvelopeSearch, FoundRelease } from "./envelope.ts";
 import type { ReleaseRuns, Run } from "./runs.ts";
-import type { ProtocolSystem } from "./system.ts";
-import { movesWithTimes } from "./timed-moves.ts";
+import { movesWithTimes, type ProtocolSystem } from "./system.ts";
 import type { Exploration } from "./zones/explore.ts";
 import type { Constraint } from "./zones/timed-system.ts";
 
@@ -75,10 +74,6 @@ function goToEnd(machine: Machine, moves: readonly TimedMove[]): TimedMove[] {
 function takeEdge(machine: Machine, standing: Standing, edge: number, at: number): Standing | undefined {
   const next = machine.take(standing, edge, at);
   return "kind" in next ? undefined : next;
-}
-
-function isOver({ automaton }: Machine, { state }: Standing): boolean {
-  return automaton.locations[locationOf(state)]?.kind === "end";
 }
 
 function earliestMove(machine: Machine, standing: Standing): (TimedMove & { edge: number }) | undefined {

@@ -1,7 +1,10 @@
 import type { Automaton } from "@limbwright/shared/runtime";
+import type { TimedMove } from "./concrete-run.ts";
 import { type DiscreteGraph, discreteGraph, type GraphNode, type GraphOptions } from "./discrete-graph.ts";
 import { type FiniteLocation, systemOf as finiteSystem } from "./zones/finite-system.ts";
+import type { Leg } from "./zones/path.ts";
 import type { TimedSystem } from "./zones/timed-system.ts";
+import { traceTimes } from "./zones/trace-times.ts";
 
 /** The automaton as the zone engine explores it, with what its states and edges stand for. */
 export interface ProtocolSystem extends TimedSystem {
@@ -33,4 +36,16 @@ function locationOf({ moves, edges, deadlines, exact }: GraphNode): FiniteLocati
     edges,
     exact: exact.map((clock) => ({ clock, limit: A_DAY })),
   };
+}
+
+/** The moves of a path at the earliest times at which it can be taken; undefined when no run takes it. */
+export function movesWithTimes(system: ProtocolSystem, legs: readonly Leg[]): TimedMove[] | undefined {
+  const { times } = traceTimes(system, legs) ?? {};
+  return (
+    times &&
+    legs.map(({ edge }, at): TimedMove => {
+      const move = system.graph.meanings[edge.id]?.move;
+      return { ...(move && { edge: move.edge }), at: times[at] ?? 0 };
+    })
+  );
 }

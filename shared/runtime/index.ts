@@ -20,5 +20,6 @@ export * from "./machine.ts";
 export * from "./moves.ts";
 export type { Happening, Pace } from "./passage.ts";
 export { type Answers, contraindicationsOf, MEASURE_WORDS, type Unsuitable } from "./patient.ts";
+export { isOver } from "./program.ts";
 export type { Because, Refusal } from "./refusal.ts";
 export * from "./state.ts";

@@ -48,7 +48,7 @@ export function isBetweenSteps({ automaton }: Program, { state }: Standing): boo
   return automaton.locations[locationOf(state)]?.kind === "before";
 }
 
-export function isOver({ automaton }: Program, { state }: Standing): boolean {
+export function isOver({ automaton }: Pick<Program, "automaton">, { state }: Standing): boolean {
   return automaton.locations[locationOf(state)]?.kind === "end";
 }
 

@@ -1,5 +1,4 @@
-import { opposite } from "../zones/opposite.ts";
-import type { Constraint } from "../zones/timed-system.ts";
+import { type Constraint, opposite } from "../zones/timed-system.ts";
 
 /** Conditions any one of which is enough; each is a list of conditions that all have to be so. */
 export type AnyOf = readonly (readonly Constraint[])[];

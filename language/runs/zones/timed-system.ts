@@ -8,6 +8,13 @@ export interface Constraint {
   readonly limit: number;
 }
 
+const OPPOSITE = { "at-most": "over", over: "at-most", "at-least": "under", under: "at-least" } as const;
+
+/** Holds exactly when the condition does not. */
+export function opposite({ clock, kind, limit }: Constraint): Constraint {
+  return { clock, kind: OPPOSITE[kind], limit };
+}
+
 /** A step that takes no time: the guard is read first, then the clocks are reset, then the target is entered. */
 export interface TimedEdge {
   /** The client's own number, given back in traces. */
