@@ -1,8 +1,8 @@
-import { inBase, ZERO } from "@limbwright/shared/quantity";
-import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
+import { amountText, inBase, ZERO } from "@limbwright/shared/quantity";
+import { type Amount, type Dose, massOrVolume, massUnitOf } from "../../model/index.ts";
 import { type Box, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule = {
@@ -71,7 +71,8 @@ function judgeWithinTotal(dose: Dose, amount: Amount, total: Amount, context: Ru
   );
 }
 
-/** In mg or mL, for a rate by the hour. */
-function unitOf({ dimension }: Amount): string {
-  return `${dimension.mass ? "mg" : "mL"}${dimension.time ? "/h" : ""}`;
+/** In the mass that it is written in or in mL, for a rate by the hour. */
+function unitOf(amount: Amount): string {
+  const { dimension } = amount;
+  return `${dimension.mass ? massUnitOf({ amount }) : "mL"}${dimension.time ? "/h" : ""}`;
 }

@@ -1,8 +1,7 @@
-import { inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
+import { amountText, inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import type { CuffPlace, Dose, WrittenQuantity } from "../../model/index.ts";
 import { regionText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText } from "../engine/evidence.ts";
 import { combine, found, HOLDS, type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { adultsOf, type PatientGroup } from "../facts/age-groups.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";

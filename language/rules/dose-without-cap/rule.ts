@@ -1,10 +1,9 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { quantityText } from "@limbwright/shared/quantity";
-import type { Dose, Maximum } from "../../model/index.ts";
+import { amountText, quantityText } from "@limbwright/shared/quantity";
+import { type Dose, type Maximum, massUnitOf } from "../../model/index.ts";
 import { needsALook, wordsAfter } from "../../model/text-changes.ts";
 import { type Box, findExtremes, patientText, withoutRounding } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText } from "../engine/evidence.ts";
 import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 import { isPerWeight, isVolumeLimit } from "../facts/maximum.ts";
@@ -46,7 +45,7 @@ function withoutHeaviest(box: Box): Box {
 function heaviestText(dose: Dose, { box, isCancelled }: RuleContext): string {
   const given = dose.mass && findExtremes(dose.mass, box, { cancelled: isCancelled });
   if (given?.kind !== "extremes" || given.greatest.kind === "endless") return "";
-  return `: ${amountText(given.greatest.value, "mg")} at ${patientText(given.greatest.patient)}`;
+  return `: ${amountText(given.greatest.value, massUnitOf(dose))} at ${patientText(given.greatest.patient)}`;
 }
 
 /** Only a plain quantity: behind a sum the words would cap its last part alone to the reader's eye. */

@@ -1,7 +1,8 @@
+import { amountText } from "@limbwright/shared/quantity";
 import { type Agent, canonicalName, type Dose, isAgent } from "../../model/index.ts";
 import { type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText, evidenceOf, judgePatients, perWeightText } from "../engine/evidence.ts";
+import { evidenceOf, judgePatients, perWeightText } from "../engine/evidence.ts";
 import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { singleAmount } from "../facts/cumulative.ts";
 import { toxicityAnswers } from "../facts/emergencies-reached.ts";

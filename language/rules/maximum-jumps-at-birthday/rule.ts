@@ -1,8 +1,7 @@
-import { contains, dayOfAgeText, type Rational, ratio } from "@limbwright/shared/quantity";
-import type { Agent } from "../../model/index.ts";
+import { amountText, contains, dayOfAgeText, type Rational, ratio } from "@limbwright/shared/quantity";
+import { type Agent, massUnitOfAgent } from "../../model/index.ts";
 import { type Box, type Expression, evaluate, findExtremes, patientText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText } from "../engine/evidence.ts";
 import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { findInjectedDrugs, type InjectedDrug } from "../facts/injected-drugs.ts";
 import { isVolumeLimit, limitExpression } from "../facts/maximum.ts";
@@ -44,7 +43,7 @@ function judgeChange(
   const [worst] = most.sort((a, b) => b.value.abs().compare(a.value.abs()));
   const doses = worst && [before, after].map((limit) => evaluate(limit, worst.patient));
   if (!worst || worst.value.equals(0) || !doses?.[0] || !doses[1]) return HOLDS;
-  const [young, old] = doses.map((dose) => amountText(dose as Rational, "mg"));
+  const [young, old] = doses.map((dose) => amountText(dose as Rational, massUnitOfAgent(agent)));
   const day = dayOfAgeText(change);
   return found({
     origin,
