@@ -277,7 +277,7 @@ function totalDifference(
   const isVolume = total.dimension.volume === VOLUME.volume;
   const cap: Cap = {
     of: total.expression,
-    unit: isVolume ? "mL" : massUnitOf(bounded),
+    unit: isVolume ? "mL" : massUnitOf({ amount: total }),
     isGone,
     side: directionsFor(now, "")[isGone ? "moreIs" : "lessIs"],
     box: covered.both,

@@ -33,9 +33,9 @@ function sampleOf(row: DoseRow): SampleAmount[] {
 }
 
 function infusionText({ dose, total, isMassRate, isMassTotal }: DoseRow, rate: Rational): string {
-  const unit = massUnitOf(dose);
-  const most = total ? `, up to ${amountText(total, isMassTotal ? unit : "mL")} in all` : "";
-  return `${amountText(rate, `${isMassRate ? unit : "mL"}/h`)}${most}`;
+  const unit = isMassTotal && dose.total ? massUnitOf({ amount: dose.total }) : "mL";
+  const most = total ? `, up to ${amountText(total, unit)} in all` : "";
+  return `${amountText(rate, `${isMassRate ? massUnitOf(dose) : "mL"}/h`)}${most}`;
 }
 
 /** A rescue emulsion is thought of by volume alone. Undefined where there is no amount. */

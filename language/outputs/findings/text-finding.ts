@@ -35,7 +35,11 @@ export function findingLines(
       mark,
       width: options.width,
     }),
-    ...paragraph("", isElsewhere ? `${finding.what} Found for ${titleIn(options, protocol)}.` : finding.what, options),
+    ...paragraph(
+      "",
+      isElsewhere ? `${finding.what} Found for ${titleIn(options, protocol)}.` : finding.what,
+      options,
+    ),
     ...(text === undefined ? [] : excerpt(text, origin, finding.label, options.width, mark, paint)),
     ...(finding.patients ? paragraph("Patients: ", patientsText(finding.patients), options) : []),
     ...(finding.run ? runLines(finding.run, origin.file, { ...options, paint }) : []),

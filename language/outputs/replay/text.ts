@@ -146,7 +146,7 @@ function againstLines({ against, withoutDate }: ReplayTally, on: string, width: 
     withoutDate === 0
       ? []
       : wrap(
-          `No time of ${countText(withoutDate, "case")} has a date: whether the protocol was then in date is judged by the day of this replay, ${on}.`,
+          `${countText(withoutDate, "case has", "cases have")} no date: whether the protocol was in date then is judged by the day of this replay, ${on}.`,
           width,
         );
   if (against.length === 0) return undated;

@@ -32,7 +32,7 @@ function judgeOverZero(dose: Dose, amount: Amount, context: RuleContext): Judgem
       origin: amount.origin,
       what: `An amount of \`${dose.name}\` is zero or less: ${regionsText(broken.regions)}.`,
       label: "zero or less",
-      next: "Write an amount that every patient can be given, with a smaller step to round to or a greater amount for the smallest; or do not cover those patients.",
+      next: "Write a greater amount for the smallest patients, or round it to a smaller step; or do not cover these patients.",
       patients: evidenceOf(broken, ({ left }) => amountText(left, unitOf(amount))),
     }),
   );
@@ -60,7 +60,7 @@ function judgeWithinTotal(dose: Dose, amount: Amount, total: Amount, context: Ru
       origin: amount.origin,
       what: `One giving of \`${dose.name}\` is more than its own \`total up to\`: ${regionsText(broken.regions)}.`,
       label: "more than its total",
-      next: "End the amount itself with `up to`; `total up to` is for all givings together.",
+      next: "End the amount itself with `up to`; `total up to` only ends an infusion.",
       related: [{ origin: total.origin, note: "the total" }],
       patients: evidenceOf(
         broken,

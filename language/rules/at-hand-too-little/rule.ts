@@ -49,7 +49,7 @@ function judgeAmount({ agent, amount }: AmountAtHand, counts: DoseCounts, contex
       origin,
       what: `${quantityText(amount)} of ${agent.name} are at hand, and the protocol gives some patients more: ${regionsText(broken.regions)}.`,
       label: "too little at hand",
-      next: "Have more at hand, or write from where the rest is brought, and in what time, and accept this finding with that reason.",
+      next: "Have more at hand; or accept this finding, with the reason: where the rest comes from, and how soon.",
       ...(given && { related: [{ origin: given.origin, note: "given here" }] }),
       patients: evidenceOf(broken, (witness) => absoluteText(witness, unit)),
     }),

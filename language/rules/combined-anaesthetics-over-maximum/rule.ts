@@ -131,7 +131,7 @@ function tellOver(
     origin: last ?? context.protocol.nameOrigin,
     what: `${countsText(drugs, counts, context.protocol)}: ${names} together come to more than one whole maximum${who}.`,
     label: "over the maximum together",
-    next: "Lower the doses until the fractions of their maxima add up to at most 100 %, or use one local anaesthetic.",
+    next: "Lower the doses until their shares of the maxima add up to 100 % at most, or use one local anaesthetic.",
     related: [
       ...related,
       ...drugs.map(({ agent }) => ({ origin: agent.nameOrigin, note: `the maxima of ${agent.name}` })),

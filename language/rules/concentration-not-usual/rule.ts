@@ -23,7 +23,7 @@ function tooStrong(dose: Dose, concentration: WrittenQuantity, context: RuleCont
   return unusual(dose, concentration, {
     what: `\`${dose.name}\` is injected at ${quantityText(concentration)}; up to ${amountText(highest, "%")} is usual.`,
     label: `stronger than ${amountText(highest, "%")}`,
-    next: `Dilute it to ${amountText(highest, "%")} and say so in the formulary (\`concentration\`, \`diluted with\`), or say why not in the local rules.`,
+    next: `Dilute it to ${amountText(highest, "%")} and say so in the formulary (\`concentration\`, \`diluted with\`), or accept it in the local rules, with the reason.`,
   });
 }
 
@@ -51,7 +51,7 @@ function weak(dose: Dose, concentration: WrittenQuantity, least: Rational, adult
     {
       what: `\`${dose.name}\` is injected at ${quantityText(concentration)}; ${amountText(least, "%")} or more is usual${whom}.`,
       label: `weaker than ${amountText(least, "%")}`,
-      next: `Use ${amountText(least, "%")}, or say why not in the local rules.`,
+      next: `Use ${amountText(least, "%")}, or accept it in the local rules, with the reason.`,
     },
     adults,
   );

@@ -23,7 +23,7 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
   const capText = cap ? quantityText(cap.limit) : "200 mg";
   return found({
     origin: dose.amount.origin,
-    what: `\`${dose.name}\` grows with the weight without an end${heaviestText(dose, context)}.`,
+    what: `\`${dose.name}\` goes up with the weight and has no cap${heaviestText(dose, context)}.`,
     label: "no greatest amount",
     next: cap
       ? `End it with \`up to ${capText}\`, the agent's maximum, or with less.`

@@ -26,7 +26,7 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
     origin: dose.agentOrigin,
     what: `\`${dose.name}\` gives ${agent.name} while toxicity is treated; published advice is to avoid ${group.says} there.`,
     label: "not in local anaesthetic toxicity",
-    next: "Leave it out; treat a low pressure or an arrhythmia as the published scheme that the hospital follows has it.",
+    next: "Leave it out; treat low blood pressure or an arrhythmia by the published scheme that your hospital follows.",
   });
 }
 

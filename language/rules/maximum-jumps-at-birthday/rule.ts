@@ -49,7 +49,7 @@ function judgeChange(
     origin,
     what: `The maximum of ${agent.name} jumps at ${patientText(worst.patient)}: ${young} the day before ${day}, ${old} from it.`,
     label: `jumps on ${day}`,
-    next: "Keep it if that is what the formulary means; the same maximum on both sides, or a dose below both, has no jump.",
+    next: "Keep it if the formulary means it; otherwise give both ages the same maximum.",
   });
 }
 
