@@ -24,6 +24,7 @@ export function readRulePage(id, text, known) {
     severity: oneOf(SEVERITIES),
     worst: optional(oneOf(SEVERITIES)),
     acceptable: optional(oneOf(["no", "if-doubtful"])),
+    "accepted-up-to": optional(eachOf(textOf)),
     "judged-on-date": optional(YES_OR_NO),
     "draft-only": optional(YES_OR_NO),
     why: textOf,
@@ -33,11 +34,19 @@ export function readRulePage(id, text, known) {
   };
   const head = fieldsOf(mapOf(parts[1], place, 1), fields, place);
   const { title, group, severity, why, hazards = [], sources = [], parameters = [] } = head;
+  const upTo = head["accepted-up-to"];
+  if (upTo && !head.acceptable) {
+    throw mistake(
+      `${place}, accepted-up-to`,
+      "needs `acceptable: no` or `if-doubtful`: without a value nothing unsafe is accepted then",
+    );
+  }
   const stated = {
     ...{ id, title, group, severity, why, hazards, sources, parameters },
     ...(head.worst && { worst: head.worst }),
     ...(head.acceptable === "no" && { acceptable: false }),
     ...(head.acceptable === "if-doubtful" && { acceptable: "doubtful" }),
+    ...(upTo && { acceptedUpTo: upTo }),
     ...(head["judged-on-date"] === "yes" && { judgedOnDate: true }),
     ...(head["draft-only"] === "yes" && { draftOnly: true }),
   };

@@ -140,5 +140,7 @@ function rulesToDeclare({ name, origin, acceptances, answers }: LocalRules): Dec
     until,
     origin: at,
   }));
-  return { name, origin, acceptances, answers: declared };
+  // Only a protocol's own local rules are judged by the value; a number is no plain data.
+  const accepted = acceptances.map(({ upTo: _value, ...acceptance }) => acceptance);
+  return { name, origin, acceptances: accepted, answers: declared };
 }

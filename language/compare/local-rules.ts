@@ -1,6 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
 import {
   exactText,
+  inBase,
   quantityText,
   rational,
   requireUnit,
@@ -10,7 +11,7 @@ import {
 import type { Parameter as FileParameter, Proof } from "@limbwright/shared/rule-file";
 import type { Acceptance, LocalRules, MaximumAnswer, ParameterSetting, Protocol } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import { acceptancesFor } from "../rules/engine/acceptances.ts";
+import { acceptancesFor, lacksForUnsafe } from "../rules/engine/acceptances.ts";
 import { GENERAL_PARAMETERS, type Parameter, type ParameterValue } from "../rules/engine/parameter.ts";
 import { parametersFor } from "../rules/engine/parameters.ts";
 import { answersIn } from "../rules/facts/answers.ts";
@@ -193,17 +194,24 @@ function placed(side: "before" | "now", { setting }: Judged, says: string) {
 
 /** A new, a wider or a longer acceptance lets more pass. Another subject is another acceptance. */
 function acceptanceChanges(before: Protocol, now: Protocol): FoundChange[] {
-  const told = ({ rule, subject, because, by, alsoBy, until }: Acceptance) =>
-    `${rule}${subject === undefined ? "" : ` of “${subject}”`}: “${because}”, ${rolesText(by, alsoBy)}, until ${until}`;
-  return grantChanges(acceptancesFor(before), acceptancesFor(now), {
+  const told = ({ rule, subject, upTo, because, by, alsoBy, until }: Acceptance) =>
+    `${rule}${subject === undefined ? "" : ` of “${subject}”`}${upTo ? ` up to ${quantityText(upTo)}` : ""}: “${because}”, ${rolesText(by, alsoBy)}, until ${until}`;
+  const compareValues = (old: Acceptance, recent: Acceptance) =>
+    old.upTo && recent.upTo ? inBase(recent.upTo).compare(inBase(old.upTo)) : 0;
+  // One up to a value that lacks something accepts nothing at all.
+  const counting = (protocol: Protocol) =>
+    acceptancesFor(protocol).filter((one) => !one.upTo || lacksForUnsafe(one, protocol) === undefined);
+  return grantChanges(counting(before), counting(now), {
     code: "acceptance",
-    keyOf: ({ rule, subject = "" }) => `${rule} ${subject}`,
+    // A value by weight is for another limit than one in all.
+    keyOf: ({ rule, subject = "", upTo }) =>
+      `${rule} ${subject} ${upTo ? JSON.stringify(upTo.unit.dimension) : ""}`,
     about: ({ rule }) => `accepted finding \`${rule}\``,
     what: ({ rule }) => `What \`${rule}\` finds is`,
     granted: "accepted",
     told,
-    isWider: (old, recent) => recent.until > old.until,
-    isNarrower: (old, recent) => recent.until < old.until,
+    isWider: (old, recent) => compareValues(old, recent) > 0 || recent.until > old.until,
+    isNarrower: (old, recent) => compareValues(old, recent) < 0 || recent.until < old.until,
   });
 }
 

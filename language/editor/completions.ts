@@ -63,8 +63,12 @@ export function completionsAt(
 /** What some findings are about, as an acceptance names it; nothing of those that nobody may accept or that are accepted already. */
 function subjects(findings: readonly Finding[]): Completion[] {
   const open = findings.filter(
-    ({ rule, severity, accepted }) =>
-      !accepted && catalogue.some((one) => one.id === rule && isAcceptable(one, severity)),
+    ({ rule, severity, limitUnit, accepted }) =>
+      !accepted &&
+      catalogue.some(
+        (one) =>
+          one.id === rule && (isAcceptable(one, severity) || (one.acceptedUpTo && limitUnit !== undefined)),
+      ),
   );
   const about = open.flatMap(({ subject, what }) => (subject ? [[subject, what] as const] : []));
   return [...new Map(about)].map(([subject, what]) =>
@@ -97,6 +101,9 @@ interface After {
 }
 
 const NUMBER = String.raw`(?:^|\s)\d[\d.]*$`;
+
+/** The rules of which something unsafe is accepted up to a value. */
+const UP_TO = catalogue.filter(({ acceptedUpTo }) => acceptedUpTo).map(({ id }) => id);
 
 const AFTER: readonly After[] = [
   { words: new RegExp(`^(?:amount|rate|total|with)\\b.*${NUMBER}`), gives: () => units(["mass", "volume"]) },
@@ -158,6 +165,11 @@ const AFTER: readonly After[] = [
   { words: /^(?:set|accept|expect .* refused by)$/, gives: rules },
   { words: /^accept [\w-]+$/, gives: () => words("of", "in") },
   { words: /^accept [\w-]+ of (?:[\w-]+|"[^"]*")$/, gives: () => words("in") },
+  {
+    words: new RegExp(`^accept .* up to${NUMBER}`),
+    gives: () => units(["mass", "volume"]).concat(units(["time"]), units(["pressure"])),
+  },
+  { words: new RegExp(`^accept (?:${UP_TO.join("|")}) of [\\w-]+ in [\\w-]+$`), gives: () => words("up to") },
   { words: /^accept [\w-]+(?: of (?:[\w-]+|"[^"]*"))? in$|^scenario .*\bfor$/, names: ["protocol"] },
   { words: /^local-rules$/, names: ["local-rules"] },
   {

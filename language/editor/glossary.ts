@@ -1,7 +1,7 @@
 /** What the words of the language mean in the trade, each in a sentence or two. Definitions; no values to be used on a patient. */
 export const GLOSSARY: Readonly<Record<string, string>> = {
   accept:
-    "The hospital accepts a finding of a rule, with a reason, the role that decides, and the last day it holds; what is unsafe by its own name (`of …`) and by two roles. It is still printed.",
+    "The hospital accepts a finding of a rule, with a reason, the role that decides, and the last day it holds; what is unsafe by its own name (`of …`) and by two roles. `up to` a value it covers no more than that, in one protocol, and every other limit counts on. It is still printed.",
   agent:
     "A drug of the hospital's formulary: what is in the syringe, and the most that may be given in one run.",
   allergy: "Allergy to a local anaesthetic of the amide group.",

@@ -215,6 +215,11 @@ export const STATEMENTS: Readonly<Record<string, readonly StatementTemplate[]>> 
       '${1:recovery-too-short} in ${2:wrist-reduction}\n  because "${3:Reason}" by "${4:Role}" until ${5:2027-01-31}',
     ),
     statement(
+      "accept",
+      "what is unsafe, up to a value",
+      '${1:dose-over-maximum} of ${2:local} in ${3:wrist-reduction} up to ${4:3.5 mg/kg}\n  because "${5:Reason}" by "${6:Role}" by "${7:Second role}" until ${8:2027-01-31}',
+    ),
+    statement(
       "answer",
       "a maximum that no rule knows",
       'maximum of ${1:ketorolac} ${2:30 mg}\n  source "${3:Where it is published}" because "${4:Reason}" by "${5:Role}" until ${6:2027-01-31}',

@@ -56,14 +56,18 @@ function settingOf(lowering: Lowering, node: ast.Setting): ParameterSetting[] {
 function settingValueOf(lowering: Lowering, node: ast.Setting): ParameterSetting["value"] | undefined {
   if (node.word !== undefined) return { kind: "word", word: node.word };
   if (!node.measured) return undefined;
-  const symbol = unitAsWritten(node.measured);
-  const unit = unitOf(symbol) ?? misspeltUnit(symbol)?.unit;
-  const quantity = unit
-    ? quantityOf(lowering, node.measured, [unit.dimension], "`set`")
-    : symbol === ""
+  const quantity =
+    unitAsWritten(node.measured) === ""
       ? quantityInUnit(lowering, node.measured, COUNT_UNIT)
-      : quantityOf(lowering, node.measured, [], "`set`");
+      : quantityInItsUnit(lowering, node.measured, "`set`");
   return quantity && { kind: "quantity", quantity };
+}
+
+/** A quantity in whatever unit it is written: which one fits is judged with the catalogue. */
+function quantityInItsUnit(lowering: Lowering, measured: ast.Measured, place: string) {
+  const symbol = unitAsWritten(measured);
+  const unit = unitOf(symbol) ?? misspeltUnit(symbol)?.unit;
+  return quantityOf(lowering, measured, unit ? [unit.dimension] : [], place);
 }
 
 /** A number without a unit, such as how many staff; the catalogue judges whether that fits. */
@@ -71,7 +75,9 @@ const COUNT_UNIT = { symbol: "", ucum: "1", dimension: {}, perBase: ONE };
 
 function acceptanceOf(lowering: Lowering, node: ast.Acceptance): Acceptance[] {
   const decided = decidedOf(lowering, node, { what: "An acceptance", by: "the role that accepts" });
-  if (!decided || !node.rule) return [];
+  const upTo = node.upTo && quantityInItsUnit(lowering, node.upTo, "`accept … up to`");
+  // Without the value that could not be read it would be another acceptance.
+  if (!decided || !node.rule || (node.upTo && !upTo)) return [];
   const alsoBy = node.roles.find((role) => role.trim() !== "" && role.trim() !== decided.by.trim());
   return [
     {
@@ -83,6 +89,7 @@ function acceptanceOf(lowering: Lowering, node: ast.Acceptance): Acceptance[] {
         protocol: node.protocol.$refText,
         protocolOrigin: lowering.originOfProperty(node, "protocol"),
       }),
+      ...(upTo && { upTo }),
       ...decided,
       origin: lowering.originOf(node),
     },

@@ -12,7 +12,8 @@ export interface LocalRules {
 }
 
 /** What a workspace has to know of local rules: their acceptances and answers. Plain data. */
-export interface DeclaredRules extends Pick<LocalRules, "name" | "origin" | "acceptances"> {
+export interface DeclaredRules extends Pick<LocalRules, "name" | "origin"> {
+  readonly acceptances: readonly Omit<Acceptance, "upTo">[];
   readonly answers: readonly Pick<MaximumAnswer, "agent" | "until" | "origin" | "agentOrigin">[];
 }
 
@@ -37,6 +38,8 @@ export interface Acceptance {
   /** The one protocol it is for; every protocol with these local rules when undefined. */
   readonly protocol?: string;
   readonly protocolOrigin?: Origin;
+  /** The most up to which it covers what is over a limit; every other limit counts on. */
+  readonly upTo?: WrittenQuantity;
   readonly because: string;
   readonly by: string;
   /** A second role, without which nothing unsafe is accepted. */

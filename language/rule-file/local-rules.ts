@@ -4,7 +4,7 @@ import type { LocalRules, ParameterSetting } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
 import { type Restoring, restorePart } from "./codec.ts";
 import type { Places } from "./marks.ts";
-import { unitFrom } from "./values.ts";
+import { quantityFrom, unitFrom } from "./values.ts";
 
 /** The hospital's values, acceptances and answers that a file was judged by; undefined where it used no local rules. */
 export function localRulesFrom(restoring: Restoring, proof: Proof): LocalRules | undefined {
@@ -21,9 +21,10 @@ export function localRulesFrom(restoring: Restoring, proof: Proof): LocalRules |
         settingsFrom(places, parameters, `/proof/verdicts/${index}/parameters`, rule),
       ),
     ],
-    acceptances: proof.accepted.map(({ findings, ...acceptance }, index) => {
+    acceptances: proof.accepted.map(({ findings, upTo, ...acceptance }, index) => {
       const place = places.at(`/proof/accepted/${index}`);
-      return { ...acceptance, ruleOrigin: place, origin: place };
+      const value = upTo && { upTo: quantityFrom(upTo, place) };
+      return { ...acceptance, ...value, ruleOrigin: place, origin: place };
     }),
     answers: proof.answers.map((one, index) => {
       const path = `/proof/answers/${index}`;

@@ -12,7 +12,7 @@ import type {
 } from "@limbwright/shared/rule-file";
 import { agentsOf, type LocalRules, type Protocol } from "../model/index.ts";
 import { catalogue } from "../rules/catalogue.ts";
-import { acceptancesFor, covers } from "../rules/engine/acceptances.ts";
+import { acceptancesFor } from "../rules/engine/acceptances.ts";
 import { CATALOGUE_VERSION } from "../rules/engine/catalogue-version.ts";
 import type { AnyRule } from "../rules/engine/definition.ts";
 import type { ProtocolJudgement } from "../rules/engine/judge.ts";
@@ -22,7 +22,7 @@ import { answersFor } from "../rules/facts/answers.ts";
 import type { Assumption } from "../runs/index.ts";
 import { writePart, writingWith } from "./codec.ts";
 import type { Marks } from "./marks.ts";
-import { byName, compareTexts, inFixedOrder } from "./values.ts";
+import { byName, compareTexts, fileQuantity, inFixedOrder } from "./values.ts";
 
 /** The rules whose answers go into a file: those that depend neither on the day nor on an earlier version. */
 export const rulesOfFile: readonly AnyRule[] = catalogue.filter(isRuleOfFile);
@@ -167,16 +167,15 @@ function parameterParts(
 const PLAIN_NUMBER = { ucum: "1", dimension: COUNT, perBase: 1 };
 
 /** The acceptances that are for this protocol, whatever the day, with what each of them covers. */
-function acceptedParts(marks: Marks, { protocol, findings }: ProtocolJudgement): FileAcceptance[] {
+function acceptedParts(marks: Marks, { protocol, findings, covering }: ProtocolJudgement): FileAcceptance[] {
   const parts = acceptancesFor(protocol).map((acceptance) => {
-    const { rule, subject, because, by, alsoBy, until, origin } = acceptance;
-    const known = catalogue.find(({ id }) => id === rule);
-    const covered = findings.filter(
-      (finding) => known && isOfFile(finding) && covers(acceptance, finding, known, protocol),
-    );
+    const { rule, subject, protocol: only, upTo, because, by, alsoBy, until, origin } = acceptance;
+    const covered = findings.filter((finding) => isOfFile(finding) && covering.covers(acceptance, finding));
     const part: FileAcceptance = {
       rule,
       ...(subject !== undefined && { subject }),
+      ...(only !== undefined && { protocol: only }),
+      ...(upTo && { upTo: fileQuantity(upTo) as NonNullable<FileAcceptance["upTo"]> }),
       because,
       by,
       ...(alsoBy !== undefined && { alsoBy }),
@@ -200,11 +199,10 @@ function answerParts(marks: Marks, protocol: Protocol): FileAnswer[] {
 
 /** Whether some acceptance covers a finding, whatever the day. */
 export function isAccepted(
-  { protocol }: Pick<ProtocolJudgement, "protocol">,
-  finding: Pick<Finding, "rule" | "severity" | "subject">,
+  { protocol, covering }: Pick<ProtocolJudgement, "protocol" | "covering">,
+  finding: Pick<Finding, "rule" | "severity" | "subject" | "limitUnit">,
 ): boolean {
-  const known = catalogue.find(({ id }) => id === finding.rule);
-  return known !== undefined && acceptancesFor(protocol).some((one) => covers(one, finding, known, protocol));
+  return acceptancesFor(protocol).some((one) => covering.covers(one, finding));
 }
 
 /** What of a finding decides it, in a file or just found. */

@@ -1,4 +1,5 @@
 import { isInForce, lastDayAllowed } from "@limbwright/shared/finding";
+import { quantityText, rational } from "@limbwright/shared/quantity";
 import {
   type Finding as FileFinding,
   type Proof,
@@ -9,6 +10,7 @@ import {
   readRuleFile,
   type UnsafeFound,
 } from "@limbwright/shared/rule-file";
+import { listText } from "@limbwright/shared/text";
 import { catalogue } from "../rules/catalogue.ts";
 import { judgeProtocol, type ProtocolJudgement } from "../rules/engine/judge.ts";
 import { type Difference, differencesBetween } from "./differences.ts";
@@ -16,7 +18,7 @@ import { Marks } from "./marks.ts";
 import { findingParts, isAccepted, keepsDraft, mayBeUnsafe, proofPart, rulesOfFile } from "./proof.ts";
 import { protocolPart, restoreProtocol } from "./protocol.ts";
 import { runsPart } from "./runs.ts";
-import { inFixedOrder } from "./values.ts";
+import { inFixedOrder, unitFrom } from "./values.ts";
 
 /**
  * A rule that is not proven: the file says itself that it is open, broken, or holds by what local rules answer; or it is about a text
@@ -57,6 +59,8 @@ export interface Decision {
   readonly rule: string;
   /** What was found, or what is answered, in words. */
   readonly what: readonly string[];
+  /** "3.5 mg/kg", where it is accepted up to a value. */
+  readonly upTo?: string;
   readonly because: string;
   readonly by: string;
   readonly until: string;
@@ -128,8 +132,10 @@ function decisionsIn({ proof }: RuleFile, on: string | undefined): Decision[] {
   const unsafe = proof.verdicts.flatMap((one) => (one.kind === "broken" ? one.unsafe : []));
   const isUnsafe = (what: string) => unsafe.some((one) => one.what === what);
   return [
-    ...proof.accepted.map(({ rule, because, by, until, findings }) => ({
-      ...{ kind: "accepted" as const, rule, because, by },
+    ...proof.accepted.map(({ rule, upTo, because, by, alsoBy, until, findings }) => ({
+      ...{ kind: "accepted" as const, rule, because },
+      by: listText([by, ...(alsoBy === undefined ? [] : [alsoBy])]),
+      ...(upTo && { upTo: quantityText({ value: rational(upTo.value), unit: unitFrom(upTo.unit) }) }),
       ...end(until, findings.some(isUnsafe) ? "unsafe" : "doubtful"),
       what: findings,
     })),
@@ -225,8 +231,16 @@ function proveAgain(file: RuleFile): ProvenAgain | { readonly senseless: string 
 }
 
 /** Also of what was found in the text, of which the file keeps no more than that. */
-function isAcceptedUnsafe(judgement: ProtocolJudgement, rule: string, { subject }: UnsafeFound): boolean {
-  return isAccepted(judgement, { rule, severity: "unsafe", ...(subject !== undefined && { subject }) });
+function isAcceptedUnsafe(
+  judgement: ProtocolJudgement,
+  rule: string,
+  { what, subject }: UnsafeFound,
+): boolean {
+  const found = judgement.findings.find((one) => one.rule === rule && one.what === what);
+  return isAccepted(
+    judgement,
+    found ?? { rule, severity: "unsafe", ...(subject !== undefined && { subject }) },
+  );
 }
 
 /** Whether something of an unsafe rule is not decided beside what it found, whatever the day. */

@@ -20,9 +20,9 @@ function isLast({ needs = [], comesLast }: AnyRule): boolean {
 
 /** A rule as it is listed for a reader. */
 export interface ListedRule
-  extends Pick<AnyRule, "id" | "title" | "group" | "severity" | "hazards" | "parameters"> {
+  extends Pick<AnyRule, "id" | "title" | "group" | "severity" | "hazards" | "parameters" | "acceptedUpTo"> {
   readonly sources: readonly CitedSource[];
-  /** Whether a hospital may accept its findings, and those among them that are unsafe. */
+  /** Whether a hospital may accept its findings, and those among them that are unsafe, without a value. */
   readonly isAcceptable: boolean;
   readonly isUnsafeAcceptable: boolean;
 }
@@ -33,7 +33,7 @@ export const ruleList: readonly ListedRule[] = [...catalogue.map(listRule)].sort
 );
 
 function listRule(rule: AnyRule): ListedRule {
-  const { id, title, group, severity, hazards, sources, parameters } = rule;
+  const { id, title, group, severity, hazards, sources, parameters, acceptedUpTo } = rule;
   const cited = sources.map((citation) => ({ ...citation, ...sourceOf(citation.source) }));
   return {
     id,
@@ -43,6 +43,7 @@ function listRule(rule: AnyRule): ListedRule {
     hazards,
     sources: cited,
     parameters,
+    ...(acceptedUpTo && { acceptedUpTo }),
     isAcceptable: isAcceptable(rule),
     isUnsafeAcceptable: isAcceptable(rule, "unsafe"),
   };

@@ -76,8 +76,13 @@ function ruleLines(rule: ListedRule, longest: number, columns: number): string[]
 }
 
 /** What a hospital may not accept; errors need no word. */
-function acceptanceMark({ severity, isAcceptable, isUnsafeAcceptable }: ListedRule): string {
+function acceptanceMark({ severity, isAcceptable, isUnsafeAcceptable, acceptedUpTo }: ListedRule): string {
   if (severity === "error" || isUnsafeAcceptable) return "";
+  if (acceptedUpTo) {
+    return isAcceptable
+      ? " (accepted up to a value only where it is unsafe)"
+      : " (accepted up to a value only)";
+  }
   return isAcceptable ? " (cannot be accepted where it is unsafe)" : " (cannot be accepted)";
 }
 

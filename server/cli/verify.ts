@@ -125,10 +125,11 @@ function faultLines(faults: Faults, columns: number): string[] {
 
 /** What the hospital answers for itself: nobody who follows the file should overlook it. */
 function decisionLines(decisions: Proof["decisions"], columns: number): string[] {
-  return decisions.flatMap(({ kind, rule, what, because, by, until, hasEnded, reachesTooFar }) => {
+  return decisions.flatMap(({ kind, rule, upTo, what, because, by, until, hasEnded, reachesTooFar }) => {
     const ended = hasEnded ? "HAS ENDED, " : reachesTooFar ? "FOR TOO LONG, " : "";
     const about = what.length > 0 ? `: ${what.join(" ")}` : ", of which nothing is found";
-    const words = `${rule}, ${ended}until ${until} by ${by}${about} Because: ${because}`;
+    const most = upTo === undefined ? "" : `up to ${upTo}, `;
+    const words = `${rule}, ${most}${ended}until ${until} by ${by}${about} Because: ${because}`;
     return wrap(words, columns, kind === "accepted" ? "  Accepted: " : "  Answered: ");
   });
 }

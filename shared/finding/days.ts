@@ -8,23 +8,32 @@ export function isRealDate(text: string): boolean {
   return day >= 1 && day <= daysIn(month, year);
 }
 
-/** How many years ahead an acceptance may end, of what is unsafe and of what is milder. */
-export const LONGEST_YEARS = { unsafe: 1, milder: 3 } as const;
+/** How many months ahead an acceptance may end, of what is unsafe and of what is milder. */
+export interface LongestMonths {
+  readonly unsafe: number;
+  readonly milder: number;
+}
+
+/** The most that anybody may accept for, a year and three; a hospital may set less. */
+export const LONGEST_MONTHS: LongestMonths = { unsafe: 12, milder: 36 };
 
 /** The last day, seen from the one that is judged on, to which a finding can be accepted. */
-export function lastDayAllowed(severity: Severity, on: string): string {
-  const years = isAtLeast(severity, "unsafe") ? LONGEST_YEARS.unsafe : LONGEST_YEARS.milder;
-  return yearsAfter(on, years);
+export function lastDayAllowed(severity: Severity, on: string, longest = LONGEST_MONTHS): string {
+  return monthsAfter(on, isAtLeast(severity, "unsafe") ? longest.unsafe : longest.milder);
 }
 
 /** The same day a year later. */
 export function aYearAfter(on: string): string {
-  return yearsAfter(on, 1);
+  return monthsAfter(on, 12);
 }
 
-function yearsAfter(on: string, years: number): string {
-  const later = `${Number(on.slice(0, 4)) + years}${on.slice(4)}`;
-  return later.endsWith("-02-29") ? later.replace("-29", "-28") : later;
+/** The same day so many months later, or the last of that month where it does not have the day. */
+export function monthsAfter(on: string, months: number): string {
+  const [year, month, day] = on.split("-").map(Number) as [number, number, number];
+  const count = year * 12 + month - 1 + months;
+  const [later, of] = [Math.floor(count / 12), (count % 12) + 1];
+  const two = (number: number) => String(number).padStart(2, "0");
+  return `${String(later).padStart(4, "0")}-${two(of)}-${two(Math.min(day, daysIn(of, later)))}`;
 }
 
 /** The last day of its month in the place of a day that the month does not have; nothing where the month itself is none. */

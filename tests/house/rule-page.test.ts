@@ -84,6 +84,12 @@ test("a finding that nobody may accept, an answer that hangs on the day and a ch
   expect(stated.parameters).toMatchObject([{ unit: "", standard: "wide", choices: ["narrow", "wide"] }]);
 });
 
+test("units of a value up to which something is accepted are read, where nothing unsafe is accepted without", () => {
+  const head = HEAD.replace("why:", "acceptable: if-doubtful\naccepted-up-to: [min, h]\nwhy:");
+  expect(read(head).stated).toMatchObject({ acceptable: "doubtful", acceptedUpTo: ["min", "h"] });
+  expect(() => read(head.replace("acceptable: if-doubtful\n", ""))).toThrow("accepted-up-to needs");
+});
+
 test.each([
   [
     "severity: unsafe",

@@ -70,11 +70,17 @@ describe("behind the rule of an acceptance", () => {
     ];
     expect(offered("accept dose-without-cap of ", found)).toEqual(["top-up"]);
     expect(offered("accept occlusion-too-long of ", found)).toEqual([]);
+    const over = [finding("dose-over-maximum", "local", { severity: "unsafe", limitUnit: "mg/kg" })];
+    expect(offered("accept dose-over-maximum of ", over)).toEqual(["local"]);
   });
 
   test("the words that join its parts are offered", () => {
     expect(offered("accept dose-without-cap ", [])).toEqual(["of", "in"]);
     expect(offered("accept dose-without-cap of local ", [])).toEqual(["in"]);
+    expect(offered("accept dose-without-cap of local in wrist ", [])).toEqual([]);
+    expect(offered("accept dose-over-maximum of local in wrist ", [])).toEqual(["up to"]);
+    expect(offered("accept dose-over-maximum of local in wrist up to 3.5 ", [])).toContain("mg/kg");
+    expect(offered("accept occlusion-too-long of upper-arm in wrist up to 75 ", [])).toContain("min");
     expect(offered('accept dose-without-cap of "Top-up, if needed" ', [])).toEqual(["in"]);
   });
 });

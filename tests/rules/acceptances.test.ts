@@ -172,7 +172,7 @@ describe("an acceptance goes too far", () => {
   test("and of what nobody may accept is an error, whoever accepts it and until when", () => {
     const rules = accepts("dose-over-maximum", "2027-01-31").replace("Pharmacy", "anyone");
     expect(errorsOf({ rules })).toEqual([
-      "parameter-not-allowed: A finding of `dose-over-maximum` cannot be accepted.",
+      "parameter-not-allowed: A finding of `dose-over-maximum` cannot be accepted without a value: it is accepted up to one only.",
     ]);
     expect(judged({ rules, amount: "40 mL" }, "dose-over-maximum")).toEqual([["unsafe", false]]);
   });

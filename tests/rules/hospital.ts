@@ -20,6 +20,8 @@ export interface Hospital {
   readonly over?: string;
   /** What is changed in the text of the protocol. */
   readonly changes?: readonly (readonly [string, string])[];
+  /** What is changed in the text of the formulary. */
+  readonly formulary?: readonly (readonly [string, string])[];
   readonly status?: string;
   readonly on?: string;
   /** The files that are asked for, `protocol.limb` alone when left out. */
@@ -38,6 +40,7 @@ export function checked({
   files,
   others,
   changes = [],
+  formulary = [],
 }: Hospital): FileCheck[] {
   const protocol = (name: string, dose: string) =>
     base("protocol.limb")
@@ -47,7 +50,10 @@ export function checked({
       .replace(/amount 3 mg\/kg up to 200 mg/, `amount ${dose}`)
       .replace("90 s to 3 min", `${over ?? "90 s"} to 3 min`);
   const texts = new Map([
-    ["formulary.limb", base("formulary.limb")],
+    [
+      "formulary.limb",
+      formulary.reduce((text, [part, by]) => replaced(text, part, by), base("formulary.limb")),
+    ],
     ["local-rules.limb", `local-rules tarn-hollow {\n${rules}\n}\n`],
     [
       "protocol.limb",

@@ -49,6 +49,34 @@ describe("limb verify", () => {
     expect(code).toBe(2);
   });
 
+  test("names what is accepted up to a value, and says when that has ended", async () => {
+    const local =
+      '\nlocal-rules here {\n  accept dose-over-maximum of local in wrist up to 3.5 mg/kg because "Tendons" by "Lead" by "Pharmacy" until 2027-01-31\n}\n';
+    const protocol = replaced(
+      cleanProtocol(),
+      "amount 3 mg/kg up to 200 mg",
+      "amount 3.5 mg/kg up to 200 mg",
+    );
+    const folder = folderWith({
+      "formulary.limb": replaced(FORMULARY, "4 mg/kg", "3 mg/kg"),
+      "wrist.limb": `${replaced(protocol, "  review by", "  local-rules here\n  review by")}${local}`,
+    });
+    const on = ["--on", "2026-11-25"];
+    const checked = await runLimb(folder, ["check", "wrist.limb", ...on]);
+    expect(checked.out).toContain("Accepted up to 3.5 mg/kg by Lead and Pharmacy until 2027-01-31: Tendons");
+    expect(checked.code).toBe(0);
+    expect((await runLimb(folder, ["compile", "wrist.limb", ...on])).code).toBe(0);
+    const { out, code } = await runLimb(folder, ["verify", "wrist.json", ...on]);
+    expect(out).toContain(
+      "Accepted: dose-over-maximum, up to 3.5 mg/kg, until 2027-01-31 by Lead and Pharmacy: `local` gives",
+    );
+    expect(code).toBe(0);
+    const ended = await runLimb(folder, ["verify", "wrist.json", "--on", "2027-02-01"]);
+    expect(ended.out).toContain("up to 3.5 mg/kg, HAS ENDED, until 2027-01-31");
+    expect(ended.code).toBe(1);
+    expect((await runLimb(folder, ["compile", "wrist.limb", "--on", "2027-02-01"])).code).not.toBe(0);
+  });
+
   test("gives the same as JSON", async () => {
     const { folder } = await compiled();
     const { code, out } = await runLimb(folder, ["verify", "wrist.json", "--json"]);

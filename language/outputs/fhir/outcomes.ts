@@ -59,8 +59,12 @@ function noteLocalRules({ localRules, accepted, answers, parameters }: Proof, no
     const what = `its maximum of ${limit.value} ${limit.unit} is answered until ${until} by ${by}, from ${source}: ${because}`;
     notCoded.noteLeftOut(`agent ${agent}`, what);
   }
-  for (const { rule, because, by, until } of accepted) {
-    notCoded.noteLeftOut(`rule ${rule}`, `its findings are accepted until ${until} by ${by}: ${because}`);
+  for (const { rule, subject, upTo, because, by, until } of accepted) {
+    const what = `${subject === undefined ? "" : ` of ${subject}`}${upTo ? ` up to ${upTo.value} ${upTo.unit}` : ""}`;
+    notCoded.noteLeftOut(
+      `rule ${rule}`,
+      `its findings${what} are accepted until ${until} by ${by}: ${because}`,
+    );
   }
 }
 

@@ -27,9 +27,9 @@ function witnessText(rank: string, { patient, says }: { patient: string; says: s
   return `${rank}${patient.startsWith("next to ") ? "" : " at"} ${patient}: ${says}`;
 }
 
-/** "by Pharmacy until 2027-01-31: Box ends at 66 kg". */
-export function acceptanceText({ because, by, until }: AcceptedBy): string {
-  return `by ${by} until ${until}: ${because}`;
+/** "by Pharmacy until 2027-01-31: Box ends at 66 kg"; "up to 3.5 mg/kg by …". */
+export function acceptanceText({ upTo, because, by, until }: AcceptedBy): string {
+  return `${upTo === undefined ? "" : `up to ${upTo} `}by ${by} until ${until}: ${because}`;
 }
 
 /** "at most 30 mg of ketorolac, by Pharmacy until 2027-01-31: Mixed in for wounds of the hand (source: Drug list)". */

@@ -1,13 +1,13 @@
 import {
   isAtLeast,
   isInForce,
-  LONGEST_YEARS,
+  type LongestMonths,
   lastDayAllowed,
   type Severity,
 } from "@limbwright/shared/finding";
 import type { Acceptance, Protocol } from "../../model/index.ts";
-import { acceptancesFor, isAcceptable, lacksForUnsafe } from "../engine/acceptances.ts";
-import type { Earlier, Rule, RuleContext, StatedRule } from "../engine/definition.ts";
+import { acceptancesFor, isAcceptable, lacksForUnsafe, longestOf } from "../engine/acceptances.ts";
+import type { Rule, RuleContext, StatedRule } from "../engine/definition.ts";
 import { type Detected, found, type Judgement } from "../engine/judgement.ts";
 import { STATED } from "../generated/stated.ts";
 
@@ -16,31 +16,47 @@ export const rule: Rule<"findings"> = { needs: ["findings"], judge };
 const STATED_RULES: Readonly<Record<string, StatedRule>> = STATED;
 
 /** Of acceptances that have not ended: what has ended, and what nobody may accept at all, is told elsewhere. */
-function judge({ protocol, on, earlier }: RuleContext<"findings">): Judgement {
+function judge(context: RuleContext<"findings">): Judgement {
+  const { protocol, rule, on } = context;
   const standing = acceptancesFor(protocol).filter((one) => isInForce(one, on));
+  const asked = { ...context, longest: longestOf(protocol, [rule]) };
   return found(
     ...standing.flatMap((acceptance) => {
       const stated = STATED_RULES[acceptance.rule];
-      return stated && isAcceptable(stated) ? judgeOne(acceptance, stated, { earlier, on, protocol }) : [];
+      if (!stated) return [];
+      if (acceptance.upTo) return stated.acceptedUpTo ? judgeUpTo(acceptance, asked) : [];
+      return isAcceptable(stated) ? judgeOne(acceptance, stated, asked) : [];
     }),
   );
 }
 
-interface Asked {
-  readonly earlier: readonly Earlier[];
-  readonly on: string;
-  readonly protocol: Protocol;
+interface Asked extends Pick<RuleContext<"findings">, "earlier" | "on" | "protocol" | "refusalUpTo"> {
+  readonly longest: LongestMonths;
 }
 
-function judgeOne(acceptance: Acceptance, stated: StatedRule, { earlier, on, protocol }: Asked): Detected[] {
+/** What is accepted up to a value is unsafe, always. */
+function judgeUpTo(acceptance: Acceptance, asked: Asked): Detected[] {
+  const tooWide = tellTooWide(acceptance, asked.protocol);
+  const refused = asked.refusalUpTo(acceptance);
+  return [
+    ...tooWide,
+    ...(refused && tooWide.length === 0
+      ? [{ ...refused, origin: acceptance.upTo?.origin ?? acceptance.origin }]
+      : []),
+    ...tellTooLong(acceptance, "unsafe", asked),
+  ];
+}
+
+function judgeOne(acceptance: Acceptance, stated: StatedRule, asked: Asked): Detected[] {
+  const { earlier, protocol } = asked;
   const severities = earlier.filter((one) => one.rule === stated.id).map(({ severity }) => severity);
   const isUnsafe = [stated.severity, ...severities].some(isAnUnsafeOne);
   if (!isAcceptable(stated, "unsafe")) {
     const beyond = severities.some(isAnUnsafeOne) ? [tellUnsafe(acceptance)] : [];
-    return [...beyond, ...tellTooLong(acceptance, "doubtful", on)];
+    return [...beyond, ...tellTooLong(acceptance, "doubtful", asked)];
   }
-  if (!isUnsafe) return tellTooLong(acceptance, "doubtful", on);
-  return [...tellTooWide(acceptance, protocol), ...tellTooLong(acceptance, "unsafe", on)];
+  if (!isUnsafe) return tellTooLong(acceptance, "doubtful", asked);
+  return [...tellTooWide(acceptance, protocol), ...tellTooLong(acceptance, "unsafe", asked)];
 }
 
 /** Words that would cover the next unsafe finding as well, or for which too few answer. */
@@ -52,7 +68,12 @@ function tellTooWide(acceptance: Acceptance, protocol: Protocol): Detected[] {
     subject: {
       what: `\`${id}\` finds what is unsafe, and the acceptance does not say of what it is accepted; so it covers nothing unsafe.`,
       label: "does not say of what",
-      next: `Write \`accept ${id} of …\`: the title of the requirement in quotes, or the drug.`,
+      next: `Write \`accept ${id} of …\`: the title of the requirement in quotes, the drug, the dose, or the place of the cuffs.`,
+    },
+    protocol: {
+      what: `\`${id}\` is accepted up to a value, and the acceptance does not say in which protocol; another may call another thing by the same name, so it covers nothing.`,
+      label: "does not say in which protocol",
+      next: `Write \`in ${protocol.name}\` behind what it is of.`,
     },
     "second role": {
       what: `\`${id}\` finds what is unsafe, and one role alone accepts it; so it covers nothing unsafe.`,
@@ -75,12 +96,12 @@ function isAnUnsafeOne(severity: Severity): boolean {
 function tellTooLong(
   { rule: id, ruleOrigin, until }: Acceptance,
   severity: Severity,
-  on: string,
+  { on, longest: months }: Asked,
 ): Detected[] {
-  const last = lastDayAllowed(severity, on);
+  const last = lastDayAllowed(severity, on, months);
   if (until <= last) return [];
   const isUnsafe = severity === "unsafe";
-  const longest = isUnsafe ? "a year" : `${LONGEST_YEARS.milder} years`;
+  const longest = longText(isUnsafe ? months.unsafe : months.milder);
   const whatFor = isUnsafe ? "What is unsafe" : "What is found";
   return [
     {
@@ -90,6 +111,12 @@ function tellTooLong(
       next: `Write a day up to ${last}, by when somebody looks at it again; or mend what \`${id}\` finds.`,
     },
   ];
+}
+
+/** "a year", "3 years", "18 months". */
+function longText(months: number): string {
+  if (months % 12 === 0) return months === 12 ? "a year" : `${months / 12} years`;
+  return months === 1 ? "a month" : `${months} months`;
 }
 
 function tellUnsafe({ rule: id, ruleOrigin }: Acceptance): Detected {

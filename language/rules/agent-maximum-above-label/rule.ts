@@ -7,7 +7,7 @@ import { combine, type Detected, found, HOLDS, type Judgement, undecided } from 
 import type { ParameterValue } from "../engine/parameter.ts";
 import { type Answered, answeredMaxima, whyNotAnswered } from "../facts/answers.ts";
 import { agentsIn, isLocalAnaesthetic } from "../facts/drugs.ts";
-import { LABEL_MAXIMA, type LabelMaximum } from "../facts/label-maxima.ts";
+import { agesOfLabel, LABEL_MAXIMA, type LabelMaximum } from "../facts/label-maxima.ts";
 import { agesText, isPerWeight, limitInUnit, limitText } from "../facts/maximum.ts";
 
 export const rule: Rule = {
@@ -31,15 +31,9 @@ interface Label {
 
 function labelsOf(agent: Agent, context: AgentContext, covered: Interval): Label[] {
   return LABEL_MAXIMA.filter(({ isOf }) => isOf(agent)).flatMap((of) => {
-    const ages = intersect(covered, agesOf(of, context));
+    const ages = intersect(covered, agesOfLabel(of, context));
     return isEmpty(ages) ? [] : [{ of, value: context.parameter(of.parameter), ages, known: "published" }];
   });
-}
-
-function agesOf({ ages }: LabelMaximum, context: AgentContext): Interval {
-  const edge = context.parameter("child-age").value;
-  if (ages === "adults") return { lower: { value: edge, closed: true } };
-  return ages === "children" ? { upper: { value: edge, closed: false } } : {};
 }
 
 /** A child's maximum matters only to a protocol that covers children. */

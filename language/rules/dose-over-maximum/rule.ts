@@ -25,9 +25,12 @@ import {
   patientsUnder,
   withinLimit,
 } from "../facts/maximum.ts";
+import { upToMaximum } from "../facts/raised-maximum.ts";
+import { STATED } from "../generated/stated.ts";
 
 export const rule: Rule = {
   judge: (context) => combine(context.protocol.doses.map((dose) => judgeDose(dose, context))),
+  upTo: upToMaximum(STATED["agent-maximum-above-label"]),
 };
 
 function judgeDose(dose: Dose, context: RuleContext): Judgement {
@@ -44,6 +47,7 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
   const own = judgeGiven(
     {
       dose,
+      subject: dose.name,
       agent,
       origin,
       amount: written,
@@ -52,8 +56,17 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
     },
     context,
   );
-  const other = own.found.length === 0 ? judgeOtherWriting(dose, agent, context) : HOLDS;
+  const other = beside(own, judgeOtherWriting(dose, agent, context));
   return combine([own, other, ...dose.adjuvants.map((adjuvant) => judgeAdjuvant(dose, adjuvant, context))]);
+}
+
+/** What is over a maximum either way, is told once. */
+function beside({ found }: Judgement, other: Judgement): Judgement {
+  const isTold = (label: string) => found.some((one) => one.label === label);
+  return {
+    found: other.found.filter(({ label }) => !isTold(label)),
+    undecided: found.length === 0 ? other.undecided : [],
+  };
 }
 
 /** The second way in which the amount is written, which somebody may read alone. */
@@ -63,7 +76,10 @@ function judgeOtherWriting(dose: Dose, agent: Agent, context: RuleContext): Judg
   const written = massAndVolume(sameAmount, concentration);
   const given = (measured: Measured) => written[measured];
   const told = massUnitOf({ amount: sameAmount, ...(concentration && { concentration }) });
-  return judgeGiven({ dose, agent, origin: sameAmount.origin, amount: undefined, in: given, told }, context);
+  return judgeGiven(
+    { dose, subject: dose.name, agent, origin: sameAmount.origin, amount: undefined, in: given, told },
+    context,
+  );
 }
 
 function judgeAdjuvant(dose: Dose, adjuvant: Adjuvant, context: RuleContext): Judgement {
@@ -86,6 +102,8 @@ function judgeAdjuvant(dose: Dose, adjuvant: Adjuvant, context: RuleContext): Ju
 /** One giving of one drug: what a dose gives of its own, or what is mixed into it. */
 interface Given {
   readonly dose: Dose;
+  /** What names it in an acceptance: nothing does for what is mixed in. */
+  readonly subject?: string;
   readonly agent: Agent;
   readonly origin: Origin;
   /** As it is written; undefined where it is no amount that could be lowered alone. */
@@ -105,7 +123,7 @@ function judgeGiven(given: Given, context: RuleContext): Judgement {
 }
 
 function judgeMaximum(given: Given, maximum: Maximum, context: RuleContext): Judgement {
-  const { dose, agent, origin } = given;
+  const { dose, subject, agent, origin } = given;
   const amount = given.in(isVolumeLimit(maximum) ? "volume" : "mass");
   if (!amount) {
     return undecided(
@@ -119,6 +137,7 @@ function judgeMaximum(given: Given, maximum: Maximum, context: RuleContext): Jud
     origin,
     what: `\`${dose.name}\` gives more ${agent.name} than ${limitText(maximum)}: ${regionsText(broken.regions)}.`,
     label: `over ${limitText(maximum)}`,
+    ...(subject !== undefined && { subject, limitUnit: maximum.limit.unit.symbol }),
     next: `Lower the amount, or end it with \`up to\` ${quantityText(maximum.limit)}.`,
     repairs: withinMaximum(given, maximum, context.box),
     related: [{ origin: maximum.origin, note: "the maximum" }],

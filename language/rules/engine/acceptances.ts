@@ -1,61 +1,74 @@
 import {
-  type AcceptedBy,
   type Finding,
   isAtLeast,
-  isInForce,
-  lastDayAllowed,
+  LONGEST_MONTHS,
+  type LongestMonths,
   type Severity,
 } from "@limbwright/shared/finding";
-import { listText } from "@limbwright/shared/text";
+import { quantityText, requireUnit, sameDimension } from "@limbwright/shared/quantity";
 import type { Acceptance, DeclaredRules, LocalRules, Protocol } from "../../model/index.ts";
-import type { AnyRule } from "./definition.ts";
-import { type KnownRule, refusedAt, unknownName } from "./parameters.ts";
-
-/** The acceptance that covers a finding of a rule on a day; undefined when none does. */
-export function acceptanceOf(
-  protocol: Protocol,
-  finding: Accepting,
-  rule: AnyRule,
-  on: string,
-): AcceptedBy | undefined {
-  const last = lastDayAllowed(finding.severity, on);
-  const acceptance = acceptancesFor(protocol).find(
-    (one) => covers(one, finding, rule, protocol) && isInForce(one, on) && one.until <= last,
-  );
-  return (
-    acceptance && {
-      because: acceptance.because,
-      by: listText([acceptance.by, ...(acceptance.alsoBy === undefined ? [] : [acceptance.alsoBy])]),
-      until: acceptance.until,
-      origin: acceptance.origin,
-    }
-  );
-}
+import { type KnownRule, parametersFor, refusedAt, unknownName } from "./parameters.ts";
 
 /** What of a finding decides whether an acceptance covers it. */
-type Accepting = Pick<Finding, "severity" | "subject">;
+export type Accepting = Pick<Finding, "severity" | "subject" | "limitUnit">;
 
 /**
- * Whether an acceptance covers a finding of a rule, whatever the day. What is unsafe is covered by one that names it, and for which two
- * roles answer until the protocol is reviewed.
+ * Whether an acceptance is for a finding of a rule, whatever the day. What is unsafe is accepted by one that names it, and for which two
+ * roles answer until the protocol is reviewed. Whether one up to a value covers it, only judging with that value tells.
  */
-export function covers(
+export function isFor(
   acceptance: Acceptance,
-  { severity, subject }: Accepting,
+  finding: Accepting,
   rule: KnownRule,
   protocol: Protocol,
 ): boolean {
-  if (acceptance.rule !== rule.id || !isAcceptable(rule, severity)) return false;
-  if (acceptance.subject !== undefined && acceptance.subject !== subject) return false;
-  return !isAtLeast(severity, "unsafe") || lacksForUnsafe(acceptance, protocol) === undefined;
+  return (
+    names(acceptance, finding, rule) &&
+    (!isAtLeast(finding.severity, "unsafe") || lacksForUnsafe(acceptance, protocol) === undefined)
+  );
+}
+
+/** Whether an acceptance means a finding by rule, subject and kind of value. */
+export function names(acceptance: Acceptance, finding: Accepting, rule: KnownRule): boolean {
+  if (acceptance.rule !== rule.id) return false;
+  if (acceptance.subject !== undefined && acceptance.subject !== finding.subject) return false;
+  return acceptance.upTo
+    ? rule.acceptedUpTo !== undefined && isOverLimitLike(acceptance.upTo.unit, finding)
+    : isAcceptable(rule, finding.severity);
+}
+
+/** Whether what was found is over a limit that is measured like a unit. */
+export function isOverLimitLike(
+  { dimension }: Pick<ReturnType<typeof requireUnit>, "dimension">,
+  { limitUnit }: Pick<Finding, "limitUnit">,
+): boolean {
+  return limitUnit !== undefined && sameDimension(requireUnit(limitUnit).dimension, dimension);
+}
+
+/** "`x` up to 3.5 mg/kg": an acceptance in few words. */
+export function upToText({ upTo }: Acceptance): string | undefined {
+  return upTo && quantityText(upTo);
+}
+
+const RULE_OF_LENGTH = "acceptance-goes-too-far";
+
+/** How long the hospital lets acceptances last: as long as anybody may, or shorter. */
+export function longestOf({ localRules }: Protocol, rules: readonly KnownRule[]): LongestMonths {
+  const rule = rules.find(({ id }) => id === RULE_OF_LENGTH);
+  if (!rule) return LONGEST_MONTHS;
+  const parameter = parametersFor(rule, localRules);
+  const months = (name: string) => Math.floor(parameter(name).value.mul(12).valueOf());
+  return { unsafe: months("longest-unsafe"), milder: months("longest-otherwise") };
 }
 
 /** What an acceptance lacks to cover something unsafe; undefined where it lacks nothing. */
 export function lacksForUnsafe(
-  { subject, alsoBy, until }: Acceptance,
+  { subject, protocol, upTo, alsoBy, until }: Acceptance,
   { reviewBy }: Protocol,
-): "subject" | "second role" | "end before the review" | undefined {
+): "subject" | "protocol" | "second role" | "end before the review" | undefined {
   if (subject === undefined || subject.trim() === "") return "subject";
+  // Another protocol may call another dose by the same name.
+  if (upTo && protocol === undefined) return "protocol";
   if (alsoBy === undefined) return "second role";
   return reviewBy && until > reviewBy.value ? "end before the review" : undefined;
 }
@@ -85,16 +98,55 @@ export function acceptanceProblems(localRules: LocalRules, rules: readonly Known
       const words = { what, otherwise: "`limb rules` lists every rule." };
       return [refusedAt(acceptance.ruleOrigin, unknownName(acceptance.rule, ids, words))];
     }
-    if (isAcceptable(rule)) return [];
+    return acceptance.upTo
+      ? valueProblems(acceptance, acceptance.upTo, rule)
+      : isAcceptable(rule)
+        ? []
+        : [notAcceptable(acceptance, rule)];
+  });
+}
+
+function notAcceptable({ ruleOrigin, subject = "…" }: Acceptance, { id, acceptedUpTo }: KnownRule): Finding {
+  const units = acceptedUpTo?.join(" or ");
+  return refusedAt(ruleOrigin, {
+    rule: "parameter-not-allowed",
+    what: units
+      ? `A finding of \`${id}\` cannot be accepted without a value: it is accepted up to one only.`
+      : `A finding of \`${id}\` cannot be accepted.`,
+    label: units ? "up to what?" : "cannot be accepted",
+    next: units
+      ? `Write \`accept ${id} of ${subject} in … up to …\`, a value in ${units}; or mend what the rule finds.`
+      : "Remove the acceptance and mend what the rule finds.",
+  });
+}
+
+/** A value for a rule that has none, or of another kind. */
+function valueProblems(
+  acceptance: Acceptance,
+  { unit, origin }: NonNullable<Acceptance["upTo"]>,
+  rule: KnownRule,
+): Finding[] {
+  const { id, acceptedUpTo } = rule;
+  if (!acceptedUpTo) {
+    if (!isAcceptable(rule)) return [notAcceptable(acceptance, rule)];
     return [
-      refusedAt(acceptance.ruleOrigin, {
+      refusedAt(origin, {
         rule: "parameter-not-allowed",
-        what: `A finding of \`${rule.id}\` cannot be accepted.`,
-        label: "cannot be accepted",
-        next: "Remove the acceptance and mend what the rule finds.",
+        what: `What \`${id}\` finds has no value up to which it could be accepted.`,
+        label: "no value here",
+        next: "Leave out `up to` and its value.",
       }),
     ];
-  });
+  }
+  if (acceptedUpTo.some((symbol) => sameDimension(requireUnit(symbol).dimension, unit.dimension))) return [];
+  return [
+    refusedAt(origin, {
+      rule: "unit-mismatch",
+      what: `\`${id}\` is accepted up to a value in ${acceptedUpTo.join(" or ")}.`,
+      label: "another kind of value",
+      next: "Write the value like the limit that the rule finds broken.",
+    }),
+  ];
 }
 
 /**

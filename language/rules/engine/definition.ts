@@ -1,10 +1,10 @@
 import type { Severity } from "@limbwright/shared/finding";
-import type { Agent, Protocol } from "../../model/index.ts";
+import type { Acceptance, Agent, Protocol, WrittenQuantity } from "../../model/index.ts";
 import type { Box } from "../../population/index.ts";
 import type { Instant, Runs, RunsWithLeak, Watched, WatchedCheck } from "../../runs/index.ts";
 import type { HazardId } from "../hazards/hazards.ts";
 import type { Citation } from "../sources/sources.ts";
-import type { Judgement } from "./judgement.ts";
+import type { Judgement, Words } from "./judgement.ts";
 import type { Parameter, ParameterValue } from "./parameter.ts";
 
 export type Group = "text" | "numbers" | "dose" | "cuff" | "time" | "readiness" | "governance";
@@ -36,6 +36,11 @@ export interface StatedRule {
   readonly parameters: readonly Parameter[];
   /** `false` where no hospital may accept a finding, "doubtful" where it may accept one that is not unsafe. */
   readonly acceptable?: false | "doubtful";
+  /**
+   * Where what it finds unsafe can be accepted up to a value all the same: the units that such a value may have. Its logic says
+   * how it is judged with that value (`upTo`).
+   */
+  readonly acceptedUpTo?: readonly string[];
   /** Whether the answer depends on the day it is asked, so that no compiled file can give it. */
   readonly judgedOnDate?: true;
   /** Whether a protocol of which it finds something is written as a draft only, however severe the finding is. */
@@ -75,6 +80,24 @@ interface RuleLogic {
   /** Whether it also watches emergencies after toxicity signs, where the rules of cuff and time are no longer judged. */
   readonly watchesEmergencies?: true;
   readonly judgeAgent?: (agent: Agent, context: AgentContext) => Judgement;
+  /** How it is judged with the value up to which something is accepted; there where its page has `accepted-up-to`. */
+  readonly upTo?: UpTo;
+}
+
+/** What an acceptance up to a value comes to for a rule. */
+export interface UpTo {
+  /** Why it covers nothing in this protocol, whatever is found; undefined where nothing speaks against it. */
+  readonly refusal: (asked: AskedUpTo) => Words | undefined;
+  /** The protocol with the value for the limit of what is named: every other limit is as before. It is judged, and nothing else. */
+  readonly withValue: (asked: AskedUpTo) => Protocol;
+}
+
+export interface AskedUpTo {
+  readonly subject: string;
+  readonly value: WrittenQuantity;
+  readonly acceptance: Acceptance;
+  readonly protocol: Protocol;
+  readonly box: Box;
 }
 
 export interface AgentContext {
@@ -116,6 +139,8 @@ interface FindingsContext {
   readonly earlier: readonly Earlier[];
   /** The rules judged before that hold. */
   readonly holding: readonly string[];
+  /** Why an acceptance up to a value covers nothing, whatever is found. */
+  readonly refusalUpTo: (acceptance: Acceptance) => Words | undefined;
 }
 
 /** How a protocol compares with its earlier version. */

@@ -8,7 +8,7 @@ import {
 } from "@limbwright/shared/finding";
 import { type Agent, agentsOf, type Problem, type Protocol } from "../../model/index.ts";
 import { type Box, VARIABLES } from "../../population/index.ts";
-import { acceptanceOf } from "./acceptances.ts";
+import { Covering } from "./covering.ts";
 import type { AnyRule, Earlier, Group, Need, RuleContext, StatedRule } from "./definition.ts";
 import type { CompareWithEarlier, EarlierVersions } from "./earlier-versions.ts";
 import { combine, type Detected, type Judgement, type Undecided, undecided } from "./judgement.ts";
@@ -40,6 +40,8 @@ export interface ProtocolJudgement {
   readonly notJudged: readonly NotJudged[];
   /** Every run of the protocol; gone through when it is first asked for. */
   readonly explored: RunsFor;
+  /** Which of the acceptances that are for it cover what. */
+  readonly covering: Pick<Covering, "covers">;
   /** Rules that were put off because they need the runs or an earlier version, or what such a rule finds. */
   readonly pending: readonly string[];
   /** Rules that were not judged at all, since there is no other earlier version to compare with; they have no verdict. */
@@ -65,10 +67,24 @@ export function judgeProtocol(
   const verdicts: Verdict[] = [];
   const pending: string[] = [];
   const explored = options.explored ?? runsFor(protocol, rules, options.isCancelled);
+  const judged = new Map<AnyRule, Judgement>();
+  const covering = new Covering({
+    protocol,
+    box: boxOf(protocol),
+    rules,
+    judged: (rule) => judged.get(rule) ?? NOT_JUDGED,
+    judge: (rule, other) =>
+      judgementOf(rule, {
+        ...judging,
+        protocol: other,
+        explored: runsFor(other, rules, options.isCancelled),
+      }),
+  });
   const judging: Judging = {
     protocol,
     options,
     explored,
+    covering,
     findings,
     compare: compare ?? notGiven,
     decided: () => withoutEmptied(withoutGroundless(verdicts, findings, rules), rules),
@@ -76,13 +92,17 @@ export function judgeProtocol(
   for (const rule of rules) {
     const isLate = options.withoutRuns === true && takesTime(rule, pending);
     if (isLate) pending.push(rule.id);
-    const { found, undecided: open } = isLate
-      ? undecided("the runs are not gone through yet")
-      : judgementOf(rule, judging);
+    const judgement = isLate ? NOT_JUDGED : judgementOf(rule, judging);
+    judged.set(rule, judgement);
+    const { found, undecided: open } = judgement;
     for (const one of found) {
       const finding = findingOf(rule, one);
-      const accepted = acceptanceOf(protocol, finding, rule, options.on);
-      findings.push({ ...finding, protocol: protocol.name, ...(accepted && { accepted }) });
+      const accepted = covering.acceptedBy(finding, options.on);
+      findings.push({
+        ...covering.withNotes(finding),
+        protocol: protocol.name,
+        ...(accepted && { accepted }),
+      });
     }
     const isInTheText = inTheText.some((finding) => finding.rule === rule.id);
     verdicts.push(verdictOf(rule, found.length > 0 || isInTheText, open, { unread, on: options.on }));
@@ -91,12 +111,15 @@ export function judgeProtocol(
     protocol,
     findings,
     verdicts: judging.decided(),
+    covering,
     notJudged: notJudged(protocol),
     explored,
     pending,
     notAsked: catalogue.filter((rule) => !rules.includes(rule)).map(({ id }) => id),
   };
 }
+
+const NOT_JUDGED = undecided("the runs are not gone through yet");
 
 /** Whether a rule needs what is not there at once; what the rules before found is not, while one of these is put off. */
 function takesTime({ needs = [] }: AnyRule, pending: readonly string[]): boolean {
@@ -191,6 +214,7 @@ interface Judging {
   readonly protocol: Protocol;
   readonly options: JudgeOptions;
   readonly explored: RunsFor;
+  readonly covering: Covering;
   readonly findings: readonly Finding[];
   readonly compare: CompareWithEarlier;
   readonly decided: () => readonly Verdict[];
@@ -208,7 +232,7 @@ function judgementOf(rule: AnyRule, judging: Judging): Judgement {
 
 /** All that rules may need, each worked out when it is read: a rule sees of it what its `needs` say. */
 function contextOf(rule: AnyRule, judging: Judging): RuleContext<Need> {
-  const { protocol, options, explored, findings, compare, decided } = judging;
+  const { protocol, options, explored, covering, findings, compare, decided } = judging;
   return {
     rule,
     parameter: parametersFor(rule, protocol.localRules),
@@ -233,6 +257,7 @@ function contextOf(rule: AnyRule, judging: Judging): RuleContext<Need> {
     get holding() {
       return rulesThatHold(decided());
     },
+    refusalUpTo: (acceptance) => covering.refusalUpTo(acceptance),
   };
 }
 
@@ -274,7 +299,7 @@ export function boxOf(protocol: Protocol): Box {
 
 /** What a rule found, or the reading found for it, as a finding. */
 export function findingOf(rule: StatedRule, found: Detected | Problem): Finding {
-  const { why, patients, run, subject } = found as Detected;
+  const { why, patients, run, subject, limitUnit } = found as Detected;
   return {
     rule: rule.id,
     severity: found.severity ?? rule.severity,
@@ -285,6 +310,7 @@ export function findingOf(rule: StatedRule, found: Detected | Problem): Finding 
     next: found.next,
     related: found.related ?? [],
     ...(subject !== undefined && { subject }),
+    ...(limitUnit !== undefined && { limitUnit }),
     ...(patients && { patients }),
     ...(run && { run }),
     repairs: found.repairs ?? [],

@@ -1,5 +1,5 @@
 import type {
-  AnsweredBy,
+  OpenPoint,
   Origin,
   PatientEvidence,
   Related,
@@ -16,6 +16,8 @@ export interface Detected {
   readonly next: string;
   /** What alone it is about, where that is something that an acceptance can name. */
   readonly subject?: string;
+  /** The unit of the limit that it is over, where it can be accepted up to a value of its kind. */
+  readonly limitUnit?: string;
   /** Instead of the rule's own sentence and severity, where the case asks for it. */
   readonly why?: string;
   readonly severity?: Severity;
@@ -29,12 +31,7 @@ export interface Detected {
 export type Words = Pick<Detected, "what" | "label" | "next">;
 
 /** Why a question could not be answered; never a pass. */
-export interface Undecided {
-  readonly limit: string;
-  readonly origin?: Origin;
-  /** What local rules say in the place of the value that is missing: while all of these hold, it is answered. */
-  readonly answers?: readonly AnsweredBy[];
-}
+export type Undecided = OpenPoint;
 
 /** Nothing found and nothing undecided: the rule holds. */
 export interface Judgement {

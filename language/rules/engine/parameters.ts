@@ -126,7 +126,7 @@ function refusalOf(parameter: Parameter, setting: ParameterSetting): Refusal | u
 const OR_TIGHTER = { higher: " or more", lower: " or less" } as const;
 
 /** The bound that a value passes, as it is stated; undefined where it stays within all of them. */
-function passedBound(parameter: Parameter, value: Rational): string | undefined {
+export function passedBound(parameter: Parameter, value: Rational): string | undefined {
   const { bound, lowest, highest } = parameter;
   const side = (stated: string) => value.compare(inUnit(parameter, stated));
   if (bound !== undefined && isLooser(parameter, value, inUnit(parameter, bound))) return bound;
@@ -179,7 +179,7 @@ function withUnit({ unit }: Parameter, value: string): string {
 }
 
 /** What is asked of a rule to judge how local rules set it or accept its findings. */
-export type KnownRule = Pick<StatedRule, "id" | "severity" | "parameters" | "acceptable">;
+export type KnownRule = Pick<StatedRule, "id" | "severity" | "parameters" | "acceptable" | "acceptedUpTo">;
 
 /** What is wrong with the settings of local rules: unknown rules and parameters, and values that do not hold. */
 export function settingProblems(localRules: LocalRules, rules: readonly KnownRule[]): Finding[] {

@@ -6,7 +6,9 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import { absoluteText, evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { childrenOf } from "../facts/age-groups.ts";
+import { placeOf, upToParameter } from "../facts/raised-parameter.ts";
 import { type CuffsWithPressure, judgeTargetPressure } from "../facts/target-pressure.ts";
+import { STATED } from "../generated/stated.ts";
 
 export const rule: Rule = {
   judge: (context) =>
@@ -16,6 +18,10 @@ export const rule: Rule = {
         combine([judgeTarget(cuffs, context), judgeChildren(cuffs, context)]),
       ),
     ]),
+  upTo: upToParameter({
+    rule: STATED["pressure-over-ceiling"],
+    parameter: ({ cuffs }) => cuffs?.place && PARAMETERS[cuffs.place.value],
+  }),
 };
 
 const PARAMETERS: Readonly<Record<CuffPlace, string>> = {
@@ -55,9 +61,16 @@ function judgeCeiling(context: RuleContext): Judgement {
     origin: cuffs.ceiling.origin,
     what: `The ceiling, ${quantityText(cuffs.ceiling)}, is over ${most} for the ${cuffs.place?.value}.`,
     label: `over ${most}`,
+    ...named(context),
     next: `Lower it to ${most} or less.`,
     repairs: writeInstead(cuffs.ceiling.origin, most),
   });
+}
+
+/** What is over a pressure is accepted up to one, by the place of the cuffs. */
+function named({ protocol }: Pick<RuleContext, "protocol">) {
+  const subject = placeOf(protocol);
+  return { ...(subject !== undefined && { subject }), limitUnit: "mmHg" };
 }
 
 function noCeiling({ origin, pressure }: CuffSet, published: Rational): Judgement {
@@ -85,6 +98,7 @@ function judgeTarget(cuffs: CuffsWithPressure, context: RuleContext): Judgement 
       origin: cuffs.pressure.origin,
       what: `The target pressure goes over ${text}: ${regionsText(broken.regions)}.`,
       label: `over ${text}`,
+      ...named(context),
       next: `Cover fewer patients (lower the highest \`systolic\` of \`patients\`), or lower the pressure: \`up to ${text}\` ends it there, and the margin is then judged.`,
       ...(own?.equals(ceiling) &&
         cuffs.ceiling && { related: [{ origin: cuffs.ceiling.origin, note: "the ceiling" }] }),

@@ -107,6 +107,35 @@ test("an acceptance that is new or prolonged is looser, one that is taken back o
   ).toMatch(/^looser local-rules: What `dose-without-cap` finds is accepted now: /);
 });
 
+test("an acceptance up to a higher value, or of another kind, is looser; up to a lower one tighter", () => {
+  const file = "local-rules.limb";
+  const ankle = "protocols/ankle-reduction.limb";
+  const accepting = (what: string, place = "calf in ankle-reduction", second = ' by "Surgery"') => ({
+    [file]: exampleText(file).replace(
+      /\}\s*$/,
+      `  accept occlusion-too-long of ${place} ${what} because "Tendons" by "Lead"${second} until 2027-01-31\n}\n`,
+    ),
+  });
+  const told = (before: string, now: string) => toldBetween(accepting(before), accepting(now));
+  const toldBetween = (before: ReturnType<typeof accepting>, now: ReturnType<typeof accepting>) =>
+    lines(comparedFile(ankle, before, now))
+      .filter((one) => one.includes("`occlusion-too-long` finds"))
+      .map((one) => one.replace(/:.*/, ""));
+  expect(told("up to 75 min", "up to 80 min")).toEqual(["looser local-rules"]);
+  expect(told("up to 75 min", "up to 70 min")).toEqual(["tighter local-rules"]);
+  expect(told("up to 75 min", "up to 1.25 h")).toEqual(["different local-rules"]);
+  const everywhere = accepting("up to 75 min", "calf");
+  expect(toldBetween(everywhere, accepting("up to 75 min"))).toEqual(["looser local-rules"]);
+  const byOne = accepting("up to 75 min", "calf in ankle-reduction", "");
+  expect(toldBetween(byOne, accepting("up to 75 min"))).toEqual(["looser local-rules"]);
+  expect(toldBetween(accepting("up to 75 min"), byOne)).toEqual(["tighter local-rules"]);
+  expect(
+    lines(comparedFile(ankle, {}, accepting("up to 75 min"))).find((one) =>
+      one.includes("occlusion-too-long"),
+    ),
+  ).toMatch(/^looser local-rules: .*accepted now: occlusion-too-long of “calf” up to 75 min: /);
+});
+
 test("an answer for a maximum that is new, higher or for longer is looser", () => {
   const file = "local-rules.limb";
   const text = exampleText(file);

@@ -1,7 +1,8 @@
 import { type Verification, verifyRuleFile } from "@limbwright/language";
 import type { RuleFile } from "@limbwright/shared/rule-file";
+import { againstFile } from "@limbwright/shared/runtime";
 import { describe, expect, test } from "vitest";
-import { baseTexts, fileFrom, ON, textFrom } from "./compiled.ts";
+import { baseTexts, compiledFrom, fileFrom, ON, textFrom } from "./compiled.ts";
 import { type Changeable, type Json, withDigestsOf, withoutLostPlaces } from "./mutations.ts";
 
 /**
@@ -19,6 +20,21 @@ const LOCAL = `local-rules tarn-hollow {
   answer maximum of ketorolac 30 mg source "Drug list" because "Wounds" by "Pharmacy" until 2027-01-31
 }
 `;
+
+/** A hospital whose own maximum is lower than the published one, and a dose of 3.5 mg/kg that it accepts up to that. */
+function acceptedUpTo(value = "3.5 mg/kg", place = " in wrist-reduction"): Map<string, string> {
+  const base = baseTexts();
+  const text = (file: string) => base.get(file) ?? "";
+  return baseTexts({
+    "protocol.limb": text("protocol.limb").replace("3 mg/kg up to 200 mg", "3.5 mg/kg up to 200 mg"),
+    "formulary.limb": text("formulary.limb").replace("4 mg/kg", "3 mg/kg"),
+    "local-rules.limb": `local-rules tarn-hollow {
+  set action-time 75 s
+  accept dose-over-maximum of local${place} up to ${value} because "Tendons" by "Lead" by "Pharmacy" until 2027-01-31
+}
+`,
+  });
+}
 
 function textsWith(...changes: readonly (readonly [from: string, to: string])[]): Map<string, string> {
   const base = baseTexts();
@@ -48,6 +64,8 @@ const UNSAFE = textFrom(
   "protocol.limb",
   { draft: true },
 );
+
+const UP_TO = textFrom(acceptedUpTo());
 
 function forged(text: string, change: Forgery): Verification {
   const file = JSON.parse(text) as Changeable<RuleFile>;
@@ -91,6 +109,35 @@ const brokenIn = (file: Changeable<RuleFile>, rule: string) => {
   return one;
 };
 const later = "2027-06-01";
+
+test("a dose that is accepted up to a value is in the file with it, judged again, and not among what is proven", () => {
+  const { proof } = fileFrom(UP_TO);
+  expect(proof.accepted).toMatchObject([
+    {
+      rule: "dose-over-maximum",
+      subject: "local",
+      protocol: "wrist-reduction",
+      upTo: { value: "3.5", unit: "mg/kg" },
+      alsoBy: "Pharmacy",
+    },
+  ]);
+  expect(proof.accepted[0]?.findings).toHaveLength(1);
+  const verification = verifyRuleFile(UP_TO, { on: ON });
+  if (verification.kind !== "agrees") throw new Error(JSON.stringify(verification).slice(0, 500));
+  expect(verification.decisions).toMatchObject([{ kind: "accepted", upTo: "3.5 mg/kg", hasEnded: false }]);
+  expect(verification.proven).not.toContain("dose-over-maximum");
+  expect(compiledFrom(acceptedUpTo("3.4 mg/kg")).kind).toBe("refused");
+  expect(compiledFrom(acceptedUpTo("3.5 mg/kg", "")).kind).toBe("refused");
+  const draft = textFrom(acceptedUpTo("3.4 mg/kg"), "protocol.limb", { draft: true });
+  expect(verifyRuleFile(draft, { on: ON }).kind).toBe("agrees");
+});
+
+test("a program may follow it while the acceptance lasts, and no longer", () => {
+  const broken = (on: string) =>
+    againstFile(fileFrom(UP_TO), { on }).filter(({ kind }) => kind === "broken" || kind === "not-decided");
+  expect(broken(ON)).toEqual([]);
+  expect(broken("2027-02-01")).toMatchObject([{ kind: "broken", name: "dose-over-maximum" }]);
+});
 
 test("what is forged is sound before, and names what is accepted and answered", () => {
   const sound = verifyRuleFile(SOUND, { on: ON });
@@ -147,6 +194,65 @@ describe("found, where the forger writes the digests anew:", () => {
         const one = first(file.proof.accepted);
         file.proof.accepted.push({ ...one, rule: "dose-over-maximum", subject: "local", findings: [what] });
         forUse(file);
+      },
+    ],
+    "a value past what is published": [
+      UP_TO,
+      (file) => {
+        first(file.proof.accepted).upTo = { value: "4.5", unit: "mg/kg" };
+      },
+    ],
+    "a value under what is given": [
+      UP_TO,
+      (file) => {
+        first(file.proof.accepted).upTo = { value: "3.4", unit: "mg/kg" };
+      },
+    ],
+    "a value of another kind": [
+      UP_TO,
+      (file) => {
+        first(file.proof.accepted).upTo = { value: "400", unit: "mg" };
+      },
+    ],
+    "a value in time": [
+      UP_TO,
+      (file) => {
+        first(file.proof.accepted).upTo = { value: "90", unit: "min" };
+      },
+    ],
+    "a value of no unit": [
+      UP_TO,
+      (file) => {
+        first(file.proof.accepted).upTo = { value: "3.5", unit: "mg/lb" as never };
+      },
+    ],
+    "a value that is left out": [UP_TO, (file) => void delete first(file.proof.accepted).upTo],
+    "an acceptance up to a value for every protocol": [
+      UP_TO,
+      (file) => void delete first(file.proof.accepted).protocol,
+    ],
+    "one for another protocol": [
+      UP_TO,
+      (file) => {
+        first(file.proof.accepted).protocol = "ankle-reduction";
+      },
+    ],
+    "a value for another dose": [
+      UP_TO,
+      (file) => {
+        first(file.proof.accepted).subject = "lipid-bolus";
+      },
+    ],
+    "an acceptance up to a value by one role": [
+      UP_TO,
+      (file) => void delete first(file.proof.accepted).alsoBy,
+    ],
+    "what is accepted up to a value, as proven": [UP_TO, says("dose-over-maximum", "holds")],
+    "a formulary that allows what is accepted": [
+      UP_TO,
+      (file) => {
+        for (const { maxima } of file.protocol.agents)
+          for (const { limit } of maxima) if (limit.unit === "mg/kg") limit.value = "4";
       },
     ],
     "an acceptance that is left out": [SOUND, (file) => void file.proof.accepted.splice(0, 1)],
@@ -262,6 +368,15 @@ describe("not found, but named:", () => {
     });
     if (verification.kind !== "agrees") throw new Error(verification.kind);
     expect(verification.decisions.map(({ until }) => until)).toEqual([later, later]);
+  });
+
+  test("a value that is raised within what is published: it is told, and the approved digest of the proof is another", () => {
+    const verification = forged(UP_TO, (file) => {
+      first(file.proof.accepted).upTo = { value: "4", unit: "mg/kg" };
+    });
+    if (verification.kind !== "agrees") throw new Error(verification.kind);
+    expect(verification.decisions.map(({ kind, upTo }) => [kind, upTo])).toEqual([["accepted", "4 mg/kg"]]);
+    expect(verification.proof).not.toBe(fileFrom(UP_TO).digests.proof);
   });
 
   test("an approval that nobody gave: the approved digest of the proof alone tells it", () => {
