@@ -1,15 +1,23 @@
-import { MASS_RATE, sameDimension, VOLUME, ZERO } from "@limbwright/shared/quantity";
+import {
+  amountText,
+  type MassUnit,
+  quantityText,
+  sameDimension,
+  VOLUME,
+  ZERO,
+} from "@limbwright/shared/quantity";
 import {
   type Adjuvant,
   amountWords,
   canonicalName,
   type Dose,
   type DoseRepeat,
+  massUnitMixedIn,
+  massUnitOf,
   type Protocol,
-  quantityWords,
 } from "../model/index.ts";
 import { type Box, compare, type Expression, patientText, type Witness } from "../population/index.ts";
-import { amountText, whom } from "../rules/engine/evidence.ts";
+import { whom } from "../rules/engine/evidence.ts";
 import { type Measured, totalOf } from "../rules/facts/cumulative.ts";
 import { mostGiven } from "../rules/facts/most-given.ts";
 import { syringeText } from "../rules/facts/syringes.ts";
@@ -75,7 +83,7 @@ const FIELDS: readonly Field<Dose>[] = [
   {
     code: "dose-concentration",
     name: ({ name }) => `\`${name}\``,
-    value: ({ concentration: one }) => one && { value: quantityWords(one), origin: one.origin },
+    value: ({ concentration: one }) => one && { value: quantityText(one), origin: one.origin },
     key: ({ concentration }) => meaningText(concentration),
     what: (name, now, before) => `${name} is given at ${now} now; before, at ${before}.`,
   },
@@ -164,7 +172,7 @@ function totalFound(before: Dose, now: Dose, sides: Sides): AmountDifference {
 /** In the measure in which the later version writes it, where both can be told so; else in the other one. */
 function amountFound(before: Dose, now: Dose, covered: Covered): AmountDifference {
   const [asMass, asVolume] = [
-    () => inUnit("mg", before.mass, now.mass, now, covered),
+    () => inUnit(massUnitOf(now), before.mass, now.mass, now, covered),
     () => inUnit("mL", before.volume, now.volume, now, covered),
   ];
   // Only at the same strength are more millilitres more of the drug.
@@ -179,7 +187,7 @@ function amountFound(before: Dose, now: Dose, covered: Covered): AmountDifferenc
 const NO_UNIT = "both amounts cannot be told in one unit";
 
 function inUnit(
-  unit: "mg" | "mL",
+  unit: MassUnit | "mL",
   before: Expression | undefined,
   now: Expression | undefined,
   drug: Pick<Dose, "agent">,
@@ -197,9 +205,9 @@ function measured(before: Dose["rate"], now: Dose["rate"], dose: Dose, covered: 
   return amountDifference(before.expression, now.expression, covered, directionsFor(dose, unitOf(now)));
 }
 
-function unitOf({ dimension }: NonNullable<Dose["rate"]>): string {
-  if (dimension.time) return sameDimension(dimension, MASS_RATE) ? "mg/h" : "mL/h";
-  return dimension.volume ? "mL" : "mg";
+function unitOf(rate: NonNullable<Dose["rate"]>): string {
+  const { dimension } = rate;
+  return `${dimension.volume ? "mL" : massUnitOf({ rate })}${dimension.time ? "/h" : ""}`;
 }
 
 /** How often a dose is given again. */
@@ -236,7 +244,7 @@ function adjuvantChanges(before: Dose, now: Dose, { covered }: Sides): FoundChan
     partedByKey(before.adjuvants, now.adjuvants, (one) => canonicalName(drugOf(one))),
     (old, recent) => {
       const what = `${drugOf(recent)} in \`${now.name}\` is ${words(recent)} now; before, ${words(old)}.`;
-      const found = inUnit("mg", old.mass, recent.mass, recent, covered) ??
+      const found = inUnit(massUnitMixedIn(recent), old.mass, recent.mass, recent, covered) ??
         inUnit("mL", old.volume, recent.volume, recent, covered) ?? { limit: NO_UNIT };
       const told: FoundChange = { code: "adjuvant-amount", about, what, ...bothSides(old, recent, words) };
       return amountChange(told, found, isRescue(recent));
@@ -269,7 +277,7 @@ function totalDifference(
   const isVolume = total.dimension.volume === VOLUME.volume;
   const cap: Cap = {
     of: total.expression,
-    unit: isVolume ? "mL" : "mg",
+    unit: isVolume ? "mL" : massUnitOf({ amount: total }),
     isGone,
     side: directionsFor(now, "")[isGone ? "moreIs" : "lessIs"],
     box: covered.both,

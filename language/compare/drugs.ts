@@ -1,5 +1,5 @@
-import { type Interval, intersect, isEmpty } from "@limbwright/shared/quantity";
-import { type Agent, agentsOf, canonicalName, type Maximum, quantityWords } from "../model/index.ts";
+import { type Interval, intersect, isEmpty, quantityText } from "@limbwright/shared/quantity";
+import { type Agent, agentsOf, canonicalName, type Maximum, massUnitOfAgent } from "../model/index.ts";
 import { subtractRange } from "../population/bands.ts";
 import type { Expression } from "../population/index.ts";
 import { isVolumeLimit, limitExpression, limitText } from "../rules/facts/maximum.ts";
@@ -66,13 +66,13 @@ const FIELDS: readonly Field<Agent>[] = [
   property(
     "drug-concentration",
     "The concentration",
-    ({ concentrations }) => concentrations.map(quantityWords).sort().join(", ") || undefined,
+    ({ concentrations }) => concentrations.map(quantityText).sort().join(", ") || undefined,
     ({ concentrations }) => anyOrder(concentrations, meaningText),
   ),
   property(
     "drug-supply",
     "The supply",
-    ({ supply }) => supply && `${quantityWords(supply.concentration)} in ${quantityWords(supply.volume)}`,
+    ({ supply }) => supply && `${quantityText(supply.concentration)} in ${quantityText(supply.volume)}`,
     ({ supply }) => meaningText(supply),
   ),
   property("drug-diluent", "The diluent", ({ diluent }) => diluent?.value),
@@ -107,7 +107,7 @@ const FIELDS: readonly Field<Agent>[] = [
 
 /** The maxima as one limit for each patient, a mass and a volume apart. */
 function maximumChanges(before: Agent, now: Agent, covered: Covered): FoundChange[] {
-  return (["mg", "mL"] as const).flatMap((unit) => {
+  return [massUnitOfAgent(now), "mL" as const].flatMap((unit) => {
     const of = ({ maxima }: Agent) => maxima.filter((one) => isVolumeLimit(one) === (unit === "mL"));
     const [old, recent] = [of(before), of(now)];
     const told = (maxima: readonly Maximum[]) => maxima.map(limitText).join(", ") || "none";

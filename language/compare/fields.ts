@@ -1,8 +1,15 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { durationText, inBase, type Quantity, type Rational } from "@limbwright/shared/quantity";
-import { type Duration, quantityWords, type Written, type WrittenQuantity } from "../model/index.ts";
+import {
+  amountText,
+  durationText,
+  inBase,
+  type Quantity,
+  quantityText,
+  type Rational,
+} from "@limbwright/shared/quantity";
+import type { Duration, Written, WrittenQuantity } from "../model/index.ts";
 import { compare, type Expression, patientText, type Witness } from "../population/index.ts";
-import { amountText, whom } from "../rules/engine/evidence.ts";
+import { whom } from "../rules/engine/evidence.ts";
 import { durationWords } from "../runs/index.ts";
 import { type ChangeCode, kindOfCode, knownChange } from "./codes.ts";
 import type { ChangeEvidence, PatientExample, PatientsConcerned } from "./comparison.ts";
@@ -91,10 +98,10 @@ export function limitChange(
   // The looser value itself passes the one bound and not the other.
   const looser = isTighter ? before : now;
   const lets = isTighter ? "passed before and does not now" : "passes now and did not before";
-  const says = `${named.name}: ${looser ? quantityWords(looser) : "any value"} ${lets}.`;
+  const says = `${named.name}: ${looser ? quantityText(looser) : "any value"} ${lets}.`;
   return [
     {
-      ...valueChange(named, written(before, quantityWords), written(now, quantityWords)),
+      ...valueChange(named, written(before, quantityText), written(now, quantityText)),
       kind: kindOf(!isTighter, isTighter),
       evidence: [valueEvidence(!isTighter, says)],
     },

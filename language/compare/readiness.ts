@@ -1,4 +1,4 @@
-import { sameDimension } from "@limbwright/shared/quantity";
+import { quantityText, sameDimension } from "@limbwright/shared/quantity";
 import {
   type AmountAtHand,
   canonicalName,
@@ -6,7 +6,6 @@ import {
   type Monitor,
   type PrepareItem,
   type Protocol,
-  quantityWords,
   type WrittenQuantity,
 } from "../model/index.ts";
 import { asksMore, textChanges, valueEvidence } from "./fields.ts";
@@ -102,7 +101,7 @@ function amountChanges(before: Protocol, now: Protocol): FoundChange[] {
     // A mass that takes the place of a volume may be less, as far as anybody can tell.
     const isTighter = areAlike(was, is) ? asksMore("higher", was, is) : false;
     if (isTighter === undefined) return [];
-    const told = (amount: typeof was) => (amount ? quantityWords(amount) : "without an amount");
+    const told = (amount: typeof was) => (amount ? quantityText(amount) : "without an amount");
     const less = isTighter ? was : is;
     return [
       {
@@ -114,7 +113,7 @@ function amountChanges(before: Protocol, now: Protocol): FoundChange[] {
         evidence: [
           asked(
             !isTighter,
-            `${less ? quantityWords(less) : "Any amount"} is ${isTighter ? "no longer enough" : "enough now and was not before"}.`,
+            `${less ? quantityText(less) : "Any amount"} is ${isTighter ? "no longer enough" : "enough now and was not before"}.`,
           ),
         ],
       },
@@ -158,7 +157,7 @@ function intervalChange(before: Protocol, now: Protocol): FoundChange[] {
     const isTighter = old && recent ? asksMore("lower", old.every, recent.every) : undefined;
     if (isTighter === undefined) return [];
     const told = (one: typeof old) =>
-      one?.every ? `every ${quantityWords(one.every)}` : "without a stated interval";
+      one?.every ? `every ${quantityText(one.every)}` : "without a stated interval";
     const says = isTighter
       ? `Readings of ${monitor} ${told(old)} are no longer enough.`
       : `Readings of ${monitor} ${told(recent)} are enough now and were not before.`;

@@ -1,7 +1,7 @@
 import type { Origin, Place } from "@limbwright/shared/finding";
 import { clockText, inBase } from "@limbwright/shared/quantity";
 import type { Site } from "../lower/site.ts";
-import { type Amount, allSteps, type Protocol } from "../model/index.ts";
+import { type Amount, allSteps, massUnitOf, type Protocol } from "../model/index.ts";
 import { variablesOf } from "../population/index.ts";
 import type { Envelope } from "../runs/index.ts";
 import { findCoveredBox, spanOver } from "./sample-amounts.ts";
@@ -35,13 +35,14 @@ function tell({ origin }: { readonly origin: Origin }, text: string, tooltip: st
 function ofAmounts(protocol: Protocol): Told[] {
   const box = findCoveredBox(protocol);
   if (!box) return [];
-  const doses = protocol.doses.flatMap(({ amount, mass, volume, agent }) =>
-    tellSpans(amount, () => [
+  const doses = protocol.doses.flatMap((dose) => {
+    const { amount, mass, volume, agent } = dose;
+    return tellSpans(amount, () => [
       // A rescue emulsion is thought of by volume alone.
-      agent?.kind?.value === "rescue" && volume ? undefined : spanOver(mass, box, "mg"),
+      agent?.kind?.value === "rescue" && volume ? undefined : spanOver(mass, box, massUnitOf(dose)),
       spanOver(volume, box, "mL"),
-    ]),
-  );
+    ]);
+  });
   const pressure = protocol.cuffs?.pressure;
   return [...doses, ...tellSpans(pressure, () => [spanOver(pressure?.expression, box, "mmHg")])];
 }

@@ -1,12 +1,5 @@
-import {
-  type Endpoint,
-  fromBase,
-  type Interval,
-  quantityText,
-  type Rational,
-} from "@limbwright/shared/quantity";
-import type { Dose, Protocol } from "../model/index.ts";
-import { massUnitOf } from "../outputs/table/mass-unit.ts";
+import { amountText, type Endpoint, type Interval, type Rational } from "@limbwright/shared/quantity";
+import { type Dose, massUnitOf, type Protocol } from "../model/index.ts";
 import { type DoseRow, doseRows } from "../outputs/table/rows.ts";
 import { type Box, type Expression, type Extreme, findExtremes, rangeText } from "../population/index.ts";
 import { boxOf } from "../rules/engine/judge.ts";
@@ -35,33 +28,30 @@ export function findCoveredBox(protocol: Protocol): Box | undefined {
 
 function sampleOf(row: DoseRow): SampleAmount[] {
   const { weight } = row.patient;
-  const amount = weight && (row.rate ? infusionText(row, row.rate) : amountText(row, weight));
-  return weight && amount ? [{ patient: amountInUnit(weight, "kg"), amount }] : [];
+  const amount = weight && (row.rate ? infusionText(row, row.rate) : givenText(row, weight));
+  return weight && amount ? [{ patient: amountText(weight, "kg"), amount }] : [];
 }
 
-function infusionText({ total, isMassRate, isMassTotal }: DoseRow, rate: Rational): string {
-  const most = total ? `, up to ${amountInUnit(total, isMassTotal ? "mg" : "mL")} in all` : "";
-  return `${amountInUnit(rate, isMassRate ? "mg/h" : "mL/h")}${most}`;
+function infusionText({ dose, total, isMassRate, isMassTotal }: DoseRow, rate: Rational): string {
+  const unit = isMassTotal && dose.total ? massUnitOf({ amount: dose.total }) : "mL";
+  const most = total ? `, up to ${amountText(total, unit)} in all` : "";
+  return `${amountText(rate, `${isMassRate ? massUnitOf(dose) : "mL"}/h`)}${most}`;
 }
 
 /** A rescue emulsion is thought of by volume alone. Undefined where there is no amount. */
-function amountText({ dose, mass, volume, share }: DoseRow, weight: Rational): string | undefined {
+function givenText({ dose, mass, volume, share }: DoseRow, weight: Rational): string | undefined {
   const heavy = dose.agent?.kind?.value === "rescue" && volume ? undefined : mass;
   const unit = massUnitOf(dose);
   const parts = [
-    heavy && amountInUnit(heavy, unit),
-    volume && amountInUnit(volume, "mL"),
-    heavy && amountInUnit(heavy.div(weight), unit === "mcg" ? "mcg/kg" : "mg/kg"),
+    heavy && amountText(heavy, unit),
+    volume && amountText(volume, "mL"),
+    heavy && amountText(heavy.div(weight), `${unit === "mcg" ? unit : "mg"}/kg`),
   ].filter(Boolean);
   if (parts.length === 0) return undefined;
   const ofMaximum = share
     ? `, ${share.of.mul(100).round(0).toString()} % of the maximum ${share.maximum}`
     : "";
   return `${parts.join(" = ")}${ofMaximum}`;
-}
-
-function amountInUnit(value: Rational, symbol: string): string {
-  return quantityText(fromBase(value, symbol));
 }
 
 /** "27 to 78 mL": what an amount is over all patients of a box; undefined where that has no limit or is not known. */

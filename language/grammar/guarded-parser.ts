@@ -43,7 +43,7 @@ export function createGuardedParser(services: LangiumCoreServices): LangiumParse
 }
 
 const TOO_MANY_DECLARATIONS =
-  "The file has more than 2,000 declarations, so it is not read.\n" +
+  "The file has more than 2\u202f000 declarations, so it is not read.\n" +
   "Split it: one protocol a file, and what several share in files of their own that they `use`.";
 
 const TOO_DEEP =

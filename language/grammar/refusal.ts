@@ -15,7 +15,7 @@ export function refusalOf(text: string): IRecognitionException | undefined {
   if (text.length > MOST_CHARACTERS) {
     return errorAt(
       0,
-      `The file has ${thousands(text.length)} characters; at most 1,000,000 are read.\n` +
+      `The file has ${thousands(text.length)} characters; at most ${thousands(MOST_CHARACTERS)} are read.\n` +
         "Split it: one protocol a file, and what several share in files of their own that they `use`.",
     );
   }

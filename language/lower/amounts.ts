@@ -247,7 +247,7 @@ function reportNoShare(lowering: Lowering, node: ast.Factor): void {
   lowering.report({
     rule: unitAsWritten(node.share) === "" ? "unit-missing" : "unit-mismatch",
     origin: lowering.originOfProperty(node, "share"),
-    what: "Before `of` stands a share: `half`, or a percentage such as `80 %`.",
+    what: "`of` takes a share before it: `half`, or a percentage such as `80 %`.",
     label: "not a share",
     next: "Write a percentage, or `half of`.",
   });

@@ -170,7 +170,7 @@ export function dosesOfSteps(
       lowering.report({
         rule: "value-out-of-range",
         origin: dose.repeat.origin,
-        what: `\`${says}\` is an injection; ${dose.repeat.times} more of it are no protocol.`,
+        what: `\`${says}\` is an injection; ${dose.repeat.times} more of it are more than any block has.`,
         label: `more than ${MOST_REPEATS} times`,
         next: `Write at most \`repeat ${MOST_REPEATS} times\`, or the injections as steps of their own.`,
         related,

@@ -87,7 +87,7 @@ export function countOf(
   lowering.report({
     rule: "value-out-of-range",
     origin: parts.origin,
-    what: `${place} takes a whole number from ${least} to 10,000.`,
+    what: `${place} takes a whole number from ${least} to 10000.`,
     label: "not such a number",
     next: `Write a whole number, ${least} or more.`,
   });

@@ -1,4 +1,4 @@
-import { type Quantity, quantityText } from "@limbwright/shared/quantity";
+import { quantityText } from "@limbwright/shared/quantity";
 import { rangeText } from "../population/range-text.ts";
 import type { AmountNode } from "./amount.ts";
 
@@ -6,7 +6,7 @@ import type { AmountNode } from "./amount.ts";
 export function amountWords(node: AmountNode): string {
   switch (node.kind) {
     case "quantity":
-      return quantityWords(node.quantity);
+      return quantityText(node.quantity);
     case "variable":
       return node.variable;
     case "occlusion-pressure":
@@ -20,9 +20,9 @@ export function amountWords(node: AmountNode): string {
     case "capped":
       return `${wordsOfPart(node.of)} up to ${wordsOfPart(node.limit)}`;
     case "rounded-down":
-      return `${wordsOfPart(node.of)} rounded down to ${quantityWords(node.step)}`;
+      return `${wordsOfPart(node.of)} rounded down to ${quantityText(node.step)}`;
     case "share":
-      return `${node.factor === "half" ? "half" : quantityWords(node.factor)} of ${wordsOfPart(node.of)}`;
+      return `${node.factor === "half" ? "half" : quantityText(node.factor)} of ${wordsOfPart(node.of)}`;
     case "bands": {
       const rows = node.rows.map(({ range, amount }) => {
         return `${rangeText(range.interval, range.unit)}: ${wordsOfPart(amount)}`;
@@ -30,14 +30,6 @@ export function amountWords(node: AmountNode): string {
       return `by ${node.variable}: ${rows.join("; ")}`;
     }
   }
-}
-
-/** More decimals than anybody writes. */
-const EXACT = 12;
-
-/** A quantity as it was written; nothing is rounded, so that two that differ never read alike. */
-export function quantityWords(quantity: Quantity): string {
-  return quantityText(quantity, EXACT);
 }
 
 /** A part that is itself put together stands in parentheses where it could be read in two ways. */

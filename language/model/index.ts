@@ -4,6 +4,7 @@ export * from "./amount-arithmetic.ts";
 export * from "./amount-words.ts";
 export * from "./dose.ts";
 export * from "./local-rules.ts";
+export * from "./mass-unit.ts";
 export * from "./problem.ts";
 export * from "./protocol.ts";
 export * from "./scenario.ts";

@@ -1,5 +1,5 @@
 import {
-  decimalText,
+  exactText,
   fromBase,
   inBase,
   isA,
@@ -7,6 +7,7 @@ import {
   type Quantity,
   quantityText,
   rational,
+  roundedText,
 } from "@limbwright/shared/quantity";
 import { baseValue, type Measure } from "@limbwright/shared/rule-file";
 import {
@@ -217,9 +218,10 @@ function judge(expected: string, given: Measure, value: WrittenQuantity, what: s
   return { outcome: isSame ? "passed" : "failed", expected, found };
 }
 
-/** A value that two decimals cannot write is said to be rounded, for it is compared exactly. */
+/** A value of more decimals than are told is said to be rounded, for it is compared exactly. */
 function exactWords(found: Quantity): string {
-  return `${quantityText(found)}${decimalText(found.value).rounded ? " (rounded)" : ""}`;
+  const told = roundedText(found);
+  return told === `${exactText(found.value)} ${found.unit.symbol}` ? told : `${told} (rounded)`;
 }
 
 function notDecided(expected: string, limit: string): ExpectationOutcome {

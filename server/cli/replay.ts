@@ -32,6 +32,9 @@ A case is followed as it really went on: what follows from a slip is told with i
 comes before its time is too early, however little; what comes after it is too late when it is more than --grace. A case
 that the record does not let us judge is "not judged", never "as the protocol says".
 
+What stands against following the protocol on the day of a case (its review was overdue, an acceptance had ended, it was not approved
+yet) is told with how many cases it was so in; cases whose times have no date count for the day of the replay.
+
 Exit codes: 0 every case is as the protocol says; 1 there are deviations; 2 wrong usage, or something could not be
 read; 3 no deviation, but something is not judged, which is not a pass.
 
@@ -83,7 +86,7 @@ async function replay(
   const { files, troubles } = recordFiles(names, invocation.currentFolder);
   const megabytes = files.reduce((sum, { bytes }) => sum + bytes, 0) / MEGABYTE;
   const progress = new Progress(invocation, "Replayed", megabytes, "MB");
-  const writer = new ReportWriter(invocation, options, progress);
+  const writer = new ReportWriter(invocation, options, progress, judge.file);
   writer.start(judge.file);
   for (const trouble of troubles) writer.trouble(trouble);
   for (const file of files) writer.file(file.name, replayOne(file));
@@ -113,9 +116,31 @@ async function ruleFileOf({ protocol, ...asked }: ReplayOptions, invocation: Inv
   return compileText(protocol, asked, invocation);
 }
 
-/** What stands against a protocol; of one that is compiled here only to be held against cases, not that this was done as a draft. */
-function againstProtocol(file: RuleFile, name: string, on: string): AgainstFile[] {
-  return againstFile(file, { on }).filter(({ kind }) => kind !== "draft" || !name.endsWith(".limb"));
+/** What stands against a protocol on the days of cases, each of which is asked once. */
+class AgainstProtocol {
+  readonly #file: RuleFile;
+  readonly #name: string;
+  readonly #onDays = new Map<string, readonly AgainstFile[]>();
+
+  constructor(file: RuleFile, name: string) {
+    this.#file = file;
+    this.#name = name;
+  }
+
+  /** Of a protocol that is compiled here only to be held against cases, not that this was done as a draft. */
+  on(day: string): readonly AgainstFile[] {
+    const known = this.#onDays.get(day);
+    if (known) return known;
+    const found = againstFile(this.#file, { on: day }).filter(
+      ({ kind }) => kind !== "draft" || !this.#name.endsWith(".limb"),
+    );
+    this.#onDays.set(day, found);
+    return found;
+  }
+}
+
+function dependsOnDay(one: AgainstFile): boolean {
+  return one.kind !== "no-day" && one.byDay;
 }
 
 /** Writes the report as it comes, and knows at the end with which code to exit. */
@@ -127,9 +152,11 @@ class ReportWriter {
   readonly #tally = new ReplayTally();
   readonly #files: ReplayedFile[] = [];
   readonly #troubles: Trouble[] = [];
+  readonly #against: AgainstProtocol;
   #kept: string[] = [];
 
-  constructor(invocation: Invocation, options: ReplayOptions, progress: Progress) {
+  constructor(invocation: Invocation, options: ReplayOptions, progress: Progress, file: RuleFile) {
+    this.#against = new AgainstProtocol(file, options.protocol);
     this.#invocation = invocation;
     this.#options = options;
     this.#progress = progress;
@@ -140,21 +167,29 @@ class ReportWriter {
     const { protocol, digests } = file;
     const { json, grace } = this.#options;
     const { today: on } = this.#invocation;
-    const against = againstProtocol(file, this.#options.protocol, on);
+    const against = this.#against.on(on).filter((one) => !dependsOnDay(one));
     const head = { name: protocol.name, version: protocol.version, meaning: digests.meaning };
     this.#write(
       json
         ? replayJsonStart({ version, protocol: head, graceSeconds: grace, against, on })
-        : replayHeadText({ against, on }, this.#layout),
+        : replayHeadText(against, this.#layout),
     );
   }
 
   case(file: string, report: CaseReport): void {
     const isFirst = this.#tally.cases === 0;
-    this.#tally.addCase(report);
+    const against = this.#againstCase(report);
+    this.#tally.addCase(report, against);
     this.#write(
-      this.#options.json ? replayJsonCase(file, report, isFirst) : caseText(file, report, this.#layout),
+      this.#options.json
+        ? replayJsonCase(file, report, against, isFirst)
+        : caseText(file, report, against, this.#layout),
     );
+  }
+
+  /** By the day of the case, or of the replay where it has none; nothing of a case that was not followed. */
+  #againstCase({ day, events }: CaseReport): readonly AgainstFile[] {
+    return events === 0 ? [] : this.#against.on(day ?? this.#invocation.today).filter(dependsOnDay);
   }
 
   file(name: string, ended: RecordSummary | Trouble): void {
@@ -176,7 +211,7 @@ class ReportWriter {
     this.#write(
       this.#options.json
         ? replayJsonEnd(this.#tally, this.#files, this.#troubles)
-        : replayEndText(this.#tally, this.#files.length, this.#layout),
+        : replayEndText(this.#tally, { files: this.#files.length, on: this.#invocation.today }, this.#layout),
     );
     this.#flush();
     this.#progress.clear();

@@ -69,7 +69,8 @@ const REASONS: Readonly<Record<string, readonly [string, string]>> = {
 
 /** Why a file of so many bytes is not read, in words. */
 export function tooLong(name: string, size: number, most = MOST_BYTES): Trouble {
-  const limit = most === MOST_BYTES ? "1,000,000 characters are" : `${thousands(most)} bytes are`;
+  const limit =
+    most === MOST_BYTES ? `${thousands(1_000_000)} characters are` : `${thousands(most)} bytes are`;
   return new Trouble({
     file: name,
     what: `${name} has ${thousands(size)} bytes; a protocol is a few pages, so this is something else.`,

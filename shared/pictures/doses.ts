@@ -1,6 +1,7 @@
 import { scaleLinear } from "d3-scale";
 import { area, line } from "d3-shape";
 import type { LinePlace } from "../finding/index.ts";
+import { cellOnPaper } from "../quantity/index.ts";
 import { type Content, element, type Markup } from "../text/index.ts";
 import {
   at,
@@ -18,7 +19,7 @@ import {
 
 /** A dose over weight, as plain data: straight between the points, which are where it bends. */
 export interface DoseCurve extends Described {
-  /** "mg" or "mL". */
+  /** "mg", "mcg", "g" or "mL". */
   readonly unit: string;
   /** The weights covered, kg. */
   readonly from: number;
@@ -56,7 +57,7 @@ export interface CurveGap {
 
 /** A dose over weight in two versions, as plain data: straight between the points, which are where they bend. */
 export interface DoseComparison extends Described {
-  /** "mg" or "mL". */
+  /** "mg", "mcg", "g" or "mL". */
   readonly unit: string;
   /** The weights that either version covers, kg. */
   readonly from: number;
@@ -297,7 +298,7 @@ function axes({ x, y }: Scales, unit: string): Markup {
       .ticks(5)
       .map((amount) => [
         stroke([LEFT, y(amount)], [WIDTH - RIGHT, y(amount)], { name: "grid", width: 0.25 }),
-        label(String(amount), LEFT - 5, y(amount) + FONT / 3, "end", "number"),
+        label(cellOnPaper(String(amount)), LEFT - 5, y(amount) + FONT / 3, "end", "number"),
       ]),
     x
       .ticks(9)

@@ -24,19 +24,41 @@ export function fromBase(value: Rational, symbol: string): Quantity {
 }
 
 /**
- * The quantity for a reader, as the published lists of safe dose expressions ask: a space before the
- * unit, a leading and no trailing zero, a comma in thousands. At most `places` decimals.
+ * A quantity as the language writes it: a space before the unit, a leading and no trailing zero, nothing rounded, and nothing
+ * between thousands, so that what is advised can be typed as it stands. On paper thousands are set apart (`quantitiesOnPaper`).
  */
-export function quantityText(of: Quantity, places = 2): string {
-  const { text } = decimalText(of.value, places);
-  const [whole = "0", fraction] = text.split(".");
-  const grouped = thousands(whole);
-  return `${fraction ? `${grouped}.${fraction}` : grouped} ${of.unit.symbol}`;
+export function quantityText({ value, unit }: Quantity): string {
+  return `${decimalText(value, EXACT).text} ${unit.symbol}`;
 }
 
-/** A whole number with a comma in thousands. The language's own way would load the data of every country first. */
-export function thousands(whole: number | string): string {
-  return String(whole).replace(/\B(?=(\d{3})+$)/g, ",");
+/** More decimals than anybody writes. */
+const EXACT = 12;
+
+/**
+ * The same of what was worked out: two decimals; three where they write something less than one exactly (0.125 mg); and of what is
+ * less than a tenth three figures, for it is never told as nothing.
+ */
+export function roundedText({ value, unit }: Quantity): string {
+  return `${roundedNumber(value)} ${unit.symbol}`;
+}
+
+/** The same without its unit. */
+export function roundedNumber(value: Rational): string {
+  return decimalText(value, placesOf(value)).text;
+}
+
+const PLACES = 2;
+const FIGURES = 3;
+
+function placesOf(value: Rational): number {
+  const size = value.abs();
+  if (size.compare(0) === 0 || size.compare(1) >= 0) return PLACES;
+  if (!decimalText(size, FIGURES).rounded) return FIGURES;
+  let places = PLACES;
+  if (size.mul(10).compare(1) < 0) {
+    while (places < EXACT && size.mul(10 ** (places - FIGURES + 1)).compare(1) < 0) places += 1;
+  }
+  return places;
 }
 
 /** Whole seconds for a reader: "90 s", "5 min", "1 h 30 min". */

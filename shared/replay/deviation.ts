@@ -103,6 +103,8 @@ export interface CaseReport {
   readonly case: string;
   /** The line of its first row. */
   readonly line: number;
+  /** The day on which it began, YYYY-MM-DD; missing where none of its times has a date. */
+  readonly day?: string;
   readonly events: number;
   readonly outcome: "as-written" | "deviates" | "not-judged";
   readonly deviations: readonly Deviation[];

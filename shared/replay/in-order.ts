@@ -2,12 +2,14 @@ import { clockText } from "../quantity/index.ts";
 import type { CaseRows, EventRow } from "./case-rows.ts";
 import type { CaseNotJudged } from "./deviation.ts";
 import type { Told, ToldEvent } from "./known-events.ts";
-import { inThousandths, type TimeKind } from "./written-time.ts";
+import { dayAfter, inThousandths, type TimeKind } from "./written-time.ts";
 
 /** The events of a case with comparable times, the first at 0, each once. */
 export interface Timeline {
   readonly told: Told[];
   readonly notJudged: readonly CaseNotJudged[];
+  /** The day on which the case began, by the calendar of the place, YYYY-MM-DD; undefined where none of its times has a date. */
+  readonly day?: string;
 }
 
 const DAY = 86_400;
@@ -23,16 +25,31 @@ export function inOrder(rows: CaseRows): Timeline {
   }
   const order = sortByTime(rows, seconds);
   const first = seconds[order[0] ?? 0] ?? 0;
+  const day = dayOf(rows, rows.events[order[0] ?? 0], first);
+  const dated = day === undefined ? {} : { day };
   const told: Told[] = [];
   for (const index of order) {
     const { event, line } = rows.events[index] as EventRow;
     const at = inThousandths((seconds[index] as number) - first);
     const gap = at - (told.at(-1)?.at ?? 0);
-    if (gap > LONGEST_GAP) return { told, notJudged: [jump(rows, gap, line)] };
+    if (gap > LONGEST_GAP) return { told, notJudged: [jump(rows, gap, line)], ...dated };
     if (isTold(event, at, told)) rows.notes.add("duplicate", line);
     else told.push({ event, at, line });
   }
-  return { told, notJudged: [] };
+  return { told, notJudged: [], ...dated };
+}
+
+/** `at` is the time of the first event, among the others. */
+function dayOf({ events, begins }: CaseRows, first: EventRow | undefined, at: number): string | undefined {
+  if (!first) return undefined;
+  const { kind, seconds, offset } = first.time;
+  if (kind === "instant") return dayAfter(seconds + offset);
+  const beginning = begins?.kind === "instant" ? begins : undefined;
+  if (events.every(({ time }) => time.kind === "elapsed")) {
+    return beginning && dayAfter(beginning.seconds + beginning.offset + seconds);
+  }
+  // Beside an instant all times are those of one clock of the place.
+  return beginning || events.some(({ time }) => time.kind === "instant") ? dayAfter(at) : undefined;
 }
 
 function jump({ notes }: CaseRows, by: number, line: number): CaseNotJudged {

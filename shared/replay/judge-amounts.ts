@@ -1,9 +1,10 @@
 import {
   amountOnPaper,
-  decimalText,
+  amountText,
   drawUp,
   type Rational,
   rational,
+  roundedNumber,
   shareOf,
   USUAL_MARK,
   unitWithCode,
@@ -11,7 +12,7 @@ import {
 } from "../quantity/index.ts";
 import type { Dose, Patient, RuleFile } from "../rule-file/generated/rule-file.ts";
 import { baseValue } from "../rule-file/measures.ts";
-import { doseFor, pressureFor } from "../runtime/amounts.ts";
+import { doseFor, massUnitOf, pressureFor } from "../runtime/amounts.ts";
 import { readMeasures, valuesIn } from "../runtime/patient.ts";
 import type { CaseRows, Written } from "./case-rows.ts";
 import { type Deviation, placeOf } from "./deviation.ts";
@@ -102,7 +103,8 @@ export class AmountJudge {
     for (const { first, other } of dosesToldTwice(told.filter(isKnown), how)) {
       const { name: what, line } = other;
       if (found.deviations.some((one) => one.what === what)) continue;
-      const amount = ({ value, unit }: ToldDose) => `${number(value)} ${unit}`;
+      const dose = protocol.doses.find((one) => one.name === what);
+      const amount = ({ value, unit }: ToldDose) => amountText(value, this.#unitFor(unit, dose));
       const words = `\`${what}\` is recorded as ${amount(first)} and as ${amount(other)}: which of the two was given is not known.`;
       const index = protocol.doses.findIndex((one) => one.name === what);
       const place = placeOf(this.#file, `/protocol/doses/${index}/amount`);
@@ -131,10 +133,12 @@ export class AmountJudge {
     const { least, most } = planned;
     if (value.compare(least) >= 0 && value.compare(most) <= 0) return AS_PLANNED;
     const isMore = value.compare(most) > 0;
-    const by = number(isMore ? value.sub(most) : least.sub(value));
+    const off = isMore ? value.sub(most) : least.sub(value);
+    const by = roundedNumber(off);
     const weight = patient.weight ? ` for ${patient.weight.value} ${patient.weight.unit}` : "";
-    const is = least.equals(most) ? number(most) : `${number(least)} to ${number(most)}`;
-    const words = `\`${name}\`: ${number(value)} ${unit} given, ${by} ${unit} ${isMore ? "more" : "less"} than the protocol's ${is} ${unit}${weight}.`;
+    const say = (amount: Rational) => amountText(amount, this.#unitFor(unit, dose));
+    const is = least.equals(most) ? say(most) : `${say(least).split(" ")[0]} to ${say(most)}`;
+    const words = `\`${name}\`: ${say(value)} given, ${say(off)} ${isMore ? "more" : "less"} than the protocol's ${is}${weight}.`;
     const place = placeOf(this.#file, `/protocol/doses/${index}/amount`);
     const deviation = { what: name, by: { value: by, unit }, ...(place && { place }), words } as const;
     return { kind: "differs", deviation: { kind: "dose", rules: [], ledTo: [], ...deviation } };
@@ -167,6 +171,11 @@ export class AmountJudge {
     return mark && baseValue(mark);
   }
 
+  /** The unit that people are told in: of a mass the one that the protocol writes. */
+  #unitFor(unit: "mg" | "mL", dose: Dose | undefined): string {
+    return unit === "mg" && dose ? massUnitOf(dose) : unit;
+  }
+
   #agentOf(dose: Dose | undefined) {
     return this.#file.protocol.agents.find(({ name }) => name === dose?.agent);
   }
@@ -182,9 +191,9 @@ export class AmountJudge {
     const right = rational(planned.value);
     const difference = value.sub(right);
     if (difference.abs().compare(GAUGE) < 0) return AS_PLANNED;
-    const by = number(difference.abs());
+    const by = roundedNumber(difference.abs());
     const is = difference.compare(0) > 0 ? "over" : "under";
-    const words = `The cuff was set to ${number(value)} mmHg, ${by} mmHg ${is} the protocol's ${number(right)} mmHg.`;
+    const words = `The cuff was set to ${roundedNumber(value)} mmHg, ${by} mmHg ${is} the protocol's ${roundedNumber(right)} mmHg.`;
     const place = placeOf(this.#file, "/protocol/cuffs/pressure");
     const deviation = {
       what: "pressure",
@@ -251,8 +260,4 @@ function measuresOf(part: unknown): (keyof Patient)[] {
   );
   if (isPerWeight) asked.add("weight");
   return [...asked].sort();
-}
-
-function number(value: Rational): string {
-  return decimalText(value).text;
 }

@@ -38,6 +38,7 @@ export class CaseJudge {
     if (other) return report(rows, 0, [], [other]);
     const timeline = inOrder(rows);
     if (timeline.told.length === 0) return report(rows, 0, [], noEvents(rows, timeline));
+    const { day } = timeline;
     const course = new Course(this.#program, this.#stepper, rows.notes);
     const isEnded = this.#follow(course, timeline);
     const end = isEnded ? undefined : this.#openEnd(course, timeline);
@@ -50,7 +51,11 @@ export class CaseJudge {
       ...person.notJudged,
       ...amounts.notJudged,
     ];
-    return withUnreadable(report(rows, timeline.told.length, deviations, notJudged), rows, course.unsure);
+    return withUnreadable(
+      report(rows, timeline.told.length, deviations, notJudged, day),
+      rows,
+      course.unsure,
+    );
   }
 
   /** Follows a case to its end; true where the end was told. */
@@ -102,10 +107,11 @@ function withUnreadable(whole: CaseReport, rows: CaseRows, mayBeNone: ReadonlySe
   const which = `${lines.slice(0, 10).join(", ")}${lines.length > 10 ? " and more" : ""}`;
   const what = unsure.length > 0 ? ` ${unsure.map(({ words }) => words).join(" ")}` : "";
   const words = `Line ${which} of the case could not be read, so not all of it is judged.${what}`;
-  return report(rows, whole.events, sure, [
+  const notJudged: CaseNotJudged[] = [
     { because: "unreadable-rows", words, line: lines[0] as number },
     ...whole.notJudged.filter(({ because }) => because !== "record-ends"),
-  ]);
+  ];
+  return report(rows, whole.events, sure, notJudged, whole.day);
 }
 
 function noEvents(rows: CaseRows, { notJudged }: Timeline): CaseNotJudged[] {
@@ -119,7 +125,9 @@ function report(
   events: number,
   deviations: readonly Deviation[],
   notJudged: readonly CaseNotJudged[],
+  day?: string,
 ): CaseReport {
   const outcome = deviations.length > 0 ? "deviates" : notJudged.length > 0 ? "not-judged" : "as-written";
-  return { case: id, line, events, outcome, deviations, notJudged, notes: notes.all() };
+  const dated = day === undefined ? {} : { day };
+  return { case: id, line, ...dated, events, outcome, deviations, notJudged, notes: notes.all() };
 }

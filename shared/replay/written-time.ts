@@ -81,6 +81,24 @@ function daysBefore(year: number, month: number, date: number): number {
   return yearFromMarch * 365 + leapDays + inYear - 719_468;
 }
 
+/** The day of the Gregorian calendar so many seconds after the beginning of 1970, YYYY-MM-DD. */
+export function dayAfter(seconds: number): string {
+  const days = Math.floor(seconds / DAY) + 719_468;
+  const era = Math.floor(days / 146_097);
+  const inEra = days - era * 146_097;
+  const yearOfEra = Math.floor(
+    (inEra - Math.floor(inEra / 1460) + Math.floor(inEra / 36_524) - Math.floor(inEra / 146_096)) / 365,
+  );
+  const inYear = inEra - yearOfEra * 365 - Math.floor(yearOfEra / 4) + Math.floor(yearOfEra / 100);
+  // Counted from March, as above.
+  const monthFromMarch = Math.floor((5 * inYear + 2) / 153);
+  const date = inYear - Math.floor((153 * monthFromMarch + 2) / 5) + 1;
+  const month = monthFromMarch < 10 ? monthFromMarch + 3 : monthFromMarch - 9;
+  const year = era * 400 + yearOfEra + (month < 3 ? 1 : 0);
+  const digits = (number: number, count: number) => String(number).padStart(count, "0");
+  return `${digits(year, 4)}-${digits(month, 2)}-${digits(date, 2)}`;
+}
+
 /** A number with a point or a comma before its fraction. */
 function decimal(written = "0"): number {
   return Number(written.replace(",", "."));

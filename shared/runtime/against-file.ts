@@ -7,13 +7,17 @@ import type {
   VerdictBroken,
 } from "../rule-file/generated/rule-file.ts";
 
-/** Why a file is not to be followed on a patient on a day. `name` is what a caller says who follows it all the same. */
+/**
+ * Why a file is not to be followed on a patient on a day. `name` is what a caller says who follows it all the same, `byDay` whether it
+ * may not stand against it on another day. The words are the same on each day on which it stands.
+ */
 export type AgainstFile =
   /** Dates stand in it, and the day was not given. It cannot be named: a day has to be given. */
   | { readonly kind: "no-day"; readonly words: string }
   | {
-      readonly kind: "draft" | "not-approved" | "retired" | "overdue";
+      readonly kind: StandingKind;
       readonly name: string;
+      readonly byDay: boolean;
       readonly words: string;
     }
   /** A rule whose breach is unsafe is broken, or not decided, on that day; its own name is the one to say. */
@@ -21,8 +25,11 @@ export type AgainstFile =
       readonly kind: "broken" | "not-decided";
       readonly name: string;
       readonly rule: string;
+      readonly byDay: boolean;
       readonly words: string;
     };
+
+type StandingKind = "draft" | "not-approved" | "retired" | "overdue";
 
 export interface FollowOptions {
   /** The day, YYYY-MM-DD, by the calendar of the place; a file in which dates stand is refused without. */
@@ -57,8 +64,8 @@ function noDay(on: string | undefined): string {
 function againstStanding({ use, standing }: RuleFile, on: string | undefined): AgainstFile[] {
   const { status, reviewBy } = standing;
   const found: AgainstFile[] = [];
-  const add = (kind: "draft" | "not-approved" | "retired" | "overdue", words: string) =>
-    found.push({ kind, name: kind, words });
+  const add = (kind: StandingKind, words: string, byDay = false) =>
+    found.push({ kind, name: kind, byDay, words });
   if (use === "draft") add("draft", "The rule file was written as a draft, which is not for use.");
   switch (status.kind) {
     case "draft":
@@ -72,11 +79,11 @@ function againstStanding({ use, standing }: RuleFile, on: string | undefined): A
       break;
     case "approved":
       if (on !== undefined && status.on > on) {
-        add("not-approved", `The protocol is approved from ${status.on} on; it is ${on}.`);
+        add("not-approved", `The protocol is approved from ${status.on} on, which has not come.`, true);
       }
   }
   if (reviewBy !== undefined && on !== undefined && reviewBy < on) {
-    add("overdue", `The protocol was to be reviewed by ${reviewBy}; it is ${on}.`);
+    add("overdue", `The protocol was to be reviewed by ${reviewBy}, which is past.`, true);
   }
   return found;
 }
@@ -84,24 +91,25 @@ function againstStanding({ use, standing }: RuleFile, on: string | undefined): A
 /** What a verdict says on a day: what is accepted or answered counts as broken or not decided once that has ended. */
 function againstVerdict(file: RuleFile, verdict: Verdict, on: string | undefined): AgainstFile[] {
   const { rule } = verdict;
-  const open = (why: string): AgainstFile[] => [
+  const open = (why: string, byDay = false): AgainstFile[] => [
     {
-      ...{ kind: "not-decided", name: rule, rule },
+      ...{ kind: "not-decided", name: rule, rule, byDay },
       words: `Whether \`${rule}\` holds, whose breach is unsafe, is not decided: ${why}.`,
     },
   ];
+  const ended = () => endedAnswers(file, on).flatMap((why) => open(why, file.proof.answers.length > 0));
   switch (verdict.kind) {
     case "holds":
       return [];
     case "not-decided":
       return verdict.mayBeUnsafe ? open(verdict.limit) : [];
     case "answered":
-      return verdict.mayBeUnsafe ? endedAnswers(file, on).flatMap(open) : [];
+      return verdict.mayBeUnsafe ? ended() : [];
     case "broken":
       return [
         ...verdict.unsafe.flatMap((found) => againstFound(file, verdict, found, on)),
         ...(verdict.mayBeUnsafe && verdict.open !== undefined ? open(verdict.open) : []),
-        ...(verdict.mayBeUnsafe && verdict.answered ? endedAnswers(file, on).flatMap(open) : []),
+        ...(verdict.mayBeUnsafe && verdict.answered ? ended() : []),
       ];
   }
 }
@@ -124,9 +132,10 @@ function againstFound(
   const covering = proof.accepted.filter((one) => covers(one, rule, found, standing.reviewBy));
   if (covering.some(({ until }) => whyNotInForce(until, on) === undefined)) return [];
   const [ended] = covering;
+  const byDay = ended !== undefined;
   const why = ended ? `; its acceptance ${whyNotInForce(ended.until, on)}` : "";
   const words = `\`${rule}\`, whose breach is unsafe, is broken${why}: ${found.what}`;
-  return [{ kind: "broken", name: rule, rule, words }];
+  return [{ kind: "broken", name: rule, rule, byDay, words }];
 }
 
 /** Whether an acceptance is for something unsafe: it names it, two roles answer for it, and it ends by the review. */

@@ -3,8 +3,11 @@ import {
   exactText,
   MASS,
   MASS_RATE,
+  type MassUnit,
+  massUnitIn,
   PRESSURE,
   type Rational,
+  unitWithCode,
   VOLUME,
   VOLUME_RATE,
 } from "../quantity/index.ts";
@@ -19,7 +22,7 @@ import type {
 } from "../rule-file/generated/rule-file.ts";
 import { baseValue } from "../rule-file/measures.ts";
 import { formulaValue, inDimension } from "./formula.ts";
-import type { Measured } from "./patient.ts";
+import { type Measured, valuesIn } from "./patient.ts";
 
 /** How much of a drug; one of the two is missing where no single concentration turns one into the other. */
 export interface Amount {
@@ -31,11 +34,17 @@ export interface Amount {
 export interface DoseForPatient {
   readonly dose: string;
   readonly agent: string;
+  /** The unit that the protocol writes its mass in, and that people are told it in; the amounts here are in mg. */
+  readonly massUnit: MassUnit;
   readonly amount?: Amount;
   readonly rate?: RatePerHour;
   /** Of an infusion: how much of the agent the run has had when it stops. */
   readonly total?: Amount;
-  readonly adjuvants: readonly { readonly agent: string; readonly amount?: Amount }[];
+  readonly adjuvants: readonly {
+    readonly agent: string;
+    readonly massUnit: MassUnit;
+    readonly amount?: Amount;
+  }[];
 }
 
 /** Undefined where there is no dose of that name. What a formula does not give is missing. */
@@ -50,11 +59,23 @@ export function doseFor(protocol: Protocol, patient: Measured, name: string): Do
   return {
     dose: name,
     agent: dose.agent,
+    massUnit: massUnitOf(dose),
     ...(amount && { amount }),
     ...(rate && { rate }),
     ...(total && { total }),
     adjuvants: adjuvantsFor(protocol, dose, patient),
   };
+}
+
+/** The unit of mass that a dose is written in; that of its strength where it is written as a volume. */
+export function massUnitOf({
+  amount,
+  rate,
+  concentration,
+}: Pick<Dose, "amount" | "rate" | "concentration">): MassUnit {
+  const codes = [...valuesIn((amount ?? rate)?.formula, "unit"), concentration?.unit];
+  const units = codes.map((code) => massUnitIn(unitWithCode(String(code))?.symbol ?? ""));
+  return units.find((unit) => unit !== undefined) ?? "mg";
 }
 
 /** The pressure that the cuffs are inflated to. */
@@ -73,7 +94,11 @@ function adjuvantsFor(
     const [only, another] = agents.find((one) => one.name === name)?.concentrations ?? [];
     const concentration = only && !another ? baseValue(only) : undefined;
     const amount = amountFor(written?.formula, patient, concentration);
-    return { agent: name, ...(amount && { amount }) };
+    const massUnit = massUnitOf({
+      ...(written && { amount: written }),
+      ...(only && { concentration: only }),
+    });
+    return { agent: name, massUnit, ...(amount && { amount }) };
   });
 }
 

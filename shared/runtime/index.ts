@@ -1,6 +1,6 @@
 export type { Patient, RunEvent } from "../rule-file/generated/rule-file.ts";
 export { type AgainstFile, againstFile, type FollowOptions } from "./against-file.ts";
-export type { Amount, DoseForPatient } from "./amounts.ts";
+export { type Amount, type DoseForPatient, massUnitOf } from "./amounts.ts";
 export * from "./automaton.ts";
 export type { BrokenRule } from "./broken.ts";
 export {

@@ -1,6 +1,6 @@
 import type { Random } from "../solver/random.ts";
 import { maybe } from "./choices.ts";
-import { type AmountKind, amount, MASS, number, RATE, VOLUME } from "./random-amounts.ts";
+import { type AmountKind, amount, MASS, MASS_RATE, number, RATE, VOLUME } from "./random-amounts.ts";
 import { plainText } from "./statements.ts";
 
 /** A mass in grams and a volume for a small syringe: there few decimals say little. */
@@ -23,6 +23,8 @@ const SYRINGES = [
   "50 mL marked every 1 mL",
 ];
 
+const AGAIN = 'repeat 2 times every 5 min if "still unstable"';
+
 /** A whole protocol of the base example's kind, whose drugs, syringes and doses are left to chance. */
 export function dosedProtocol(base: string, random: Random): ReadonlyMap<string, string> {
   const syringe = () => maybe(random, `syringe ${random.pick(SYRINGES)}`).join("");
@@ -42,13 +44,22 @@ export function dosedProtocol(base: string, random: Random): ReadonlyMap<string,
   // As nearly every protocol writes it; others are seldom so plain that FHIR has an element for them.
   const plain = `${number(random, 1, 5)} mg/kg up to ${number(random, 80, 400)} mg`;
   const local = random.oneIn(2) ? plain : written(random.pick([MASS, VOLUME, GRAMS]));
-  const mixedIn = maybe(random, `with ketorolac ${written(MASS)}`).join("");
+  const mixedIn = () =>
+    maybe(random, `with ketorolac ${random.oneIn(2) ? MASS.quantity(random) : written(MASS)}`).join("");
   const own = maybe(random, `syringe ${random.pick(SYRINGES)}`).join("");
   const changes = [
-    ["amount 3 mg/kg up to 200 mg", `amount ${local}\n ${mixedIn}\n ${own}`],
-    ["amount 1.5 mL/kg", `amount ${written(random.pick([VOLUME, LITTLE, MASS]))}`],
-    ["rate  15 mL/kg/h", `rate ${written(RATE)}`],
-    ["total up to 12 mL/kg", `total up to ${written(VOLUME)}`],
+    ["amount 3 mg/kg up to 200 mg", `amount ${local}\n ${mixedIn()}\n ${own}`],
+    ["amount 1.5 mL/kg", `amount ${written(random.pick([VOLUME, LITTLE, MASS]))}\n ${mixedIn()}`],
+    [
+      AGAIN,
+      random.pick([AGAIN, "", `repeat ${number(random, 1, 4)} times every ${number(random, 2, 9)} min`]),
+    ],
+    // As nearly every protocol writes it, too.
+    [
+      "rate  15 mL/kg/h",
+      `rate ${random.oneIn(2) ? RATE.quantity(random) : written(random.pick([RATE, MASS_RATE]))}`,
+    ],
+    ["total up to 12 mL/kg", `total up to ${written(random.pick([VOLUME, MASS]))}`],
   ] as const;
   let protocol = base;
   for (const [from, to] of changes) {

@@ -33,6 +33,13 @@ export const RATE: AmountKind = {
   step: "1 mL/h",
 };
 
+export const MASS_RATE: AmountKind = {
+  quantity: (random) =>
+    `${number(random, 1, 20)} ${random.pick(["mg/kg/h", "mg/h", "mg/min", "mcg/kg/min"])}`,
+  variables: [],
+  step: "1 mg/h",
+};
+
 export const PRESSURE: AmountKind = {
   quantity: (random) => `${number(random, 20, 250)} mmHg`,
   variables: ["systolic"],

@@ -1,4 +1,4 @@
-import { type Rational, ratio, rational } from "@limbwright/shared/quantity";
+import { inBase, quantity, type Rational, ratio, rational } from "@limbwright/shared/quantity";
 import { expect, test } from "vitest";
 import { patientText } from "../../language/population/index.ts";
 import { doseFor } from "../../shared/runtime/amounts.ts";
@@ -8,16 +8,21 @@ import { again, asksAll, seeds } from "../questions.ts";
 import { type Random, randomFrom } from "../solver/random.ts";
 import { dosedProtocol } from "./dosed-protocol.ts";
 import {
+  type BesideDose,
   byCheck,
   inBundle,
   inFile,
   inTable,
+  mixedInBundle,
   type OnPaper,
   type Outputs,
   onSheet,
   outputsOf,
   type Printed,
+  rateInBundle,
+  repeatsInBundle,
   replayedAs,
+  type TypedFigures,
   typed,
   type WholePatient,
 } from "./told-doses.ts";
@@ -45,8 +50,27 @@ test("same weight, same dose: by the check, the table, the sheet, what is typed,
 
 test("each of them was asked", () => {
   // A dose that FHIR has in words alone, or that no syringe of its drug can measure, is left to chance.
-  const always = ["runtime", "table", "typed", "sheet", "as planned", "more", "less"];
-  const asked = asksAll() ? [...always, "FHIR"] : always;
+  const infusions = [
+    "runtime rate",
+    "table rate",
+    "typed rate",
+    "runtime total",
+    "table total",
+    "typed total",
+  ];
+  const always = [
+    "runtime",
+    "table",
+    "typed",
+    "sheet",
+    "as planned",
+    "more",
+    "less",
+    "repeats",
+    ...infusions,
+  ];
+  const mixedIn = ["runtime mixed in", "typed mixed in", "typed mixedIn", "sheet mixedIn", "sheet repeated"];
+  const asked = asksAll() ? [...always, ...mixedIn, "FHIR", "FHIR rate", "FHIR mixed in"] : always;
   expect(asked.filter((one) => !compared.has(one))).toEqual([]);
 });
 
@@ -96,9 +120,89 @@ function disagreements(
   if (who.weight.mod(1).equals(0)) paper(shown);
   replay("mass", shown.drawnMass, exact.mass);
   replay("volume", shown.drawn, exact.volume);
+  infusion();
+  beside();
   return found;
 
-  function paper(figures: OnPaper): void {
+  /** Its rate by the hour, and the total that ends it. */
+  function infusion(): void {
+    const rate = byCheck(dose.rate?.expression, who)?.mul(HOUR);
+    const total = dose.rate && byCheck(dose.total?.expression, who);
+    const ran = doseFor(outputs.file.protocol, readMeasures(inFile(who)), dose.name);
+    const told = { rate: ran?.rate?.value, total: ran?.total?.[ofTotal()]?.value };
+    for (const [of, right] of [
+      ["rate", rate],
+      ["total", total],
+    ] as const) {
+      const value = told[of] && rational(told[of]);
+      const isSame = value && right ? value.equals(right) : !right && !value;
+      if (right ?? value) agree(`runtime ${of}`, isSame === true, () => `${value}, not ${right}`);
+      const figure = shown[of];
+      if (right ?? figure)
+        agree(
+          `typed ${of}`,
+          figure !== undefined && isNearly(figure.value, right),
+          () => `${figure?.text}, not ${right}`,
+        );
+    }
+    const coded = rateInBundle(outputs, dose, who);
+    if (coded)
+      agree(
+        "FHIR rate",
+        coded.value.mul(HOUR).equals(rate ?? 0),
+        () => `${coded.value.mul(HOUR)}, not ${rate}`,
+      );
+  }
+
+  function ofTotal(): Of {
+    return dose.total?.dimension.mass === 1 ? "mass" : "volume";
+  }
+
+  /** What is mixed in, and how often a dose is given again. */
+  function beside(): void {
+    const told = doseFor(outputs.file.protocol, readMeasures(inFile(who)), dose.name)?.adjuvants ?? [];
+    dose.adjuvants.forEach((one, at) => {
+      const right = { mass: byCheck(one.mass, who), volume: byCheck(one.volume, who) };
+      for (const of of ["mass", "volume"] as const) {
+        const value = told[at]?.amount?.[of]?.value;
+        agree(
+          "runtime mixed in",
+          value !== undefined && right[of]?.equals(rational(value)) === true,
+          () => `${value} ${of}, not ${right[of]}`,
+        );
+      }
+      const coded = mixedInBundle(outputs, dose, at, who);
+      if (coded)
+        agree(
+          "FHIR mixed in",
+          right[coded.kind]?.equals(coded.value) === true,
+          () => `${coded.value}, not ${right[coded.kind]}`,
+        );
+      // Of a dose that its syringe cannot measure nothing is shown.
+      if (shown.isSilent) return;
+      const words = shown.mixedIn ?? "";
+      const [, number = "", unit = ""] = /^ketorolac ([\d.]+) (mg|mcg|g)\b/.exec(words) ?? [];
+      const mass = number === "" ? undefined : milligrams(number, unit);
+      agree(
+        "typed mixed in",
+        mass !== undefined && isNearly(mass, right.mass),
+        () => `"${words}", not ${right.mass} mg`,
+      );
+    });
+    const again = outputs.file.protocol.doses.find(({ name }) => name === dose.name)?.repeat?.times;
+    const coded = dose.amount && repeatsInBundle(outputs, dose);
+    agree(
+      "repeats",
+      again === dose.repeat?.times,
+      () => `${again} times in the file, not ${dose.repeat?.times}`,
+    );
+    agree("repeats", coded === dose.repeat?.times, () => `${coded} times in FHIR, not ${dose.repeat?.times}`);
+    if (shown.isSilent) return;
+    const words = dose.repeat ? `${dose.repeat.times} more, every ` : "";
+    agree("repeats", (shown.repeated ?? "").startsWith(words), () => `"${shown.repeated}", not ${words}`);
+  }
+
+  function paper(figures: TypedFigures): void {
     const rows = inTable(outputs, dose, who);
     agree("table", rows.length === 1, () => `${rows.length} rows`);
     for (const row of rows) {
@@ -106,17 +210,33 @@ function disagreements(
         const [printed, right] = [row[of], exact[of]];
         if (printed) agree("table", isNearly(printed.value, right), () => `${printed.text}, not ${right}`);
       }
-      same("typed", row, figures);
+      if (!figures.isSilent || row.drawn) same("typed", row, figures);
+      for (const [of, right] of [
+        ["rate", byCheck(dose.rate?.expression, who)?.mul(HOUR)],
+        ["total", dose.rate && byCheck(dose.total?.expression, who)],
+      ] as const) {
+        const printed = row[of];
+        if (right ?? printed)
+          agree(
+            `table ${of}`,
+            printed !== undefined && isNearly(printed.value, right),
+            () => `${printed?.text}, not ${right}`,
+          );
+      }
       const printed = onSheet(outputs, dose, row);
       agree("sheet", printed.length > 0 || !(row.drawn ?? row.drawnMass), () => "no row");
       for (const one of printed) same("sheet", row, one);
     }
   }
 
-  function same(whose: string, inTheTable: OnPaper, other: OnPaper): void {
-    for (const of of ["drawn", "drawnMass"] as const) {
+  function same(whose: string, inTheTable: OnPaper & BesideDose, other: OnPaper & BesideDose): void {
+    for (const of of ["drawn", "drawnMass", "rate", "total"] as const) {
       const [right, told] = [inTheTable[of]?.text, other[of]?.text];
-      if (right ?? told) agree(whose, right === told, () => `${told}, not ${right}`);
+      if (right ?? told) agree(whose, right === told, () => `${told}, not ${right}, ${of}`);
+    }
+    for (const of of ["mixedIn", "repeated"] as const) {
+      const [right, told] = [inTheTable[of], other[of]];
+      if (right ?? told) agree(`${whose} ${of}`, right === told, () => `"${told}", not "${right}"`);
     }
   }
 
@@ -135,6 +255,12 @@ function disagreements(
     const less = printed.value.sub(A_LITTLE);
     if (less.compare(0) > 0) tell(`${decimals(less)} ${unit}`, "less");
   }
+}
+
+const HOUR = 3600;
+
+function milligrams(number: string, unit: string): Rational {
+  return inBase(quantity(rational(number), unit));
 }
 
 /** More than the two decimals on paper leave out. */

@@ -84,13 +84,37 @@ function volumeOf(text: string | undefined): Printed | undefined {
   return text ? { text: `${text} mL`, value: rational(text), unit: "mL" } : undefined;
 }
 
+function amountOf(printed: (unit: string) => string | undefined): Printed | undefined {
+  return volumeOf(printed("mL")) ?? massOf(printed);
+}
+
+function rateOf(printed: (unit: string) => string | undefined): Printed | undefined {
+  return amountOf((unit) => printed(`${unit}/h`));
+}
+
 /** What is printed of a dose for a patient. */
 export interface OnPaper {
   readonly drawn?: Printed | undefined;
   readonly drawnMass?: Printed | undefined;
 }
 
-export interface TableFigures extends OnPaper {
+/** What is printed of an infusion, and beside a dose. */
+export interface BesideDose {
+  /** In mg/h or mL/h. */
+  readonly rate?: Printed | undefined;
+  readonly total?: Printed | undefined;
+  /** "ketorolac 20 mg in 0.66 mL". */
+  readonly mixedIn?: string | undefined;
+  /** "2 more, every 5 min if still unstable". */
+  readonly repeated?: string | undefined;
+}
+
+/** What a person who types a patient is shown; nothing at all where there is no dose, or no syringe can measure it. */
+export interface TypedFigures extends OnPaper, BesideDose {
+  readonly isSilent: boolean;
+}
+
+export interface TableFigures extends OnPaper, BesideDose {
   readonly volume?: Printed | undefined;
   readonly mass?: Printed | undefined;
   /** For whom it is, as it stands there. */
@@ -116,6 +140,10 @@ export function inTable({ table, patients }: Outputs, dose: Dose, patient: Whole
         mass: massOf((unit) => cell(`Dose by formula (${unit})`)),
         drawn: volumeOf(cell("Volume to draw up, down to a mark of the syringe (mL)")),
         drawnMass: massOf((unit) => cell(`Dose drawn up (${unit})`)),
+        rate: rateOf((unit) => cell(`Rate (${unit})`)),
+        total: amountOf((unit) => cell(`Total at most (${unit})`)),
+        mixedIn: cell("Mixed in") || undefined,
+        repeated: cell("Repeated") || undefined,
       },
     ];
   });
@@ -131,12 +159,17 @@ function isFor({ patient: of, ranges }: RowPatient, patient: WholePatient): bool
 }
 
 /** The rows of a sheet for the patient of a row of the table. */
-export function onSheet({ sheet }: Outputs, { name, emergency }: Dose, row: TableFigures): OnPaper[] {
+export function onSheet(
+  { sheet }: Outputs,
+  { name, emergency }: Dose,
+  row: TableFigures,
+): (OnPaper & BesideDose)[] {
   const isOf = ({ caption, headings }: SheetTable) =>
     caption.startsWith(`${name}:`) || headings.some((one) => one.startsWith(`${name} `));
   const tables = emergency === undefined ? sheet.doses : [...sheet.emergencies.values()].flat();
-  return tables.filter(isOf).flatMap(({ headings, rows, caption }) => {
+  return tables.filter(isOf).flatMap(({ headings, rows, caption, facts }) => {
     const isAlone = caption.startsWith(`${name}:`);
+    const own = isAlone ? facts : facts.filter((one) => one.startsWith(`${name}: `));
     return rows.flatMap(({ cells }) => {
       const cell = (heading: string) => cells[headings.indexOf(heading)];
       const figure = (unit: string) => cell(isAlone ? unit : `${name} ${unit}`);
@@ -144,7 +177,19 @@ export function onSheet({ sheet }: Outputs, { name, emergency }: Dose, row: Tabl
         (heading) => cell(heading) === undefined || cell(heading) === row.patient[heading],
       );
       if (!isSame || !isInBand(cell("kg") ?? "", row.patient.weight ?? "")) return [];
-      return [{ drawn: volumeOf(figure("mL")), drawnMass: massOf(figure) }];
+      // What is the same in every row is said above them.
+      const mixedIn = figure("mixed in") ?? own.find((one) => one.startsWith("mixed in "))?.slice(9);
+      const again = own.flatMap((one) => one.split("; ")).find((one) => /^\d+ more, every /.test(one));
+      return [
+        {
+          drawn: volumeOf(figure("mL")),
+          drawnMass: massOf(figure),
+          rate: rateOf(figure),
+          total: amountOf((unit) => figure(`${unit} in all`)),
+          mixedIn: mixedIn || undefined,
+          repeated: again,
+        },
+      ];
     });
   });
 }
@@ -157,7 +202,7 @@ function isInBand(cell: string, weight: string): boolean {
 }
 
 /** The figures that are shown to whoever types a patient. */
-export function typed({ protocol }: Outputs, { name }: Dose, patient: WholePatient): OnPaper {
+export function typed({ protocol }: Outputs, { name }: Dose, patient: WholePatient): TypedFigures {
   const asTyped = Object.fromEntries(Object.entries(patient).map(([of, value]) => [of, exactText(value)]));
   const figures: PatientFigures = patientFigures(protocol, asTyped);
   const shown = figures.rows.find((row) => row.name === name)?.figures ?? [];
@@ -165,7 +210,16 @@ export function typed({ protocol }: Outputs, { name }: Dose, patient: WholePatie
     shown
       .find((one) => one.label === label && one.text.endsWith(` ${unit}`))
       ?.text.slice(0, -unit.length - 1);
-  return { drawn: volumeOf(said("draw up", "mL")), drawnMass: massOf((unit) => said("which is", unit)) };
+  const words = (label: string) => shown.find((one) => one.label === label)?.text;
+  return {
+    drawn: volumeOf(said("draw up", "mL")),
+    drawnMass: massOf((unit) => said("which is", unit)),
+    rate: rateOf((unit) => said("rate", unit)),
+    total: amountOf((unit) => said("at most in all", unit)),
+    mixedIn: words("mixed in"),
+    repeated: words("repeated"),
+    isSilent: shown.length === 0,
+  };
 }
 
 /** A patient as a case has one. */
@@ -198,10 +252,43 @@ export function inBundle({ bundle, protocol }: Outputs, dose: Dose, patient: Pat
       ? node.rows.findIndex(({ range }) => contains(range.interval, patient[node.variable]))
       : undefined;
   const id = band === undefined ? `dose-${place}` : `dose-${place}-band-${band + 1}`;
-  const definition = bundle.entry.map(({ resource }) => resource).find((one) => "id" in one && one.id === id);
-  if (definition?.resourceType !== "ActivityDefinition") return undefined;
-  const [dosage] = definition.dosage ?? [];
+  const [dosage] = dosagesIn(bundle, id);
   return dosage && amountIn(dosage, patient.weight);
+}
+
+function dosagesIn(bundle: Bundle, id: string): readonly Dosage[] {
+  const definition = bundle.entry.map(({ resource }) => resource).find((one) => "id" in one && one.id === id);
+  return definition?.resourceType === "ActivityDefinition" ? (definition.dosage ?? []) : [];
+}
+
+/** The rate that the elements of FHIR give a patient, in mg/s or mL/s. */
+export function rateInBundle({ bundle, protocol }: Outputs, dose: Dose, { weight }: WholePatient) {
+  const rates = dosagesIn(bundle, `dose-${protocol.doses.indexOf(dose) + 1}`).flatMap(
+    ({ doseAndRate = [] }) => doseAndRate.flatMap((one) => one.rateQuantity ?? []),
+  );
+  return rates[0] && quantityFor(rates[0], weight);
+}
+
+/** What the elements of FHIR say of something that is mixed in, in mg or mL. */
+export function mixedInBundle(
+  { bundle, protocol }: Outputs,
+  dose: Dose,
+  at: number,
+  { weight }: WholePatient,
+) {
+  const [dosage] = dosagesIn(bundle, `dose-${protocol.doses.indexOf(dose) + 1}-with-${at + 1}`);
+  return dosage && amountIn(dosage, weight);
+}
+
+/** How often a dose is given again by the elements of FHIR; undefined where they say nothing of it. */
+export function repeatsInBundle({ bundle, protocol }: Outputs, dose: Dose): number | undefined {
+  const place = protocol.doses.indexOf(dose) + 1;
+  const isBands = dose.amount?.node.kind === "bands";
+  const dosages = dosagesIn(bundle, isBands ? `dose-${place}-band-1` : `dose-${place}`);
+  const counts = dosages.flatMap(({ timing }) => timing?.repeat.count ?? []);
+  // Without a condition the first one counts with them.
+  const isAll = dosages.every((one) => one.asNeededCodeableConcept === undefined);
+  return counts[0] === undefined ? undefined : counts[0] - (isAll ? 1 : 0);
 }
 
 function amountIn({ doseAndRate, maxDosePerAdministration }: Dosage, weight: Rational) {

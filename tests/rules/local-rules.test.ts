@@ -70,6 +70,18 @@ describe("a parameter of local rules", () => {
     ]);
   });
 
+  test.each([
+    ["drawn-up-loss", "0.001", "0.001", "Write what is at least 1, at most 10, or remove the line."],
+    ["drawn-up-loss", "0.0000001", "0.0000001", "Write what is at least 1, at most 10, or remove the line."],
+    ["action-time", "0.01 s", "0.01 s", "Write what is at least 60 s, or remove the line."],
+    ["drawn-up-loss", "12", "12", "Write what is at least 1, at most 10, or remove the line."],
+  ])("that is refused is named as it is written: set %s %s", (name, value, said, next) => {
+    const errors = checked({ rules: `  set ${name} ${value} ${REASON}` })
+      .flatMap(({ findings }) => findings)
+      .filter(({ severity }) => severity === "error");
+    expect(errors.map((one) => [one.what.startsWith(`${said} passes`), one.next])).toEqual([[true, next]]);
+  });
+
   test("that is of several rules and looser needs a reason and a role", () => {
     expect(errorsOf({ rules: "  set child-age 14 years" })).toEqual([
       expect.stringMatching(/^parameter-not-allowed: 14 years is looser than the standard, 16 years,/),
@@ -81,7 +93,7 @@ describe("a parameter of local rules", () => {
     const usual = "volume-not-usual-for-limb.upper-arm";
     for (const value of ["35 mL", "45 mL"]) {
       expect(errorsOf({ rules: `  set ${usual} ${value}` })).toEqual([
-        expect.stringContaining(`${value} is another than the standard, 40 mL, and lacks a reason`),
+        expect.stringContaining(`${value} is not the standard, 40 mL, and lacks a reason`),
       ]);
       expect(errorsOf({ rules: `  set ${usual} ${value} ${REASON}` })).toEqual([]);
     }

@@ -100,6 +100,6 @@ test("what stands against an injection stands against the next one, too", () => 
 test("more than ten are refused, and a rate is", () => {
   const { findings } = said(around("wait 30 min\ndeflate all"), "repeat 11 times every 1 min");
   expect(findings.filter((one) => one.startsWith("value-out-of-range"))).toEqual([
-    "value-out-of-range: more than 10 times: `inject local` is an injection; 11 more of it are no protocol.",
+    "value-out-of-range: more than 10 times: `inject local` is an injection; 11 more of it are more than any block has.",
   ]);
 });

@@ -68,13 +68,13 @@ describe("it is not followed, and why is said, unless the caller names it:", () 
       "one that is approved from a later day on",
       { status: 'approved by "Drugs committee" on 2026-11-26' },
       "not-approved",
-      "approved from 2026-11-26 on; it is 2026-11-25",
+      "approved from 2026-11-26 on, which has not come",
     ],
     [
       "one whose review is overdue",
       { changes: [["review by 2027-06-30", "review by 2026-11-24"]] as const },
       "overdue",
-      "was to be reviewed by 2026-11-24; it is 2026-11-25",
+      "was to be reviewed by 2026-11-24, which is past",
     ],
     ["a file that was written as a draft", { draft: true as const }, "draft", "written as a draft"],
   ])("%s", (_, asked, name, says) => {

@@ -18,6 +18,7 @@ test("a dose and the pressure are told exactly for the patient of the case", () 
   expect(started.dose("local")).toEqual({
     dose: "local",
     agent: "lidocaine",
+    massUnit: "mg",
     amount: { mass: { value: "180", unit: "mg" }, volume: { value: "36", unit: "mL" } },
     adjuvants: [],
   });

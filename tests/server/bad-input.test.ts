@@ -34,7 +34,7 @@ describe("what cannot be read is named with the reason and the way out, and ends
       "a file of many megabytes",
       { "a.limb": " ".repeat(10_000_000) },
       ["check", "a.limb"],
-      "limb: a.limb has 10,000,000 bytes; a protocol is a few pages, so this is something else. Name the file you meant. At most 1,000,000 characters are read from one file.\n",
+      "limb: a.limb has 10\u202f000\u202f000 bytes; a protocol is a few pages, so this is something else. Name the file you meant. At most 1\u202f000\u202f000 characters are read from one file.\n",
     ],
     [
       "a path through a file",

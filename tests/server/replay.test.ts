@@ -87,15 +87,119 @@ test.each([
     });
     const given = ["replay", "a.csv", "--protocol", "protocols/wrist.limb", "--workspace", "."];
     const { out, code } = await runLimb(folder, given);
-    expect(out.replace(/\s+/g, " ")).toMatch(
-      /^This protocol is not one to follow as it stands, by what holds on/,
-    );
+    expect(out).toMatch(/^This protocol is not one to follow as it stands:\n/);
     expect(out.replace(/\s+/g, " ")).toContain(words);
     expect(code).toBe(0);
     const json = JSON.parse((await runLimb(folder, [...given, "--json"])).out);
     expect(json.against.map((one: { words: string }) => one.words)).toEqual([words]);
   },
 );
+
+describe("a case is held to the day on which it happened", () => {
+  const text = readFileSync(join(ROOT, HOSPITAL, "protocols/wrist-reduction.limb"), "utf8");
+  const inHospital = (file: string) => readFileSync(join(ROOT, HOSPITAL, file), "utf8");
+  const APPROVED = 'status approved by "Drugs committee" on 2026-02-01';
+
+  /** Replays cases of the given days, or of none, with a protocol of which the review was due on a day. */
+  async function replayedOn(
+    days: readonly (string | undefined)[],
+    { review = "2026-04-30", rules = "", require = "", more = [] as readonly string[] } = {},
+  ) {
+    const rows = AS_WRITTEN.split("\n").slice(1).join("\n");
+    const records = days.map((day, at) => {
+      const own = rows.replaceAll("TH-000001", `TH-${at}`);
+      return own.replace(/2026-03-02T(\d\d:\d\d:\d\d)Z/g, day === undefined ? "$1" : `${day}T$1Z`);
+    });
+    const folder = folderWith({
+      "a.csv": `${AS_WRITTEN.split("\n")[0]}\n${records.join("")}`,
+      "protocols/wrist.limb": text
+        .replace(/^ *status .*$/m, `  ${APPROVED}`)
+        .replace(/^ *review by .*$/m, `  review by ${review}`)
+        .replace("  prepare {", `  ${require}\n  prepare {`),
+      "formulary.limb": inHospital("formulary.limb"),
+      "local-rules.limb": inHospital("local-rules.limb").replace(/\}\s*$/, `${rules}\n}\n`),
+      "routines.limb": inHospital("routines.limb"),
+    });
+    const given = ["replay", "a.csv", "--protocol", "protocols/wrist.limb", "--workspace", "."];
+    const plain = await runLimb(folder, [...given, ...more]);
+    const json = JSON.parse((await runLimb(folder, [...given, "--json"])).out);
+    return { out: plain.out.replace(/\s+/g, " "), json, code: plain.code };
+  }
+
+  const OVERDUE = "The protocol was to be reviewed by 2026-04-30, which is past.";
+  const NOT_YET = "The protocol is approved from 2026-02-01 on, which has not come.";
+
+  test("and told once for each reason, with how many cases", async () => {
+    const days = ["2026-01-15", "2026-03-02", "2026-04-30", "2026-05-01", "2026-07-09"];
+    const { out, json, code } = await replayedOn(days);
+    expect(out).not.toContain("This protocol is not one to follow as it stands");
+    expect(out).toContain("On the day of the case this protocol was not one to follow:");
+    expect(out).toContain(`- ${OVERDUE} (2 cases)`);
+    expect(out).toContain(`- ${NOT_YET} (1 case)`);
+    expect(out).toContain("it is not said to have been safe");
+    expect(json.against).toEqual([]);
+    expect(json.summary.against).toEqual([
+      { kind: "overdue", words: OVERDUE, cases: 2 },
+      { kind: "not-approved", words: NOT_YET, cases: 1 },
+    ]);
+    const told = json.cases.map((one: { day: string; against?: { kind: string }[] }) => [
+      one.day,
+      one.against?.map(({ kind }) => kind),
+    ]);
+    expect(told).toEqual([
+      ["2026-01-15", ["not-approved"]],
+      ["2026-03-02", undefined],
+      ["2026-04-30", undefined],
+      ["2026-05-01", ["overdue"]],
+      ["2026-07-09", ["overdue"]],
+    ]);
+    expect(code).toBe(0);
+  });
+
+  test("and not to the day of the replay, on which the protocol is overdue", async () => {
+    const { out, json } = await replayedOn(["2026-03-02"]);
+    expect(out).not.toMatch(/not one to follow|to be reviewed|no date/);
+    expect(json.summary).toMatchObject({ against: [], withoutDate: 0 });
+  });
+
+  test("but without a date to that of the replay, which is said", async () => {
+    const { out, json } = await replayedOn(["2026-03-02", undefined]);
+    expect(out).toContain(`- ${OVERDUE} (1 case)`);
+    expect(out).toContain(
+      "1 case has no date: whether the protocol was in date then is judged by the day of this replay, 2026-11-25.",
+    );
+    expect(json.cases.map((one: { day?: string }) => one.day)).toEqual(["2026-03-02", undefined]);
+    expect(json.summary.withoutDate).toBe(1);
+  });
+
+  test("with --verbose each is told with its day", async () => {
+    const { out } = await replayedOn(["2026-05-01"], { more: ["--verbose"] });
+    expect(out).toContain(`On 2026-05-01: ${OVERDUE}`);
+  });
+
+  test("when an acceptance of something unsafe had ended, or was not yet one", async () => {
+    const { json } = await replayedOn(["2025-01-15", "2026-03-31", "2026-04-01"], {
+      review: "2027-01-31",
+      require: 'require "Never so" { never drug in limb and since first inflation over 10 min }',
+      rules:
+        'accept requirement-broken of "Never so" because "Trial" by "Lead" by "Pharmacy" until 2026-03-31',
+    });
+    const kinds = json.cases.map((one: { against?: { words: string }[] }) =>
+      (one.against ?? []).map(({ words }) => /(ended on|ends on|approved from) [\d-]+/.exec(words)?.[0]),
+    );
+    expect(kinds).toEqual([["approved from 2026-02-01", "ends on 2026-03-31"], [], ["ended on 2026-03-31"]]);
+  });
+
+  test("what is unsafe on every day stands at the head, and is not counted case by case", async () => {
+    const { out, json } = await replayedOn(["2026-03-02", "2026-05-01"], {
+      review: "2027-01-31",
+      require: 'require "Never so" { never drug in limb and since first inflation over 10 min }',
+    });
+    expect(out).toMatch(/^This protocol is not one to follow as it stands: - `requirement-broken`/);
+    expect(json.against.map(({ kind }: { kind: string }) => kind)).toEqual(["broken"]);
+    expect(json.summary.against).toEqual([]);
+  });
+});
 
 describe("what says who somebody is", () => {
   const NAMES = ["Patient Name", "date_of_birth", "MRN", "NHS number", "Address", "Phone", "e-mail"];

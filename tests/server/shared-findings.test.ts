@@ -24,10 +24,11 @@ test("what several protocols find in a shared file is one finding, of none in pa
   expect(out).not.toContain("Found for");
 });
 
-test("what only one of them finds names it", async () => {
+test("what only one of them finds names it by its title", async () => {
   const folder = folderWith({ "formulary.limb": tooHigh, "ankle.limb": cleanProtocol("ankle") });
   const { out } = await runLimb(folder, ["check"]);
-  expect(out.replace(/\s+/g, " ")).toContain("is 4 mg/kg. Found for `ankle`.");
+  expect(out.replace(/\s+/g, " ")).toContain("is 4 mg/kg. Found for “Wrist”.");
+  expect(out).not.toContain("`ankle`");
 });
 
 test("what one hospital unit has accepted still counts for the other", async () => {

@@ -1,3 +1,4 @@
+import { decimalText, fromBase, rational, roundedText } from "@limbwright/shared/quantity";
 import { wordsOfEvent, wordsOfStep } from "@limbwright/shared/runtime";
 
 const UNITS = { a: "years", mo: "months", "mm[Hg]": "mmHg", "g/dL": "%" };
@@ -48,21 +49,34 @@ export function symbol(unit) {
 export function dose(now, name) {
   const found = now.dose(name);
   if (!found) return undefined;
-  const { agent, amount, rate, total, adjuvants } = found;
+  const { agent, amount, rate, total, massUnit, adjuvants } = found;
   const parts = [
     agent,
-    amount && amountWords(amount),
-    rate && `at ${quantity(rate)}`,
-    total && `in total at most ${amountWords(total)}`,
-    ...adjuvants.map((one) => `with ${one.agent}${one.amount ? ` ${amountWords(one.amount)}` : ""}`),
+    amount && amountWords(amount, massUnit),
+    rate && `at ${told(rate, massUnit)}`,
+    total && `in total at most ${amountWords(total, massUnit)}`,
+    ...adjuvants.map(
+      (one) => `with ${one.agent}${one.amount ? ` ${amountWords(one.amount, one.massUnit)}` : ""}`,
+    ),
   ];
   return parts.filter(Boolean).join(", ");
 }
 
-function amountWords({ mass, volume }) {
-  if (!mass || !volume) return quantity(mass ?? volume);
-  return `${quantity(volume)} (${quantity(mass)})`;
+function amountWords({ mass, volume }, massUnit) {
+  if (!mass || !volume) return told(mass ?? volume, massUnit);
+  return `${told(volume, massUnit)} (${told(mass, massUnit)})`;
 }
+
+/** A mass, also one by the hour, in the unit that the protocol writes it in: 75 mcg, not 0.075 mg. */
+function told({ value, unit }, massUnit) {
+  const base = fromBase(rational(value), unit.startsWith("mg") ? massUnit : "mL");
+  const number = decimalText(base.value, MOST_PLACES);
+  const amount = number.rounded ? `about ${roundedText(base)}` : `${number.text} ${base.unit.symbol}`;
+  return unit.endsWith("/h") ? `${amount}/h` : amount;
+}
+
+/** More decimals than any amount of a drug is written with. */
+const MOST_PLACES = 6;
 
 /** What can be said, as a line of the running order. */
 export function said(event, now) {

@@ -57,10 +57,10 @@ export function wrap(text: string, width: number, first = ""): string[] {
   return isEmpty && lines.length > 0 ? lines : [...lines, line.trimEnd()];
 }
 
-/** Words; what stands between backticks counts as one, with the mark that follows it, unless it fills a line. */
+/** Words, which a space of a number (U+202F) does not end; what stands between backticks counts as one, with the mark that follows it, unless it fills a line. */
 function piecesOf(text: string, width: number): string[] {
-  const pieces = text.match(/(?:`[^`]*`|[^\s`])+|`/g) ?? [];
-  return pieces.flatMap((piece) => (piece.length > width ? piece.split(/\s+/) : [piece]));
+  const pieces = text.match(/(?:`[^`]*`|[^ \n\t`])+|`/g) ?? [];
+  return pieces.flatMap((piece) => (piece.length > width ? piece.split(/[ \n\t]+/) : [piece]));
 }
 
 const TAB = "    ";

@@ -12,6 +12,8 @@ export interface TextOptions {
   readonly textOf: (file: string) => string | undefined;
   /** Tells runs line by line instead of shortly; undefined where the reader has no way to ask for that. */
   readonly verbose?: boolean;
+  /** Gives the title of a protocol; its name stands for what has none. */
+  readonly titleOf?: (protocol: string) => string | undefined;
 }
 
 /**
@@ -33,7 +35,11 @@ export function findingLines(
       mark,
       width: options.width,
     }),
-    ...paragraph("", isElsewhere ? `${finding.what} Found for \`${protocol}\`.` : finding.what, options),
+    ...paragraph(
+      "",
+      isElsewhere ? `${finding.what} Found for ${titleIn(options, protocol)}.` : finding.what,
+      options,
+    ),
     ...(text === undefined ? [] : excerpt(text, origin, finding.label, options.width, mark, paint)),
     ...(finding.patients ? paragraph("Patients: ", patientsText(finding.patients), options) : []),
     ...(finding.run ? runLines(finding.run, origin.file, { ...options, paint }) : []),
@@ -44,6 +50,11 @@ export function findingLines(
     ...(accepted ? paragraph("Accepted ", acceptanceText(accepted), options) : []),
     ...nextLines(finding, options),
   ];
+}
+
+/** “Reduction of a wrist fracture”, as people call the protocol. */
+function titleIn({ titleOf }: TextOptions, protocol: string): string {
+  return `“${titleOf?.(protocol) ?? protocol.replaceAll("-", " ")}”`;
 }
 
 /** A paragraph that hangs under its heading; names between backticks are set apart. */

@@ -27,9 +27,17 @@ export interface TextReportOptions extends TextOptions {
 
 /** Findings for a reader: each with its source line, then a line a protocol, then what the whole came to. */
 export function textReport(options: TextReportOptions): Report {
+  // What is found for a protocol in a file that it uses is told after the protocol.
+  const titles = new Map<string, string>();
+  const titleOf = (protocol: string) => titles.get(protocol);
   return {
     start: () => "",
-    file: (check) => fileText(check, options),
+    file: (check) => {
+      for (const { protocol } of check.protocols) {
+        if (protocol.title !== undefined) titles.set(protocol.name, protocol.title);
+      }
+      return fileText(check, { ...options, titleOf });
+    },
     end: (end) => `${endLines(end, options).join("\n")}\n`,
   };
 }

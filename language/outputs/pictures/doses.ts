@@ -5,8 +5,18 @@ import type {
   DoseCurve,
   DosesApart,
 } from "@limbwright/shared/pictures";
-import { type Interval, intersect, isEmpty, type Rational, ratio } from "@limbwright/shared/quantity";
-import { type AmountNode, type Dose, type Maximum, ownDoses, type Protocol } from "../../model/index.ts";
+import {
+  type Interval,
+  inBase,
+  intersect,
+  isEmpty,
+  type MassUnit,
+  ONE,
+  quantity,
+  type Rational,
+  ratio,
+} from "@limbwright/shared/quantity";
+import { type AmountNode, type Dose, type Maximum, massUnitOf, ownDoses, type Protocol } from "../../model/index.ts";
 import {
   type Box,
   compare,
@@ -54,13 +64,13 @@ function curveOf(
   { id, who }: { readonly id: string; readonly who: string },
 ): DoseCurve[] {
   const { agent, amount, mass, volume } = dose;
-  const unit = mass ? "mg" : "mL";
+  const unit = mass ? massUnitOf(dose) : "mL";
   const weight = box.weight ?? {};
   const maxima = (agent?.maxima ?? []).filter(
     (maximum) => isVolumeLimit(maximum) === (unit === "mL") && isFor(maximum, patient),
   );
-  const along = alongWeight(mass ?? volume, weight, patient);
-  const limit = alongWeight(lowest(maxima.map(limitExpression)), weight, patient);
+  const along = alongWeight(told(mass ?? volume, unit), weight, patient);
+  const limit = alongWeight(told(lowest(maxima.map(limitExpression)), unit), weight, patient);
   const [first, last] = [weight.lower?.value, weight.upper?.value];
   if (!amount || !along || !first || !last) return [];
   return [
@@ -118,7 +128,11 @@ function overOf(dose: Along, limit: Along, patient: Patient, weight: Interval): 
 
 function descriptionOf({ segments }: Along, unit: string, maxima: readonly Maximum[]): string {
   const parts = segments.flatMap((segment) => {
-    const [from, to] = endsOf(segment).map((at) => valueOn(segment, at).round(1).toString());
+    const [from, to] = endsOf(segment).map((at) =>
+      valueOn(segment, at)
+        .round(unit === "g" ? 4 : 1)
+        .toString(),
+    );
     if (from === undefined) return [];
     const amount = from === to ? `${from} ${unit}` : `${from} to ${to} ${unit}`;
     return [`${rangeText(segment.range, "kg")}: ${amount}`];
@@ -178,7 +192,7 @@ function comparisonOf(
   patient: Patient,
   { id, title }: { readonly id: string; readonly title: string },
 ): DoseComparison[] {
-  const unit = before.dose.mass && now.dose.mass ? "mg" : "mL";
+  const unit = before.dose.mass && now.dose.mass ? massUnitOf(now.dose) : "mL";
   const [old, given] = [amountIn(unit, before, patient), amountIn(unit, now, patient)];
   const edges = [before.weight, now.weight].flatMap(({ lower, upper }) =>
     lower && upper ? [lower.value.valueOf(), upper.value.valueOf()] : [],
@@ -205,8 +219,16 @@ function comparisonOf(
   ];
 }
 
-function amountIn(unit: "mg" | "mL", { dose, weight }: Version, patient: Patient): Along | undefined {
-  return alongWeight(unit === "mg" ? dose.mass : dose.volume, weight, patient);
+function amountIn(unit: ToldUnit, { dose, weight }: Version, patient: Patient): Along | undefined {
+  return alongWeight(told(unit === "mL" ? dose.volume : dose.mass, unit), weight, patient);
+}
+
+type ToldUnit = MassUnit | "mL";
+
+/** An amount as so many of the unit that it is told in. */
+function told(of: Expression | undefined, unit: ToldUnit): Expression | undefined {
+  const one = inBase(quantity(ONE, unit));
+  return of && one.compare(ONE) !== 0 ? { kind: "scaled", factor: one.inverse(), of } : of;
 }
 
 /** Where more is given now, and where less, among the weights that both cover; undefined where it could not be decided. */

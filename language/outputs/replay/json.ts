@@ -4,14 +4,15 @@ import { reportHead, type Unread } from "../findings/tally.ts";
 import type { ReplayedFile, ReplayTally } from "./tally.ts";
 
 /** The number of the form, raised by any change that a reader could notice. `replay.schema.json` describes it. */
-const REPLAY_FORMAT = 1;
+const REPLAY_FORMAT = 2;
 
 export interface ReplayJsonHead {
   readonly version: string;
   readonly protocol: { readonly name: string; readonly version: string; readonly meaning: string };
   readonly graceSeconds: number;
-  /** What stands against following the protocol on the day of the replay; nothing where nothing does. */
+  /** What stands against following the protocol whatever the day; nothing where nothing does. */
   readonly against: readonly AgainstFile[];
+  /** The day of the replay. */
   readonly on: string;
 }
 
@@ -20,15 +21,25 @@ export function replayJsonStart({ version, protocol, graceSeconds, against, on }
   const head = {
     ...reportHead(REPLAY_FORMAT, version),
     protocol,
-    options: { graceSeconds },
-    against: against.map(({ kind, words }) => ({ kind, on, words })),
+    options: { graceSeconds, on },
+    against: against.map(plainReason),
   };
   return `${JSON.stringify(head, undefined, 2).slice(0, -2)},\n  "cases": [`;
 }
 
-/** One case, on a line of its own. */
-export function replayJsonCase(file: string, report: CaseReport, isFirst: boolean): string {
-  return `${isFirst ? "" : ","}\n    ${JSON.stringify({ file, ...report })}`;
+/** One case, on a line of its own, with what stood against the protocol on its day. */
+export function replayJsonCase(
+  file: string,
+  report: CaseReport,
+  against: readonly AgainstFile[],
+  isFirst: boolean,
+): string {
+  const told = { file, ...report, ...(against.length > 0 && { against: against.map(plainReason) }) };
+  return `${isFirst ? "" : ","}\n    ${JSON.stringify(told)}`;
+}
+
+function plainReason({ kind, words }: AgainstFile): Pick<AgainstFile, "kind" | "words"> {
+  return { kind, words };
 }
 
 /** What stands behind the last case. */
@@ -54,6 +65,8 @@ export function replayJsonEnd(
       deviates: outcomes.deviates,
       notJudged: outcomes["not-judged"],
       partlyJudged: tally.partlyJudged,
+      against: tally.against,
+      withoutDate: tally.withoutDate,
       byKind: Object.fromEntries([...tally.byKind].sort()),
       byRule: Object.fromEntries([...tally.byRule].sort()),
       byReason: Object.fromEntries([...tally.notJudged].sort()),

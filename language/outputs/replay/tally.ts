@@ -5,6 +5,7 @@ import type {
   NoteKind,
   RecordSummary,
 } from "@limbwright/shared/replay";
+import type { AgainstFile } from "@limbwright/shared/runtime";
 
 /** What was found about one file with case records. */
 export interface ReplayedFile extends RecordSummary {
@@ -14,6 +15,11 @@ export interface ReplayedFile extends RecordSummary {
 /** How often something was found, and in how many cases. */
 export interface Found {
   readonly count: number;
+  readonly cases: number;
+}
+
+/** A reason against following a protocol, and on the days of how many cases it stood. */
+export interface AgainstCases extends Pick<AgainstFile, "kind" | "words"> {
   readonly cases: number;
 }
 
@@ -38,9 +44,25 @@ export class ReplayTally {
   /** Cases in which something could not be judged, also beside deviations. */
   partlyJudged = 0;
 
-  addCase({ outcome, events, deviations, notJudged, notes }: CaseReport): void {
+  /** Cases that were followed and of which no time has a date. */
+  withoutDate = 0;
+  readonly #against = new Map<string, AgainstCases>();
+
+  /** What stood against the protocol on the days of the cases, what was so in the most of them first. */
+  get against(): readonly AgainstCases[] {
+    return [...this.#against.values()].sort((a, b) => b.cases - a.cases || (a.words < b.words ? -1 : 1));
+  }
+
+  /** `against` is what stood against the protocol on the day of the case. */
+  addCase(report: CaseReport, against: readonly AgainstFile[]): void {
+    const { outcome, day, events, deviations, notJudged, notes } = report;
     this.outcomes[outcome] += 1;
     this.events += events;
+    if (events > 0 && day === undefined) this.withoutDate += 1;
+    for (const { kind, words } of against) {
+      const cases = (this.#against.get(words)?.cases ?? 0) + 1;
+      this.#against.set(words, { kind, words, cases });
+    }
     if (notJudged.length > 0) this.partlyJudged += 1;
     if (outcome !== "as-written") {
       addAll(

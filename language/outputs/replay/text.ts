@@ -24,28 +24,32 @@ const MOST_LINES = 8;
 
 /**
  * What a reader has to know of the protocol before the first case: an audit of one that is retired or unsafe is in order, but what is "as
- * the protocol says" is then no praise. Empty where nothing stands against it.
+ * the protocol says" is then no praise. What depends on the day is told behind the cases. Empty where nothing stands against it.
  */
 export function replayHeadText(
-  { against, on }: { readonly against: readonly AgainstFile[]; readonly on: string },
+  against: readonly AgainstFile[],
   { width }: Pick<ReplayTextOptions, "width">,
 ): string {
   if (against.length === 0) return "";
   const lines = [
-    ...wrap(
-      `This protocol is not one to follow as it stands, by what holds on ${on}, the day of this replay:`,
-      width,
-    ),
+    "This protocol is not one to follow as it stands:",
     ...against.flatMap(({ words }) => wrap(plainCharacters(words), width, "  - ")),
-    ...wrap('A case that is "as the protocol says" is only that: it is not said to have been safe.', width),
+    ...wrap(ONLY_THAT, width),
     "",
   ];
   return lines.map((line) => `${line}\n`).join("");
 }
 
-/** One case for a reader; empty where nothing is to be said of it. */
-export function caseText(file: string, report: CaseReport, { width, verbose }: ReplayTextOptions): string {
-  const { outcome, deviations, notJudged, notes } = report;
+const ONLY_THAT = 'A case that is "as the protocol says" is only that: it is not said to have been safe.';
+
+/** One case for a reader, with what stood against the protocol on its day; empty where nothing is to be said of it. */
+export function caseText(
+  file: string,
+  report: CaseReport,
+  against: readonly AgainstFile[],
+  { width, verbose }: ReplayTextOptions,
+): string {
+  const { outcome, day, deviations, notJudged, notes } = report;
   if (outcome === "as-written" && !verbose) return "";
   if (outcome === "not-judged" && !verbose) return "";
   const name = plainCharacters(report.case);
@@ -59,6 +63,9 @@ export function caseText(file: string, report: CaseReport, { width, verbose }: R
     `${name}  ${result}  (${plainCharacters(file)}:${report.line})`,
     ...deviations.flatMap((one) => deviationLines(one, width)),
     ...notJudged.flatMap(({ words }) => wrap(plainCharacters(words), width, "  Not judged: ")),
+    ...(verbose && day !== undefined
+      ? against.flatMap(({ words }) => wrap(plainCharacters(words), width, `  On ${day}: `))
+      : []),
     ...(verbose ? notes.flatMap((note) => noteLines(note, width, "  Note: ")) : []),
     "",
   ];
@@ -110,13 +117,18 @@ function noteLines({ kind, count, lines }: Note, width: number, first: string, s
 }
 
 /** What all cases came to, by deviation and by rule, and the caution. */
-export function replayEndText(tally: ReplayTally, files: number, { width }: ReplayTextOptions): string {
+export function replayEndText(
+  tally: ReplayTally,
+  { files, on }: { readonly files: number; readonly on: string },
+  { width }: ReplayTextOptions,
+): string {
   const { outcomes } = tally;
   const lines = [
     ...wrap(
       `Replayed ${countText(tally.cases, "case")} with ${countText(tally.events, "event")} from ${countText(files, "file")}: ${outcomes["as-written"]} as the protocol says, ${outcomes.deviates} with deviations, ${outcomes["not-judged"]} not judged.`,
       width,
     ),
+    ...againstLines(tally, on, width),
     ...section("Deviations:", tally.byKind, (kind) => KIND_WORDS[kind]),
     ...section("Rules broken:", tally.byRule, (rule) => rule),
     ...section("Not judged, which is not a pass:", tally.notJudged, (because) => NOT_JUDGED_WORDS[because]),
@@ -126,6 +138,26 @@ export function replayEndText(tally: ReplayTally, files: number, { width }: Repl
     ...wrap(CAUTION, width),
   ];
   return lines.map((line) => `${line}\n`).join("");
+}
+
+/** What stood against the protocol on the days of the cases; of a case without a date, on the day of the replay. */
+function againstLines({ against, withoutDate }: ReplayTally, on: string, width: number): string[] {
+  const undated =
+    withoutDate === 0
+      ? []
+      : wrap(
+          `${countText(withoutDate, "case has", "cases have")} no date: whether the protocol was in date then is judged by the day of this replay, ${on}.`,
+          width,
+        );
+  if (against.length === 0) return undated;
+  return [
+    "On the day of the case this protocol was not one to follow:",
+    ...against.flatMap(({ cases, words }) =>
+      wrap(`${plainCharacters(words)} (${countText(cases, "case")})`, width, "  - "),
+    ),
+    ...wrap(ONLY_THAT, width),
+    ...undated,
+  ];
 }
 
 function section<Key extends string>(

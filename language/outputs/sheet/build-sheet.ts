@@ -46,6 +46,8 @@ export interface SheetSubject
   readonly inTheText: readonly Finding[];
   /** Over all runs; undefined where not every run was gone through. */
   readonly envelope: Envelope | undefined;
+  /** What the proofs lean on that only the person who works can keep. */
+  readonly leansOn: readonly string[];
   readonly releases: Releases;
 }
 
@@ -73,7 +75,7 @@ export function sheetOf(subject: SheetSubject, options: SheetOptions): Sheet | u
     checklist: itemsOf(plan, protocol),
     throughout: protocol.throughout.map((handler) => handlerItem(handler, protocol)),
     discharge: itemsOf(after, protocol),
-    times: timesOf(protocol, subject.envelope),
+    times: timesOf(protocol, subject),
     runs: releasePictures(protocol, subject.releases, "run"),
     curves: doseCurvesOf(protocol, "dose"),
     doses: tables.doses,
@@ -170,7 +172,7 @@ export function prepareText(item: PrepareItem): string {
   }
 }
 
-/** "lipid-emulsion 1,000 mL" */
+/** "lipid-emulsion 1000 mL" */
 function atHandText({ name }: Agent, amounts: readonly AmountAtHand[] = []): string {
   const amount = amounts.find(({ agent }) => agent?.name === name)?.amount;
   return amount ? `${name} ${quantityText(amount)}` : name;
@@ -218,7 +220,7 @@ function findingOf({ severity, rule, what, patients, accepted }: Finding): Sheet
 }
 
 /** The clock times of a run that are worked out and written down at the bedside. */
-function timesOf(protocol: Protocol, envelope: Envelope | undefined): SheetTimes {
+function timesOf(protocol: Protocol, { envelope, leansOn }: SheetSubject): SheetTimes {
   const every = monitoringInterval(protocol);
   return {
     moments: clockLimitsOf(protocol).flatMap(({ moment, from }) => (moment.kind === "release" ? [] : [from])),
@@ -228,6 +230,7 @@ function timesOf(protocol: Protocol, envelope: Envelope | undefined): SheetTimes
     ...(every !== undefined && { pressureEvery: every }),
     overAllRuns:
       envelopeText(envelope) ?? "Not decided: how early and how late the release can come over all runs.",
+    leansOn,
   };
 }
 

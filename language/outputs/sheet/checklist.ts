@@ -8,6 +8,7 @@ import {
   type Duration,
   type Handler,
   holdsSteps,
+  massUnitOf,
   type Protocol,
   type Step,
 } from "../../model/index.ts";
@@ -16,7 +17,6 @@ import { drawingUpIn, drawnUp, syringeText } from "../../rules/facts/syringes.ts
 import { handlerWords, momentName, stepData } from "../../runs/index.ts";
 import { lastingText } from "../automaton/words.ts";
 import { drugText, emergencyTitle } from "../table/columns.ts";
-import { massUnitOf } from "../table/mass-unit.ts";
 import type { SheetBlank, SheetItem } from "./sheet.ts";
 
 /** Steps as lines of a checklist, in order, what belongs to one inside it. */
@@ -120,7 +120,7 @@ function otherwiseText(step: ToldOtherwise, protocol: Protocol): string {
     case "remove-cannula":
       return step.press ? "Remove cannula and press on the puncture" : "Remove cannula";
     case "give":
-      return `Give ${doseText(step.dose, protocol)}${step.as ? `, as ${step.as.replace("-", " ")}` : ""}`;
+      return `Give ${doseText(step.dose, protocol)}${mixedText(step.dose, protocol)}${step.as ? `, as ${step.as.replace("-", " ")}` : ""}`;
     case "wait-for":
       return waitText(step.timer, protocol);
     case "watch":

@@ -1,4 +1,5 @@
 import { leadingTo } from "@limbwright/shared/pictures";
+import { cellOnPaper } from "@limbwright/shared/quantity";
 import { type Content, element, type Markup } from "@limbwright/shared/text";
 import type { SheetBlank, SheetItem, SheetTable } from "./sheet.ts";
 
@@ -150,16 +151,8 @@ function rowOf({ cells, isCapped, isOver }: SheetTable["rows"][number], at: numb
     "tr",
     { class: classes.join(" ") || undefined },
     element("th", { scope: "row" }, first, isOver ? element("strong", {}, ` ${OVER}`) : []),
-    others.map((cell) => element("td", {}, spacedNumber(cell))),
+    others.map((cell) => element("td", {}, cellOnPaper(cell))),
   );
-}
-
-/** A number of a cell with a thin space between thousands: a comma could be read as a decimal mark. */
-function spacedNumber(cell: string): string {
-  const [whole = "", fraction] = cell.split(".");
-  if (!/^\d{4,}$/.test(whole)) return cell;
-  const spaced = whole.replace(/\B(?=(\d{3})+$)/g, "\u2009");
-  return fraction === undefined ? spaced : `${spaced}.${fraction}`;
 }
 
 function piecesOf(table: SheetTable, room: number): number {
@@ -177,7 +170,7 @@ function widthOf({ headings, rows }: SheetTable): number {
 }
 
 function wordsOf({ cells, isOver }: SheetTable["rows"][number], at: number): string[] {
-  const cell = cells[at] ?? "";
+  const cell = cellOnPaper(cells[at] ?? "");
   if (at > 0) return cell.split(" ");
   return isOver ? `${cell} ${OVER}`.split(" ") : [cell];
 }
@@ -185,7 +178,7 @@ function wordsOf({ cells, isOver }: SheetTable["rows"][number], at: number): str
 function emsOf(text: string): number {
   return [...text].reduce(
     (sum, character) =>
-      sum + (/[mwMW%]/.test(character) ? WIDE : /[fijlrtI .,:;/()-]/.test(character) ? NARROW : USUAL),
+      sum + (/[mwMW%]/.test(character) ? WIDE : /[fijlrtI\u202f .,:;/()-]/.test(character) ? NARROW : USUAL),
     0,
   );
 }

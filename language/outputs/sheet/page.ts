@@ -26,6 +26,7 @@ import type {
   SheetTimes,
 } from "./sheet.ts";
 import { STYLE } from "./style.ts";
+import { textsOnPaper } from "./texts-on-paper.ts";
 
 /** A sheet as one page of HTML: no script, nothing from elsewhere, and every text of the protocol as text. */
 export function sheetPage(sheet: Sheet): string {
@@ -38,7 +39,8 @@ export function sheetPaper(sheet: Sheet) {
   return { html: markupText(paperOf(sheet)), style: STYLE };
 }
 
-function paperOf(sheet: Sheet): Markup {
+function paperOf(written: Sheet): Markup {
+  const sheet = textsOnPaper(written);
   const { head, marks, caution } = sheet;
   return division(
     "sheet",
@@ -112,7 +114,7 @@ function frontPage(sheet: Sheet): Markup {
           timesTable(times),
           deflations(times),
           element("p", {}, "By the latest release the last cuff is down."),
-          element("p", {}, times.overAllRuns),
+          element("p", {}, times.overAllRuns, leaning(times)),
         ),
         section("Blood pressure", readings(times)),
         section("At any moment until the recovery is over", checklist(sheet.throughout)),
@@ -149,6 +151,11 @@ function patientFields(): Content {
       fieldLine("Checked by"),
     ),
   );
+}
+
+/** In the same paragraph, since most sheets have it not, and those that do have no line to spare. */
+function leaning({ leansOn }: SheetTimes): Content {
+  return leansOn.length === 0 ? [] : element("strong", {}, ` Leans on: ${leansOn.join("; ")}.`);
 }
 
 /** The clock times to be worked out and written down. */

@@ -1,6 +1,6 @@
 import type { LinePlace } from "@limbwright/shared/finding";
 import type { DoseCurve, RunPicture } from "@limbwright/shared/pictures";
-import type { MassUnit } from "../table/mass-unit.ts";
+import type { MassUnit } from "@limbwright/shared/quantity";
 
 /** A bedside sheet as plain texts, in the order in which they are printed. Nothing in it is markup. */
 export interface Sheet {
@@ -85,6 +85,8 @@ export interface SheetTimes {
   readonly pressureEvery?: string;
   /** "Over all runs: release …", or that it is not decided. */
   readonly overAllRuns: string;
+  /** What that, and whatever else holds, leans on: a task that never takes more than so long. Mostly nothing. */
+  readonly leansOn: readonly string[];
 }
 
 /** A clock time to be worked out at the bedside: a moment and what is added to it. */

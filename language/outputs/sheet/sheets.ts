@@ -2,8 +2,9 @@ import { type JudgedProtocol, judgeAllIn, textFindingsBefore } from "../../check
 import type { Site } from "../../lower/site.ts";
 import type { Protocol } from "../../model/index.ts";
 import { meaningOfProtocol, type Refused, refusalOf, refusedAsPartial } from "../../rule-file/compile.ts";
+import { rulesThatHold } from "../../rules/engine/judge.ts";
 import { releasesOf } from "../../rules/engine/over-runs.ts";
-import { wholeEnvelope } from "../../runs/index.ts";
+import { promiseText, wholeEnvelope } from "../../runs/index.ts";
 import { type DoseTableOptions, withoutTable } from "../table/table.ts";
 import { type SheetSubject, sheetOf } from "./build-sheet.ts";
 import type { Sheet } from "./sheet.ts";
@@ -18,9 +19,11 @@ export type SheetResult =
  */
 export function sheetsOf(site: Site, file: string, options: DoseTableOptions): SheetResult[] | undefined {
   return judgeAllIn(site, file, options)?.map(({ judgement, inTheText }) => {
-    const { runs } = judgement.explored;
-    const subject = { ...judgement, inTheText, envelope: wholeEnvelope(runs), releases: releasesOf(runs) };
-    return sheetFor(subject, options);
+    const { explored, verdicts } = judgement;
+    const envelope = wholeEnvelope(explored.runs);
+    const leansOn = envelope ? explored.promisesOf(rulesThatHold(verdicts)).map(promiseText) : [];
+    const releases = releasesOf(explored.runs);
+    return sheetFor({ ...judgement, inTheText, envelope, leansOn, releases }, options);
   });
 }
 
@@ -31,12 +34,12 @@ export function sheetsOf(site: Site, file: string, options: DoseTableOptions): S
 export function sheetOfJudged(
   site: Site,
   protocol: Protocol,
-  { findings, verdicts, notJudged, envelope, releases = {} }: JudgedProtocol,
+  { findings, verdicts, notJudged, envelope, leansOn, releases = {} }: JudgedProtocol,
   options: DoseTableOptions,
 ): SheetResult {
   const read = site.file(protocol.origin.file);
   const inTheText = read ? textFindingsBefore(site, read) : [];
-  const subject = { protocol, findings, verdicts, notJudged, inTheText, envelope, releases };
+  const subject = { protocol, findings, verdicts, notJudged, inTheText, envelope, leansOn, releases };
   return sheetFor(subject, options);
 }
 

@@ -98,6 +98,7 @@ const OF_RESCUE: ReadonlySet<ColumnKey> = new Set([
   "totalMass",
   "totalMicrograms",
   "totalGrams",
+  "mixedIn",
   "note",
 ]);
 

@@ -2,17 +2,18 @@ import {
   decimalText,
   floorTo,
   inBase,
+  type MassUnit,
+  massText,
   paperText,
   quantityText,
   type Rational,
   ratio,
   rational,
 } from "@limbwright/shared/quantity";
-import type { Dose, Protocol } from "../../model/index.ts";
+import { type Dose, massUnitOf, type Protocol } from "../../model/index.ts";
 import { rangeText, type Variable } from "../../population/index.ts";
 import { isVolumeLimit } from "../../rules/facts/maximum.ts";
 import { syringeText } from "../../rules/facts/syringes.ts";
-import { type MassUnit, massText, massUnitOf } from "./mass-unit.ts";
 import type { RowPatient } from "./patients.ts";
 import type { DoseRow, MixedIn, PressureRow } from "./rows.ts";
 
@@ -78,9 +79,9 @@ export const COLUMNS = {
   totalVolume: ofDose("Total at most (mL)", ({ total, isMassTotal }) =>
     isMassTotal ? undefined : atMost(total),
   ),
-  totalMass: ofMass("mg", "Total at most (mg)", massTotal),
-  totalMicrograms: ofMass("mcg", "Total at most (mcg)", massTotal),
-  totalGrams: ofMass("g", "Total at most (g)", massTotal),
+  totalMass: ofTotal("mg", "Total at most (mg)"),
+  totalMicrograms: ofTotal("mcg", "Total at most (mcg)"),
+  totalGrams: ofTotal("g", "Total at most (g)"),
   pressure: { heading: "Cuff pressure (mmHg)", text: pressureOf },
   note: { heading: "Note", text: noteOf },
 } satisfies Record<string, Column>;
@@ -133,8 +134,12 @@ function massRate({ isMassRate, rate }: DoseRow): Rational | undefined {
   return isMassRate ? rate?.mul(HOUR) : undefined;
 }
 
-function massTotal({ isMassTotal, total }: DoseRow): Rational | undefined {
-  return isMassTotal ? total : undefined;
+/** Of an infusion, in the unit that its total is written in: that may be another than its rate's. */
+function ofTotal(unit: MassUnit, heading: string): Column {
+  return ofDose(heading, ({ dose, total, isMassTotal }) => {
+    const isTold = isMassTotal && dose.total && massUnitOf({ amount: dose.total }) === unit;
+    return total && isTold ? massText(total, unit, paperText) : undefined;
+  });
 }
 
 function isByVolume({ agent, amount }: Dose): boolean {

@@ -2,6 +2,7 @@ import {
   contains,
   type DrawnUp,
   inBase,
+  type MassUnit,
   quantityText,
   type Rational,
   volumeOnPaper,
@@ -14,6 +15,7 @@ import {
   type CuffSet,
   type Dose,
   type Maximum,
+  massUnitMixedIn,
   type Syringe,
   type WrittenQuantity,
 } from "../../model/index.ts";
@@ -21,7 +23,6 @@ import { type Box, evaluate, type Patient, variablesOf } from "../../population/
 import { isVolumeLimit, limitExpression, limitText, patientsUnder } from "../../rules/facts/maximum.ts";
 import { type DrawingUp, drawnUp, isRescue, syringeFor } from "../../rules/facts/syringes.ts";
 import { valueFor, withRowsBetween } from "./between-rows.ts";
-import { type MassUnit, massUnitMixedIn } from "./mass-unit.ts";
 import { bandsIn, type RowPatient, rowPatients } from "./patients.ts";
 
 /** What one patient gets of one dose. Numbers are exact, in mg, mL, mL/s or mg/s. */

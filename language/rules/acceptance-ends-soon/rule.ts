@@ -37,6 +37,6 @@ function tell({ origin, what, by, until }: Ending): Detected {
     origin,
     what: `${what} ends on ${until}.`,
     label: "ends soon",
-    next: `Have "${by}" look at it again, and write a new date or mend what it is for, before the protocol is stopped by it.`,
+    next: `Have "${by}" look at it again, and write a new date; or mend what it is for. Once it has ended, the protocol can only be written as a draft.`,
   };
 }

@@ -34,7 +34,7 @@ function judgeAdjuvant(dose: Dose, { agent, origin }: Adjuvant): Judgement {
       origin,
       what: `${agent.name} in \`${dose.name}\` adds little to the block, as far as trials tell.`,
       label: "adds little",
-      next: "Leave it out, or say in the local rules what it is for.",
+      next: "Leave it out, or accept it in the local rules, with what it is for.",
     });
   }
   return published

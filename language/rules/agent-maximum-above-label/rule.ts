@@ -1,9 +1,8 @@
-import { type Interval, inBase, intersect, isEmpty } from "@limbwright/shared/quantity";
+import { amountText, type Interval, inBase, intersect, isEmpty } from "@limbwright/shared/quantity";
 import { type Agent, agentsOf, type Maximum, type Protocol } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
 import { bandFaults, rangeText } from "../../population/index.ts";
 import type { AgentContext, Rule, RuleContext } from "../engine/definition.ts";
-import { amountText } from "../engine/evidence.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import type { ParameterValue } from "../engine/parameter.ts";
 import { type Answered, answeredMaxima, whyNotAnswered } from "../facts/answers.ts";

@@ -41,7 +41,7 @@ function tell({ decision, condition, text, origin }: PatientCondition): Judgemen
   const isCaution = decision === "caution";
   return found({
     origin,
-    what: `The protocol ${isCaution ? "only asks for caution" : "is allowed"} where a patient is allergic to what it gives.`,
+    what: `The protocol ${isCaution ? "only asks for caution in" : "allows"} a patient who is allergic to what it gives.`,
     label: "allergic to what is given",
     next: `Write \`contraindicated\` in place of \`${isCaution ? "caution" : "allowed"}\`; or say in the text which other drug the allergy is to. No reason makes it safe.`,
     repairs:

@@ -1,10 +1,10 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { inBase, quantityText, sameDimension, VOLUME, ZERO } from "@limbwright/shared/quantity";
-import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
+import { amountText, inBase, quantityText, sameDimension, VOLUME, ZERO } from "@limbwright/shared/quantity";
+import { type Amount, type Dose, massOrVolume, massUnitOf } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
 import { type Broken, compare, type Expression, regionsText, type Witness } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, type Detected, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule = {
@@ -55,7 +55,7 @@ function keepLess(
 }
 
 function disagreement(dose: Dose, amount: Amount, sameAmount: Amount, answer: Broken): Detected {
-  const unit = sameDimension(sameAmount.dimension, VOLUME) ? "mL" : "mg";
+  const unit = sameDimension(sameAmount.dimension, VOLUME) ? "mL" : massUnitOf({ amount: sameAmount });
   const both = ({ left, right }: Witness) =>
     `${amountText(left, unit)} written, ${amountText(right, unit)} by the concentration`;
   const strength = dose.concentration ? ` at ${quantityText(dose.concentration)}` : "";

@@ -1,8 +1,8 @@
-import { inBase, ZERO } from "@limbwright/shared/quantity";
-import { type Amount, type Dose, massOrVolume } from "../../model/index.ts";
+import { amountText, inBase, ZERO } from "@limbwright/shared/quantity";
+import { type Amount, type Dose, massOrVolume, massUnitOf } from "../../model/index.ts";
 import { type Box, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule = {
@@ -32,7 +32,7 @@ function judgeOverZero(dose: Dose, amount: Amount, context: RuleContext): Judgem
       origin: amount.origin,
       what: `An amount of \`${dose.name}\` is zero or less: ${regionsText(broken.regions)}.`,
       label: "zero or less",
-      next: "Write an amount that every patient can be given, with a smaller step to round to or a greater amount for the smallest; or do not cover those patients.",
+      next: "Write a greater amount for the smallest patients, or round it to a smaller step; or do not cover these patients.",
       patients: evidenceOf(broken, ({ left }) => amountText(left, unitOf(amount))),
     }),
   );
@@ -60,7 +60,7 @@ function judgeWithinTotal(dose: Dose, amount: Amount, total: Amount, context: Ru
       origin: amount.origin,
       what: `One giving of \`${dose.name}\` is more than its own \`total up to\`: ${regionsText(broken.regions)}.`,
       label: "more than its total",
-      next: "End the amount itself with `up to`; `total up to` is for all givings together.",
+      next: "End the amount itself with `up to`; `total up to` only ends an infusion.",
       related: [{ origin: total.origin, note: "the total" }],
       patients: evidenceOf(
         broken,
@@ -71,7 +71,8 @@ function judgeWithinTotal(dose: Dose, amount: Amount, total: Amount, context: Ru
   );
 }
 
-/** In mg or mL, for a rate by the hour. */
-function unitOf({ dimension }: Amount): string {
-  return `${dimension.mass ? "mg" : "mL"}${dimension.time ? "/h" : ""}`;
+/** In the mass that it is written in or in mL, for a rate by the hour. */
+function unitOf(amount: Amount): string {
+  const { dimension } = amount;
+  return `${dimension.mass ? massUnitOf({ amount }) : "mL"}${dimension.time ? "/h" : ""}`;
 }

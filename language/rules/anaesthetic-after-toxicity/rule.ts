@@ -67,6 +67,6 @@ function words(origin: Origin, protocol: Protocol): Omit<Detected, "run"> {
     origin,
     what: `${step ? `\`${stepWords(step)}\`` : "A local anaesthetic"} can come after signs of toxicity.`,
     label: "a local anaesthetic after signs of toxicity",
-    next: "Give no local anaesthetic, by no step, once signs of toxicity were seen; end the answer to them in an emergency that gives none.",
+    next: "Give no local anaesthetic once signs of toxicity have been seen; let them lead to an emergency that gives none.",
   };
 }

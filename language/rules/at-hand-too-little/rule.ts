@@ -1,4 +1,4 @@
-import { inBase, quantityText, VOLUME } from "@limbwright/shared/quantity";
+import { inBase, massUnitIn, quantityText, VOLUME } from "@limbwright/shared/quantity";
 import type { AmountAtHand, Protocol } from "../../model/index.ts";
 import { regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
@@ -40,7 +40,7 @@ function judgeAmount({ agent, amount }: AmountAtHand, counts: DoseCounts, contex
   const { origin } = amount;
   const total = totalOf([agent], counts, protocol, isVolume ? "volume" : "mass");
   if (total.kind === "unknown") return { found: [], undecided: [total] };
-  const unit = isVolume ? "mL" : "mg";
+  const unit = isVolume ? "mL" : (massUnitIn(amount.unit.symbol) ?? "mg");
   const given = protocol.doses.find((dose) => isSameDrug(dose.agent, agent));
   return judgePatients(
     context,
@@ -49,7 +49,7 @@ function judgeAmount({ agent, amount }: AmountAtHand, counts: DoseCounts, contex
       origin,
       what: `${quantityText(amount)} of ${agent.name} are at hand, and the protocol gives some patients more: ${regionsText(broken.regions)}.`,
       label: "too little at hand",
-      next: "Have more at hand, or write from where the rest is brought, and in what time, and accept this finding with that reason.",
+      next: "Have more at hand; or accept this finding, with the reason: where the rest comes from, and how soon.",
       ...(given && { related: [{ origin: given.origin, note: "given here" }] }),
       patients: evidenceOf(broken, (witness) => absoluteText(witness, unit)),
     }),

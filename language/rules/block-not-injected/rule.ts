@@ -55,7 +55,7 @@ function noInjection(protocol: Protocol, [other]: readonly Injection[]): Detecte
     const agent = doseGivenBy(other, protocol)?.agent?.name;
     return {
       origin: other.origin,
-      what: `\`${name}\` injects ${agent ?? other.dose}, which is no local anaesthetic, and nothing else: there is no block to prove anything of.`,
+      what: `\`${name}\` injects ${agent ?? other.dose}, which is no local anaesthetic, and nothing else: there is no block, so nothing can be proven of it.`,
       label: "no local anaesthetic",
       next: "Inject a dose of a local anaesthetic; what is mixed into it stands in that dose, as `with …`.",
     };
@@ -65,7 +65,7 @@ function noInjection(protocol: Protocol, [other]: readonly Injection[]): Detecte
   );
   return {
     origin: given?.origin ?? nameOrigin,
-    what: `No step of \`${name}\` injects a local anaesthetic behind a cuff: there is no block to prove anything of.`,
+    what: `No step of \`${name}\` injects a local anaesthetic behind a cuff: there is no block, so nothing can be proven of it.`,
     label: "no block is injected",
     next: "Write `inject DOSE` where the block is injected.",
   };

@@ -1,5 +1,6 @@
 import type { PatientEvidence } from "@limbwright/shared/finding";
 import {
+  amountText,
   decimalText,
   type Interval,
   inBase,
@@ -10,7 +11,7 @@ import {
   ZERO,
 } from "@limbwright/shared/quantity";
 import { listText } from "@limbwright/shared/text";
-import type { Maximum } from "../../model/index.ts";
+import { type Maximum, massUnitOfAgent } from "../../model/index.ts";
 import {
   type Box,
   bandFaults,
@@ -24,7 +25,7 @@ import {
   type SharesOver,
 } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText, whom } from "../engine/evidence.ts";
+import { whom } from "../engine/evidence.ts";
 import { type Detected, HOLDS, type Judgement, type Undecided, undecided } from "../engine/judgement.ts";
 import { totalOf } from "../facts/cumulative.ts";
 import { agentsIn, type Drug, drugsInDoses, isLocalAnaesthetic } from "../facts/drugs.ts";
@@ -130,7 +131,7 @@ function tellOver(
     origin: last ?? context.protocol.nameOrigin,
     what: `${countsText(drugs, counts, context.protocol)}: ${names} together come to more than one whole maximum${who}.`,
     label: "over the maximum together",
-    next: "Lower the doses until the fractions of their maxima add up to at most 100 %, or use one local anaesthetic.",
+    next: "Lower the doses until their shares of the maxima add up to 100 % at most, or use one local anaesthetic.",
     related: [
       ...related,
       ...drugs.map(({ agent }) => ({ origin: agent.nameOrigin, note: `the maxima of ${agent.name}` })),
@@ -161,7 +162,7 @@ function fractionsText(portions: readonly Portion[], patient: Patient): string {
   const sum = parts.reduce((all, { share }) => all.add(share), ZERO);
   const named = parts.map(
     ({ drug, given, share }) =>
-      `${drug.agent.name} ${amountText(given, "mg")}, ${percent(share)} of its maximum`,
+      `${drug.agent.name} ${amountText(given, massUnitOfAgent(drug.agent))}, ${percent(share)} of its maximum`,
   );
   return `${named.join("; ")}; ${percent(sum)} in all`;
 }

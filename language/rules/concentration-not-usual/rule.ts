@@ -1,8 +1,7 @@
-import { inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
+import { amountText, inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
 import type { CuffPlace, Dose, WrittenQuantity } from "../../model/index.ts";
 import { regionText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText } from "../engine/evidence.ts";
 import { combine, found, HOLDS, type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { adultsOf, type PatientGroup } from "../facts/age-groups.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
@@ -24,7 +23,7 @@ function tooStrong(dose: Dose, concentration: WrittenQuantity, context: RuleCont
   return unusual(dose, concentration, {
     what: `\`${dose.name}\` is injected at ${quantityText(concentration)}; up to ${amountText(highest, "%")} is usual.`,
     label: `stronger than ${amountText(highest, "%")}`,
-    next: `Dilute it to ${amountText(highest, "%")} and say so in the formulary (\`concentration\`, \`diluted with\`), or say why not in the local rules.`,
+    next: `Dilute it to ${amountText(highest, "%")} and say so in the formulary (\`concentration\`, \`diluted with\`), or accept it in the local rules, with the reason.`,
   });
 }
 
@@ -52,7 +51,7 @@ function weak(dose: Dose, concentration: WrittenQuantity, least: Rational, adult
     {
       what: `\`${dose.name}\` is injected at ${quantityText(concentration)}; ${amountText(least, "%")} or more is usual${whom}.`,
       label: `weaker than ${amountText(least, "%")}`,
-      next: `Use ${amountText(least, "%")}, or say why not in the local rules.`,
+      next: `Use ${amountText(least, "%")}, or accept it in the local rules, with the reason.`,
     },
     adults,
   );

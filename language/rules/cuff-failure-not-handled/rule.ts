@@ -125,7 +125,7 @@ function onlyTheFirst(handler: Handler): Omit<Detected, "run"> {
   return {
     origin: handler.origin,
     severity: "unsafe",
-    what: "The answer to a leak can be used up: a cuff that leaks once more meets none.",
+    what: "The answer to a leak can be used up: when a cuff leaks again there is none.",
     label: "no answer to the next leak",
     next: "Remove `once` or `up to N times`.",
   };

@@ -80,7 +80,7 @@ function flatForLess(
     };
   }
   return {
-    next: `It is let down for ${durationText(inBase(written))}, and takes up to ${secondsText(comingUp)} to come up again: shorten that, in \`takes\` of this step or in \`cuff-action-time\` of the local rules.`,
+    next: `It is let down for ${durationText(inBase(written))}, and takes up to ${secondsText(comingUp)} to come up again: shorten that: the \`takes\` of this step, or a \`cuff-action-time\` that the local rules have lengthened.`,
   };
 }
 

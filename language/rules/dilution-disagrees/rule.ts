@@ -1,4 +1,4 @@
-import { inBase, quantityText, type Rational } from "@limbwright/shared/quantity";
+import { inBase, quantityText, type Rational, roundedText } from "@limbwright/shared/quantity";
 import type { Agent, WrittenQuantity } from "../../model/index.ts";
 import { removeStatement } from "../../model/text-changes.ts";
 import type { Rule } from "../engine/definition.ts";
@@ -51,7 +51,7 @@ function withoutDiluent(agent: Agent, wanted: WrittenQuantity, supply: Supply, s
 function recipeText(wanted: WrittenQuantity, { concentration, volume }: Supply, supplied: Rational): string {
   if (inBase(wanted).compare(0) <= 0) return "A concentration of zero cannot be made.";
   const whole = volume.value.mul(supplied).div(inBase(wanted));
-  const text = (value: Rational) => quantityText({ value, unit: volume.unit });
+  const text = (value: Rational) => roundedText({ value, unit: volume.unit });
   return `${text(volume.value)} of ${quantityText(concentration)} and ${text(whole.sub(volume.value))} of diluent make ${text(whole)} of ${quantityText(wanted)}.`;
 }
 

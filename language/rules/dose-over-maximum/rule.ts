@@ -1,5 +1,5 @@
 import type { Origin, Repair } from "@limbwright/shared/finding";
-import { quantityText } from "@limbwright/shared/quantity";
+import { type MassUnit, quantityText } from "@limbwright/shared/quantity";
 import {
   type Adjuvant,
   type Agent,
@@ -7,6 +7,8 @@ import {
   type Dose,
   type Maximum,
   massAndVolume,
+  massUnitMixedIn,
+  massUnitOf,
 } from "../../model/index.ts";
 import { type Box, type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
@@ -50,6 +52,7 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
       origin,
       amount: written,
       in: (measured) => singleAmount(dose, measured),
+      told: massUnitOf(dose),
     },
     context,
   );
@@ -72,8 +75,9 @@ function judgeOtherWriting(dose: Dose, agent: Agent, context: RuleContext): Judg
   if (!sameAmount) return HOLDS;
   const written = massAndVolume(sameAmount, concentration);
   const given = (measured: Measured) => written[measured];
+  const told = massUnitOf({ amount: sameAmount, ...(concentration && { concentration }) });
   return judgeGiven(
-    { dose, subject: dose.name, agent, origin: sameAmount.origin, amount: undefined, in: given },
+    { dose, subject: dose.name, agent, origin: sameAmount.origin, amount: undefined, in: given, told },
     context,
   );
 }
@@ -83,7 +87,14 @@ function judgeAdjuvant(dose: Dose, adjuvant: Adjuvant, context: RuleContext): Ju
   if (!agent || !amount)
     return undecided(`what is mixed into \`${dose.name}\` is not understood`, adjuvant.origin);
   return judgeGiven(
-    { dose, agent, origin: amount.origin, amount, in: (measured) => adjuvant[measured] },
+    {
+      dose,
+      agent,
+      origin: amount.origin,
+      amount,
+      in: (measured) => adjuvant[measured],
+      told: massUnitMixedIn(adjuvant),
+    },
     context,
   );
 }
@@ -99,6 +110,8 @@ interface Given {
   readonly amount: Amount | undefined;
   /** In mg or in mL; undefined where no concentration tells. */
   readonly in: (measured: Measured) => Expression | undefined;
+  /** The unit that its mass is written in, and told in. */
+  readonly told: MassUnit;
 }
 
 function judgeGiven(given: Given, context: RuleContext): Judgement {
@@ -128,7 +141,7 @@ function judgeMaximum(given: Given, maximum: Maximum, context: RuleContext): Jud
     next: `Lower the amount, or end it with \`up to\` ${quantityText(maximum.limit)}.`,
     repairs: withinMaximum(given, maximum, context.box),
     related: [{ origin: maximum.origin, note: "the maximum" }],
-    patients: evidenceOf(broken, (witness) => overText(witness, maximum)),
+    patients: evidenceOf(broken, (witness) => overText(witness, maximum, given.told)),
   }));
 }
 

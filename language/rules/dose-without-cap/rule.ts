@@ -1,10 +1,9 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { quantityText } from "@limbwright/shared/quantity";
-import type { Dose, Maximum } from "../../model/index.ts";
+import { amountText, quantityText } from "@limbwright/shared/quantity";
+import { type Dose, type Maximum, massUnitOf } from "../../model/index.ts";
 import { needsALook, wordsAfter } from "../../model/text-changes.ts";
 import { type Box, findExtremes, patientText, withoutRounding } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText } from "../engine/evidence.ts";
 import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeInjectedAnaesthetics } from "../facts/injected-drugs.ts";
 import { isPerWeight, isVolumeLimit } from "../facts/maximum.ts";
@@ -24,7 +23,7 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
   const capText = cap ? quantityText(cap.limit) : "200 mg";
   return found({
     origin: dose.amount.origin,
-    what: `\`${dose.name}\` grows with the weight without an end${heaviestText(dose, context)}.`,
+    what: `\`${dose.name}\` goes up with the weight and has no cap${heaviestText(dose, context)}.`,
     label: "no greatest amount",
     next: cap
       ? `End it with \`up to ${capText}\`, the agent's maximum, or with less.`
@@ -46,7 +45,7 @@ function withoutHeaviest(box: Box): Box {
 function heaviestText(dose: Dose, { box, isCancelled }: RuleContext): string {
   const given = dose.mass && findExtremes(dose.mass, box, { cancelled: isCancelled });
   if (given?.kind !== "extremes" || given.greatest.kind === "endless") return "";
-  return `: ${amountText(given.greatest.value, "mg")} at ${patientText(given.greatest.patient)}`;
+  return `: ${amountText(given.greatest.value, massUnitOf(dose))} at ${patientText(given.greatest.patient)}`;
 }
 
 /** Only a plain quantity: behind a sum the words would cap its last part alone to the reader's eye. */

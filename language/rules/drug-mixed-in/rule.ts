@@ -1,6 +1,6 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { quantityText } from "@limbwright/shared/quantity";
-import type { Agent, Maximum } from "../../model/index.ts";
+import { type MassUnit, quantityText } from "@limbwright/shared/quantity";
+import { type Agent, type Maximum, massUnitMixedIn, massUnitOf } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
 import { type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
@@ -61,10 +61,15 @@ function judgeAmount(
       says: `more than the ${quantityText(most)} that trials of this block mixed in: ${regionsText(broken.regions)}`,
       next: doubt
         ? "Take it out: in this amount it paralyses whomever it reaches."
-        : "Lower it to what was tried, or say in the local rules why it is more.",
+        : "Lower it to what was tried, or accept it in the local rules, with the reason for more.",
     }),
-    patients: evidenceOf(broken, (witness) => overText(witness, limit)),
+    patients: evidenceOf(broken, (witness) => overText(witness, limit, toldIn(drug))),
   }));
+}
+
+function toldIn({ dose, origin, isMixedIn }: InjectedDrug): MassUnit {
+  const adjuvant = isMixedIn ? dose.adjuvants.find((one) => one.origin === origin) : undefined;
+  return adjuvant ? massUnitMixedIn(adjuvant) : massUnitOf(dose);
 }
 
 function massOf({ agent, dose, origin, isMixedIn }: InjectedDrug): Expression | undefined {
@@ -77,7 +82,7 @@ function tellParalysing(drug: InjectedDrug, agent: Agent): Detected {
     severity: "doubtful",
     label: "paralyses",
     says: "which paralyses: trials gave as little, and it is for whoever can take over the breathing",
-    next: "Leave it out, or say in the local rules who is there to ventilate.",
+    next: "Leave it out, or accept it in the local rules, with who is there to ventilate.",
   });
 }
 
@@ -86,7 +91,7 @@ function tellUnknown(drug: InjectedDrug, agent: Agent): Detected {
     severity: "doubtful",
     label: "no published use",
     says: "of which no published use in intravenous regional anaesthesia is known here",
-    next: "Take it out, or correct its name and its ATC code; or say in the local rules what it is for, and where that is published.",
+    next: "Take it out, or correct its name and its ATC code; or accept it in the local rules, with what it is for and where that is published.",
   });
 }
 

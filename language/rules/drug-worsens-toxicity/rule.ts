@@ -1,7 +1,8 @@
+import { amountText } from "@limbwright/shared/quantity";
 import { type Agent, canonicalName, type Dose, isAgent } from "../../model/index.ts";
 import { type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText, evidenceOf, judgePatients, perWeightText } from "../engine/evidence.ts";
+import { evidenceOf, judgePatients, perWeightText } from "../engine/evidence.ts";
 import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { singleAmount } from "../facts/cumulative.ts";
 import { toxicityAnswers } from "../facts/emergencies-reached.ts";
@@ -25,7 +26,7 @@ function judgeDose(dose: Dose, context: RuleContext): Judgement {
     origin: dose.agentOrigin,
     what: `\`${dose.name}\` gives ${agent.name} while toxicity is treated; published advice is to avoid ${group.says} there.`,
     label: "not in local anaesthetic toxicity",
-    next: "Leave it out; treat a low pressure or an arrhythmia as the published scheme that the hospital follows has it.",
+    next: "Leave it out; treat low blood pressure or an arrhythmia by the published scheme that your hospital follows.",
   });
 }
 

@@ -1,5 +1,5 @@
 import type { Origin, PatientEvidence } from "@limbwright/shared/finding";
-import { decimalText, fromBase, quantityText, type Rational } from "@limbwright/shared/quantity";
+import { amountText, type Rational } from "@limbwright/shared/quantity";
 import {
   type Box,
   type Broken,
@@ -71,15 +71,11 @@ export function perWeightText(witness: Witness, unit: string): string {
   const weight = witness.patient.weight;
   // Where the text does not say who is covered, the patient found may have no weight at all.
   if (!weight || weight.equals(0)) return absoluteText(witness, unit);
-  const each = (value: Rational) => `${decimalText(fromBase(value, unit).value.div(weight)).text} ${unit}/kg`;
+  const each = (value: Rational) => `${amountText(value.div(weight), unit)}/kg`;
   return `${amountText(witness.left, unit)} = ${each(witness.left)}, ${each(witness.excess)} over`;
 }
 
 /** "500 mg, 200 mg over". */
 export function absoluteText(witness: Witness, unit: string): string {
   return `${amountText(witness.left, unit)}, ${amountText(witness.excess, unit)} over`;
-}
-
-export function amountText(value: Rational, unit: string): string {
-  return quantityText(fromBase(value, unit));
 }

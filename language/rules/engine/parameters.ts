@@ -11,7 +11,7 @@ import {
 import type { LocalRules, ParameterSetting } from "../../model/index.ts";
 import { closestName } from "../../model/spelling.ts";
 import type { StatedRule } from "./definition.ts";
-import { GENERAL_PARAMETERS, type Parameter, type ParameterValue } from "./parameter.ts";
+import { boundsText, GENERAL_PARAMETERS, type Parameter, type ParameterValue } from "./parameter.ts";
 
 /** The parameters of one rule as a protocol's local rules set them; a setting that is refused is left out. */
 export function parametersFor(
@@ -103,25 +103,27 @@ function refusalOf(parameter: Parameter, setting: ParameterSetting): Refusal | u
   // A bare number has no unit to stand behind it.
   const said = quantityText(setting.value.quantity).trim();
   const passed = passedBound(parameter, value);
+  const standard = standardText(parameter);
   if (passed !== undefined) {
-    const bound = withUnit(parameter, passed);
     return {
       rule: "parameter-not-allowed",
-      what: `${said} passes the bound of \`${parameter.name}\`, ${bound}; the standard, ${standardText(parameter)}, is used instead.`,
+      what: `${said} passes the bound of \`${parameter.name}\`, ${withUnit(parameter, passed)}; the standard, ${standard}, is used instead.`,
       label: "past the bound",
-      next: `Write a value up to ${bound}, or remove the line.`,
+      next: `Write what is ${boundsText(parameter)}, or remove the line.`,
     };
   }
   const departs = isDeparture(parameter, value);
   if (!departs || (setting.because?.trim() && setting.by?.trim())) return undefined;
-  const than = parameter.tighter === undefined ? "another than" : "looser than";
+  const { tighter } = parameter;
   return {
     rule: "parameter-not-allowed",
-    what: `${said} is ${than} the standard, ${standardText(parameter)}, and lacks a reason or the role that decided it; the standard is used instead.`,
-    label: `${than.split(" ")[0]}, without a reason and a role`,
-    next: `Add \`because "…"\` and \`by "…"\`, or write ${parameter.tighter === undefined ? "the standard" : "a value that is not looser"}.`,
+    what: `${said} is ${tighter === undefined ? "not" : "looser than"} the standard, ${standard}, and lacks a reason or the role that decided it; the standard is used instead.`,
+    label: `${tighter === undefined ? "not the standard" : "looser than the standard"}, without a reason and a role`,
+    next: `Add \`because "…"\` and \`by "…"\`, or write ${standard}${tighter === undefined ? "" : OR_TIGHTER[tighter]}.`,
   };
 }
+
+const OR_TIGHTER = { higher: " or more", lower: " or less" } as const;
 
 /** The bound that a value passes, as it is stated; undefined where it stays within all of them. */
 export function passedBound(parameter: Parameter, value: Rational): string | undefined {

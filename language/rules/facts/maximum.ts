@@ -7,6 +7,8 @@ import {
   intersect,
   isEmpty,
   lesser,
+  type MassUnit,
+  massUnitIn,
   quantityText,
   type Rational,
   sameDimension,
@@ -47,9 +49,9 @@ export function withinLimit(amount: Expression, maximum: Maximum) {
   return { amount, is: "at-most", limit: limitExpression(maximum), measure } as const;
 }
 
-/** How far an amount is over a limit for a patient: "200 mg = 4.44 mg/kg, 0.44 mg/kg over". */
-export function overText(witness: Witness, maximum: Maximum): string {
-  const unit = isVolumeLimit(maximum) ? "mL" : "mg";
+/** How far an amount is over a limit for a patient: "200 mg = 4.44 mg/kg, 0.44 mg/kg over"; a mass in the limit's unit, or in another. */
+export function overText(witness: Witness, maximum: Maximum, told?: MassUnit): string {
+  const unit = isVolumeLimit(maximum) ? "mL" : (told ?? massUnitIn(maximum.limit.unit.symbol) ?? "mg");
   return isPerWeight(maximum.limit.unit.dimension)
     ? perWeightText(witness, unit)
     : absoluteText(witness, unit);

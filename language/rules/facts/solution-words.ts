@@ -37,7 +37,7 @@ function wordsOf(text: string): Pick<NamedInSolution, "word" | "is">[] {
 }
 
 /** Adrenaline is written as a part of so many: 1:200 000, 1 in 80,000. No other drug of these solutions is. */
-const VASOCONSTRICTOR_RATIO = /\b1\s*(?::|in|\/)\s*\d{2,3}[ ,.]?000\b/i;
+const VASOCONSTRICTOR_RATIO = /\b1\s*(?::|in|\/)\s*\d{2,3}[ ,.\u00a0\u2009\u202f]?000\b/i;
 
 /** Names, from memory; saline and Ringer's and their like are none of them. */
 const SOLUTES: readonly { readonly pattern: RegExp; readonly is: NamedInSolution["is"] }[] = [

@@ -60,5 +60,5 @@ export function syringeText({ volume, mark }: Syringe): string {
 
 /** A mark is told as it is written: two decimals would turn 0.005 mL into another one. */
 export function markText(mark: Syringe["mark"]): string {
-  return quantityText(mark, 6);
+  return quantityText(mark);
 }

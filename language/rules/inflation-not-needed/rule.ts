@@ -26,7 +26,7 @@ export const rule: Rule<"runs"> = {
         origin,
         what: `\`${step ? stepWords(step) : "inflate"}\` can come while ${areUpText(cuffsUpAfter(run, protocol))} already.`,
         label: "up already",
-        next: "Remove it: `deflate … for` brings the cuffs up itself. Where the team is to look at the gauge, write `confirm`; where it depends, an `ask`.",
+        next: "Remove it: `deflate … for` brings the cuffs up itself. To have the gauge looked at, write `confirm`; where it depends, `ask` first.",
       };
     }),
 };

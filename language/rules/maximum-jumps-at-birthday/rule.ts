@@ -1,8 +1,7 @@
-import { contains, dayOfAgeText, type Rational, ratio } from "@limbwright/shared/quantity";
-import type { Agent } from "../../model/index.ts";
+import { amountText, contains, dayOfAgeText, type Rational, ratio } from "@limbwright/shared/quantity";
+import { type Agent, massUnitOfAgent } from "../../model/index.ts";
 import { type Box, type Expression, evaluate, findExtremes, patientText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText } from "../engine/evidence.ts";
 import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { findInjectedDrugs, type InjectedDrug } from "../facts/injected-drugs.ts";
 import { isVolumeLimit, limitExpression } from "../facts/maximum.ts";
@@ -44,13 +43,13 @@ function judgeChange(
   const [worst] = most.sort((a, b) => b.value.abs().compare(a.value.abs()));
   const doses = worst && [before, after].map((limit) => evaluate(limit, worst.patient));
   if (!worst || worst.value.equals(0) || !doses?.[0] || !doses[1]) return HOLDS;
-  const [young, old] = doses.map((dose) => amountText(dose as Rational, "mg"));
+  const [young, old] = doses.map((dose) => amountText(dose as Rational, massUnitOfAgent(agent)));
   const day = dayOfAgeText(change);
   return found({
     origin,
     what: `The maximum of ${agent.name} jumps at ${patientText(worst.patient)}: ${young} the day before ${day}, ${old} from it.`,
     label: `jumps on ${day}`,
-    next: "Keep it if that is what the formulary means; the same maximum on both sides, or a dose below both, has no jump.",
+    next: "Keep it if the formulary means it; otherwise give both ages the same maximum.",
   });
 }
 

@@ -1,14 +1,16 @@
+import { amountText } from "@limbwright/shared/quantity";
 import {
   type Dose,
   type Emergency,
   type Handler,
+  massUnitOf,
   type Protocol,
   type Step,
   stepsWithin,
 } from "../../model/index.ts";
 import { compare, type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { absoluteText, amountText, evidenceOf } from "../engine/evidence.ts";
+import { absoluteText, evidenceOf } from "../engine/evidence.ts";
 import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { totalOf } from "../facts/cumulative.ts";
 import { agentsIn, isMethylthioninium, isPrilocaine } from "../facts/drugs.ts";
@@ -80,11 +82,12 @@ function largeDose(context: RuleContext, doses: readonly Dose[]): Partial<Detect
   });
   if (answer.kind !== "broken") return {};
   const milligrams = amountText(limit, "mg");
+  const [told = "mg"] = doses.map(massUnitOf);
   return {
     severity: "unsafe",
     label: `no plan, from ${milligrams} on`,
     why: `From about ${milligrams} of prilocaine methaemoglobinaemia is clinically significant: ${regionsText(answer.regions)}.`,
-    patients: evidenceOf(answer, (witness) => absoluteText(witness, "mg")),
+    patients: evidenceOf(answer, (witness) => absoluteText(witness, told)),
   };
 }
 

@@ -139,7 +139,7 @@ function gapOf(protocol: Protocol, handler: Handler): Gap | undefined {
   }
   if (handler.cuff !== undefined) {
     return {
-      what: "Signs of toxicity are answered for one cuff only, and nobody knows past which one the drug has come.",
+      what: "Signs of toxicity are answered for one cuff only, and nobody can tell past which cuff the drug has come.",
       label: "for one cuff only",
       next: `Remove \`of ${handler.cuff}\`.`,
     };

@@ -1,5 +1,5 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { quantityText, type Rational, rational } from "@limbwright/shared/quantity";
+import { amountText, quantityText, type Rational, rational } from "@limbwright/shared/quantity";
 import { type AmountNode, usesOcclusionPressure } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
 import {
@@ -11,7 +11,7 @@ import {
   type Witness,
 } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, type Judgement, undecided } from "../engine/judgement.ts";
 import { parametersFor } from "../engine/parameters.ts";
 import { adultsOf, amongThose, childrenOf, type PatientGroup } from "../facts/age-groups.ts";

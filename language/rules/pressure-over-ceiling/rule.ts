@@ -1,9 +1,9 @@
-import { inBase, lesser, quantityText, type Rational } from "@limbwright/shared/quantity";
+import { amountText, inBase, lesser, quantityText, type Rational } from "@limbwright/shared/quantity";
 import { type CuffPlace, type CuffSet, usesOcclusionPressure } from "../../model/index.ts";
 import { lineInside, needsALook, writeInstead } from "../../model/text-changes.ts";
 import { regionsText, regionText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { absoluteText, amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { absoluteText, evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { childrenOf } from "../facts/age-groups.ts";
 import { placeOf, upToParameter } from "../facts/raised-parameter.ts";

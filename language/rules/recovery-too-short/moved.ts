@@ -53,7 +53,7 @@ function tell({ origin }: Step, text: string): Detected {
   return {
     origin,
     severity: "doubtful",
-    what: `"${text}" moves the patient while recovery goes on; on the way nobody sees signs, or has the rescue at hand.`,
+    what: `"${text}" moves the patient while recovery goes on; on the way nobody looks for signs, and the rescue is not at hand.`,
     label: "moves the patient",
     next: "Let the patient stay until recovery is over, and write the move as a step after it.",
   };

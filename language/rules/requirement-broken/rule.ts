@@ -35,7 +35,7 @@ function wordsOf(requirement: Requirement, { run }: BrokenCheck): Words {
       return {
         what: `A run comes to what ${title} says must never be: \`${conditionWords(property.condition)}\`.`,
         label: "is not kept on every run",
-        next: "Change the steps so that it cannot come about, or say less in the requirement.",
+        next: "Change the steps so that it cannot come about, or ask for less in the requirement.",
       };
     case "only-when":
       return {

@@ -1,5 +1,6 @@
 import type { Origin, PatientEvidence, Severity } from "@limbwright/shared/finding";
 import {
+  amountText,
   type Dimension,
   decimalText,
   durationText,
@@ -21,7 +22,7 @@ import {
   regionsText,
   type Witness,
 } from "../../population/index.ts";
-import { amountText, evidenceOf } from "../engine/evidence.ts";
+import { evidenceOf } from "../engine/evidence.ts";
 import type { Undecided } from "../engine/judgement.ts";
 import { isInfusion, lipidDosesGiven } from "../facts/emergencies-reached.ts";
 import { mostGiven } from "../facts/most-given.ts";

@@ -39,7 +39,7 @@ function words({ origin }: BrokenCheck, { protocol }: RuleContext): Omit<Detecte
   const isMixedIn = step?.kind === "inject";
   return {
     origin,
-    what: `${drug} makes sleepy${isMixedIn ? " when the cuff comes down" : ""}, and the protocol does not say who watches breathing and consciousness, or what is done when the patient cannot be roused.`,
+    what: `${drug} sedates${isMixedIn ? " when the cuff comes down" : ""}, and the protocol does not say who watches breathing and consciousness, or what is done when the patient cannot be roused.`,
     label: "sedated, and nobody watches",
     next: 'Write who watches, as `task "Watches breathing and consciousness, and does nothing else" by "…"`; and an answer, as `event drowsy "Drowsy, or breathing slowly"` with `when drowsy { … }`.',
   };

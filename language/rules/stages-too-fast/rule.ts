@@ -71,7 +71,7 @@ function stagesUnwatched(protocol: Protocol): Detected[] {
     origin,
     what: "Between two stages of the release the team waits, and nobody is said to watch for signs.",
     label: "nobody watches",
-    next: "Write `watch` instead of `wait`: the signs of the first stage are what it is made for.",
+    next: "Write `watch` instead of `wait`: the pause is there for somebody to look for signs.",
   }));
 }
 

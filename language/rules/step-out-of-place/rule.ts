@@ -93,7 +93,7 @@ const NEEDS: { readonly [Kind in NeedyKind]: Need<Extract<Step, { readonly kind:
     words: ({ says, up }) => ({
       what: `${says} can begin while ${areUpText(up)}.`,
       label: "a cuff is still up",
-      next: "Write `deflate all` before it, on every way that leads here.",
+      next: "Write `deflate all` before it, on each way on which a cuff is still up.",
     }),
     repairs: () => [],
   },

@@ -142,7 +142,7 @@ function flawWords(flaw: DecisionFlaw, end: EndOfWork): Words {
       };
     case "on-some-ways":
       return {
-        what: `${ending(end)}; another anaesthetic is decided on in one branch only, and in the other nothing is.`,
+        what: `${ending(end)}; another anaesthetic is decided on in one branch only; in the other nothing is decided.`,
         label: "decided in one branch only",
         next: "Write the decision before the question, or in both its branches.",
       };

@@ -1,9 +1,9 @@
 import type { Origin } from "@limbwright/shared/finding";
-import { inBase, LITTLE, ONE, type Rational, USUAL_MARK } from "@limbwright/shared/quantity";
+import { amountText, inBase, LITTLE, ONE, type Rational, USUAL_MARK } from "@limbwright/shared/quantity";
 import type { Adjuvant, Dose, Syringe } from "../../model/index.ts";
 import { type Expression, regionsText, type Witness, withoutRounding } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, HOLDS, type Judgement } from "../engine/judgement.ts";
 import { type DrawingUp, drawingUpIn, isRescue, markText, syringeFor } from "../facts/syringes.ts";
 

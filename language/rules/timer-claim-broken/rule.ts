@@ -148,7 +148,7 @@ function wordsOf({ kind, timer, bound }: Claim, run: Run, time: number | undefin
     return {
       what: `${said} at the release, and the release can come when it ${comes}.`,
       label: `the release can come when it ${comes}`,
-      next: `Write \`wait for ${timer.name}\` before the release, or write less.`,
+      next: `Write \`wait for ${timer.name}\` before the release, or claim less in the timer.`,
     };
   }
   if (run.steps.at(-1)?.kind === "finish") {

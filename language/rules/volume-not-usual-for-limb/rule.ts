@@ -1,10 +1,10 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { fromBase, quantityText, type Rational, ratio } from "@limbwright/shared/quantity";
+import { amountText, fromBase, quantityText, type Rational, ratio } from "@limbwright/shared/quantity";
 import { type Dose, massAndVolume } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
 import { type Broken, type Expression, regionsText } from "../../population/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
-import { amountText, evidenceOf, judgePatients } from "../engine/evidence.ts";
+import { evidenceOf, judgePatients } from "../engine/evidence.ts";
 import { combine, type Detected, HOLDS, type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { adultsOf, amongThose } from "../facts/age-groups.ts";
 import { repairByLowering } from "../facts/amount-repairs.ts";

@@ -19,7 +19,7 @@ test("a text of a million characters is read, and one more is refused in words",
   const [problem, ...others] = problemsOf(`${text} `);
   expect(others).toEqual([]);
   expect(problem).toMatchObject({ rule: "text-not-understood", origin: { start: { line: 1, column: 1 } } });
-  expect(problem?.what).toContain("1,000,001 characters; at most 1,000,000");
+  expect(problem?.what).toContain("1\u202f000\u202f001 characters; at most 1\u202f000\u202f000");
   expect(problem?.next).toContain("one protocol a file");
 });
 

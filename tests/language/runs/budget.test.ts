@@ -75,7 +75,7 @@ test("a protocol with too many runs ends as not decided inside its budget, with 
   const verdicts = verdictsOf(exploding(6));
   expect(verdicts.map(({ kind }) => kind)).toEqual(TIMED.map(() => "not-decided"));
   for (const verdict of verdicts) {
-    expect(verdict.kind === "not-decided" && verdict.limit).toMatch(/more than [\d,]+ states|too many/);
+    expect(verdict.kind === "not-decided" && verdict.limit).toMatch(/more than [\d\u202f]+ states|too many/);
   }
 });
 

@@ -237,7 +237,16 @@ describe("nothing is lost:", () => {
       pressureEvery: "5 min",
       overAllRuns:
         "Over all runs: release 30:00 to under 46:00 after the injection; occlusion 33:50 to under 57:05.",
+      leansOn: [],
     });
+  });
+
+  test("whose work has to be done in time for what holds", () => {
+    const { sheet, html } = asItStands("protocols/hand-laceration.limb");
+    const words = '"Find the leak; change the cuff" never takes more than 5 min';
+    expect(sheet.times.leansOn).toEqual([words]);
+    expect(textIn(html)).toContain(`Leans on: ${words}.`);
+    expect(textIn(asItStands(WRIST).html)).not.toContain("Leans on");
   });
 
   test("what comes after the recovery is told before the patient leaves", () => {
