@@ -6,8 +6,21 @@ import long from "./vitest.long.config.ts";
  * about as long as one another. What a person meets first, and what is asked at random, is tried each time.
  */
 const IN_TURN = [
-  ["house/nodes", "extension/writing", "extension/scenarios"],
-  ["server/sheet-in-browser", "extension/preview-page", "extension/trust", "rehearsal/page"],
+  [
+    "house/nodes",
+    "extension/writing",
+    "extension/scenarios",
+    "server/diff-driver",
+    "server/language-server/web-worker",
+  ],
+  [
+    "server/sheet-in-browser",
+    "extension/preview-page",
+    "extension/trust",
+    "rehearsal/page",
+    "server/compare",
+    "server/language-server/last-commit",
+  ],
   [
     "extension/preview-panel",
     "extension/comparison",
@@ -16,6 +29,9 @@ const IN_TURN = [
     "server/comparison-in-browser",
     "server/language-server/edits",
     "server/language-server/other-editors",
+    "server/language-server/progress",
+    "server/last-commit",
+    "house/packages",
   ],
 ];
 

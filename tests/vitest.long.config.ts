@@ -1,7 +1,7 @@
 import { defineConfig } from "vitest/config";
 import fast from "./vitest.config.ts";
 
-/** The long tests: random questions by the hundred, browsers, editors, other Nodes. */
+/** The long tests: random questions by the hundred, browsers, editors, other Nodes, versions in a repository, packing. */
 export default defineConfig({
   ...fast,
   test: {

@@ -9,7 +9,7 @@ import {
   quantityWords,
 } from "../model/index.ts";
 import { type Box, compare, type Expression, patientText, type Witness } from "../population/index.ts";
-import { amountText } from "../rules/engine/evidence.ts";
+import { amountText, whom } from "../rules/engine/evidence.ts";
 import { type Measured, totalOf } from "../rules/facts/cumulative.ts";
 import { mostGiven } from "../rules/facts/most-given.ts";
 import { syringeText } from "../rules/facts/syringes.ts";
@@ -25,7 +25,6 @@ import {
   NOT_STATED,
   textChanges,
   valueEvidence,
-  whom,
 } from "./fields.ts";
 import { partedByKey } from "./pairing.ts";
 import { meaningText, meansTheSame } from "./same.ts";

@@ -1,8 +1,8 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { durationText, inBase, type Quantity, type Rational } from "@limbwright/shared/quantity";
 import { type Duration, quantityWords, type Written, type WrittenQuantity } from "../model/index.ts";
-import { compare, type Expression, patientText, regionText, type Witness } from "../population/index.ts";
-import { amountText } from "../rules/engine/evidence.ts";
+import { compare, type Expression, patientText, type Witness } from "../population/index.ts";
+import { amountText, whom } from "../rules/engine/evidence.ts";
 import { durationWords } from "../runs/index.ts";
 import { type ChangeCode, kindOfCode, knownChange } from "./codes.ts";
 import type { ChangeEvidence, PatientExample, PatientsConcerned } from "./comparison.ts";
@@ -270,17 +270,6 @@ function concerned(
     ...whom(regions),
     example,
     ...(greatest && greatest.patient !== example.patient && { greatest }),
-  };
-}
-
-/** The patients of some regions, in words. */
-export function whom(
-  regions: readonly Parameters<typeof regionText>[0][],
-): Pick<PatientsConcerned, "ranges" | "exact" | "everybody"> {
-  return {
-    ranges: regions.map(regionText),
-    exact: regions.every(({ exact }) => exact),
-    everybody: regions.some(({ everybody }) => everybody),
   };
 }
 

@@ -1,11 +1,10 @@
-import type { Origin } from "@limbwright/shared/finding";
+import { type Origin, originKey } from "@limbwright/shared/finding";
 import { clockText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../model/index.ts";
 import { runEvidence } from "../rules/engine/over-runs.ts";
 import { timingOf } from "../rules/engine/runs-for.ts";
 import {
   buildAutomaton,
-  originKey,
   type RunBeyond,
   type RunDifference,
   runDifference,

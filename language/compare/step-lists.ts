@@ -1,4 +1,4 @@
-import { type Handler, holdsSteps, type Protocol, type Step } from "../model/index.ts";
+import { changeInner, changeSteps, type Protocol, type Step } from "../model/index.ts";
 import { stepWithoutTimes } from "../runs/index.ts";
 import { isNearly } from "./pairing.ts";
 
@@ -110,30 +110,12 @@ export function withTexts(protocol: Protocol, texts: ReadonlyMap<Step, string>):
 }
 
 function withSteps(protocol: Protocol, change: ChangeStep): Protocol {
-  const steps = (list: readonly Step[], around: readonly string[]): Step[] =>
-    list.map((step) => inside(change(step, around), around));
-  const handlers = (list: readonly Handler[], around: readonly string[]): Handler[] =>
-    list.map((handler) => ({ ...handler, steps: steps(handler.steps, around) }));
-  const inside = (step: Step, around: readonly string[]): Step => {
-    if (!holdsSteps(step)) return step;
-    switch (step.kind) {
-      case "ask":
-        return { ...step, yes: steps(step.yes, around), no: steps(step.no, around) };
-      case "stage": {
-        const within = [...around, step.name];
-        return { ...step, steps: steps(step.steps, within), handlers: handlers(step.handlers, within) };
-      }
-      case "repeat":
-      case "do":
-        return { ...step, steps: steps(step.steps, around) };
-      case "confirm":
-        return step.otherwise ? { ...step, otherwise: steps(step.otherwise, around) } : step;
-    }
-  };
-  return {
-    ...protocol,
-    ...(protocol.steps && { steps: steps(protocol.steps, []) }),
-    throughout: handlers(protocol.throughout, []),
-    emergencies: protocol.emergencies.map((one) => ({ ...one, steps: steps(one.steps, []) })),
-  };
+  const within =
+    (around: readonly string[]) =>
+    (list: readonly Step[]): Step[] =>
+      list.map((one) => {
+        const step = change(one, around);
+        return changeInner(step, within(step.kind === "stage" ? [...around, step.name] : around));
+      });
+  return changeSteps(protocol, within([]));
 }

@@ -1,4 +1,4 @@
-export { CAUTION, plainMarkdown } from "@limbwright/shared/text";
+export { CAUTION } from "@limbwright/shared/text";
 export { canonicalName } from "../model/spelling.ts";
 export { tellRunShortly } from "../outputs/findings/run-lines.ts";
 export { messageLines, severitiesText } from "../outputs/findings/words.ts";
@@ -16,7 +16,6 @@ export { type Fold, foldsOf, selectionsAt } from "./folds.ts";
 export { type Hover, hoverAt } from "./hover.ts";
 export { type EnvelopeOf, type Inlay, inlaysOf } from "./inlays.ts";
 export {
-  NAME_KINDS,
   type NameKind,
   type NamesInFile,
   type NameUse,
@@ -26,5 +25,5 @@ export {
 export { type OutlineItem, type OutlineKind, outlineOf } from "./outline.ts";
 export { findCoveredBox } from "./sample-amounts.ts";
 export { type AmountForm, type Signature, signatureAt } from "./signatures.ts";
-export { STATEMENTS, type StatementTemplate, statementsIn } from "./statement-templates.ts";
+export { STATEMENTS, type StatementTemplate } from "./statement-templates.ts";
 export { findUsedFileAt, findUsedFiles, type UsedFile, unreadWords } from "./used-files.ts";

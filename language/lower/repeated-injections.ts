@@ -1,29 +1,22 @@
 import { inBase } from "@limbwright/shared/quantity";
 import {
+  changeInner,
+  changeSteps,
   type Dose,
   type DoseRepeat,
-  type Emergency,
-  type Handler,
-  holdsSteps,
+  type Protocol,
   type Step,
 } from "../model/index.ts";
 
 /** More are refused: each repeat with a condition is one question inside the other. */
 export const MOST_REPEATS = 10;
 
-/** The steps of a protocol, wherever they stand. */
-export interface RunSteps {
-  readonly steps?: readonly Step[];
-  readonly throughout: readonly Handler[];
-  readonly emergencies: readonly Emergency[];
-}
-
 /**
  * A dose that goes behind the cuff or into the tissues is given by its steps alone, so each of its repeats is written out as a step:
  * wait, ask where it hangs on a condition, give again. Everything that judges, prints or compares steps then sees every injection
  * as one; the dose itself repeats nothing any more.
  */
-export function writeOutRepeats<R extends RunSteps>(
+export function writeOutRepeats<R extends Pick<Protocol, "steps" | "throughout" | "emergencies">>(
   run: R,
   doses: readonly Dose[],
   givenByStep: ReadonlySet<string>,
@@ -32,12 +25,14 @@ export function writeOutRepeats<R extends RunSteps>(
     doses.flatMap(({ name, repeat }) => (repeat && givenByStep.has(name) ? [[name, repeat] as const] : [])),
   );
   if (repeats.size === 0) return run;
-  return {
-    ...run,
-    ...(run.steps && { steps: inSteps(run.steps, repeats) }),
-    throughout: run.throughout.map((handler) => inHandler(handler, repeats)),
-    emergencies: run.emergencies.map((one) => ({ ...one, steps: inSteps(one.steps, repeats) })),
-  };
+  const writeOut = (steps: readonly Step[]): Step[] =>
+    steps.flatMap((step) => {
+      const repeat = "dose" in step ? repeats.get(step.dose) : undefined;
+      return repeat
+        ? [step, ...again(step, repeat, Math.min(repeat.times, MOST_REPEATS))]
+        : [changeInner(step, writeOut)];
+    });
+  return changeSteps(run, writeOut);
 }
 
 /** The doses without the repeats that are written out. */
@@ -47,41 +42,6 @@ export function withoutWrittenOut(doses: readonly Dose[], givenByStep: ReadonlyS
     const { repeat: _writtenOut, ...rest } = dose;
     return rest;
   });
-}
-
-type Repeats = ReadonlyMap<string, DoseRepeat>;
-
-function inSteps(steps: readonly Step[], repeats: Repeats): Step[] {
-  return steps.flatMap((step) => {
-    const repeat = "dose" in step ? repeats.get(step.dose) : undefined;
-    return repeat
-      ? [step, ...again(step, repeat, Math.min(repeat.times, MOST_REPEATS))]
-      : [inside(step, repeats)];
-  });
-}
-
-function inHandler(handler: Handler, repeats: Repeats): Handler {
-  return { ...handler, steps: inSteps(handler.steps, repeats) };
-}
-
-/** A step with what stands in it; kinds that hold none are as they were. */
-function inside(step: Step, repeats: Repeats): Step {
-  if (!holdsSteps(step)) return step;
-  switch (step.kind) {
-    case "stage":
-      return {
-        ...step,
-        steps: inSteps(step.steps, repeats),
-        handlers: step.handlers.map((handler) => inHandler(handler, repeats)),
-      };
-    case "repeat":
-    case "do":
-      return { ...step, steps: inSteps(step.steps, repeats) };
-    case "ask":
-      return { ...step, yes: inSteps(step.yes, repeats), no: inSteps(step.no, repeats) };
-    case "confirm":
-      return step.otherwise ? { ...step, otherwise: inSteps(step.otherwise, repeats) } : step;
-  }
 }
 
 /** `times` more: after the interval, and only where the condition holds; where it does not, no further one follows either. */

@@ -86,15 +86,8 @@ export function capAmount(
   origin: Origin,
   concentration?: WrittenQuantity,
 ): Amount | undefined {
-  const fitting = likeDimension(limit, of.dimension, concentration);
-  return (
-    fitting && {
-      node: { kind: "capped", of: of.node, limit: limit.node, origin },
-      dimension: of.dimension,
-      expression: { kind: "lesser", left: of.expression, right: fitting },
-      origin,
-    }
-  );
+  const lesser = combineAmounts("lesser", of, limit, origin, concentration);
+  return lesser && { ...lesser, node: { kind: "capped", of: of.node, limit: limit.node, origin } };
 }
 
 /** Rounds in the dimension of the step: a mass rounded down to 1 mL is rounded as a volume. */

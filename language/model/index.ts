@@ -11,3 +11,4 @@ export * from "./spelling.ts";
 export * from "./step.ts";
 export * from "./traversal.ts";
 export * from "./written.ts";
+export * from "./written-texts.ts";

@@ -82,6 +82,26 @@ export type Step = StepDetails &
     | { readonly kind: "do"; readonly routine: string; readonly steps: readonly Step[] }
   );
 
+/**
+ * Steps that are work with the hands or the eyes: they move no cuff, give no drug and do not only wait. Whoever tells kinds of steps
+ * apart by these has nothing to say of a new one among them.
+ */
+const WORK = [
+  "apply-cuffs",
+  "insert-cannula",
+  "remove-cannula",
+  "exsanguinate",
+  "remove-bandage",
+  "confirm-no-pulse",
+  "task",
+] as const satisfies readonly Step["kind"][];
+
+export type WorkStep = Extract<Step, { readonly kind: (typeof WORK)[number] }>;
+
+export function isWork(step: Step): step is WorkStep {
+  return WORK.some((kind) => kind === step.kind);
+}
+
 export const KNOWN_EVENTS = [
   "tourniquet-pain",
   "toxicity-signs",

@@ -1,4 +1,5 @@
 import type { Agent } from "./agent.ts";
+import type { Dose } from "./dose.ts";
 import type { Emergency, Protocol } from "./protocol.ts";
 import { canonicalName } from "./spelling.ts";
 import type { Handler, Step } from "./step.ts";
@@ -35,7 +36,8 @@ function alwaysLeaves(step: Step): boolean {
   }
 }
 
-const LEAVING: ReadonlySet<Step["kind"]> = new Set(["finish", "end-stage", "go-to-emergency"]);
+/** The kinds of steps behind which nobody comes to what stands in the same list. */
+export const LEAVING: ReadonlySet<Step["kind"]> = new Set(["finish", "end-stage", "go-to-emergency"]);
 
 /** A step with lists of steps inside it: the kinds that have one are known by their types. */
 export type HoldingSteps = Holding<Step>;
@@ -74,8 +76,45 @@ export function innerSteps(step: Step): readonly (readonly Step[])[] {
   }
 }
 
+/** A step with each of the lists inside it made another one; itself where it holds none. */
+export function changeInner(step: Step, change: ChangeList): Step {
+  if (!holdsSteps(step)) return step;
+  switch (step.kind) {
+    case "stage":
+      return {
+        ...step,
+        steps: change(step.steps),
+        handlers: step.handlers.map((one) => changeOwn(one, change)),
+      };
+    case "repeat":
+    case "do":
+      return changeOwn(step, change);
+    case "ask":
+      return { ...step, yes: change(step.yes), no: change(step.no) };
+    case "confirm":
+      return step.otherwise ? { ...step, otherwise: change(step.otherwise) } : step;
+  }
+}
+
+/** The same of all steps of a protocol, wherever they stand. */
+export function changeSteps<P extends ProtocolSteps>(protocol: P, change: ChangeList): P {
+  return {
+    ...protocol,
+    ...(protocol.steps && { steps: change(protocol.steps) }),
+    throughout: protocol.throughout.map((one) => changeOwn(one, change)),
+    emergencies: protocol.emergencies.map((one) => changeOwn(one, change)),
+  };
+}
+
+type ChangeList = (steps: readonly Step[]) => readonly Step[];
+type ProtocolSteps = Pick<Protocol, "steps" | "throughout" | "emergencies">;
+
+function changeOwn<T extends { readonly steps: readonly Step[] }>(of: T, change: ChangeList): T {
+  return { ...of, steps: change(of.steps) };
+}
+
 /** Every step of the protocol: its own, those of `throughout` and those of its emergencies. */
-export function* allSteps(protocol: Pick<Protocol, "steps" | "throughout" | "emergencies">): Generator<Step> {
+export function* allSteps(protocol: ProtocolSteps): Generator<Step> {
   yield* stepsWithin(protocol.steps ?? []);
   for (const handler of protocol.throughout) yield* stepsWithin(handler.steps);
   for (const emergency of protocol.emergencies) yield* stepsWithin(emergency.steps);
@@ -90,6 +129,16 @@ export function allHandlers(protocol: Protocol): Handler[] {
 /** Whether some step leads to an emergency. */
 export function isEntered({ name }: Emergency, protocol: Protocol): boolean {
   return [...allSteps(protocol)].some((step) => step.kind === "go-to-emergency" && step.emergency === name);
+}
+
+/** The dose that a step gives; undefined of any other step, and where its name is not known. */
+export function doseGivenBy(step: Step, { doses }: Pick<Protocol, "doses">): Dose | undefined {
+  return "dose" in step ? doses.find(({ name }) => name === step.dose) : undefined;
+}
+
+/** The doses of the protocol itself, without those of its emergencies. */
+export function ownDoses({ doses }: Pick<Protocol, "doses">): Dose[] {
+  return doses.filter(({ emergency }) => emergency === undefined);
 }
 
 /** The agents that doses, adjuvants and preparation name, each once, in the order of the text. */

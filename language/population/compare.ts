@@ -25,8 +25,8 @@ export interface ComparisonOptions extends Limits {
 }
 
 /**
- * Whether a relation holds for every patient who has both values. Patients without a value are the matter
- * of `findUndefined`; when nobody has both values the answer is *not decided*.
+ * Whether a relation holds for every patient who has both values. Of patients without a value it
+ * says nothing; when nobody has both values the answer is *not decided*.
  */
 export type Comparison = { readonly kind: "holds" } | Broken | NotDecided;
 
@@ -83,21 +83,6 @@ export function compare(
       worst: withValues(worst.extreme, worst.piece),
       clean: cleanWitness({ left, right, regions, covered, variables }, worst),
     };
-  });
-}
-
-/** The patients of the box for whom the expression has no value. */
-export function findUndefined(
-  expression: Expression,
-  box: Box,
-  limits: Limits = {},
-): { readonly kind: "regions"; readonly regions: readonly Region[] } | NotDecided {
-  return decide(limits, (work) => {
-    const without: Cell[] = [];
-    const covered = domain(box, variablesOf(expression));
-    const pieces = expand(expression, covered, { work, without });
-    const others = pieces.map(({ cell }) => cell);
-    return { kind: "regions", regions: regionsOf(without, others, covered, work) };
   });
 }
 

@@ -46,7 +46,8 @@ function collect(expression: Expression, found: Set<Variable>): void {
   for (const part of partsOf(expression)) collect(part, found);
 }
 
-function partsOf(expression: Expression): readonly Expression[] {
+/** The expressions that one is made of. */
+export function partsOf(expression: Expression): readonly Expression[] {
   switch (expression.kind) {
     case "constant":
     case "variable":

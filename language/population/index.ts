@@ -4,7 +4,6 @@ export {
   type Comparison,
   type ComparisonOptions,
   compare,
-  findUndefined,
   type Relation,
   type Witness,
 } from "./compare.ts";
@@ -14,6 +13,7 @@ export {
   type Box,
   type Expression,
   type Patient,
+  partsOf,
   VARIABLES,
   type Variable,
   variablesOf,

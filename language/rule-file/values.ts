@@ -9,17 +9,11 @@ import {
   unitOf,
   unitWithCode,
 } from "@limbwright/shared/quantity";
-import { baseInterval, canonicalText } from "@limbwright/shared/rule-file";
+import { baseInterval, canonicalText, type Measure } from "@limbwright/shared/rule-file";
 import type { WrittenQuantity, WrittenRange } from "../model/index.ts";
 
 /** What a file says does not make sense, although the schema allows it. */
 export class Senseless extends Error {}
-
-/** A quantity of the file; the schema says which units may stand where. */
-interface FileQuantity {
-  readonly value: string;
-  readonly unit: string;
-}
 
 interface FileRange<Code extends string> {
   readonly unit: Code;
@@ -28,11 +22,11 @@ interface FileRange<Code extends string> {
 }
 
 /** A quantity as written, with its unit's UCUM code. */
-export function fileQuantity({ value, unit }: Quantity): FileQuantity {
+export function fileQuantity({ value, unit }: Quantity): Measure {
   return { value: exactText(value), unit: unit.ucum };
 }
 
-export function quantityFrom({ value, unit }: FileQuantity, origin: Origin): WrittenQuantity {
+export function quantityFrom({ value, unit }: Measure, origin: Origin): WrittenQuantity {
   return { value: rational(value), unit: unitFrom(unit), origin };
 }
 

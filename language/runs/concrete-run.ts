@@ -1,7 +1,7 @@
+import { originKey } from "@limbwright/shared/finding";
 import type { Automaton, Machine, Standing } from "@limbwright/shared/runtime";
 import { LOCATION, VARIABLES_FROM } from "@limbwright/shared/runtime";
 import type { TracedAutomaton } from "./automaton/draft.ts";
-import { originKey } from "./automaton/origin-key.ts";
 import { doseBegun } from "./given-doses.ts";
 import { happenings, standingFacts } from "./happenings.ts";
 import { isInjected, isKeyStep } from "./key-step.ts";

@@ -1,4 +1,4 @@
-import type { Origin } from "@limbwright/shared/finding";
+import { type Origin, originKey } from "@limbwright/shared/finding";
 import { thousands } from "@limbwright/shared/quantity";
 import { type Machine, machineOf } from "@limbwright/shared/runtime";
 import type { Protocol } from "../model/index.ts";
@@ -6,7 +6,6 @@ import { buildAutomaton } from "./automaton/build-automaton.ts";
 import type { Element, TracedAutomaton } from "./automaton/draft.ts";
 import type { Timing } from "./automaton/durations.ts";
 import { cuffNames, doseOf } from "./automaton/facts.ts";
-import { originKey } from "./automaton/origin-key.ts";
 import type { Leaks } from "./automaton/place.ts";
 import type { Instant, Watcher } from "./automaton/watch.ts";
 import { concreteRun, type TimedMove, UnreplayableRun } from "./concrete-run.ts";

@@ -19,7 +19,6 @@ export {
   mayInjectAgain,
 } from "./automaton/leak-facts.ts";
 export { momentName } from "./automaton/moments.ts";
-export { originKey } from "./automaton/origin-key.ts";
 export { doesAction, REQUIREMENT_RULE, requirementsInOrder } from "./automaton/requirements.ts";
 export {
   cuffWords,

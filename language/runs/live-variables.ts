@@ -31,19 +31,22 @@ export function forgetDeadVariables(
   const liveLater = hasLeaks
     ? findLive(automaton, new Ways(new Reading(automaton, true), ways.places), kept)
     : live;
+  const slotsOf = new Map<Names, readonly Slot[]>();
   const deadBefore = live.map((): readonly Slot[] | undefined => undefined);
   const deadLater = [...deadBefore];
   return (state) => {
     const place = ways.numberOf({ location: locationOf(state), interrupted: interruptedBy(state) });
     const hasLeaked = state[VARIABLES_FROM + leaked] === LEAKED.is;
     const known = hasLeaked ? deadLater : deadBefore;
-    const names = live[place];
-    if (names === undefined) throw new Error("a run has come to where no edge leads");
-    known[place] ??= deadSlots(
-      automaton,
-      hasLeaked ? (liveLater[place] ?? NONE) | (names & bit(leaked)) : names,
-    );
-    const dead = known[place];
+    let dead = known[place];
+    if (!dead) {
+      const names = live[place];
+      if (names === undefined) throw new Error("a run has come to where no edge leads");
+      const asked = hasLeaked ? (liveLater[place] ?? NONE) | (names & bit(leaked)) : names;
+      dead = slotsOf.get(asked) ?? deadSlots(automaton, asked);
+      slotsOf.set(asked, dead);
+      known[place] = dead;
+    }
     if (dead.every(({ slot, first }) => state[slot] === first)) return state;
     const next = [...state];
     for (const { slot, first } of dead) next[slot] = first;
@@ -133,7 +136,8 @@ function findLive(automaton: Automaton, ways: Ways, kept: (name: string) => bool
   const names = [...automaton.variables.map(({ name }) => name), ...automaton.clocks];
   const always = union(names.map((name, at) => (kept(name) ? bit(at) : NONE)));
   const live = ways.places.map((_, place) => always | ways.readsIn(place));
-  const waiting = new Set(live.keys());
+  // What comes late in a run first: what is read there is then known where most ways lead back to.
+  const waiting = new Set([...live.keys()].reverse());
   for (const place of waiting) {
     waiting.delete(place);
     const after = live[place] ?? NONE;

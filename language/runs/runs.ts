@@ -10,7 +10,7 @@ export type UntimedRuns = UntimedExploredRuns | UnexploredRuns;
 
 /** What is known of the runs with a leak: what they come to and give. Of what rules watch for only that is looked for which is asked of them alone. */
 export type RunsWithLeak =
-  | Pick<ExploredRuns, "kind" | "limit" | "brokenBy" | "endedBy" | "unreached" | "given">
+  | Pick<ExploredRuns, "kind" | "traced" | "limit" | "brokenBy" | "endedBy" | "unreached" | "given">
   | UnexploredRuns;
 
 /** The runs could not be gone through at all. */

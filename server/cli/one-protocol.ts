@@ -18,6 +18,16 @@ export interface OneProtocol<Result> {
   readonly make: (site: Site, file: string) => readonly Result[] | undefined;
 }
 
+/** What a command is told that writes one thing of one protocol. */
+export interface WritingOptions {
+  readonly out?: string;
+  readonly protocol?: string;
+  readonly draft?: true;
+  readonly on?: string;
+  readonly json?: true;
+  readonly workspace?: string;
+}
+
 export interface MadeOfOne<Result> {
   readonly result: Result;
   readonly workspace: Workspace;

@@ -3,7 +3,7 @@ import { type Site, sheetPage, sheetsOf } from "@limbwright/language";
 import type { Command } from "commander";
 import { writeWhole } from "../workspace/write-whole.ts";
 import { dateArgument } from "./arguments.ts";
-import { makeOfOne, tellRefusal } from "./one-protocol.ts";
+import { makeOfOne, tellRefusal, type WritingOptions } from "./one-protocol.ts";
 import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 
 const HELP = `
@@ -20,15 +20,6 @@ Examples:
   limb sheet wrist-reduction.limb --out block-room.html
 `;
 
-interface SheetOptions {
-  readonly out?: string;
-  readonly protocol?: string;
-  readonly draft?: true;
-  readonly on?: string;
-  readonly json?: true;
-  readonly workspace?: string;
-}
-
 export function define(command: Command, invocation: Invocation): void {
   command
     .argument("<file>", "the file with the protocol")
@@ -43,12 +34,12 @@ export function define(command: Command, invocation: Invocation): void {
     .option("--json", "write what the sheet says as JSON, to standard output if --out names no file")
     .option("--workspace <folder>", "the folder whose files may use one another")
     .addHelpText("after", HELP)
-    .action((file: string, options: SheetOptions) => {
+    .action((file: string, options: WritingOptions) => {
       invocation.finish(sheet(file, options, invocation));
     });
 }
 
-function sheet(named: string, options: SheetOptions, invocation: Invocation): ExitCode {
+function sheet(named: string, options: WritingOptions, invocation: Invocation): ExitCode {
   const { currentFolder, output } = invocation;
   const { on = invocation.today, draft = false } = options;
   const given = { on, draft };

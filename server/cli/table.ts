@@ -3,7 +3,7 @@ import { doseTablesOf, type Site } from "@limbwright/language";
 import type { Command } from "commander";
 import { writeWhole } from "../workspace/write-whole.ts";
 import { dateArgument } from "./arguments.ts";
-import { makeOfOne, tellRefusal } from "./one-protocol.ts";
+import { makeOfOne, tellRefusal, type WritingOptions } from "./one-protocol.ts";
 import { type ExitCode, type Invocation, jsonText } from "./surroundings.ts";
 
 const HELP = `
@@ -20,15 +20,6 @@ Examples:
   limb table wrist-reduction.limb --json
 `;
 
-interface TableOptions {
-  readonly out?: string;
-  readonly protocol?: string;
-  readonly draft?: true;
-  readonly json?: true;
-  readonly on?: string;
-  readonly workspace?: string;
-}
-
 export function define(command: Command, invocation: Invocation): void {
   command
     .argument("<file>", "the file with the protocol")
@@ -39,12 +30,12 @@ export function define(command: Command, invocation: Invocation): void {
     .option("--on <date>", "judge acceptances as on this day (today if not said)", dateArgument)
     .option("--workspace <folder>", "the folder whose files may use one another")
     .addHelpText("after", HELP)
-    .action((file: string, options: TableOptions) => {
+    .action((file: string, options: WritingOptions) => {
       invocation.finish(table(file, options, invocation));
     });
 }
 
-function table(named: string, options: TableOptions, invocation: Invocation): ExitCode {
+function table(named: string, options: WritingOptions, invocation: Invocation): ExitCode {
   const { on = invocation.today, draft = false, out = "-" } = options;
   const given = { on, draft };
   const make = (site: Site, file: string) => doseTablesOf(site, file, given);

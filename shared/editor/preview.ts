@@ -1,4 +1,4 @@
-import type { RunLine, Severity, Verdict } from "../finding/index.ts";
+import type { LinePlace, RunLine, Severity, Verdict } from "../finding/index.ts";
 
 /** What a preview shows of the protocol that stands at a place of a text. Answered with `null` where there is none. */
 export const PREVIEW = "limbwright/preview";
@@ -44,19 +44,13 @@ export interface PreviewModel {
   readonly caution: string;
 }
 
-/** A place in one of the files of a preview; lines count from 1. */
-export interface PreviewPlace {
-  readonly file: string;
-  readonly line: number;
-}
-
 export interface PreviewFinding {
   readonly severity: Severity;
   readonly rule: string;
   /** What is wrong, for whom, why it matters, what to do next: complete sentences. */
   readonly says: readonly string[];
-  readonly place: PreviewPlace;
-  readonly related: readonly { readonly place: PreviewPlace; readonly note: string }[];
+  readonly place: LinePlace;
+  readonly related: readonly { readonly place: LinePlace; readonly note: string }[];
   /** The picture of the run that shows it, by its id. */
   readonly run?: string;
   readonly isAccepted: boolean;
@@ -94,7 +88,7 @@ export interface PreviewRunLine {
   readonly what: string;
   /** What is so from then on, where that matters; else empty. */
   readonly after: string;
-  readonly place?: PreviewPlace;
+  readonly place?: LinePlace;
 }
 
 /** The bedside sheet as it prints: HTML with `data-file` and `data-line`, and the style sheet of its page. */
@@ -120,7 +114,7 @@ export interface PreviewPatient {
     readonly name: string;
     readonly of: string;
     readonly purpose: string;
-    readonly place: PreviewPlace;
+    readonly place: LinePlace;
     readonly figures: readonly { readonly label: string; readonly text: string }[];
     readonly isOver: boolean;
     /** Why there is no figure. */

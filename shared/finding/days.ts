@@ -28,7 +28,7 @@ export function aYearAfter(on: string): string {
 }
 
 /** The same day so many months later, or the last of that month where it does not have the day. */
-function monthsAfter(on: string, months: number): string {
+export function monthsAfter(on: string, months: number): string {
   const [year, month, day] = on.split("-").map(Number) as [number, number, number];
   const count = year * 12 + month - 1 + months;
   const [later, of] = [Math.floor(count / 12), (count % 12) + 1];

@@ -14,6 +14,33 @@ export interface Origin {
   readonly end: Place;
 }
 
+/** Tells two places in the texts apart. */
+export function originKey({ file, start, end }: Origin): string {
+  return `${file}:${start.offset}-${end.offset}`;
+}
+
+/** Each once for its place and what else tells it: what a routine says is written once, wherever it is done. */
+export function eachPlaceOnce<T extends { readonly origin: Origin }>(
+  all: readonly T[],
+  also: (one: T) => string = () => "",
+): T[] {
+  const seen = new Set<string>();
+  return all.filter((one) => {
+    const key = `${originKey(one.origin)} ${also(one)}`;
+    return !seen.has(key) && seen.add(key);
+  });
+}
+
+/** A line of a text, by which a reader is led there; lines count from 1. */
+export interface LinePlace {
+  readonly file: string;
+  readonly line: number;
+}
+
+export function placeOf({ file, start }: Origin): LinePlace {
+  return { file, line: start.line };
+}
+
 /** File order, then place order; for output that is the same on every run. */
 export function compareOrigins(a: Origin, b: Origin): number {
   if (a.file !== b.file) return a.file < b.file ? -1 : 1;

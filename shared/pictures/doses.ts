@@ -1,5 +1,6 @@
 import { scaleLinear } from "d3-scale";
 import { area, line } from "d3-shape";
+import type { LinePlace } from "../finding/index.ts";
 import { type Content, element, type Markup } from "../text/index.ts";
 import {
   at,
@@ -10,7 +11,6 @@ import {
   filling,
   label,
   leadingTo,
-  type PicturePlace,
   patterns,
   says,
   stroke,
@@ -35,8 +35,8 @@ export interface DoseCurve extends Described {
     /** "over the maximum: 45 kg to under 50 kg". */
     readonly says: string;
   }[];
-  readonly place?: PicturePlace;
-  readonly maximumPlace?: PicturePlace;
+  readonly place?: LinePlace;
+  readonly maximumPlace?: LinePlace;
 }
 
 /** A stretch without a gap. */
@@ -65,8 +65,8 @@ export interface DoseComparison extends Described {
   readonly now: readonly CurveStretch[];
   /** Where the two are apart, from the lightest patient on. */
   readonly apart: readonly DosesApart[];
-  readonly beforePlace?: PicturePlace;
-  readonly nowPlace?: PicturePlace;
+  readonly beforePlace?: LinePlace;
+  readonly nowPlace?: LinePlace;
 }
 
 /** Weights at which one version gives more than the other, in pieces over which both are straight. */

@@ -1,10 +1,5 @@
+import type { LinePlace } from "../finding/index.ts";
 import { type Content, element, type Markup } from "../text/index.ts";
-
-/** Where in the sources a mark comes from. */
-export interface PicturePlace {
-  readonly file: string;
-  readonly line: number;
-}
 
 /** What every picture says of itself to those who cannot see it. */
 export interface Described {
@@ -46,7 +41,7 @@ export function drawing(
 export const FONT = 11;
 
 /** The attributes by which a mark leads to its line. */
-export function leadingTo(place: PicturePlace | undefined) {
+export function leadingTo(place: LinePlace | undefined) {
   return place ? { "data-file": place.file, "data-line": place.line } : {};
 }
 

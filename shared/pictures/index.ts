@@ -9,7 +9,7 @@ export {
   doseComparison,
   doseCurve,
 } from "./doses.ts";
-export { leadingTo, type PicturePlace } from "./drawing.ts";
+export { leadingTo } from "./drawing.ts";
 export {
   type ClockMark,
   type RunClock,

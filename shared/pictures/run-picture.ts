@@ -1,4 +1,5 @@
 import { scaleLinear } from "d3-scale";
+import type { LinePlace } from "../finding/index.ts";
 import { type Content, element, type Markup } from "../text/index.ts";
 import {
   at,
@@ -9,7 +10,6 @@ import {
   filling,
   label,
   leadingTo,
-  type PicturePlace,
   patterns,
   says,
   stroke,
@@ -23,7 +23,7 @@ export interface RunPicture extends Described {
   readonly strips: readonly RunStrip[];
   readonly clocks: readonly RunClock[];
   /** The moment the picture is about: the release, or where a rule is broken. */
-  readonly moment?: { readonly at: number; readonly says: string; readonly place?: PicturePlace };
+  readonly moment?: { readonly at: number; readonly says: string; readonly place?: LinePlace };
 }
 
 export interface RunStrip {
@@ -38,7 +38,7 @@ export interface RunSpan {
   readonly is: "up" | "confirmed" | "bandage-on" | "in-limb" | "released";
   /** "proximal confirmed, 2:15 to 33:50". */
   readonly says: string;
-  readonly place?: PicturePlace;
+  readonly place?: LinePlace;
 }
 
 /** A clock that counts from a moment, with the least and the most that is asked of it. */
@@ -48,7 +48,7 @@ export interface RunClock {
   readonly to: number;
   readonly least?: ClockMark;
   readonly most?: ClockMark;
-  readonly place?: PicturePlace;
+  readonly place?: LinePlace;
 }
 
 export interface ClockMark {

@@ -1,3 +1,4 @@
+import type { LinePlace } from "../finding/index.ts";
 import type { RuleFile } from "../rule-file/generated/rule-file.ts";
 import type { BrokenRule } from "../runtime/index.ts";
 
@@ -33,7 +34,7 @@ export interface Deviation {
   /** Rules that were broken later, and would not have been without this. */
   readonly ledTo: readonly Consequence[];
   /** The line of the protocol. */
-  readonly place?: ProtocolPlace;
+  readonly place?: LinePlace;
   /** The same for a reader. */
   readonly words: string;
 }
@@ -43,13 +44,8 @@ export interface Consequence extends BrokenRule {
   readonly line: number;
 }
 
-export interface ProtocolPlace {
-  readonly file: string;
-  readonly line: number;
-}
-
 /** Where a part of a rule file is written. */
-export function placeOf({ origins, sources }: RuleFile, pointer: string): ProtocolPlace | undefined {
+export function placeOf({ origins, sources }: RuleFile, pointer: string): LinePlace | undefined {
   const origin = (origins as Record<string, { source: number; start: { line: number } } | undefined>)[
     pointer
   ];

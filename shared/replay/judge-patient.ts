@@ -12,6 +12,7 @@ import {
 } from "../runtime/patient.ts";
 import type { CaseRows, Written } from "./case-rows.ts";
 import { type CaseNotJudged, type Deviation, placeOf } from "./deviation.ts";
+import { plain } from "./known-events.ts";
 import { Remembered } from "./remembered.ts";
 
 type MeasureName = keyof Patient;
@@ -153,8 +154,4 @@ export function readMeasure(text: string, usual: string): Measure | undefined {
   const written = symbol ?? usual;
   const unit = unitOf(written) ?? UNITS.find(({ ucum }) => ucum === written);
   return unit && { value, unit: unit.ucum };
-}
-
-function plain(text: string): string {
-  return text.trim().toLowerCase().replace(/\s+/g, " ");
 }

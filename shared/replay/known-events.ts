@@ -92,6 +92,7 @@ function unknown(kind: RunEvent["kind"], written: string): ToldEvent {
   return { kind, key: `? ${says}`, says, isKnown: false, ...(isDeflation && { step: { kind: "deflate" } }) };
 }
 
-function plain(words: string): string {
+/** Words as they are held against one another: without capitals, with single blanks. */
+export function plain(words: string): string {
   return words.trim().toLowerCase().replace(/\s+/g, " ");
 }

@@ -1,5 +1,6 @@
+import type { LinePlace } from "../finding/index.ts";
 import { type BrokenRule, ruleKey } from "../runtime/broken.ts";
-import type { Consequence, Deviation, DeviationKind, ProtocolPlace } from "./deviation.ts";
+import type { Consequence, Deviation, DeviationKind } from "./deviation.ts";
 import type { Named } from "./known-events.ts";
 import { orderWords, wordsForLeftOut } from "./words.ts";
 
@@ -53,7 +54,7 @@ export class Slip {
   }
 
   /** Steps that were left out and then done were in the wrong order; those that were never done stay left out. */
-  deviations(placeOf: (edge: number) => ProtocolPlace | undefined): Deviation[] {
+  deviations(placeOf: (edge: number) => LinePlace | undefined): Deviation[] {
     const { missed, edge, by, isKnown: _, ...facts } = this.#facts;
     const place = placeOf(edge);
     const whole = {

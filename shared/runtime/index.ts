@@ -19,6 +19,6 @@ export * from "./events.ts";
 export * from "./machine.ts";
 export * from "./moves.ts";
 export type { Happening, Pace } from "./passage.ts";
-export { type Answers, contraindicationsOf, type Unsuitable } from "./patient.ts";
+export { type Answers, contraindicationsOf, MEASURE_WORDS, type Unsuitable } from "./patient.ts";
 export type { Because, Refusal } from "./refusal.ts";
 export * from "./state.ts";

@@ -168,7 +168,7 @@ describe("a release before the minimum is reported once:", () => {
 
   test("by no-cuff-up in an emergency too, where other rules of cuffs are silent", () => {
     const emergency = `emergency toxicity "Toxicity" {
-  exsanguinate by elevation 1 min
+  recovery 1 min
   deflate all
 }`;
     expect(found("no-cuff-up", `${UP}\ninject local\n${RELEASE}`, emergency).runs).toHaveLength(1);

@@ -1,6 +1,6 @@
 import { catalogue } from "@limbwright/language";
 import { describe, expect, test } from "vitest";
-import { publishedMixtures } from "../../language/rules/facts/mixed-in-drugs.ts";
+import { PUBLISHED } from "../../language/rules/facts/mixed-in-drugs.ts";
 import { injected, small } from "./small-protocol.ts";
 
 interface Mixed {
@@ -126,5 +126,5 @@ test("any other drug is doubtful, and so is a name with another drug's code", ()
 
 test("each published drug names a source that the rule's page quotes", () => {
   const quoted = catalogue.find(({ id }) => id === "drug-mixed-in")?.sources.map(({ source }) => source);
-  expect(quoted).toEqual(expect.arrayContaining(publishedMixtures.map(({ source }) => source)));
+  expect(quoted).toEqual(expect.arrayContaining(PUBLISHED.map(({ source }) => source)));
 });

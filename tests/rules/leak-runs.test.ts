@@ -1,6 +1,15 @@
 import { describe, expect, test } from "vitest";
 import { checkExample } from "./page-examples.ts";
-import { ask, onSigns, throughoutOf } from "./toxicity-answers.ts";
+import {
+  ARRESTS,
+  ask,
+  DECISION,
+  emergencyOf,
+  FIRST_AID,
+  GIVE,
+  onSigns,
+  throughoutOf,
+} from "./toxicity-answers.ts";
 
 /** What is unsafe, and what is not decided, of the rules that judge an answer to a leak and what it leads to. */
 function judged(text: string, about: readonly string[]) {
@@ -21,6 +30,7 @@ const RULES = [
   "cuff-failure-not-handled",
   "early-release",
   "occlusion-too-long",
+  "timer-claim-broken",
   "recovery-too-short",
   "no-toxicity-plan",
 ];
@@ -60,5 +70,50 @@ describe("an answer to toxicity that cannot cut in", () => {
     expect(judged(throughoutOf(slow, leak("watch 30 min")), about).unsafe).toEqual(about);
     expect(judged(throughoutOf(slow, leak("watch 2 min")), about).unsafe).toEqual([]);
     expect(judged(throughoutOf(TOXICITY, leak("watch 30 min")), about).unsafe).toEqual([]);
+  });
+});
+
+describe("an answer that goes back to the plan takes time from it", () => {
+  const TIMES = ["occlusion-too-long", "timer-claim-broken"];
+  test.each([
+    ["hours of watching", "watch 3 h", TIMES],
+    ["a wait in one of two branches", ask("Go on?", "", "wait 3 h"), TIMES],
+    ["a task that may take hours", 'task "Ask for another cuff" takes 1 min to 2 h', TIMES],
+    ["a task without a longest time", 'task "Ask for another cuff"', TIMES],
+    ["a few rounds", "repeat 9 times {\nwatch 15 min\n}", TIMES],
+    ["ten minutes", "watch 10 min", TIMES],
+    ["a minute", "watch 1 min", []],
+  ])("%s", (_, steps, unsafe) => {
+    expect(judged(throughoutOf(TOXICITY, leak(steps)), RULES)).toEqual({ unsafe, open: [] });
+  });
+
+  test("also one that stands in a routine or is for one cuff", () => {
+    const inRoutine = `routine slowly "Slowly" {\nwatch 3 h\n}\n${throughoutOf(TOXICITY, leak("do slowly"))}`;
+    expect(judged(inRoutine, RULES).unsafe).toEqual(TIMES);
+    const ofOne = leak("watch 3 h").replace("cuff-leak", "cuff-leak of proximal");
+    expect(judged(throughoutOf(TOXICITY, ofOne), RULES).unsafe).toEqual(expect.arrayContaining(TIMES));
+  });
+
+  test("a limb is not squeezed while a cuff leaks", () => {
+    const about = ["cuff-failure-not-handled"];
+    const squeezed = (by: string) =>
+      judged(throughoutOf(TOXICITY, leak(`exsanguinate by ${by}`)), about).unsafe;
+    expect([squeezed("bandage"), squeezed("elevation 1 min")]).toEqual([about, about]);
+  });
+});
+
+describe("while toxicity is treated", () => {
+  const treated = (steps: string) =>
+    `${throughoutOf(TOXICITY)}${emergencyOf([FIRST_AID, ARRESTS, GIVE, steps, DECISION].join("\n"))}`;
+  test.each([
+    [
+      "a swap onto a cuff that nobody confirmed",
+      "inflate distal\ndeflate proximal",
+      ["swap-onto-unconfirmed"],
+    ],
+    ["a swap onto one that was", "inflate distal\nconfirm distal\ndeflate proximal", []],
+    ["a bandage", "exsanguinate by bandage", ["step-out-of-place"]],
+  ])("%s", (_, steps, unsafe) => {
+    expect(judged(treated(steps), ["swap-onto-unconfirmed", "step-out-of-place"]).unsafe).toEqual(unsafe);
   });
 });

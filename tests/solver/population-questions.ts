@@ -4,13 +4,13 @@ import {
   type Broken,
   compare,
   evaluate,
-  findUndefined,
   type Patient,
   type Region,
   type Relation,
   VARIABLES,
 } from "../../language/population/index.ts";
 import type { NotDecided } from "../../language/population/limits.ts";
+import { findUndefined } from "../language/population/find-undefined.ts";
 import { again } from "../questions.ts";
 import { interestingPatients } from "./interesting-patients.ts";
 import { randomFrom } from "./random.ts";

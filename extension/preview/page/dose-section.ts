@@ -1,4 +1,5 @@
-import type { PreviewModel, PreviewPlace } from "@limbwright/shared/editor";
+import type { PreviewModel } from "@limbwright/shared/editor";
+import type { LinePlace } from "@limbwright/shared/finding";
 import type { TypedPatient } from "../messages.ts";
 import { make, Section } from "./dom.ts";
 import { placeButton } from "./findings.ts";
@@ -7,12 +8,12 @@ import { pictureShown } from "./pictures.ts";
 /** The dose over weight with its limit, and the line of one patient. */
 export class DoseSection {
   readonly section = new Section("dose", "Dose");
-  readonly #open: (place: PreviewPlace) => void;
+  readonly #open: (place: LinePlace) => void;
   readonly #curves = make("div", { class: "curves" });
   readonly #patient: PatientLine;
   #drawn = "";
 
-  constructor(open: (place: PreviewPlace) => void, typed: (patient: TypedPatient) => void) {
+  constructor(open: (place: LinePlace) => void, typed: (patient: TypedPatient) => void) {
     this.#open = open;
     this.#patient = new PatientLine(typed);
     this.section.body.append(this.#curves, this.#patient.element);

@@ -1,5 +1,5 @@
-import type { PreviewFinding, PreviewModel, PreviewPlace } from "@limbwright/shared/editor";
-import { openPointOf } from "@limbwright/shared/finding";
+import type { PreviewFinding, PreviewModel } from "@limbwright/shared/editor";
+import { type LinePlace, openPointOf } from "@limbwright/shared/finding";
 import { make, sentence } from "./dom.ts";
 
 /** What was found, the worst first, and below it what is not decided, which is no pass. */
@@ -97,7 +97,7 @@ function findingShown(
 }
 
 /** A button that opens a line; the file is named where it is another than the protocol's. */
-export function placeButton(place: PreviewPlace, own: string): HTMLElement {
+export function placeButton(place: LinePlace, own: string): HTMLElement {
   const words = place.file === own ? `line ${place.line}` : `${place.file}, line ${place.line}`;
   return make(
     "button",

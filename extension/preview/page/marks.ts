@@ -1,9 +1,9 @@
-import type { PreviewPlace } from "@limbwright/shared/editor";
+import type { LinePlace } from "@limbwright/shared/finding";
 
 const MARK = "[data-file][data-line]";
 
 /** The place that a mark leads to; the innermost where one is in another. */
-export function placeAt(target: EventTarget | null): PreviewPlace | undefined {
+export function placeAt(target: EventTarget | null): LinePlace | undefined {
   const mark = target instanceof Element ? target.closest(MARK) : null;
   const file = mark?.getAttribute("data-file");
   const line = Number(mark?.getAttribute("data-line"));
@@ -14,7 +14,7 @@ export function placeAt(target: EventTarget | null): PreviewPlace | undefined {
  * Makes the marks of a picture or a sheet reachable by the keyboard: one of them by Tab, the others from there by the arrow keys, Home
  * and End; Enter or Space opens the line. In a picture each is a button with its words; on a sheet each stays the line of text it is.
  */
-export function makeReachable(root: Element | ShadowRoot, open: (place: PreviewPlace) => void): void {
+export function makeReachable(root: Element | ShadowRoot, open: (place: LinePlace) => void): void {
   const marks = [...root.querySelectorAll<HTMLElement | SVGElement>(MARK)];
   for (const picture of root.querySelectorAll("svg[role=img]")) asGroup(picture);
   for (const [at, mark] of marks.entries()) {
@@ -76,7 +76,7 @@ function rove(marks: readonly (HTMLElement | SVGElement)[], from: number, to: nu
 }
 
 /** Lights the marks of a line in all parts of the page, and gives them. */
-export function light(roots: readonly (Element | ShadowRoot)[], place: PreviewPlace | undefined): Element[] {
+export function light(roots: readonly (Element | ShadowRoot)[], place: LinePlace | undefined): Element[] {
   const lit: Element[] = [];
   for (const root of roots) {
     for (const mark of root.querySelectorAll(MARK)) {

@@ -1,4 +1,5 @@
-import type { PreviewModel, PreviewPlace } from "@limbwright/shared/editor";
+import type { PreviewModel } from "@limbwright/shared/editor";
+import type { LinePlace } from "@limbwright/shared/finding";
 import type { FromPage, ToPage } from "../messages.ts";
 import { make, Section } from "./dom.ts";
 import { DoseSection } from "./dose-section.ts";
@@ -21,12 +22,12 @@ class Page {
   readonly #doses: DoseSection;
   readonly #sheet: SheetSection;
   #shown: PreviewModel | undefined;
-  #cursor: PreviewPlace | undefined;
+  #cursor: LinePlace | undefined;
   #drawnFindings = "";
 
   constructor(root: HTMLElement, tell: (message: FromPage) => void) {
     this.#tell = tell;
-    const open = ({ file, line }: PreviewPlace) => tell({ kind: "open", file, line });
+    const open = ({ file, line }: LinePlace) => tell({ kind: "open", file, line });
     this.#runs = new RunSection(open);
     this.#doses = new DoseSection(open, (patient) => tell({ kind: "patient", patient }));
     this.#sheet = new SheetSection(open);

@@ -1,12 +1,10 @@
-import type { PreviewPicture, PreviewPlace } from "@limbwright/shared/editor";
+import type { PreviewPicture } from "@limbwright/shared/editor";
+import type { LinePlace } from "@limbwright/shared/finding";
 import { make } from "./dom.ts";
 import { makeReachable } from "./marks.ts";
 
 /** A picture with its heading. */
-export function pictureShown(
-  { title, svg }: PreviewPicture,
-  open: (place: PreviewPlace) => void,
-): HTMLElement {
+export function pictureShown({ title, svg }: PreviewPicture, open: (place: LinePlace) => void): HTMLElement {
   const figure = make("figure", {}, make("figcaption", {}, title));
   const picture = adoptPicture(svg);
   if (!picture) return figure;

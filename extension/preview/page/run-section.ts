@@ -1,4 +1,5 @@
-import type { PreviewModel, PreviewPlace, PreviewRun } from "@limbwright/shared/editor";
+import type { PreviewModel, PreviewRun } from "@limbwright/shared/editor";
+import type { LinePlace } from "@limbwright/shared/finding";
 import { make, Section, sentence } from "./dom.ts";
 import { placeButton } from "./findings.ts";
 import { pictureShown } from "./pictures.ts";
@@ -6,14 +7,14 @@ import { pictureShown } from "./pictures.ts";
 /** The run picture, and which run it is of: one that breaks a rule, the earliest or the latest release. */
 export class RunSection {
   readonly section = new Section("run", "Run");
-  readonly #open: (place: PreviewPlace) => void;
+  readonly #open: (place: LinePlace) => void;
   readonly #picture = make("div", { class: "picture-place" });
   #runs: readonly PreviewRun[] = [];
   #chosen: string | undefined;
   #file = "";
   #drawn = "";
 
-  constructor(open: (place: PreviewPlace) => void) {
+  constructor(open: (place: LinePlace) => void) {
     this.#open = open;
   }
 

@@ -1,4 +1,5 @@
-import type { PreviewModel, PreviewPlace } from "@limbwright/shared/editor";
+import type { PreviewModel } from "@limbwright/shared/editor";
+import type { LinePlace } from "@limbwright/shared/finding";
 import { make, Section } from "./dom.ts";
 import { makeReachable } from "./marks.ts";
 import { adoptHtml } from "./pictures.ts";
@@ -6,12 +7,12 @@ import { adoptHtml } from "./pictures.ts";
 /** The sheet as it will print: on white paper whatever the theme, with its own style, apart from the page around it. */
 export class SheetSection {
   readonly section = new Section("sheet", "Sheet as it prints");
-  readonly #open: (place: PreviewPlace) => void;
+  readonly #open: (place: LinePlace) => void;
   readonly #place = make("div", { class: "paper-place" });
   #paper: ShadowRoot | undefined;
   #drawn = "";
 
-  constructor(open: (place: PreviewPlace) => void) {
+  constructor(open: (place: LinePlace) => void) {
     this.#open = open;
     this.section.body.append(this.#place);
   }

@@ -77,7 +77,7 @@ export function raiseText({ outcome, version }: ProtocolComparison): string | un
     const missing = before === now ? "Neither version has a number" : one;
     return `${asked}. ${missing}, so it cannot be said that it was.`;
   }
-  if (isRaisedEnough(version)) return `${asked}, and it was: ${before} became ${now}.`;
+  if (version.isEnough) return `${asked}, and it was: ${before} became ${now}.`;
   return `${asked}; ${raisedText(raised, before, now)}.`;
 }
 
@@ -86,13 +86,6 @@ function raisedText(raised: VersionRaise["raised"], before: string, now: string)
     return before === now ? `it is still ${now}` : `${before} became ${now}, which raises none`;
   if (raised === "lowered") return `it was lowered, from ${before} to ${now}`;
   return `${before} became ${now}, which raises the ${raised}`;
-}
-
-const ORDER: readonly VersionRaise["raised"][] = ["lowered", "none", "third", "second", "first"];
-
-/** Whether the number that the changes ask for was raised, or one before it; also asked of drafts. */
-function isRaisedEnough({ needed, raised }: VersionRaise): boolean {
-  return ORDER.indexOf(raised) >= ORDER.indexOf(needed);
 }
 
 /**

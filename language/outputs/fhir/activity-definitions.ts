@@ -12,6 +12,7 @@ import {
   type WrittenQuantity,
 } from "../../model/index.ts";
 import { rangeText } from "../../population/index.ts";
+import { SUBSTANCE_CODE } from "../../rules/facts/drugs.ts";
 import { syringeFor, syringeText } from "../../rules/facts/syringes.ts";
 import { definitionOf, type Interchange, type NotCodedList } from "./definitions.ts";
 import { dosagesOf, quantitiesOf, sayableAmount } from "./dosages.ts";
@@ -165,7 +166,7 @@ function productOf(
 
 /** The ATC code alone; nothing where the formulary gives none that is one. */
 export function drugCode(notCoded: NotCodedList, { name, atc }: Agent): Pick<CodeableConcept, "coding"> {
-  if (atc && CODE.test(atc.value)) return { coding: [{ system: ATC, code: atc.value }] };
+  if (atc && SUBSTANCE_CODE.test(atc.value)) return { coding: [{ system: ATC, code: atc.value }] };
   notCoded.inWords(
     `agent ${name}`,
     atc
@@ -174,9 +175,6 @@ export function drugCode(notCoded: NotCodedList, { name, atc }: Agent): Pick<Cod
   );
   return {};
 }
-
-/** A code of the fifth level (https://www.whocc.no/atc/structure_and_principles/). */
-const CODE = /^[A-Z]\d{2}[A-Z]{2}\d{2}$/;
 
 /** What a formulary says of a drug that a dosage has no element for, each as an instruction in words. */
 function instructionsOf(
@@ -191,7 +189,7 @@ function instructionsOf(
     contraindicated && `Contraindicated for this block: ${contraindicated.value}`,
     title,
     kind && `Used as: ${kind.value.replace("-", " ")}`,
-    atc && !CODE.test(atc.value) && `Code: ${atc.value}`,
+    atc && !SUBSTANCE_CODE.test(atc.value) && `Code: ${atc.value}`,
     concentrations.length > 1 &&
       `In the syringe as ${listText(concentrations.map((one) => quantityText(one)))}`,
     supply && `Supplied as ${quantityText(supply.concentration)} in ${quantityText(supply.volume)}`,

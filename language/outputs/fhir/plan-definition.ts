@@ -1,3 +1,4 @@
+import { MEASURE_WORDS } from "@limbwright/shared/runtime";
 import { plainMarkdown } from "@limbwright/shared/text";
 import type { PrepareItem } from "../../model/index.ts";
 import { rangeText, VARIABLES, type Variable } from "../../population/index.ts";
@@ -123,7 +124,9 @@ function applicability({ protocol, notCoded }: Interchange): Applicability[] {
   const { bounds, conditions } = protocol.patients;
   const measures = VARIABLES.flatMap((variable) => {
     const range = bounds[variable];
-    return range ? [`The patient's ${MEASURES[variable]} is ${rangeText(range.interval, range.unit)}`] : [];
+    return range
+      ? [`The patient's ${MEASURE_WORDS[variable]} is ${rangeText(range.interval, range.unit)}`]
+      : [];
   });
   const hindrances = conditions
     .filter(isContraindicated)
@@ -132,13 +135,6 @@ function applicability({ protocol, notCoded }: Interchange): Applicability[] {
   for (const words of all) notCoded.inWords("patients", `a condition that a person has to judge: ${words}`);
   return all.map((words) => applicabilityOf("applicability", words));
 }
-
-const MEASURES = {
-  weight: "body weight",
-  age: "age",
-  systolic: "systolic blood pressure",
-  circumference: "limb circumference",
-};
 
 /** Cautions, and what was decided to be no hindrance. */
 function careActions({ interchange, nextId }: ActionContext): Action[] {

@@ -6,7 +6,7 @@ import type {
   DosesApart,
 } from "@limbwright/shared/pictures";
 import { type Interval, intersect, isEmpty, type Rational, ratio } from "@limbwright/shared/quantity";
-import type { AmountNode, Dose, Maximum, Protocol } from "../../model/index.ts";
+import { type AmountNode, type Dose, type Maximum, ownDoses, type Protocol } from "../../model/index.ts";
 import {
   type Box,
   compare,
@@ -31,8 +31,7 @@ import { linkTo } from "./run-pictures.ts";
 /** The curves of a protocol's own doses over weight, for each group of patients who differ in more than weight. */
 export function doseCurvesOf(protocol: Protocol, id: string): DoseCurve[] {
   const box = boxOf(protocol);
-  const own = protocol.doses.filter(({ emergency }) => emergency === undefined);
-  return own.flatMap((dose) => {
+  return ownDoses(protocol).flatMap((dose) => {
     const groups = groupsOf(dose, box);
     return groups.flatMap(({ patient, ranges }, at) => {
       const who = groups.length > 1 ? whoText(ranges) : "";
@@ -151,10 +150,6 @@ export function doseComparisonsOf(before: Protocol, now: Protocol, id: string): 
       );
     });
   });
-}
-
-function ownDoses({ doses }: Protocol): Dose[] {
-  return doses.filter(({ emergency }) => emergency === undefined);
 }
 
 /** The patients whom both cover, whatever they weigh; undefined where there are none. */

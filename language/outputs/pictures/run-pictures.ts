@@ -1,11 +1,13 @@
 import {
   factWords,
+  type LinePlace,
   type Origin,
+  placeOf,
   type RunEvidence,
   type RunFact,
   type RunLine,
 } from "@limbwright/shared/finding";
-import type { PicturePlace, RunClock, RunPicture, RunSpan, RunStrip } from "@limbwright/shared/pictures";
+import type { RunClock, RunPicture, RunSpan, RunStrip } from "@limbwright/shared/pictures";
 import {
   clockText,
   durationText,
@@ -16,7 +18,7 @@ import {
   quantityText,
   type Rational,
 } from "@limbwright/shared/quantity";
-import type { Moment, Protocol } from "../../model/index.ts";
+import { type Moment, ownDoses, type Protocol } from "../../model/index.ts";
 import type { Releases } from "../../rules/engine/over-runs.ts";
 import { parametersFor } from "../../rules/engine/parameters.ts";
 import { STATED } from "../../rules/generated/stated.ts";
@@ -204,13 +206,9 @@ function momentOf(line: RunLine | undefined, says: string): RunPicture["moment"]
 export function linkTo<Key extends string>(
   key: Key,
   origin: Origin | undefined,
-): Partial<Record<Key, PicturePlace>> {
+): Partial<Record<Key, LinePlace>> {
   if (!origin) return {};
-  return { [key]: placeOf(origin) } as Record<Key, PicturePlace>;
-}
-
-export function placeOf({ file, start }: Origin): PicturePlace {
-  return { file, line: start.line };
+  return { [key]: placeOf(origin) } as Record<Key, LinePlace>;
 }
 
 /** A moment that something counts from, with the least until the release and the most until the last deflation. */
@@ -274,10 +272,10 @@ export function minutesText(seconds: Rational): string {
 }
 
 /** The moment that the minimum counts from: the end of the one injection, or of the last of several. */
-function injectionEnd({ doses, origin }: Protocol): Counted {
-  const [dose, another] = doses.filter(({ emergency }) => emergency === undefined);
+function injectionEnd(protocol: Protocol): Counted {
+  const [dose, another] = ownDoses(protocol);
   if (!dose || another) return { kind: "last-injection" };
-  return { kind: "end", target: dose.name, targetKind: "dose", origin };
+  return { kind: "end", target: dose.name, targetKind: "dose", origin: protocol.origin };
 }
 
 function tightest(one: ClockLimits, other: ClockLimits): ClockLimits {

@@ -1,5 +1,4 @@
-import type { Finding } from "@limbwright/shared/finding";
-import { openPointOf } from "@limbwright/shared/finding";
+import { type Finding, openPointOf, placeOf } from "@limbwright/shared/finding";
 import { durationText, inBase, quantityText } from "@limbwright/shared/quantity";
 import { CAUTION, capital } from "@limbwright/shared/text";
 import {
@@ -19,13 +18,7 @@ import type { Releases } from "../../rules/engine/over-runs.ts";
 import type { Envelope } from "../../runs/index.ts";
 import { acceptanceText, answerText, envelopeText, patientsText } from "../findings/words.ts";
 import { doseCurvesOf } from "../pictures/doses.ts";
-import {
-  clockLimitsOf,
-  minutesText,
-  momentText,
-  placeOf,
-  releasePictures,
-} from "../pictures/run-pictures.ts";
+import { clockLimitsOf, minutesText, momentText, releasePictures } from "../pictures/run-pictures.ts";
 import { BETWEEN_ROWS } from "../table/table.ts";
 import { cuffText, handlerItem, itemsOf } from "./checklist.ts";
 import type {

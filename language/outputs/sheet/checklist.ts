@@ -1,3 +1,4 @@
+import { placeOf } from "@limbwright/shared/finding";
 import { paperText, quantityText, volumeOnPaper } from "@limbwright/shared/quantity";
 import { wordsOfStep } from "@limbwright/shared/runtime";
 import { capital, listText } from "@limbwright/shared/text";
@@ -14,7 +15,6 @@ import { evaluate, variablesOf } from "../../population/index.ts";
 import { drawingUpIn, drawnUp, syringeText } from "../../rules/facts/syringes.ts";
 import { handlerWords, momentName, stepData } from "../../runs/index.ts";
 import { lastingText } from "../automaton/words.ts";
-import { placeOf } from "../pictures/run-pictures.ts";
 import { drugText, emergencyTitle } from "../table/columns.ts";
 import { massUnitOf } from "../table/mass-unit.ts";
 import type { SheetBlank, SheetItem } from "./sheet.ts";

@@ -1,4 +1,5 @@
-import type { DoseCurve, PicturePlace, RunPicture } from "@limbwright/shared/pictures";
+import type { LinePlace } from "@limbwright/shared/finding";
+import type { DoseCurve, RunPicture } from "@limbwright/shared/pictures";
 import type { MassUnit } from "../table/mass-unit.ts";
 
 /** A bedside sheet as plain texts, in the order in which they are printed. Nothing in it is markup. */
@@ -42,7 +43,7 @@ export interface SheetHead {
   readonly reviewBy?: string;
   /** The digest of what the protocol means, "sha256:…". */
   readonly meaning: string;
-  readonly place: PicturePlace;
+  readonly place: LinePlace;
 }
 
 export interface SheetCuffs {
@@ -68,7 +69,7 @@ export interface SheetItem {
   /** What is written down there, each with the unit that follows the blank. */
   readonly blanks: readonly SheetBlank[];
   readonly items: readonly SheetItem[];
-  readonly place: PicturePlace;
+  readonly place: LinePlace;
 }
 
 export type SheetBlank = "clock" | "mL" | MassUnit | "mmHg";
@@ -103,7 +104,7 @@ export interface SheetTable {
   readonly facts: readonly string[];
   readonly headings: readonly string[];
   readonly rows: readonly SheetRow[];
-  readonly place: PicturePlace;
+  readonly place: LinePlace;
 }
 
 export interface SheetRow {
@@ -118,7 +119,7 @@ export interface SheetEmergency {
   readonly title: string;
   readonly items: readonly SheetItem[];
   readonly tables: readonly SheetTable[];
-  readonly place: PicturePlace;
+  readonly place: LinePlace;
 }
 
 /** What was found about the protocol, and what nobody knows. */

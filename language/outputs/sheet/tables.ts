@@ -1,8 +1,8 @@
+import { placeOf } from "@limbwright/shared/finding";
 import { quantityText } from "@limbwright/shared/quantity";
 import type { Dose, Protocol } from "../../model/index.ts";
 import { limitText } from "../../rules/facts/maximum.ts";
 import { lastingText } from "../automaton/words.ts";
-import { placeOf } from "../pictures/run-pictures.ts";
 import { COLUMNS, type ColumnKey, drugText, type TableRow, TO_WHOLE_ML } from "../table/columns.ts";
 import { rowsOf } from "../table/table.ts";
 import type { SheetRow, SheetTable } from "./sheet.ts";

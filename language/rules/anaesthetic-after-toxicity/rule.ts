@@ -1,6 +1,6 @@
-import { compareOrigins, type Origin } from "@limbwright/shared/finding";
-import { type Dose, isEntered, type Protocol, type Step, stepsReached } from "../../model/index.ts";
-import { isOfToxicitySigns, originKey, stepWords, TOXICITY_SEEN } from "../../runs/index.ts";
+import { compareOrigins, eachPlaceOnce, type Origin } from "@limbwright/shared/finding";
+import { doseGivenBy, isEntered, type Protocol, type Step, stepsReached } from "../../model/index.ts";
+import { isOfToxicitySigns, stepWords, TOXICITY_SEEN } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
@@ -47,16 +47,12 @@ function outsideRuns(protocol: Protocol): Step[] {
   ];
   const steps = lists.flatMap((list) => [...stepsReached(list)]);
   const giving = steps.filter((step) => givesAnaesthetic(step, protocol));
-  return [...new Map(giving.map((step) => [originKey(step.origin), step])).values()];
+  return eachPlaceOnce(giving);
 }
 
 function givesAnaesthetic(step: Step, protocol: Protocol): boolean {
-  const dose = doseOf(step, protocol);
+  const dose = doseGivenBy(step, protocol);
   return dose !== undefined && agentsIn(dose).some(isLocalAnaesthetic);
-}
-
-function doseOf(step: Step, { doses }: Protocol): Dose | undefined {
-  return "dose" in step ? doses.find(({ name }) => name === step.dose) : undefined;
 }
 
 /** A drug whose name is not known may be one. */

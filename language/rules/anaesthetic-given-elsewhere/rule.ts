@@ -1,5 +1,5 @@
-import { type Agent, allSteps, type Dose, type Protocol, type Step } from "../../model/index.ts";
-import { originKey } from "../../runs/index.ts";
+import { eachPlaceOnce } from "@limbwright/shared/finding";
+import { type Agent, allSteps, type Dose, doseGivenBy, type Protocol, type Step } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { combine, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { agentsIn, isLocalAnaesthetic, isOtherDrug } from "../facts/drugs.ts";
@@ -13,11 +13,11 @@ type Giving = Extract<Step, { readonly kind: "give" }>;
 /** Every step that gives a dose, each place in the text once. */
 function givingsOf(protocol: Protocol): readonly Giving[] {
   const givings = [...allSteps(protocol)].filter((step) => step.kind === "give");
-  return [...new Map(givings.map((step) => [originKey(step.origin), step])).values()];
+  return eachPlaceOnce(givings);
 }
 
-function judgeStep(step: Giving, { doses }: Protocol): Judgement {
-  const dose = doses.find(({ name }) => name === step.dose);
+function judgeStep(step: Giving, protocol: Protocol): Judgement {
+  const dose = doseGivenBy(step, protocol);
   if (!dose) return HOLDS;
   return step.as ? judgeInTissues(step, dose) : judgeInCirculation(step, dose);
 }

@@ -1,18 +1,13 @@
 import { type BrokenCheck, not, someConfirmed } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
-import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
+import { atStartOf, endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
 import { repairByConfirming, repairByOccluding } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch:
-    ({ cuffs }) =>
-    (instant) =>
-      instant.kind === "start" && instant.step.kind === "remove-bandage"
-        ? endingUnlessLeaked({ when: not(someConfirmed(cuffs)) })
-        : [],
+  watch: atStartOf("remove-bandage", ({ cuffs }) => endingUnlessLeaked({ when: not(someConfirmed(cuffs)) })),
   judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };
 

@@ -1,5 +1,12 @@
-import { allSteps, type Dose, type Protocol, type Step, stepsWithin } from "../../model/index.ts";
-import { originKey } from "../../runs/index.ts";
+import { originKey } from "@limbwright/shared/finding";
+import {
+  allSteps,
+  type Dose,
+  doseGivenBy,
+  type Protocol,
+  type Step,
+  stepsWithin,
+} from "../../model/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { whyUndecided } from "../engine/over-runs.ts";
@@ -10,8 +17,8 @@ export const rule: Rule<"runs"> = { needs: ["runs"], emptiesRuns: true, judge };
 function judge({ rule, protocol, runs }: RuleContext<"runs">): Judgement {
   if (protocol.incomplete) return undecided("part of the steps was not understood");
   const injections = injectionsOf(protocol);
-  const blocks = injections.filter((step) => isBlock(doseOf(step, protocol)));
-  const unknown = injections.find((step) => isUnknown(doseOf(step, protocol)));
+  const blocks = injections.filter((step) => isBlock(doseGivenBy(step, protocol)));
+  const unknown = injections.find((step) => isUnknown(doseGivenBy(step, protocol)));
   if (blocks.length === 0) {
     return unknown
       ? undecided(`whether \`${unknown.dose}\` is a local anaesthetic is not known`, unknown.origin)
@@ -33,10 +40,6 @@ function injectionsOf({ steps = [], throughout }: Protocol): Injection[] {
   return lists.flatMap((list) => [...stepsWithin(list)]).filter((step) => step.kind === "inject");
 }
 
-function doseOf({ dose }: Injection, { doses }: Protocol): Dose | undefined {
-  return doses.find(({ name }) => name === dose);
-}
-
 function isBlock(dose: Dose | undefined): boolean {
   return isLocalAnaesthetic(dose?.agent);
 }
@@ -49,7 +52,7 @@ function isUnknown(dose: Dose | undefined): boolean {
 function noInjection(protocol: Protocol, [other]: readonly Injection[]): Detected {
   const { name, nameOrigin } = protocol;
   if (other) {
-    const agent = doseOf(other, protocol)?.agent?.name;
+    const agent = doseGivenBy(other, protocol)?.agent?.name;
     return {
       origin: other.origin,
       what: `\`${name}\` injects ${agent ?? other.dose}, which is no local anaesthetic, and nothing else: there is no block to prove anything of.`,
@@ -58,7 +61,7 @@ function noInjection(protocol: Protocol, [other]: readonly Injection[]): Detecte
     };
   }
   const given = [...allSteps(protocol)].find(
-    (step) => step.kind === "give" && isBlock(protocol.doses.find((dose) => dose.name === step.dose)),
+    (step) => step.kind === "give" && isBlock(doseGivenBy(step, protocol)),
   );
   return {
     origin: given?.origin ?? nameOrigin,

@@ -1,10 +1,9 @@
 import { listText } from "@limbwright/shared/text";
-import { canonicalName, type Protocol } from "../../model/index.ts";
+import { canonicalName, type Protocol, type WrittenText, writtenTexts } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { type Detected, found } from "../engine/judgement.ts";
 import { type DrugClass, type SaidOfDrugs, saidOfDrugs } from "../facts/drug-words.ts";
 import { isLocalAnaesthetic } from "../facts/drugs.ts";
-import { type WrittenText, writtenTexts } from "../facts/written-texts.ts";
 
 export const rule: Rule = {
   judge: ({ protocol }) => {

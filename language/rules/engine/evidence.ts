@@ -58,7 +58,7 @@ export function evidenceOf(broken: Broken, says: (witness: Witness) => string): 
 }
 
 /** The patients of some regions, without an example. */
-export function whom(regions: readonly Region[]): PatientEvidence {
+export function whom(regions: readonly Region[]): Pick<PatientEvidence, "ranges" | "exact" | "everybody"> {
   return {
     ranges: regions.map(regionText),
     exact: regions.every(({ exact }) => exact),

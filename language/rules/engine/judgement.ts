@@ -1,5 +1,5 @@
 import type {
-  AnsweredBy,
+  OpenPoint,
   Origin,
   PatientEvidence,
   Related,
@@ -31,12 +31,7 @@ export interface Detected {
 export type Words = Pick<Detected, "what" | "label" | "next">;
 
 /** Why a question could not be answered; never a pass. */
-export interface Undecided {
-  readonly limit: string;
-  readonly origin?: Origin;
-  /** What local rules say in the place of the value that is missing: while all of these hold, it is answered. */
-  readonly answers?: readonly AnsweredBy[];
-}
+export type Undecided = OpenPoint;
 
 /** Nothing found and nothing undecided: the rule holds. */
 export interface Judgement {

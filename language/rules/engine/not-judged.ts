@@ -1,11 +1,10 @@
-import { compareOrigins, type NotJudged } from "@limbwright/shared/finding";
+import { compareOrigins, eachPlaceOnce, type NotJudged } from "@limbwright/shared/finding";
 import {
   allHandlers,
-  allSteps,
-  type Dose,
   type Protocol,
-  type Step,
   sectionTexts,
+  type WrittenText,
+  writtenTexts,
 } from "../../model/index.ts";
 
 /** Everything of a protocol that is only text, in the order of the text: it is printed, and no rule looks at it. */
@@ -13,17 +12,11 @@ export function notJudged(protocol: Protocol): NotJudged[] {
   const listed = [
     ...sectionTexts(protocol).map(({ word, value, origin }) => ({ origin, what: `${word} "${value}"` })),
     ...conditionTexts(protocol),
-    ...preparationTexts(protocol),
-    ...protocol.doses.flatMap(doseTexts),
-    ...[...allSteps(protocol)].flatMap(stepTexts),
+    ...atHandTexts(protocol),
+    ...writtenTexts(protocol).map(({ kind, text, origin }) => ({ origin, what: `${WORDS[kind]} "${text}"` })),
     ...textsOfDeclaredEvents(protocol),
   ];
-  const seen = new Set<string>();
-  const once = listed.filter(({ origin, what }) => {
-    const key = `${origin.file}:${origin.start.offset}:${what}`;
-    return !seen.has(key) && seen.add(key);
-  });
-  return once.sort((a, b) => compareOrigins(a.origin, b.origin));
+  return eachPlaceOnce(listed, ({ what }) => what).sort((a, b) => compareOrigins(a.origin, b.origin));
 }
 
 function conditionTexts(protocol: Protocol): NotJudged[] {
@@ -32,26 +25,23 @@ function conditionTexts(protocol: Protocol): NotJudged[] {
   );
 }
 
-function preparationTexts(protocol: Protocol): NotJudged[] {
-  return (protocol.preparation?.items ?? []).flatMap((item) => {
-    if (item.kind === "text") return [{ origin: item.origin, what: `preparation "${item.text}"` }];
-    if (item.kind === "at-hand")
-      return item.texts.map((text) => ({ origin: item.origin, what: `at hand "${text}"` }));
-    return [];
-  });
+/** What is at hand is listed, and no rule knows it by these words. */
+function atHandTexts(protocol: Protocol): NotJudged[] {
+  return (protocol.preparation?.items ?? []).flatMap((item) =>
+    item.kind === "at-hand"
+      ? item.texts.map((text) => ({ origin: item.origin, what: `at hand "${text}"` }))
+      : [],
+  );
 }
 
-function doseTexts(dose: Dose): NotJudged[] {
-  const condition = dose.repeat?.condition;
-  return condition ? [{ origin: condition.origin, what: `repeat if "${condition.value}"` }] : [];
-}
-
-function stepTexts(step: Step): NotJudged[] {
-  const notes = step.notes.map((note) => ({ origin: step.origin, what: `note "${note}"` }));
-  if (step.kind === "task") return [{ origin: step.origin, what: `task "${step.text}"` }, ...notes];
-  if (step.kind === "ask") return [{ origin: step.origin, what: `question "${step.question}"` }, ...notes];
-  return notes;
-}
+/** The words that each stands behind. */
+const WORDS: Readonly<Record<WrittenText["kind"], string>> = {
+  task: "task",
+  note: "note",
+  question: "question",
+  preparation: "preparation",
+  condition: "repeat if",
+};
 
 /** An event of the hospital's own is explored like any other; what it means is text. */
 function textsOfDeclaredEvents(protocol: Protocol): NotJudged[] {

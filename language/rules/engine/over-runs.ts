@@ -1,6 +1,7 @@
 import { factWords, type RunEvidence, type RunLine } from "@limbwright/shared/finding";
 import { clockText } from "@limbwright/shared/quantity";
 import { listText } from "@limbwright/shared/text";
+import type { Step } from "../../model/index.ts";
 import {
   ALWAYS,
   all,
@@ -12,10 +13,11 @@ import {
   type Runs,
   type RunsWithLeak,
   UnreplayableRun,
+  type Watched,
   type WatchedCheck,
   wholeEnvelope,
 } from "../../runs/index.ts";
-import type { RuleContext } from "./definition.ts";
+import type { AnyRule, RuleContext } from "./definition.ts";
 import { type Detected, type Judgement, type Undecided, undecided } from "./judgement.ts";
 
 /**
@@ -33,6 +35,17 @@ export function judgeOverRuns(
       .map((broken) => ({ ...words(broken), run: runEvidence(broken.run) }));
     return { found, undecided: found.length > 0 ? [] : whyUndecided(runs, rule.id) };
   });
+}
+
+/** What a rule watches for as each step of a kind starts. */
+export function atStartOf<K extends Step["kind"]>(
+  kind: K,
+  checksOf: (watched: Watched, step: Extract<Step, { readonly kind: K }>) => readonly WatchedCheck[],
+): NonNullable<AnyRule["watch"]> {
+  return (watched) => (instant) =>
+    instant.kind === "start" && instant.step.kind === kind
+      ? checksOf(watched, instant.step as Extract<Step, { readonly kind: K }>)
+      : [];
 }
 
 /** A judgement that shows runs; *not decided* where one of them cannot be shown. */

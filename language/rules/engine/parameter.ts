@@ -49,9 +49,9 @@ export interface ParameterValue {
   /** The unit that its standard is stated in; "" for a bare number or a word. */
   readonly unit: string;
   readonly dimension: Dimension;
-  /** Whether local rules set it. */
   /** Where local rules set it. */
   readonly origin?: Origin;
+  /** Whether local rules set it. */
   readonly isLocal: boolean;
   /** "local rules tarn-hollow", or "the standard of this rule". */
   readonly from: string;

@@ -1,13 +1,15 @@
+import { originKey } from "@limbwright/shared/finding";
 import { inBase } from "@limbwright/shared/quantity";
 import {
   type Agent,
   type Dose,
+  doseGivenBy,
   type Handler,
   holdsSteps,
   type Protocol,
   type Step,
 } from "../../model/index.ts";
-import { longestInHand, originKey } from "../../runs/index.ts";
+import { longestInHand } from "../../runs/index.ts";
 import { timingOf } from "../engine/runs-for.ts";
 import { agentsIn, isOneOf } from "./drugs.ts";
 
@@ -124,7 +126,7 @@ class Walk {
   }
 
   #giving(step: Step & { readonly dose: string }, since: Since, rounds: number): Since {
-    const dose = this.#protocol.doses.find(({ name }) => name === step.dose);
+    const dose = doseGivenBy(step, this.#protocol);
     if (!dose || !agentsIn(dose).some((one) => isOneOf(this.#agents, one))) return since;
     const begun = dose.rate && isOneOf(this.#agents, dose.agent) ? (since ?? 0) : since;
     this.#note(step, dose, begun, rounds);

@@ -2,10 +2,11 @@ import {
   type Agent,
   agentsOf,
   canonicalName,
+  ownDoses,
   type PatientCondition,
   type Protocol,
 } from "../../model/index.ts";
-import { type AnaestheticGroup, groupOf, groupOfName, isLocalAnaesthetic } from "./drugs.ts";
+import { type AnaestheticGroup, agentsIn, groupOf, groupOfName, isLocalAnaesthetic } from "./drugs.ts";
 
 /** To what a patient is allergic, as far as the words of a condition tell. */
 export type Allergen =
@@ -37,9 +38,8 @@ export function allergenOf({ text, because }: PatientCondition, protocol: Protoc
 const EXCLUDED = /\b(?:other than|except(?:ing)?|apart from|but not|not|excluding|unrelated to)\b.*$/i;
 
 function allergenIn(words: readonly string[], protocol: Protocol): Allergen {
-  const given = protocol.doses
-    .filter(({ emergency }) => emergency === undefined)
-    .flatMap(({ agent, adjuvants }) => [agent, ...adjuvants.map((one) => one.agent)])
+  const given = ownDoses(protocol)
+    .flatMap(agentsIn)
     .filter((agent) => agent !== undefined);
   if (namesOneOf(given, words) || isOfGroup(given, words)) return "what is given";
   if (namesOneOf(agentsOf(protocol), words)) return "what is at hand";

@@ -1,7 +1,7 @@
 import type { Origin } from "@limbwright/shared/finding";
 import { inBase, MASS, MASS_RATE, rational, VOLUME, VOLUME_RATE, ZERO } from "@limbwright/shared/quantity";
 import { type Agent, type Dose, massOrVolume, type Protocol } from "../../model/index.ts";
-import type { Expression } from "../../population/index.ts";
+import { type Expression, partsOf } from "../../population/index.ts";
 import type { Undecided } from "../engine/judgement.ts";
 import { type GivenLate, givenLate } from "./after-a-rate.ts";
 import { isOneOf } from "./drugs.ts";
@@ -190,22 +190,7 @@ function notNegative(amount: Expression): Expression {
 }
 
 function hasDifference(amount: Expression): boolean {
-  switch (amount.kind) {
-    case "constant":
-    case "variable":
-      return false;
-    case "difference":
-      return true;
-    case "scaled":
-    case "rounded-down":
-      return hasDifference(amount.of);
-    case "bands":
-      return amount.rows.some(({ value }) => hasDifference(value));
-    case "sum":
-    case "lesser":
-    case "greater":
-      return hasDifference(amount.left) || hasDifference(amount.right);
-  }
+  return amount.kind === "difference" || partsOf(amount).some(hasDifference);
 }
 
 const NOTHING: Expression = { kind: "constant", value: ZERO };

@@ -209,7 +209,7 @@ export function isOtherDrug(agent: Agent): boolean {
 }
 
 /** A code of the fifth level (https://www.whocc.no/atc/structure_and_principles/). */
-const SUBSTANCE_CODE = /^[A-Z]\d{2}[A-Z]{2}\d{2}$/;
+export const SUBSTANCE_CODE = /^[A-Z]\d{2}[A-Z]{2}\d{2}$/;
 
 /**
  * The refused drug that an agent is by its name, its title or its ATC code; any one of them is enough, also

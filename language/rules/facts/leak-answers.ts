@@ -1,5 +1,5 @@
 import { inBase, secondsText } from "@limbwright/shared/quantity";
-import { allSteps, type Handler, type Protocol, type Step, stepsReached } from "../../model/index.ts";
+import { allSteps, type Handler, isWork, type Protocol, type Step, stepsReached } from "../../model/index.ts";
 import {
   cuffNames,
   isAboutLeakOf,
@@ -25,11 +25,12 @@ export function weaknessOfLeakAnswer(
     return `is in force only ${secondsText(inBase(handler.notBefore).valueOf())} after its stage has begun`;
   }
   const leaking = cuffNames(protocol).filter((cuff) => isAboutLeakOf(cuff, handler));
-  return firstOf(leaking, (cuff) => {
+  for (const cuff of leaking) {
     const walk = new AnswerWalk(protocol, cuff, minimum);
     walk.end(walk.through(handler.steps, [BEGINNING], []));
-    return walk.weakness;
-  });
+    if (walk.weakness !== undefined) return walk.weakness;
+  }
+  return undefined;
 }
 
 /**
@@ -109,6 +110,7 @@ class AnswerWalk {
 
   #after(step: Step, ways: readonly Standing[], around: readonly Around[]): Standing[] {
     if (ways.length === 0) return [];
+    if (isWork(step)) return this.#work(step, ways);
     switch (step.kind) {
       case "inflate":
         return this.#inflate(step, ways);
@@ -157,16 +159,14 @@ class AnswerWalk {
         return [];
       case "go-to-emergency":
         return this.#emergency(step.emergency, ways);
-      case "apply-cuffs":
-      case "insert-cannula":
-      case "remove-cannula":
-      case "exsanguinate":
-      case "remove-bandage":
-      case "confirm-no-pulse":
       case "give":
-      case "task":
-        return deciding(step, ways).map((way) => later(way, this.#longest(step)));
+        return this.#work(step, ways);
     }
+  }
+
+  #work(step: Step, ways: readonly Standing[]): Standing[] {
+    if (step.kind === "exsanguinate") this.#blame("squeezes the limb, and with it the drug past the cuff");
+    return deciding(step, ways).map((way) => later(way, this.#longest(step)));
   }
 
   /** Round after round, until another one changes nothing. */
@@ -315,15 +315,6 @@ function later(way: Standing, seconds: number): Standing {
 
 function deciding(step: Step, ways: readonly Standing[]): readonly Standing[] {
   return isDecision(step) ? ways.map((way) => ({ ...way, isDecided: true })) : ways;
-}
-
-/** The first answer that there is. */
-function firstOf<T>(each: readonly T[], answer: (one: T) => string | undefined): string | undefined {
-  for (const one of each) {
-    const known = answer(one);
-    if (known !== undefined) return known;
-  }
-  return undefined;
 }
 
 function union(some: readonly string[], others: readonly string[]): string[] {

@@ -1,8 +1,15 @@
-import { type Protocol, stepsReached } from "../../model/index.ts";
-import { type RunsWithLeak, treatmentEmergencies, type WatchedCheck } from "../../runs/index.ts";
+import { type Protocol, type Step, stepsReached } from "../../model/index.ts";
+import {
+  type Extreme,
+  type RunsWithLeak,
+  treatmentEmergencies,
+  type WatchedCheck,
+} from "../../runs/index.ts";
 import type { RuleContext } from "../engine/definition.ts";
 import type { Judgement } from "../engine/judgement.ts";
+import { timingOf } from "../engine/runs-for.ts";
 import { leakHandlers } from "./emergencies-reached.ts";
+import { longestTime } from "./longest-time.ts";
 
 /**
  * A judgement over the runs as planned and, where an answer to a leak leads elsewhere than back, over those with a leak, too: what is
@@ -35,4 +42,20 @@ export function canLeaveAtLeak(protocol: Protocol): boolean {
       step.kind === "end-stage" ||
       (step.kind === "go-to-emergency" && !treatments.has(step.emergency)),
   );
+}
+
+/**
+ * Whether the time that an answer to a leak takes can bring what no run as planned brings later than `longest` over a limit, in
+ * seconds. What has no longest time as planned is told of that. Bringing the cuff up again takes seconds, and is not counted.
+ */
+export function canOverrunAtLeak(protocol: Protocol, longest: Extreme | undefined, limit: number): boolean {
+  if (longest === undefined) return false;
+  const timing = timingOf(protocol);
+  const others = leakHandlers(protocol).map(({ steps }) => steps.filter((step) => !bringsUp(step)));
+  const seconds = others.reduce((sum, steps) => sum + longestTime(steps, protocol, timing), 0);
+  return seconds > 0 && longest.seconds + seconds > limit;
+}
+
+function bringsUp(step: Step): boolean {
+  return step.kind === "inflate" || (step.kind === "confirm" && step.otherwise === undefined);
 }

@@ -1,4 +1,4 @@
-import { inBase } from "@limbwright/shared/quantity";
+import { durationText, inBase, rational } from "@limbwright/shared/quantity";
 import { type HoldingSteps, holdsSteps, type Protocol, type Step } from "../../model/index.ts";
 import { longestInHand, type Timing } from "../../runs/index.ts";
 
@@ -55,4 +55,9 @@ function timeInside(step: HoldingSteps, protocol: Protocol, timing: Timing): num
     case "stage":
       return Math.max(of(step.steps), step.takes?.shortest.valueOf() ?? 0);
   }
+}
+
+/** "4 min"; "any time" of what has no longest time. */
+export function timeText(seconds: number): string {
+  return Number.isFinite(seconds) ? durationText(rational(seconds)) : "any time";
 }

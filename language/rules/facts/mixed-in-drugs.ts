@@ -1,7 +1,7 @@
 import { type Quantity, quantity, rational } from "@limbwright/shared/quantity";
 import { type Agent, canonicalName } from "../../model/index.ts";
 import type { SourceId } from "../sources/sources.ts";
-import { codeOf, isLipidEmulsion, isMethylthioninium, wordsOf } from "./drugs.ts";
+import { codeOf, isLipidEmulsion, isMethylthioninium, SUBSTANCE_CODE, wordsOf } from "./drugs.ts";
 import { withoutAbsent } from "./solution-words.ts";
 
 /**
@@ -21,7 +21,7 @@ export interface PublishedMixture {
   readonly source: SourceId;
 }
 
-const PUBLISHED: readonly PublishedMixture[] = [
+export const PUBLISHED: readonly PublishedMixture[] = [
   // Anti-inflammatory drugs and simple analgesics.
   mixture(["ketorolac"], ["M01AB15", "S01BC05"], "helps", "reuben-duprat-1996", "60 mg"),
   mixture(["tenoxicam"], ["M01AC02"], "helps", "choyce-peng-2002"),
@@ -92,9 +92,6 @@ function paralysing(
   return { ...mixture(names, codes, "helps", source, most), doubt: "paralyses" };
 }
 
-/** The drugs of the list, for whoever prints or tests it. */
-export const publishedMixtures: readonly PublishedMixture[] = PUBLISHED;
-
 /** Salts and words for a form, which make a drug no other one. */
 const FORMS: ReadonlySet<string> = new Set(
   `sulfate sulphate chloride hydrochloride citrate tartrate sodium phosphate besilate besylate tromethamine trometamol lysine acid
@@ -110,11 +107,9 @@ export function publishedMixture(agent: Agent): PublishedMixture | undefined {
   const named = PUBLISHED.find(({ names }) => isNamed(agent.name, names));
   const coded = PUBLISHED.find(({ codes }) => code !== undefined && codes.includes(code));
   if (!named) return coded;
-  const agrees = code === undefined || !SUBSTANCE.test(code) || named === coded;
+  const agrees = code === undefined || !SUBSTANCE_CODE.test(code) || named === coded;
   return agrees ? named : undefined;
 }
-
-const SUBSTANCE = /^[A-Z]\d{2}[A-Z]{2}\d{2}$/;
 
 /** `magnesium-sulfate-50-percent` is magnesium; `ketorolac-mixture` is not known to be ketorolac alone. */
 function isNamed(name: string, names: readonly string[]): boolean {

@@ -1,8 +1,14 @@
-import { type Agent, allHandlers, type Handler, type Protocol } from "../../model/index.ts";
+import {
+  type Agent,
+  allHandlers,
+  type Handler,
+  type Protocol,
+  type WrittenText,
+  writtenTexts,
+} from "../../model/index.ts";
 import { isOfToxicitySigns } from "../../runs/index.ts";
 import { isSedatingName } from "./drug-words.ts";
 import { codeOf, wordsOf } from "./drugs.ts";
-import { type WrittenText, writtenTexts } from "./written-texts.ts";
 
 /**
  * Where the ATC index lists drugs that make sleepy (from memory): general anaesthetics and opioids N01A and N02A, antipsychotics N05A,

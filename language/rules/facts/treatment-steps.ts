@@ -1,4 +1,12 @@
-import { type Agent, canonicalName, type Protocol, TASK_TOPICS, type TaskTopic } from "../../model/index.ts";
+import {
+  type Agent,
+  canonicalName,
+  doseGivenBy,
+  isWork,
+  type Protocol,
+  TASK_TOPICS,
+  type TaskTopic,
+} from "../../model/index.ts";
 import { agentsIn, isLocalAnaesthetic } from "./drugs.ts";
 import { writtenTime } from "./longest-time.ts";
 import type { StepOnTheWay } from "./ways.ts";
@@ -24,27 +32,21 @@ const FIRST_AID: Readonly<Record<TaskTopic, boolean>> = {
  * the drugs of a seizure and of an arrest after the task that names it.
  */
 export function mayComeFirst(step: StepOnTheWay, done: FirstAid, protocol: Protocol): boolean {
+  if (step.kind === "task") return step.topic !== undefined && FIRST_AID[step.topic];
+  if (isWork(step)) return false;
   switch (step.kind) {
-    case "task":
-      return step.topic !== undefined && FIRST_AID[step.topic];
     case "inflate":
     case "confirm":
       return true;
     case "give": {
-      const dose = protocol.doses.find(({ name }) => name === step.dose);
+      const dose = doseGivenBy(step, protocol);
       if (!dose || agentsIn(dose).some((agent) => !agent || isLocalAnaesthetic(agent))) return false;
       return (
         (done.has("seizure") && agentsIn(dose).every(stopsSeizures)) ||
         (done.has("arrest") && agentsIn(dose).every(isAdrenaline))
       );
     }
-    case "apply-cuffs":
-    case "insert-cannula":
-    case "remove-cannula":
-    case "exsanguinate":
-    case "remove-bandage":
     case "deflate":
-    case "confirm-no-pulse":
     case "inject":
     case "wait":
     case "wait-for":
@@ -87,24 +89,22 @@ export function hasFirstAid(done: FirstAid): boolean {
 export const ALL_FIRST_AID: FirstAid = new Set(TASK_TOPICS.filter((topic) => FIRST_AID[topic]));
 
 /** Whether a patient with signs who is being watched may have a step: no drug, no release, and nobody waits without watching. */
-export const WHILE_WATCHED: Readonly<Record<StepOnTheWay["kind"], boolean>> = {
-  "apply-cuffs": true,
-  "insert-cannula": true,
-  "remove-cannula": true,
-  exsanguinate: true,
-  "remove-bandage": true,
-  inflate: true,
-  deflate: false,
-  confirm: true,
-  "confirm-no-pulse": true,
-  inject: false,
-  give: false,
-  wait: false,
-  "wait-for": false,
-  watch: true,
-  recovery: true,
-  task: true,
-};
+export function isAllowedWhileWatched(step: StepOnTheWay): boolean {
+  if (isWork(step)) return true;
+  switch (step.kind) {
+    case "inflate":
+    case "confirm":
+    case "watch":
+    case "recovery":
+      return true;
+    case "deflate":
+    case "inject":
+    case "give":
+    case "wait":
+    case "wait-for":
+      return false;
+  }
+}
 
 /** The same of a step while a patient is watched, where a task without a topic may go on for ever. */
 export function timeWhileWatched(step: StepOnTheWay, protocol: Protocol): number {

@@ -1,6 +1,5 @@
-import type { Origin } from "@limbwright/shared/finding";
+import { type Origin, originKey } from "@limbwright/shared/finding";
 import { type Dose, type Handler, KNOWN_EVENTS, type Protocol, type Step } from "../../model/index.ts";
-import { originKey } from "../../runs/index.ts";
 import { isLipidEmulsion } from "./drugs.ts";
 import { isInfusion } from "./emergencies-reached.ts";
 import { writtenTime } from "./longest-time.ts";
@@ -8,9 +7,9 @@ import {
   ALL_FIRST_AID,
   type FirstAid,
   hasFirstAid,
+  isAllowedWhileWatched,
   mayComeFirst,
   timeWhileWatched,
-  WHILE_WATCHED,
   withFirstAid,
 } from "./treatment-steps.ts";
 import {
@@ -216,7 +215,7 @@ function whileWatched(place: WayStep, standing: Standing, watched: Watched, aske
     return lookAway(place, { ...standing, done }, watched, writtenTime(step, asked.protocol), asked);
   }
   if (!hasFirstAid(done)) return { kind: "no-first-aid", question };
-  if (!WHILE_WATCHED[step.kind]) return { kind: "not-watching", step, question };
+  if (!isAllowedWhileWatched(step)) return { kind: "not-watching", step, question };
   const isWatching = step.kind === "watch" || step.kind === "recovery";
   const stage = isWatching && watched.stage === "not-yet" ? "watched" : watched.stage;
   const seconds = timeWhileWatched(step, asked.protocol);

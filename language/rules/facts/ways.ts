@@ -4,6 +4,7 @@ import {
   type Handler,
   type HoldingSteps,
   holdsSteps,
+  isWork,
   type Protocol,
   type Step,
 } from "../../model/index.ts";
@@ -129,6 +130,7 @@ function build(steps: readonly Step[], after: WayPlace, setting: Setting): WayPl
 
 function buildStep(step: Step, after: WayPlace, setting: Setting): WayPlace {
   if (holdsSteps(step)) return buildHolding(step, after, setting);
+  if (isWork(step)) return inHand(step, after, setting);
   switch (step.kind) {
     case "finish":
       return end("run-ends", step.origin);
@@ -136,23 +138,20 @@ function buildStep(step: Step, after: WayPlace, setting: Setting): WayPlace {
       return stageExit(step.stage, setting) ?? after;
     case "go-to-emergency":
       return entryOf(step.emergency, setting) ?? end("run-ends", step.origin);
-    case "apply-cuffs":
-    case "insert-cannula":
-    case "remove-cannula":
-    case "exsanguinate":
-    case "remove-bandage":
     case "inflate":
     case "deflate":
-    case "confirm-no-pulse":
     case "inject":
     case "give":
     case "wait":
     case "wait-for":
     case "watch":
     case "recovery":
-    case "task":
-      return { kind: "step", step, next: [after], interruptions: setting.interruptions };
+      return inHand(step, after, setting);
   }
+}
+
+function inHand(step: StepOnTheWay, after: WayPlace, { interruptions }: Setting): WayStep {
+  return { kind: "step", step, next: [after], interruptions };
 }
 
 function buildHolding(step: HoldingSteps, after: WayPlace, setting: Setting): WayPlace {

@@ -1,16 +1,6 @@
+import { originKey } from "@limbwright/shared/finding";
 import { type HoldingSteps, holdsSteps, type Protocol, type Step } from "../../model/index.ts";
-import {
-  all,
-  any,
-  DRUG_GIVEN,
-  isUp,
-  LEAKED,
-  not,
-  originKey,
-  pickCuffs,
-  someUp,
-  stepWords,
-} from "../../runs/index.ts";
+import { all, any, DRUG_GIVEN, isUp, LEAKED, not, pickCuffs, someUp, stepWords } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { areUpText, cuffsUpAfter, stepAt } from "../facts/shown-run.ts";

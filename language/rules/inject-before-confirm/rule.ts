@@ -1,18 +1,15 @@
 import { all, type BrokenCheck, not, someConfirmed, someUp } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
-import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
+import { atStartOf, endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { areUpText, cuffsUpAfter } from "../facts/shown-run.ts";
 import { repairByConfirming } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch:
-    ({ cuffs }) =>
-    (instant) =>
-      instant.kind === "start" && instant.step.kind === "inject"
-        ? endingUnlessLeaked({ when: all(someUp(cuffs), not(someConfirmed(cuffs))) })
-        : [],
+  watch: atStartOf("inject", ({ cuffs }) =>
+    endingUnlessLeaked({ when: all(someUp(cuffs), not(someConfirmed(cuffs))) }),
+  ),
   judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };
 

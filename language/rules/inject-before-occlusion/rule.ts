@@ -1,16 +1,11 @@
 import { noneUp } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
-import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
+import { atStartOf, endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { repairByOccluding } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch:
-    ({ cuffs }) =>
-    (instant) =>
-      instant.kind === "start" && instant.step.kind === "inject"
-        ? endingUnlessLeaked({ when: noneUp(cuffs) })
-        : [],
+  watch: atStartOf("inject", ({ cuffs }) => endingUnlessLeaked({ when: noneUp(cuffs) })),
   judge: (context) =>
     judgeOverRuns(context, ({ origin }) => ({
       repairs: repairByOccluding(context.protocol, origin),

@@ -1,14 +1,11 @@
 import { BANDAGE_ON } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
-import { endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
+import { atStartOf, endingUnlessLeaked, judgeOverRuns } from "../engine/over-runs.ts";
 import { doneBefore } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch: () => (instant) =>
-    instant.kind === "start" && instant.step.kind === "inject"
-      ? endingUnlessLeaked({ when: BANDAGE_ON })
-      : [],
+  watch: atStartOf("inject", () => endingUnlessLeaked({ when: BANDAGE_ON })),
   judge: (context) =>
     judgeOverRuns(context, ({ origin }) => ({
       origin,

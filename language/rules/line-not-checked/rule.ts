@@ -3,20 +3,17 @@ import { insertBefore } from "../../model/text-changes.ts";
 import { type BrokenCheck, LINE_CHECKED, not, PAUSED } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
-import { judgeOverRuns } from "../engine/over-runs.ts";
+import { atStartOf, judgeOverRuns } from "../engine/over-runs.ts";
 import { stepAt } from "../facts/shown-run.ts";
 
 const PAUSE = "the pause";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch: () => (instant) =>
-    instant.kind === "start" && instant.step.kind === "inject"
-      ? [
-          { when: not(PAUSED), about: PAUSE },
-          { when: not(LINE_CHECKED), about: "the line" },
-        ]
-      : [],
+  watch: atStartOf("inject", () => [
+    { when: not(PAUSED), about: PAUSE },
+    { when: not(LINE_CHECKED), about: "the line" },
+  ]),
   judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };
 

@@ -1,11 +1,11 @@
 import type { Repair } from "@limbwright/shared/finding";
-import { durationText, rational } from "@limbwright/shared/quantity";
 import { allHandlers, type Handler, type Protocol, type Step } from "../../model/index.ts";
 import { isOfToxicitySigns, stepWords } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 import { isLipidEmulsion } from "../facts/drugs.ts";
 import { isInfusion } from "../facts/emergencies-reached.ts";
+import { timeText } from "../facts/longest-time.ts";
 import { repairByDoingSooner } from "../facts/step-repairs.ts";
 import { firstLipidOf, type Question, type Slip, slipsOf } from "../facts/treatment-ways.ts";
 
@@ -164,8 +164,4 @@ function answerText({ step, answer }: Question): string {
 
 function asked({ step }: Question) {
   return [{ origin: step.origin, note: "asked here" }];
-}
-
-function timeText(seconds: number): string {
-  return Number.isFinite(seconds) ? durationText(rational(seconds)) : "any time";
 }

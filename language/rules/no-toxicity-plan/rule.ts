@@ -1,4 +1,5 @@
-import { durationText, quantityText, rational } from "@limbwright/shared/quantity";
+import { originKey } from "@limbwright/shared/finding";
+import { durationText, quantityText } from "@limbwright/shared/quantity";
 import { allHandlers, type Handler, type Protocol } from "../../model/index.ts";
 import {
   all,
@@ -11,7 +12,6 @@ import {
   isOfLeaks,
   isOfToxicitySigns,
   not,
-  originKey,
   type Runs,
   type WatchedCheck,
 } from "../../runs/index.ts";
@@ -20,7 +20,7 @@ import { type Detected, found, type Judgement, undecided } from "../engine/judge
 import { judgeOverRuns, runEvidence } from "../engine/over-runs.ts";
 import { timingOf } from "../engine/runs-for.ts";
 import { alsoInLeaks, canLeaveAtLeak, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
-import { longestTime } from "../facts/longest-time.ts";
+import { longestTime, timeText } from "../facts/longest-time.ts";
 import { anyTreatment, slipsOf } from "../facts/treatment-ways.ts";
 import { mayReturn, placesOf, waysOfAnswer } from "../facts/ways.ts";
 import { repairByAnswering, repairByAnsweringAlways, repairByAnsweringThroughout } from "./plan-repairs.ts";
@@ -235,10 +235,6 @@ function longHandlers(protocol: Protocol, limit: number): LongHandler[] {
 /** Whether it does nothing but go to an emergency, so that it cuts in on any other handler. */
 function isOnlyEmergency({ steps: [first, ...more] }: Handler): boolean {
   return first?.kind === "go-to-emergency" && more.length === 0;
-}
-
-function timeText(seconds: number): string {
-  return Number.isFinite(seconds) ? durationText(rational(seconds)) : "any time";
 }
 
 const NEXT = "Write `when toxicity-signs { go to emergency NAME }` in `throughout { … }`.";

@@ -5,17 +5,12 @@ import { insertBefore } from "../../model/text-changes.ts";
 import { all, cuffNames, DRUG_GIVEN, EMPTIED, not, pickCuffs, someUp } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { combine, type Detected, found } from "../engine/judgement.ts";
-import { judgeOverRuns } from "../engine/over-runs.ts";
+import { atStartOf, judgeOverRuns } from "../engine/over-runs.ts";
 import { writtenTime } from "../facts/longest-time.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch:
-    ({ cuffs }) =>
-    (instant) =>
-      instant.kind === "start" && instant.step.kind === "inject"
-        ? [{ when: all(someUp(cuffs), not(EMPTIED), not(DRUG_GIVEN)) }]
-        : [],
+  watch: atStartOf("inject", ({ cuffs }) => [{ when: all(someUp(cuffs), not(EMPTIED), not(DRUG_GIVEN)) }]),
   judge: (context) => {
     const judged = judgeOverRuns(context, ({ origin }) => ({
       origin,

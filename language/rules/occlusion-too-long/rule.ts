@@ -1,10 +1,18 @@
 import { clockText, secondsText } from "@limbwright/shared/quantity";
 import type { Protocol } from "../../model/index.ts";
-import { all, type BrokenCheck, INFLATED, OCCLUSION, type Run, someUp } from "../../runs/index.ts";
+import {
+  all,
+  type BrokenCheck,
+  INFLATED,
+  OCCLUSION,
+  type Run,
+  someUp,
+  wholeEnvelope,
+} from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { ifReplayed, judgeOverRuns } from "../engine/over-runs.ts";
-import { judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
+import { canLeaveAtLeak, canOverrunAtLeak, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { placeOf, upToParameter } from "../facts/raised-parameter.ts";
 import { cuffsUpAfter } from "../facts/shown-run.ts";
@@ -53,7 +61,9 @@ function judge(context: RuleContext<"runs">): Judgement {
   const limb = limbOf(context.protocol);
   const longest = context.parameter(longestOcclusion(context.protocol));
   const most = secondsText(longest.value.valueOf());
-  const { rule } = context;
+  const { rule, protocol, runs } = context;
+  const planned = wholeEnvelope(runs)?.occlusion?.longest;
+  const isAsked = canLeaveAtLeak(protocol) || canOverrunAtLeak(protocol, planned, longest.value.valueOf());
   const words = ({ origin, run }: BrokenCheck) => {
     const last = run.steps.at(-1);
     const subject = placeOf(context.protocol);
@@ -67,7 +77,9 @@ function judge(context: RuleContext<"runs">): Judgement {
           repairs: repairByEndingStage(context.protocol, place.origin, longest.value.valueOf()),
         };
   };
-  const judgement = judgeAlsoAfterLeak(context, (runs) => judgeOverRuns({ rule, runs }, words));
+  const judgement = judgeAlsoAfterLeak(context, (each) => judgeOverRuns({ rule, runs: each }, words), {
+    isAsked,
+  });
   const isOpen = judgement.found.length > 0 || judgement.undecided.length > 0;
   if (isOpen) return judgement;
   return ifReplayed(() => (canStickWithCuffUp(context) ? undecided(STUCK) : judgement));

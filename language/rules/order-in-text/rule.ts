@@ -1,3 +1,4 @@
+import { eachPlaceOnce, originKey } from "@limbwright/shared/finding";
 import type { Protocol, Step } from "../../model/index.ts";
 import { allHandlers, innerSteps } from "../../model/index.ts";
 import { isOfLeaks, isOfToxicitySigns } from "../../runs/index.ts";
@@ -9,8 +10,8 @@ import { type Order, orderReader, type ReadText } from "./orders.ts";
 export const rule: Rule = {
   judge: ({ protocol }) => {
     const treated = inTreatments(protocol);
-    const isTreated = new Set(treated.map(placeOf));
-    const planned = inPlan(protocol).filter((step) => !isTreated.has(placeOf(step)));
+    const isTreated = new Set(treated.map(({ origin }) => originKey(origin)));
+    const planned = inPlan(protocol).filter(({ origin }) => !isTreated.has(originKey(origin)));
     return found(
       ...tellAll(treated, orderReader(protocol.cuffs, true), true),
       ...tellAll(planned, orderReader(protocol.cuffs, false), false),
@@ -54,17 +55,12 @@ function* withHandlers(steps: readonly Step[]): Generator<Step> {
 
 /** Once for each place, also where a routine is done twice. */
 function tellAll(steps: readonly Step[], read: ReadText, isTreatment: boolean): Detected[] {
-  const once = new Map(steps.map((step) => [placeOf(step), step])).values();
-  return [...once].flatMap((step) =>
+  return eachPlaceOnce(steps).flatMap((step) =>
     textsOf(step).flatMap((text) => {
       const order = read(text);
       return order === undefined || isSaidByStep(step, order) ? [] : [tell(step, text, order, isTreatment)];
     }),
   );
-}
-
-function placeOf({ origin }: Step): string {
-  return `${origin.file}:${origin.start.offset}`;
 }
 
 function textsOf(step: Step): readonly string[] {

@@ -1,14 +1,11 @@
 import { insertBefore } from "../../model/text-changes.ts";
 import { all, DRUG_GIVEN, not, PULSE_GONE } from "../../runs/index.ts";
 import type { Rule } from "../engine/definition.ts";
-import { judgeOverRuns } from "../engine/over-runs.ts";
+import { atStartOf, judgeOverRuns } from "../engine/over-runs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch: () => (instant) =>
-    instant.kind === "start" && instant.step.kind === "inject"
-      ? [{ when: all(not(PULSE_GONE), not(DRUG_GIVEN)) }]
-      : [],
+  watch: atStartOf("inject", () => [{ when: all(not(PULSE_GONE), not(DRUG_GIVEN)) }]),
   judge: (context) =>
     judgeOverRuns(context, ({ origin }) => ({
       origin,

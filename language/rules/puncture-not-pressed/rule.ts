@@ -1,7 +1,6 @@
-import { allSteps } from "../../model/index.ts";
+import { allSteps, writtenTexts } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { found, HOLDS } from "../engine/judgement.ts";
-import { writtenTexts } from "../facts/written-texts.ts";
 
 export const rule: Rule = {
   judge: ({ protocol }) => {

@@ -1,14 +1,18 @@
-import { aYearAfter, type Origin, type Repair } from "@limbwright/shared/finding";
+import { aYearAfter, monthsAfter, type Origin, type Repair } from "@limbwright/shared/finding";
+import type { Written } from "../../model/index.ts";
 import { needsALook } from "../../model/text-changes.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
 
 export const rule: Rule = { judge };
 
-function judge({ protocol, on }: RuleContext): Judgement {
+function judge({ protocol, on, parameter }: RuleContext): Judgement {
   const { reviewBy, status } = protocol;
   if (status?.value.kind === "retired") return HOLDS;
   if (!reviewBy) return withoutDate(protocol);
+  const from = status?.value.kind === "approved" && status.value.on < on ? status.value.on : on;
+  const last = monthsAfter(from, 12 * Math.floor(parameter("years").value.valueOf()));
+  if (reviewBy.value > last) return tooFarAhead(reviewBy, last);
   if (reviewBy.value >= on) return HOLDS;
   return found({
     origin: reviewBy.origin,
@@ -16,6 +20,16 @@ function judge({ protocol, on }: RuleContext): Judgement {
     label: "overdue",
     next: "Review it and write the next date, or set `status retired`.",
     repairs: reviewedAgain(reviewBy.origin, on),
+  });
+}
+
+function tooFarAhead({ value, origin }: Written<string>, last: string): Judgement {
+  return found({
+    origin,
+    what: `The review by ${value} is too far ahead: ${last} is the latest.`,
+    label: "too far ahead",
+    next: `Write a date no later than ${last}.`,
+    repairs: needsALook(`Write review by ${last}`, { origin, text: `review by ${last}` }),
   });
 }
 

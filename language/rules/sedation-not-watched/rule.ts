@@ -1,4 +1,4 @@
-import { allSteps, type Dose, type Protocol, type Step } from "../../model/index.ts";
+import { allSteps, doseGivenBy, type Protocol, type Step } from "../../model/index.ts";
 import { type BrokenCheck, not, TOXICITY_SEEN } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
@@ -27,14 +27,10 @@ function judgeGiven(context: RuleContext<"runs">): Judgement {
 
 /** The drug that a step gives and that makes sleepy: by itself, or mixed into what goes behind the cuff. */
 function sedativeOf(step: Step, protocol: Protocol): string | undefined {
-  const dose = doseOf(step, protocol);
+  const dose = doseGivenBy(step, protocol);
   if (!dose) return undefined;
   if (isSedating(dose.agent)) return dose.agent?.name;
   return dose.adjuvants.find(({ agent }) => isSedatingMixture(agent))?.agent?.name;
-}
-
-function doseOf(step: Step, { doses }: Protocol): Dose | undefined {
-  return "dose" in step ? doses.find(({ name }) => name === step.dose) : undefined;
 }
 
 function words({ origin }: BrokenCheck, { protocol }: RuleContext): Omit<Detected, "run"> {

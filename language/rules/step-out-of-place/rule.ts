@@ -1,5 +1,5 @@
-import type { Origin, Repair } from "@limbwright/shared/finding";
-import type { Condition } from "@limbwright/shared/runtime";
+import { eachPlaceOnce, type Origin, type Repair } from "@limbwright/shared/finding";
+import { type Condition, isEmergency } from "@limbwright/shared/runtime";
 import {
   allHandlers,
   type Handler,
@@ -31,11 +31,16 @@ import { doneBefore, listsOfSteps, repairByOccluding } from "../facts/step-repai
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
+  watchesEmergencies: true,
   watch:
     ({ cuffs }) =>
     (instant) => {
       if (instant.kind !== "start") return [];
       const lacking = needOf(instant.step)?.lacking(instant.step, cuffs);
+      // A treatment may do what it needs, but squeezes no drug out of the limb; whatever it does is judged to its end.
+      if (isEmergency(instant.phase)) {
+        return lacking && instant.step.kind === "exsanguinate" ? [{ when: lacking }] : [];
+      }
       return lacking ? endingUnlessLeaked({ when: lacking }) : [];
     },
   judge: (context) =>
@@ -170,9 +175,7 @@ function onlyOnce(handler: EventHandler): Pick<Detected, "next" | "repairs"> {
 function stagesNotAround(protocol: Protocol): Detected[] {
   const ends = listsOfSteps(protocol).flatMap((steps) => endsWithin(steps, []));
   // A routine that is done in several places is written once.
-  return [...new Map(ends.map((end) => [`${end.origin.file} ${end.origin.start.offset}`, end])).values()].map(
-    tellStrayEnd,
-  );
+  return eachPlaceOnce(ends).map(tellStrayEnd);
 }
 
 interface StrayEnd {

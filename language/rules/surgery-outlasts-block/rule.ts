@@ -1,7 +1,8 @@
+import { originKey } from "@limbwright/shared/finding";
 import { secondsText } from "@limbwright/shared/quantity";
 import type { ClockCondition, Condition } from "@limbwright/shared/runtime";
 import type { Protocol } from "../../model/index.ts";
-import { ALWAYS, all, hasBeen, type Instant, not, originKey, type WatchedCheck } from "../../runs/index.ts";
+import { ALWAYS, all, hasBeen, type Instant, not, type WatchedCheck } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, found, HOLDS, type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { ifReplayed, whyUndecided } from "../engine/over-runs.ts";

@@ -5,21 +5,18 @@ import { insertBefore, writeInstead } from "../../model/text-changes.ts";
 import { type BrokenCheck, LEAKED, not, pickCuffs, someUp, stepWords } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
-import { judgeOverRuns } from "../engine/over-runs.ts";
+import { atStartOf, judgeOverRuns } from "../engine/over-runs.ts";
 import { beforeHoldReaches, sinceInjectionText } from "../facts/planned-release.ts";
 import { areText, cuffsText, cuffsUpAfter, isSamePlace, stepAt } from "../facts/shown-run.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch:
-    ({ protocol, cuffs, parameter }) =>
-    (instant) => {
-      if (instant.kind !== "start" || instant.step.kind !== "deflate") return [];
-      const deflated = pickCuffs(instant.step.cuffs, cuffs);
-      if (leavesWhatWasUp(deflated, cuffs, protocol)) return [];
-      const others = cuffs.filter((cuff) => !deflated.includes(cuff));
-      return beforeHoldReaches(parameter("minimum"), someUp(deflated), someUp(others), not(LEAKED));
-    },
+  watch: atStartOf("deflate", ({ protocol, cuffs, parameter }, step) => {
+    const deflated = pickCuffs(step.cuffs, cuffs);
+    if (leavesWhatWasUp(deflated, cuffs, protocol)) return [];
+    const others = cuffs.filter((cuff) => !deflated.includes(cuff));
+    return beforeHoldReaches(parameter("minimum"), someUp(deflated), someUp(others), not(LEAKED));
+  }),
   judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };
 

@@ -11,20 +11,19 @@ import {
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected } from "../engine/judgement.ts";
-import { judgeOverRuns } from "../engine/over-runs.ts";
+import { atStartOf, judgeOverRuns } from "../engine/over-runs.ts";
 import { cuffsUpAfter, stepAt } from "../facts/shown-run.ts";
 import { repairByConfirming } from "../facts/step-repairs.ts";
 
 export const rule: Rule<"runs"> = {
   needs: ["runs"],
-  watch:
-    ({ cuffs }) =>
-    (instant) => {
-      if (instant.kind !== "start" || instant.step.kind !== "deflate") return [];
-      const deflated = pickCuffs(instant.step.cuffs, cuffs);
-      const others = cuffs.filter((cuff) => !deflated.includes(cuff));
-      return [{ when: all(DRUG_IN_LIMB, someUp(deflated), someUp(others), not(someConfirmed(others))) }];
-    },
+  // The drug is as dangerous behind an unconfirmed cuff while its toxicity is treated.
+  watchesEmergencies: true,
+  watch: atStartOf("deflate", ({ cuffs }, step) => {
+    const deflated = pickCuffs(step.cuffs, cuffs);
+    const others = cuffs.filter((cuff) => !deflated.includes(cuff));
+    return [{ when: all(DRUG_IN_LIMB, someUp(deflated), someUp(others), not(someConfirmed(others))) }];
+  }),
   judge: (context) => judgeOverRuns(context, (broken) => words(broken, context)),
 };
 

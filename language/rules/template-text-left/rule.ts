@@ -1,18 +1,12 @@
-import { compareOrigins, type Origin } from "@limbwright/shared/finding";
-import { type Protocol, sectionTexts } from "../../model/index.ts";
+import { compareOrigins } from "@limbwright/shared/finding";
+import { type Protocol, sectionTexts, type WrittenText, writtenTexts } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { found, HOLDS, type Judgement } from "../engine/judgement.ts";
-import { writtenTexts } from "../facts/written-texts.ts";
 import { TEXTS_TO_REPLACE } from "../generated/template-texts.ts";
 
 export const rule: Rule = { judge: ({ protocol }) => judge(protocol) };
 
 const TO_REPLACE = new Set(TEXTS_TO_REPLACE.map(plain));
-
-interface Left {
-  readonly text: string;
-  readonly origin: Origin;
-}
 
 function judge(protocol: Protocol): Judgement {
   const left = textsOf(protocol)
@@ -37,7 +31,7 @@ function isToBeUsed({ status }: Protocol): boolean {
   return kind === "in-review" || kind === "approved";
 }
 
-function textsOf(protocol: Protocol): Left[] {
+function textsOf(protocol: Protocol): Pick<WrittenText, "text" | "origin">[] {
   const { hospital, owner, title, nameOrigin, patients, emergencies, requirements } = protocol;
   const head = [hospital, owner, ...sectionTexts(protocol)].flatMap((one) =>
     one ? [{ text: one.value, origin: one.origin }] : [],

@@ -1,14 +1,11 @@
+import { eachPlaceOnce } from "@limbwright/shared/finding";
 import { allSteps, type Cuff, type Protocol, type Step } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { type Detected, found } from "../engine/judgement.ts";
 
 export const rule: Rule = {
-  judge: ({ protocol }) => {
-    const once = new Map(
-      [...allSteps(protocol)].map((step) => [`${step.origin.file}:${step.origin.start.offset}`, step]),
-    ).values();
-    return found(...[...once].flatMap((step) => inStep(step, protocol)));
-  },
+  judge: ({ protocol }) =>
+    found(...eachPlaceOnce([...allSteps(protocol)]).flatMap((step) => inStep(step, protocol))),
 };
 
 /** Notes on a step of one cuff that name the other one, and this one nowhere. */

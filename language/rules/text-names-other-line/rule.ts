@@ -1,3 +1,4 @@
+import { eachPlaceOnce } from "@limbwright/shared/finding";
 import { allSteps, type CuffPlace, type Protocol, type Step } from "../../model/index.ts";
 import type { Rule } from "../engine/definition.ts";
 import { type Detected, found } from "../engine/judgement.ts";
@@ -5,12 +6,7 @@ import { type Limb, wherePointed } from "../facts/limb-words.ts";
 
 export const rule: Rule = {
   judge: ({ protocol }) => {
-    const steps = [...allSteps(protocol)].filter(isAtTheLine);
-    const seen = new Set<string>();
-    const once = steps.filter(({ origin }) => {
-      const key = `${origin.file}:${origin.start.offset}`;
-      return !seen.has(key) && seen.add(key);
-    });
+    const once = eachPlaceOnce([...allSteps(protocol)].filter(isAtTheLine));
     const sides = sidesAtCannula(protocol);
     return found(...once.flatMap((step) => inStep(step, protocol, sides)));
   },

@@ -1,8 +1,9 @@
 import { compareOrigins } from "@limbwright/shared/finding";
 import { clockText, inBase, secondsText } from "@limbwright/shared/quantity";
-import type { Protocol, Timer, WrittenQuantity } from "../../model/index.ts";
+import { allSteps, type Protocol, type Timer, type WrittenQuantity } from "../../model/index.ts";
 import {
   all,
+  type BrokenCheck,
   DRUG_IN_LIMB,
   hasBeen,
   type Instant,
@@ -10,13 +11,16 @@ import {
   not,
   type Run,
   type Runs,
+  type RunsWithLeak,
   someUp,
   type WatchedCheck,
+  wholeEnvelope,
 } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { emergencyReleases } from "../facts/emergency-release.ts";
+import { canOverrunAtLeak, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { repairByEndingStage } from "../facts/stage-repairs.ts";
 import { repairByWaiting } from "../facts/step-repairs.ts";
@@ -33,6 +37,8 @@ export const rule: Rule<"runs"> = {
           ...check,
           about: claim.about,
           origin: claim.bound.origin,
+          // A leak makes nothing earlier.
+          ...(claim.kind === "at most" && { inLeaks: "also" as const }),
         })),
       );
   },
@@ -91,28 +97,45 @@ function judge(context: RuleContext<"runs">): Judgement {
 }
 
 function judgeClaims(context: RuleContext<"runs">): Judgement {
-  const claims = claimsOf(context.protocol);
-  return judgeOverRuns(context, (broken) => {
+  const { rule, protocol, runs: planned } = context;
+  const claims = claimsOf(protocol);
+  const words = (broken: BrokenCheck, runs: RunsWithLeak) => {
     const claim = claims.find(({ about }) => about === broken.about);
     if (!claim) throw new Error(`no timer claims ${broken.about}`);
     const { origin } = claim.bound;
     const last = broken.run.steps.at(-1);
     return {
       origin,
-      ...wordsOf(claim, broken.run, timeOf(claim, broken.run, context.runs)),
+      ...wordsOf(claim, broken.run, timeOf(claim, broken.run, runs)),
       ...(last?.origin && {
         related: [{ origin: last.origin, note: `here, \`${last.says}\`` }],
         repairs:
           claim.kind === "at least"
-            ? repairByWaiting(context.protocol, last.origin, claim.timer)
-            : repairByEndingStage(context.protocol, last.origin),
+            ? repairByWaiting(protocol, last.origin, claim.timer)
+            : repairByEndingStage(protocol, last.origin),
       }),
     };
-  });
+  };
+  const isAsked = claims.some((claim) => canLeakBreak(claim, protocol, planned));
+  return judgeAlsoAfterLeak(
+    context,
+    (runs) => judgeOverRuns({ rule, runs }, (broken) => words(broken, runs)),
+    { isAsked },
+  );
+}
+
+/** Whether the answer to a leak can take so long that a claim is no longer true that is true as planned. */
+function canLeakBreak({ kind, timer: { from }, bound }: Claim, protocol: Protocol, runs: Runs): boolean {
+  if (kind === "at least") return false;
+  const { release, occlusion } = wholeEnvelope(runs) ?? {};
+  const injected = [...allSteps(protocol)].flatMap((step) => (step.kind === "inject" ? [step.dose] : []));
+  const isFromInjection = from?.kind === "end" && injected.every((dose) => dose === from.target);
+  const latest = isFromInjection ? release?.latest : occlusion?.longest;
+  return canOverrunAtLeak(protocol, latest, inBase(bound).valueOf());
 }
 
 /** What the timer shows at the end of a run, in seconds; undefined where it does not run. */
-function timeOf({ clock }: Claim, { clocks, variables }: Run, runs: Runs): number | undefined {
+function timeOf({ clock }: Claim, { clocks, variables }: Run, runs: RunsWithLeak): number | undefined {
   if (runs.kind === "not-explored" || variables[`${clock} has been`] !== 1) return undefined;
   return clocks[runs.traced.clockFor(clock)];
 }

@@ -1,7 +1,7 @@
-import type { Repair } from "@limbwright/shared/finding";
+import { eachPlaceOnce, type Repair } from "@limbwright/shared/finding";
 import { type Rational, secondsText } from "@limbwright/shared/quantity";
 import { listText } from "@limbwright/shared/text";
-import { holdsSteps, type Protocol, type TaskTopic } from "../../model/index.ts";
+import { holdsSteps, LEAVING, type Protocol, type TaskTopic } from "../../model/index.ts";
 import { lineAfter, linesBefore, needsALook } from "../../model/text-changes.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, HOLDS, type Judgement, undecided } from "../engine/judgement.ts";
@@ -20,17 +20,9 @@ function judge(context: RuleContext): Judgement {
   if (answers.length === 0) {
     return undecided("nothing leads from signs of toxicity to an emergency that could be judged");
   }
-  return eachOnce(combine(answers.map((answer) => judgeAnswer(answer, context))));
-}
-
-/** Several answers may lead to one emergency. */
-function eachOnce(judgement: Judgement): Judgement {
-  const places = new Map<string, Detected>();
-  for (const one of judgement.found) {
-    const place = `${one.origin.file} ${one.origin.start.offset} ${one.what}`;
-    if (!places.has(place)) places.set(place, one);
-  }
-  return { ...judgement, found: [...places.values()] };
+  const judged = combine(answers.map((answer) => judgeAnswer(answer, context)));
+  // Several answers may lead to one emergency.
+  return { ...judged, found: eachPlaceOnce(judged.found, ({ what }) => what) };
 }
 
 function judgeAnswer(answer: ToxicityAnswer, context: RuleContext): Judgement {
@@ -85,8 +77,6 @@ function withTasks({ emergency, handler }: ToxicityAnswer, missing: readonly Mis
     ...after.map((task) => lineAfter(last.origin, task)),
   );
 }
-
-const LEAVING: ReadonlySet<string> = new Set(["finish", "end-stage", "go-to-emergency"]);
 
 function missingLipid(protocol: Protocol, answer: ToxicityAnswer): Missing[] {
   const doses = lipidDosesOfAnswer(protocol, answer);

@@ -1,24 +1,17 @@
-import type { Origin } from "@limbwright/shared/finding";
+import { type Origin, originKey } from "@limbwright/shared/finding";
 import {
   type Action,
   allHandlers,
   allSteps,
   type Emergency,
   type Handler,
-  holdsSteps,
+  innerSteps,
   isEntered,
   type Protocol,
   type Requirement,
   type Step,
 } from "../../model/index.ts";
-import {
-  doesAction,
-  handlerWords,
-  isOfLeaks,
-  originKey,
-  type RunsWithLeak,
-  stepWords,
-} from "../../runs/index.ts";
+import { doesAction, handlerWords, isOfLeaks, type RunsWithLeak, stepWords } from "../../runs/index.ts";
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, type Detected, found, type Judgement } from "../engine/judgement.ts";
 import { whyUndecided } from "../engine/over-runs.ts";
@@ -88,23 +81,12 @@ function inList(steps: readonly Step[], isUnreached: IsUnreached): Detected[] {
 }
 
 function inStep(step: Step, isUnreached: IsUnreached): Detected[] {
-  if (!holdsSteps(step)) return [];
-  switch (step.kind) {
-    case "stage":
-      return [
-        ...inList(step.steps, isUnreached),
-        ...step.handlers
-          .filter((handler) => !isOfLeaks(handler))
-          .flatMap((handler) => inHandler(handler, isUnreached)),
-      ];
-    case "do":
-    case "repeat":
-      return inList(step.steps, isUnreached);
-    case "ask":
-      return [...inList(step.yes, isUnreached), ...inList(step.no, isUnreached)];
-    case "confirm":
-      return inList(step.otherwise ?? [], isUnreached);
-  }
+  if (step.kind !== "stage") return innerSteps(step).flatMap((inner) => inList(inner, isUnreached));
+  const handlers = step.handlers.filter((handler) => !isOfLeaks(handler));
+  return [
+    ...inList(step.steps, isUnreached),
+    ...handlers.flatMap((handler) => inHandler(handler, isUnreached)),
+  ];
 }
 
 function inHandler(handler: Handler, isUnreached: IsUnreached): Detected[] {

@@ -1,8 +1,8 @@
+import { originKey } from "@limbwright/shared/finding";
 import type { Rational } from "@limbwright/shared/quantity";
 import { inBase } from "@limbwright/shared/quantity";
 import type { ClockCondition, Limit } from "@limbwright/shared/runtime";
 import type { Dose, Duration, Step, WrittenQuantity } from "../../model/index.ts";
-import { originKey } from "./origin-key.ts";
 
 /** How long a step lasts, in whole seconds; without a longest time, as long as it likes. */
 export interface Lasting {

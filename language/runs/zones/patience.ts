@@ -4,9 +4,6 @@ export interface PatienceOptions {
   readonly mostNodes?: number;
   /** For the zones alone, which are nearly all there is; 1,024 unless said otherwise. */
   readonly mostMegabytes?: number;
-  /** By the clock `now`, in milliseconds; without `now` there is no such limit. */
-  readonly mostMilliseconds?: number;
-  readonly now?: () => number;
   /** Asked every millisecond or so. */
   readonly isCancelled?: () => boolean;
 }
@@ -15,7 +12,7 @@ export interface PatienceOptions {
 export interface Interruption {
   readonly end: "out-of-budget" | "cancelled";
   /** What was used up; `values`: a clock grew past what is reckoned with (a year in seconds). */
-  readonly limit?: "nodes" | "megabytes" | "milliseconds" | "values";
+  readonly limit?: "nodes" | "megabytes" | "values";
 }
 
 /** Matrix entries looked at between two questions: about a millisecond's work. */
@@ -26,13 +23,11 @@ const ENTRIES_PER_MEGABYTE = 250_000;
 export class Patience {
   readonly #options: PatienceOptions;
   readonly #mostEntries: number;
-  readonly #end: number;
   #work = 0;
 
   constructor(options: PatienceOptions) {
     this.#options = options;
     this.#mostEntries = (options.mostMegabytes ?? 1024) * ENTRIES_PER_MEGABYTE;
-    this.#end = (options.now?.() ?? 0) + (options.mostMilliseconds ?? Number.POSITIVE_INFINITY);
   }
 
   /** Whether so many nodes, with so many matrix entries in all, are more than allowed. */
@@ -48,8 +43,6 @@ export class Patience {
     this.#work += entries;
     if (this.#work < WORK_BETWEEN_QUESTIONS) return undefined;
     this.#work = 0;
-    if (this.#options.isCancelled?.()) return { end: "cancelled" };
-    const isLate = this.#options.now !== undefined && this.#options.now() > this.#end;
-    return isLate ? { end: "out-of-budget", limit: "milliseconds" } : undefined;
+    return this.#options.isCancelled?.() ? { end: "cancelled" } : undefined;
   }
 }

@@ -8,14 +8,8 @@ import {
   sheetPaper,
 } from "@limbwright/language";
 import { findCoveredBox, tellRunShortly } from "@limbwright/language/editor";
-import type {
-  PreviewPart,
-  PreviewPicture,
-  PreviewPlace,
-  PreviewRun,
-  PreviewSheet,
-} from "@limbwright/shared/editor";
-import type { Finding, Origin, RunEvidence } from "@limbwright/shared/finding";
+import type { PreviewPart, PreviewPicture, PreviewRun, PreviewSheet } from "@limbwright/shared/editor";
+import { type Finding, placeOf, type RunEvidence } from "@limbwright/shared/finding";
 import { doseCurve, type RunPicture, runPicture } from "@limbwright/shared/pictures";
 import { markupText } from "@limbwright/shared/text";
 
@@ -78,11 +72,6 @@ function drawRun(
     ...(origin && { place: placeOf(origin) }),
   }));
   return { id, title, svg: markupText(runPicture(picture)), kind, lines, isStale };
-}
-
-/** A place as a preview names it. */
-export function placeOf({ file, start }: Origin): PreviewPlace {
-  return { file, line: start.line };
 }
 
 /** Why the earliest or the latest release is not drawn. */

@@ -7,12 +7,12 @@ import {
   type PreviewModel,
   type PreviewPatient,
 } from "@limbwright/shared/editor";
-import { type Finding, SEVERITIES } from "@limbwright/shared/finding";
+import { type Finding, placeOf, SEVERITIES } from "@limbwright/shared/finding";
 import type { Checker } from "../checking/checker.ts";
 import type { StateAtProtocol } from "../checking/proof-states.ts";
 import { rangeOf } from "../places.ts";
 import { type AskedText, atPlace, type Service } from "../service.ts";
-import { curvesIn, type Previewed, PreviewSheets, placeOf, runIdOf, runsIn } from "./preview-pictures.ts";
+import { curvesIn, type Previewed, PreviewSheets, runIdOf, runsIn } from "./preview-pictures.ts";
 
 /** What a preview shows of the protocol under the cursor, or of the first one. Nothing is judged for it. */
 export function answerPreview(service: Service): void {

@@ -5,7 +5,6 @@ import {
   type ComparisonOptions,
   compare,
   type Expression,
-  findUndefined,
   type Relation,
   regionsText,
 } from "../../../language/population/index.ts";
@@ -22,6 +21,7 @@ import {
   texts,
   variable,
 } from "./expressions.ts";
+import { findUndefined } from "./find-undefined.ts";
 
 const ADULTS: Box = { weight: range("[45, 130]") };
 const ADULTS_AND_PRESSURES: Box = { ...ADULTS, systolic: range("[90, 180]") };

@@ -7,7 +7,6 @@ import {
   type Expression,
   evaluate,
   findExtremes,
-  findUndefined,
   type Patient,
   piecesOf,
   VARIABLES,
@@ -17,6 +16,7 @@ import { firstSeed, howMany } from "../../questions.ts";
 import { interestingPatients } from "../../solver/interesting-patients.ts";
 import { randomFrom } from "../../solver/random.ts";
 import { randomQuestion } from "../../solver/random-expression.ts";
+import { findUndefined } from "./find-undefined.ts";
 
 /** An expression over a box, from a seed of its own that a failure prints. */
 const expressions = fc.nat(2 ** 31 - 1).map((seed) => {

@@ -25,17 +25,6 @@ test("the memory of zones is bounded", () => {
   expect(found.nodeCount).toBeLessThan(100_000);
 });
 
-test("time is asked for through the clock that is given", () => {
-  let asked = 0;
-  const now = () => {
-    asked += 1;
-    return asked * 10;
-  };
-  const found = explore(HUGE, { extrapolation: "lower-upper", now, mostMilliseconds: 35 });
-  expect(found).toMatchObject({ end: "out-of-budget", limit: "milliseconds" });
-  expect(asked).toBe(5);
-});
-
 test("whether it is cancelled is asked every thousand transitions or so, and then it stops", () => {
   let edges = 0;
   let sinceAsked = 0;

@@ -1,5 +1,7 @@
-import type { Origin } from "@limbwright/shared/finding";
-import { type Handler, holdsSteps, type Protocol, type Step } from "../../model/index.ts";
+import { eachPlaceOnce, type Origin } from "@limbwright/shared/finding";
+import type { Protocol } from "./protocol.ts";
+import type { Handler, Step } from "./step.ts";
+import { innerSteps } from "./traversal.ts";
 
 /** A text that the team follows, with where it stands. */
 export interface WrittenText {
@@ -23,11 +25,7 @@ export function writtenTexts(protocol: Protocol): WrittenText[] {
     ...protocol.throughout.flatMap((handler) => inHandler(handler, false)),
     ...protocol.emergencies.flatMap(({ steps }) => inSteps(steps, true)),
   ];
-  const keys = new Set<string>();
-  return texts.filter(({ text, origin, kind }) => {
-    const key = `${origin.file}:${origin.start.offset}:${kind}:${text}`;
-    return !keys.has(key) && keys.add(key);
-  });
+  return eachPlaceOnce(texts, ({ kind, text }) => `${kind} ${text}`);
 }
 
 function plain(text: string, origin: Origin, kind: WrittenText["kind"]): WrittenText {
@@ -57,21 +55,12 @@ function ofStep(step: Step, treatsToxicity: boolean): WrittenText[] {
 }
 
 function inside(step: Step, treatsToxicity: boolean): WrittenText[] {
-  if (!holdsSteps(step)) return [];
-  switch (step.kind) {
-    case "stage":
-      return [
+  return step.kind === "stage"
+    ? [
         ...inSteps(step.steps, treatsToxicity),
         ...step.handlers.flatMap((handler) => inHandler(handler, treatsToxicity)),
-      ];
-    case "repeat":
-    case "do":
-      return inSteps(step.steps, treatsToxicity);
-    case "ask":
-      return [...inSteps(step.yes, treatsToxicity), ...inSteps(step.no, treatsToxicity)];
-    case "confirm":
-      return inSteps(step.otherwise ?? [], treatsToxicity);
-  }
+      ]
+    : innerSteps(step).flatMap((inner) => inSteps(inner, treatsToxicity));
 }
 
 function inHandler(handler: Handler, treatsToxicity: boolean): WrittenText[] {
