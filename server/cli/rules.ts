@@ -80,7 +80,7 @@ function acceptanceMark({ severity, isAcceptable, isUnsafeAcceptable, acceptedUp
   if (severity === "error" || isUnsafeAcceptable) return "";
   if (acceptedUpTo) {
     return isAcceptable
-      ? " (accepted up to a value only where it is unsafe)"
+      ? " (where it is unsafe, accepted up to a value only)"
       : " (accepted up to a value only)";
   }
   return isAcceptable ? " (cannot be accepted where it is unsafe)" : " (cannot be accepted)";
