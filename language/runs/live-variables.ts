@@ -31,22 +31,18 @@ export function forgetDeadVariables(
   const liveLater = hasLeaks
     ? findLive(automaton, new Ways(new Reading(automaton, true), ways.places), kept)
     : live;
-  const slotsOf = new Map<Names, readonly Slot[]>();
+  const deadOf = new DeadSlots(automaton);
   const deadBefore = live.map((): readonly Slot[] | undefined => undefined);
   const deadLater = [...deadBefore];
   return (state) => {
     const place = ways.numberOf({ location: locationOf(state), interrupted: interruptedBy(state) });
+    const names = live[place];
+    if (names === undefined) throw new Error("a run has come to where no edge leads");
     const hasLeaked = state[VARIABLES_FROM + leaked] === LEAKED.is;
     const known = hasLeaked ? deadLater : deadBefore;
-    let dead = known[place];
-    if (!dead) {
-      const names = live[place];
-      if (names === undefined) throw new Error("a run has come to where no edge leads");
-      const asked = hasLeaked ? (liveLater[place] ?? NONE) | (names & bit(leaked)) : names;
-      dead = slotsOf.get(asked) ?? deadSlots(automaton, asked);
-      slotsOf.set(asked, dead);
-      known[place] = dead;
-    }
+    const dead =
+      known[place] ?? deadOf.where(hasLeaked ? (liveLater[place] ?? NONE) | (names & bit(leaked)) : names);
+    known[place] = dead;
     if (dead.every(({ slot, first }) => state[slot] === first)) return state;
     const next = [...state];
     for (const { slot, first } of dead) next[slot] = first;
@@ -60,12 +56,6 @@ interface Slot {
   readonly first: number;
 }
 
-function deadSlots({ variables }: Automaton, live: Names): Slot[] {
-  return variables.flatMap(({ first }, at) =>
-    (live & bit(at)) === NONE ? [{ slot: VARIABLES_FROM + at, first }] : [],
-  );
-}
-
 /** A set of variables and clocks: one bit for each, the variables first. */
 type Names = bigint;
 
@@ -73,6 +63,26 @@ const NONE: Names = 0n;
 
 function bit(at: number): Names {
   return 1n << BigInt(at);
+}
+
+/** The variables that nobody asks any more, for each set of those that somebody does: many places have the same. */
+class DeadSlots {
+  readonly #automaton: Automaton;
+  readonly #known = new Map<Names, readonly Slot[]>();
+
+  constructor(automaton: Automaton) {
+    this.#automaton = automaton;
+  }
+
+  where(live: Names): readonly Slot[] {
+    const known = this.#known.get(live);
+    if (known) return known;
+    const dead = this.#automaton.variables.flatMap(({ first }, at) =>
+      (live & bit(at)) === NONE ? [{ slot: VARIABLES_FROM + at, first }] : [],
+    );
+    this.#known.set(live, dead);
+    return dead;
+  }
 }
 
 /**
