@@ -16,7 +16,14 @@ import {
   type Rational,
   ratio,
 } from "@limbwright/shared/quantity";
-import { type AmountNode, type Dose, type Maximum, massUnitOf, ownDoses, type Protocol } from "../../model/index.ts";
+import {
+  type AmountNode,
+  type Dose,
+  type Maximum,
+  massUnitOf,
+  ownDoses,
+  type Protocol,
+} from "../../model/index.ts";
 import {
   type Box,
   compare,
