@@ -7,7 +7,7 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import type { Detected, Judgement } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { emergencyReleases, whyNoEmergencyRelease } from "../facts/emergency-release.ts";
-import { alsoInLeaks, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
+import { canLeaveAtLeak, inLeaksWhere, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { isPlannedRelease, releaseBefore, releaseTimeText, secondsHeld } from "../facts/planned-release.ts";
 import { lastInjected, stepAt } from "../facts/shown-run.ts";
 import { repairByWaiting } from "../facts/step-repairs.ts";
@@ -16,12 +16,16 @@ export const rule: Rule<"runs"> = {
   needs: ["runs"],
   watch: ({ protocol, cuffs, parameter }) => {
     const isForEmergency = emergencyReleases(protocol);
+    const isAsked = canLeaveAtLeak(protocol);
     return (instant) =>
       isPlannedRelease(instant) &&
       instant.kind === "start" &&
       instant.step.kind === "deflate" &&
       !isForEmergency(instant)
-        ? releaseBefore(parameter("minimum"), pickCuffs(instant.step.cuffs, cuffs), cuffs).map(alsoInLeaks)
+        ? inLeaksWhere(
+            isAsked,
+            releaseBefore(parameter("minimum"), pickCuffs(instant.step.cuffs, cuffs), cuffs),
+          )
         : [];
   },
   judge,

@@ -25,9 +25,13 @@ export function judgeAlsoAfterLeak(
   return isOpen || !isAsked ? planned : judge(leaks);
 }
 
-/** A check that is asked in runs with a leak, too. */
-export function alsoInLeaks(check: WatchedCheck): WatchedCheck {
-  return { ...check, inLeaks: "also" };
+/**
+ * Checks as they are asked in runs with a leak, too, where their rule is judged over them. Where it is not, they are left out there, so that
+ * nobody has to know what only they ask: that halves the states after a leak.
+ */
+export function inLeaksWhere(isAsked: boolean, checks: readonly WatchedCheck[]): WatchedCheck[] {
+  if (!isAsked) return checks.filter(({ inLeaks }) => inLeaks === undefined);
+  return checks.map((check) => ({ inLeaks: "also", ...check }));
 }
 
 type RunsOfProtocol = Pick<RuleContext<"runs">, "protocol" | "runs" | "leaks">;
@@ -50,10 +54,15 @@ export function canLeaveAtLeak(protocol: Protocol): boolean {
  */
 export function canOverrunAtLeak(protocol: Protocol, longest: Extreme | undefined, limit: number): boolean {
   if (longest === undefined) return false;
+  const seconds = timeAtLeak(protocol);
+  return seconds > 0 && longest.seconds + seconds > limit;
+}
+
+/** The longest that answers to a leak keep the team from the plan, in seconds, without bringing the cuff up again. */
+export function timeAtLeak(protocol: Protocol): number {
   const timing = timingOf(protocol);
   const others = leakHandlers(protocol).map(({ steps }) => steps.filter((step) => !bringsUp(step)));
-  const seconds = others.reduce((sum, steps) => sum + longestTime(steps, protocol, timing), 0);
-  return seconds > 0 && longest.seconds + seconds > limit;
+  return others.reduce((sum, steps) => sum + longestTime(steps, protocol, timing), 0);
 }
 
 function bringsUp(step: Step): boolean {

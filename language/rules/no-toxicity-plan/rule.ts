@@ -19,7 +19,7 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, found, type Judgement, undecided } from "../engine/judgement.ts";
 import { judgeOverRuns, runEvidence } from "../engine/over-runs.ts";
 import { timingOf } from "../engine/runs-for.ts";
-import { alsoInLeaks, canLeaveAtLeak, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
+import { canLeaveAtLeak, inLeaksWhere, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { longestTime, timeText } from "../facts/longest-time.ts";
 import { anyTreatment, slipsOf } from "../facts/treatment-ways.ts";
 import { mayReturn, placesOf, waysOfAnswer } from "../facts/ways.ts";
@@ -31,6 +31,7 @@ export const rule: Rule<"runs"> = {
     const answers = new Set(answersOf(protocol).filter((handler) => isInForce(protocol, handler)));
     const isInStages = [...answers].some((handler) => !protocol.throughout.includes(handler));
     const long = longHandlers(protocol, parameter("longest-wait"));
+    const isAsked = isAskedInLeaks(protocol, long);
     return (instant) => {
       if (instant.kind !== "any") return [];
       const isAnswer = (handler: Handler) => answers.has(handler);
@@ -51,7 +52,7 @@ export const rule: Rule<"runs"> = {
           about: originKey(handler.origin),
         }),
       );
-      return [unanswered, ...waiting].map(alsoInLeaks);
+      return inLeaksWhere(isAsked, [unanswered, ...waiting]);
     };
   },
   judge: (context) => judge(context),
@@ -68,7 +69,7 @@ function judge(context: RuleContext<"runs">): Judgement {
   if (answers.some((handler) => isInForce(protocol, handler))) {
     const { rule, parameter } = context;
     const long = longHandlers(protocol, parameter("longest-wait").value.valueOf());
-    const isAsked = canLeaveAtLeak(protocol) || long.some(({ handler }) => isOfLeaks(handler));
+    const isAsked = isAskedInLeaks(protocol, long);
     return judgeAlsoAfterLeak(
       context,
       (asked) => judgeOverRuns({ rule, runs: asked }, (broken) => words(broken, context)),
@@ -77,6 +78,10 @@ function judge(context: RuleContext<"runs">): Judgement {
   }
   if (protocol.incomplete) return undecided("part of the steps was not understood");
   return found(...withRun([unanswered(protocol)], runs));
+}
+
+function isAskedInLeaks(protocol: Protocol, long: ReturnType<typeof longHandlers>): boolean {
+  return canLeaveAtLeak(protocol) || long.some(({ handler }) => isOfLeaks(handler));
 }
 
 /** The earliest run in which signs of toxicity would meet no answer, where there is one to show. */

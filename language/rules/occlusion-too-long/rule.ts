@@ -12,7 +12,13 @@ import {
 import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { ifReplayed, judgeOverRuns } from "../engine/over-runs.ts";
-import { canLeaveAtLeak, canOverrunAtLeak, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
+import {
+  canLeaveAtLeak,
+  canOverrunAtLeak,
+  inLeaksWhere,
+  judgeAlsoAfterLeak,
+  timeAtLeak,
+} from "../facts/leaving-at-leak.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { placeOf, upToParameter } from "../facts/raised-parameter.ts";
 import { cuffsUpAfter } from "../facts/shown-run.ts";
@@ -25,21 +31,14 @@ export const rule: Rule<"runs"> = {
   watch: ({ protocol, cuffs, parameter }) => {
     const seconds = parameter(longestOcclusion(protocol));
     const origin = protocol.nameOrigin;
+    const isAsked = canLeaveAtLeak(protocol) || timeAtLeak(protocol) > 0;
     return (instant) => {
       if (instant.kind === "finish") {
-        return [{ when: all(INFLATED, someUp(cuffs)), origin, inLeaks: "also" }];
+        return inLeaksWhere(isAsked, [{ when: all(INFLATED, someUp(cuffs)), origin }]);
       }
       const last = letsLastCuffDown(instant, cuffs);
-      return last
-        ? [
-            {
-              when: all(INFLATED, last),
-              clocks: [{ clock: OCCLUSION, is: "over", seconds }],
-              origin,
-              inLeaks: "also",
-            },
-          ]
-        : [];
+      const isOver = { clock: OCCLUSION, is: "over", seconds } as const;
+      return last ? inLeaksWhere(isAsked, [{ when: all(INFLATED, last), clocks: [isOver], origin }]) : [];
     };
   },
   judge,

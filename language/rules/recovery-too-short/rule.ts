@@ -32,7 +32,7 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import { combine, found, type Judgement, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { isPrilocaine } from "../facts/drugs.ts";
-import { judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
+import { canLeaveAtLeak, inLeaksWhere, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
 import { lastBegun, stepAt } from "../facts/shown-run.ts";
 import { movedDuring } from "./moved.ts";
 
@@ -43,15 +43,18 @@ export const rule: Rule<"runs"> = {
     const isFlat = all(DRUG_GIVEN, IN_FORCE, noneUp(cuffs));
     const minimum = parameter("minimum");
     const isAskedAfterSigns = letsGoForEmergency(protocol);
+    const isAskedInLeaks = canLeaveAtLeak(protocol);
     return (instant) => {
       if (instant.kind === "any") return [];
       if (!isEmergency(instant.phase)) {
-        return [...tooShortAt(instant, isFlat, minimum), ...unwatchedAt(instant, isFlat, cuffs)];
+        const checks = [...tooShortAt(instant, isFlat, minimum), ...unwatchedAt(instant, isFlat, cuffs)];
+        return inLeaksWhere(isAskedInLeaks, checks);
       }
       // What is watched after toxicity signs is part of their treatment, but for a release to save limb or life.
       if (!isAskedAfterSigns) return [];
       const letGo = all(isFlat, LET_GO_AFTER_SIGNS);
-      return instant.kind === "finish" ? [{ when: letGo }] : tooShortAt(instant, letGo, minimum);
+      if (instant.kind === "finish") return [{ when: letGo }];
+      return inLeaksWhere(isAskedInLeaks, tooShortAt(instant, letGo, minimum));
     };
   },
   judge,
@@ -61,15 +64,15 @@ export const rule: Rule<"runs"> = {
 function tooShortAt(instant: Instant, isFlat: Condition, minimum: number): WatchedCheck[] {
   if (instant.kind !== "end" || instant.step.kind !== "recovery") return [];
   const clock = isHandling(instant.phase) ? HANDLER_STEP_CLOCK : STEP_CLOCK;
-  return [{ when: isFlat, clocks: [{ clock, is: "under", seconds: minimum }], inLeaks: "also" }];
+  return [{ when: isFlat, clocks: [{ clock, is: "under", seconds: minimum }] }];
 }
 
 /** The end of the plan, with nobody watching since the release, or without one. */
 function unwatchedAt(instant: Instant, isFlat: Condition, cuffs: readonly string[]): WatchedCheck[] {
   if (instant.kind !== "finish") return [];
   return [
-    { when: all(isFlat, { variable: "deflations", atLeast: 1 }), inLeaks: "also" },
-    { when: all(DRUG_GIVEN, someUp(cuffs)), inLeaks: "also" },
+    { when: all(isFlat, { variable: "deflations", atLeast: 1 }) },
+    { when: all(DRUG_GIVEN, someUp(cuffs)) },
     // A leak that left no cuff up was a release, whatever was inflated since.
     { when: all(LEAKED, RELEASED_DRUG, IN_FORCE), inLeaks: "alone" },
   ];

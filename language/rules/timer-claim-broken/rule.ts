@@ -20,7 +20,7 @@ import type { Rule, RuleContext } from "../engine/definition.ts";
 import { type Detected, type Judgement, undecided, type Words } from "../engine/judgement.ts";
 import { judgeOverRuns } from "../engine/over-runs.ts";
 import { emergencyReleases } from "../facts/emergency-release.ts";
-import { canOverrunAtLeak, judgeAlsoAfterLeak } from "../facts/leaving-at-leak.ts";
+import { canOverrunAtLeak, judgeAlsoAfterLeak, timeAtLeak } from "../facts/leaving-at-leak.ts";
 import { letsLastCuffDown } from "../facts/planned-release.ts";
 import { repairByEndingStage } from "../facts/stage-repairs.ts";
 import { repairByWaiting } from "../facts/step-repairs.ts";
@@ -30,6 +30,7 @@ export const rule: Rule<"runs"> = {
   watch: ({ protocol, cuffs }) => {
     const claims = claimsOf(protocol);
     const isForEmergency = emergencyReleases(protocol);
+    const takesTime = timeAtLeak(protocol) > 0;
     return (instant) =>
       // What is claimed of the plan says nothing of a release to save limb or life.
       (isForEmergency(instant) ? [] : claims).flatMap((claim) =>
@@ -38,7 +39,7 @@ export const rule: Rule<"runs"> = {
           about: claim.about,
           origin: claim.bound.origin,
           // A leak makes nothing earlier.
-          ...(claim.kind === "at most" && { inLeaks: "also" as const }),
+          ...(claim.kind === "at most" && takesTime && { inLeaks: "also" as const }),
         })),
       );
   },
