@@ -79,6 +79,10 @@ const FIELDS: readonly Field<Dose>[] = [
     name: ({ name }) => `\`${name}\``,
     value: (dose) => ({ value: drugOf(dose), origin: dose.agentOrigin }),
     key: ({ agent }) => agent && canonicalName(agent.name),
+    what: (name, now, before) =>
+      now === before
+        ? `The drug of ${name} is known on neither side, so nobody can say whether it is the same.`
+        : `${name} is ${now} now; before, ${before}.`,
   },
   {
     code: "dose-concentration",

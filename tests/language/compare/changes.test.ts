@@ -1,4 +1,10 @@
-import { CHANGE_KINDS, type Change, type ChangeEvidence, changeList } from "@limbwright/language";
+import {
+  CHANGE_KINDS,
+  type Change,
+  type ChangeEvidence,
+  changeList,
+  isUndecided,
+} from "@limbwright/language";
 import { expect, test } from "vitest";
 import { EDITS } from "./edits.ts";
 import { comparedFile, edited, exampleText, line, lines, WRIST } from "./two-versions.ts";
@@ -196,4 +202,13 @@ test.each([
     raised,
     isEnough: raised === "first" || raised === "second",
   });
+});
+
+test("a drug that neither side knows is not told as another one", () => {
+  const unknown = { [WRIST]: exampleText(WRIST).replace("local of lidocaine", "local of lignocain") };
+  const comparison = comparedFile(WRIST, unknown, unknown);
+  expect(isUndecided(comparison)).toBe(true);
+  expect(comparison.changes.filter(({ code }) => code === "dose-drug").map(({ what }) => what)).toEqual([
+    "The drug of `local` is known on neither side, so nobody can say whether it is the same.",
+  ]);
 });
