@@ -27,11 +27,10 @@ export function judgeAlsoAfterLeak(
 
 /**
  * Checks as they are asked in runs with a leak, too, where their rule is judged over them. Where it is not, they are left out there, so that
- * nobody has to know what only they ask: that halves the states after a leak.
+ * nobody has to know what only they ask. What is asked after a leak alone stays: a runtime meets leaks.
  */
 export function inLeaksWhere(isAsked: boolean, checks: readonly WatchedCheck[]): WatchedCheck[] {
-  if (!isAsked) return checks.filter(({ inLeaks }) => inLeaks === undefined);
-  return checks.map((check) => ({ inLeaks: "also", ...check }));
+  return checks.map((check) => (isAsked ? { inLeaks: "also", ...check } : check));
 }
 
 type RunsOfProtocol = Pick<RuleContext<"runs">, "protocol" | "runs" | "leaks">;
