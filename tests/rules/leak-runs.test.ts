@@ -82,6 +82,7 @@ describe("an answer that goes back to the plan takes time from it", () => {
     ["a task without a longest time", 'task "Ask for another cuff"', TIMES],
     ["a few rounds", "repeat 9 times {\nwatch 15 min\n}", TIMES],
     ["ten minutes", "watch 10 min", TIMES],
+    ["a cuff that is confirmed once more for hours", "confirm all takes 1 s to 3 h", TIMES],
     ["a minute", "watch 1 min", []],
   ])("%s", (_, steps, unsafe) => {
     expect(judged(throughoutOf(TOXICITY, leak(steps)), RULES)).toEqual({ unsafe, open: [] });

@@ -64,6 +64,8 @@ export function timeAtLeak(protocol: Protocol): number {
   return others.reduce((sum, steps) => sum + longestTime(steps, protocol, timing), 0);
 }
 
+/** Whether a step brings a cuff up again in the usual seconds: a time that its author writes counts. */
 function bringsUp(step: Step): boolean {
-  return step.kind === "inflate" || (step.kind === "confirm" && step.otherwise === undefined);
+  if (step.kind !== "inflate" && step.kind !== "confirm") return false;
+  return step.takes === undefined && !("otherwise" in step && step.otherwise);
 }

@@ -27,7 +27,7 @@ export type Instant =
 /** What a rule asks at an instant, before anything changes there. */
 export type WatchedCheck = Omit<Check, "rule"> & {
   readonly origin?: Origin;
-  /** What is asked in runs with a leak alone, or in these also where an answer to it leads elsewhere than back. */
+  /** What is asked in runs with a leak alone, or in these also where an answer to it leads elsewhere than back, or takes time. */
   readonly inLeaks?: "alone" | "also";
 };
 
